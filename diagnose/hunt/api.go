@@ -1,0 +1,174 @@
+// Package hunt is the one object that all front ends share: it takes a layout
+// and what the user says, and gives back the next thing to do. It keeps an
+// append-only journal of events; undo is an event, and a saved hunt is its
+// journal, replayed on loading. It has no clock, no files, no terminal.
+package hunt
+
+import (
+	"fishplate/diagnose/track"
+)
+
+// SymptomKind is what the user saw, in the words of the hunt.
+type SymptomKind string
+
+// The symptoms a hunt can start from.
+const (
+	SymptomShort      SymptomKind = "short"       // the breaker trips at once
+	SymptomShortTrain SymptomKind = "short-train" // it trips only with a train at a place
+	SymptomWeak       SymptomKind = "weak"        // trains stall or slow at a place
+	SymptomDead       SymptomKind = "dead"        // everything beyond a place is dead
+)
+
+// Symptom starts a hunt. At is a piece ("main 12", "W1") or a joint, and may
+// be empty for a short.
+type Symptom struct {
+	Kind SymptomKind `json:"symptom"`
+	At   string      `json:"at,omitempty"`
+}
+
+// Source is what feeds the track while reading.
+type Source struct {
+	Kind  string  `json:"kind"` // "none", "volts" (the supply itself), "lamp" (the supply with a lamp in series)
+	From  string  `json:"from,omitempty"`
+	To    string  `json:"to,omitempty"`
+	Volts float64 `json:"volts,omitempty"`
+	Amps  float64 `json:"amps,omitempty"` // lamp: the current it passes with all the volts across it
+}
+
+// Load is a lamp or a jumper that the user lays across two points.
+type Load struct {
+	From string  `json:"from"`
+	To   string  `json:"to"`
+	Ohms float64 `json:"ohms"`
+}
+
+// Setup is what must be true while reading.
+type Setup struct {
+	Source Source            `json:"source"`
+	Loads  []Load            `json:"loads"`
+	Lifted []string          `json:"lifted"` // joints, every rail of them open
+	Pulled []string          `json:"pulled"` // feeders, both wires off the supply
+	Thrown map[string]string `json:"thrown"` // turnout -> "through" or "diverging"
+	Trains string            `json:"trains"` // "off" or "on"
+}
+
+// Outcome is one thing that the meter may show, and what it would mean.
+type Outcome struct {
+	Shows string  `json:"shows"` // "beep", "about 210 mV", "more than 300 mV", "OL"
+	P     float64 `json:"p"`     // how likely, 0..1
+	Means string  `json:"means"` // "the short is between main 4 and main 17"
+}
+
+// Ask is one reading that the hunt asks for.
+type Ask struct {
+	N       int       `json:"n"`
+	Meter   string    `json:"meter"` // "beeper", "ohms", "volts", "millivolts", "amps", "look"
+	Red     string    `json:"red"`
+	Black   string    `json:"black"`
+	Setup   Setup     `json:"setup"`
+	Why     string    `json:"why"`
+	Expect  []Outcome `json:"expect"`
+	Minutes float64   `json:"minutes"`
+	// Steps says what to do, in order, to come from the set-up before to this
+	// one ("lift the joint main 12/13", "switch the supply off").
+	Steps []string `json:"steps"`
+	// Cautions are shown before the user touches anything.
+	Cautions []string `json:"cautions,omitempty"`
+	// Dial is the meter setting in full: "AC millivolts, 200 mV range".
+	Dial string `json:"dial"`
+	// Bits is the expected information about which piece is bad.
+	Bits float64 `json:"bits"`
+}
+
+// Candidate is one piece (or feeder) to inspect.
+type Candidate struct {
+	Piece string  `json:"piece"` // "main 31", or a feeder "F1", or a supply
+	P     float64 `json:"p"`
+	Look  string  `json:"look"` // what to look for on this construction
+	Lift  string  `json:"lift"` // how to lift it without damage
+	What  string  `json:"what"` // the likeliest fault there
+}
+
+// Inspect asks the user to look at pieces, in order.
+type Inspect struct {
+	Pieces   []Candidate `json:"pieces"`
+	Why      string      `json:"why"`
+	Cautions []string    `json:"cautions,omitempty"`
+}
+
+// Done ends a hunt.
+type Done struct {
+	Verdict  string  `json:"verdict"`
+	Readings int     `json:"readings"`
+	Lifts    int     `json:"lifts"`
+	Minutes  float64 `json:"minutes"`
+	// Prove is the one reading that proves the repair; nil when none was
+	// asked for. Sending a reading after Done answers it.
+	Prove *Ask `json:"prove,omitempty"`
+	// Proven says that the proof reading was taken and is good.
+	Proven bool `json:"proven,omitempty"`
+}
+
+// Step is what the hunt wants now: exactly one field is set; all nil means
+// that it waits for a Symptom.
+type Step struct {
+	Ask     *Ask
+	Inspect *Inspect
+	Done    *Done
+}
+
+// Event is one thing the user said. Exactly one field is set.
+type Event struct {
+	Symptom  *Symptom `json:"start,omitempty"`
+	Reading  string   `json:"reading,omitempty"`   // as typed: "212 mV", "OL", "beep"
+	Skip     string   `json:"skip,omitempty"`      // why the reading cannot be taken
+	Change   *Change  `json:"change,omitempty"`    // an earlier reading, corrected
+	Undo     int      `json:"undo,omitempty"`      // take back that many events
+	Found    string   `json:"found,omitempty"`     // the piece that was bad
+	NotFound string   `json:"not_found,omitempty"` // a piece looked at and good
+	Quit     bool     `json:"quit,omitempty"`
+}
+
+// Change corrects the reading of ask N; an empty Reading removes it.
+type Change struct {
+	N       int    `json:"n"`
+	Reading string `json:"reading"`
+}
+
+// Evidence is one reading taken, and what it did to the belief.
+type Evidence struct {
+	N       int
+	Ask     Ask
+	Reading string  // as typed
+	Said    string  // what it said: "the short is beyond main 12"
+	Bits    float64 // by how much the entropy over pieces fell
+	Before  int     // pieces that held 95 % before
+	After   int     // and after
+	Odd     bool    // fits badly with the rest: take it again
+}
+
+// View is a snapshot of what is believed, for drawing. Slices are copies.
+type View struct {
+	Step      Step
+	Symptom   *Symptom
+	Pieces    []float64 // suspicion of each piece of the layout, 0..1
+	Ranked    []Candidate
+	Evidence  []Evidence
+	NotOnMap  float64  // probability that nothing in the file explains it
+	Lifted    []string // joints lifted now
+	Pulled    []string // feeders pulled now
+	Warnings  []string
+	Minutes   float64
+	Readings  int
+	Lifts     int
+	CanUndo   bool
+	Hidden95  int // number of pieces that hold 95 % of the belief
+	LayoutRef *track.Layout
+}
+
+// Kit is what the user owns.
+type Kit struct {
+	Beeper, Ohms, Volts, Millivolts, Amps bool
+	Lamp                                  bool    // a lamp that can sit in series with the supply
+	LampAmps                              float64 // its current at the supply's volts; 0 means 1 A
+}

@@ -1,0 +1,265 @@
+// Package track is the layout as built: constructions, pieces, joints, rails,
+// feeders and supplies, with the place of every piece on the table. It holds
+// data and names only. It takes for granted that the layout was checked by
+// whoever made it (package layoutfile does), and it knows nothing of meters,
+// resistances in a network or faults hunted.
+//
+// Lengths are millimeters, angles degrees (counter-clockwise positive, 0 along
+// +x), resistances ohm, times minutes.
+package track
+
+import "strconv"
+
+// Kind is the kind of a piece.
+type Kind string
+
+// The kinds of pieces.
+const (
+	Straight Kind = "straight"
+	Curve    Kind = "curve"
+	Turnout  Kind = "turnout"
+	Crossing Kind = "crossing"
+	Bumper   Kind = "bumper"
+)
+
+// The labels of ends. A straight, a curve and a bumper have "start" and "end"
+// (a bumper only "start"); a turnout "points", "through", "diverging"; a
+// crossing "a1", "a2" (the route first laid) and "b1", "b2".
+const (
+	EndStart     = "start"
+	EndEnd       = "end"
+	EndPoints    = "points"
+	EndThrough   = "through"
+	EndDiverging = "diverging"
+)
+
+// Pose is a place on the table and a heading.
+type Pose struct {
+	X, Y    float64 // mm
+	Heading float64 // degrees
+}
+
+// End is one end of a piece.
+type End struct {
+	Label string
+	// Pose is the place of the end; its heading points out of the piece.
+	Pose Pose
+	// OutLeft is the rail (by the name it has on this piece) that lies on the
+	// left hand of someone who looks out of the piece through this end.
+	OutLeft Rail
+	Joint   int // index into Layout.Joints, -1 when nothing is joined here
+}
+
+// Leg is one way through a piece, for its length and for drawing.
+type Leg struct {
+	From, To int     // indices into Piece.Ends
+	Length   float64 // mm along the center line
+	Start    Pose    // place of From, heading into the piece
+	Turn     float64 // degrees turned from From to To, left positive, 0 straight
+}
+
+// Piece is one section of track.
+type Piece struct {
+	Run    string
+	Number int    // from 1 along its run
+	Name   string // the name given to it ("W1"), or empty
+	Kind   Kind
+	// Hand is +1 for a turnout that diverges to the left seen from its
+	// points, -1 for one to the right; 0 otherwise.
+	Hand int
+	// Reversed says that the run goes through the piece against the piece's
+	// own direction (a turnout met from its through or diverging end). Rail
+	// names always follow the run; Wiring follows the piece.
+	Reversed     bool
+	Construction *Construction
+	Ends         []End
+	Legs         []Leg
+	Hidden       string  // name of the hidden stretch it lies in, or empty
+	ExtraMinutes float64 // added to every touch of this piece
+	Line         int     // line in the layout file, 0 when there is none
+}
+
+// ID is the name by which the piece is known everywhere: "main 7".
+func (p *Piece) ID() string { return p.Run + " " + strconv.Itoa(p.Number) }
+
+// EndIndex finds an end by label, -1 when there is none.
+func (p *Piece) EndIndex(label string) int {
+	for i := range p.Ends {
+		if p.Ends[i].Label == label {
+			return i
+		}
+	}
+	return -1
+}
+
+// EndRef is one end of one piece.
+type EndRef struct{ Piece, End int }
+
+// Joint is where two pieces meet.
+type Joint struct {
+	Name string // "main 7/8", or "main 5/siding 1" between runs
+	A, B EndRef
+	// Insulated lists the rails (by their names on piece A) that are meant to
+	// make no contact here.
+	Insulated []Rail
+	Line      int
+}
+
+// IsInsulated says whether rail r (by its name on piece A) is a gap here.
+func (j *Joint) IsInsulated(r Rail) bool {
+	for _, x := range j.Insulated {
+		if x == r {
+			return true
+		}
+	}
+	return false
+}
+
+// Run is a named row of pieces.
+type Run struct {
+	Name   string
+	Pieces []int // indices into Layout.Pieces, in order
+	Closed bool  // the last piece is joined to the first
+	// Miss is how far a closed run's ends are apart, mm and degrees; both 0
+	// where the geometry closes.
+	MissMM, MissDeg float64
+}
+
+// Place is a spot on the track: at a joint when Joint >= 0 (then on the Piece
+// side of it), else in the middle of the piece.
+type Place struct {
+	Piece int
+	End   int // index into Ends when at an end, -1 in the middle
+}
+
+// Feeder is a pair of wires from a supply to the track.
+type Feeder struct {
+	Name        string
+	Supply      int // index into Layout.Supplies
+	At          Place
+	Hot, Common Rail    // the rails that its two wires go to
+	Wire        string  // as written: "16 AWG", "0.75 mm2"
+	LengthMM    float64 // one way
+	OhmsPerWire float64 // copper of one wire, at 20 degrees C
+	Line        int
+}
+
+// Supply is a source of current.
+type Supply struct {
+	Name    string
+	AC      bool
+	Volts   float64 // at the posts, rms for AC
+	Breaker float64 // amperes
+	Line    int
+}
+
+// Landmark is something a person can find on the table.
+type Landmark struct {
+	Name string
+	At   Place
+}
+
+// Stretch is a row of pieces that is hard to reach.
+type Stretch struct {
+	Name    string
+	Pieces  []int
+	Minutes float64 // more minutes per touch
+}
+
+// Note is a remark of the owner's about a piece.
+type Note struct {
+	Piece int
+	Text  string
+}
+
+// OddsFactor multiplies the odds of every flaw of a piece: its own history (a
+// bench check passed, an earlier repair).
+type OddsFactor struct {
+	Piece  int
+	Factor float64
+	Why    string
+}
+
+// Layout is a whole layout, checked.
+type Layout struct {
+	Name          string
+	About         string
+	Metric        bool // lengths are shown in mm (else inches)
+	Constructions []*Construction
+	Runs          []Run
+	Pieces        []Piece
+	Joints        []Joint
+	Feeders       []Feeder
+	Supplies      []Supply
+	Landmarks     []Landmark
+	Hidden        []Stretch
+	Notes         []Note
+	Odds          []OddsFactor
+}
+
+// FindPiece finds a piece by ID ("main 7") or given name ("W1"), -1 when
+// there is none.
+func (l *Layout) FindPiece(name string) int {
+	for i := range l.Pieces {
+		if l.Pieces[i].Name == name || l.Pieces[i].ID() == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// FindJoint finds a joint by either of its names ("main 7/8", "main 8/7"),
+// -1 when there is none.
+func (l *Layout) FindJoint(name string) int {
+	for i := range l.Joints {
+		j := &l.Joints[i]
+		if j.Name == name || l.SideName(j.A) == name || l.SideName(j.B) == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// SideName names one end of one piece: "main 7/8" is the end of piece 7 that
+// faces piece 8, "main 8/7" the end of 8 that faces 7, "main 40/end" an end
+// that nothing is joined to.
+func (l *Layout) SideName(e EndRef) string {
+	p := &l.Pieces[e.Piece]
+	j := p.Ends[e.End].Joint
+	if j < 0 {
+		return p.ID() + "/" + p.Ends[e.End].Label
+	}
+	o := l.Joints[j].A
+	if o == e {
+		o = l.Joints[j].B
+	}
+	q := &l.Pieces[o.Piece]
+	if q.Run == p.Run {
+		return p.ID() + "/" + strconv.Itoa(q.Number)
+	}
+	return p.ID() + "/" + q.ID()
+}
+
+// PlaceName names a place: the piece, or the side of a joint.
+func (l *Layout) PlaceName(p Place) string {
+	if p.End < 0 {
+		return l.Pieces[p.Piece].ID()
+	}
+	return l.SideName(EndRef{p.Piece, p.End})
+}
+
+// AcrossJoint gives, for a rail of joint j named as on piece A, the name that
+// the same conductor has on piece B. What lies on the left looking out of A
+// lies on the right looking out of B.
+func (l *Layout) AcrossJoint(j int, r Rail) Rail {
+	a, b := l.Joints[j].A, l.Joints[j].B
+	if r == Center {
+		return Center
+	}
+	outA := l.Pieces[a.Piece].Ends[a.End].OutLeft
+	outB := l.Pieces[b.Piece].Ends[b.End].OutLeft
+	if r == outA {
+		return outB.Mirror()
+	}
+	return outB
+}
