@@ -1,0 +1,344 @@
+package conductor
+
+import (
+	"fmt"
+	"strconv"
+
+	"fishplate/diagnose/track"
+)
+
+// Build makes the network of a layout. It fails on a construction whose
+// wiring names a contact that its pieces do not have.
+func Build(l *track.Layout) (*Network, error) {
+	b := &builder{l: l, n: &Network{Layout: l, byName: map[string]int{}}}
+	b.n.ends = make([]map[endRail]int, len(l.Pieces))
+	b.n.middles = make([]map[string]int, len(l.Pieces))
+	for i := range l.Pieces {
+		if err := b.piece(i); err != nil {
+			return nil, err
+		}
+	}
+	for i := range l.Joints {
+		b.joint(i)
+	}
+	b.supplies()
+	for i := range l.Feeders {
+		if err := b.feeder(i); err != nil {
+			return nil, err
+		}
+	}
+	b.levels()
+	b.number()
+	return b.n, nil
+}
+
+type builder struct {
+	l    *track.Layout
+	n    *Network
+	ties [][2]int
+}
+
+func (b *builder) point(p Point) int {
+	name := p.Name
+	for k := 2; ; k++ {
+		if _, taken := b.n.byName[p.Name]; !taken {
+			break
+		}
+		p.Name = name + " (" + strconv.Itoa(k) + ")"
+	}
+	i := len(b.n.Points)
+	b.n.byName[p.Name] = i
+	b.n.Points = append(b.n.Points, p)
+	return i
+}
+
+func (b *builder) link(k Link) {
+	k.ID = "R" + strconv.Itoa(len(b.n.Links)+1)
+	b.n.Links = append(b.n.Links, k)
+}
+
+// naming turns a rail of the wiring (left-hand form, seen from the points)
+// into the rail's name along the run.
+func naming(p *track.Piece, r track.Rail) track.Rail {
+	if p.Hand < 0 {
+		r = r.Mirror()
+	}
+	if p.Reversed {
+		r = r.Mirror()
+	}
+	return r
+}
+
+func (b *builder) piece(i int) error {
+	p := &b.l.Pieces[i]
+	b.n.ends[i] = map[endRail]int{}
+	b.n.middles[i] = map[string]int{}
+	for e := range p.Ends {
+		side := b.l.SideName(track.EndRef{Piece: i, End: e})
+		for _, r := range p.Construction.Rails {
+			b.n.ends[i][endRail{e, r}] = b.point(Point{Name: side + " " + string(r),
+				Kind: PointEnd, Piece: i, End: e, Rail: r})
+		}
+	}
+	var err error
+	switch p.Kind {
+	case track.Turnout:
+		err = b.wiring(i, p.Construction.Turnout)
+	case track.Crossing:
+		err = b.wiring(i, p.Construction.Crossing)
+	default:
+		b.plain(i)
+	}
+	if err != nil {
+		return err
+	}
+	b.tie(i)
+	b.insulation(i)
+	return nil
+}
+
+// middle gives the point inside piece i, made at first use.
+func (b *builder) middle(i int, place string, r track.Rail) int {
+	key := place + " " + string(r)
+	if k, ok := b.n.middles[i][key]; ok {
+		return k
+	}
+	name, kind := b.l.Pieces[i].ID()+" "+string(r), PointMiddle
+	if place != "middle" {
+		name, kind = b.l.Pieces[i].ID()+" "+place+" "+string(r), PointInside
+	}
+	k := b.point(Point{Name: name, Kind: kind, Piece: i, End: -1, Rail: r})
+	b.n.middles[i][key] = k
+	return k
+}
+
+// plain wires a straight, a curve or a bumper: each rail in two halves, with
+// the middle as the place where a bridge between rails is taken to be.
+func (b *builder) plain(i int) {
+	p := &b.l.Pieces[i]
+	length := 0.0
+	if len(p.Legs) > 0 {
+		length = p.Legs[0].Length
+	}
+	halfOhms := p.Construction.RailPerMeter.Ohms * length / 2000
+	for _, r := range p.Construction.Rails {
+		m := b.middle(i, "middle", r)
+		for e := range p.Ends {
+			b.railLink(i, r, b.n.ends[i][endRail{e, r}], m, halfOhms)
+		}
+	}
+}
+
+func (b *builder) railLink(i int, r track.Rail, from, to int, ohms float64) {
+	p := &b.l.Pieces[i]
+	b.link(Link{Kind: KindRail, Place: p.ID(), Rail: string(r), A: from, B: to, Ohms: ohms,
+		Spread: p.Construction.RailPerMeter.Spread, Class: ClassRail,
+		Piece: i, Joint: -1, Feeder: -1, Turnout: -1})
+}
+
+// wiring wires a turnout or a crossing by its construction's data.
+func (b *builder) wiring(i int, w track.Wiring) error {
+	p := &b.l.Pieces[i]
+	for _, c := range w.Conductors {
+		ra, rb := naming(p, c.From.Rail), naming(p, c.To.Rail)
+		from, err := b.contact(i, c.From.End, ra)
+		if err != nil {
+			return err
+		}
+		to, err := b.contact(i, c.To.End, rb)
+		if err != nil {
+			return err
+		}
+		k := Link{Kind: KindRail, Place: p.ID(), Rail: string(rb), A: from, B: to,
+			Ohms: c.Ohms, Spread: p.Construction.RailPerMeter.Spread, Class: ClassRail,
+			Piece: i, Joint: -1, Feeder: -1, Turnout: -1}
+		if c.Jumper {
+			k.Kind, k.Class, k.Spread = KindJumper, ClassWire, 0.3
+		}
+		if k.Ohms <= 0 {
+			share := c.Share
+			if share <= 0 {
+				share = 0.5
+			}
+			k.Ohms = p.Construction.RailPerMeter.Ohms * share * b.legLength(p, c) / 1000
+		}
+		if c.When != "" {
+			k.Kind, k.Turnout, k.When = KindSwitch, i, c.When
+		}
+		b.link(k)
+	}
+	return nil
+}
+
+func (b *builder) legLength(p *track.Piece, c track.Conductor) float64 {
+	for _, leg := range p.Legs {
+		from, to := p.Ends[leg.From].Label, p.Ends[leg.To].Label
+		end := c.To.End
+		if p.EndIndex(end) < 0 {
+			end = c.From.End
+		}
+		if end == from || end == to {
+			return leg.Length
+		}
+	}
+	if len(p.Legs) > 0 {
+		return p.Legs[0].Length
+	}
+	return 0
+}
+
+func (b *builder) contact(i int, end string, r track.Rail) (int, error) {
+	p := &b.l.Pieces[i]
+	if !p.Construction.HasRail(r) {
+		return 0, fmt.Errorf("construction %q: its wiring names the rail %q, which it does not have", p.Construction.Name, r)
+	}
+	if e := p.EndIndex(end); e >= 0 {
+		return b.n.ends[i][endRail{e, r}], nil
+	}
+	return b.middle(i, end, r), nil
+}
+
+// tie joins the rails that the ties of a construction join.
+func (b *builder) tie(i int) {
+	for _, g := range b.l.Pieces[i].Construction.Tied {
+		for _, r := range g[1:] {
+			b.ties = append(b.ties, [2]int{b.middle(i, "middle", g[0]), b.middle(i, "middle", r)})
+		}
+	}
+}
+
+func partOf(k track.Kind) track.Part {
+	switch k {
+	case track.Turnout:
+		return track.PartTurnout
+	case track.Crossing:
+		return track.PartCrossing
+	}
+	return track.PartPiece
+}
+
+// insulation adds a normally open link for every pair of rails that a flaw of
+// the construction can bridge inside this piece.
+func (b *builder) insulation(i int) {
+	p := &b.l.Pieces[i]
+	seen := map[[2]track.Rail]bool{}
+	for _, f := range p.Construction.Flaws {
+		if f.Mode != track.Bridged || f.Part != partOf(p.Kind) || len(f.Rails) != 2 {
+			continue
+		}
+		pair := [2]track.Rail{f.Rails[0], f.Rails[1]}
+		if seen[pair] {
+			continue
+		}
+		seen[pair] = true
+		x, y := b.middle(i, "middle", pair[0]), b.middle(i, "middle", pair[1])
+		b.link(Link{Kind: KindInsulation, Place: p.ID(), Rail: string(pair[0]) + "-" + string(pair[1]),
+			A: x, B: y, NormallyOpen: true, Piece: i, Joint: -1, Feeder: -1, Turnout: -1})
+	}
+}
+
+func (b *builder) joint(i int) {
+	j := &b.l.Joints[i]
+	c := b.l.Pieces[j.A.Piece].Construction
+	for _, r := range c.Rails {
+		other := b.l.AcrossJoint(i, r)
+		from, ok1 := b.n.ends[j.A.Piece][endRail{j.A.End, r}]
+		to, ok2 := b.n.ends[j.B.Piece][endRail{j.B.End, other}]
+		if !ok1 || !ok2 {
+			continue
+		}
+		k := Link{Kind: KindJoint, Place: j.Name, Rail: string(r), A: from, B: to,
+			Ohms: c.JointOhms.Ohms, Spread: c.JointOhms.Spread, Class: ClassJoint,
+			Piece: -1, Joint: i, Feeder: -1, Turnout: -1}
+		if j.IsInsulated(r) {
+			k.Kind, k.NormallyOpen, k.Ohms = KindGap, true, 0
+		}
+		b.link(k)
+	}
+}
+
+func (b *builder) supplies() {
+	for i := range b.l.Supplies {
+		s := &b.l.Supplies[i]
+		b.n.Posts = append(b.n.Posts, [2]int{
+			b.point(Point{Name: s.Name + " hot", Kind: PointPost, Piece: -1, End: -1}),
+			b.point(Point{Name: s.Name + " common", Kind: PointPost, Piece: -1, End: -1})})
+	}
+}
+
+// feeder adds, for each wire, the copper from the post to the wire's end at
+// the track and the clip from there onto the rail.
+func (b *builder) feeder(i int) error {
+	f := &b.l.Feeders[i]
+	p := &b.l.Pieces[f.At.Piece]
+	var ends [2]int
+	for k, side := range []string{"hot", "common"} {
+		rail := f.Hot
+		if k == 1 {
+			rail = f.Common
+		}
+		onto := -1
+		if f.At.End >= 0 {
+			onto = b.n.At(track.EndRef{Piece: f.At.Piece, End: f.At.End}, rail)
+		} else if p.Construction.HasRail(rail) {
+			onto = b.middle(f.At.Piece, "middle", rail)
+		}
+		if onto < 0 {
+			return fmt.Errorf("feeder %q: %s has no rail %q", f.Name, p.ID(), rail)
+		}
+		ends[k] = b.point(Point{Name: f.Name + " " + side, Kind: PointFeeder, Piece: -1, End: -1, Rail: rail})
+		ohms := f.OhmsPerWire
+		if ohms <= 0 {
+			ohms = 0.001 // a wire that the file gives no length for
+		}
+		b.link(Link{Kind: KindFeeder, Place: f.Name, Rail: side, A: b.n.Posts[f.Supply][k], B: ends[k],
+			Ohms: ohms, Spread: 0.1, Class: ClassWire, Piece: -1, Joint: -1, Feeder: i, Turnout: -1})
+		clip := p.Construction.ClipOhms
+		if clip.Ohms <= 0 {
+			clip = track.Quantity{Ohms: 0.003, Spread: 0.7}
+		}
+		b.link(Link{Kind: KindClip, Place: b.l.PlaceName(f.At), Rail: side, A: ends[k], B: onto,
+			Ohms: clip.Ohms, Spread: clip.Spread, Class: ClassWire, Piece: -1, Joint: -1, Feeder: i, Turnout: -1})
+	}
+	b.n.FeederPoints = append(b.n.FeederPoints, ends)
+	b.link(Link{Kind: KindInsulation, Place: f.Name, Rail: "hot-common", A: ends[0], B: ends[1],
+		NormallyOpen: true, Piece: -1, Joint: -1, Feeder: i, Turnout: -1})
+	return nil
+}
+
+// levels takes the widest of the constructions in use: one layout is one
+// history of storage and dirt.
+func (b *builder) levels() {
+	for i := range b.l.Pieces {
+		c := b.l.Pieces[i].Construction
+		b.n.RailLevel = max(b.n.RailLevel, c.RailLevel)
+		b.n.JointLevel = max(b.n.JointLevel, c.JointLevel)
+	}
+}
+
+// number gives tied points one node.
+func (b *builder) number() {
+	lead := make([]int, len(b.n.Points))
+	for i := range lead {
+		lead[i] = i
+	}
+	find := func(i int) int {
+		for lead[i] != i {
+			lead[i] = lead[lead[i]]
+			i = lead[i]
+		}
+		return i
+	}
+	for _, t := range b.ties {
+		x, y := find(t[0]), find(t[1])
+		lead[max(x, y)] = min(x, y)
+	}
+	for i := range b.n.Points {
+		if r := find(i); r == i {
+			b.n.Points[i].Node = b.n.Nodes
+			b.n.Nodes++
+		} else {
+			b.n.Points[i].Node = b.n.Points[r].Node
+		}
+	}
+}

@@ -1,0 +1,130 @@
+// Package conductor turns a layout as built into its electrical network: the
+// points that a probe can touch and the links between them. It takes a
+// checked layout for granted. What goes wrong with links is package fault's,
+// what a meter shows is package meter's.
+package conductor
+
+import (
+	"fishplate/diagnose/track"
+)
+
+// LinkKind says what a link is made of.
+type LinkKind string
+
+// The kinds of links.
+const (
+	KindRail       LinkKind = "rail"
+	KindJoint      LinkKind = "joint"
+	KindJumper     LinkKind = "jumper"
+	KindSwitch     LinkKind = "switch"     // closed by the points for one route
+	KindFeeder     LinkKind = "feeder"     // one wire, from a supply's post to the track
+	KindClip       LinkKind = "clip"       // from the wire's end onto the rail
+	KindInsulation LinkKind = "insulation" // normally open, inside a piece or along a feeder
+	KindGap        LinkKind = "gap"        // normally open, an insulated joint
+)
+
+// Class says which level (a factor shared by the whole layout) a link's
+// resistance follows.
+type Class uint8
+
+// The classes of links.
+const (
+	ClassRail Class = iota
+	ClassJoint
+	ClassWire
+	NumClasses
+)
+
+// Link joins two points.
+type Link struct {
+	ID   string // the resistor's name in the netlist: "R12"
+	Kind LinkKind
+	// Place is the piece ("main 7"), joint ("main 7/8") or feeder ("F1") that
+	// the link belongs to; Rail the rail, or two rails for insulation.
+	Place string
+	Rail  string
+	A, B  int     // indices into Network.Points
+	Ohms  float64 // median; of no meaning when NormallyOpen
+	// Spread is the log-sd of this one link about the level of its class.
+	Spread       float64
+	Class        Class
+	NormallyOpen bool
+	// Turnout and When: a switch link conducts only while piece Turnout is
+	// thrown to route When.
+	Turnout int
+	When    string
+	// Piece, Joint and Feeder are indices into the layout, -1 where the link
+	// does not belong to one.
+	Piece, Joint, Feeder int
+}
+
+// PointKind says what a probe touches.
+type PointKind uint8
+
+// The kinds of points.
+const (
+	PointMiddle   PointKind = iota // the middle of a piece
+	PointEnd                       // a piece's end, at a joint or free
+	PointInside                    // another place inside a turnout or crossing
+	PointFeeder                    // a feeder's wire where it meets the track
+	PointPost                      // a post of a supply
+	PointInternal                  // no probe gets there
+)
+
+// Point is a place that a probe can touch.
+type Point struct {
+	Name  string // "main 7 center", "main 7/8 center", "F1 hot", "T1 common"
+	Kind  PointKind
+	Piece int // -1 for feeders and posts
+	End   int // index into the piece's ends, -1 elsewhere
+	Rail  track.Rail
+	Node  int // the node it belongs to; tied points share one
+}
+
+// Network is the conductor graph of a layout.
+type Network struct {
+	Layout *track.Layout
+	Points []Point
+	Links  []Link
+	Nodes  int // number of nodes after ties
+	byName map[string]int
+	// ends[piece][end][rail] and middles[piece][rail] are point indices.
+	ends         []map[endRail]int
+	middles      []map[string]int
+	FeederPoints [][2]int // per feeder: hot, common
+	Posts        [][2]int // per supply: hot, common
+	// RailLevel and JointLevel are the shared log-sds of the classes.
+	RailLevel, JointLevel float64
+}
+
+type endRail struct {
+	end  int
+	rail track.Rail
+}
+
+// Find looks a point up by name, -1 when there is none.
+func (n *Network) Find(name string) int {
+	if i, ok := n.byName[name]; ok {
+		return i
+	}
+	return -1
+}
+
+// Middle is the point in the middle of a piece, -1 when it has none there.
+func (n *Network) Middle(piece int, r track.Rail) int {
+	if i, ok := n.middles[piece]["middle "+string(r)]; ok {
+		return i
+	}
+	return -1
+}
+
+// At is the point at an end of a piece, -1 when there is none.
+func (n *Network) At(e track.EndRef, r track.Rail) int {
+	if i, ok := n.ends[e.Piece][endRail{e.End, r}]; ok {
+		return i
+	}
+	return -1
+}
+
+// NodeOf is the node of a point.
+func (n *Network) NodeOf(point int) int { return n.Points[point].Node }

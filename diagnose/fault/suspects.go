@@ -1,0 +1,237 @@
+// Package fault lists what can be wrong with a layout: for every flaw of
+// every construction, each link that can have it, with its odds and the piece
+// to lift. It takes the network as given and knows nothing of readings.
+package fault
+
+import (
+	"math"
+	"sort"
+	"strconv"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/track"
+)
+
+// Suspect is one possible fault.
+type Suspect struct {
+	ID    string // "bridged main 31 center-left", stable
+	Links []int  // indices into Network.Links; two for a swapped feeder
+	Mode  track.FaultMode
+	Odds  float64 // probability among all suspects, sums to 1
+	// Piece is what to lift or look at: "main 31", or a feeder's name.
+	Piece string
+	// PieceIndex is the piece on the layout, -1 for a feeder.
+	PieceIndex int
+	Feeder     int
+	Place      string // "main 31", "main 7/8", "F1"
+	Rail       string
+	// MinOhms and MaxOhms bound the fault's resistance (log-uniform).
+	MinOhms, MaxOhms float64
+	What, Look       string
+}
+
+// List gives the suspects of a network in the order of its links.
+func List(n *conductor.Network) []Suspect {
+	var out []Suspect
+	for i := range n.Links {
+		out = append(out, ofLink(n, i)...)
+	}
+	out = append(out, swapped(n)...)
+	factor := historyFactors(n.Layout)
+	sum := 0.0
+	for i := range out {
+		if p := out[i].PieceIndex; p >= 0 {
+			out[i].Odds *= factor[p]
+		}
+		sum += out[i].Odds
+	}
+	kept := out[:0]
+	for _, s := range out {
+		if s.Odds > 0 {
+			s.Odds /= sum
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+func historyFactors(l *track.Layout) []float64 {
+	f := make([]float64, len(l.Pieces))
+	for i := range f {
+		f[i] = 1
+	}
+	for _, o := range l.Odds {
+		f[o.Piece] *= o.Factor
+	}
+	return f
+}
+
+// part says which flaws apply to a link, and how many links of its place
+// share the odds of one item.
+func part(n *conductor.Network, k *conductor.Link) (track.Part, float64) {
+	switch k.Kind {
+	case conductor.KindJoint:
+		return track.PartJoint, 1
+	case conductor.KindGap:
+		return track.PartGap, 1
+	case conductor.KindJumper, conductor.KindSwitch:
+		return track.PartJumper, 1
+	case conductor.KindFeeder, conductor.KindClip:
+		return track.PartFeeder, 0.25 // two wires, each with its clip
+	case conductor.KindInsulation:
+		if k.Feeder >= 0 {
+			return track.PartFeeder, 1
+		}
+		return piecePart(n, k.Piece), 1
+	}
+	return piecePart(n, k.Piece), 0.5 // a rail is two halves
+}
+
+func piecePart(n *conductor.Network, piece int) track.Part {
+	switch n.Layout.Pieces[piece].Kind {
+	case track.Turnout:
+		return track.PartTurnout
+	case track.Crossing:
+		return track.PartCrossing
+	}
+	return track.PartPiece
+}
+
+func ofLink(n *conductor.Network, i int) []Suspect {
+	k := &n.Links[i]
+	p, share := part(n, k)
+	var out []Suspect
+	for _, f := range flaws(n, k) {
+		if f.Part != p || !applies(k, &f) {
+			continue
+		}
+		s := Suspect{Links: []int{i}, Mode: f.Mode, Odds: f.Odds * share, Place: k.Place, Rail: k.Rail,
+			MinOhms: f.MinOhms, MaxOhms: f.MaxOhms, What: f.What, Look: f.Look, Feeder: -1}
+		s.ID = string(f.Mode) + " " + k.Place + " " + k.Rail + " (" + k.ID + ")"
+		s.Piece, s.PieceIndex = lift(n, k)
+		if s.PieceIndex < 0 {
+			s.Feeder = k.Feeder
+		}
+		tidy(&s)
+		out = append(out, s)
+	}
+	return out
+}
+
+// tidy gives bounds where a flaw has none.
+func tidy(s *Suspect) {
+	if s.Mode != track.Bridged && s.Mode != track.Weak {
+		s.MinOhms, s.MaxOhms = 0, 0
+		return
+	}
+	if s.MinOhms <= 0 {
+		s.MinOhms = 0.005
+		if s.Mode == track.Weak {
+			s.MinOhms = 0.05
+		}
+	}
+	if s.MaxOhms < s.MinOhms {
+		s.MaxOhms = math.Max(s.MinOhms, 1)
+	}
+}
+
+func flaws(n *conductor.Network, k *conductor.Link) []track.Flaw {
+	l := n.Layout
+	switch {
+	case k.Piece >= 0:
+		return l.Pieces[k.Piece].Construction.Flaws
+	case k.Joint >= 0:
+		return l.Pieces[l.Joints[k.Joint].A.Piece].Construction.Flaws
+	case k.Feeder >= 0:
+		return l.Pieces[l.Feeders[k.Feeder].At.Piece].Construction.Flaws
+	}
+	return nil
+}
+
+func applies(k *conductor.Link, f *track.Flaw) bool {
+	if f.Mode == track.Swapped || (f.Mode == track.Bridged) != k.NormallyOpen {
+		return false
+	}
+	if len(f.Rails) == 0 {
+		return true
+	}
+	if k.Kind == conductor.KindInsulation && k.Piece >= 0 {
+		return len(f.Rails) == 2 && k.Rail == string(f.Rails[0])+"-"+string(f.Rails[1])
+	}
+	for _, r := range f.Rails {
+		if k.Rail == string(r) {
+			return true
+		}
+	}
+	return false
+}
+
+// lift says what is lifted to look at a link. A joint is looked at on the
+// piece that stands first in its name.
+func lift(n *conductor.Network, k *conductor.Link) (string, int) {
+	l := n.Layout
+	switch {
+	case k.Piece >= 0:
+		return l.Pieces[k.Piece].ID(), k.Piece
+	case k.Joint >= 0:
+		p := l.Joints[k.Joint].A.Piece
+		return l.Pieces[p].ID(), p
+	}
+	return l.Feeders[k.Feeder].Name, -1
+}
+
+func swapped(n *conductor.Network) []Suspect {
+	var out []Suspect
+	for i := range n.Layout.Feeders {
+		f := &n.Layout.Feeders[i]
+		var wires []int
+		for k := range n.Links {
+			if n.Links[k].Kind == conductor.KindFeeder && n.Links[k].Feeder == i {
+				wires = append(wires, k)
+			}
+		}
+		for _, fl := range n.Layout.Pieces[f.At.Piece].Construction.Flaws {
+			if fl.Part != track.PartFeeder || fl.Mode != track.Swapped || len(wires) != 2 {
+				continue
+			}
+			out = append(out, Suspect{ID: "swapped " + f.Name, Links: wires, Mode: track.Swapped, Odds: fl.Odds,
+				Piece: f.Name, PieceIndex: -1, Feeder: i, Place: f.Name, Rail: "hot-common", What: fl.What, Look: fl.Look})
+		}
+	}
+	return out
+}
+
+// Pieces lists the things to lift in order of first appearance, for decision
+// classes.
+func Pieces(list []Suspect) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, s := range list {
+		if !seen[s.Piece] {
+			seen[s.Piece] = true
+			out = append(out, s.Piece)
+		}
+	}
+	return out
+}
+
+// MostLikely sorts a copy by odds, the likeliest first, ties by ID.
+func MostLikely(list []Suspect) []Suspect {
+	out := append([]Suspect(nil), list...)
+	sort.SliceStable(out, func(i, j int) bool {
+		if out[i].Odds != out[j].Odds {
+			return out[i].Odds > out[j].Odds
+		}
+		return out[i].ID < out[j].ID
+	})
+	return out
+}
+
+// Describe says the fault in words: "main 31: insulating strip missing".
+func (s *Suspect) Describe() string {
+	t := s.Place + " " + s.Rail + " " + string(s.Mode)
+	if s.MaxOhms > 0 {
+		t += " (" + strconv.FormatFloat(s.MinOhms, 'g', 3, 64) + " to " + strconv.FormatFloat(s.MaxOhms, 'g', 3, 64) + " ohm)"
+	}
+	return t
+}
