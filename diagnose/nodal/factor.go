@@ -39,6 +39,7 @@ type Factor struct {
 	to     []int32   // neighbours at the moment of elimination
 	share  []float64 // conductance to that neighbour / pivot
 	pivot  []float64 // by order index, siemens
+	refs   []int32   // the reference class of each island
 }
 
 type half struct {
@@ -147,8 +148,9 @@ func (f *Factor) eliminate(adj [][]half) {
 			break
 		}
 		hs := adj[k]
-		if len(hs) == 0 {
-			continue // the last of its island: the reference
+		if len(hs) == 0 { // the last of its island: the reference
+			f.refs = append(f.refs, int32(k))
+			continue
 		}
 		g := 0.0
 		for _, h := range hs {
@@ -224,11 +226,10 @@ func (f *Factor) solveClasses(b []float64) {
 		}
 	}
 	// What reached a reference leaves there: its voltage is zero.
-	done := len(f.order)
-	for _, c := range f.references() {
+	for _, c := range f.refs {
 		b[c] = 0
 	}
-	for i := done - 1; i >= 0; i-- {
+	for i := len(f.order) - 1; i >= 0; i-- {
 		k := f.order[i]
 		v := b[k] / f.pivot[i]
 		for e := f.start[i]; e < f.start[i+1]; e++ {
@@ -236,21 +237,6 @@ func (f *Factor) solveClasses(b []float64) {
 		}
 		b[k] = v
 	}
-}
-
-// references lists the class that ends each island.
-func (f *Factor) references() []int32 {
-	gone := make([]bool, f.nc)
-	for _, k := range f.order {
-		gone[k] = true
-	}
-	var out []int32
-	for c := range gone {
-		if !gone[c] {
-			out = append(out, int32(c))
-		}
-	}
-	return out
 }
 
 // Resistance is the resistance between two nodes in ohm, +Inf between islands.
