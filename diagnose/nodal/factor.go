@@ -49,8 +49,11 @@ type half struct {
 
 // NewFactor factorises a network of n nodes. Ties join nodes exactly. It
 // fails on a node out of range or a resistance that is not above zero and
-// finite.
+// finite (or so small that its conductance is not finite).
 func NewFactor(n int, edges []Edge, ties [][2]int) (*Factor, error) {
+	if n < 0 {
+		return nil, fmt.Errorf("%d nodes: the number of nodes cannot be below zero", n)
+	}
 	f := &Factor{n: n, class: make([]int32, n)}
 	uf := newUnion(n)
 	for _, t := range ties {
@@ -74,7 +77,7 @@ func NewFactor(n int, edges []Edge, ties [][2]int) (*Factor, error) {
 		if e.U < 0 || e.U >= n || e.V < 0 || e.V >= n {
 			return nil, fmt.Errorf("edge %d: no such node", i)
 		}
-		if !(e.Ohms > 0) || math.IsInf(e.Ohms, 0) {
+		if !(e.Ohms > 0) || math.IsInf(e.Ohms, 0) || math.IsInf(1/e.Ohms, 0) {
 			return nil, fmt.Errorf("edge %d: %v ohm is not a resistance above zero", i, e.Ohms)
 		}
 		u, v := f.class[e.U], f.class[e.V]
@@ -166,7 +169,7 @@ func (f *Factor) eliminate(adj [][]half) {
 		}
 		for i, a := range hs {
 			for _, b := range hs[i+1:] {
-				gab := a.g * b.g / g
+				gab := a.g * (b.g / g) // in this order nothing under- or overflows
 				adj[a.to] = addHalf(adj[a.to], b.to, gab)
 				adj[b.to] = addHalf(adj[b.to], a.to, gab)
 			}
