@@ -26,8 +26,12 @@ type Edge struct {
 // 1967, from memory). Each pivot is the sum of the conductances that are left
 // at the node, so the elimination only adds and multiplies positive numbers
 // and loses no digits, however far apart the resistances are (the idea of
-// Grassmann, Taksar and Heyman, 1985, from memory). The last node of each
-// island is its reference: nothing is grounded by a made-up conductance.
+// Grassmann, Taksar and Heyman, 1985, from memory). Currents of both signs do
+// cancel in Solve: a voltage is good to about 1e-15 times the current times
+// the resistance from there to where the current leaves, which matters only
+// where a node hangs on resistances 1e6 times those that carry the current.
+// The last node of each island is its reference: nothing is grounded by a
+// made-up conductance.
 type Factor struct {
 	n      int
 	class  []int32   // node -> class of tied nodes
