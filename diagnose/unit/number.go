@@ -33,6 +33,10 @@ func (p *parser) digits(s string) (num, string, error) {
 	}
 	// A space between groups of digits is a thousand separator as well.
 	if r := strings.TrimLeft(rest, " "); r != rest && r != "" && r[0] >= '0' && r[0] <= '9' {
+		if k := strings.IndexFunc(r, func(c rune) bool { return !strings.ContainsRune("0123456789., ", c) }); k >= 0 {
+			r = r[:k]
+		}
+		r = strings.ReplaceAll(r, " ", "")
 		return n, "", p.fail("thousand separators are not read", "write the number without the space: "+n.sign+body+r)
 	}
 	if err := p.split(&n, body); err != nil {

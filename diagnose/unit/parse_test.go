@@ -112,6 +112,7 @@ func TestParseRefusals(t *testing.T) {
 		{"1.234,5", Ohms, `"1.234,5": thousand separators are not read; write the number with one point or none: 1234.5`},
 		{"1.234.567", Ohms, `"1.234.567": thousand separators are not read; write the number with one point or none: 1234567`},
 		{"1 234", Ohms, `"1 234": thousand separators are not read; write the number without the space: 1234`},
+		{"1 234 567 ohm", Ohms, `"1 234 567 ohm": thousand separators are not read; write the number without the space: 1234567`},
 		{"1'234", Ohms, `"1'234": thousand separators are not read; write the number without them: 1234`},
 		{"0..4", Ohms, `"0..4": two decimal points; write one, as in 0.4`},
 		{"0.4 ohm", Volts, `"0.4 ohm": the meter is on volts, and this is a reading in ohms; write the reading in volts, such as 14.2 or 212 mV, or change the setting`},
