@@ -30,6 +30,7 @@ func (x *layoutReader) build() bool {
 	if !x.layPieces() {
 		return false
 	}
+	x.laid = true
 	bodies := x.newBodies()
 	x.resolveEnds()
 	bodies.settle(x.boundaries())
@@ -185,7 +186,12 @@ func (x *layoutReader) crossingNames() []string {
 
 // resolveEnds finds what from and to name, once for every run.
 func (x *layoutReader) resolveEnds() {
+	x.joining = true
+	defer func() { x.joining = false }()
 	for _, n := range x.runs {
+		if n.b == nil {
+			continue // its label could not be read
+		}
 		n.fromEnd, n.toEnd = x.endOf(n, "from", n.from), x.endOf(n, "to", n.to)
 	}
 }

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	_ "embed"
 
-	"github.com/hashicorp/hcl/v2/hclwrite"
-
 	"fishplate/diagnose/track"
 )
 
@@ -31,9 +29,8 @@ type File struct {
 	// Layout is what the text says. Do not change it: edit the File.
 	Layout *track.Layout
 	name   string
-	mark   bool           // the text began with a byte order mark
-	src    []byte         // the text as it stands, without the mark
-	tree   *hclwrite.File // the same for editing; nil until the first edit
+	mark   bool   // the text began with a byte order mark
+	src    []byte // the text as it stands, without the mark
 }
 
 // Read reads a layout file. name is used for nothing but the file's own
@@ -51,11 +48,13 @@ func Read(name string, src []byte) (*File, Problems) {
 		return nil, r.finish()
 	}
 	x := r.readLayout(body)
-	built := false
 	if !x.anyBroken() {
-		built = x.build()
+		x.built = x.build()
 	}
-	x.readThings(built)
+	if !x.laid { // from and to were not looked up whole
+		x.resolveEnds()
+	}
+	x.readThings()
 	if r.failed() {
 		return nil, r.finish()
 	}

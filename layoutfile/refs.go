@@ -26,7 +26,7 @@ func (x *layoutReader) resolve(text string, at hcl.Range) (piece, end int, ok bo
 		label = words[len(words)-1]
 		words = words[:len(words)-1]
 	}
-	if piece, ok = x.resolvePiece(words, text, at); !ok {
+	if piece, ok = x.resolvePiece(words, text, at); !ok || !x.laid {
 		return -1, -1, false
 	}
 	switch {
@@ -104,6 +104,13 @@ func (x *layoutReader) sideOf(piece int, side string, at hcl.Range) (int, bool) 
 	if e := p.EndIndex(side); e >= 0 {
 		return e, true
 	}
+	if x.joining {
+		x.fail(at, fmt.Sprintf("%s/%s names a joint, and both its ends are taken", p.ID(), clip(side)), fmt.Sprintf("write a free end, like %s", x.endNames(piece)[len(p.Ends)-1]))
+		return -1, false
+	}
+	if !x.built {
+		return -1, false
+	}
 	words := strings.Fields(side)
 	if len(words) == 1 {
 		if _, err := strconv.Atoi(side); err == nil {
@@ -178,15 +185,15 @@ func (x *layoutReader) label(b *block, seen map[string]hcl.Range) string {
 }
 
 // readThings reads everything that lies on the track or is joined to it.
-func (x *layoutReader) readThings(built bool) {
+func (x *layoutReader) readThings() {
 	supplies := x.readSupplies()
-	x.readFeeders(supplies, built)
-	x.readInsulated(built)
-	x.readHidden(built)
+	x.readFeeders(supplies)
+	x.readInsulated()
+	x.readHidden()
 	seen := map[string]hcl.Range{}
 	for _, b := range x.kinds["landmark"] {
 		name := x.label(b, seen)
-		if !b.need("at") || !built {
+		if !b.need("at") {
 			continue
 		}
 		if p, ok := x.place(b, "at"); ok {
@@ -194,14 +201,14 @@ func (x *layoutReader) readThings(built bool) {
 		}
 	}
 	for _, b := range x.kinds["note"] {
-		if !b.need("text") || !built {
+		if !b.need("text") {
 			continue
 		}
 		if p, ok := x.piece(b.label[0], b.at[0]); ok {
 			x.l.Notes = append(x.l.Notes, track.Note{Piece: p, Text: b.text("text")})
 		}
 	}
-	x.readHistory(built)
+	x.readHistory()
 }
 
 func (x *layoutReader) readSupplies() map[string]int {
@@ -228,7 +235,7 @@ func (x *layoutReader) supplyNames() []string {
 	return out
 }
 
-func (x *layoutReader) readFeeders(supplies map[string]int, built bool) {
+func (x *layoutReader) readFeeders(supplies map[string]int) {
 	seen := map[string]hcl.Range{}
 	for _, b := range x.kinds["feeder"] {
 		f := track.Feeder{Name: x.label(b, seen), Line: b.head.Start.Line}
@@ -253,9 +260,6 @@ func (x *layoutReader) readFeeders(supplies map[string]int, built bool) {
 		}
 		f.LengthMM = x.lengthOf(b, "length", 1, 1e6)
 		f.OhmsPerWire = perMeter * f.LengthMM / 1000
-		if !built {
-			continue
-		}
 		at, ok := x.place(b, "at")
 		if !ok {
 			continue
@@ -320,10 +324,10 @@ func (x *layoutReader) lengthOf(b *block, attr string, lo, hi float64) float64 {
 	return v * x.unit
 }
 
-func (x *layoutReader) readInsulated(built bool) {
+func (x *layoutReader) readInsulated() {
 	seen := map[int]hcl.Range{}
 	for _, b := range x.kinds["insulated"] {
-		if !b.need("rails") || !built {
+		if !b.need("rails") {
 			continue
 		}
 		p, e, ok := x.resolve(b.label[0], b.at[0])
@@ -333,6 +337,9 @@ func (x *layoutReader) readInsulated(built bool) {
 		j := -1
 		if e >= 0 {
 			j = x.l.Pieces[p].Ends[e].Joint
+		}
+		if j < 0 && !x.built {
+			continue
 		}
 		if j < 0 {
 			x.fail(b.at[0], fmt.Sprintf("%q is not a joint: only where two pieces meet can a rail be insulated", clip(b.label[0])), fmt.Sprintf("write a joint like %q", x.someJoint(p)))
@@ -394,14 +401,14 @@ func acrossBack(l *track.Layout, j int, r track.Rail) track.Rail {
 	return r
 }
 
-func (x *layoutReader) readHidden(built bool) {
+func (x *layoutReader) readHidden() {
 	seen := map[string]hcl.Range{}
 	owner := map[int]*block{}
 	for _, b := range x.kinds["hidden"] {
 		s := track.Stretch{Name: x.label(b, seen)}
 		ok := b.need("from", "to", "minutes")
 		set(b, "minutes", 0, 1000, "minutes", &s.Minutes)
-		if !ok || !built {
+		if !ok {
 			continue
 		}
 		from, okFrom := x.piece(b.text("from"), b.rangeOf("from"))
@@ -450,7 +457,7 @@ func (x *layoutReader) between(b *block, from, to int) []int {
 	}
 }
 
-func (x *layoutReader) readHistory(built bool) {
+func (x *layoutReader) readHistory() {
 	seen := map[int]hcl.Range{}
 	for _, b := range x.kinds["history"] {
 		o := track.OddsFactor{Why: b.text("why")}
@@ -458,7 +465,7 @@ func (x *layoutReader) readHistory(built bool) {
 		if v, good := b.number("odds", 0.001, 1000, "(1 changes nothing, 0.2 is a fifth)"); good {
 			o.Factor = v
 		}
-		if !ok || !built {
+		if !ok {
 			continue
 		}
 		p, good := x.piece(b.label[0], b.at[0])

@@ -78,6 +78,9 @@ type layoutReader struct {
 	itemOf       []*item          // by piece
 	crossLength  map[string]float64
 	kinds        map[string][]*block
+	laid         bool // every piece is laid
+	joining      bool // from and to are being looked up
+	built        bool // every joint is made
 	l            *track.Layout
 }
 
@@ -254,6 +257,9 @@ func (x *layoutReader) readPieces(n *run) {
 		n.broken = n.broken || !good
 		if good || it.name != "" {
 			n.items = append(n.items, it)
+		}
+		if it.again == "" {
+			n.count += it.count
 		}
 		if it.name != "" && x.claim(it.name, it.nameAt) {
 			x.pieceByName[it.name] = -1

@@ -1,0 +1,32 @@
+# Invented for tests: a yard ladder of four tracks.
+name         = "Ladder"
+units        = "in"
+construction = "metal-tie"
+stock "T22" { piece = "turnout radius 36 angle 22.5" }
+stock "C22" { piece = "curve radius 36 angle 22.5" }
+run "lead" {
+  pieces = ["2 x straight 10", "T22 left as W1", "straight 5", "T22 left as W2", "straight 5", "T22 left as W3", "6 x straight 10", "bumper"]
+}
+run "yard1" {
+  from   = "W1 diverging"
+  pieces = ["C22 right", "8 x straight 10", "bumper"]
+}
+run "yard2" {
+  from   = "W2 diverging"
+  pieces = ["C22 right", "6 x straight 10", "bumper"]
+}
+run "yard3" {
+  from   = "W3 diverging"
+  pieces = ["C22 right", "4 x straight 10", "bumper"]
+}
+supply "T1" {
+  current = "ac"
+  volts   = 16
+  breaker = 7
+}
+feeder "F1" {
+  at     = "lead 1"
+  supply = "T1"
+  wire   = "16 AWG"
+  length = "6 ft"
+}
