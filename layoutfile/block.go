@@ -97,6 +97,15 @@ func contains(list []string, s string) bool {
 
 func (b *block) has(name string) bool { return b.body.Attributes[name] != nil }
 
+func (b *block) hasBlock(kind string) bool {
+	for _, x := range b.body.Blocks {
+		if x.Type == kind {
+			return true
+		}
+	}
+	return false
+}
+
 // rangeOf is where an attribute's value stands, or the block's head.
 func (b *block) rangeOf(name string) hcl.Range {
 	if a := b.body.Attributes[name]; a != nil {
@@ -113,6 +122,9 @@ func (b *block) need(names ...string) bool {
 			continue
 		}
 		ok = false
+		if b.hasBlock(n) {
+			continue // answered as a stranger
+		}
 		at := b.head
 		if b.kind == "" {
 			at.End = at.Start

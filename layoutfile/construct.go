@@ -150,11 +150,7 @@ func (s *constructionSet) read(b *block) {
 func (b *block) whole() {
 	b.need("rails", "hot", "common")
 	for _, want := range []string{"rail", "joint", "clip", "lift", "turnout", "crossing"} {
-		found := false
-		for _, x := range b.body.Blocks {
-			found = found || x.Type == want
-		}
-		if !found {
+		if !b.hasBlock(want) {
 			b.r.fail(b.head, fmt.Sprintf("the block %s is missing in construction %q", want, b.label[0]), `add it, or start from a known one: like = "metal-tie"`)
 		}
 	}

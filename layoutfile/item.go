@@ -165,8 +165,9 @@ func (p *phrase) length(what string, lo, hi float64) float64 {
 		}
 	}
 	p.next++
-	per := p.unit
-	if unit == "" && mmPer[p.peek()] > 0 {
+	per, unitAt := p.unit, p.span(p.words[first].from+len(num), p.words[first].to)
+	if unit == "" && !p.done() && !contains(reserved, p.peek()) || mmPer[p.peek()] > 0 && unit == "" {
+		unitAt = p.at(p.next)
 		unit = p.take()
 	}
 	if unit != "" {
@@ -174,7 +175,7 @@ func (p *phrase) length(what string, lo, hi float64) float64 {
 	}
 	at = p.span(p.words[first].from, p.words[p.next-1].to)
 	if per == 0 {
-		p.fail(at, fmt.Sprintf("%s: %q is not a unit of length", what, clip(unit)), suggest(unit, unitWords))
+		p.fail(unitAt, fmt.Sprintf("%q is not a unit of length", clip(unit)), suggestUnit(unit))
 		return 0
 	}
 	if mm := v * per; mm >= lo && mm <= hi {
@@ -182,6 +183,17 @@ func (p *phrase) length(what string, lo, hi float64) float64 {
 	}
 	p.fail(at, fmt.Sprintf("%s of %s mm is out of bounds", what, trimNumber(v*per, 1)), fmt.Sprintf("give a length from %g to %g mm (%s to %s in)", lo, hi, trimNumber(lo/25.4, 2), trimNumber(hi/25.4, 1)))
 	return 0
+}
+
+// unitsByHabit are ways to write a unit that people try.
+var unitsByHabit = map[string]string{"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "'": "ft", "''": "in", "″": "in", "′": "ft", "”": "in", "’": "ft",
+	"millimeter": "mm", "millimeters": "mm", "centimeter": "cm", "centimeters": "cm", "meter": "m", "meters": "m", "metre": "m", "metres": "m"}
+
+func suggestUnit(unit string) string {
+	if u := unitsByHabit[strings.ToLower(unit)]; u != "" {
+		return fmt.Sprintf("write %q", u)
+	}
+	return suggest(unit, unitWords)
 }
 
 func lengthError(text, num string, err error) string {
@@ -286,7 +298,7 @@ func (p *phrase) kind(it *item, stocks map[string]stock) {
 		*it = s.item
 		it.count, it.at, it.kindAt = n, at, kindAt
 	}
-	if num, _ := splitNumber(p.peek()); num != "" {
+	if num, _ := splitNumber(p.peek()); num != "" || it.kind == track.Straight && it.length == 0 && !p.done() && !contains(argumentsOf(it), p.peek()) {
 		switch it.kind {
 		case track.Straight:
 			it.length = p.length("a straight", minLengthMM, maxLengthMM)

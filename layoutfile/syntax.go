@@ -3,7 +3,9 @@ package layoutfile
 import (
 	"bytes"
 	"fmt"
+	"regexp"
 	"sort"
+	"strconv"
 	"strings"
 
 	"github.com/hashicorp/hcl/v2"
@@ -105,11 +107,56 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 			if d.Subject != nil {
 				rng = *d.Subject
 			}
-			r.fail(rng, lowerFirst(strings.TrimSuffix(d.Summary, ".")), oneLine(d.Detail))
+			r.syntaxError(d, rng)
 			return nil
 		}
 	}
 	return file.Body.(*hclsyntax.Body)
+}
+
+// plainSyntax is what the parser's commonest complaints mean to someone who
+// writes a layout.
+var plainSyntax = map[string][2]string{
+	"Invalid multi-line string":              {"this text has no closing quote", "put \" at its end, on the same line"},
+	"Unterminated template string":           {"this text has no closing quote", "put \" at its end, on the same line"},
+	"Unclosed configuration block":           {"the bracket { that opens this block is never closed", "put } behind its last line"},
+	"Missing item separator":                 {"a comma is missing between two items of a list", "put a comma between them"},
+	"Missing newline after argument":         {"something more stands behind this value", "begin a new line after every value; in a list, put commas and the closing ]"},
+	"Missing newline after block definition": {"something more stands behind the block", "begin a new line after }"},
+	"Argument or block definition required":  {"neither a value nor a block begins here", "write name = value, or a block like run \"main\" { ... }"},
+	"Invalid argument name":                  {"a value's name has no quotes", "write name = value"},
+	"Invalid character":                      {"this character has no meaning here", "put text in straight quotes \" and comments behind #"},
+	"Unsupported operator":                   {"this character has no meaning here", ""},
+}
+
+// earlier finds, in the parser's words, where a value was given first.
+var earlier = regexp.MustCompile(`:(\d+),(\d+)-\d+\. Each argument`)
+
+func (r *reader) syntaxError(d *hcl.Diagnostic, at hcl.Range) {
+	summary, fix := lowerFirst(strings.TrimSuffix(d.Summary, ".")), oneLine(d.Detail)
+	if plain, ok := plainSyntax[d.Summary]; ok {
+		summary, fix = plain[0], orElse(plain[1], fix)
+	}
+	if d.Summary == "Attribute redefined" {
+		var others []Place
+		if m := earlier.FindStringSubmatch(d.Detail); m != nil {
+			line, _ := strconv.Atoi(m[1])
+			column, _ := strconv.Atoi(m[2])
+			first := hcl.Range{Start: hcl.Pos{Line: line, Column: column}, End: hcl.Pos{Line: line, Column: column + 1}}
+			others = append(others, r.also(first, "the first one is here"))
+		}
+		r.fail(at, "this value is given already", "take one of the two out", others...)
+		return
+	}
+	if d.Summary == "Invalid multi-line string" {
+		tokens, _ := hclsyntax.LexConfig(r.src, "", hcl.InitialPos)
+		for i := range tokens { // point at the quote that was left open
+			if t := &tokens[i]; t.Type == hclsyntax.TokenOQuote && t.Range.Start.Byte < at.Start.Byte && t.Range.Start.Line == at.Start.Line {
+				at = hcl.Range{Start: t.Range.Start, End: at.Start}
+			}
+		}
+	}
+	r.fail(at, summary, fix)
 }
 
 // tame looks at the words of the file before anything recursive does: deep

@@ -1,0 +1,9 @@
+# Bad on purpose: angle-out-of-bounds
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "curve left diameter 31 angle 450",
+  ]
+}

@@ -1,0 +1,11 @@
+# Bad on purpose: bumper-in-middle
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "straight 10",
+    "bumper",
+    "straight 10",
+  ]
+}

@@ -1,0 +1,7 @@
+# Bad on purpose: column-counts-characters
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [/* é👍🏽é */ "straight ten"]
+}

@@ -1,0 +1,9 @@
+# Bad on purpose: curve-lacks-all
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "curve",
+  ]
+}

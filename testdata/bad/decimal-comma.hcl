@@ -1,0 +1,9 @@
+# Bad on purpose: decimal-comma
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "straight 10,5",
+  ]
+}

@@ -1,0 +1,6 @@
+# Bad on purpose: deep-nesting
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+about = [[[[[[[[[[[[["x"]]]]]]]]]]]]]
+run "main" { pieces = ["20 x straight 10"] }

@@ -1,0 +1,9 @@
+# Bad on purpose: escaped-piece
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "straight\t10",
+  ]
+}

@@ -1,0 +1,9 @@
+# Bad on purpose: flaw-mode
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+construction "mine" {
+  like = "metal-tie"
+  flaw "joint" "bridged" { odds = 2 }
+}
+run "main" { pieces = ["20 x straight 10"] }

@@ -1,0 +1,13 @@
+# Bad on purpose: from-no-end
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "turnout left diameter 31 angle 45 as W1",
+  ]
+}
+run "siding" {
+  from = "W1"
+  pieces = ["straight 10"]
+}

@@ -1,0 +1,13 @@
+# Bad on purpose: from-wrong-leg
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "turnout left diameter 31 angle 45 as W1",
+  ]
+}
+run "siding" {
+  from = "W1 divergent"
+  pieces = ["straight 10"]
+}

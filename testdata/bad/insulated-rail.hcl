@@ -1,0 +1,6 @@
+# Bad on purpose: insulated-rail
+name = "Bad"
+units = "in"
+construction = "two-rail"
+run "main" { pieces = ["20 x straight 10"] }
+insulated "main 7/8" { rails = ["center"] }

@@ -1,0 +1,18 @@
+# Bad on purpose: leg-taken
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "turnout left diameter 31 angle 45 as W1",
+    "straight 10",
+  ]
+}
+run "a" {
+  from = "W1 diverging"
+  pieces = ["straight 10"]
+}
+run "b" {
+  from = "W1 diverging"
+  pieces = ["straight 10"]
+}

@@ -1,0 +1,4 @@
+# Bad on purpose: missing-name
+units = "in"
+construction = "metal-tie"
+run "main" { pieces = ["20 x straight 10"] }

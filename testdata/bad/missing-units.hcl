@@ -1,0 +1,4 @@
+# Bad on purpose: missing-units
+name = "Bad"
+construction = "metal-tie"
+run "main" { pieces = ["20 x straight 10"] }

@@ -1,0 +1,4 @@
+# Bad on purpose: no-run
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"

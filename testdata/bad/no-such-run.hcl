@@ -1,0 +1,16 @@
+# Bad on purpose: no-such-run
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" { pieces = ["20 x straight 10"] }
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+feeder "F1" {
+  at     = "mian 6"
+  supply = "T1"
+  wire   = "16 AWG"
+  length = "6 ft"
+}

@@ -1,0 +1,5 @@
+# Bad on purpose: run-bad-name
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "7 main" { pieces = ["straight 10"] }

@@ -1,0 +1,5 @@
+# Bad on purpose: run-no-pieces
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" { }

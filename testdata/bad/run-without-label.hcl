@@ -1,0 +1,5 @@
+# Bad on purpose: run-without-label
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run { pieces = ["straight 10"] }

@@ -1,0 +1,15 @@
+# Bad on purpose: supply-twice
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" { pieces = ["20 x straight 10"] }
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}

@@ -1,0 +1,6 @@
+# Bad on purpose: syntax-missing-brace
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = ["straight 10"]

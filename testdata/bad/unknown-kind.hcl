@@ -1,0 +1,10 @@
+# Bad on purpose: unknown-kind
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  pieces = [
+    "4 x strait 10",
+    "straight 10",
+  ]
+}
