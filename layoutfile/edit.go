@@ -5,10 +5,7 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/hashicorp/hcl/v2"
 	"github.com/hashicorp/hcl/v2/hclsyntax"
-	"github.com/hashicorp/hcl/v2/hclwrite"
-	"github.com/zclconf/go-cty/cty"
 
 	"fishplate/diagnose/track"
 )
@@ -109,34 +106,42 @@ func (f *File) remove(kind, label string) Problems {
 	return f.apply(splice(f.src, from, to, ""))
 }
 
-// set gives an attribute of a body a new value, keeping the comment on its
-// line.
-func (f *File) set(kind, label, attr string, v cty.Value) Problems {
-	tree, diags := hclwrite.ParseConfig(f.src, f.name, hcl.InitialPos)
-	if diags.HasErrors() {
-		return refusal("the file could not be opened for editing: %s", diags.Error())
-	}
-	body := tree.Body()
+// set gives an attribute of a block (of the file itself when kind is empty) a
+// new value. Only the value's own characters change; where the attribute is
+// new, a line is added.
+func (f *File) set(kind, label, attr, value string) Problems {
+	body := f.body()
+	var b *hclsyntax.Block
 	if kind != "" {
-		body = nil
-		for _, b := range tree.Body().Blocks() {
-			if l := b.Labels(); b.Type() == kind && len(l) == 1 && strings.TrimSpace(l[0]) == strings.TrimSpace(label) {
-				body = b.Body()
-			}
-		}
-		if body == nil {
+		if b = f.block(kind, label); b == nil {
 			return refusal("there is no %s %q", kind, label)
 		}
+		body = b.Body
 	}
-	body.SetAttributeValue(attr, v)
-	return f.apply(tree.Bytes())
+	if a := body.Attributes[attr]; a != nil {
+		at := a.Expr.Range()
+		return f.apply(splice(f.src, at.Start.Byte, at.End.Byte, f.newlines(value)))
+	}
+	if b == nil {
+		end := body.Attributes["name"].Expr.Range().End.Byte // Read saw to it that there is one
+		if eol := bytes.IndexByte(f.src[end:], '\n'); eol >= 0 {
+			end += eol + 1
+		}
+		return f.apply(splice(f.src, end, end, f.newlines(attr+" = "+value+"\n")))
+	}
+	from, to := b.OpenBraceRange.End.Byte, b.CloseBraceRange.Start.Byte
+	inside := strings.TrimRight(string(f.src[from:to]), " \t\r\n")
+	if b.OpenBraceRange.Start.Line == b.CloseBraceRange.Start.Line && strings.TrimSpace(inside) != "" {
+		inside = f.newlines("\n") + "  " + strings.TrimSpace(inside)
+	}
+	return f.apply(splice(f.src, from, to, inside+f.newlines("\n  "+attr+" = "+value+"\n")))
 }
 
 // SetName gives the layout another name.
-func (f *File) SetName(name string) Problems { return f.set("", "", "name", cty.StringVal(name)) }
+func (f *File) SetName(name string) Problems { return f.set("", "", "name", quote(name)) }
 
 // SetAbout says something else about the layout.
-func (f *File) SetAbout(text string) Problems { return f.set("", "", "about", cty.StringVal(text)) }
+func (f *File) SetAbout(text string) Problems { return f.set("", "", "about", quote(text)) }
 
 // AddRun adds a run behind the others.
 func (f *File) AddRun(r RunLines) Problems { return f.insert("run", r.text()) }
@@ -206,10 +211,10 @@ func (f *File) SetOdds(piece string, factor float64, why string) Problems {
 		}
 		old := b.Labels[0]
 		before := *f
-		if p := f.set("history", old, "odds", cty.NumberFloatVal(factor)); p.Errors() {
+		if p := f.set("history", old, "odds", figure(factor)); p.Errors() {
 			return p
 		}
-		p := f.set("history", old, "why", cty.StringVal(why))
+		p := f.set("history", old, "why", quote(why))
 		if p.Errors() {
 			*f = before
 		}
@@ -229,14 +234,10 @@ func (f *File) SetRunPieces(run string, pieces []string) Problems {
 	}
 	a := b.Body.Attributes["pieces"]
 	if a == nil {
-		vals := make([]cty.Value, len(pieces))
-		for i, p := range pieces {
-			vals[i] = cty.StringVal(p)
-		}
-		if len(vals) == 0 {
+		if len(pieces) == 0 {
 			return nil
 		}
-		return f.set("run", run, "pieces", cty.ListVal(vals))
+		return f.set("run", run, "pieces", pieceList(pieces))
 	}
 	list := f.readList(a)
 	at := a.Expr.Range()

@@ -235,14 +235,19 @@ func (x *layoutReader) describe(g gap) string {
 		return trimNumber(mm/25.4, 1) + " in"
 	}
 	s := "the ends are " + length(g.mm()) + " apart"
-	along, across := "short", "left"
-	if g.along < 0 {
-		along = "too far"
+	var how []string
+	part := func(mm float64, plus, minus string) {
+		if n := length(math.Abs(mm)); mm > 0 && n[0:2] != "0 " {
+			how = append(how, n+plus)
+		} else if n[0:2] != "0 " {
+			how = append(how, n+minus)
+		}
 	}
-	if g.across < 0 {
-		across = "right"
+	part(g.along, " short", " too far")
+	part(g.across, " too far to the right", " too far to the left")
+	if len(how) > 0 {
+		s += " (" + listed(how, "and") + ")"
 	}
-	s += fmt.Sprintf(" (%s %s, %s to the %s)", length(math.Abs(g.along)), along, length(math.Abs(g.across)), across)
 	if math.Abs(g.turn) > 0.05 {
 		s += fmt.Sprintf(" and %s degrees off", trimNumber(math.Abs(g.turn), 1))
 	}

@@ -117,16 +117,17 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 // plainSyntax is what the parser's commonest complaints mean to someone who
 // writes a layout.
 var plainSyntax = map[string][2]string{
-	"Invalid multi-line string":              {"this text has no closing quote", "put \" at its end, on the same line"},
-	"Unterminated template string":           {"this text has no closing quote", "put \" at its end, on the same line"},
-	"Unclosed configuration block":           {"the bracket { that opens this block is never closed", "put } behind its last line"},
-	"Missing item separator":                 {"a comma is missing between two items of a list", "put a comma between them"},
-	"Missing newline after argument":         {"something more stands behind this value", "begin a new line after every value; in a list, put commas and the closing ]"},
-	"Missing newline after block definition": {"something more stands behind the block", "begin a new line after }"},
-	"Argument or block definition required":  {"neither a value nor a block begins here", "write name = value, or a block like run \"main\" { ... }"},
-	"Invalid argument name":                  {"a value's name has no quotes", "write name = value"},
-	"Invalid character":                      {"this character has no meaning here", "put text in straight quotes \" and comments behind #"},
-	"Unsupported operator":                   {"this character has no meaning here", ""},
+	"Invalid multi-line string":                {"this text has no closing quote", "put \" at its end, on the same line"},
+	"Unterminated template string":             {"this text has no closing quote", "put \" at its end, on the same line"},
+	"Unclosed configuration block":             {"the bracket { that opens this block is never closed", "put } behind its last line"},
+	"Missing item separator":                   {"a comma is missing between two items of a list", "put a comma between them"},
+	"Missing newline after argument":           {"something more stands behind this value", "begin a new line after every value; in a list, put commas and the closing ]"},
+	"Missing newline after block definition":   {"something more stands behind the block", "begin a new line after }"},
+	"Argument or block definition required":    {"neither a value nor a block begins here", "write name = value, or a block like run \"main\" { ... }"},
+	"Invalid argument name":                    {"a value's name has no quotes", "write name = value"},
+	"Invalid character":                        {"this character has no meaning here", "put text in straight quotes \" and comments behind #"},
+	"Invalid single-argument block definition": {"a block on one line holds one value only", "begin a new line behind { and behind every value"},
+	"Unsupported operator":                     {"this character has no meaning here", ""},
 }
 
 // earlier finds, in the parser's words, where a value was given first.

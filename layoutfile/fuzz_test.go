@@ -1,0 +1,51 @@
+package layoutfile
+
+import (
+	"bytes"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/require"
+)
+
+// FuzzRead: whatever comes in, Read answers; a file that it takes can be
+// written anew and says the same.
+func FuzzRead(f *testing.F) {
+	for _, pattern := range []string{"../testdata/layouts/*.hcl", "../testdata/bad/*.hcl", "*.hcl"} {
+		files, err := filepath.Glob(pattern)
+		require.NoError(f, err)
+		for _, path := range files {
+			src, err := os.ReadFile(path)
+			require.NoError(f, err)
+			f.Add(src)
+		}
+	}
+	f.Add([]byte(small))
+	f.Fuzz(func(t *testing.T, src []byte) {
+		file, problems := Read("fuzz.hcl", src)
+		var shown bytes.Buffer
+		require.NoError(t, problems.Render(&shown, "fuzz.hcl", 60, false))
+		for _, p := range problems {
+			require.NotEmpty(t, p.Summary)
+			require.GreaterOrEqual(t, p.Range.Line, 1)
+			require.GreaterOrEqual(t, p.Range.Column, 1)
+		}
+		require.LessOrEqual(t, len(problems), maxProblems+1)
+		require.Equal(t, problems.Errors(), file == nil, shown.String())
+		if file == nil {
+			return
+		}
+		require.True(t, bytes.Equal(src, file.Bytes()))
+		if !utf8.Valid(src) {
+			return
+		}
+		checkLayout(t, file.Layout)
+		again, problems := Read("again.hcl", file.Draft().Bytes())
+		require.NoError(t, problems.Render(io.Discard, "again.hcl", 0, true))
+		require.NotNil(t, again, "%v\n%s", problems, file.Draft().Bytes())
+		require.Equal(t, withoutLines(file.Layout), withoutLines(again.Layout))
+	})
+}

@@ -1,0 +1,152 @@
+package layoutfile
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"fishplate/diagnose/track"
+)
+
+// drawDraft makes a random layout that has no mistake in it.
+func drawDraft(t *rapid.T) *Draft {
+	d := &Draft{Name: rapid.StringMatching(`[A-Za-z"$\\{é ]{1,12}x`).Draw(t, "name"), Metric: rapid.Bool().Draw(t, "metric"),
+		Construction: rapid.SampledFrom([]string{"metal-tie", "roadbed", "solid-rail", "two-rail"}).Draw(t, "construction")}
+	var legs []string
+	turnouts, crossings := 0, 0
+	runs := rapid.IntRange(1, 5).Draw(t, "runs")
+	for i := 0; i < runs; i++ {
+		r := RunLines{Name: fmt.Sprintf("run%c", 'a'+i)}
+		if i > 0 && len(legs) > 0 && rapid.Bool().Draw(t, "branch") {
+			k := rapid.IntRange(0, len(legs)-1).Draw(t, "leg")
+			r.From = legs[k]
+			legs = append(legs[:k], legs[k+1:]...)
+		}
+		n := rapid.IntRange(3, 12).Draw(t, "pieces")
+		for k := 0; k < n; k++ {
+			hand := rapid.SampledFrom([]string{"left", "right"}).Draw(t, "hand")
+			switch rapid.IntRange(0, 5).Draw(t, "kind") {
+			case 0, 1:
+				r.Pieces = append(r.Pieces, fmt.Sprintf("%d x straight %d mm", rapid.IntRange(1, 4).Draw(t, "count"), rapid.IntRange(20, 400).Draw(t, "length")))
+			case 2, 3:
+				r.Pieces = append(r.Pieces, fmt.Sprintf("%d x curve %s radius 15.5 in angle %d", rapid.IntRange(1, 4).Draw(t, "count"), hand, rapid.IntRange(5, 90).Draw(t, "angle")))
+			case 4:
+				turnouts++
+				way := rapid.SampledFrom([]string{"", " facing", " trailing", " trailing via diverging", " via diverging"}).Draw(t, "way")
+				r.Pieces = append(r.Pieces, fmt.Sprintf("turnout %s radius 500 mm angle 22.5%s as W%d", hand, way, turnouts))
+				if strings.Contains(way, "diverging") {
+					legs = append(legs, fmt.Sprintf("W%d through", turnouts))
+				} else {
+					legs = append(legs, fmt.Sprintf("W%d diverging", turnouts))
+				}
+			case 5:
+				crossings++
+				x := fmt.Sprintf("X%d", crossings)
+				r.Pieces = append(r.Pieces, fmt.Sprintf("crossing %d length 200 mm as %s", rapid.IntRange(10, 170).Draw(t, "angle"), x), "2 x straight 100 mm")
+				if rapid.Bool().Draw(t, "again") {
+					r.Pieces = append(r.Pieces, x+" again", "straight 100 mm")
+				} else {
+					legs = append(legs, x+" b1", x+" b2")
+				}
+			}
+		}
+		if r.From == "" {
+			r.Closes = rapid.Bool().Draw(t, "closes")
+		}
+		if !r.Closes && rapid.Bool().Draw(t, "bumper") {
+			r.Pieces = append(r.Pieces, "bumper")
+		}
+		d.Runs = append(d.Runs, r)
+	}
+	drawThings(t, d)
+	return d
+}
+
+func drawThings(t *rapid.T, d *Draft) {
+	piece := func() string { return d.Runs[0].Name + " " + itoa(rapid.IntRange(1, 3).Draw(t, "at")) }
+	text := rapid.StringMatching(`[a-z][a-z"$\\{%# é]{0,9}x`)
+	d.Supplies = []SupplyLines{{"T1", rapid.Bool().Draw(t, "ac"), float64(rapid.IntRange(1, 48).Draw(t, "volts")) / 2, 7.5}}
+	for i := rapid.IntRange(0, 3).Draw(t, "feeders"); i > 0; i-- {
+		d.Feeders = append(d.Feeders, FeederLines{Name: fmt.Sprintf("F%d", i), At: piece(), Supply: "T1", Wire: rapid.SampledFrom([]string{"16 AWG", "0.75 mm2"}).Draw(t, "wire"),
+			Length: rapid.SampledFrom([]string{"6 ft", "1.5 m", "254 mm", "30"}).Draw(t, "length"), Hot: track.Right, Common: track.Left})
+	}
+	if rapid.Bool().Draw(t, "insulated") {
+		d.Insulated = []InsulatedLines{{d.Runs[0].Name + " 2/1", []track.Rail{track.Left}}}
+	}
+	if rapid.Bool().Draw(t, "hidden") {
+		d.Hidden = []HiddenLines{{text.Draw(t, "tunnel"), d.Runs[0].Name + " 1", d.Runs[0].Name + " 3", 2.5}}
+	}
+	if rapid.Bool().Draw(t, "landmark") {
+		d.Landmarks = []PlaceLines{{text.Draw(t, "mark"), piece()}}
+	}
+	if rapid.Bool().Draw(t, "note") {
+		d.Notes = []PlaceLines{{piece(), text.Draw(t, "note")}}
+	}
+	if rapid.Bool().Draw(t, "history") {
+		d.History = []HistoryLines{{piece(), 0.2, text.Draw(t, "why")}}
+	}
+}
+
+// withoutLines is a layout with the lines of its file forgotten, since the
+// same layout can be written on other lines.
+func withoutLines(l *track.Layout) track.Layout {
+	n := *l
+	n.Pieces, n.Joints = append([]track.Piece(nil), l.Pieces...), append([]track.Joint(nil), l.Joints...)
+	n.Feeders, n.Supplies = append([]track.Feeder(nil), l.Feeders...), append([]track.Supply(nil), l.Supplies...)
+	for i := range n.Pieces {
+		n.Pieces[i].Line = 0
+	}
+	for i := range n.Joints {
+		n.Joints[i].Line = 0
+	}
+	for i := range n.Feeders {
+		n.Feeders[i].Line = 0
+	}
+	for i := range n.Supplies {
+		n.Supplies[i].Line = 0
+	}
+	return n
+}
+
+func TestReadWriteReadIsTheIdentity(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := drawDraft(t)
+		src := d.Bytes()
+		f, problems := Read("draft.hcl", src)
+		var shown strings.Builder
+		require.NoError(t, problems.Render(&shown, "draft.hcl", 0, false))
+		require.NotNil(t, f, shown.String()+string(src))
+		checkLayout(t, f.Layout)
+		require.Equal(t, string(src), string(f.Bytes()))
+		require.Equal(t, d, f.Draft())
+		// the same file with other spaces and comments
+		messy := "# first\n\n" + strings.ReplaceAll(string(src), " = ", "= /* é */ ") + "# last"
+		g, _ := Read("messy.hcl", []byte(messy))
+		require.NotNil(t, g, messy)
+		require.Equal(t, withoutLines(f.Layout), withoutLines(g.Layout))
+		h, _ := Read("again.hcl", g.Draft().Bytes())
+		require.NotNil(t, h)
+		require.Equal(t, withoutLines(f.Layout), withoutLines(h.Layout))
+	})
+}
+
+// Without an edit the text stays as it is, and written anew it says the same.
+func TestBytesInBytesOut(t *testing.T) {
+	demo, src := Demo()
+	texts := map[string][]byte{demo: src, "small": []byte(small), "windows": []byte(strings.ReplaceAll(small, "\n", "\r\n")), "marked": append([]byte("\xEF\xBB\xBF"), small...)}
+	for _, path := range layoutFiles(t) {
+		b, err := os.ReadFile(path)
+		require.NoError(t, err)
+		texts[path] = b
+	}
+	for name, src := range texts {
+		f := mustRead(t, name, string(src))
+		require.Equal(t, string(src), string(f.Bytes()), name)
+		g := mustRead(t, name, string(f.Draft().Bytes()))
+		require.Equal(t, withoutLines(f.Layout), withoutLines(g.Layout), name)
+	}
+}
