@@ -1,0 +1,158 @@
+package tui
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/asking"
+	"fishplate/tui/caution"
+	"fishplate/tui/done"
+	"fishplate/tui/evidence"
+	"fishplate/tui/help"
+	"fishplate/tui/inspect"
+	"fishplate/tui/kit"
+	"fishplate/tui/scene"
+	"fishplate/tui/symptom"
+	"fishplate/tui/why"
+)
+
+// screen is what the root needs of a screen.
+type screen interface {
+	Update(*scene.Scene, tea.Msg) tea.Msg
+	View(sc *scene.Scene, w, h int) scene.Frame
+	Keys(*scene.Scene) []scene.Key
+}
+
+// app routes messages between the screens and the hunt; it decides nothing
+// about either.
+type app struct {
+	o       Options
+	hunt    Hunter
+	sc      scene.Scene
+	screens map[scene.ID]screen
+	help    *help.Model
+	at      scene.ID
+	back    []scene.ID // where Esc goes
+	w, h    int
+	say     string // a line at the foot until the next key
+	saveErr string // stays until a save works
+	// One computation runs at a time; the others wait here, in order.
+	revision int
+	busy     bool
+	waiting  []pending
+	asker    scene.ID    // the screen that sent the running event
+	held     *hunt.Event // the symptom, while the kit is being asked for
+	kitSeen  bool
+	warned   bool // the cautions were shown
+	cursor   *cursor
+}
+
+type pending struct {
+	event *hunt.Event
+	asker scene.ID
+}
+
+func newApp(o Options) *app {
+	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}}
+	if a.hunt == nil {
+		a.hunt = o.Start(o.Kit)
+	}
+	ask := asking.New()
+	if o.OneKey > 0 {
+		ask.OneKey = o.OneKey
+	}
+	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Kit), scene.Caution: caution.New(),
+		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
+		scene.Evidence: evidence.New(), scene.Help: a.help}
+	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Theme: o.theme()}
+	a.sc.View.LayoutRef = o.Layout
+	a.at = scene.Symptom
+	a.say = o.Greeting
+	return a
+}
+
+// Init computes the first view.
+func (a *app) Init() tea.Cmd { return a.start(pending{}) }
+
+// Update routes.
+func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		a.w, a.h = msg.Width, msg.Height
+		return a, nil
+	case tea.KeyMsg:
+		return a, tea.Batch(a.keys(msg)...)
+	case computed:
+		return a, a.computed(msg)
+	}
+	// Anything else (the mouse, a screen's timer) is the screen's.
+	return a, a.tell(a.at, msg)
+}
+
+// keys replays runes that came in one read one by one, so that fast typing is
+// not taken for one unknown key; a paste stays whole.
+func (a *app) keys(k tea.KeyMsg) []tea.Cmd {
+	if k.Type != tea.KeyRunes || k.Paste || len(k.Runes) < 2 {
+		return []tea.Cmd{a.key(k)}
+	}
+	var all []tea.Cmd
+	for _, r := range k.Runes {
+		one := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: k.Alt}
+		if r == ' ' {
+			one.Type = tea.KeySpace
+		}
+		all = append(all, a.key(one))
+	}
+	return all
+}
+
+func (a *app) key(k tea.KeyMsg) tea.Cmd {
+	a.say = ""
+	switch k.String() {
+	case "ctrl+c":
+		return tea.Quit
+	case "ctrl+z":
+		return tea.Suspend
+	case "ctrl+t":
+		return a.mouse()
+	case "?":
+		if a.at != scene.Help {
+			a.open(scene.Help)
+			return nil
+		}
+	}
+	return a.tell(a.at, k)
+}
+
+// tell gives a message to a screen and acts on the intent that comes back.
+func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
+	switch in := a.screens[id].Update(&a.sc, msg).(type) {
+	case scene.Open:
+		a.open(in.ID)
+	case scene.Back:
+		a.goBack()
+	case scene.Do:
+		return a.do(in.Event)
+	case scene.SetKit:
+		return a.setKit(in.Kit)
+	case scene.Wait:
+		return tea.Tick(in.For, func(time.Time) tea.Msg { return in.Msg })
+	case scene.Say:
+		a.say = in.Text
+	case scene.Quit:
+		return tea.Quit
+	}
+	return nil
+}
+
+func (a *app) mouse() tea.Cmd {
+	a.sc.Mouse = !a.sc.Mouse
+	if a.sc.Mouse {
+		a.say = "mouse on: click a piece on the map (ctrl+t: off, to select text)"
+		return tea.EnableMouseCellMotion
+	}
+	a.say = "mouse off"
+	return tea.DisableMouse
+}

@@ -1,0 +1,159 @@
+// Package card says one reading in full: where each probe goes, the meter's
+// setting, the set-up, why, and what each outcome would mean. Several screens
+// show the same card, so that the words are the same everywhere.
+package card
+
+import (
+	"fmt"
+	"strings"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/scene"
+	"fishplate/tui/spot"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// indent is the width of the labels' column.
+const indent = 7
+
+// Lines gives the whole card in w columns.
+func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
+	head := fmt.Sprintf("READING %d", a.N)
+	out := []string{t.Paint(style.Title, head) + t.Paint(style.Dim, fmt.Sprintf("  about %s min", minutes(a.Minutes)))}
+	for _, c := range a.Cautions {
+		out = append(out, text.Hang(t.Paint(style.Warn, "CARE"), c, indent, w)...)
+	}
+	if a.Red != "" || a.Black != "" {
+		out = append(out, Probe(sc, "RED", style.ProbeRed, a.Red, w)...)
+		out = append(out, Probe(sc, "BLACK", style.ProbeBlack, a.Black, w)...)
+	}
+	dial := a.Dial
+	if dial == "" {
+		dial = a.Meter
+	}
+	out = append(out, text.Hang(t.Paint(style.Label, "METER"), dial, indent, w)...)
+	out = append(out, Steps(sc, a, w)...)
+	if a.Why != "" {
+		out = append(out, text.Hang(t.Paint(style.Label, "WHY"), a.Why, indent, w)...)
+	}
+	return append(out, Outcomes(sc, a, w)...)
+}
+
+func minutes(m float64) string {
+	return strings.TrimSuffix(fmt.Sprintf("%.1f", m), ".0")
+}
+
+// Probe says where one probe goes.
+func Probe(sc *scene.Scene, label string, role style.Role, point string, w int) []string {
+	t := &sc.Theme
+	d := spot.Describe(sc.Layout, spot.Parse(sc.Layout, point))
+	// The first letter is reversed, as on the map.
+	painted := t.Paint(role, label[:1]) + t.Paint(style.Label, label[1:])
+	first := d.What
+	if d.Side != "" {
+		first += " (" + d.Side + ")"
+	}
+	out := text.Hang(painted, bold(t, first, d.What), indent, w)
+	if d.Where != "" {
+		out = append(out, text.Hang("", d.Where, indent, w)...)
+	}
+	if d.Near != "" {
+		out = append(out, paintAll(t, style.Dim, text.Hang("", d.Near, indent, w))...)
+	}
+	return out
+}
+
+func bold(t *style.Theme, s, part string) string {
+	return t.Paint(style.Label, part) + strings.TrimPrefix(s, part)
+}
+
+func paintAll(t *style.Theme, r style.Role, lines []string) []string {
+	for i := range lines {
+		lines[i] = t.Paint(r, lines[i])
+	}
+	return lines
+}
+
+// Steps lists what to do before the reading; where the hunt gives no steps it
+// says what must be true.
+func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
+	var out []string
+	steps := a.Steps
+	if len(steps) == 0 {
+		steps = Setup(a)
+	}
+	for i, s := range steps {
+		label := "FIRST"
+		if i > 0 {
+			label = "then"
+		}
+		out = append(out, text.Hang(t.Paint(style.Label, label), s, indent, w)...)
+	}
+	return out
+}
+
+// Setup says in words what must be true while reading.
+func Setup(a *hunt.Ask) []string {
+	s := &a.Setup
+	var out []string
+	switch s.Source.Kind {
+	case "none":
+		out = append(out, "supply off")
+	case "volts":
+		out = append(out, fmt.Sprintf("supply on (%g V) from %s to %s", s.Source.Volts, s.Source.From, s.Source.To))
+	case "lamp":
+		out = append(out, fmt.Sprintf("supply on with the lamp in series (about %g A) from %s to %s", s.Source.Amps, s.Source.From, s.Source.To))
+	}
+	for _, l := range s.Loads {
+		what := fmt.Sprintf("a %g ohm load (a lamp)", l.Ohms)
+		if l.Ohms < 0.5 {
+			what = "a jumper wire"
+		}
+		out = append(out, fmt.Sprintf("%s from %s to %s", what, l.From, l.To))
+	}
+	if len(s.Lifted) > 0 {
+		out = append(out, "open joints: "+strings.Join(s.Lifted, ", "))
+	}
+	if len(s.Pulled) > 0 {
+		out = append(out, "feeders off: "+strings.Join(s.Pulled, ", "))
+	}
+	for _, name := range sortedKeys(s.Thrown) {
+		out = append(out, "turnout "+name+" thrown to "+s.Thrown[name])
+	}
+	if s.Trains != "" {
+		out = append(out, "trains "+s.Trains)
+	}
+	return out
+}
+
+func sortedKeys(m map[string]string) []string {
+	var out []string
+	for k := range m {
+		i := len(out)
+		for i > 0 && out[i-1] > k {
+			i--
+		}
+		out = append(out[:i], append([]string{k}, out[i:]...)...)
+	}
+	return out
+}
+
+// Outcomes says what the meter may show and what each would mean.
+func Outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
+	var out []string
+	for i, e := range a.Expect {
+		label := "IF"
+		if i > 0 {
+			label = "or"
+		}
+		s := fmt.Sprintf("%s (%.0f%%): %s", e.Shows, e.P*100, e.Means)
+		lines := text.Hang(t.Paint(style.Label, label), s, indent, w)
+		lines[0] = strings.Replace(lines[0], e.Shows, t.Paint(style.Label, e.Shows), 1)
+		out = append(out, lines...)
+	}
+	return out
+}

@@ -1,0 +1,150 @@
+// Package done shows the verdict, the repair, and takes the one reading that
+// proves it.
+package done
+
+import (
+	"fmt"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/card"
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// Model is the screen's own state.
+type Model struct {
+	input  text.Input
+	scroll text.Scroll
+	fault  string
+}
+
+// New makes the screen.
+func New() *Model { return &Model{input: text.NewInput()} }
+
+// Typed is what stands in the answer line.
+func (m *Model) Typed() string { return m.input.Value() }
+
+// Update takes a message and gives back what to do.
+func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
+	switch msg := msg.(type) {
+	case tea.KeyMsg:
+		return m.key(sc, msg)
+	case scene.Refused:
+		m.fault = msg.Err.Error()
+	case scene.Taken:
+		if msg.Event.Reading != "" && msg.Event.Reading == strings.TrimSpace(m.input.Value()) {
+			m.input.Set("")
+		}
+		m.fault = ""
+	}
+	return nil
+}
+
+func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	switch s := k.String(); s {
+	case "up":
+		m.scroll.Move(-1)
+		return nil
+	case "down":
+		m.scroll.Move(1)
+		return nil
+	case "enter":
+		return m.enter(sc)
+	case "esc":
+		return scene.Say{Text: "u takes back the last answer, q leaves"}
+	}
+	if m.input.Value() == "" && !k.Paste {
+		switch k.String() {
+		case "u":
+			return scene.Do{Event: hunt.Event{Undo: 1}}
+		case "e":
+			return scene.Open{ID: scene.Evidence}
+		case "q":
+			return scene.Quit{}
+		}
+	}
+	if wants(sc) && m.input.Update(k) {
+		m.fault = ""
+	}
+	return nil
+}
+
+// wants says whether a proving reading is still wanted.
+func wants(sc *scene.Scene) bool {
+	d := sc.View.Step.Done
+	return d != nil && d.Prove != nil && !d.Proven
+}
+
+func (m *Model) enter(sc *scene.Scene) tea.Msg {
+	if !wants(sc) {
+		return scene.Say{Text: "the hunt is over: q leaves"}
+	}
+	typed := strings.TrimSpace(m.input.Value())
+	switch {
+	case typed == "":
+		m.fault = "type what the meter shows, then Enter"
+		return nil
+	case sc.Busy:
+		return scene.Say{Text: "still thinking: your typing is kept"}
+	case sc.View.Step.Done.Prove.Meter == "beeper" && (typed == "1" || typed == "0"):
+		typed = map[string]string{"1": "beep", "0": "no"}[typed]
+		m.input.Set(typed)
+	}
+	return scene.Do{Event: hunt.Event{Reading: typed}}
+}
+
+// View draws the screen in w by h cells.
+func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
+	t := &sc.Theme
+	d := sc.View.Step.Done
+	if d == nil {
+		return scene.Frame{Lines: []string{"the hunt is not over yet"}}
+	}
+	cw := min(w, 96)
+	lines := text.Wrap(t.Paint(style.Title, "Found"), cw)
+	lines = append(lines, text.Wrap(d.Verdict, cw)...)
+	lines = append(lines, text.Wrap(fmt.Sprintf("%d readings, %d lifts, about %.0f minutes", d.Readings, d.Lifts, d.Minutes), cw)...)
+	if d.Proven {
+		lines = append(lines, text.Wrap(t.Paint(style.Good, "PROVEN: the reading after the repair is good."), cw)...)
+	}
+	if !wants(sc) {
+		lines = append(lines, "", "q leaves; e shows the readings, u takes back the last one")
+		return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}
+	}
+	lines = append(lines, "")
+	lines = append(lines, text.Wrap(t.Paint(style.Title, "Put it right, then prove it with one reading"), cw)...)
+	lines = append(lines, card.Lines(sc, d.Prove, cw)...)
+	prompt := "SHOWS > "
+	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
+	foot := []string{t.Paint(style.Label, prompt) + in}
+	if m.fault != "" {
+		foot = append(foot, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
+	}
+	body := m.scroll.View(lines, max(h-len(foot), 1), more(t))
+	return scene.Frame{Lines: append(body, foot...), X: len(prompt) + x, Y: len(body)}
+}
+
+func more(t *style.Theme) func(int, int) string {
+	return func(above, below int) string {
+		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
+	}
+}
+
+// Keys lists what works now.
+func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+	off := ""
+	if !wants(sc) {
+		off = "no reading is wanted any more"
+	}
+	return []scene.Key{
+		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: true},
+		{Press: "up, down", Does: "scroll"},
+		{Press: "u", Does: "undo", Hint: true},
+		{Press: "e", Does: "evidence", Hint: true},
+		{Press: "q", Does: "leave", Hint: true},
+	}
+}

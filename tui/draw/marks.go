@@ -1,0 +1,263 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+
+	"fishplate/diagnose/track"
+)
+
+type painter struct {
+	g    *Grid
+	l    *track.Layout
+	win  Window
+	look Look
+	keys int
+}
+
+func (p *painter) cell(at track.Pose) (int, int) { return p.win.Cell(p.g.W, p.g.H, at.X, at.Y) }
+
+// fixtures draws what is always there: bumpers, insulated joints, feeders.
+func (p *painter) fixtures() {
+	for i := range p.l.Pieces {
+		q := &p.l.Pieces[i]
+		if q.Kind != track.Bumper {
+			continue
+		}
+		at := q.Ends[0].Pose
+		if len(q.Legs) > 0 {
+			at = Along(q.Legs[0], 1)
+		}
+		if x, y := p.cell(at); p.g.inside(x, y) {
+			p.g.put(x, y, "]", BumperMark)
+		}
+	}
+	for i := range p.l.Joints {
+		j := &p.l.Joints[i]
+		if len(j.Insulated) == 0 {
+			continue
+		}
+		if x, y := p.cell(p.l.Pieces[j.A.Piece].Ends[j.A.End].Pose); p.g.inside(x, y) {
+			p.g.put(x, y, ":", GapMark)
+		}
+	}
+	for i := range p.l.Feeders {
+		f := &p.l.Feeders[i]
+		p.beside(Spot(p.l, f.At), f.Name, FeederMark)
+	}
+}
+
+// beside writes a short name next to the rails, or over them where there is
+// no room.
+func (p *painter) beside(at track.Pose, s string, k Kind) {
+	x, y := p.cell(at)
+	if !p.g.inside(x, y) || s == "" {
+		return
+	}
+	for _, c := range spots(x, y, len(s), at.Heading) {
+		if p.g.free(c[0], c[1], len(s)) {
+			p.g.put(c[0], c[1], s, k)
+			return
+		}
+	}
+	if x+len(s) > p.g.W {
+		x = p.g.W - len(s)
+	}
+	p.g.put(x, y, s, k)
+}
+
+// spots lists the cells where a name of n letters may begin, best first: above
+// and below rails that run across, right and left of those that run up.
+func spots(x, y, n int, heading float64) [][2]int {
+	above := [][2]int{{x - n/2, y - 1}, {x - n/2, y + 1}, {x, y - 1}, {x, y + 1}, {x - n/2, y - 2}, {x - n/2, y + 2}}
+	aside := [][2]int{{x + 2, y}, {x - n - 1, y}, {x + 3, y}, {x - n - 2, y}}
+	if slope(heading) == '-' {
+		return append(above, aside...)
+	}
+	return append(aside, above...)
+}
+
+// ranks writes 1, 2, 3 on the most suspected pieces.
+func (p *painter) ranks() {
+	for k := len(p.look.Ranks) - 1; k >= 0; k-- {
+		i := p.look.Ranks[k]
+		if k > 8 || i < 0 || i >= len(p.l.Pieces) || p.g.Anchor[i] < 0 {
+			continue
+		}
+		a := p.g.Anchor[i]
+		p.g.put(a%p.g.W, a/p.g.W, strconv.Itoa(k+1), Rank)
+	}
+}
+
+// marks draws the caller's marks. Two marks never share a cell: the later one
+// moves to the nearest free cell.
+func (p *painter) marks() {
+	used := map[int]bool{}
+	if i := p.look.Chosen; i >= 0 && i < len(p.l.Pieces) && p.g.Anchor[i] >= 0 {
+		a := p.g.Anchor[i]
+		p.g.put(a%p.g.W, a/p.g.W, "@", Chosen)
+		used[a] = true
+	}
+	for _, m := range p.look.Marks {
+		if m.At.Piece < 0 || m.At.Piece >= len(p.l.Pieces) {
+			continue
+		}
+		at := Spot(p.l, m.At)
+		x, y := p.cell(p.shift(at, m))
+		if x0, y0 := p.cell(at); !p.g.inside(x0, y0) {
+			continue // outside the window
+		}
+		x, y = p.unused(used, x, y)
+		if x < 0 {
+			continue
+		}
+		used[y*p.g.W+x] = true
+		p.g.put(x, y, m.Text, m.Kind)
+	}
+}
+
+// shift moves a mark to its side of the rails, by one cell.
+func (p *painter) shift(at track.Pose, m Mark) track.Pose {
+	if m.Side == 0 {
+		return at
+	}
+	a := at.Heading * math.Pi / 180
+	if m.At.End >= 0 || m.At.Piece >= 0 {
+		a = p.runHeading(m.At.Piece, at) * math.Pi / 180
+	}
+	s := float64(m.Side)
+	at.X += -math.Sin(a) * s * 2 * p.win.MMPerDot
+	at.Y += math.Cos(a) * s * 4 * p.win.MMPerDot
+	return at
+}
+
+// runHeading turns the heading of a place round where the run goes through
+// the piece against the piece's own direction: left is left along the run.
+func (p *painter) runHeading(piece int, at track.Pose) float64 {
+	if p.l.Pieces[piece].Reversed {
+		return at.Heading + 180
+	}
+	return at.Heading
+}
+
+// unused finds the nearest cell that carries no mark of the caller's.
+func (p *painter) unused(used map[int]bool, x, y int) (int, int) {
+	for r := 0; r <= 3; r++ {
+		for dy := -r; dy <= r; dy++ {
+			for dx := -r; dx <= r; dx++ {
+				if max(abs(dx), abs(dy)) != r {
+					continue
+				}
+				if p.g.inside(x+dx, y+dy) && !used[(y+dy)*p.g.W+x+dx] {
+					return x + dx, y + dy
+				}
+			}
+		}
+	}
+	return -1, -1
+}
+
+// names writes landmarks, runs and piece numbers where there is room; a
+// landmark without room gets a letter and a line in Keys.
+func (p *painter) names() {
+	for i := range p.l.Landmarks {
+		m := &p.l.Landmarks[i]
+		p.landmark(Spot(p.l, m.At), plainASCII(m.Name))
+	}
+	p.numbers()
+}
+
+func (p *painter) landmark(at track.Pose, name string) {
+	x, y := p.cell(at)
+	if !p.g.inside(x, y) || name == "" {
+		return
+	}
+	for _, c := range spots(x, y, len(name), at.Heading) {
+		if p.g.free(c[0], c[1], len(name)) {
+			p.g.put(c[0], c[1], name, LandmarkName)
+			return
+		}
+	}
+	if p.keys >= 26 {
+		return
+	}
+	letter := string(rune('a' + p.keys))
+	for _, c := range append(spots(x, y, 1, at.Heading), [2]int{x, y}) {
+		if !p.g.inside(c[0], c[1]) {
+			continue
+		}
+		if k := p.g.Cells[c[1]*p.g.W+c[0]].Kind; k == Empty || k == Rail {
+			p.keys++
+			p.g.put(c[0], c[1], letter, LandmarkName)
+			p.g.Keys = append(p.g.Keys, KeyEntry{letter, name})
+			return
+		}
+	}
+}
+
+// numbers writes the number of the first piece of each run (with the run's
+// name) and of every piece that has room, the round ones first.
+func (p *painter) numbers() {
+	for _, every := range []int{0, 10, 5, 1} {
+		for r := range p.l.Runs {
+			run := &p.l.Runs[r]
+			for k, i := range run.Pieces {
+				s := strconv.Itoa(p.l.Pieces[i].Number)
+				switch {
+				case every == 0 && k == 0:
+					s = plainASCII(p.l.Pieces[i].ID())
+				case every == 0 || k == 0 || p.round(i) != every:
+					continue
+				case r > 0 && every > 1 && !p.roomy(i):
+					continue // a bare "5" would be taken for one of the first run's
+				case every == 1 && !p.roomy(i):
+					continue // too close together to be told apart
+				}
+				p.number(i, s)
+			}
+		}
+	}
+}
+
+// round gives how round a piece's number is: 10, 5 or 1.
+func (p *painter) round(i int) int {
+	for _, n := range []int{10, 5} {
+		if p.l.Pieces[i].Number%n == 0 {
+			return n
+		}
+	}
+	return 1
+}
+
+// roomy says whether a piece is long enough on the map to stand apart from
+// its neighbours.
+func (p *painter) roomy(i int) bool {
+	legs := p.l.Pieces[i].Legs
+	return len(legs) > 0 && legs[0].Length/p.win.MMPerDot >= 14
+}
+
+func (p *painter) number(i int, s string) {
+	at := Spot(p.l, track.Place{Piece: i, End: -1})
+	x, y := p.cell(at)
+	if !p.g.inside(x, y) {
+		return
+	}
+	for _, c := range spots(x, y, len(s), at.Heading) {
+		if p.g.free(c[0], c[1], len(s)) {
+			p.g.put(c[0], c[1], s, PieceNumber)
+			return
+		}
+	}
+}
+
+// plainASCII keeps a name one column a byte: other runes become '?'.
+func plainASCII(s string) string {
+	b := make([]byte, 0, len(s))
+	for _, r := range s {
+		if r < ' ' || r > '~' {
+			r = '?'
+		}
+		b = append(b, byte(r))
+	}
+	return string(b)
+}

@@ -1,0 +1,154 @@
+package tui
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/scene"
+)
+
+// open goes to a screen; Esc comes back from it.
+func (a *app) open(id scene.ID) {
+	if id == a.at {
+		return
+	}
+	if id == scene.Help {
+		a.help.Reset(a.at, a.screens[a.at].Keys(&a.sc))
+	}
+	a.back = append(a.back, a.at)
+	a.at = id
+}
+
+func (a *app) goBack() {
+	if a.at == scene.Kit && a.held != nil { // asked for on the way: back to the symptom
+		a.held = nil
+	}
+	if n := len(a.back); n > 0 {
+		a.at, a.back = a.back[n-1], a.back[:n-1]
+		return
+	}
+	a.at = a.main()
+}
+
+// main is the screen that fits what the hunt wants now.
+func (a *app) main() scene.ID {
+	s := &a.sc.View.Step
+	switch {
+	case s.Done != nil:
+		return scene.Done
+	case s.Inspect != nil:
+		return scene.Inspect
+	case s.Ask != nil:
+		return scene.Hunt
+	}
+	return scene.Symptom
+}
+
+// do hands an event to the hunt, after asking for the kit the first time.
+func (a *app) do(e hunt.Event) tea.Cmd {
+	if e.Symptom != nil && !a.kitSeen {
+		a.held = &e
+		a.open(scene.Kit)
+		return nil
+	}
+	return a.start(pending{event: &e, asker: a.at})
+}
+
+func (a *app) setKit(k hunt.Kit) tea.Cmd {
+	a.kitSeen = true
+	a.sc.Kit = k
+	if a.o.KeepKit != nil {
+		a.o.KeepKit(k)
+	}
+	held := a.held
+	a.held = nil
+	a.goBack()
+	if a.busy { // only before the first event, so nothing can be lost
+		a.say = "still thinking: choose your kit again in a moment"
+		return nil
+	}
+	a.hunt = a.o.Start(k)
+	if held != nil {
+		return a.start(pending{event: held, asker: scene.Symptom})
+	}
+	return a.start(pending{})
+}
+
+// start begins a computation, or queues it behind the running one.
+func (a *app) start(p pending) tea.Cmd {
+	if a.busy {
+		a.waiting = append(a.waiting, p)
+		return nil
+	}
+	a.revision++
+	a.busy, a.sc.Busy, a.asker = true, true, p.asker
+	return compute(a.hunt, a.o.Save, a.revision, p.event)
+}
+
+// computed takes the hunt's answer. An old one is dropped; one with others
+// waiting behind it is not shown.
+func (a *app) computed(m computed) tea.Cmd {
+	if m.revision != a.revision {
+		return nil
+	}
+	a.busy, a.sc.Busy = false, false
+	asker := a.asker
+	before := a.main()
+	if m.saveErr != nil {
+		a.saveErr = m.saveErr.Error()
+	} else if m.err == nil {
+		a.saveErr = ""
+	}
+	var next tea.Cmd
+	if len(a.waiting) > 0 {
+		p := a.waiting[0]
+		a.waiting = a.waiting[1:]
+		next = a.start(p)
+	} else {
+		a.see(m.view)
+	}
+	switch {
+	case asker == "":
+	case m.err != nil:
+		a.screens[asker].Update(&a.sc, scene.Refused{Event: m.event, Err: m.err})
+	default:
+		a.screens[asker].Update(&a.sc, scene.Taken{Event: m.event})
+	}
+	if next == nil {
+		a.turn(before)
+	}
+	return next
+}
+
+// see takes over a view.
+func (a *app) see(v hunt.View) {
+	a.sc.View = v
+	a.sc.View.LayoutRef = a.o.Layout
+	a.sc.KitFixed = ""
+	if v.Symptom != nil {
+		a.sc.KitFixed = "the kit is fixed once a hunt has begun; u takes the hunt back to its start"
+	}
+}
+
+// turn goes to the screen that the hunt wants now, unless the user is reading
+// another one that still makes sense.
+func (a *app) turn(before scene.ID) {
+	now := a.main()
+	ask := a.sc.View.Step.Ask
+	if ask != nil && !a.warned && len(a.sc.View.Evidence) == 0 && len(ask.Cautions) > 0 {
+		a.warned = true
+		a.back, a.at = []scene.ID{now}, scene.Caution
+		return
+	}
+	stays := a.at == scene.Help || a.at == scene.Evidence || (a.at == scene.Kit && now == before)
+	if a.at == scene.Caution || a.at == scene.Why {
+		stays = ask != nil
+	}
+	if stays {
+		if len(a.back) > 0 {
+			a.back[0] = now
+		}
+		return
+	}
+	a.at, a.back = now, nil
+}

@@ -1,0 +1,55 @@
+package tui
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+)
+
+// Hunter is what the screens need of a hunt. *hunt.Hunt is one; tests use a
+// scripted one. It is never called from two goroutines at once.
+type Hunter interface {
+	Apply(hunt.Event) error
+	View() hunt.View
+	Save() ([]byte, error)
+}
+
+// computed is the answer of the hunt to an event. The revision says which
+// question it answers: an older one is dropped.
+type computed struct {
+	revision int
+	event    hunt.Event
+	view     hunt.View
+	err      error // from Apply: the event did not go in
+	saveErr  error
+}
+
+// compute applies an event and looks at the result, away from the screen's own
+// goroutine. It gets copies of what it needs; the hunt itself is used by one
+// such command at a time (app.busy).
+func compute(h Hunter, save func([]byte) error, revision int, e *hunt.Event) tea.Cmd {
+	return func() tea.Msg {
+		out := computed{revision: revision}
+		if e != nil {
+			out.event = *e
+			if out.err = h.Apply(*e); out.err == nil && save != nil {
+				out.saveErr = store(h, save)
+			}
+		}
+		out.view = h.View()
+		return out
+	}
+}
+
+func store(h Hunter, save func([]byte) error) error {
+	data, err := h.Save()
+	if err != nil {
+		return fmt.Errorf("could not write down the hunt: %w", err)
+	}
+	if err := save(data); err != nil {
+		return fmt.Errorf("could not save the hunt: %w", err)
+	}
+	return nil
+}

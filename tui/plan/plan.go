@@ -1,0 +1,348 @@
+// Package plan is the map as part of a screen: it keeps zoom and place, turns
+// the drawn grid into coloured lines, and explains the marks. What is drawn is
+// package draw's.
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/tui/draw"
+	"fishplate/tui/scene"
+	"fishplate/tui/spot"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// Model is the state of a map.
+type Model struct {
+	Zoom float64 // 0 or 1: the whole layout
+	// Free says that the user moved the window; otherwise a zoomed map follows
+	// the probe.
+	Free bool
+	X, Y float64 // the middle, mm, when Free
+	grid *draw.Grid
+	win  draw.Window
+}
+
+// Show says what to point out.
+type Show struct {
+	Ask    *hunt.Ask // its probes and set-up
+	Chosen int       // a piece, -1 for none
+	Plain  bool      // no suspicion
+}
+
+// Key takes the keys of the map: + and - zoom, arrows (or digits 4 6 8 2) move,
+// f follows the probe, 0 shows all. It says whether the key was one.
+func (m *Model) Key(k tea.KeyMsg) bool {
+	step := 20.0
+	if m.win.MMPerDot > 0 {
+		step = m.win.MMPerDot * 16
+	}
+	switch k.String() {
+	case "+", "=":
+		m.Zoom = min(max(m.Zoom, 1)*1.5, 40)
+	case "-", "_":
+		m.Zoom = max(max(m.Zoom, 1)/1.5, 1)
+	case "0", "home":
+		*m = Model{grid: m.grid, win: m.win}
+	case "f":
+		m.Free = false
+		m.Zoom = max(m.Zoom, 4)
+	case "left", "4":
+		m.move(-step, 0)
+	case "right", "6":
+		m.move(step, 0)
+	case "up", "8":
+		m.move(0, step)
+	case "down", "2":
+		m.move(0, -step)
+	default:
+		return false
+	}
+	return true
+}
+
+func (m *Model) move(dx, dy float64) {
+	if m.Zoom <= 1 {
+		m.Zoom = 2
+	}
+	if !m.Free {
+		m.Free, m.X, m.Y = true, m.win.X, m.win.Y
+	}
+	m.X += dx
+	m.Y += dy
+}
+
+// At lists the pieces under a cell of the map last drawn.
+func (m *Model) At(x, y int) []int {
+	if m.grid == nil || x < 0 || y < 0 || x >= m.grid.W || y >= m.grid.H {
+		return nil
+	}
+	return m.grid.At(x, y)
+}
+
+// Anchor gives the cell of a piece's middle on the map last drawn.
+func (m *Model) Anchor(piece int) (x, y int, ok bool) {
+	if m.grid == nil || piece < 0 || piece >= len(m.grid.Anchor) || m.grid.Anchor[piece] < 0 {
+		return 0, 0, false
+	}
+	a := m.grid.Anchor[piece]
+	return a % m.grid.W, a / m.grid.W, true
+}
+
+// Probe gives the cell of the red probe's mark on the map last drawn.
+func (m *Model) Probe() (x, y int, ok bool) {
+	if m.grid == nil {
+		return 0, 0, false
+	}
+	for i := range m.grid.Cells {
+		if m.grid.Cells[i].Kind == draw.ProbeRed {
+			return i % m.grid.W, i / m.grid.W, true
+		}
+	}
+	return 0, 0, false
+}
+
+// View draws the map, w by h, with as much of its legend as there is room for
+// below it.
+func (m *Model) View(sc *scene.Scene, show Show, w, h int) []string {
+	look := Look(sc, show)
+	var legend []string
+	if h >= 10 {
+		legend = Legend(sc, show, w)
+	}
+	mh := max(h-len(legend), 1)
+	m.win = m.window(sc, show, w, mh)
+	m.grid = draw.Plan(sc.Layout, w, mh, m.win, look)
+	lines := Paint(&sc.Theme, m.grid)
+	for i, k := range m.grid.Keys {
+		if h < 10 || i >= 3 {
+			break
+		}
+		legend = append(legend, sc.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
+	}
+	if over := mh + len(legend) - h; over > 0 { // the map's own key needs room
+		lines = trimRows(lines, over)
+	}
+	return append(lines, legend...)
+}
+
+// trimRows takes n rows off the map, empty ones at the ends first.
+func trimRows(lines []string, n int) []string {
+	for ; n > 0 && len(lines) > 1; n-- {
+		last := len(lines) - 1
+		if strings.TrimSpace(lines[0]) == "" && strings.TrimSpace(lines[last]) != "" {
+			lines = lines[1:]
+		} else {
+			lines = lines[:last]
+		}
+	}
+	return lines
+}
+
+func (m *Model) window(sc *scene.Scene, show Show, w, h int) draw.Window {
+	if m.Zoom <= 1 {
+		return draw.Fit(sc.Layout, w, h)
+	}
+	x, y := m.X, m.Y
+	if !m.Free {
+		x, y = focus(sc, show)
+	}
+	return draw.Near(sc.Layout, w, h, m.Zoom, x, y)
+}
+
+// focus is the place to follow: the chosen piece, else between the probes.
+func focus(sc *scene.Scene, show Show) (x, y float64) {
+	l := sc.Layout
+	if show.Chosen >= 0 && show.Chosen < len(l.Pieces) {
+		p := draw.Spot(l, track.Place{Piece: show.Chosen, End: -1})
+		return p.X, p.Y
+	}
+	if show.Ask != nil {
+		n := 0.0
+		for _, name := range []string{show.Ask.Red, show.Ask.Black} {
+			if p := spot.Parse(l, name); p.Place.Piece >= 0 {
+				at := draw.Spot(l, p.Place)
+				x, y, n = x+at.X, y+at.Y, n+1
+			}
+		}
+		if n > 0 {
+			return x / n, y / n
+		}
+	}
+	win := draw.Fit(l, 10, 10)
+	return win.X, win.Y
+}
+
+// Look gathers what the map shows.
+func Look(sc *scene.Scene, show Show) draw.Look {
+	look := draw.Look{ASCII: sc.ASCII, Chosen: show.Chosen, Names: true}
+	if !show.Plain {
+		look.Levels = draw.Levels(sc.View.Pieces)
+		for i, c := range sc.View.Ranked {
+			if i >= 3 || c.P < draw.LikelyFrom {
+				break
+			}
+			if k := sc.Layout.FindPiece(c.Piece); k >= 0 {
+				look.Ranks = append(look.Ranks, k)
+			} else {
+				look.Ranks = append(look.Ranks, -1)
+			}
+		}
+	}
+	for _, name := range lifted(sc, show) {
+		if at, ok := spot.FindPlace(sc.Layout, name); ok {
+			look.Marks = append(look.Marks, draw.Mark{At: at, Text: "x", Kind: draw.LiftedMark})
+		}
+	}
+	if show.Ask != nil {
+		look.Marks = append(look.Marks, probes(sc.Layout, show.Ask)...)
+	}
+	return look
+}
+
+func lifted(sc *scene.Scene, show Show) []string {
+	if show.Ask != nil {
+		return show.Ask.Setup.Lifted
+	}
+	return sc.View.Lifted
+}
+
+func probes(l *track.Layout, a *hunt.Ask) []draw.Mark {
+	var out []draw.Mark
+	add := func(name, letter string, k draw.Kind) {
+		p := spot.Parse(l, name)
+		if p.Place.Piece < 0 {
+			return
+		}
+		side := map[track.Rail]int{track.Left: 1, track.Right: -1}[p.Rail]
+		out = append(out, draw.Mark{At: p.Place, Side: side, Text: letter, Kind: k})
+	}
+	for _, load := range a.Setup.Loads {
+		add(load.From, "L", draw.LoadEnd)
+		add(load.To, "L", draw.LoadEnd)
+	}
+	add(a.Red, "R", draw.ProbeRed)
+	add(a.Black, "B", draw.ProbeBlack)
+	return out
+}
+
+// roles gives the colour of each kind of cell that is no rail.
+var roles = map[draw.Kind]style.Role{
+	draw.ProbeRed: style.ProbeRed, draw.ProbeBlack: style.ProbeBlack, draw.LoadEnd: style.Key,
+	draw.FeederMark: style.Feeder, draw.LiftedMark: style.Lifted, draw.GapMark: style.Gap,
+	draw.BumperMark: style.Landmark, draw.LandmarkName: style.Landmark, draw.PieceNumber: style.Number,
+	draw.Rank: style.Hot, draw.Chosen: style.Select,
+}
+
+var levels = [...]style.Role{draw.Unknown: style.Track, draw.Out: style.Out, draw.Possible: style.Possible,
+	draw.Likely: style.Likely, draw.Hot: style.Hot}
+
+// Paint turns a grid into coloured lines, one escape sequence a run of cells.
+func Paint(t *style.Theme, g *draw.Grid) []string {
+	lines := make([]string, g.H)
+	var b strings.Builder
+	for y := range lines {
+		b.Reset()
+		on := ""
+		for x := 0; x < g.W; x++ {
+			c := &g.Cells[y*g.W+x]
+			want := ""
+			switch {
+			case c.Kind == draw.Rail:
+				want = t.Start(levels[c.Level])
+			case c.Kind != draw.Empty:
+				want = t.Start(roles[c.Kind])
+			}
+			if want != on {
+				if on != "" {
+					b.WriteString(style.Reset)
+				}
+				b.WriteString(want)
+				on = want
+			}
+			b.WriteRune(c.Rune)
+		}
+		if on != "" {
+			b.WriteString(style.Reset)
+		}
+		lines[y] = b.String()
+	}
+	return lines
+}
+
+// Legend explains the marks that are on the map now, in lines of w columns.
+func Legend(sc *scene.Scene, show Show, w int) []string {
+	t := &sc.Theme
+	sample := [4]string{"⠂⠂", "⠒⠒", "⠶⠶", "⣶⣶"}
+	if sc.ASCII {
+		sample = [4]string{"..", "--", "oo", "##"}
+	}
+	var items []string
+	if lv := draw.Levels(sc.View.Pieces); !show.Plain && len(lv) > 0 && lv[0] != draw.Unknown {
+		for i, name := range []string{"ruled out", "possible", "likely", fmt.Sprintf("%.0f%%+", draw.HotFrom*100)} {
+			items = append(items, t.Paint(levels[draw.Out+draw.Level(i)], sample[i])+" "+name)
+		}
+	}
+	if show.Chosen >= 0 {
+		items = append(items, t.Paint(style.Select, "@")+" chosen")
+	}
+	if show.Ask != nil && show.Ask.Red != "" {
+		items = append(items, t.Paint(style.ProbeRed, "R")+" red", t.Paint(style.ProbeBlack, "B")+" black")
+		if len(show.Ask.Setup.Loads) > 0 {
+			items = append(items, t.Paint(style.Key, "L")+" lamp/jumper")
+		}
+	}
+	if len(lifted(sc, show)) > 0 {
+		items = append(items, t.Paint(style.Lifted, "x")+" open joint")
+	}
+	items = append(items, fixtures(sc)...)
+	return flow(items, w)
+}
+
+// fixtures explains what is always on the map, where the layout has any.
+func fixtures(sc *scene.Scene) []string {
+	var items []string
+	if len(sc.Layout.Feeders) > 0 {
+		items = append(items, sc.Theme.Paint(style.Feeder, sc.Layout.Feeders[0].Name)+" feeder")
+	}
+	for i := range sc.Layout.Joints {
+		if len(sc.Layout.Joints[i].Insulated) > 0 {
+			items = append(items, sc.Theme.Paint(style.Gap, ":")+" insulated")
+			break
+		}
+	}
+	for i := range sc.Layout.Pieces {
+		if sc.Layout.Pieces[i].Kind == track.Bumper {
+			items = append(items, sc.Theme.Paint(style.Landmark, "]")+" bumper")
+			break
+		}
+	}
+	return items
+}
+
+// flow puts items side by side, two spaces apart, never breaking one.
+func flow(items []string, w int) []string {
+	var lines []string
+	line := ""
+	for _, it := range items {
+		switch {
+		case line == "":
+			line = it
+		case text.Width(line)+2+text.Width(it) > w:
+			lines = append(lines, line)
+			line = it
+		default:
+			line += "  " + it
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}

@@ -1,0 +1,104 @@
+// Package tui is the hunt as full-screen program. It draws and asks; what to
+// ask and what to believe is the hunt's. Everything that touches files or the
+// world comes in through Options. Whether there is a terminal at all is the
+// caller's to find out.
+//
+// The root (app) only routes: keys to the screen that is shown, intents of the
+// screens to the hunt, answers of the hunt back. A screen is a folder; screens
+// know package scene and never each other. The hunt computes in commands, one
+// at a time and in order; the screen before stays, marked as thinking.
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/tui/style"
+)
+
+// Options is what the screens need to begin.
+type Options struct {
+	Layout     *track.Layout
+	LayoutPath string // where it was read from, empty for the demo
+	Demo       bool
+	// Hunt is a hunt to go on with; nil starts a new one with Start.
+	Hunt Hunter
+	// Start makes a new hunt; nil means hunt.New on Layout.
+	Start func(hunt.Kit) Hunter
+	// Save is called with the journal after every event that went in, on a
+	// goroutine of its own but never twice at once; nil: nothing is saved. An
+	// error is shown and the hunt goes on.
+	Save func(journal []byte) error
+	// Kit is what the user owns as far as is known; KitKnown says that it was
+	// given (by a flag, by a resumed hunt) and need not be asked for.
+	Kit      hunt.Kit
+	KitKnown bool
+	// KeepKit is told when the user changes the kit; may be nil.
+	KeepKit func(hunt.Kit)
+	ASCII   bool // nothing but 7-bit characters
+	Light   bool // colours for a light background
+	FPS     int  // redraws a second at most; 0 means 30
+	// OneKey is how long a lone 1 or 0 waits for more digits before it is
+	// taken as beep or silent; 0 means 0.7 s.
+	OneKey time.Duration
+	// Greeting is shown at the foot until the first key ("resumed the hunt of
+	// ...", "the demo; open your own with: fishplate FILE").
+	Greeting string
+	// Input and Output are the terminal; nil means stdin and stdout.
+	Input  io.Reader
+	Output *os.File
+}
+
+func (o *Options) defaults() {
+	if o.Start == nil {
+		l := o.Layout
+		o.Start = func(k hunt.Kit) Hunter { return hunt.New(l, k) }
+	}
+	if o.FPS <= 0 {
+		o.FPS = 30
+	}
+	if o.Output == nil {
+		o.Output = os.Stdout
+	}
+}
+
+func (o *Options) theme() style.Theme { return style.New(lipgloss.ColorProfile(), o.Light) }
+
+// ErrCrashed says that the screens stopped on a mistake of ours. The terminal
+// is as it was, and the hunt is saved up to its last answer.
+var ErrCrashed = errors.New("the program stopped on a mistake of its own; every answer taken so far is saved")
+
+// Run shows the screens until the user leaves or ctx is done (cancel it on
+// SIGHUP: the framework handles SIGINT and SIGTERM itself). The terminal is
+// put back in every case.
+func Run(ctx context.Context, o Options) error {
+	if o.Layout == nil {
+		return errors.New("no layout to hunt on")
+	}
+	o.defaults()
+	a := newApp(o)
+	out := &output{File: o.Output, cursor: a.cursor}
+	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(o.FPS), tea.WithOutput(out)}
+	if o.Input != nil {
+		opts = append(opts, tea.WithInput(o.Input))
+	}
+	_, err := tea.NewProgram(a, opts...).Run()
+	switch {
+	case err == nil, errors.Is(err, tea.ErrInterrupted):
+		return nil
+	case errors.Is(err, tea.ErrProgramPanic):
+		return ErrCrashed
+	case errors.Is(err, tea.ErrProgramKilled) && ctx.Err() != nil:
+		return ctx.Err()
+	}
+	return fmt.Errorf("the screen could not be used: %w", err)
+}

@@ -1,0 +1,97 @@
+// Package scene is what the root and the screens have in common: the snapshot
+// that a screen draws from, and the intents that it sends up. Screens know
+// this package and never each other.
+package scene
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/tui/style"
+)
+
+// ID names a screen.
+type ID string
+
+// The screens.
+const (
+	Symptom  ID = "symptom"
+	Kit      ID = "kit"
+	Caution  ID = "caution"
+	Hunt     ID = "hunt"
+	Why      ID = "why"
+	Inspect  ID = "inspect"
+	Done     ID = "done"
+	Evidence ID = "evidence"
+	Help     ID = "help"
+)
+
+// Scene is a snapshot: screens read it and change nothing in it.
+type Scene struct {
+	Layout *track.Layout
+	Path   string // of the layout file, empty for the demo
+	Demo   bool
+	View   hunt.View
+	Kit    hunt.Kit
+	// KitFixed says why the kit cannot be changed now, empty when it can.
+	KitFixed string
+	Theme    style.Theme
+	ASCII    bool
+	// Busy says that the hunt is computing: View is the one from before.
+	Busy bool
+	// Mouse says that clicks are ours (and not the terminal's for selecting).
+	Mouse bool
+}
+
+// Key is one line of help: what a key does here now.
+type Key struct {
+	Press string
+	Does  string
+	Off   string // why it does nothing now, empty when it works
+	Hint  bool   // worth showing in the footer
+}
+
+// Frame is what a screen draws: at most the given number of lines, and where
+// the terminal's cursor belongs (Y < 0: nowhere).
+type Frame struct {
+	Lines []string
+	X, Y  int
+}
+
+// Intents go up from screens to the root, as what their Update returns. The
+// root acts on one before the next key, so fast typing means what slow typing
+// means; no screen starts a command of its own.
+type (
+	// Open asks for another screen; Back goes to the one before.
+	Open struct{ ID ID }
+	// Back leaves a screen.
+	Back struct{}
+	// Do hands an event to the hunt. The screen that sent it gets Taken or
+	// Refused.
+	Do struct{ Event hunt.Event }
+	// SetKit says what the user owns.
+	SetKit struct{ Kit hunt.Kit }
+	// Quit leaves the program.
+	Quit struct{}
+	// Wait sends Msg back to the screen after a while.
+	Wait struct {
+		For time.Duration
+		Msg tea.Msg
+	}
+	// Say shows a line at the foot of the screen until the next key.
+	Say struct{ Text string }
+)
+
+// Answers come down from the root to the screen that sent a Do.
+type (
+	// Taken says that the event went in.
+	Taken struct{ Event hunt.Event }
+	// Refused says what is wrong with it.
+	Refused struct {
+		Event hunt.Event
+		Err   error
+	}
+)

@@ -1,0 +1,318 @@
+// Package symptom asks what is wrong, in the user's words, and where.
+package symptom
+
+import (
+	"strconv"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/tui/plan"
+	"fishplate/tui/scene"
+	"fishplate/tui/spot"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// choice is one thing that may be wrong.
+type choice struct {
+	kind  hunt.SymptomKind
+	says  string
+	place string // what to ask for the place, empty when none is needed
+	must  bool   // the place must be given
+}
+
+var choices = []choice{
+	{hunt.SymptomShort, "The breaker trips (or the supply shuts off) at once", "", false},
+	{hunt.SymptomShortTrain, "It trips only when a train is at one place", "Where is the train when it trips?", true},
+	{hunt.SymptomWeak, "Trains slow down or stall at one place", "Where do they stall?", true},
+	{hunt.SymptomDead, "Everything beyond one place is dead", "Where does the dead part begin?", true},
+}
+
+// Model is the screen's own state.
+type Model struct {
+	row    int
+	where  bool // the second question, for the place
+	piece  int
+	input  text.Input
+	plan   plan.Model
+	scroll text.Scroll
+	fault  string
+	mapY   int
+}
+
+// New makes the screen.
+func New() *Model { return &Model{input: text.NewInput()} }
+
+// Typed is what stands in the line for the place.
+func (m *Model) Typed() string { return m.input.Value() }
+
+// Update takes a message and gives back what to do.
+func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
+	switch msg := msg.(type) {
+	case tea.KeyMsg:
+		if m.where {
+			return m.placeKey(sc, msg)
+		}
+		return m.listKey(sc, msg)
+	case tea.MouseMsg:
+		m.mouse(msg)
+	case scene.Refused:
+		m.fault = msg.Err.Error()
+	case scene.Taken:
+		if msg.Event.Symptom != nil {
+			m.where, m.fault = false, ""
+			m.input.Set("")
+		}
+	}
+	return nil
+}
+
+func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	s := k.String()
+	switch s {
+	case "up":
+		m.row = max(m.row-1, 0)
+	case "down":
+		m.row = min(m.row+1, len(choices)-1)
+	case "enter":
+		return m.chosen(sc)
+	case "k":
+		return scene.Open{ID: scene.Kit}
+	case "q":
+		return scene.Quit{}
+	case "esc":
+		return scene.Say{Text: "this is the first screen: q leaves"}
+	default:
+		if n, err := strconv.Atoi(s); err == nil && n >= 1 && n <= len(choices) {
+			m.row = n - 1
+			return m.chosen(sc)
+		}
+	}
+	return nil
+}
+
+func (m *Model) chosen(sc *scene.Scene) tea.Msg {
+	m.fault = ""
+	if choices[m.row].place != "" {
+		m.where = true
+		return nil
+	}
+	return scene.Do{Event: hunt.Event{Symptom: &hunt.Symptom{Kind: choices[m.row].kind}}}
+}
+
+func (m *Model) placeKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	n := len(sc.Layout.Pieces)
+	switch s := k.String(); s {
+	case "esc":
+		m.where, m.fault = false, ""
+	case "enter":
+		return m.placed(sc)
+	case "right":
+		m.pick(sc, m.piece+1)
+	case "left":
+		m.pick(sc, m.piece-1)
+	case "pgdown":
+		m.pick(sc, min(m.piece+10, n-1))
+	case "pgup":
+		m.pick(sc, max(m.piece-10, 0))
+	case "up", "down":
+		m.pick(sc, m.across(sc, s == "up"))
+	case "+", "-":
+		m.plan.Key(k)
+	default:
+		if m.input.Update(k) {
+			m.fault = ""
+			if i, ok := m.named(sc, m.input.Value()); ok {
+				m.piece = i.Piece
+			}
+		}
+	}
+	return nil
+}
+
+// pick chooses a piece by keys; a name half typed gives way to it.
+func (m *Model) pick(sc *scene.Scene, i int) {
+	n := len(sc.Layout.Pieces)
+	if n == 0 {
+		return
+	}
+	m.piece = (i + n) % n
+	m.fault = ""
+	m.input.Set("")
+}
+
+// across finds the nearest piece above or below the chosen one on the map.
+func (m *Model) across(sc *scene.Scene, up bool) int {
+	x, y, ok := m.plan.Anchor(m.piece)
+	if !ok {
+		return m.piece
+	}
+	best, cost := m.piece, 1<<30
+	for i := range sc.Layout.Pieces {
+		px, py, ok := m.plan.Anchor(i)
+		if !ok || (up && py >= y) || (!up && py <= y) {
+			continue
+		}
+		dx, dy := px-x, 2*(py-y)
+		if d := dx*dx*2 + dy*dy; d < cost {
+			best, cost = i, d
+		}
+	}
+	return best
+}
+
+// named finds the place for a name as typed: in full, or a bare number for a
+// piece of the first run.
+func (m *Model) named(sc *scene.Scene, s string) (track.Place, bool) {
+	s = strings.TrimSpace(s)
+	if at, ok := spot.FindPlace(sc.Layout, s); ok {
+		return at, true
+	}
+	for i := range sc.Layout.Pieces {
+		p := &sc.Layout.Pieces[i]
+		if strings.EqualFold(p.ID(), s) || (p.Name != "" && strings.EqualFold(p.Name, s)) {
+			return track.Place{Piece: i, End: -1}, true
+		}
+	}
+	if _, err := strconv.Atoi(s); err == nil && len(sc.Layout.Runs) > 0 {
+		return spot.FindPlace(sc.Layout, sc.Layout.Runs[0].Name+" "+s)
+	}
+	return track.Place{}, false
+}
+
+func (m *Model) placed(sc *scene.Scene) tea.Msg {
+	if len(sc.Layout.Pieces) == 0 {
+		m.fault = "this layout has no pieces"
+		return nil
+	}
+	at := track.Place{Piece: m.piece, End: -1}
+	if typed := strings.TrimSpace(m.input.Value()); typed != "" {
+		var ok bool
+		if at, ok = m.named(sc, typed); !ok {
+			m.fault = "no piece or joint is called \"" + typed + "\"; for example: " + sc.Layout.Pieces[0].ID() + " (or choose with the arrows)"
+			return nil
+		}
+	}
+	ev := hunt.Event{Symptom: &hunt.Symptom{Kind: choices[m.row].kind, At: sc.Layout.PlaceName(at)}}
+	return scene.Do{Event: ev}
+}
+
+func (m *Model) mouse(e tea.MouseMsg) {
+	if !m.where || e.Action != tea.MouseActionPress || e.Button != tea.MouseButtonLeft {
+		return
+	}
+	ps := m.plan.At(e.X, e.Y-m.mapY)
+	for i, p := range ps { // clicking again goes through pieces that share a cell
+		if p == m.piece {
+			m.piece = ps[(i+1)%len(ps)]
+			m.input.Set("")
+			return
+		}
+	}
+	if len(ps) > 0 {
+		m.piece = ps[0]
+		m.input.Set("")
+	}
+}
+
+// View draws the screen in w by h cells.
+func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
+	if m.where {
+		return m.viewPlace(sc, w, h)
+	}
+	t := &sc.Theme
+	lines := text.Wrap(t.Paint(style.Title, "What is wrong?"), w)
+	at := 0
+	for i, c := range choices {
+		mark, role := "  ", style.Plain
+		if i == m.row {
+			mark, role = "> ", style.Select
+			at = len(lines)
+		}
+		for k, l := range text.Hang(strconv.Itoa(i+1)+" ", c.says, 2, w-3) {
+			if k > 0 {
+				mark = "  "
+			}
+			lines = append(lines, mark+t.Paint(role, l))
+		}
+	}
+	lines = append(lines, m.faults(sc, w)...)
+	m.scroll.Show(at, h)
+	if rest := h - len(lines) - 1; rest >= 6 {
+		lines = append(lines, "")
+		lines = append(lines, m.plan.View(sc, plan.Show{Chosen: -1, Plain: true}, w, rest)...)
+		return scene.Frame{Lines: lines, X: 0, Y: at}
+	}
+	out := m.scroll.View(lines, h, func(a, b int) string { return t.Paint(style.Key, "-- more: Down, Up") })
+	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top}
+}
+
+func (m *Model) faults(sc *scene.Scene, w int) []string {
+	if m.fault == "" {
+		return nil
+	}
+	lines := text.Wrap("! "+m.fault, w)
+	for i := range lines {
+		lines[i] = sc.Theme.Paint(style.Bad, lines[i])
+	}
+	return lines
+}
+
+func (m *Model) viewPlace(sc *scene.Scene, w, h int) scene.Frame {
+	t := &sc.Theme
+	top := text.Wrap(t.Paint(style.Title, choices[m.row].place), w)
+	prompt := "NAME > "
+	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
+	foot := []string{t.Paint(style.Label, "chosen: ") + m.describe(sc)}
+	foot = text.Wrap(foot[0], w)
+	foot = append(foot, m.faults(sc, w)...)
+	foot = append(foot, t.Paint(style.Label, prompt)+in)
+	room := h - len(top) - len(foot)
+	m.mapY = len(top) + 1 // the header is a line of its own
+	lines := top
+	if room > 0 {
+		body := m.plan.View(sc, plan.Show{Chosen: m.piece, Plain: true}, w, room)
+		for len(body) < room {
+			body = append(body, "")
+		}
+		lines = append(lines, body[:room]...)
+	}
+	lines = append(lines, foot...)
+	return scene.Frame{Lines: lines, X: len(prompt) + x, Y: len(lines) - 1}
+}
+
+func (m *Model) describe(sc *scene.Scene) string {
+	if m.piece >= len(sc.Layout.Pieces) {
+		return "nothing"
+	}
+	p := &sc.Layout.Pieces[m.piece]
+	s := p.ID() + " (" + string(p.Kind) + ")"
+	if p.Name != "" {
+		s = p.Name + ", " + s
+	}
+	return s + ", " + spot.Near(sc.Layout, track.Place{Piece: m.piece, End: -1})
+}
+
+// Keys lists what works now.
+func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+	if m.where {
+		return []scene.Key{
+			{Press: "left, right", Does: "the piece before or after", Hint: true},
+			{Press: "up, down", Does: "the nearest piece above or below"},
+			{Press: "PgUp, PgDn", Does: "ten pieces on"},
+			{Press: "a name", Does: "main 12, 12, W1 or main 12/13", Hint: true},
+			{Press: "Enter", Does: "that is the place", Hint: true},
+			{Press: "+ -", Does: "zoom"},
+			{Press: "Esc", Does: "back to the list"},
+		}
+	}
+	return []scene.Key{
+		{Press: "1-4", Does: "choose", Hint: true},
+		{Press: "up, down, Enter", Does: "choose with the arrows"},
+		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: true},
+		{Press: "q", Does: "leave", Hint: true},
+	}
+}

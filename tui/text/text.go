@@ -1,0 +1,126 @@
+// Package text lays out lines: wrapping, hanging labels, columns and cutting
+// to a width, all in terminal columns and with escape sequences in mind. It
+// knows nothing of what the lines say.
+package text
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+)
+
+// Width is the number of columns that s takes.
+func Width(s string) int { return ansi.StringWidth(s) }
+
+// Wrap breaks s at spaces into lines of at most w columns; a word longer than
+// a line is cut.
+func Wrap(s string, w int) []string {
+	if w < 1 {
+		w = 1
+	}
+	return strings.Split(ansi.Wrap(s, w, ""), "\n")
+}
+
+// Hang wraps s beside a label, each line indented by the label's column. The
+// label may carry escape sequences.
+func Hang(label, s string, indent, w int) []string {
+	if indent > w/2 {
+		indent = w / 2
+	}
+	lines := Wrap(s, w-indent)
+	for i := range lines {
+		if i == 0 {
+			lines[i] = Fit(label, indent) + lines[i]
+		} else {
+			lines[i] = strings.Repeat(" ", indent) + lines[i]
+		}
+	}
+	return lines
+}
+
+// Fit cuts or pads s to exactly w columns.
+func Fit(s string, w int) string {
+	if w <= 0 {
+		return ""
+	}
+	n := ansi.StringWidth(s)
+	if n > w {
+		s = ansi.Truncate(s, w, "")
+		n = ansi.StringWidth(s)
+	}
+	if n < w {
+		s += strings.Repeat(" ", w-n)
+	}
+	return s
+}
+
+// Beside puts two blocks next to each other, h lines high: the left one lw
+// columns wide, then gap, then the right one.
+func Beside(left, right []string, lw, h int, gap string) []string {
+	out := make([]string, h)
+	for i := range out {
+		l, r := "", ""
+		if i < len(left) {
+			l = left[i]
+		}
+		if i < len(right) {
+			r = right[i]
+		}
+		out[i] = Fit(l, lw) + gap + r
+	}
+	return out
+}
+
+// Scroll is a window onto lines that may not all fit.
+type Scroll struct{ Top int }
+
+// Move moves the window by n lines; View keeps it inside.
+func (s *Scroll) Move(n int) { s.Top += n }
+
+// View gives h lines from the window. Where lines are hidden the last one
+// says how many, so that nobody misses them.
+func (s *Scroll) View(lines []string, h int, more func(above, below int) string) []string {
+	if h <= 0 {
+		return nil
+	}
+	if len(lines) <= h {
+		s.Top = 0
+		return lines
+	}
+	body := h - 1
+	if s.Top > len(lines)-body {
+		s.Top = len(lines) - body
+	}
+	if s.Top < 0 {
+		s.Top = 0
+	}
+	out := append([]string(nil), lines[s.Top:s.Top+body]...)
+	return append(out, more(s.Top, len(lines)-s.Top-body))
+}
+
+// Show moves the window so that line n is in view of h lines.
+func (s *Scroll) Show(n, h int) {
+	if h < 2 {
+		h = 2
+	}
+	if n < s.Top {
+		s.Top = n
+	}
+	if n >= s.Top+h-1 {
+		s.Top = n - h + 2
+	}
+}
+
+var ascii = strings.NewReplacer("Ω", "ohm", "µ", "u", "μ", "u", "±", "+/-", "–", "-", "—", "-", "’", "'", "‘", "'",
+	"“", "\"", "”", "\"", "…", "...", "·", "-", "×", "x", "≈", "~", "≤", "<=", "≥", ">=", "→", "->", "│", "|", "─", "-", "°", " deg")
+
+// ASCII puts a text into 7-bit characters: known signs by words, others by '?'.
+func ASCII(s string) string {
+	s = ascii.Replace(s)
+	return strings.Map(func(r rune) rune {
+		if r > '~' {
+			return '?'
+		}
+		return r
+	}, s)
+}

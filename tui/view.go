@@ -1,0 +1,139 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// The smallest window with a screen in it.
+const (
+	minWidth  = 40
+	minHeight = 15
+)
+
+// View draws the screen, clamped to the window whatever a screen hands over.
+func (a *app) View() string {
+	if a.w < 1 || a.h < 1 {
+		return ""
+	}
+	if a.w < minWidth || a.h < minHeight {
+		a.cursor.set(-1, -1)
+		s := fmt.Sprintf("%dx%d is too small: make it %dx%d (all is kept)", a.w, a.h, minWidth, minHeight)
+		return clampLine(s, a.w)
+	}
+	f := a.screens[a.at].View(&a.sc, a.w, a.h-2)
+	lines := make([]string, 0, a.h)
+	lines = append(lines, a.header())
+	for i := 0; i < a.h-2; i++ {
+		if i < len(f.Lines) {
+			lines = append(lines, f.Lines[i])
+		} else {
+			lines = append(lines, "")
+		}
+	}
+	lines = append(lines, a.footer())
+	for i := range lines {
+		if a.sc.ASCII {
+			lines[i] = text.ASCII(lines[i])
+		}
+		lines[i] = clampLine(lines[i], a.w)
+	}
+	a.place(f)
+	return strings.Join(lines, "\n")
+}
+
+// place notes where the terminal's cursor belongs.
+func (a *app) place(f scene.Frame) {
+	if f.Y < 0 || f.Y > a.h-3 {
+		a.cursor.set(-1, -1)
+		return
+	}
+	a.cursor.set(min(max(f.X, 0), a.w-1), f.Y+1)
+}
+
+// clampLine cuts a line to w columns and takes control characters out of it,
+// which a layout's names could bring along.
+func clampLine(s string, w int) string {
+	s = strings.Map(func(r rune) rune {
+		if (r < ' ' && r != '\x1b') || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, s)
+	if ansi.StringWidth(s) <= w {
+		return s
+	}
+	return ansi.Truncate(s, w, "")
+}
+
+// header says where one is: program, layout, screen, state.
+func (a *app) header() string {
+	t := &a.sc.Theme
+	right := string(a.at)
+	switch {
+	case a.sc.Busy && len(a.waiting) > 0:
+		right = "thinking (more waiting)"
+	case a.sc.Busy:
+		right = "thinking"
+	case a.sc.View.Symptom != nil:
+		right = fmt.Sprintf("%d readings, %.0f min", a.sc.View.Readings, a.sc.View.Minutes)
+		if a.sc.View.Readings == 1 {
+			right = fmt.Sprintf("1 reading, %.0f min", a.sc.View.Minutes)
+		}
+	}
+	left := "fishplate: " + a.o.Layout.Name
+	if a.o.Demo {
+		left += " (demo)"
+	}
+	room := a.w - text.Width(right) - 2
+	return t.Paint(style.Title, text.Fit(left, room)) + "  " + t.Paint(style.Dim, right)
+}
+
+// footer shows what was just said, else a save that failed, else the keys
+// worth knowing here.
+func (a *app) footer() string {
+	t := &a.sc.Theme
+	if a.say != "" {
+		return t.Paint(style.Warn, a.say)
+	}
+	if a.saveErr != "" {
+		return t.Paint(style.Bad, "! "+a.saveErr)
+	}
+	keys := append(a.screens[a.at].Keys(&a.sc), scene.Key{Press: "?", Does: "help", Hint: true})
+	if a.at == scene.Help {
+		keys = keys[:len(keys)-1]
+	}
+	line := ""
+	room := a.w
+	if a.at != scene.Help { // help is never pushed out by the others
+		room -= len("  ? help")
+	}
+	for i, k := range keys {
+		if !k.Hint || k.Off != "" {
+			continue
+		}
+		item := t.Paint(style.Key, k.Press) + " " + short(k.Does)
+		if line != "" {
+			item = "  " + item
+		}
+		if i < len(keys)-1 && text.Width(line)+text.Width(item) > room {
+			continue
+		}
+		line += item
+	}
+	return line
+}
+
+// short is the first clause of what a key does.
+func short(s string) string {
+	if i := strings.IndexAny(s, ":;(,"); i > 0 {
+		s = s[:i]
+	}
+	return strings.TrimSpace(s)
+}
