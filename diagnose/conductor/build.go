@@ -10,7 +10,7 @@ import (
 // Build makes the network of a layout. It fails on a construction whose
 // wiring names a contact that its pieces do not have.
 func Build(l *track.Layout) (*Network, error) {
-	b := &builder{l: l, n: &Network{Layout: l, byName: map[string]int{}}}
+	b := &builder{l: l, n: &Network{Layout: l, byName: map[string]int{}}, inside: map[int]string{}}
 	b.n.ends = make([]map[endRail]int, len(l.Pieces))
 	b.n.middles = make([]map[string]int, len(l.Pieces))
 	for i := range l.Pieces {
@@ -33,9 +33,10 @@ func Build(l *track.Layout) (*Network, error) {
 }
 
 type builder struct {
-	l    *track.Layout
-	n    *Network
-	ties [][2]int
+	l      *track.Layout
+	n      *Network
+	ties   [][2]int
+	inside map[int]string // point -> its place inside its piece ("middle")
 }
 
 func (b *builder) point(p Point) int {
@@ -109,11 +110,14 @@ func (b *builder) middle(i int, place string, r track.Rail) int {
 	}
 	k := b.point(Point{Name: name, Kind: kind, Piece: i, End: -1, Rail: r})
 	b.n.middles[i][key] = k
+	b.inside[k] = place
 	return k
 }
 
 // plain wires a straight, a curve or a bumper: each rail in two halves, with
-// the middle as the place where a bridge between rails is taken to be.
+// the middle as the place where a bridge between rails is taken to be. A piece
+// without length (a bumper has none) has no resistance either: its end and its
+// middle are one node.
 func (b *builder) plain(i int) {
 	p := &b.l.Pieces[i]
 	length := 0.0
@@ -124,7 +128,12 @@ func (b *builder) plain(i int) {
 	for _, r := range p.Construction.Rails {
 		m := b.middle(i, "middle", r)
 		for e := range p.Ends {
-			b.railLink(i, r, b.n.ends[i][endRail{e, r}], m, halfOhms)
+			at := b.n.ends[i][endRail{e, r}]
+			if halfOhms > 0 {
+				b.railLink(i, r, at, m, halfOhms)
+			} else {
+				b.ties = append(b.ties, [2]int{at, m})
+			}
 		}
 	}
 }
@@ -218,7 +227,9 @@ func partOf(k track.Kind) track.Part {
 }
 
 // insulation adds a normally open link for every pair of rails that a flaw of
-// the construction can bridge inside this piece.
+// the construction can bridge inside this piece: between their middles, or
+// where the wiring has no middle (a crossing that keeps its two ways apart) at
+// each place inside that has both rails.
 func (b *builder) insulation(i int) {
 	p := &b.l.Pieces[i]
 	seen := map[[2]track.Rail]bool{}
@@ -231,10 +242,36 @@ func (b *builder) insulation(i int) {
 			continue
 		}
 		seen[pair] = true
-		x, y := b.middle(i, "middle", pair[0]), b.middle(i, "middle", pair[1])
-		b.link(Link{Kind: KindInsulation, Place: p.ID(), Rail: string(pair[0]) + "-" + string(pair[1]),
-			A: x, B: y, NormallyOpen: true, Piece: i, Joint: -1, Feeder: -1, Turnout: -1})
+		for _, place := range b.places(i, pair) {
+			b.link(Link{Kind: KindInsulation, Place: p.ID(), Rail: string(pair[0]) + "-" + string(pair[1]),
+				A: b.middle(i, place, pair[0]), B: b.middle(i, place, pair[1]),
+				NormallyOpen: true, Piece: i, Joint: -1, Feeder: -1, Turnout: -1})
+		}
 	}
+}
+
+// places lists the places inside piece i that have both rails: the middle
+// alone when it is one of them, else all in the order of their points.
+func (b *builder) places(i int, pair [2]track.Rail) []string {
+	has := func(place string, r track.Rail) bool {
+		_, ok := b.n.middles[i][place+" "+string(r)]
+		return ok
+	}
+	if has("middle", pair[0]) && has("middle", pair[1]) {
+		return []string{"middle"}
+	}
+	var out []string
+	for k := range b.n.Points {
+		q := &b.n.Points[k]
+		if q.Piece != i || q.End >= 0 || q.Rail != pair[0] {
+			continue
+		}
+		place := b.inside[k]
+		if has(place, pair[1]) {
+			out = append(out, place)
+		}
+	}
+	return out
 }
 
 func (b *builder) joint(i int) {

@@ -14,7 +14,7 @@ import (
 
 // Suspect is one possible fault.
 type Suspect struct {
-	ID    string // "bridged main 31 center-left", stable
+	ID    string // "bridged main 31 center-left (R12)", stable for one layout
 	Links []int  // indices into Network.Links; two for a swapped feeder
 	Mode  track.FaultMode
 	Odds  float64 // probability among all suspects, sums to 1
@@ -68,7 +68,8 @@ func historyFactors(l *track.Layout) []float64 {
 
 // part says which flaws apply to a link, and how many links of its place
 // share the odds of one item.
-func part(n *conductor.Network, k *conductor.Link) (track.Part, float64) {
+func part(n *conductor.Network, i int) (track.Part, float64) {
+	k := &n.Links[i]
 	switch k.Kind {
 	case conductor.KindJoint:
 		return track.PartJoint, 1
@@ -82,9 +83,26 @@ func part(n *conductor.Network, k *conductor.Link) (track.Part, float64) {
 		if k.Feeder >= 0 {
 			return track.PartFeeder, 1
 		}
-		return piecePart(n, k.Piece), 1
+		return piecePart(n, k.Piece), 1 / float64(alike(n, i))
 	}
 	return piecePart(n, k.Piece), 0.5 // a rail is two halves
+}
+
+// alike counts the insulation links of one piece between the same two rails
+// (a crossing can have one for each of its ways). They stand together.
+func alike(n *conductor.Network, i int) int {
+	same := func(j int) bool {
+		a, b := &n.Links[i], &n.Links[j]
+		return a.Kind == b.Kind && a.Piece == b.Piece && a.Rail == b.Rail
+	}
+	first, last := i, i
+	for first > 0 && same(first-1) {
+		first--
+	}
+	for last+1 < len(n.Links) && same(last+1) {
+		last++
+	}
+	return last - first + 1
 }
 
 func piecePart(n *conductor.Network, piece int) track.Part {
@@ -99,7 +117,7 @@ func piecePart(n *conductor.Network, piece int) track.Part {
 
 func ofLink(n *conductor.Network, i int) []Suspect {
 	k := &n.Links[i]
-	p, share := part(n, k)
+	p, share := part(n, i)
 	var out []Suspect
 	for _, f := range flaws(n, k) {
 		if f.Part != p || !applies(k, &f) {

@@ -1,0 +1,54 @@
+package invent_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"fishplate/diagnose/internal/invent"
+	"fishplate/layoutfile"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Every text is a layout file without errors, and the random ones cover what
+// they claim to.
+func TestTextsAreLayouts(t *testing.T) {
+	read := func(text string) *layoutfile.File {
+		f, problems := layoutfile.Read("invented", []byte(text))
+		require.False(t, problems.Errors(), "%v\n%s", problems, text)
+		return f
+	}
+	for _, c := range invent.Constructions {
+		require.Len(t, read(invent.Oval(c, false)).Layout.Pieces, 16+3+3+3)
+		require.Len(t, read(invent.Oval(c, true)).Layout.Pieces, 16+3+3+3)
+		require.Len(t, read(invent.ReversingLoop(c)).Layout.Pieces, 9)
+		require.Len(t, read(invent.Line(c, 12)).Layout.Pieces, 12)
+		require.Len(t, read(invent.Loop(c, 12)).Layout.Pieces, 12)
+		require.Len(t, read(invent.Figure(c)).Layout.Pieces, 14)
+	}
+	var closed, open, twoFeeders, twoSupplies, branches int
+	for seed := range uint64(60) {
+		l := read(invent.Random(rand.New(rand.NewPCG(seed, 0)))).Layout
+		if l.Runs[0].Closed {
+			closed++
+		} else {
+			open++
+		}
+		if len(l.Feeders) > 1 {
+			twoFeeders++
+		}
+		if len(l.Supplies) > 1 {
+			twoSupplies++
+		}
+		if len(l.Runs) > 1 {
+			branches++
+		}
+	}
+	for _, n := range []int{closed, open, twoFeeders, twoSupplies, branches} {
+		require.Greater(t, n, 8)
+	}
+}
+
+func TestSameSeedSameText(t *testing.T) {
+	require.Equal(t, invent.Random(rand.New(rand.NewPCG(4, 2))), invent.Random(rand.New(rand.NewPCG(4, 2))))
+}
