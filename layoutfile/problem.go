@@ -100,6 +100,10 @@ type printer struct {
 	width  int
 	colour bool
 	err    error
+	// The characters of the line shown last: a file may have all its mistakes
+	// on one very long line.
+	cellsOf int
+	cells   []string
 }
 
 func (pr *printer) line(s string) {
@@ -144,7 +148,10 @@ func (pr *printer) problem(p *Problem) {
 // excerpt shows the line and underlines the stretch; a line that is too long
 // for the width is cut on both sides so that the stretch stays in sight.
 func (pr *printer) excerpt(r Range, text, code string) {
-	cells := graphemes(strings.ReplaceAll(text, "\t", " "))
+	if pr.cellsOf != r.Line {
+		pr.cellsOf, pr.cells = r.Line, graphemes(strings.ReplaceAll(text, "\t", " "))
+	}
+	cells := pr.cells
 	from, to := r.Column-1, r.EndColumn-1
 	if r.EndLine != r.Line {
 		to = len(cells)

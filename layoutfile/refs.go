@@ -266,6 +266,9 @@ func (x *layoutReader) readFeeders(supplies map[string]int) {
 		}
 		f.At = at
 		c := x.l.Pieces[at.Piece].Construction
+		if c == nil {
+			continue // answered where the run is read
+		}
 		f.Hot, f.Common = x.feederRail(b, "hot", c, c.Hot), x.feederRail(b, "common", c, c.Common)
 		if f.Hot == f.Common && f.Hot != "" {
 			where := "common"
@@ -287,7 +290,7 @@ func (x *layoutReader) feederRail(b *block, attr string, c *track.Construction, 
 
 // railOf checks that the construction has the rail; empty when it has not.
 func (x *layoutReader) railOf(s string, at hcl.Range, c *track.Construction) track.Rail {
-	if c.HasRail(track.Rail(s)) {
+	if c == nil || c.HasRail(track.Rail(s)) {
 		return track.Rail(s)
 	}
 	var names []string

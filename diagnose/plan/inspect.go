@@ -13,25 +13,17 @@ type rankedClass struct {
 
 // ExpectedInspectionAfter is the expectation of ExpectedInspection over the
 // classes after a reading that is a number, predicted as in MutualInformation
-// and taken over the same points: the minutes still to be spent on looking
-// once the reading is known. cost holds one cost per class.
-//
-// It is exact only in the limit of many points; it can exceed the cost without
-// the reading by as much as the points miss the mixture, though never by a
-// better or worse order of looks.
+// and integrated in the same way: the minutes still to be spent on looking
+// once the reading is known. cost holds one cost per class. A reading that says
+// next to nothing may come out a little dearer than no reading, by as much as
+// the integral is off.
 func ExpectedInspectionAfter(classes []int, weight, mean, variance, cost []float64, points int, work *Scratch) float64 {
 	total(cost)
 	sum := work.load(classes, weight, mean, variance, len(cost))
 	if len(work.sorted) == 0 || points < 1 {
 		return 0
 	}
-	p := newLattice(work.sorted, sum, points)
-	acc := 0.0
-	for range points {
-		mass := work.at(p.next())
-		acc += work.inspection(mass, cost)
-	}
-	return acc / float64(points)
+	return work.expect(sum, points, func(mass float64) float64 { return work.inspection(mass, cost) })
 }
 
 // ExpectedInspectionAfterDiscrete is ExpectedInspectionAfter for a reading

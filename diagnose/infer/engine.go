@@ -1,0 +1,167 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
+	"fishplate/diagnose/predict"
+	"fishplate/diagnose/track"
+)
+
+// Hypo is one hypothesis: usually one suspect.
+type Hypo struct {
+	Suspect int // index into Engine.Suspects, -1 for the special ones
+	Second  int // a second suspect at the same time, -1
+	Class   int // index into Engine.Classes: what would be lifted
+	Prior   float64
+	Effect  predict.Effect
+	Out     []int           // links taken out, for faults that no single Effect describes
+	Extra   []predict.Extra // branches added, likewise
+	Shift   []predict.Shift
+	sevs    []severity
+	symptom []float64 // log P(symptom | this hypothesis, severity cell)
+	blank   bool      // predicts nothing: not on the map
+}
+
+// The decision classes that are not pieces of track.
+const (
+	ClassOffTrack = "off the track"
+	ClassNotOnMap = "not on the map"
+)
+
+// Engine holds a layout's hypotheses.
+type Engine struct {
+	Net      *conductor.Network
+	Model    Model
+	Suspects []fault.Suspect
+	Classes  []string
+	Hypos    []Hypo
+	rails    [][]int // piece -> its rail links
+	// ClassPiece is the piece of the layout that a class means, -1.
+	ClassPiece []int
+}
+
+// NewEngine lists the hypotheses of a network.
+func NewEngine(n *conductor.Network, m Model) *Engine {
+	e := &Engine{Net: n, Model: m, Suspects: fault.List(n)}
+	classes := map[string]int{}
+	class := func(name string, piece int) int {
+		if k, ok := classes[name]; ok {
+			return k
+		}
+		classes[name] = len(e.Classes)
+		e.Classes = append(e.Classes, name)
+		e.ClassPiece = append(e.ClassPiece, piece)
+		return len(e.Classes) - 1
+	}
+	rest := 1 - m.NotOnMap - m.OffTrack
+	for i := range e.Suspects {
+		s := &e.Suspects[i]
+		h := e.hypo(i)
+		h.Class = class(s.Piece, s.PieceIndex)
+		h.Prior = s.Odds * rest
+		e.Hypos = append(e.Hypos, h)
+	}
+	e.Hypos = append(e.Hypos,
+		Hypo{Suspect: -1, Second: -1, Class: class(ClassOffTrack, -1), Prior: m.OffTrack,
+			sevs: []severity{{ohms: math.Inf(1)}}},
+		Hypo{Suspect: -1, Second: -1, Class: class(ClassNotOnMap, -1), Prior: m.NotOnMap,
+			sevs: []severity{{ohms: math.Inf(1)}}, blank: true})
+	for i := range e.Hypos {
+		e.Hypos[i].symptom = make([]float64, len(e.Hypos[i].sevs))
+	}
+	return e
+}
+
+// hypo turns suspect i into what the network feels.
+func (e *Engine) hypo(i int) Hypo {
+	s := &e.Suspects[i]
+	k := &e.Net.Links[s.Links[0]]
+	h := Hypo{Suspect: i, Second: -1, sevs: severities(s.MinOhms, s.MaxOhms)}
+	switch s.Mode {
+	case track.Bridged:
+		h.Effect = predict.Effect{Kind: predict.EffectBridge, A: k.A, B: k.B}
+		h.Shift = e.shift(k)
+	case track.Weak:
+		h.Effect = predict.Effect{Kind: predict.EffectWeak, Link: s.Links[0]}
+	case track.Open:
+		h.Effect = predict.Effect{Kind: predict.EffectOpen, Link: s.Links[0], Ohms: math.Inf(1)}
+	case track.Swapped:
+		hot, common := &e.Net.Links[s.Links[0]], &e.Net.Links[s.Links[1]]
+		h.Out = s.Links
+		h.Extra = []predict.Extra{{A: hot.A, B: common.B, Ohms: hot.Ohms, Link: s.Links[0] + 1}, {A: common.A, B: hot.B, Ohms: common.Ohms, Link: s.Links[1] + 1}}
+	}
+	return h
+}
+
+// shift says how the rail's halves change when a bridge inside a plain piece
+// lies nearer to one end: the network has it in the middle.
+func (e *Engine) shift(k *conductor.Link) []predict.Shift {
+	if k.Piece < 0 {
+		return nil
+	}
+	kind := e.Net.Layout.Pieces[k.Piece].Kind
+	if kind != track.Straight && kind != track.Curve {
+		return nil
+	}
+	var out []predict.Shift
+	for _, i := range e.railsOf(k.Piece) {
+		r := &e.Net.Links[i]
+		m := e.Net.NodeOf(r.B)
+		if m != e.Net.NodeOf(k.A) && m != e.Net.NodeOf(k.B) {
+			continue
+		}
+		sign := 1.0
+		if e.Net.Points[r.A].End == 1 {
+			sign = -1
+		}
+		out = append(out, predict.Shift{Link: i, Ohms: sign * 2 * r.Ohms})
+	}
+	return out
+}
+
+// railsOf lists the rail links of a piece.
+func (e *Engine) railsOf(piece int) []int {
+	if e.rails == nil {
+		e.rails = make([][]int, len(e.Net.Layout.Pieces))
+		for i := range e.Net.Links {
+			if k := &e.Net.Links[i]; k.Kind == conductor.KindRail && k.Piece >= 0 {
+				e.rails[k.Piece] = append(e.rails[k.Piece], i)
+			}
+		}
+	}
+	return e.rails[piece]
+}
+
+// Pair makes the hypothesis that two suspects are bad at once. Severities are
+// taken at a middle value for the second.
+func (e *Engine) Pair(a, b Hypo, prior float64) Hypo {
+	h := a
+	h.Second = b.Suspect
+	h.Prior = prior
+	h.Out = append(append([]int(nil), a.Out...), b.Out...)
+	h.Extra = append(append([]predict.Extra(nil), a.Extra...), b.Extra...)
+	mid := b.sevs[len(b.sevs)/2].ohms
+	switch b.Effect.Kind {
+	case predict.EffectBridge:
+		h.Extra = append(h.Extra, predict.Extra{A: b.Effect.A, B: b.Effect.B, Ohms: mid})
+	case predict.EffectOpen:
+		h.Out = append(h.Out, b.Effect.Link)
+	case predict.EffectWeak:
+		k := &e.Net.Links[b.Effect.Link]
+		h.Out = append(h.Out, b.Effect.Link)
+		h.Extra = append(h.Extra, predict.Extra{A: k.A, B: k.B, Ohms: k.Ohms + mid})
+	}
+	return h
+}
+
+// compound says whether the hypothesis needs circuits of its own.
+func (h *Hypo) compound() bool { return len(h.Out) > 0 || len(h.Extra) > 0 }
+
+// at gives the effect at a severity.
+func (h *Hypo) at(s severity) predict.Effect {
+	e := h.Effect
+	e.Ohms = s.ohms
+	return e
+}

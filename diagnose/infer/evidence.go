@@ -1,0 +1,189 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/predict"
+	"fishplate/diagnose/unit"
+)
+
+const impossible = -25 // log likelihood of what a hypothesis rules out
+
+// forecast is what one hypothesis at one severity says of one reading.
+type forecast struct {
+	m     predict.Moments
+	noise float64 // sd of display, contacts and hands
+	ohms  float64 // beeper: the resistance it meets
+	lead  bool
+}
+
+// stage evaluates hypotheses against readings on one frame.
+type stage struct {
+	e        *Engine
+	f        *frame
+	obs      []Observation
+	circuits map[string]*predict.Circuit
+	scratch  []float64
+}
+
+func (e *Engine) newStage(f *frame, obs []Observation) *stage {
+	return &stage{e: e, f: f, obs: obs, circuits: map[string]*predict.Circuit{}, scratch: make([]float64, len(f.basis.Supers))}
+}
+
+// circuit is the network in a set-up, under a compound hypothesis if h is one.
+// A set-up that cannot be solved gives nil.
+func (s *stage) circuit(setup *conductor.Setup, key string, h *Hypo, own map[string]*predict.Circuit) *predict.Circuit {
+	at, out, extra := s.circuits, []int(nil), []predict.Extra(nil)
+	if h.compound() {
+		at, out, extra = own, h.Out, h.Extra
+	}
+	c, ok := at[key]
+	if !ok {
+		var err error
+		if c, err = s.f.basis.NewCircuit(setup, out, extra); err != nil {
+			c = nil
+		}
+		at[key] = c
+	}
+	return c
+}
+
+// cases makes a hypothesis's cases, one per set-up, as they are wanted.
+type cases struct {
+	s     *stage
+	h     *Hypo
+	e     predict.Effect
+	own   map[string]*predict.Circuit
+	byKey map[string]*predict.Case
+}
+
+func (s *stage) cases(h *Hypo, sev severity, own map[string]*predict.Circuit) *cases {
+	return &cases{s: s, h: h, e: h.at(sev), own: own, byKey: map[string]*predict.Case{}}
+}
+
+func (c *cases) of(setup *conductor.Setup, key string) *predict.Case {
+	if k, ok := c.byKey[key]; ok {
+		return k
+	}
+	var k *predict.Case
+	if circuit := c.s.circuit(setup, key, c.h, c.own); circuit != nil {
+		k = circuit.NewCase(c.e)
+	}
+	c.byKey[key] = k
+	return k
+}
+
+// quantity is what a dial setting measures.
+func quantity(f meter.Function) predict.Quantity {
+	switch f {
+	case meter.Ohms:
+		return predict.Resistance
+	case meter.Amps:
+		return predict.Current
+	}
+	return predict.Voltage
+}
+
+// forecast predicts one reading. shown is the step of the display when known.
+func (c *cases) forecast(o *Observation, key string, shift []predict.Shift, shown float64) forecast {
+	k := c.of(&o.Setup, key)
+	if k == nil {
+		return forecast{m: predict.Moments{Joined: false}, noise: 1, ohms: math.Inf(1)}
+	}
+	if o.Func == meter.Beeper {
+		return forecast{ohms: k.Ohms(o.Red, o.Black)}
+	}
+	f := forecast{m: k.Moments(quantity(o.Func), o.Red, o.Black, shift, c.s.scratch)}
+	mod := &c.s.e.Model
+	if o.Func == meter.Ohms {
+		f.lead = f.m.Joined
+		if f.lead {
+			f.m.Mean += mod.Meter.LeadOhms
+		}
+	}
+	if mod.AC && f.m.Mean < 0 && (o.Func == meter.Volts || o.Func == meter.Millivolts) {
+		negate(&f.m)
+	}
+	r := mod.Meter.Of(o.Func)
+	f.noise = r.SD(f.m.Mean, shown)
+	if !f.m.Joined && o.Func != meter.Ohms {
+		f.noise += 0.03 // a floating point picks up a little from anywhere
+	}
+	return f
+}
+
+func negate(m *predict.Moments) {
+	m.Mean, m.Source, m.EMF, m.Load, m.Fault, m.Place = -m.Mean, -m.Source, -m.EMF, -m.Load, -m.Fault, -m.Place
+	for k := range m.Level {
+		m.Level[k] = -m.Level[k]
+	}
+	for i := range m.S {
+		m.S[i] = -m.S[i]
+	}
+}
+
+// value is the reading as a number to compare with a forecast, and its step.
+func (e *Engine) value(o *Observation) (v, step float64) {
+	v, step = o.Shown.Value, o.Shown.Step
+	if e.Model.AC && (o.Func == meter.Volts || o.Func == meter.Millivolts) {
+		v = math.Abs(v)
+	}
+	return v, step
+}
+
+// discrete gives the log likelihood of a reading that is not compared as a
+// number, and false when it is one.
+func (e *Engine) discrete(o *Observation, f *forecast) (float64, bool) {
+	if o.Func == meter.Beeper {
+		p := e.Model.Meter.BeepOdds(f.ohms)
+		if o.Shown.Kind != unit.Beep {
+			p = 1 - p
+		}
+		return math.Max(math.Log(p), impossible), true
+	}
+	over := o.Shown.Kind == unit.OverLimit
+	open := math.IsInf(f.m.Mean, 0) || math.Abs(f.m.Mean) > e.Model.Meter.Of(o.Func).Max
+	switch {
+	case over && open:
+		return 0, true
+	case over || open:
+		return impossible, true
+	}
+	return 0, false
+}
+
+// shared are the parts of a forecast's error that other readings have too.
+type shared struct {
+	key string
+	by  float64 // derivative times standard deviation
+}
+
+// sharedParts lists them. Equal keys are the same unknown.
+func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span float64, dst []shared) []shared {
+	m := &e.Model
+	dst = dst[:0]
+	put := func(key string, by float64) {
+		if by != 0 {
+			dst = append(dst, shared{key, by})
+		}
+	}
+	src := &o.Setup.Source
+	if src.Kind == conductor.SourceLamp {
+		put("lamp", f.m.Source*m.LampSD)
+	}
+	if src.Kind == conductor.SourceVolts {
+		put("volts", f.m.EMF*m.SupplySD)
+	}
+	if len(o.Setup.Loads) > 0 {
+		put("load", f.m.Load*m.LoadSD)
+	}
+	put("gain "+string(o.Func), f.m.Mean*m.Meter.Of(o.Func).Gain())
+	if f.lead {
+		put("lead", m.Meter.LeadSD)
+	}
+	put("place", f.m.Place*math.Max(span, 1)/math.Sqrt(12))
+	put("fault", f.m.Fault*sev.sd)
+	return dst
+}

@@ -1,0 +1,122 @@
+package infer
+
+import "math"
+
+const log2Pi = 1.8378770664093453
+
+// gauss is a joint Gaussian over a handful of readings, with its inverse.
+type gauss struct {
+	n      int
+	inv    []float64 // inverse covariance, n x n
+	resid  []float64 // observed minus predicted
+	white  []float64 // inv * resid
+	logDet float64
+	quad   float64
+}
+
+// newGauss inverts a covariance (overwritten). ok is false when it is not
+// positive definite.
+func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
+	g = gauss{n: n, inv: make([]float64, n*n), resid: resid, white: make([]float64, n)}
+	// Cholesky in place: lower triangle.
+	for j := 0; j < n; j++ {
+		for k := 0; k < j; k++ {
+			f := cov[j*n+k]
+			for i := j; i < n; i++ {
+				cov[i*n+j] -= cov[i*n+k] * f
+			}
+		}
+		d := cov[j*n+j]
+		if !(d > 0) {
+			return g, false
+		}
+		d = math.Sqrt(d)
+		g.logDet += 2 * math.Log(d)
+		for i := j; i < n; i++ {
+			cov[i*n+j] /= d
+		}
+	}
+	col := make([]float64, n)
+	for c := 0; c < n; c++ {
+		for i := range col {
+			col[i] = 0
+		}
+		col[c] = 1
+		for i := c; i < n; i++ {
+			v := col[i]
+			for k := c; k < i; k++ {
+				v -= cov[i*n+k] * col[k]
+			}
+			col[i] = v / cov[i*n+i]
+		}
+		for i := n - 1; i >= 0; i-- {
+			v := col[i]
+			for k := i + 1; k < n; k++ {
+				v -= cov[k*n+i] * col[k]
+			}
+			col[i] = v / cov[i*n+i]
+		}
+		for i := 0; i < n; i++ {
+			g.inv[i*n+c] = col[i]
+		}
+	}
+	for i := 0; i < n; i++ {
+		for k := 0; k < n; k++ {
+			g.white[i] += g.inv[i*n+k] * resid[k]
+		}
+		g.quad += g.white[i] * resid[i]
+	}
+	return g, true
+}
+
+// logDensity of all readings.
+func (g *gauss) logDensity() float64 {
+	return -0.5 * (float64(g.n)*log2Pi + g.logDet + g.quad)
+}
+
+// logGiven is the log density of reading j given all others.
+func (g *gauss) logGiven(j int) float64 {
+	p := g.inv[j*g.n+j]
+	return -0.5 * (log2Pi - math.Log(p) + g.white[j]*g.white[j]/p)
+}
+
+// logGivenPair is the log density of readings j and k given all others.
+func (g *gauss) logGivenPair(j, k int) float64 {
+	a, b, c := g.inv[j*g.n+j], g.inv[j*g.n+k], g.inv[k*g.n+k]
+	det := a*c - b*b
+	if det <= 0 {
+		return 0
+	}
+	x, y := g.white[j], g.white[k]
+	quad := (c*x*x - 2*b*x*y + a*y*y) / det
+	return -0.5 * (2*log2Pi - math.Log(det) + quad)
+}
+
+// logSum adds probabilities given as logarithms.
+type logSum struct {
+	max, sum float64
+	any      bool
+}
+
+func (s *logSum) add(x float64) {
+	if math.IsInf(x, -1) || math.IsNaN(x) {
+		return
+	}
+	if !s.any {
+		s.max, s.sum, s.any = x, 1, true
+		return
+	}
+	if x > s.max {
+		s.sum = s.sum*math.Exp(s.max-x) + 1
+		s.max = x
+		return
+	}
+	s.sum += math.Exp(x - s.max)
+}
+
+func (s *logSum) value() float64 {
+	if !s.any {
+		return math.Inf(-1)
+	}
+	return s.max + math.Log(s.sum)
+}

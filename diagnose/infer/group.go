@@ -1,0 +1,198 @@
+package infer
+
+import (
+	"math"
+	"sort"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/predict"
+)
+
+// group is a set of hypotheses that a basis cannot tell apart: the same effect
+// on the same super, or, on a big layout, bridges in neighbouring pieces.
+type group struct {
+	hypos []int
+	lead  int     // the hypothesis that stands for the group
+	span  float64 // how many pieces' worth of positions the lead stands for
+}
+
+// pointsOf lists the points that a hypothesis needs in the basis.
+func (e *Engine) pointsOf(h *Hypo) []int {
+	var out []int
+	if h.Effect.Kind == predict.EffectBridge {
+		out = append(out, h.Effect.A, h.Effect.B)
+	}
+	for _, x := range h.Extra {
+		out = append(out, x.A, x.B)
+	}
+	return out
+}
+
+// tiles cuts the bridge hypotheses of alive into rows of neighbours such that
+// at most limit rows come out and likely ones stand alone.
+func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
+	sum := 0.0
+	for _, h := range alive {
+		sum += weight[h]
+	}
+	share := sum / float64(limit)
+	var out []group
+	acc := 0.0
+	for _, h := range alive {
+		n := len(out)
+		if n > 0 && acc+weight[h] <= share && e.neighbours(out[n-1].hypos[len(out[n-1].hypos)-1], h) {
+			out[n-1].hypos = append(out[n-1].hypos, h)
+			acc += weight[h]
+			continue
+		}
+		out = append(out, group{hypos: []int{h}})
+		acc = weight[h]
+	}
+	for i := range out {
+		g := &out[i]
+		g.lead = g.hypos[len(g.hypos)/2]
+		g.span = float64(len(g.hypos))
+	}
+	return out
+}
+
+// neighbours says whether two bridge hypotheses are of one kind in
+// consecutive plain pieces of a run.
+func (e *Engine) neighbours(a, b int) bool {
+	x, y := &e.Suspects[e.Hypos[a].Suspect], &e.Suspects[e.Hypos[b].Suspect]
+	if x.PieceIndex < 0 || y.PieceIndex < 0 || x.Rail != y.Rail || e.Hypos[a].Shift == nil || e.Hypos[b].Shift == nil {
+		return false
+	}
+	p, q := &e.Net.Layout.Pieces[x.PieceIndex], &e.Net.Layout.Pieces[y.PieceIndex]
+	return p.Run == q.Run && q.Number == p.Number+1
+}
+
+// frame is a basis with the groups that it can tell apart.
+type frame struct {
+	basis  *predict.Basis
+	groups []group
+	blank  []int // hypotheses that predict nothing
+}
+
+// newFrame reduces the network for a set of hypotheses and readings. points
+// are more points to keep.
+func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, limit int, scale [conductor.NumClasses]float64) *frame {
+	f := &frame{}
+	var bridges, series, others []int
+	for _, h := range alive {
+		hy := &e.Hypos[h]
+		switch {
+		case hy.blank:
+			f.blank = append(f.blank, h)
+		case hy.compound() || hy.Effect.Kind == predict.EffectNone:
+			others = append(others, h)
+		case hy.Effect.Kind == predict.EffectBridge:
+			bridges = append(bridges, h)
+		default:
+			series = append(series, h)
+		}
+	}
+	f.groups = e.tiles(bridges, weight, limit)
+	for _, h := range others {
+		f.groups = append(f.groups, group{hypos: []int{h}, lead: h, span: 1})
+	}
+	o := predict.Options{Points: append([]int(nil), points...), Scale: scale}
+	for _, g := range f.groups {
+		o.Points = append(o.Points, e.pointsOf(&e.Hypos[g.lead])...)
+		o.Links = append(o.Links, e.Hypos[g.lead].Out...)
+	}
+	for _, h := range series {
+		o.Series = append(o.Series, e.Hypos[h].Effect.Link)
+	}
+	for i := range setups {
+		o.Links = append(o.Links, e.switched(&setups[i])...)
+		o.Points = append(o.Points, setupPoints(&setups[i])...)
+	}
+	f.basis = predict.NewBasis(e.Net, o)
+	f.groups = append(f.groups, e.seriesGroups(f.basis, series)...)
+	return f
+}
+
+// seriesGroups puts together the open and weak faults that lie in one super.
+func (e *Engine) seriesGroups(b *predict.Basis, series []int) []group {
+	type key struct {
+		super int
+		kind  predict.EffectKind
+		lo    float64
+	}
+	at := map[key]int{}
+	var out []group
+	for _, h := range series {
+		hy := &e.Hypos[h]
+		s, _ := b.SuperOf(hy.Effect.Link)
+		k := key{s, hy.Effect.Kind, hy.sevs[0].ohms}
+		if i, ok := at[k]; ok {
+			out[i].hypos = append(out[i].hypos, h)
+			continue
+		}
+		at[k] = len(out)
+		out = append(out, group{hypos: []int{h}, lead: h, span: 1})
+	}
+	return out
+}
+
+// switched lists the links that a set-up opens, and all power-routing ones.
+func (e *Engine) switched(s *conductor.Setup) []int {
+	var out []int
+	for i := range e.Net.Links {
+		k := &e.Net.Links[i]
+		if k.Kind == conductor.KindSwitch || (!k.NormallyOpen && !s.Leaves(k)) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func setupPoints(s *conductor.Setup) []int {
+	var out []int
+	if s.Source.Kind != conductor.SourceNone && s.Source.Kind != "" {
+		out = append(out, s.Source.From, s.Source.To)
+	}
+	for _, l := range s.Loads {
+		out = append(out, l.From, l.To)
+	}
+	return out
+}
+
+// weightOf adds up the weights of a group.
+func (g *group) weightOf(weight []float64) float64 {
+	w := 0.0
+	for _, h := range g.hypos {
+		w += weight[h]
+	}
+	return w
+}
+
+// aliveBy lists the hypotheses whose weight is at least floor, in order.
+func aliveBy(weight []float64, floor float64) []int {
+	var out []int
+	for h, w := range weight {
+		if w >= floor {
+			out = append(out, h)
+		}
+	}
+	sort.Ints(out)
+	return out
+}
+
+func normalise(logw []float64) []float64 {
+	m := math.Inf(-1)
+	for _, x := range logw {
+		m = math.Max(m, x)
+	}
+	out := make([]float64, len(logw))
+	sum := 0.0
+	for i, x := range logw {
+		out[i] = math.Exp(x - m)
+		sum += out[i]
+	}
+	for i := range out {
+		out[i] /= sum
+	}
+	return out
+}

@@ -1,0 +1,205 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/predict"
+)
+
+// joint is the Gaussian of several readings under one hypothesis at one
+// severity, before a level cell is chosen.
+type joint struct {
+	n           int
+	mean        []float64
+	rail, jnt   []float64 // derivatives by the log of the levels
+	k           [conductor.NumClasses][]float64
+	rest        []float64 // covariance that no level changes
+	noise       []float64
+	obs         []int // which observations these are
+	logDiscrete []float64
+}
+
+// jointOf collects forecasts into a joint. Observations that are not numbers,
+// or that this hypothesis rules out, go into logDiscrete.
+func (s *stage) jointOf(fs []forecast, sev severity, span float64) *joint {
+	j := &joint{logDiscrete: make([]float64, len(fs))}
+	for i := range fs {
+		l, is := s.e.discrete(&s.obs[i], &fs[i])
+		j.logDiscrete[i] = l
+		if !is {
+			j.obs = append(j.obs, i)
+		}
+	}
+	n := len(j.obs)
+	j.n = n
+	for c := range j.k {
+		j.k[c] = make([]float64, n*n)
+	}
+	j.rest = make([]float64, n*n)
+	parts := make([][]shared, n)
+	for a, i := range j.obs {
+		f := &fs[i]
+		j.mean = append(j.mean, f.m.Mean)
+		j.rail = append(j.rail, f.m.Level[conductor.ClassRail])
+		j.jnt = append(j.jnt, f.m.Level[conductor.ClassJoint])
+		j.noise = append(j.noise, f.noise)
+		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, span, nil)
+	}
+	for a := 0; a < n; a++ {
+		for b := 0; b <= a; b++ {
+			var c [conductor.NumClasses]float64
+			s.f.basis.Cov(&c, fs[j.obs[a]].m.S, fs[j.obs[b]].m.S)
+			for k := range c {
+				j.k[k][a*n+b], j.k[k][b*n+a] = c[k], c[k]
+			}
+			r := dotShared(parts[a], parts[b])
+			j.rest[a*n+b], j.rest[b*n+a] = r, r
+		}
+		j.rest[a*n+a] += j.noise[a] * j.noise[a]
+	}
+	return j
+}
+
+func dotShared(a, b []shared) float64 {
+	sum := 0.0
+	for _, x := range a {
+		for _, y := range b {
+			if x.key == y.key {
+				sum += x.by * y.by
+			}
+		}
+	}
+	return sum
+}
+
+// at gives the residuals and the covariance in a level cell.
+func (j *joint) at(c *levelCell, railSD float64, value []float64) (cov, resid []float64) {
+	n := j.n
+	cov, resid = make([]float64, n*n), make([]float64, n)
+	rail2, jnt2 := c.rail*c.rail, c.jnt*c.jnt
+	for a := 0; a < n; a++ {
+		resid[a] = value[j.obs[a]] - j.meanAt(a, c)
+		ra, ja := c.rail*j.rail[a], c.jnt*j.jnt[a]
+		for b := 0; b <= a; b++ {
+			rb, jb := c.rail*j.rail[b], c.jnt*j.jnt[b]
+			v := rail2*j.k[conductor.ClassRail][a*n+b] + jnt2*j.k[conductor.ClassJoint][a*n+b] +
+				j.k[conductor.ClassWire][a*n+b] + j.rest[a*n+b] +
+				c.commonSD*c.commonSD*(ra+ja)*(rb+jb) + c.jointSD*c.jointSD*ja*jb + railSD*railSD*ra*rb
+			cov[a*n+b], cov[b*n+a] = v, v
+		}
+	}
+	return cov, resid
+}
+
+func (j *joint) meanAt(a int, c *levelCell) float64 {
+	return j.mean[a] + (c.rail-1)*j.rail[a] + (c.jnt-1)*j.jnt[a]
+}
+
+// likelihood is what one hypothesis at one severity makes of the readings.
+type likelihood struct {
+	log     float64
+	level   []float64 // posterior weight of each level cell
+	misread []float64 // probability that each reading says nothing
+}
+
+// likelihood sums over level cells and over which readings say nothing.
+func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []float64) likelihood {
+	r := len(s.obs)
+	eps := s.e.Model.Misread
+	logGood, logBad := math.Log1p(-eps), math.Log(eps)
+	out := likelihood{level: make([]float64, len(cells)), misread: make([]float64, r)}
+	var total logSum
+	terms := make([]float64, 0, len(cells)*(1+r+r*r/2))
+	type flag struct{ cell, a, b int }
+	flags := make([]flag, 0, cap(terms))
+	for ci := range cells {
+		given, ok := s.given(j, &cells[ci], value)
+		if !ok {
+			continue
+		}
+		base := cells[ci].logPrior + given.all + float64(r)*logGood
+		put := func(x float64, a, b int) {
+			terms, flags = append(terms, x), append(flags, flag{ci, a, b})
+			total.add(x)
+		}
+		put(base, -1, -1)
+		if eps <= 0 {
+			continue
+		}
+		for a := 0; a < r; a++ {
+			one := base - given.one(a) + logBad - logGood + logNothing[a]
+			put(one, a, -1)
+			for b := 0; b < a; b++ {
+				put(base-given.two(a, b)+2*(logBad-logGood)+logNothing[a]+logNothing[b], a, b)
+			}
+		}
+	}
+	out.log = total.value()
+	for i, x := range terms {
+		p := math.Exp(x - out.log)
+		out.level[flags[i].cell] += p
+		if a := flags[i].a; a >= 0 {
+			out.misread[a] += p
+		}
+		if b := flags[i].b; b >= 0 {
+			out.misread[b] += p
+		}
+	}
+	return out
+}
+
+// given holds the density of all readings and what each adds to it.
+type given struct {
+	g    gauss
+	all  float64
+	pos  []int // observation -> index in g, -1 when discrete
+	disc []float64
+}
+
+func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
+	cov, resid := j.at(c, s.e.Model.Level.RailSD, value)
+	g, ok := newGauss(cov, resid, j.n)
+	if !ok {
+		return given{}, false
+	}
+	out := given{g: g, all: g.logDensity(), pos: make([]int, len(s.obs)), disc: j.logDiscrete}
+	for i := range out.pos {
+		out.pos[i] = -1
+		out.all += j.logDiscrete[i]
+	}
+	for a, i := range j.obs {
+		out.pos[i] = a
+	}
+	return out, true
+}
+
+// one is the log density of reading a given the others.
+func (g *given) one(a int) float64 {
+	if g.pos[a] < 0 {
+		return g.disc[a]
+	}
+	return g.g.logGiven(g.pos[a])
+}
+
+// two is the log density of readings a and b given the others.
+func (g *given) two(a, b int) float64 {
+	pa, pb := g.pos[a], g.pos[b]
+	switch {
+	case pa >= 0 && pb >= 0:
+		return g.g.logGivenPair(pa, pb)
+	case pa < 0 && pb < 0:
+		return g.disc[a] + g.disc[b]
+	}
+	return g.one(a) + g.one(b)
+}
+
+// forecasts predicts all observations for a hypothesis at a severity.
+func (s *stage) forecasts(h *Hypo, sev severity, span float64, own map[string]*predict.Circuit, keys []string, steps []float64) []forecast {
+	c := s.cases(h, sev, own)
+	out := make([]forecast, len(s.obs))
+	for i := range s.obs {
+		out[i] = c.forecast(&s.obs[i], keys[i], h.Shift, steps[i])
+	}
+	return out
+}

@@ -1,0 +1,151 @@
+// Package infer turns readings into belief: the probability of every suspect
+// given what the meter showed. It takes the predictions of package predict for
+// granted and knows nothing of what to ask next.
+//
+// Every suspect predicts all readings together as a Gaussian: the readings
+// share the same unknown joints, the same lamp, the same leads, so their
+// errors are correlated and are treated so. What is not Gaussian is cut into
+// cells: the resistance of the fault, and the level of the whole layout's
+// rails and joints.
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
+)
+
+// Observation is one reading that was taken.
+type Observation struct {
+	Setup      conductor.Setup
+	Func       meter.Function
+	Red, Black int // points of the network; unused for Amps
+	Shown      unit.Reading
+}
+
+// Model is what is taken for granted about instruments and layout.
+type Model struct {
+	Meter meter.Meter
+	AC    bool // volts and millivolts show magnitudes only
+	// LampSD, SupplySD and LoadSD are log-sds: of the lamp's current, of the
+	// supply's volts, of a load's resistance.
+	LampSD, SupplySD, LoadSD float64
+	// Misread is the probability that a reading says nothing (wrong joint,
+	// slipped probe, slip of the pen); at most two are reckoned with.
+	Misread float64
+	// NotOnMap is the prior that no suspect of the file explains it, and
+	// OffTrack that the cause is a train or the supply.
+	NotOnMap, OffTrack float64
+	Level              Level
+}
+
+// Level is what is believed about the level of this layout's resistances
+// before the first reading: natural logarithms relative to the file.
+type Level struct {
+	// Common is shared by rails and joints, Joint is what joints have on top.
+	CommonMean, CommonSD float64
+	JointMean, JointSD   float64
+	RailSD               float64 // what rails have on top
+	// Tail is the probability that the layout is far from the file: the
+	// spreads are then three times as wide.
+	Tail float64
+}
+
+// DefaultModel is the model for a network with an ordinary meter.
+func DefaultModel(n *conductor.Network, m meter.Meter, ac bool) Model {
+	common := n.RailLevel
+	if common <= 0 {
+		common = 0.4
+	}
+	joint := math.Sqrt(math.Max(n.JointLevel*n.JointLevel-common*common, 0.0625))
+	return Model{Meter: m, AC: ac, LampSD: 0.04, SupplySD: 0.03, LoadSD: 0.1,
+		Misread: 0.03, NotOnMap: 0.01, OffTrack: 0.1,
+		Level: Level{CommonSD: common, JointSD: joint, RailSD: 0.12, Tail: 0.15}}
+}
+
+// levelCell is a cell of the grid over the two levels: a Gaussian about its
+// center.
+type levelCell struct {
+	common, joint     float64 // log, center
+	commonSD, jointSD float64
+	rail, jnt         float64 // factors: exp(common), exp(common+joint)
+	logPrior          float64
+}
+
+// cells lays the grid. A level that is known within 0.2 needs one cell.
+func (l Level) cells() []levelCell {
+	cs, cw := axis(l.CommonMean, l.CommonSD, l.Tail, 0.6)
+	js, jw := axis(l.JointMean, l.JointSD, l.Tail, 0.8)
+	csd, jsd := 0.6*0.42, 0.8*0.42
+	if len(cs) == 1 {
+		csd = l.CommonSD
+	}
+	if len(js) == 1 {
+		jsd = l.JointSD
+	}
+	var out []levelCell
+	for i, c := range cs {
+		for k, j := range js {
+			p := math.Log(cw[i]) + math.Log(jw[k])
+			if p < -11 {
+				continue
+			}
+			out = append(out, levelCell{common: c, joint: j, commonSD: csd, jointSD: jsd,
+				rail: math.Exp(c), jnt: math.Exp(c + j), logPrior: p})
+		}
+	}
+	return out
+}
+
+// axis gives centers and weights of cells of width step that carry a normal
+// distribution with a heavy tail.
+func axis(mean, sd, tail, step float64) (at, weight []float64) {
+	if sd <= 0.2 {
+		return []float64{mean}, []float64{1}
+	}
+	density := func(x float64) float64 {
+		z := (x - mean) / sd
+		return (1-tail)*math.Exp(-z*z/2) + tail/3*math.Exp(-z*z/18)
+	}
+	sum := 0.0
+	for k := -4; k <= 4; k++ {
+		x := mean + float64(k)*step
+		if math.Abs(x-mean) > 6.5*sd {
+			continue
+		}
+		d := density(x)
+		at, weight = append(at, x), append(weight, d)
+		sum += d
+	}
+	for i := range weight {
+		weight[i] /= sum
+	}
+	return at, weight
+}
+
+// severity is a cell of a fault's resistance: log-uniform about Ohms.
+type severity struct {
+	ohms, logPrior, sd float64
+}
+
+// severities cuts the range of a fault's resistance into cells of about a
+// factor of three.
+func severities(lo, hi float64) []severity {
+	if hi <= 0 {
+		return []severity{{ohms: math.Inf(1)}}
+	}
+	span := math.Log(hi / lo)
+	n := max(1, int(math.Ceil(span/1.1-1e-9)))
+	width := span / float64(n)
+	out := make([]severity, n)
+	for i := range out {
+		out[i] = severity{
+			ohms:     lo * math.Exp(width*(float64(i)+0.5)),
+			logPrior: -math.Log(float64(n)),
+			sd:       math.Max(width*0.42, 0.02),
+		}
+	}
+	return out
+}

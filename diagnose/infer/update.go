@@ -1,0 +1,349 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/predict"
+)
+
+// Posterior is what is believed after readings.
+type Posterior struct {
+	Hypo    []float64 // by Engine.Hypos
+	Class   []float64 // by Engine.Classes
+	Misread []float64 // by reading: probability that it says nothing
+	// LevelMean and LevelSD are the logs of the layout's rail and joint levels
+	// relative to the file.
+	LevelMean, LevelSD [2]float64
+	// Fit is the log likelihood of all readings under the best hypothesis,
+	// and under "not on the map".
+	Fit, FitNothing float64
+	// Severity is, per hypothesis, the posterior of its severity cells.
+	Severity [][]float64
+	scale    [conductor.NumClasses]float64
+}
+
+const (
+	tileLimit  = 260  // bridge groups evaluated at once
+	deadWeight = 1e-7 // hypotheses below this are not evaluated any finer
+)
+
+// Update computes the posterior of all readings together. It starts from the
+// prior each time: the order of readings does not matter, and taking one back
+// costs nothing.
+func (e *Engine) Update(obs []Observation) *Posterior {
+	p := e.prior()
+	if len(obs) == 0 {
+		p.finish(e)
+		return p
+	}
+	p = e.refine(obs, p, [conductor.NumClasses]float64{})
+	// Where the level turned out far from the file, linearise there instead.
+	if math.Abs(p.LevelMean[0]) > 0.35 || math.Abs(p.LevelMean[1]) > 0.5 {
+		scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
+		p = e.refine(obs, e.prior(), scale)
+	}
+	p.finish(e)
+	return p
+}
+
+// prior is the belief before any reading: odds times the symptom.
+func (e *Engine) prior() *Posterior {
+	p := &Posterior{Hypo: make([]float64, len(e.Hypos)), Severity: make([][]float64, len(e.Hypos))}
+	logw := make([]float64, len(e.Hypos))
+	for i := range e.Hypos {
+		h := &e.Hypos[i]
+		var sum logSum
+		terms := make([]float64, len(h.sevs))
+		for k, s := range h.sevs {
+			terms[k] = s.logPrior + h.symptom[k]
+			sum.add(terms[k])
+		}
+		logw[i] = math.Log(h.Prior) + sum.value()
+		for k := range terms {
+			terms[k] = math.Exp(terms[k] - sum.value())
+		}
+		p.Severity[i] = terms
+	}
+	p.Hypo = normalise(logw)
+	return p
+}
+
+// refine evaluates coarsely first where a layout has more hypotheses than can
+// be told apart at once, then again with the likely rows cut finer.
+func (e *Engine) refine(obs []Observation, prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
+	alive := aliveBy(prior.Hypo, deadWeight*1e-3)
+	p := e.evaluate(obs, prior, prior.Hypo, alive, scale)
+	for round := 0; round < 4; round++ {
+		if !e.coarse(p, alive) {
+			break
+		}
+		alive = aliveBy(p.Hypo, deadWeight)
+		p = e.evaluate(obs, prior, p.Hypo, alive, scale)
+	}
+	return p
+}
+
+// coarse says whether a heavy hypothesis still shares a row with neighbours.
+func (e *Engine) coarse(p *Posterior, alive []int) bool {
+	var bridges []int
+	for _, h := range alive {
+		if e.Hypos[h].Effect.Kind == predict.EffectBridge && !e.Hypos[h].compound() {
+			bridges = append(bridges, h)
+		}
+	}
+	if len(bridges) <= tileLimit {
+		return false
+	}
+	now := aliveBy(p.Hypo, deadWeight)
+	return len(now) < len(alive)
+}
+
+// evaluate computes the posterior of the alive hypotheses. weight says which
+// bridges stand alone in their row.
+func (e *Engine) evaluate(obs []Observation, prior *Posterior, weight []float64, alive []int, scale [conductor.NumClasses]float64) *Posterior {
+	setups, keys := distinctSetups(obs)
+	var points []int
+	for i := range obs {
+		points = append(points, obs[i].Red, obs[i].Black)
+	}
+	f := e.newFrame(alive, weight, setups, points, tileLimit, scale)
+	s := e.newStage(f, obs)
+	cells := relative(e.Model.Level.cells(), scale)
+	ev := &evaluation{s: s, cells: cells, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
+	for i := range obs {
+		ev.value[i], ev.step[i] = e.value(&obs[i])
+	}
+	ev.forecastAll()
+	ev.nothing()
+	return ev.posterior(prior, scale)
+}
+
+func relative(cells []levelCell, scale [conductor.NumClasses]float64) []levelCell {
+	for i := range cells {
+		if f := scale[conductor.ClassRail]; f > 0 {
+			cells[i].rail /= f
+		}
+		if f := scale[conductor.ClassJoint]; f > 0 {
+			cells[i].jnt /= f
+		}
+	}
+	return cells
+}
+
+func distinctSetups(obs []Observation) (setups []conductor.Setup, keys []string) {
+	seen := map[string]bool{}
+	for i := range obs {
+		k := obs[i].Setup.Key()
+		keys = append(keys, k)
+		if !seen[k] {
+			seen[k] = true
+			setups = append(setups, obs[i].Setup)
+		}
+	}
+	return setups, keys
+}
+
+// evaluation is one pass over all groups.
+type evaluation struct {
+	s           *stage
+	cells       []levelCell
+	keys        []string
+	value, step []float64
+	joints      [][]*joint // group, severity; equal pointers where severity changes nothing
+	logNothing  []float64
+}
+
+// forecastAll predicts every reading for every group and severity.
+func (ev *evaluation) forecastAll() {
+	e := ev.s.e
+	ev.joints = make([][]*joint, len(ev.s.f.groups))
+	for gi := range ev.s.f.groups {
+		g := &ev.s.f.groups[gi]
+		h := &e.Hypos[g.lead]
+		own := map[string]*predict.Circuit{}
+		make1 := func(k int) *joint {
+			return ev.s.jointOf(ev.s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step), h.sevs[k], g.span)
+		}
+		js := make([]*joint, len(h.sevs))
+		last := len(js) - 1
+		js[0] = make1(0)
+		if last > 0 {
+			js[last] = make1(last)
+			same := js[0].alike(js[last])
+			for k := 1; k < last; k++ {
+				if same {
+					js[k] = js[0]
+				} else {
+					js[k] = make1(k)
+				}
+			}
+			if same {
+				js[last] = js[0]
+			}
+		}
+		ev.joints[gi] = js
+	}
+}
+
+// alike says whether two severities predict the same.
+func (j *joint) alike(o *joint) bool {
+	if j.n != o.n {
+		return false
+	}
+	for i := range j.logDiscrete {
+		if math.Abs(j.logDiscrete[i]-o.logDiscrete[i]) > 0.01 {
+			return false
+		}
+	}
+	for a := range j.mean {
+		if math.Abs(j.mean[a]-o.mean[a]) > 0.02*j.noise[a] {
+			return false
+		}
+	}
+	return true
+}
+
+// nothing sets the density of a reading that says nothing: even over what the
+// hypotheses think possible, and a good deal beyond.
+func (ev *evaluation) nothing() {
+	n := len(ev.value)
+	ev.logNothing = make([]float64, n)
+	lo, hi, noise := make([]float64, n), make([]float64, n), make([]float64, n)
+	for i := range lo {
+		lo[i], hi[i] = ev.value[i], ev.value[i]
+		noise[i] = ev.step[i]
+	}
+	for _, js := range ev.joints {
+		for _, j := range js {
+			for a, i := range j.obs {
+				lo[i], hi[i] = math.Min(lo[i], j.mean[a]), math.Max(hi[i], j.mean[a])
+				noise[i] = math.Max(noise[i], j.noise[a])
+			}
+		}
+	}
+	for i := range ev.logNothing {
+		width := 1.5*(hi[i]-lo[i]) + 10*noise[i]
+		ev.logNothing[i] = math.Log(0.5)
+		if width > 0 && ev.isNumber(i) {
+			ev.logNothing[i] = -math.Log(width)
+		}
+	}
+}
+
+func (ev *evaluation) isNumber(i int) bool {
+	for _, js := range ev.joints {
+		for _, j := range js {
+			for _, k := range j.obs {
+				if k == i {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// posterior turns likelihoods into belief.
+func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
+	e := ev.s.e
+	p := &Posterior{Hypo: make([]float64, len(e.Hypos)), Severity: make([][]float64, len(e.Hypos)), Misread: make([]float64, len(ev.value)), scale: scale}
+	logw := make([]float64, len(e.Hypos))
+	for i := range logw {
+		logw[i] = math.Inf(-1)
+		p.Severity[i] = prior.Severity[i]
+	}
+	p.Fit = math.Inf(-1)
+	type part struct {
+		log float64
+		lik *likelihood
+	}
+	var parts []part
+	for gi := range ev.s.f.groups {
+		g := &ev.s.f.groups[gi]
+		liks := ev.severities(ev.joints[gi])
+		for _, h := range g.hypos {
+			var sum logSum
+			terms := make([]float64, len(liks))
+			for k := range liks {
+				terms[k] = math.Log(prior.Severity[h][k]) + liks[k].log
+				sum.add(terms[k])
+			}
+			logw[h] = math.Log(prior.Hypo[h]) + sum.value()
+			p.Fit = math.Max(p.Fit, sum.value())
+			for k := range terms {
+				parts = append(parts, part{math.Log(prior.Hypo[h]) + terms[k], liks[k]})
+				terms[k] = math.Exp(terms[k] - sum.value())
+			}
+			p.Severity[h] = terms
+		}
+	}
+	for _, l := range ev.logNothing {
+		p.FitNothing += l
+	}
+	for _, h := range ev.s.f.blank {
+		logw[h] = math.Log(prior.Hypo[h]) + p.FitNothing
+	}
+	p.Hypo = normalise(logw)
+	total := logSum{}
+	for _, x := range logw {
+		total.add(x)
+	}
+	level := make([]float64, len(ev.cells))
+	for _, x := range parts {
+		w := math.Exp(x.log - total.value())
+		if w < 1e-9 {
+			continue
+		}
+		for c, y := range x.lik.level {
+			level[c] += w * y
+		}
+		for i, y := range x.lik.misread {
+			p.Misread[i] += w * y
+		}
+	}
+	p.levels(ev.cells, level)
+	return p
+}
+
+// severities computes likelihoods, once where severities predict the same.
+func (ev *evaluation) severities(js []*joint) []*likelihood {
+	out := make([]*likelihood, len(js))
+	for k := range js {
+		if k > 0 && js[k] == js[0] {
+			out[k] = out[0]
+			continue
+		}
+		l := ev.s.likelihood(js[k], ev.cells, ev.value, ev.logNothing)
+		out[k] = &l
+	}
+	return out
+}
+
+func (p *Posterior) levels(cells []levelCell, w []float64) {
+	sum := 0.0
+	var m, m2 [2]float64
+	for c := range cells {
+		u, v := cells[c].common, cells[c].common+cells[c].joint
+		sum += w[c]
+		m[0] += w[c] * u
+		m[1] += w[c] * v
+		m2[0] += w[c] * (u*u + cells[c].commonSD*cells[c].commonSD)
+		m2[1] += w[c] * (v*v + cells[c].commonSD*cells[c].commonSD + cells[c].jointSD*cells[c].jointSD)
+	}
+	if sum <= 0 {
+		return
+	}
+	for k := range m {
+		p.LevelMean[k] = m[k] / sum
+		p.LevelSD[k] = math.Sqrt(math.Max(m2[k]/sum-p.LevelMean[k]*p.LevelMean[k], 0))
+	}
+}
+
+// finish sums hypotheses into classes.
+func (p *Posterior) finish(e *Engine) {
+	p.Class = make([]float64, len(e.Classes))
+	for i, w := range p.Hypo {
+		p.Class[e.Hypos[i].Class] += w
+	}
+}

@@ -1,0 +1,128 @@
+// Package meter models what an ordinary instrument shows: its steps, its
+// limits, and how far a shown value may be from the true one. It knows no
+// networks and no tracks.
+package meter
+
+import (
+	"math"
+)
+
+// Function is a setting of the dial.
+type Function string
+
+// The settings that a hunt asks for. Look is the eye.
+const (
+	Beeper     Function = "beeper"
+	Ohms       Function = "ohms"
+	Volts      Function = "volts"
+	Millivolts Function = "millivolts"
+	Amps       Function = "amps"
+	Look       Function = "look"
+)
+
+// Range is one measuring function with its errors.
+type Range struct {
+	Step float64 // the last digit, in volt, ohm or ampere
+	// Percent is the stated accuracy in percent of the reading; Digits in
+	// units of the last digit. Both are limits, not standard deviations.
+	Percent, Digits float64
+	Max             float64 // the largest value that can be shown
+	// Scatter is the standard deviation of what contacts and hands add.
+	Scatter float64
+}
+
+// Meter is an instrument with its leads.
+type Meter struct {
+	About      string
+	Beeper     [2]float64 // the threshold lies between these, ohm
+	Ohms       Range
+	Volts      Range
+	Millivolts Range
+	Amps       Range
+	// LeadOhms is what the leads add to every ohms reading, with its
+	// standard deviation.
+	LeadOhms, LeadSD float64
+	// NoMillivoltAC says that the meter has no AC range below 200 V.
+	NoMillivoltAC bool
+}
+
+// Cheap is a 3 1/2 digit handheld: 200 ohm range 0.1 ohm +-(0.8 % + 5
+// digits), 200 mV range 0.1 mV +-(0.8 % + 2), leads 0.1 to 0.5 ohm, beeper
+// below 40 to 100 ohm by model. Figures: meter manuals as collected in the
+// contributor's guide; scatter is assumed.
+func Cheap() Meter {
+	return Meter{
+		About:      "3 1/2 digits, 0.1 ohm and 0.1 mV steps",
+		Beeper:     [2]float64{40, 100},
+		Ohms:       Range{Step: 0.1, Percent: 0.8, Digits: 5, Max: 2e7, Scatter: 0.1},
+		Volts:      Range{Step: 0.01, Percent: 0.8, Digits: 3, Max: 600, Scatter: 0.01},
+		Millivolts: Range{Step: 1e-4, Percent: 0.8, Digits: 2, Max: 30, Scatter: 1e-4},
+		Amps:       Range{Step: 0.01, Percent: 1.2, Digits: 3, Max: 10, Scatter: 0.005},
+		LeadOhms:   0.25, LeadSD: 0.12,
+	}
+}
+
+// Good is a 4 1/2 digit instrument: 0.01 ohm +-(0.2 % + 2), 0.01 mV +-(0.1 %
+// + 2). Figures: as for Cheap.
+func Good() Meter {
+	return Meter{
+		About:      "4 1/2 digits, 0.01 ohm and 0.01 mV steps",
+		Beeper:     [2]float64{40, 100},
+		Ohms:       Range{Step: 0.01, Percent: 0.2, Digits: 2, Max: 4e7, Scatter: 0.03},
+		Volts:      Range{Step: 0.001, Percent: 0.1, Digits: 2, Max: 1000, Scatter: 0.002},
+		Millivolts: Range{Step: 1e-5, Percent: 0.1, Digits: 2, Max: 50, Scatter: 5e-5},
+		Amps:       Range{Step: 0.001, Percent: 0.4, Digits: 3, Max: 10, Scatter: 0.002},
+		LeadOhms:   0.15, LeadSD: 0.05,
+	}
+}
+
+// Of is the range of a function; a beeper has none.
+func (m *Meter) Of(f Function) Range {
+	switch f {
+	case Ohms:
+		return m.Ohms
+	case Millivolts:
+		return m.Millivolts
+	case Amps:
+		return m.Amps
+	}
+	return m.Volts
+}
+
+// Gain is the standard deviation of a range's scale error, as a fraction: the
+// same for every reading on it. A uniform error within the stated limit.
+func (r Range) Gain() float64 { return r.Percent / 100 / math.Sqrt(3) }
+
+// SD is the standard deviation of one shown value about the true one, the
+// scale error left out: digits uniform within their limit, rounding, and
+// scatter. shown is the step of the display for this value when known, else 0.
+func (r Range) SD(value, shown float64) float64 {
+	step := math.Max(r.StepAt(value), shown)
+	digits := step * r.Digits / math.Sqrt(3)
+	round := step / math.Sqrt(12)
+	own := 0.002 * math.Abs(value) // hands, temperature, and a range's own bends
+	return math.Sqrt(digits*digits + round*round + r.Scatter*r.Scatter + own*own)
+}
+
+// StepAt is the last digit when a value is shown: a range of 2000 counts, ten
+// times coarser for each decade above its first.
+func (r Range) StepAt(value float64) float64 {
+	step := r.Step
+	for v := math.Abs(value); v >= 2000*step && step < r.Max; {
+		step *= 10
+	}
+	return step
+}
+
+// BeepOdds is the probability that a beeper sounds on a resistance: one below
+// the lowest threshold, zero above the highest, straight in the logarithm
+// between.
+func (m *Meter) BeepOdds(ohms float64) float64 {
+	switch {
+	case ohms <= m.Beeper[0]:
+		return 1
+	case ohms >= m.Beeper[1]:
+		return 0
+	}
+	return math.Log(m.Beeper[1]/ohms) / math.Log(m.Beeper[1]/m.Beeper[0])
+}
