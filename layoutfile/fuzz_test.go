@@ -42,7 +42,9 @@ func FuzzRead(f *testing.F) {
 		if !utf8.Valid(src) {
 			return
 		}
-		checkLayout(t, file.Layout)
+		if len(file.Layout.Pieces) < 300 { // the check looks names up one by one
+			checkLayout(t, file.Layout)
+		}
 		again, problems := Read("again.hcl", file.Draft().Bytes())
 		require.NoError(t, problems.Render(io.Discard, "again.hcl", 0, true))
 		require.NotNil(t, again, "%v\n%s", problems, file.Draft().Bytes())

@@ -188,6 +188,9 @@ func visible(cells []string) string {
 
 // graphemes splits text into characters as people count them.
 func graphemes(s string) []string {
+	if plainASCII(s) {
+		return strings.Split(s, "")
+	}
 	all, err := textseg.AllTokens([]byte(s), textseg.ScanGraphemeClusters)
 	if err != nil {
 		return strings.Split(s, "")
@@ -199,8 +202,21 @@ func graphemes(s string) []string {
 	return out
 }
 
+// plainASCII says that every byte is a character of its own.
+func plainASCII(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if s[i] >= 0x80 || s[i] == '\r' {
+			return false
+		}
+	}
+	return true
+}
+
 // columns counts the characters of s as people count them.
 func columns(s string) int {
+	if plainASCII(s) {
+		return len(s)
+	}
 	n, err := textseg.TokenCount([]byte(s), textseg.ScanGraphemeClusters)
 	if err != nil {
 		return len([]rune(s))

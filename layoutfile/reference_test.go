@@ -1,0 +1,129 @@
+package layoutfile
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/hashicorp/hcl/v2"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/track"
+)
+
+// Everything that the reference shows can be read, and everything that can be
+// written is shown.
+func TestReferenceIsTrue(t *testing.T) {
+	text := Reference()
+	for _, s := range blockSpecs {
+		for _, a := range s.attrs {
+			require.Contains(t, text, a)
+		}
+	}
+	for kind := range blockSpecs {
+		require.Contains(t, text, "    "+kind+" \"")
+	}
+	for _, s := range []*spec{fileSpec, constructionSpec, railSpec, jointSpec, clipSpec, liftSpec, flawSpec, wiringSpec} {
+		for _, a := range append(append([]string{}, s.attrs...), s.blocks...) {
+			require.Contains(t, text, a)
+		}
+	}
+	for _, c := range Constructions() {
+		require.Contains(t, text, c.Name)
+	}
+	var src strings.Builder
+	for _, line := range strings.Split(text, "\n") {
+		if rest, ok := strings.CutPrefix(line, "    "); ok {
+			src.WriteString(rest + "\n")
+		}
+	}
+	// the examples are put onto a track that is long enough for their places
+	file := regexp.MustCompile(`(?s)run "main" \{.*?\n\}\nrun "siding" \{.*?\n\}\n`).ReplaceAllLiteralString(src.String(),
+		"run \"main\" {\n  pieces = [\"30 x straight 10\"]\n}\n")
+	require.NotEqual(t, src.String(), file)
+	mustRead(t, "reference.hcl", file)
+}
+
+func TestReferencePiecesCanBeRead(t *testing.T) {
+	rows := regexp.MustCompile("(?m)^\\| [^|]+ \\| (.*) \\|$").FindAllStringSubmatch(Reference(), -1)
+	n := 0
+	for _, row := range rows {
+		for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(row[1], -1) {
+			r := newReader([]byte(`"` + m[1] + `"`))
+			at := wholeOf(r)
+			_, ok := r.readItem(entry{m[1], at, nil}, 25.4, nil)
+			require.True(t, ok, m[1])
+			n++
+		}
+	}
+	require.Greater(t, n, 10)
+}
+
+func TestBuiltInConstructions(t *testing.T) {
+	list := Constructions()
+	require.Len(t, list, 5)
+	for _, c := range list {
+		require.NotEmpty(t, c.About+c.Source+c.Lift, c.Name)
+		require.Greater(t, c.LiftMinutes, 0.0)
+		require.Greater(t, c.PartMinutes, 0.0)
+		require.True(t, c.HasRail(c.Hot) && c.HasRail(c.Common), c.Name)
+		require.NotEmpty(t, c.Turnout.Conductors)
+		require.NotEmpty(t, c.Crossing.Conductors)
+		seen := map[string]bool{}
+		for _, f := range c.Flaws {
+			key := string(f.Part) + " " + string(f.Mode)
+			for _, r := range f.Rails {
+				require.True(t, c.HasRail(r))
+				key += " " + string(r)
+			}
+			require.False(t, seen[key], "%s: %s twice", c.Name, key)
+			seen[key] = true
+			require.NotEmpty(t, f.What, key)
+			require.NotEmpty(t, f.Look, key)
+			require.Greater(t, f.Odds, 0.0)
+		}
+	}
+	metal := list[0]
+	require.Equal(t, "metal-tie", metal.Name)
+	require.Equal(t, [][]track.Rail{{track.Left, track.Right}}, metal.Tied)
+	// one owner's 3.5 mohm a rail piece of about 284 mm
+	require.InDelta(t, 0.0035, metal.RailPerMeter.Ohms*0.284, 0.00005)
+	require.Equal(t, 0.0015, metal.JointOhms.Ohms)
+	require.Empty(t, list[1].Tied, "roadbed has separate rails")
+	require.True(t, list[4].Turnout.Conductors[4].When == "through")
+}
+
+// A construction in the file changes one that is known, or adds one.
+func TestConstructionsInTheFile(t *testing.T) {
+	src := small + `construction "metal-tie" {
+  joint { ohms = 0.02 }
+  flaw "joint" "open" { odds = 9 }
+  flaw "piece" "open" { odds = 0 }
+}
+construction "mine" {
+  like = "metal-tie"
+  tied = []
+}
+`
+	f := mustRead(t, "x.hcl", src)
+	c := f.Layout.Pieces[0].Construction
+	require.Equal(t, 0.02, c.JointOhms.Ohms)
+	require.Equal(t, 0.6, c.JointOhms.Spread)
+	require.Len(t, f.Layout.Constructions, 6)
+	for _, flaw := range c.Flaws {
+		require.False(t, flaw.Part == track.PartPiece && flaw.Mode == track.Open)
+		if flaw.Part == track.PartJoint && flaw.Mode == track.Open {
+			require.Equal(t, 9.0, flaw.Odds)
+			require.NotEmpty(t, flaw.Look, "what is not said is inherited")
+		}
+	}
+	mine := f.Layout.Constructions[5]
+	require.Equal(t, "mine", mine.Name)
+	require.Empty(t, mine.Tied)
+	require.Equal(t, 0.02, mine.JointOhms.Ohms)
+	require.Equal(t, 0.0015, Constructions()[0].JointOhms.Ohms, "the built-in one stays as it is")
+}
+
+func wholeOf(r *reader) hcl.Range {
+	return hcl.Range{Start: hcl.InitialPos, End: hcl.Pos{Line: 1, Column: 1 + len(r.src), Byte: len(r.src)}}
+}
