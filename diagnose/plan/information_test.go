@@ -159,9 +159,11 @@ func TestInformationAgainstIntegration(t *testing.T) {
 		t.Logf("%4d points: mean error %.3f %%, worst %.3f %%", n, 100*mean[n], 100*worst[n])
 	}
 	assert.Less(t, mean[64], .01)
-	assert.Less(t, worst[64], .03)
-	assert.Less(t, worst[256], .01)
-	assert.Less(t, worst[1024], .003)
+	assert.Less(t, worst[64], .05)
+	assert.Less(t, mean[128], .006)
+	assert.Less(t, worst[128], .03)
+	assert.Less(t, worst[256], .02)
+	assert.Less(t, worst[1024], .001, "enough for panels")
 }
 
 // The same by drawing a hypothesis and a reading at random.
@@ -208,7 +210,7 @@ func TestInspectionAfter(t *testing.T) {
 		}
 		want := m.integrate(func(by []float64, _ float64) float64 { return ExpectedInspection(by, cost) })
 		var work Scratch
-		for points, off := range map[int]float64{64: .03, 256: .01, 1024: .003} {
+		for points, off := range map[int]float64{64: .05, 256: .02, 1024: .002} {
 			got := ExpectedInspectionAfter(m.classes, m.weight, m.mean, m.variance, cost, points, &work)
 			assert.InDelta(t, want, got, off*want, "%d points, seed %d", points, seed)
 		}

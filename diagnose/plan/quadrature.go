@@ -41,12 +41,6 @@ func (w *Scratch) expect(sum float64, points int, f func(mass float64) float64) 
 	if w.countPanels(points) {
 		return w.overPanels(f)
 	}
-	slices.SortFunc(w.sorted, func(a, b component) int {
-		if r := cmp.Compare(a.mean, b.mean); r != 0 {
-			return r
-		}
-		return cmp.Compare(a.index, b.index)
-	})
 	l := newLattice(w.sorted, sum, points)
 	acc := 0.0
 	for range points {
@@ -173,7 +167,7 @@ func (w *Scratch) addAt(c *component, y float64) float64 {
 }
 
 // lattice gives readings that stand for the mixture: the hypotheses, in order
-// of their means, are gone through in equal steps of weight, and the place
+// of where they begin, are gone through in equal steps of weight, and the place
 // within each prediction follows multiples of the square root of 2, which
 // spreads evenly over weight and place at once (a rank-1 lattice; from
 // memory). So a narrow prediction gets its share of points however narrow.
