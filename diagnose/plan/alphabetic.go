@@ -118,8 +118,9 @@ func (t *intervals) tree(lo, hi int) *Cut {
 
 // Balanced builds the tree of cuts that always divides the weight as evenly
 // as it can: halving by probability. Its cost is at most the entropy plus 2
-// tests (from memory), but it is not always optimal. Among equals the cut
-// nearest the start wins. It gives nil for no slots.
+// tests (from memory), but it is not always optimal. Slots of weight 0 are cut
+// off with the lighter side, so that they cost nothing; among equals the cut
+// with the lighter side before it wins. It gives nil for no slots.
 //
 // Source: K. Mehlhorn, "Nearly optimal binary search trees", Acta Informatica
 // 5, 1975 (from memory).
@@ -135,7 +136,8 @@ func Balanced(weight []float64) *Cut {
 		}
 		at, off := lo+1, math.Inf(1)
 		for i := lo + 1; i < hi; i++ {
-			if d := math.Abs(sum[lo] + sum[hi] - 2*sum[i]); d < off {
+			d := math.Abs(sum[lo] + sum[hi] - 2*sum[i])
+			if d < off || d == off && sum[hi]-sum[i] > sum[i]-sum[lo] {
 				at, off = i, d
 			}
 		}

@@ -27,7 +27,6 @@ func drawSequencing(t *rapid.T) *Sequencing {
 }
 
 // Exact is never dearer than greedy or look-ahead, never below the floor.
-// 
 func TestSequencingProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSequencing(t)
@@ -96,6 +95,8 @@ func TestCutsProperties(t *testing.T) {
 		}
 		require.Equal(t, cost, Alphabetic(w, ones).Cost(w, ones), "the narrowed range of roots loses nothing")
 	})
+	assert.Equal(t, 1.0, Balanced([]float64{0, 0, 0, 1}).Cost([]float64{0, 0, 0, 1}, nil), "slots ruled out cost no cuts")
+	assert.Equal(t, 1.0, Balanced([]float64{1, 0, 0, 0}).Cost([]float64{1, 0, 0, 0}, nil))
 	assert.Nil(t, Alphabetic(nil, nil))
 	assert.Nil(t, GarsiaWachs(nil))
 	assert.Nil(t, Balanced(nil))
