@@ -10,9 +10,9 @@ import (
 )
 
 // DrawOhms draws the true resistance of every link: log-normal about its
-// median with its own spread, times a factor for all rails (switches
-// among them, jumpers not) and one for all joints. 1 and 1 are track as the
-// file states it; wires keep their own.
+// median with its own spread, times a factor for all links of the rail class
+// and one for all of the joint class (1 and 1 is track as the file states it);
+// wires and jumpers keep their own.
 func DrawOhms(n *conductor.Network, rng *rand.Rand, railFactor, jointFactor float64) []float64 {
 	out := make([]float64, len(n.Links))
 	for i := range n.Links {
@@ -37,7 +37,7 @@ func DrawLevel(rng *rand.Rand, sd float64) float64 { return math.Exp(sd * rng.No
 
 // DrawFault draws one of the suspects by their odds, its resistance log-uniform
 // between its bounds and its position uniform. The list must not be empty.
-func DrawFault(n *conductor.Network, suspects []fault.Suspect, rng *rand.Rand) Fault {
+func DrawFault(suspects []fault.Suspect, rng *rand.Rand) Fault {
 	sum := 0.0
 	for i := range suspects {
 		sum += suspects[i].Odds

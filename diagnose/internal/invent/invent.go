@@ -1,6 +1,7 @@
 // Package invent writes layout files for tests: named ones of our own
 // invention, and random ones of every topology that the trade builds (ovals,
-// dead-end runs, sidings, spurs, crossings, one or two feeders and supplies).
+// dead-end runs, sidings, spurs, crossings, insulated rails, one or two feeders
+// and supplies).
 // It gives text only; whoever wants a layout reads it with package layoutfile.
 package invent
 
@@ -147,7 +148,20 @@ func Random(rng *rand.Rand) string {
 	if rng.IntN(3) > 0 {
 		text += feeder("F2", fmt.Sprintf("main %d", r.length/2), second, 1+rng.IntN(12))
 	}
-	return text
+	return text + r.insulated(construction)
+}
+
+// insulated makes an insulated rail on the first pieces, between two gaps.
+func (r *random) insulated(construction string) string {
+	rails := []string{"left", "right", "center"}
+	if strings.HasPrefix(construction, "two-rail") {
+		rails = rails[:2]
+	}
+	if r.rng.IntN(2) == 0 {
+		return ""
+	}
+	rail := rails[r.rng.IntN(len(rails))]
+	return fmt.Sprintf("insulated \"main 1/2\" { rails = [%[1]q] }\ninsulated \"main 2/3\" { rails = [%[1]q] }\n", rail)
 }
 
 func (r *random) add(item string, pieces int) {
