@@ -187,7 +187,8 @@ func (b *Bench) build(s conductor.Setup) (*Circuit, error) {
 	return newCircuit(b.n, s, w)
 }
 
-// link adds a sound or a faulty link, in parts where bridges lie along it.
+// link adds a sound or a faulty link, in parts where bridges lie along it. A
+// break or a weak spot in such a link is taken to be in its first part.
 func (w *wiring) link(i int, s *conductor.Setup) error {
 	k := &w.b.n.Links[i]
 	if !s.Conducts(k) {
@@ -201,7 +202,7 @@ func (w *wiring) link(i int, s *conductor.Setup) error {
 		}
 		switch f.Suspect.Mode {
 		case track.Open:
-			return nil
+			extra = math.Inf(1)
 		case track.Weak:
 			extra += f.Ohms
 		case track.Swapped:
@@ -221,10 +222,10 @@ func (w *wiring) link(i int, s *conductor.Setup) error {
 	done := 0.0
 	for _, c := range cuts {
 		share := c.at - done
-		if err := w.add(edge{from, c.node, share * w.b.ohms[i], i, share}); err != nil {
+		if err := w.add(edge{from, c.node, share*w.b.ohms[i] + extra, i, share}); err != nil {
 			return err
 		}
-		from, done = c.node, c.at
+		from, done, extra = c.node, c.at, 0
 	}
 	return w.add(edge{from, to, (1-done)*w.b.ohms[i] + extra, i, 1 - done})
 }

@@ -62,8 +62,8 @@ func (n *netlist) with(t testing.TB, net *conductor.Network, ohms []float64, fau
 }
 
 // move takes a bridge away from the middle of a piece: the halves of the rails
-// that it joins are cut there. Pieces other than straights and curves have no
-// two halves named start and end, and keep it in the middle.
+// that it joins are cut there. In pieces other than straights and curves a rail
+// is more than two halves, and the bridge stays in the middle.
 func (n *netlist) move(t testing.TB, bridge int, position float64) {
 	r := n.resistors[bridge]
 	rails := strings.Split(r.rail, "-")
@@ -72,13 +72,14 @@ func (n *netlist) move(t testing.TB, bridge int, position float64) {
 		middle := n.points[r.place+" "+rail]
 		var halves []int
 		for i, h := range n.resistors {
-			if h.kind == "rail" && h.place == r.place && h.rail == rail && h.b == middle {
+			if h.kind == "rail" && h.place == r.place && h.rail == rail {
 				halves = append(halves, i)
 			}
 		}
 		if len(halves) != 2 {
 			return
 		}
+		require.Equal(t, []string{middle, middle}, []string{n.resistors[halves[0]].b, n.resistors[halves[1]].b})
 		half, at := halves[0], 2*position
 		if position > 0.5 {
 			half, at = halves[1], 2*(1-position)
@@ -146,8 +147,8 @@ func drawSetup(n *conductor.Network, rng *rand.Rand) (conductor.Setup, order) {
 	return s, o
 }
 
-// drawFaults draws none to three faults; at most one of a link, since what two
-// on one link would be is not defined.
+// drawFaults draws none to three faults, at most one of a link and of a piece:
+// a netlist does not say how two would lie to each other.
 func drawFaults(n *conductor.Network, rng *rand.Rand) []simulate.Fault {
 	suspects := fault.List(n)
 	var out []simulate.Fault
@@ -165,7 +166,7 @@ func drawFaults(n *conductor.Network, rng *rand.Rand) []simulate.Fault {
 			clash = clash || taken[k]
 			taken[k] = true
 		}
-		if f.Suspect.PieceIndex >= 0 && f.Suspect.Mode == track.Bridged {
+		if f.Suspect.PieceIndex >= 0 {
 			clash = clash || taken[-1-f.Suspect.PieceIndex]
 			taken[-1-f.Suspect.PieceIndex] = true
 		}
@@ -335,7 +336,7 @@ func TestNetlistAsWritten(t *testing.T) {
 // differences by ngspice.
 func TestSensitivitiesAgainstNgspice(t *testing.T) {
 	compared := 0
-	for seed := range uint64(6) {
+	for seed := range uint64(10) {
 		rng := rand.New(rand.NewPCG(seed, 9))
 		n := network(t, invent.Random(rng))
 		list := read(t, written(t, n))
@@ -358,7 +359,9 @@ func TestSensitivitiesAgainstNgspice(t *testing.T) {
 		require.NotNil(t, slopes)
 		var links []int
 		for i := range n.Links {
-			if math.Abs(slopes[i])*ohms[i] > 1e-5 {
+			// The simulator's last digits (up to 1e-11 V of 18 V) stand against
+			// a change by two thousandths of this: hence 1e-8 V below.
+			if math.Abs(slopes[i])*ohms[i] > 1e-4 {
 				links = append(links, i)
 			}
 		}
@@ -367,7 +370,8 @@ func TestSensitivitiesAgainstNgspice(t *testing.T) {
 		}
 		got := differences(t, list, n, ohms, faults, o, n.Points[k.A].Name, n.Points[k.B].Name, links)
 		for j, i := range links {
-			require.InEpsilon(t, slopes[i], got[j], 2e-5, "layout %d, %s %s %s", seed, n.Links[i].ID, n.Links[i].Place, n.Links[i].Rail)
+			want := slopes[i] * ohms[i]
+			require.InDelta(t, want, got[j]*ohms[i], 2e-5*math.Abs(want)+1e-8, "layout %d, %s %s %s", seed, n.Links[i].ID, n.Links[i].Place, n.Links[i].Rail)
 			compared++
 		}
 	}
