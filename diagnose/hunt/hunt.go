@@ -1,34 +1,401 @@
 package hunt
 
 import (
-	"errors"
+	"encoding/json"
+	"fmt"
+	"strings"
 
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // Hunt is one hunt on one layout.
 type Hunt struct {
 	layout *track.Layout
 	kit    Kit
-	events []Event
+	net    *conductor.Network
+	fail   error
+	// journal is everything the user said, in order; entries is what of it
+	// stands after undo.
+	journal []entry
+	entries []entry
+
+	// What follows is derived from entries by rebuild.
+	engine     *infer.Engine
+	symptom    *Symptom
+	obs        []infer.Observation
+	asks       []Ask
+	typed      []string
+	posteriors []*infer.Posterior // after 0, 1, 2... readings
+	notFound   map[string]int
+	skipped    map[string]bool
+	found      string
+	repaired   []string
+	proven     bool
+	quit       bool
+	lastSource conductor.SourceKind
+	lastLoad   conductor.Load
+	minutesSum float64
+	lifts      int
+	lifted     map[int]bool
+	view       *View
+}
+
+// entry is an event with the ask that it answered.
+type entry struct {
+	Event Event `json:"event"`
+	Ask   *Ask  `json:"ask,omitempty"`
 }
 
 // New starts a hunt that waits for a symptom.
-func New(l *track.Layout, kit Kit) *Hunt { return &Hunt{layout: l, kit: kit} }
+func New(l *track.Layout, kit Kit) *Hunt {
+	h := &Hunt{layout: l, kit: kit}
+	h.net, h.fail = conductor.Build(l)
+	return h
+}
 
 // Apply takes one event. An error says what is wrong with it in the user's
 // words; the hunt is then as it was.
 func (h *Hunt) Apply(e Event) error {
-	return errors.New("not built yet")
+	if h.fail != nil {
+		return h.fail
+	}
+	if e.Undo > 0 {
+		if len(h.entries) == 0 {
+			return fmt.Errorf("there is nothing to undo")
+		}
+		h.journal = append(h.journal, entry{Event: e})
+		return h.rebuild()
+	}
+	en := entry{Event: e}
+	if err := h.check(&en); err != nil {
+		return err
+	}
+	h.journal = append(h.journal, en)
+	return h.rebuild()
 }
 
-// View computes what is wanted and believed now.
-func (h *Hunt) View() View { return View{LayoutRef: h.layout} }
+// check refuses events that make no sense now.
+func (h *Hunt) check(en *entry) error {
+	e := &en.Event
+	if e.Symptom != nil {
+		return h.checkSymptom(e.Symptom)
+	}
+	if e.Quit {
+		return nil
+	}
+	if h.symptom == nil {
+		return fmt.Errorf(`say first what is wrong: short, short-train, dead or weak`)
+	}
+	step := h.View().Step
+	switch {
+	case e.Reading != "" || e.Skip != "":
+		ask := step.Ask
+		if step.Done != nil {
+			ask = step.Done.Prove
+		}
+		if ask == nil {
+			return fmt.Errorf("no reading is asked for now")
+		}
+		en.Ask = ask
+		if e.Reading != "" {
+			_, err := unit.Parse(e.Reading, unit.Setting(ask.Meter))
+			return err
+		}
+	case e.Change != nil:
+		if e.Change.N < 1 || e.Change.N > len(h.asks) {
+			return fmt.Errorf("there is no reading %d: readings 1 to %d were taken", e.Change.N, len(h.asks))
+		}
+		if e.Change.Reading != "" {
+			_, err := unit.Parse(e.Change.Reading, unit.Setting(h.asks[e.Change.N-1].Meter))
+			return err
+		}
+	case e.Found != "":
+		return h.known(&e.Found)
+	case e.NotFound != "":
+		return h.known(&e.NotFound)
+	default:
+		return fmt.Errorf("nothing was said")
+	}
+	return nil
+}
+
+func (h *Hunt) checkSymptom(s *Symptom) error {
+	switch s.Kind {
+	case SymptomShort, SymptomShortTrain, SymptomWeak, SymptomDead:
+	default:
+		return fmt.Errorf("%q is no symptom: write short, short-train, dead or weak", s.Kind)
+	}
+	if s.At != "" && h.placePiece(s.At) < 0 {
+		return fmt.Errorf("there is no piece or joint %q on this layout", s.At)
+	}
+	return nil
+}
+
+// known turns a piece's other names into the one used everywhere.
+func (h *Hunt) known(name *string) error {
+	for _, c := range h.engine.Classes {
+		if strings.EqualFold(c, *name) {
+			*name = c
+			return nil
+		}
+	}
+	if p := h.layout.FindPiece(*name); p >= 0 {
+		*name = h.layout.Pieces[p].ID()
+		return nil
+	}
+	return fmt.Errorf("there is no piece or feeder %q on this layout", *name)
+}
+
+// placePiece is the piece at a named place, -1 when there is none.
+func (h *Hunt) placePiece(at string) int {
+	if p := h.layout.FindPiece(at); p >= 0 {
+		return p
+	}
+	if j := h.layout.FindJoint(at); j >= 0 {
+		return h.layout.Joints[j].B.Piece
+	}
+	return -1
+}
+
+func (h *Hunt) symptomPiece() int {
+	if h.symptom == nil || h.symptom.At == "" {
+		return -1
+	}
+	return h.placePiece(h.symptom.At)
+}
+
+// standing is the journal after undo.
+func standing(journal []entry) []entry {
+	var out []entry
+	for _, e := range journal {
+		if n := e.Event.Undo; n > 0 {
+			out = out[:max(0, len(out)-n)]
+			continue
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// rebuild derives everything from the journal.
+func (h *Hunt) rebuild() error {
+	h.entries = standing(h.journal)
+	h.symptom, h.obs, h.asks, h.typed, h.posteriors = nil, nil, nil, nil, nil
+	h.notFound, h.skipped, h.lifted = map[string]int{}, map[string]bool{}, map[int]bool{}
+	h.found, h.proven, h.quit, h.repaired = "", false, false, nil
+	h.lastSource, h.lastLoad = conductor.SourceNone, conductor.Load{}
+	h.minutesSum, h.lifts, h.view = 0, 0, nil
+	for i := range h.entries {
+		if err := h.take(&h.entries[i]); err != nil {
+			return err
+		}
+	}
+	if h.symptom != nil {
+		h.believe()
+	}
+	return nil
+}
+
+// take applies one standing entry.
+func (h *Hunt) take(en *entry) error {
+	e := &en.Event
+	switch {
+	case e.Symptom != nil:
+		h.symptom = e.Symptom
+		h.start()
+	case e.Quit:
+		h.quit = true
+	case e.Skip != "":
+		if q, err := h.question(en.Ask); err == nil {
+			h.skipped[h.questionKey(&q)] = true
+		}
+	case e.Reading != "":
+		return h.reading(en)
+	case e.Change != nil:
+		h.change(e.Change)
+	case e.Found != "":
+		h.found = e.Found
+		h.lifts++
+		h.minutesSum += h.lookMinutes(e.Found)
+	case e.NotFound != "":
+		h.notFound[e.NotFound]++
+		h.lifts++
+		h.minutesSum += h.lookMinutes(e.NotFound)
+	}
+	return nil
+}
+
+func (h *Hunt) lookMinutes(class string) float64 {
+	for c, name := range h.engine.Classes {
+		if name == class {
+			return h.costs()[c]
+		}
+	}
+	return 2
+}
+
+// start makes the hypotheses for the symptom.
+func (h *Hunt) start() {
+	m := meter.Cheap()
+	ac := len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC
+	if h.engine == nil {
+		h.engine = infer.NewEngine(h.net, infer.DefaultModel(h.net, m, ac))
+	}
+	h.engine.SetSymptom(infer.SymptomKind(h.symptom.Kind), h.symptomPiece())
+}
+
+func (h *Hunt) reading(en *entry) error {
+	r, err := unit.Parse(en.Event.Reading, unit.Setting(en.Ask.Meter))
+	if err != nil {
+		return err
+	}
+	q, err := h.question(en.Ask)
+	if err != nil {
+		return err
+	}
+	h.minutesSum += en.Ask.Minutes
+	if h.found != "" {
+		h.proof(r)
+		return nil
+	}
+	for _, j := range q.Setup.Lifted {
+		if !h.lifted[j] {
+			h.lifted[j] = true
+			h.lifts++
+		}
+	}
+	h.obs = append(h.obs, infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r})
+	h.asks = append(h.asks, *en.Ask)
+	h.typed = append(h.typed, en.Event.Reading)
+	h.lastSource = q.Setup.Source.Kind
+	h.lastLoad = conductor.Load{}
+	if len(q.Setup.Loads) > 0 {
+		h.lastLoad = q.Setup.Loads[0]
+	}
+	return nil
+}
+
+func (h *Hunt) change(c *Change) {
+	i := c.N - 1
+	if i < 0 || i >= len(h.obs) {
+		return
+	}
+	if c.Reading == "" {
+		h.obs = append(h.obs[:i:i], h.obs[i+1:]...)
+		h.asks = append(h.asks[:i:i], h.asks[i+1:]...)
+		h.typed = append(h.typed[:i:i], h.typed[i+1:]...)
+		return
+	}
+	if r, err := unit.Parse(c.Reading, unit.Setting(h.asks[i].Meter)); err == nil {
+		h.obs[i].Shown = r
+		h.typed[i] = c.Reading
+	}
+}
+
+// proof judges the reading after a repair. A bad one means that something
+// else is wrong too: the hunt goes on with the repaired piece thought good and
+// the readings from before the repair put aside.
+func (h *Hunt) proof(r unit.Reading) {
+	if h.proofGood(r) {
+		h.proven = true
+		return
+	}
+	h.repaired = append(h.repaired, h.found)
+	h.notFound[h.found] += 2
+	h.found = ""
+	h.obs, h.asks, h.typed = nil, nil, nil
+}
+
+func (h *Hunt) proofGood(r unit.Reading) bool {
+	short := h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain
+	switch r.Kind {
+	case unit.Beep:
+		return !short
+	case unit.Silent, unit.OverLimit:
+		return short
+	}
+	if short {
+		return r.Value > 20
+	}
+	return r.Value > 0.8*h.layout.Supplies[0].Volts
+}
+
+// believe computes the posterior after every reading.
+func (h *Hunt) believe() {
+	for n := 0; n <= len(h.obs); n++ {
+		h.posteriors = append(h.posteriors, h.looked(h.engine.Update(h.obs[:n])))
+	}
+}
+
+// looked lowers what was looked at and found good: a look can miss.
+func (h *Hunt) looked(p *infer.Posterior) *infer.Posterior {
+	sum := 0.0
+	for i := range p.Hypo {
+		for k := 0; k < h.notFound[h.engine.Classes[h.engine.Hypos[i].Class]]; k++ {
+			p.Hypo[i] *= 0.05
+		}
+		sum += p.Hypo[i]
+	}
+	for c := range p.Class {
+		p.Class[c] = 0
+	}
+	for i := range p.Hypo {
+		p.Hypo[i] /= sum
+		p.Class[h.engine.Hypos[i].Class] += p.Hypo[i]
+	}
+	return p
+}
+
+type savedHunt struct {
+	Format  int     `json:"fishplate_hunt"`
+	Layout  string  `json:"layout"`
+	Kit     Kit     `json:"kit"`
+	Journal []entry `json:"journal"`
+}
 
 // Save gives the journal as JSON, for Resume.
-func (h *Hunt) Save() ([]byte, error) { return nil, errors.New("not built yet") }
+func (h *Hunt) Save() ([]byte, error) {
+	return json.MarshalIndent(savedHunt{1, h.layout.Name, h.kit, h.journal}, "", " ")
+}
 
 // Resume replays a saved journal on a layout.
 func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
-	return nil, errors.New("not built yet")
+	var s savedHunt
+	if err := json.Unmarshal(saved, &s); err != nil {
+		return nil, fmt.Errorf("this is not a saved hunt: %w", err)
+	}
+	if s.Format != 1 {
+		return nil, fmt.Errorf("this saved hunt is of a kind that this version does not know")
+	}
+	h := New(l, kit)
+	if h.fail != nil {
+		return nil, h.fail
+	}
+	for _, en := range s.Journal {
+		if en.Ask != nil {
+			if _, err := h.question(en.Ask); err != nil {
+				return nil, fmt.Errorf("the layout has changed since this hunt was saved: %w", err)
+			}
+		}
+		if en.Event.Symptom != nil {
+			if err := h.checkSymptom(en.Event.Symptom); err != nil {
+				return nil, err
+			}
+		} else if (en.Event.Reading != "" || en.Event.Skip != "") && en.Ask == nil {
+			return nil, fmt.Errorf("this saved hunt is damaged: a reading without what it answered")
+		}
+	}
+	h.journal = s.Journal
+	// A journal saved by quitting goes on where it was.
+	for len(h.journal) > 0 && h.journal[len(h.journal)-1].Event.Quit {
+		h.journal = h.journal[:len(h.journal)-1]
+	}
+	if err := h.rebuild(); err != nil {
+		return nil, err
+	}
+	return h, nil
 }

@@ -1,0 +1,314 @@
+package hunt
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
+)
+
+func (h *Hunt) jointNames(joints []int) []string {
+	out := []string{}
+	for _, j := range joints {
+		out = append(out, h.layout.Joints[j].Name)
+	}
+	return out
+}
+
+func (h *Hunt) feederNames(feeders []int) []string {
+	out := []string{}
+	for _, f := range feeders {
+		out = append(out, h.layout.Feeders[f].Name)
+	}
+	return out
+}
+
+// questionKey tells questions apart.
+func (h *Hunt) questionKey(q *infer.Question) string {
+	return fmt.Sprintf("%s %d %d %s", q.Func, q.Red, q.Black, q.Setup.Key())
+}
+
+// setupOut writes a set-up with names.
+func (h *Hunt) setupOut(s *conductor.Setup) Setup {
+	name := func(p int) string { return h.net.Points[p].Name }
+	out := Setup{Loads: []Load{}, Lifted: h.jointNames(s.Lifted), Pulled: h.feederNames(s.Pulled), Thrown: map[string]string{}, Trains: "off"}
+	out.Source = Source{Kind: string(s.Source.Kind)}
+	if s.Source.Kind != conductor.SourceNone {
+		out.Source.From, out.Source.To = name(s.Source.From), name(s.Source.To)
+		out.Source.Volts, out.Source.Amps = s.Source.Volts, s.Source.Amps
+	}
+	for _, l := range s.Loads {
+		out.Loads = append(out.Loads, Load{From: name(l.From), To: name(l.To), Ohms: l.Ohms})
+	}
+	for t, r := range s.Thrown {
+		p := &h.layout.Pieces[t]
+		n := p.Name
+		if n == "" {
+			n = p.ID()
+		}
+		out.Thrown[n] = r
+	}
+	return out
+}
+
+// question turns an ask with names back into points. It fails where a name is
+// not on this layout.
+func (h *Hunt) question(a *Ask) (infer.Question, error) {
+	q := infer.Question{Func: meter.Function(a.Meter), Minutes: a.Minutes}
+	var err error
+	point := func(name string) int {
+		p := h.net.Find(name)
+		if p < 0 && err == nil {
+			err = fmt.Errorf("there is no point %q on this layout", name)
+		}
+		return p
+	}
+	q.Red, q.Black = point(a.Red), point(a.Black)
+	s := &a.Setup
+	q.Setup.Source = conductor.Source{Kind: conductor.SourceKind(s.Source.Kind), Volts: s.Source.Volts, Amps: s.Source.Amps}
+	if q.Setup.Source.Kind != conductor.SourceNone {
+		q.Setup.Source.From, q.Setup.Source.To = point(s.Source.From), point(s.Source.To)
+	}
+	for _, l := range s.Loads {
+		q.Setup.Loads = append(q.Setup.Loads, conductor.Load{From: point(l.From), To: point(l.To), Ohms: l.Ohms})
+	}
+	for _, name := range s.Lifted {
+		j := h.layout.FindJoint(name)
+		if j < 0 {
+			return q, fmt.Errorf("there is no joint %q on this layout", name)
+		}
+		q.Setup.Lift(j)
+	}
+	for _, name := range s.Pulled {
+		at := -1
+		for i := range h.layout.Feeders {
+			if h.layout.Feeders[i].Name == name {
+				at = i
+			}
+		}
+		if at < 0 {
+			return q, fmt.Errorf("there is no feeder %q on this layout", name)
+		}
+		q.Setup.Pull(at)
+	}
+	return q, err
+}
+
+// ask writes a question out for the user.
+func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *Ask {
+	a := &Ask{N: len(h.obs) + 1, Meter: string(q.Func), Red: h.net.Points[q.Red].Name, Black: h.net.Points[q.Black].Name,
+		Setup: h.setupOut(&q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{}, Dial: h.dial(q.Func)}
+	a.Steps = h.steps(q, now)
+	a.Cautions = h.cautions(q)
+	if o != nil {
+		a.Bits = math.Round(o.Bits*100) / 100
+		a.Expect = h.outcomes(q, o)
+		a.Why = h.why(q, o, a.Expect)
+	}
+	return a
+}
+
+// dial names the meter setting.
+func (h *Hunt) dial(f meter.Function) string {
+	kind := "DC"
+	if len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC {
+		kind = "AC"
+	}
+	switch f {
+	case meter.Beeper:
+		return "continuity (beeper)"
+	case meter.Ohms:
+		return "ohms, lowest range"
+	case meter.Millivolts:
+		return kind + " millivolts (lowest range)"
+	case meter.Volts:
+		return kind + " volts"
+	}
+	return kind + " " + string(f)
+}
+
+// steps says how to come from the set-up that stands to the one asked for.
+func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
+	out := []string{}
+	s := &q.Setup
+	if len(h.obs) == 0 {
+		out = append(out, "take every train and loose wagon off the rails")
+	}
+	switchOff := s.Source.Kind == conductor.SourceNone || s.Source.Kind != h.lastSource || s.SwitchKey() != now.SwitchKey()
+	if switchOff {
+		out = append(out, "switch the supply off and unplug it")
+	}
+	for _, j := range s.Lifted {
+		if !conductor.Has(now.Lifted, j) {
+			out = append(out, "lift the joint "+h.layout.Joints[j].Name+" so that no rail touches across it")
+		}
+	}
+	for _, j := range now.Lifted {
+		if !conductor.Has(s.Lifted, j) {
+			out = append(out, "put the joint "+h.layout.Joints[j].Name+" back together")
+		}
+	}
+	for _, f := range s.Pulled {
+		if !conductor.Has(now.Pulled, f) {
+			out = append(out, "take both wires of feeder "+h.layout.Feeders[f].Name+" off the supply")
+		}
+	}
+	for _, f := range now.Pulled {
+		if !conductor.Has(s.Pulled, f) {
+			out = append(out, "put both wires of feeder "+h.layout.Feeders[f].Name+" back on the supply")
+		}
+	}
+	name := func(p int) string { return h.net.Points[p].Name }
+	for _, l := range s.Loads {
+		out = append(out, fmt.Sprintf("lay a lamp of about %s across %s and %s", unit.Format(l.Ohms, unit.Ohm), name(l.From), name(l.To)))
+	}
+	switch s.Source.Kind {
+	case conductor.SourceNone:
+		if h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain {
+			out = append(out, "take the supply's own leads off its posts, leaving the feeders joined to each other")
+		}
+	case conductor.SourceLamp:
+		if s.Source.Kind != h.lastSource {
+			out = append(out, fmt.Sprintf("put a lamp that takes about %s at %s in series with the hot lead, then switch on", unit.Format(s.Source.Amps, unit.Ampere), unit.Format(s.Source.Volts, unit.Volt)))
+		} else if switchOff {
+			out = append(out, "switch the supply on again through the lamp")
+		}
+	case conductor.SourceVolts:
+		if switchOff {
+			out = append(out, "switch the supply on, full volts")
+		}
+	}
+	return out
+}
+
+// cautions are what can hurt someone in this set-up.
+func (h *Hunt) cautions(q *infer.Question) []string {
+	var out []string
+	switch q.Setup.Source.Kind {
+	case conductor.SourceLamp:
+		out = append(out, "Never the bare supply into a short: the lamp carries it. The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off between readings. A fast electronic supply may trip first.")
+	case conductor.SourceVolts:
+		out = append(out, "The track is live: beeper and ohms are off limits until the supply is off again.")
+	default:
+		out = append(out, "Supply off and unplugged before the beeper or ohms: a live track gives wrong readings and can hurt the meter.")
+	}
+	if len(q.Setup.Loads) > 0 {
+		out = append(out, "The lamp across the rails gets hot: keep it off ties and scenery, and take it away after the reading.")
+	}
+	if len(h.layout.Supplies) > 1 {
+		out = append(out, "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through the track has live mains pins.")
+	}
+	return out
+}
+
+// outcomes puts the predictions into a few rows.
+func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
+	if q.Func == meter.Beeper {
+		return h.yesNo(o, func(i int) float64 { return o.Beep[i] }, "beep", "silent")
+	}
+	rows := h.openRow(o)
+	var idx []int
+	sum, all := 0.0, 0.0
+	for i := range o.Weight {
+		all += o.Weight[i]
+		if !o.Open[i] {
+			idx = append(idx, i)
+			sum += o.Weight[i]
+		}
+	}
+	sort.SliceStable(idx, func(a, b int) bool { return o.Mean[idx[a]] < o.Mean[idx[b]] })
+	for lo := 0; lo < len(idx); {
+		hi, acc := lo, 0.0
+		for hi < len(idx) && (acc < sum/3 || hi == lo) {
+			acc += o.Weight[idx[hi]]
+			hi++
+		}
+		u := quantityUnit(q.Func)
+		from, to := o.Mean[idx[lo]]-o.SD[idx[lo]], o.Mean[idx[hi-1]]+o.SD[idx[hi-1]]
+		if from < 0 && o.Mean[idx[lo]] >= 0 {
+			from = 0
+		}
+		rows = append(rows, Outcome{Shows: unit.FormatDigits(from, u, 2) + " to " + unit.FormatDigits(to, u, 2),
+			P: round2(acc / all), Means: h.namesOf(o, idx[lo:hi])})
+		lo = hi
+	}
+	return rows
+}
+
+func (h *Hunt) openRow(o *infer.Outlook) []Outcome {
+	var idx []int
+	p, all := 0.0, 0.0
+	for i := range o.Weight {
+		all += o.Weight[i]
+		if o.Open[i] {
+			idx = append(idx, i)
+			p += o.Weight[i]
+		}
+	}
+	if p <= 0 {
+		return []Outcome{}
+	}
+	return []Outcome{{Shows: "OL", P: round2(p / all), Means: h.namesOf(o, idx)}}
+}
+
+func quantityUnit(f meter.Function) unit.Unit {
+	switch f {
+	case meter.Ohms:
+		return unit.Ohm
+	case meter.Amps:
+		return unit.Ampere
+	}
+	return unit.Volt
+}
+
+func (h *Hunt) yesNo(o *infer.Outlook, p func(int) float64, yes, no string) []Outcome {
+	var a, b []int
+	pa, all := 0.0, 0.0
+	for i := range o.Weight {
+		all += o.Weight[i]
+		pa += o.Weight[i] * p(i)
+		if p(i) >= 0.5 {
+			a = append(a, i)
+		} else {
+			b = append(b, i)
+		}
+	}
+	return []Outcome{{Shows: yes, P: round2(pa / all), Means: h.namesOf(o, a)}, {Shows: no, P: round2(1 - pa/all), Means: h.namesOf(o, b)}}
+}
+
+// namesOf says what a set of groups means, leaving out what hardly counts.
+func (h *Hunt) namesOf(o *infer.Outlook, idx []int) string {
+	top := 0.0
+	for _, i := range idx {
+		top = math.Max(top, o.Weight[i])
+	}
+	var classes []int
+	for _, i := range idx {
+		if o.Weight[i] >= 0.05*top {
+			classes = append(classes, o.Class[i])
+		}
+	}
+	if len(classes) == 0 {
+		return "none of the likely places"
+	}
+	return "the fault is in or near " + h.spanNames(classes)
+}
+
+func round2(x float64) float64 { return math.Round(x*100) / 100 }
+
+// why explains the choice in a sentence.
+func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
+	t := fmt.Sprintf("of all readings now possible this one tells most for the time: about %.1f bits in %s", o.Bits, unit.FormatMinutes(q.Minutes))
+	if q.Setup.Source.Kind == conductor.SourceLamp {
+		return t + "; with the lamp's current flowing, the millivolts along a rail grow with the distance to the fault and stop growing past it"
+	}
+	if len(rows) == 2 {
+		return t + "; " + rows[0].Shows + ": " + rows[0].Means + "; " + rows[1].Shows + ": " + strings.TrimPrefix(rows[1].Means, "the fault is ")
+	}
+	return t
+}

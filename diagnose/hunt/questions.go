@@ -1,0 +1,411 @@
+package hunt
+
+import (
+	"sort"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
+)
+
+// spot is a place where probes go: one end of a piece, with the rails of the
+// hot and the common side there.
+type spot struct {
+	end         track.EndRef
+	hot, common int // points
+}
+
+const (
+	coarseSpots = 14
+	cutSpots    = 9
+)
+
+// spotAt is the spot at the far end of a piece, false when it has no rails of
+// both sides.
+func (h *Hunt) spotAt(piece int) (spot, bool) {
+	p := &h.layout.Pieces[piece]
+	for e := len(p.Ends) - 1; e >= 0; e-- {
+		if p.Ends[e].Joint < 0 {
+			continue
+		}
+		ref := track.EndRef{Piece: piece, End: e}
+		s := spot{ref, h.net.At(ref, p.Construction.Hot), h.net.At(ref, p.Construction.Common)}
+		if s.hot >= 0 && s.common >= 0 {
+			return s, true
+		}
+	}
+	return spot{}, false
+}
+
+// across is the spot on the other side of the joint.
+func (h *Hunt) across(s spot) (spot, bool) {
+	j := h.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint
+	if j < 0 {
+		return spot{}, false
+	}
+	o := h.layout.Joints[j].A
+	if o == s.end {
+		o = h.layout.Joints[j].B
+	}
+	c := h.layout.Pieces[o.Piece].Construction
+	t := spot{o, h.net.At(o, c.Hot), h.net.At(o, c.Common)}
+	return t, t.hot >= 0 && t.common >= 0
+}
+
+// quantileSpots puts n spots along the track so that about equal belief lies
+// between neighbours.
+func (h *Hunt) quantileSpots(p *infer.Posterior, n int) []spot {
+	w := h.pieceWeights(p)
+	sum := 0.0
+	for _, x := range w {
+		sum += x
+	}
+	var out []spot
+	if sum <= 0 {
+		return nil
+	}
+	acc, next := 0.0, sum/float64(2*n)
+	for i, x := range w {
+		acc += x
+		if acc < next {
+			continue
+		}
+		for acc >= next {
+			next += sum / float64(n)
+		}
+		if s, ok := h.spotAt(i); ok {
+			out = append(out, s)
+		}
+		if x > 0.5*sum/float64(n) && i > 0 { // a likely piece: its other side too
+			if s, ok := h.spotAt(i - 1); ok && (len(out) < 2 || out[len(out)-2].end != s.end) {
+				out = append(out, s)
+			}
+		}
+	}
+	return dedupe(out)
+}
+
+func dedupe(in []spot) []spot {
+	seen := map[track.EndRef]bool{}
+	out := in[:0]
+	for _, s := range in {
+		if !seen[s.end] {
+			seen[s.end] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (h *Hunt) pieceWeights(p *infer.Posterior) []float64 {
+	w := make([]float64, len(h.layout.Pieces))
+	for c, x := range p.Class {
+		if i := h.engine.ClassPiece[c]; i >= 0 {
+			w[i] += x
+		}
+	}
+	return w
+}
+
+// questions lists the readings worth weighing now.
+func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Question {
+	g := &asker{h: h, p: p, now: now}
+	g.now.Source = conductor.Source{Kind: conductor.SourceNone}
+	g.now.Loads = nil
+	switch h.symptom.Kind {
+	case SymptomShort, SymptomShortTrain:
+		g.short()
+	case SymptomDead:
+		g.dead()
+	default:
+		g.weak()
+	}
+	return g.keep()
+}
+
+type asker struct {
+	h   *Hunt
+	p   *infer.Posterior
+	now conductor.Setup
+	out []infer.Question
+}
+
+func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
+	if red < 0 || black < 0 || g.h.net.NodeOf(red) == g.h.net.NodeOf(black) {
+		return
+	}
+	q := infer.Question{Setup: s, Func: f, Red: red, Black: black}
+	q.Minutes = g.h.minutes(&q, &g.now)
+	g.out = append(g.out, q)
+}
+
+// keep drops what the user said cannot be done.
+func (g *asker) keep() []infer.Question {
+	out := g.out[:0]
+	for _, q := range g.out {
+		if !g.h.skipped[g.h.questionKey(&q)] {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// short asks for millivolts with a lamp in series where the user has one,
+// else for beeps, with joints lifted to cut the track in two.
+func (g *asker) short() {
+	h := g.h
+	for i := range h.net.Posts {
+		hot, common := h.net.Posts[i][0], h.net.Posts[i][1]
+		if f, ok := h.continuity(); ok {
+			g.ask(g.now, f, hot, common)
+		}
+		if h.kit.Lamp && h.kit.Millivolts {
+			for _, s := range g.lampSetups(i) {
+				g.along(s, i, meter.Millivolts)
+			}
+		}
+	}
+	if f, ok := h.continuity(); ok && !(h.kit.Lamp && h.kit.Millivolts) {
+		g.cuts(f)
+	}
+}
+
+// continuity is the dial setting that tells a path from none.
+func (h *Hunt) continuity() (meter.Function, bool) {
+	switch {
+	case h.kit.Beeper:
+		return meter.Beeper, true
+	case h.kit.Ohms:
+		return meter.Ohms, true
+	}
+	return "", false
+}
+
+// lampSetups feeds the track through a lamp: by every feeder of the supply,
+// and by one feeder alone.
+func (g *asker) lampSetups(supply int) []conductor.Setup {
+	h := g.h
+	sup := &h.layout.Supplies[supply]
+	amps := h.kit.LampAmps
+	if amps <= 0 {
+		amps = 1
+	}
+	s := g.now.Clone()
+	s.Source = conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: sup.Volts, Amps: amps}
+	out := []conductor.Setup{s}
+	var mine []int
+	for i := range h.layout.Feeders {
+		if h.layout.Feeders[i].Supply == supply && !conductor.Has(g.now.Pulled, i) {
+			mine = append(mine, i)
+		}
+	}
+	if len(mine) < 2 {
+		return out
+	}
+	for k, keep := range mine {
+		if k == 2 {
+			break
+		}
+		t := s.Clone()
+		for _, f := range mine {
+			if f != keep {
+				t.Pull(f)
+			}
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// along asks along the rails: from each feeder to spots, and between spots.
+func (g *asker) along(s conductor.Setup, supply int, f meter.Function) {
+	h := g.h
+	spots := h.quantileSpots(g.p, coarseSpots)
+	for i := range h.layout.Feeders {
+		if h.layout.Feeders[i].Supply != supply || conductor.Has(s.Pulled, i) {
+			continue
+		}
+		for _, t := range spots {
+			g.ask(s, f, h.net.FeederPoints[i][0], t.hot)
+			g.ask(s, f, t.common, h.net.FeederPoints[i][1])
+		}
+	}
+	for i := 1; i < len(spots); i++ {
+		a, b := spots[i-1], spots[i]
+		g.ask(s, f, a.hot, b.hot)
+		g.ask(s, f, b.common, a.common)
+		if i >= 2 {
+			g.ask(s, f, spots[i-2].hot, b.hot)
+		}
+	}
+	for _, t := range spots {
+		if o, ok := h.across(t); ok {
+			g.ask(s, f, t.hot, o.hot)
+		}
+	}
+}
+
+// cuts asks for beeps with one more joint lifted, or two where a loop needs
+// two.
+func (g *asker) cuts(f meter.Function) {
+	h := g.h
+	spots := h.quantileSpots(g.p, 2*cutSpots)
+	joint := func(s spot) int { return h.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint }
+	both := func(s conductor.Setup, t spot) {
+		g.ask(s, f, t.hot, t.common)
+		if o, ok := h.across(t); ok {
+			g.ask(s, f, o.hot, o.common)
+		}
+	}
+	for i, t := range spots {
+		j := joint(t)
+		if conductor.Has(g.now.Lifted, j) {
+			both(g.now, t)
+			continue
+		}
+		s := g.now.Clone()
+		s.Lift(j)
+		both(s, t)
+		if len(g.now.Lifted) > 1 || i%2 == 1 {
+			continue
+		}
+		for k := i + 2; k < len(spots); k += 2 {
+			pair := s.Clone()
+			pair.Lift(joint(spots[k]))
+			both(pair, t)
+		}
+	}
+}
+
+// dead looks for where the volts end, and for the rail that is broken.
+func (g *asker) dead() {
+	h := g.h
+	spots := h.quantileSpots(g.p, 2*coarseSpots)
+	f, beeps := h.continuity()
+	for i := range h.net.Posts {
+		on := g.now.Clone()
+		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: h.layout.Supplies[i].Volts}
+		for _, t := range spots {
+			if h.kit.Volts {
+				g.ask(on, meter.Volts, t.hot, t.common)
+				if o, ok := h.across(t); ok {
+					g.ask(on, meter.Volts, o.hot, o.common)
+				}
+			}
+			if !beeps {
+				continue
+			}
+			for k := range h.layout.Feeders {
+				if h.layout.Feeders[k].Supply == i {
+					g.ask(g.now, f, h.net.FeederPoints[k][0], t.hot)
+					g.ask(g.now, f, t.common, h.net.FeederPoints[k][1])
+				}
+			}
+			g.ask(g.now, f, h.net.Posts[i][0], t.hot)
+			g.ask(g.now, f, h.net.Posts[i][1], t.common)
+		}
+		for k := range h.layout.Feeders {
+			if beeps && h.layout.Feeders[k].Supply == i {
+				g.ask(g.now, f, h.net.Posts[i][0], h.net.FeederPoints[k][0])
+				g.ask(g.now, f, h.net.Posts[i][1], h.net.FeederPoints[k][1])
+			}
+		}
+	}
+	for i := 1; beeps && i < len(spots); i++ {
+		g.ask(g.now, f, spots[i-1].hot, spots[i].hot)
+		g.ask(g.now, f, spots[i-1].common, spots[i].common)
+	}
+}
+
+// weak reads under load: a lamp laid across the rails, the supply on.
+func (g *asker) weak() {
+	h := g.h
+	spots := h.quantileSpots(g.p, coarseSpots)
+	f := meter.Volts
+	if h.kit.Millivolts {
+		f = meter.Millivolts
+	}
+	if !h.kit.Volts && !h.kit.Millivolts {
+		g.dead()
+		return
+	}
+	for i := range h.net.Posts {
+		volts := h.layout.Supplies[i].Volts
+		for _, at := range g.loadSpots(spots) {
+			on := g.now.Clone()
+			on.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: volts}
+			on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: volts}}
+			g.ask(on, f, h.net.Posts[i][0], at.hot)
+			g.ask(on, f, at.common, h.net.Posts[i][1])
+			g.along(on, i, f)
+		}
+	}
+}
+
+// loadSpots are where a lamp may be laid: the place of the symptom, and the
+// middle of what is believed.
+func (g *asker) loadSpots(spots []spot) []spot {
+	var out []spot
+	if p := g.h.symptomPiece(); p >= 0 {
+		if s, ok := g.h.spotAt(p); ok {
+			out = append(out, s)
+		}
+	}
+	if n := len(spots); n > 0 {
+		out = append(out, spots[n/2], spots[n-1])
+	}
+	return dedupe(out)
+}
+
+// minutes is what a reading costs from the set-up that stands now.
+func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
+	m := 0.7
+	for _, pt := range [2]int{q.Red, q.Black} {
+		if p := h.net.Points[pt].Piece; p >= 0 {
+			m += h.layout.Pieces[p].ExtraMinutes
+		}
+	}
+	if q.Setup.Source.Kind != h.lastSource {
+		m += 0.5
+	}
+	for _, j := range q.Setup.Lifted {
+		if !conductor.Has(now.Lifted, j) {
+			p := &h.layout.Pieces[h.layout.Joints[j].A.Piece]
+			m += 1 + p.Construction.PartMinutes + p.ExtraMinutes
+		}
+	}
+	for _, f := range q.Setup.Pulled {
+		if !conductor.Has(now.Pulled, f) {
+			m++
+		}
+	}
+	for _, l := range q.Setup.Loads {
+		if l != h.lastLoad {
+			m++
+		}
+	}
+	return m
+}
+
+// costs is the minutes to look at each class.
+func (h *Hunt) costs() []float64 {
+	out := make([]float64, len(h.engine.Classes))
+	for c := range out {
+		out[c] = 2
+		if i := h.engine.ClassPiece[c]; i >= 0 {
+			p := &h.layout.Pieces[i]
+			out[c] = max(p.Construction.LiftMinutes, 1) + p.ExtraMinutes
+		}
+	}
+	return out
+}
+
+func byBelief(p []float64) []int {
+	out := make([]int, len(p))
+	for i := range out {
+		out[i] = i
+	}
+	sort.SliceStable(out, func(a, b int) bool { return p[out[a]] > p[out[b]] })
+	return out
+}

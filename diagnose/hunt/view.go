@@ -1,0 +1,349 @@
+package hunt
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/plan"
+)
+
+// View computes what is wanted and believed now.
+func (h *Hunt) View() View {
+	if h.view != nil {
+		return *h.view
+	}
+	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 0,
+		Minutes: h.minutesSum, Readings: len(h.obs), Lifts: h.lifts, Pieces: make([]float64, len(h.layout.Pieces))}
+	if h.fail != nil {
+		v.Warnings = append(v.Warnings, h.fail.Error())
+		return v
+	}
+	if h.symptom == nil {
+		return v
+	}
+	p := h.posteriors[len(h.posteriors)-1]
+	v.Pieces = h.pieceWeights(p)
+	v.Ranked = h.ranked(p, 12)
+	for c, name := range h.engine.Classes {
+		if name == infer.ClassNotOnMap {
+			v.NotOnMap = p.Class[c]
+		}
+	}
+	now := h.now()
+	v.Lifted, v.Pulled = h.jointNames(now.Lifted), h.feederNames(now.Pulled)
+	v.Evidence = h.evidence(p)
+	v.Hidden95 = holding(p.Class, 0.95)
+	v.Warnings = h.warnings(p)
+	v.Step = h.step(p, now)
+	h.view = &v
+	return v
+}
+
+// now is the set-up that the last reading left behind.
+func (h *Hunt) now() conductor.Setup {
+	if len(h.obs) == 0 {
+		return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+	}
+	return h.obs[len(h.obs)-1].Setup
+}
+
+// holding is how many classes it takes to hold a share of the belief.
+func holding(p []float64, share float64) int {
+	sum := 0.0
+	for n, c := range byBelief(p) {
+		sum += p[c]
+		if sum >= share {
+			return n + 1
+		}
+	}
+	return len(p)
+}
+
+// ranked lists the likeliest classes.
+func (h *Hunt) ranked(p *infer.Posterior, n int) []Candidate {
+	out := []Candidate{}
+	for _, c := range byBelief(p.Class) {
+		if len(out) == n || p.Class[c] < 0.001 {
+			break
+		}
+		if h.engine.Classes[c] == infer.ClassNotOnMap {
+			continue
+		}
+		out = append(out, h.candidate(p, c))
+	}
+	return out
+}
+
+func (h *Hunt) candidate(p *infer.Posterior, c int) Candidate {
+	k := Candidate{Piece: h.engine.Classes[c], P: p.Class[c]}
+	best := -1
+	for i := range h.engine.Hypos {
+		if h.engine.Hypos[i].Class == c && (best < 0 || p.Hypo[i] > p.Hypo[best]) {
+			best = i
+		}
+	}
+	if best >= 0 && h.engine.Hypos[best].Suspect >= 0 {
+		s := &h.engine.Suspects[h.engine.Hypos[best].Suspect]
+		k.What, k.Look = s.What, s.Look
+		if s.Place != s.Piece {
+			k.What = s.Place + " " + s.Rail + ": " + s.What
+		}
+	} else {
+		k.What = "a train, a wagon's wheels, the supply or its leads"
+		k.Look = "with every train off and the supply unplugged the track itself reads sound: try trains one at a time, then the supply alone"
+	}
+	if i := h.engine.ClassPiece[c]; i >= 0 {
+		k.Lift = h.layout.Pieces[i].Construction.Lift
+	}
+	return k
+}
+
+// evidence says what each reading did.
+func (h *Hunt) evidence(last *infer.Posterior) []Evidence {
+	out := []Evidence{}
+	for i := range h.obs {
+		before, after := h.posteriors[i], h.posteriors[i+1]
+		out = append(out, Evidence{N: i + 1, Ask: h.asks[i], Reading: h.typed[i],
+			Said:   h.summary(after.Class),
+			Bits:   plan.Entropy(before.Class) - plan.Entropy(after.Class),
+			Before: holding(before.Class, 0.95), After: holding(after.Class, 0.95),
+			Odd: i < len(last.Misread) && last.Misread[i] > 0.5})
+	}
+	return out
+}
+
+// summary names where the belief lies.
+func (h *Hunt) summary(class []float64) string {
+	w := make([]float64, len(h.engine.Classes))
+	copy(w, class)
+	n := holding(w, 0.9)
+	if n > 40 && n > len(w)/2 {
+		return "nearly everything is still possible"
+	}
+	names := h.spanNames(byBelief(w)[:n])
+	return "most likely in " + names
+}
+
+// spanNames puts classes together in rows of neighbouring pieces.
+func (h *Hunt) spanNames(classes []int) string {
+	in := make([]bool, len(h.layout.Pieces))
+	var other []string
+	for _, c := range classes {
+		if i := h.engine.ClassPiece[c]; i >= 0 {
+			in[i] = true
+		} else {
+			other = append(other, h.engine.Classes[c])
+		}
+	}
+	var parts []string
+	for _, r := range h.layout.Runs {
+		for a := 0; a < len(r.Pieces); a++ {
+			if !in[r.Pieces[a]] {
+				continue
+			}
+			b := a
+			for b+1 < len(r.Pieces) && in[r.Pieces[b+1]] {
+				b++
+			}
+			name := h.layout.Pieces[r.Pieces[a]].ID()
+			if b > a {
+				name += fmt.Sprintf(" to %d", h.layout.Pieces[r.Pieces[b]].Number)
+			}
+			parts = append(parts, name)
+			a = b
+		}
+	}
+	parts = append(parts, other...)
+	if len(parts) > 4 {
+		return strings.Join(parts[:3], ", ") + fmt.Sprintf(" and %d more places", len(parts)-3)
+	}
+	if len(parts) == 0 {
+		return "nothing in this file"
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (h *Hunt) warnings(p *infer.Posterior) []string {
+	var out []string
+	for i, m := range p.Misread {
+		if m > 0.5 {
+			out = append(out, fmt.Sprintf("reading %d (%s) fits badly with the others", i+1, h.typed[i]))
+		}
+	}
+	for _, r := range h.repaired {
+		out = append(out, "repaired "+r+", and something is still wrong: readings from before that repair are put aside")
+	}
+	return out
+}
+
+const (
+	sureEnough = 0.9  // inspect at this probability
+	tooLittle  = 0.06 // bits: a reading that tells less is not asked for
+	maxAsks    = 40
+)
+
+// step decides what to do next.
+func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
+	if h.found != "" {
+		return Step{Done: h.done(fmt.Sprintf("the fault was found at %s", h.found), now)}
+	}
+	if h.quit {
+		return Step{Done: h.done("the hunt was put aside", now)}
+	}
+	best := byBelief(p.Class)[0]
+	if p.Class[best] >= sureEnough && len(h.obs) > 0 {
+		switch h.engine.Classes[best] {
+		case infer.ClassNotOnMap:
+			return Step{Done: h.done("these readings fit nothing in this file: "+h.misfit(p), now)}
+		case infer.ClassOffTrack:
+			return Step{Done: h.done("with every train off and the supply disconnected the track is sound: look at the trains, their wheels, the supply and its leads", now)}
+		}
+		return h.inspect(p, "one place holds most of the belief")
+	}
+	if again := h.again(p); again != nil {
+		return Step{Ask: again}
+	}
+	if len(h.obs) >= maxAsks {
+		return h.inspect(p, "further readings tell too little")
+	}
+	return h.choose(p, now)
+}
+
+// again asks to take a reading once more that fits badly with the rest.
+func (h *Hunt) again(p *infer.Posterior) *Ask {
+	worst := -1
+	for i, m := range p.Misread {
+		if m > 0.5 && (worst < 0 || m > p.Misread[worst]) && !h.retaken(i) {
+			worst = i
+		}
+	}
+	if worst < 0 {
+		return nil
+	}
+	a := h.asks[worst]
+	a.N = len(h.obs) + 1
+	a.Why = fmt.Sprintf("reading %d (%s) does not fit with the others: take it again, and look twice at where the probes are", worst+1, h.typed[worst])
+	return &a
+}
+
+func (h *Hunt) retaken(i int) bool {
+	q := infer.Question{Setup: h.obs[i].Setup, Func: h.obs[i].Func, Red: h.obs[i].Red, Black: h.obs[i].Black}
+	n := 0
+	for k := range h.obs {
+		r := infer.Question{Setup: h.obs[k].Setup, Func: h.obs[k].Func, Red: h.obs[k].Red, Black: h.obs[k].Black}
+		if h.questionKey(&q) == h.questionKey(&r) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// choose weighs the questions and asks the best, or inspects where looking
+// costs less than asking on.
+func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
+	qs := h.questions(p, now)
+	if len(qs) == 0 {
+		return h.inspect(p, "no reading with this meter tells more")
+	}
+	looks := h.engine.Score(p, h.obs, qs, h.costs())
+	best := -1
+	for i := range qs {
+		if !(looks[i].Bits > tooLittle) {
+			continue
+		}
+		if best < 0 || looks[i].Bits/qs[i].Minutes > looks[best].Bits/qs[best].Minutes {
+			best = i
+		}
+	}
+	if best < 0 {
+		return h.inspect(p, "further readings tell too little")
+	}
+	inspectNow := plan.ExpectedInspection(p.Class, h.costs())
+	// A reading of b bits leaves about 2^-b of the minutes of looking.
+	after := inspectNow * math.Pow(2, -looks[best].Bits)
+	if qs[best].Minutes+after > inspectNow {
+		return h.inspect(p, "looking costs less than another reading")
+	}
+	return Step{Ask: h.ask(&qs[best], &looks[best], now)}
+}
+
+func (h *Hunt) misfit(p *infer.Posterior) string {
+	if len(h.typed) == 0 {
+		return "nothing was read"
+	}
+	return fmt.Sprintf("the last reading was %s; check the file against the layout, and whether something is joined that the file does not show", h.typed[len(h.typed)-1])
+}
+
+// inspect lists the pieces to lift, probability per minute first.
+func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
+	cost := h.costs()
+	rate := make([]float64, len(p.Class))
+	for c := range rate {
+		if h.engine.Classes[c] != infer.ClassNotOnMap && p.Class[c] >= 0.01 {
+			rate[c] = p.Class[c] / cost[c]
+		}
+	}
+	in := &Inspect{Why: why, Pieces: []Candidate{}, Cautions: []string{"Switch the supply off and unplug it before lifting anything."}}
+	for _, c := range byBelief(rate) {
+		if rate[c] <= 0 || len(in.Pieces) == 6 {
+			break
+		}
+		in.Pieces = append(in.Pieces, h.candidate(p, c))
+	}
+	if len(in.Pieces) == 0 {
+		return Step{Done: h.done("these readings fit nothing in this file", h.now())}
+	}
+	return Step{Inspect: in}
+}
+
+func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
+	d := &Done{Verdict: verdict, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10, Proven: h.proven}
+	if h.proven {
+		d.Verdict += ", and the proof reading is good"
+		return d
+	}
+	if h.found != "" {
+		d.Prove = h.proofAsk()
+	}
+	return d
+}
+
+// proofAsk is the one reading that proves a repair: everything put back, the
+// path that was bad read from end to end.
+func (h *Hunt) proofAsk() *Ask {
+	if len(h.net.Posts) == 0 {
+		return nil
+	}
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+	q := infer.Question{Setup: s, Red: h.net.Posts[0][0], Black: h.net.Posts[0][1], Minutes: 1}
+	f, ok := h.continuity()
+	short := h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain
+	if !short {
+		if p := h.symptomPiece(); p >= 0 && h.kit.Volts {
+			if t, there := h.spotAt(p); there {
+				volts := h.layout.Supplies[0].Volts
+				q.Setup.Source = conductor.Source{Kind: conductor.SourceVolts, From: q.Red, To: q.Black, Volts: volts}
+				q.Setup.Loads = []conductor.Load{{From: t.hot, To: t.common, Ohms: volts}}
+				q.Red, q.Black, f, ok = t.hot, t.common, meter.Volts, true
+			}
+		} else {
+			return nil
+		}
+	}
+	if !ok {
+		return nil
+	}
+	q.Func = f
+	a := h.ask(&q, nil, h.now())
+	a.Why = "this proves the repair: everything is put back, and the layout should read sound"
+	if short {
+		a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "the short is gone"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "there is another short: the hunt goes on"}}
+	} else {
+		a.Expect = []Outcome{{Shows: "nearly the supply's volts", P: 0.9, Means: "the repair holds"}, {Shows: "clearly less", P: 0.1, Means: "something else is weak too: the hunt goes on"}}
+	}
+	return a
+}

@@ -1,0 +1,273 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/plan"
+	"fishplate/diagnose/predict"
+)
+
+// Question is a reading that could be taken.
+type Question struct {
+	Setup      conductor.Setup
+	Func       meter.Function
+	Red, Black int
+	Minutes    float64
+}
+
+// Outlook is what a question is worth and what it is expected to show.
+type Outlook struct {
+	Bits    float64 // information about what would be lifted
+	Minutes float64 // expected minutes of looking afterwards
+	// By group of hypotheses: weight, decision class, and what the reading
+	// would be. For a beeper Beep is the probability of a tone. Open is the
+	// probability of no path (over the limit).
+	Weight   []float64
+	Class    []int
+	Mean, SD []float64
+	Beep     []float64
+	Open     []bool
+}
+
+const scoreTiles = 72
+
+// Score weighs questions after readings. cost is the minutes to look at each
+// class.
+func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question, cost []float64) []Outlook {
+	setups, keys := distinctSetups(obs)
+	var points []int
+	for i := range obs {
+		points = append(points, obs[i].Red, obs[i].Black)
+	}
+	qkeys := make([]string, len(questions))
+	seen := map[string]bool{}
+	for i := range questions {
+		q := &questions[i]
+		points = append(points, q.Red, q.Black)
+		qkeys[i] = q.Setup.Key()
+		if !seen[qkeys[i]] {
+			seen[qkeys[i]] = true
+			setups = append(setups, q.Setup)
+		}
+	}
+	alive := aliveBy(p.Hypo, 3e-4)
+	f := e.newFrame(alive, p.Hypo, setups, points, scoreTiles, p.scale)
+	sc := &scorer{s: e.newStage(f, obs), p: p, keys: keys, questions: questions, qkeys: qkeys, cost: cost}
+	sc.cells = relative(e.Model.Level.cells(), p.scale)
+	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))
+	for i := range obs {
+		sc.value[i], sc.step[i] = e.value(&obs[i])
+	}
+	sc.out = make([]Outlook, len(questions))
+	for gi := range f.groups {
+		sc.group(&f.groups[gi])
+	}
+	var work plan.Scratch
+	for i := range sc.out {
+		sc.weigh(&sc.out[i], questions[i].Func, &work)
+	}
+	return sc.out
+}
+
+type scorer struct {
+	s           *stage
+	p           *Posterior
+	keys, qkeys []string
+	questions   []Question
+	cells       []levelCell
+	value, step []float64
+	cost        []float64
+	out         []Outlook
+}
+
+// condition is a level cell with the readings taken, ready to predict more.
+type condition struct {
+	cell   *levelCell
+	weight float64
+	g      gauss
+}
+
+// group predicts all questions for one group.
+func (sc *scorer) group(g *group) {
+	e := sc.s.e
+	h := &e.Hypos[g.lead]
+	w := g.weightOf(sc.p.Hypo)
+	if w <= 0 {
+		return
+	}
+	sev := meanSeverity(h.sevs, sc.p.Severity[g.lead])
+	own := map[string]*predict.Circuit{}
+	cs := sc.s.cases(h, sev, own)
+	fs := make([]forecast, len(sc.s.obs))
+	for i := range fs {
+		fs[i] = cs.forecast(&sc.s.obs[i], sc.keys[i], h.Shift, sc.step[i])
+	}
+	j := sc.s.jointOf(fs, sev, g.span)
+	conds := sc.conditions(j)
+	parts := make([][]shared, j.n)
+	for a, i := range j.obs {
+		parts[a] = e.sharedParts(&sc.s.obs[i], &fs[i], sev, g.span, nil)
+	}
+	for qi := range sc.questions {
+		q := &sc.questions[qi]
+		o := Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}
+		f := cs.forecast(&o, sc.qkeys[qi], h.Shift, 0)
+		out := &sc.out[qi]
+		out.Weight = append(out.Weight, w)
+		out.Class = append(out.Class, e.Hypos[g.lead].Class)
+		beep, open := 0.0, false
+		mean, variance := 0.0, 1.0
+		switch {
+		case q.Func == meter.Beeper:
+			beep = e.Model.Meter.BeepOdds(f.ohms)
+		case math.IsInf(f.m.Mean, 0):
+			open = true
+		default:
+			mean, variance = sc.predict(j, fs, conds, parts, &f, e.sharedParts(&o, &f, sev, g.span, nil))
+		}
+		out.Beep, out.Open = append(out.Beep, beep), append(out.Open, open)
+		out.Mean, out.SD = append(out.Mean, mean), append(out.SD, math.Sqrt(variance))
+	}
+}
+
+// meanSeverity is one Gaussian for a posterior over severity cells.
+func meanSeverity(sevs []severity, w []float64) severity {
+	if len(sevs) == 1 {
+		return sevs[0]
+	}
+	m, m2, sum := 0.0, 0.0, 0.0
+	for k, s := range sevs {
+		l := math.Log(s.ohms)
+		m += w[k] * l
+		m2 += w[k] * (l*l + s.sd*s.sd)
+		sum += w[k]
+	}
+	if sum <= 0 {
+		return sevs[len(sevs)/2]
+	}
+	m /= sum
+	return severity{ohms: math.Exp(m), sd: math.Sqrt(math.Max(m2/sum-m*m, 1e-6))}
+}
+
+// conditions picks the likely level cells and conditions each on the readings
+// that fit.
+func (sc *scorer) conditions(j *joint) []condition {
+	var out []condition
+	best := math.Inf(-1)
+	logs := make([]float64, 0, len(sc.cells))
+	for ci := range sc.cells {
+		cov, resid := j.at(&sc.cells[ci], sc.s.e.Model.Level.RailSD, sc.value)
+		for a := 0; a < j.n; a++ { // a reading far off counts as a misread here
+			if z := resid[a] * resid[a] / cov[a*j.n+a]; z > 16 {
+				cov[a*j.n+a] += resid[a] * resid[a] * 100
+			}
+		}
+		g, ok := newGauss(cov, resid, j.n)
+		if !ok {
+			continue
+		}
+		l := sc.cells[ci].logPrior + g.logDensity()
+		best = math.Max(best, l)
+		logs = append(logs, l)
+		out = append(out, condition{cell: &sc.cells[ci], g: g})
+	}
+	kept, sum := out[:0], 0.0
+	for i, c := range out {
+		c.weight = math.Exp(logs[i] - best)
+		if c.weight < 0.05 {
+			continue
+		}
+		sum += c.weight
+		kept = append(kept, c)
+	}
+	for i := range kept {
+		kept[i].weight /= sum
+	}
+	return kept
+}
+
+// predict gives mean and variance of a question given the readings, over the
+// level cells.
+func (sc *scorer) predict(j *joint, fs []forecast, conds []condition, parts [][]shared, f *forecast, mine []shared) (mean, variance float64) {
+	b, railSD := sc.s.f.basis, sc.s.e.Model.Level.RailSD
+	var own [conductor.NumClasses]float64
+	b.Cov(&own, f.m.S, f.m.S)
+	rest := dotShared(mine, mine) + f.noise*f.noise
+	cross := make([][conductor.NumClasses]float64, j.n)
+	crossRest := make([]float64, j.n)
+	for a, i := range j.obs {
+		b.Cov(&cross[a], f.m.S, fs[i].m.S)
+		crossRest[a] = dotShared(mine, parts[a])
+	}
+	fr, fj := f.m.Level[conductor.ClassRail], f.m.Level[conductor.ClassJoint]
+	second := 0.0
+	k := make([]float64, j.n)
+	for _, c := range conds {
+		l := c.cell
+		r, t := l.rail*fr, l.jnt*fj
+		m := f.m.Mean + (l.rail-1)*fr + (l.jnt-1)*fj
+		v := rest + l.rail*l.rail*own[0] + l.jnt*l.jnt*own[1] + own[2] +
+			l.commonSD*l.commonSD*(r+t)*(r+t) + l.jointSD*l.jointSD*t*t + railSD*railSD*r*r
+		for a := range k {
+			ra, ja := l.rail*j.rail[a], l.jnt*j.jnt[a]
+			k[a] = crossRest[a] + l.rail*l.rail*cross[a][0] + l.jnt*l.jnt*cross[a][1] + cross[a][2] +
+				l.commonSD*l.commonSD*(r+t)*(ra+ja) + l.jointSD*l.jointSD*t*ja + railSD*railSD*r*ra
+		}
+		gain := 0.0
+		for a := range k {
+			m += k[a] * c.g.white[a]
+			for d := range k {
+				gain += k[a] * c.g.inv[a*j.n+d] * k[d]
+			}
+		}
+		v = math.Max(v-gain, f.noise*f.noise)
+		mean += c.weight * m
+		second += c.weight * (v + m*m)
+	}
+	if len(conds) == 0 {
+		return f.m.Mean, rest
+	}
+	return mean, math.Max(second-mean*mean, f.noise*f.noise*0.5)
+}
+
+// weigh turns predictions into bits and expected minutes.
+func (sc *scorer) weigh(o *Outlook, fn meter.Function, work *plan.Scratch) {
+	n := len(sc.s.e.Classes)
+	if len(o.Weight) == 0 {
+		return
+	}
+	yes := make([]float64, len(o.Weight))
+	no := make([]float64, len(o.Weight))
+	any := fn == meter.Beeper
+	for i := range yes {
+		if fn == meter.Beeper {
+			yes[i] = o.Beep[i]
+		} else if o.Open[i] {
+			yes[i], any = 1, true
+		}
+		no[i] = 1 - yes[i]
+	}
+	if any {
+		o.Bits = plan.MutualInformationDiscrete(o.Class, o.Weight, [][]float64{yes, no}, n, work)
+		o.Minutes = plan.ExpectedInspectionAfterDiscrete(o.Class, o.Weight, [][]float64{yes, no}, sc.cost, work)
+		if fn == meter.Beeper {
+			return
+		}
+	}
+	var class []int
+	var w, m, v []float64
+	sum, all := 0.0, 0.0
+	for i := range o.Weight {
+		all += o.Weight[i]
+		if !o.Open[i] {
+			class, w, m = append(class, o.Class[i]), append(w, o.Weight[i]), append(m, o.Mean[i])
+			v = append(v, o.SD[i]*o.SD[i])
+			sum += o.Weight[i]
+		}
+	}
+	if len(w) > 1 {
+		o.Bits += sum / all * plan.MutualInformation(class, w, m, v, n, 96, work)
+	}
+}
