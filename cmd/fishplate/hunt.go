@@ -1,0 +1,43 @@
+package main
+
+import (
+	"flag"
+)
+
+// huntArgs is a hunt without screens.
+type huntArgs struct {
+	name   string
+	kit    *kitFlag
+	resume bool
+	save   string
+}
+
+// huntCommand runs a hunt line by line, for programs, or on the screens.
+func huntCommand(w *world, args []string) int {
+	const example = "fishplate hunt --plain FILE"
+	fs := flag.NewFlagSet("hunt", flag.ContinueOnError)
+	a := huntArgs{kit: newKit()}
+	plain := fs.Bool("plain", false, "")
+	asJSON := fs.Bool("json", false, "")
+	fs.Var(a.kit, "meters", "")
+	fs.BoolVar(&a.resume, "resume", false, "")
+	fs.StringVar(&a.save, "save", "", "")
+	words, err := parse(fs, args)
+	if err == nil {
+		a.name, err = one(words, demoName)
+	}
+	if err != nil {
+		return w.usage(err.Error(), example)
+	}
+	switch {
+	case *plain && *asJSON:
+		return w.usage("--plain is for people and --json for programs: choose one", example)
+	case a.name == stdinName:
+		return w.usage("a hunt reads its answers from stdin, so the layout must be a file", example)
+	case *plain:
+		return huntPlain(w, a)
+	case *asJSON:
+		return huntJSON(w, a)
+	}
+	return screens(w, screenArgs{name: a.name, kit: a.kit, save: a.save})
+}

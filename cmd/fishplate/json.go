@@ -1,0 +1,301 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"fishplate/diagnose/hunt"
+)
+
+// huntJSON runs a hunt for programs: one JSON object a line, in and out.
+func huntJSON(w *world, a huntArgs) int {
+	src, err := w.load(a.name)
+	if err != nil {
+		return w.refused(err)
+	}
+	s := &jsonSession{hunt: hunt.New(src.layout, a.kit.kit), out: w.out}
+	if a.resume {
+		if err := s.takeUp(src, a); err != nil {
+			return w.fail(err)
+		}
+	}
+	if a.save != "" {
+		s.keep = &store{path: a.save, aside: !a.resume}
+	}
+	if a.resume {
+		if err := s.step(); err != nil {
+			return w.fail(err)
+		}
+	}
+	if err := s.run(newLines(w.in)); err != nil {
+		return w.fail(err)
+	}
+	return exitOK
+}
+
+// jsonSession is one hunt with a program at the other end.
+type jsonSession struct {
+	hunt *hunt.Hunt
+	keep *store
+	out  io.Writer
+}
+
+func (s *jsonSession) takeUp(src *source, a huntArgs) error {
+	st, err := keep(src, a.save)
+	if err != nil {
+		return err
+	}
+	data, err := st.find()
+	if err != nil {
+		return err
+	}
+	if data == nil {
+		return fmt.Errorf("there is no hunt to go on with: %s does not exist", st.path)
+	}
+	old, err := resume(src, a.kit, data)
+	if err != nil {
+		return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w", st.path, err)
+	}
+	s.hunt = old.hunt
+	return nil
+}
+
+// run answers line after line until the program quits or is gone.
+func (s *jsonSession) run(in *lines) error {
+	for {
+		text, err := in.next()
+		switch {
+		case errors.Is(err, io.EOF):
+			return nil
+		case errors.Is(err, errLongLine):
+			err = s.refuse(err)
+		case err != nil:
+			return fmt.Errorf("could not read the next line: %w", err)
+		case text == "":
+			continue
+		default:
+			var quit bool
+			if quit, err = s.line(text); quit {
+				return err
+			}
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// line takes one object in and answers it. What is wrong with it is answered
+// too; the error is about writing.
+func (s *jsonSession) line(text string) (quit bool, err error) {
+	e, err := event(text)
+	if err != nil {
+		return false, s.refuse(err)
+	}
+	ended := s.hunt.View().Step.Done != nil
+	if err := s.hunt.Apply(e); err != nil {
+		return false, s.refuse(err)
+	}
+	if s.keep != nil {
+		if err := save(s.hunt, s.keep); err != nil {
+			return false, err
+		}
+	}
+	if !e.Quit {
+		return false, s.step()
+	}
+	if d := s.hunt.View().Step.Done; d != nil && !ended {
+		return true, s.step()
+	}
+	return true, nil
+}
+
+// save keeps a hunt.
+func save(h *hunt.Hunt, st *store) error {
+	data, err := h.Save()
+	if err == nil {
+		err = st.write(data)
+	}
+	if err != nil {
+		return fmt.Errorf("could not save the hunt: %w", err)
+	}
+	return nil
+}
+
+// refuse says what was wrong and asks again.
+func (s *jsonSession) refuse(why error) error {
+	err := s.put(struct {
+		Type    string `json:"type"`
+		Message string `json:"message"`
+	}{"error", why.Error()})
+	if err != nil {
+		return err
+	}
+	return s.step()
+}
+
+// step writes what the hunt wants now; nothing while it waits for a symptom.
+func (s *jsonSession) step() error {
+	step := s.hunt.View().Step
+	switch {
+	case step.Ask != nil:
+		return s.put(struct {
+			Type string `json:"type"`
+			hunt.Ask
+		}{"ask", whole(*step.Ask)})
+	case step.Inspect != nil:
+		in := *step.Inspect
+		in.Pieces = list(in.Pieces)
+		return s.put(struct {
+			Type string `json:"type"`
+			hunt.Inspect
+		}{"inspect", in})
+	case step.Done != nil:
+		d := *step.Done
+		if d.Prove != nil {
+			p := whole(*d.Prove)
+			d.Prove = &p
+		}
+		return s.put(struct {
+			Type string `json:"type"`
+			hunt.Done
+		}{"done", d})
+	}
+	return nil
+}
+
+// whole gives an ask whose lists are there even when they are empty.
+func whole(a hunt.Ask) hunt.Ask {
+	a.Expect, a.Steps = list(a.Expect), list(a.Steps)
+	a.Setup.Loads, a.Setup.Lifted, a.Setup.Pulled = list(a.Setup.Loads), list(a.Setup.Lifted), list(a.Setup.Pulled)
+	if a.Setup.Thrown == nil {
+		a.Setup.Thrown = map[string]string{}
+	}
+	return a
+}
+
+func list[T any](s []T) []T {
+	if s == nil {
+		return []T{}
+	}
+	return s
+}
+
+// put writes one object as one line, in one piece: a reader that waits for the
+// line gets it at once.
+func (s *jsonSession) put(v any) error {
+	var b strings.Builder
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		return fmt.Errorf("could not put the next step into words: %w", err)
+	}
+	_, err := io.WriteString(s.out, b.String())
+	return err
+}
+
+// keys of an object in, with an example of each.
+var jsonKeys = map[string]string{
+	"symptom":   `{"symptom":"short"}`,
+	"reading":   `{"reading":"212 mV"}`,
+	"skip":      `{"skip":"cannot reach"}`,
+	"change":    `{"change":{"n":2,"reading":"0.4"}}`,
+	"undo":      `{"undo":1}`,
+	"found":     `{"found":"main 31"}`,
+	"not_found": `{"not_found":"main 31"}`,
+	"quit":      `{"quit":true}`,
+}
+
+func knownKeys() string {
+	var out []string
+	for k := range jsonKeys {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return strings.Join(out, ", ")
+}
+
+// event reads one object.
+func event(text string) (hunt.Event, error) {
+	var e hunt.Event
+	var m map[string]json.RawMessage
+	if err := json.Unmarshal([]byte(text), &m); err != nil || m == nil {
+		return e, fmt.Errorf(`the line is not a JSON object; write for example {"reading":"212 mV"}`)
+	}
+	at, hasAt := m["at"]
+	delete(m, "at")
+	key := ""
+	for _, k := range sortedKeys(m) {
+		if jsonKeys[k] == "" {
+			return e, fmt.Errorf("%q is not known; one of these goes on a line: %s", k, knownKeys())
+		}
+		if key != "" {
+			return e, fmt.Errorf("%s and %s stand on one line; write one of them on a line", key, k)
+		}
+		key = k
+	}
+	switch {
+	case key == "":
+		return e, fmt.Errorf("the object says nothing; one of these goes on a line: %s", knownKeys())
+	case hasAt && key != "symptom":
+		return e, fmt.Errorf(`at goes with symptom only, as in {"symptom":"dead","at":"main 12"}`)
+	}
+	return e, fill(&e, key, m[key], at)
+}
+
+func sortedKeys(m map[string]json.RawMessage) []string {
+	var out []string
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// fill puts the value of the only key into the event.
+func fill(e *hunt.Event, key string, value, at json.RawMessage) error {
+	wrong := fmt.Errorf("%s is not written like this; write for example %s", key, jsonKeys[key])
+	switch key {
+	case "undo":
+		if json.Unmarshal(value, &e.Undo) != nil || e.Undo < 1 {
+			return wrong
+		}
+		return nil
+	case "quit":
+		if json.Unmarshal(value, &e.Quit) != nil || !e.Quit {
+			return wrong
+		}
+		return nil
+	case "change":
+		dec := json.NewDecoder(strings.NewReader(string(value)))
+		dec.DisallowUnknownFields()
+		if dec.Decode(&e.Change) != nil || e.Change == nil {
+			return wrong
+		}
+		return nil
+	}
+	s := ""
+	if json.Unmarshal(value, &s) != nil || strings.TrimSpace(s) == "" {
+		return wrong
+	}
+	switch key {
+	case "symptom":
+		e.Symptom = &hunt.Symptom{Kind: hunt.SymptomKind(s)}
+		if at != nil && json.Unmarshal(at, &e.Symptom.At) != nil {
+			return fmt.Errorf(`at is a piece or a joint in quotes, as in {"symptom":"dead","at":"main 12"}`)
+		}
+	case "reading":
+		e.Reading = s
+	case "skip":
+		e.Skip = s
+	case "found":
+		e.Found = s
+	case "not_found":
+		e.NotFound = s
+	}
+	return nil
+}

@@ -1,0 +1,124 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/charmbracelet/x/term"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui"
+)
+
+// open shows a layout in the full-screen program.
+func open(w *world, args []string) int {
+	const example = "fishplate LAYOUT [--new] [--meters beeper,ohms,volts]"
+	fs := flag.NewFlagSet("fishplate", flag.ContinueOnError)
+	kit := newKit()
+	fs.Var(kit, "meters", "")
+	fresh := fs.Bool("new", false, "")
+	ascii := fs.Bool("ascii", false, "")
+	words, err := parse(fs, args)
+	if err != nil {
+		return w.usage(err.Error(), example)
+	}
+	name, err := one(words, demoName)
+	if err != nil {
+		return w.usage(err.Error(), example)
+	}
+	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, ascii: *ascii, save: ""})
+}
+
+// screenArgs is what the full-screen program was asked for.
+type screenArgs struct {
+	name  string
+	kit   *kitFlag
+	fresh bool // do not go on with the hunt that is kept
+	ascii bool
+	save  string // where to keep the hunt instead of the usual place
+}
+
+func screens(w *world, a screenArgs) int {
+	in, out, ok := w.terminal()
+	if !ok {
+		return w.noTerminal(a.name)
+	}
+	src, err := w.load(a.name)
+	if err != nil {
+		return w.refused(err)
+	}
+	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.given,
+		ASCII: a.ascii, Light: os.Getenv("FISHPLATE_BACKGROUND") == "light", Input: in, Output: out}
+	if src.demo {
+		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
+	}
+	st, err := keep(src, a.save)
+	if err != nil {
+		o.Save = func([]byte) error { return err }
+	} else {
+		o.Save = st.write
+		if err := goOn(&o, src, st, a); err != nil {
+			return w.fail(err)
+		}
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
+	defer stop()
+	if err := tui.Run(ctx, o); err != nil && !errors.Is(err, context.Canceled) {
+		return w.fail(err)
+	}
+	return exitOK
+}
+
+// goOn takes up the hunt that is kept, unless a fresh one was asked for.
+func goOn(o *tui.Options, src *source, st *store, a screenArgs) error {
+	data, err := st.find()
+	if err != nil || data == nil {
+		return err
+	}
+	st.aside = true
+	if a.fresh {
+		return nil
+	}
+	old, err := resume(src, a.kit, data)
+	if err != nil {
+		return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w; begin anew (it is kept as %s.old) with: fishplate --new %s", st.path, err, st.path, a.name)
+	}
+	if !old.open {
+		return nil
+	}
+	st.aside = false
+	o.Hunt, o.Kit, o.KitKnown = old.hunt, old.kit, true
+	o.Greeting = "Going on with the hunt begun before; begin a new one with: fishplate --new " + a.name
+	return nil
+}
+
+// keep is where a hunt is kept: as asked for, else in the usual place.
+func keep(src *source, asked string) (*store, error) {
+	if asked != "" {
+		return &store{path: asked}, nil
+	}
+	path, err := src.place()
+	return &store{path: path}, err
+}
+
+// terminal gives stdin and stdout where both are a terminal that can show
+// screens.
+func (w *world) terminal() (in, out *os.File, ok bool) {
+	in, inFile := w.in.(*os.File)
+	out, outFile := w.out.(*os.File)
+	ok = inFile && outFile && term.IsTerminal(in.Fd()) && term.IsTerminal(out.Fd()) && os.Getenv("TERM") != "dumb"
+	return in, out, ok
+}
+
+func (w *world) noTerminal(name string) int {
+	fmt.Fprintf(w.err, "fishplate: the screens need a terminal for stdin and stdout, and there is none here\n"+
+		"  line by line: fishplate hunt --plain %s\n  for programs: fishplate hunt --json %s\n", name, name)
+	return exitUsage
+}
+
+var _ tui.Hunter = (*hunt.Hunt)(nil)

@@ -1,0 +1,296 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/spot"
+)
+
+// huntPlain runs a hunt line by line: no boxes, no cursor tricks, nothing that
+// a screen reader or a pipe would stumble over.
+func huntPlain(w *world, a huntArgs) int {
+	src, err := w.load(a.name)
+	if err != nil {
+		return w.refused(err)
+	}
+	s := &plainSession{src: src, in: newLines(w.in), out: w.out, again: "fishplate hunt --plain --resume " + a.name}
+	if a.save != "" {
+		s.again = fmt.Sprintf("fishplate hunt --plain --resume --save %s %s", a.save, a.name)
+	}
+	st, err := keep(src, a.save)
+	if err != nil {
+		fmt.Fprintf(w.err, "fishplate: %v; this hunt will not be saved\n", err)
+	} else {
+		s.keep = st
+	}
+	if err := s.begin(a); err != nil {
+		return w.fail(err)
+	}
+	if err := s.run(); err != nil {
+		return w.fail(err)
+	}
+	return exitOK
+}
+
+// plainSession is one hunt with a person at the other end.
+type plainSession struct {
+	src      *source
+	hunt     *hunt.Hunt
+	keep     *store
+	in       *lines
+	out      io.Writer
+	again    string // the command that goes on with this hunt
+	cautions map[string]bool
+	failed   error // from writing
+}
+
+// say writes one line.
+func (s *plainSession) say(format string, args ...any) {
+	if s.failed == nil {
+		_, s.failed = fmt.Fprintf(s.out, format+"\n", args...)
+	}
+}
+
+// begin greets, and takes up the hunt that was left when that was asked for.
+func (s *plainSession) begin(a huntArgs) error {
+	s.cautions = map[string]bool{}
+	s.hunt = hunt.New(s.src.layout, a.kit.kit)
+	s.say("%s: %d pieces, %d feeders.", s.src.layout.Name, len(s.src.layout.Pieces), len(s.src.layout.Feeders))
+	if s.src.demo {
+		s.say("This is the demo, an invented layout; open your own with: fishplate hunt --plain FILE")
+	}
+	if s.keep == nil {
+		return nil
+	}
+	data, err := s.keep.find()
+	if err != nil {
+		return err
+	}
+	if data == nil {
+		if a.resume {
+			return fmt.Errorf("there is no hunt to go on with: %s does not exist", s.keep.path)
+		}
+		return nil
+	}
+	old, err := resume(s.src, a.kit, data)
+	if a.resume {
+		if err != nil {
+			return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w", s.keep.path, err)
+		}
+		s.hunt = old.hunt
+		s.say("Going on with the hunt begun before.")
+		return nil
+	}
+	s.keep.aside = true
+	if err != nil || old.open {
+		s.say("An unfinished hunt is kept in %s. To go on with it, type quit and then: %s", s.keep.path, s.again)
+		s.say("If you begin a new one here, the old one is kept as %s.old.", s.keep.path)
+	}
+	return nil
+}
+
+// run asks and answers until the person leaves.
+func (s *plainSession) run() error {
+	s.say("Type help for what you can type.")
+	show := true
+	for s.failed == nil {
+		v := s.hunt.View()
+		if show {
+			s.show(&v)
+		}
+		text, err := s.prompt(s.promptOf(&v))
+		switch {
+		case errors.Is(err, io.EOF):
+			s.say("")
+			s.leave()
+			return s.failed
+		case errors.Is(err, errLongLine):
+			s.say("%v", err)
+			show = false
+			continue
+		case err != nil:
+			return fmt.Errorf("could not read the next line: %w", err)
+		}
+		var done bool
+		if show, done = s.line(&v, text); done {
+			return s.failed
+		}
+	}
+	return s.failed
+}
+
+func (s *plainSession) prompt(p string) (string, error) {
+	if s.failed == nil {
+		_, s.failed = io.WriteString(s.out, p+"> ")
+	}
+	return s.in.next()
+}
+
+func (s *plainSession) promptOf(v *hunt.View) string {
+	switch {
+	case v.Step.Ask != nil:
+		return fmt.Sprintf("reading %d", v.Step.Ask.N)
+	case v.Step.Inspect != nil:
+		return "found or notfound"
+	case v.Step.Done != nil && v.Step.Done.Prove != nil && !v.Step.Done.Proven:
+		return "proof"
+	case v.Step.Done != nil:
+		return "done"
+	}
+	return "symptom"
+}
+
+// leave says where the hunt is.
+func (s *plainSession) leave() {
+	v := s.hunt.View()
+	if s.keep == nil || v.Symptom == nil {
+		s.say("Nothing to save.")
+		return
+	}
+	s.say("The hunt is saved in %s. Go on with it: %s", s.keep.path, s.again)
+}
+
+// line takes what was typed. show says whether the step is to be shown (again).
+func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
+	if text == "" {
+		return false, false
+	}
+	word, rest, _ := strings.Cut(text, " ")
+	rest = strings.TrimSpace(rest)
+	switch strings.ToLower(word) {
+	case "quit", "q", "exit":
+		s.leave()
+		return false, true
+	case "help", "h", "?":
+		s.help(v)
+		return false, false
+	case "again":
+		return true, false
+	case "why":
+		s.why(v)
+		return false, false
+	case "evidence":
+		s.evidence(v)
+		return false, false
+	case "suspects":
+		s.suspects(v)
+		return false, false
+	case "undo":
+		return s.undo(rest), false
+	case "found", "notfound", "not_found":
+		return s.looked(v, strings.ToLower(word) == "found", rest), false
+	case "skip", "change":
+		return s.correct(strings.ToLower(word), rest), false
+	}
+	if v.Symptom == nil {
+		return s.symptom(text)
+	}
+	if v.Step.Inspect != nil {
+		s.say("No reading is asked for now. Look at the pieces, then type found and the piece, or notfound and the piece.")
+		return false, false
+	}
+	return s.apply(hunt.Event{Reading: text}), false
+}
+
+// apply hands an event to the hunt and keeps it.
+func (s *plainSession) apply(e hunt.Event) bool {
+	if err := s.hunt.Apply(e); err != nil {
+		s.say("%v", err)
+		return false
+	}
+	if s.keep != nil {
+		if err := save(s.hunt, s.keep); err != nil {
+			s.say("Warning: %v. The hunt goes on, but it is not saved.", err)
+		}
+	}
+	return true
+}
+
+func (s *plainSession) undo(rest string) bool {
+	n := 1
+	if rest != "" {
+		var err error
+		if n, err = strconv.Atoi(rest); err != nil || n < 1 {
+			s.say("undo takes back the last answer; undo 2 the last two.")
+			return false
+		}
+	}
+	return s.apply(hunt.Event{Undo: n})
+}
+
+func (s *plainSession) correct(word, rest string) bool {
+	if word == "skip" {
+		if rest == "" {
+			rest = "cannot be taken"
+		}
+		return s.apply(hunt.Event{Skip: rest})
+	}
+	number, value, _ := strings.Cut(rest, " ")
+	n, err := strconv.Atoi(number)
+	if err != nil {
+		s.say("Write change, the number of the reading and what the meter showed, as in: change 2 0.4 (nothing behind the number removes it).")
+		return false
+	}
+	return s.apply(hunt.Event{Change: &hunt.Change{N: n, Reading: strings.TrimSpace(value)}})
+}
+
+// looked takes a piece that was looked at, by its name or by its number in the
+// list.
+func (s *plainSession) looked(v *hunt.View, found bool, name string) bool {
+	if name == "" {
+		s.say("Say which piece, as in: found main 31")
+		return false
+	}
+	if n, err := strconv.Atoi(name); err == nil && v.Step.Inspect != nil {
+		if n < 1 || n > len(v.Step.Inspect.Pieces) {
+			s.say("The list has the numbers 1 to %d.", len(v.Step.Inspect.Pieces))
+			return false
+		}
+		name = v.Step.Inspect.Pieces[n-1].Piece
+	}
+	if found {
+		return s.apply(hunt.Event{Found: name})
+	}
+	return s.apply(hunt.Event{NotFound: name})
+}
+
+// symptom takes the answer to the first question, and asks for the place.
+func (s *plainSession) symptom(text string) (show, done bool) {
+	kind, place, _ := strings.Cut(text, " ")
+	i := -1
+	for k, c := range symptomChoices {
+		if kind == strconv.Itoa(k+1) || strings.EqualFold(kind, string(c.kind)) {
+			i = k
+		}
+	}
+	if i < 0 {
+		s.say("Type a number from 1 to %d.", len(symptomChoices))
+		return false, false
+	}
+	c := symptomChoices[i]
+	place = strings.TrimSpace(place)
+	for c.where != "" {
+		if place == "" {
+			s.say("%s Name a piece or a joint, as in %s. Enter alone goes back.", c.where, s.src.layout.Pieces[0].ID())
+			var err error
+			if place, err = s.prompt("place"); err != nil || place == "" {
+				return true, false // the end of the input shows itself again
+			}
+			if q := strings.ToLower(place); q == "quit" || q == "q" {
+				s.leave()
+				return false, true
+			}
+		}
+		if _, ok := spot.FindPlace(s.src.layout, place); ok {
+			break
+		}
+		s.say("There is no piece or joint %q on this layout.", place)
+		place = ""
+	}
+	return s.apply(hunt.Event{Symptom: &hunt.Symptom{Kind: c.kind, At: place}}), false
+}

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"flag"
+	"fmt"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
+)
+
+// suspectLine is one suspect, for programs. Resistors are named as in the
+// netlist; points are the two ends of the first one.
+type suspectLine struct {
+	ID        string    `json:"id"`
+	Resistor  string    `json:"resistor"`
+	Resistors []string  `json:"resistors"`
+	Mode      string    `json:"mode"`
+	Odds      float64   `json:"odds"`
+	Piece     string    `json:"piece"`
+	Place     string    `json:"place"`
+	Rail      string    `json:"rail"`
+	Points    [2]string `json:"points"`
+	MinOhms   float64   `json:"min_ohms"`
+	MaxOhms   float64   `json:"max_ohms"`
+	What      string    `json:"what"`
+	Look      string    `json:"look"`
+}
+
+// suspects lists everything that can be wrong with a layout.
+func suspects(w *world, args []string) int {
+	const example = "fishplate suspects FILE [--json]"
+	fs := flag.NewFlagSet("suspects", flag.ContinueOnError)
+	asJSON := fs.Bool("json", false, "")
+	words, err := parse(fs, args)
+	if err != nil {
+		return w.usage(err.Error(), example)
+	}
+	name, err := one(words, "")
+	if err != nil {
+		return w.usage(err.Error(), example)
+	}
+	n, err := w.network(name)
+	if err != nil {
+		return w.refused(err)
+	}
+	list := fault.List(n)
+	out := bufio.NewWriter(w.out)
+	if *asJSON {
+		err = suspectsJSON(out, n, list)
+	} else {
+		err = suspectsText(out, n, list)
+	}
+	if err != nil {
+		return w.fail(err)
+	}
+	if err := out.Flush(); err != nil {
+		return w.fail(err)
+	}
+	return exitOK
+}
+
+func suspectsJSON(out *bufio.Writer, n *conductor.Network, list []fault.Suspect) error {
+	lines := make([]suspectLine, 0, len(list))
+	for i := range list {
+		s := &list[i]
+		k := &n.Links[s.Links[0]]
+		l := suspectLine{ID: s.ID, Resistor: k.ID, Mode: string(s.Mode), Odds: s.Odds, Piece: s.Piece, Place: s.Place, Rail: s.Rail,
+			Points:  [2]string{n.Points[k.A].Name, n.Points[k.B].Name},
+			MinOhms: s.MinOhms, MaxOhms: s.MaxOhms, What: s.What, Look: s.Look}
+		for _, link := range s.Links {
+			l.Resistors = append(l.Resistors, n.Links[link].ID)
+		}
+		lines = append(lines, l)
+	}
+	enc := json.NewEncoder(out)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	return enc.Encode(struct {
+		Suspects []suspectLine `json:"suspects"`
+	}{lines})
+}
+
+func suspectsText(out *bufio.Writer, n *conductor.Network, list []fault.Suspect) error {
+	fmt.Fprintf(out, "%d suspects, the likeliest first: odds, what goes wrong, what to lift, the resistor of the netlist, the fault\n", len(list))
+	for _, s := range fault.MostLikely(list) {
+		fmt.Fprintf(out, "%7.4f %%  %-8s %-12s %-6s %s, %s rail\n", 100*s.Odds, s.Mode, s.Piece, n.Links[s.Links[0]].ID, s.Describe(), s.Rail)
+	}
+	return nil
+}

@@ -1,0 +1,214 @@
+package main
+
+import (
+	"sort"
+	"strings"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/unit"
+	"fishplate/tui/spot"
+)
+
+// symptomChoices are the answers to the first question, and how the place is
+// asked for where one is needed.
+var symptomChoices = []struct {
+	kind  hunt.SymptomKind
+	says  string
+	where string
+}{
+	{hunt.SymptomShort, "The breaker trips (or the supply shuts off) at once", ""},
+	{hunt.SymptomShortTrain, "It trips only when a train is at one place", "Where is the train when it trips?"},
+	{hunt.SymptomWeak, "Trains slow down or stall at one place", "Where do they stall?"},
+	{hunt.SymptomDead, "Everything beyond one place is dead", "Where does the dead part begin?"},
+}
+
+// show says what the hunt wants now.
+func (s *plainSession) show(v *hunt.View) {
+	for _, w := range v.Warnings {
+		s.say("Warning: %s", w)
+	}
+	switch {
+	case v.Step.Ask != nil:
+		s.ask(v.Step.Ask)
+	case v.Step.Inspect != nil:
+		s.inspect(v.Step.Inspect)
+	case v.Step.Done != nil:
+		s.ended(v.Step.Done)
+	default:
+		s.say("")
+		s.say("What is wrong?")
+		for i, c := range symptomChoices {
+			s.say("  %d. %s", i+1, c.says)
+		}
+	}
+}
+
+// caution warns once of everything.
+func (s *plainSession) caution(list []string) {
+	for _, c := range list {
+		if !s.cautions[c] {
+			s.cautions[c] = true
+			s.say("Caution: %s", c)
+		}
+	}
+}
+
+func (s *plainSession) ask(a *hunt.Ask) {
+	s.say("")
+	s.caution(a.Cautions)
+	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
+	for i, step := range a.Steps {
+		s.say("  Step %d: %s", i+1, step)
+	}
+	s.setup(&a.Setup)
+	if a.Red != "" || a.Black != "" {
+		s.say("  Red probe: %s", s.point(a.Red))
+		s.say("  Black probe: %s", s.point(a.Black))
+	}
+	s.say("  Dial: %s", a.Dial)
+	s.say("  Why: %s", a.Why)
+	for _, o := range a.Expect {
+		s.say("  If it shows %s (%.0f %%): %s", o.Shows, 100*o.P, o.Means)
+	}
+	s.say("Type what the meter shows.")
+}
+
+// setup says what must be true while reading, so that nobody has to add up
+// the steps of the readings before.
+func (s *plainSession) setup(u *hunt.Setup) {
+	var parts []string
+	switch u.Source.Kind {
+	case "none", "":
+		parts = append(parts, "supply off")
+	case "lamp":
+		parts = append(parts, "supply on, with the lamp in series")
+	default:
+		parts = append(parts, "supply on")
+	}
+	parts = append(parts, "trains "+u.Trains)
+	if len(u.Lifted) > 0 {
+		parts = append(parts, "joints open: "+strings.Join(u.Lifted, ", "))
+	}
+	if len(u.Pulled) > 0 {
+		parts = append(parts, "feeders off: "+strings.Join(u.Pulled, ", "))
+	}
+	for _, l := range u.Loads {
+		parts = append(parts, unit.Format(l.Ohms, unit.Ohm)+" from "+l.From+" to "+l.To)
+	}
+	var thrown []string
+	for t, route := range u.Thrown {
+		thrown = append(thrown, t+" thrown to "+route)
+	}
+	sort.Strings(thrown)
+	s.say("  While reading: %s.", strings.Join(append(parts, thrown...), "; "))
+}
+
+// point is a point by its name and in words.
+func (s *plainSession) point(name string) string {
+	w := spot.Describe(s.src.layout, spot.Parse(s.src.layout, name))
+	out := name
+	for _, more := range []string{w.What, w.Where, w.Side, w.Near} {
+		if more != "" {
+			out += ", " + more
+		}
+	}
+	return out
+}
+
+func (s *plainSession) inspect(in *hunt.Inspect) {
+	s.say("")
+	s.caution(in.Cautions)
+	s.say("Time to look. %s", in.Why)
+	for i, c := range in.Pieces {
+		s.say("  %d. %s, %.0f %%: %s", i+1, c.Piece, 100*c.P, c.What)
+		if c.Look != "" {
+			s.say("     Look: %s", c.Look)
+		}
+		if c.Lift != "" {
+			s.say("     Lift: %s", c.Lift)
+		}
+	}
+	s.say("Type found or notfound and the piece (its name or its number here).")
+}
+
+func (s *plainSession) ended(d *hunt.Done) {
+	s.say("")
+	s.say("%s", d.Verdict)
+	s.say("Readings: %d. Pieces and joints lifted: %d. About %s.", d.Readings, d.Lifts, unit.FormatMinutes(d.Minutes))
+	switch {
+	case d.Proven:
+		s.say("The repair is proven. Type quit, or undo to go back.")
+	case d.Prove != nil:
+		s.say("Repair it, put everything back, and prove it with one more reading.")
+		s.ask(d.Prove)
+	default:
+		s.say("Type quit, or undo to go back.")
+	}
+}
+
+func (s *plainSession) why(v *hunt.View) {
+	switch {
+	case v.Step.Ask != nil:
+		s.say("%s", v.Step.Ask.Why)
+		s.say("It is expected to tell %.2f bits about which piece is bad; %d pieces hold 95 %% of the suspicion now.", v.Step.Ask.Bits, v.Hidden95)
+	case v.Step.Inspect != nil:
+		s.say("%s", v.Step.Inspect.Why)
+	case v.Step.Done != nil && v.Step.Done.Prove != nil:
+		s.say("%s", v.Step.Done.Prove.Why)
+	default:
+		s.say("What you saw decides what can be wrong at all.")
+	}
+}
+
+func (s *plainSession) evidence(v *hunt.View) {
+	if len(v.Evidence) == 0 {
+		s.say("No readings yet.")
+	}
+	for _, e := range v.Evidence {
+		odd := ""
+		if e.Odd {
+			odd = " It fits badly with the rest: take it again."
+		}
+		s.say("  %d. %s, red %s, black %s: %s. %s. %d pieces before, %d after.%s",
+			e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, strings.TrimSuffix(e.Said, "."), e.Before, e.After, odd)
+	}
+}
+
+func (s *plainSession) suspects(v *hunt.View) {
+	const most = 10
+	if len(v.Ranked) == 0 {
+		s.say("No suspects yet: say first what is wrong.")
+	}
+	for i, c := range v.Ranked {
+		if i == most {
+			s.say("  and %d more", len(v.Ranked)-most)
+			break
+		}
+		s.say("  %d. %s, %.1f %%: %s", i+1, c.Piece, 100*c.P, c.What)
+	}
+	if v.NotOnMap > 0 {
+		s.say("  Nothing on the map explains it: %.1f %%", 100*v.NotOnMap)
+	}
+}
+
+func (s *plainSession) help(v *hunt.View) {
+	if v.Symptom == nil {
+		s.say("Type the number of what you see. quit leaves.")
+		return
+	}
+	for _, l := range []string{
+		"What the meter shows, as it shows it: 0.4, 212 mV, 1.2k, OL, beep, no",
+		"why               why this reading, and how much it tells",
+		"again             say it once more",
+		"skip REASON       this reading cannot be taken: ask for another",
+		"undo              take back the last answer (undo 2: the last two)",
+		"change N VALUE    correct reading N; without a value it is removed",
+		"found PIECE       this piece was bad",
+		"notfound PIECE    this piece was looked at and is good",
+		"evidence          the readings so far, and what they said",
+		"suspects          the likeliest pieces",
+		"quit              leave; the hunt is saved",
+	} {
+		s.say("  %s", l)
+	}
+}
