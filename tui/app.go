@@ -45,7 +45,6 @@ type app struct {
 	asker    scene.ID    // the screen that sent the running event
 	held     *hunt.Event // the symptom, while the kit is being asked for
 	kitSeen  bool
-	warned   bool // the cautions were shown
 	cursor   *cursor
 }
 

@@ -135,8 +135,8 @@ func (a *app) see(v hunt.View) {
 func (a *app) turn(before scene.ID) {
 	now := a.main()
 	ask := a.sc.View.Step.Ask
-	if ask != nil && !a.warned && len(a.sc.View.Evidence) == 0 && len(ask.Cautions) > 0 {
-		a.warned = true
+	if ask != nil && !a.sc.Warned && len(a.sc.View.Evidence) == 0 && len(ask.Cautions) > 0 {
+		a.sc.Warned = true
 		a.back, a.at = []scene.ID{now}, scene.Caution
 		return
 	}

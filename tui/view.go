@@ -87,7 +87,10 @@ func (a *app) header() string {
 			right = fmt.Sprintf("1 reading, %.0f min", a.sc.View.Minutes)
 		}
 	}
-	left := "fishplate: " + a.o.Layout.Name
+	left := a.o.Layout.Name
+	if a.w >= 60 {
+		left = "fishplate: " + left
+	}
 	if a.o.Demo {
 		left += " (demo)"
 	}
@@ -105,35 +108,26 @@ func (a *app) footer() string {
 	if a.saveErr != "" {
 		return t.Paint(style.Bad, "! "+a.saveErr)
 	}
-	keys := append(a.screens[a.at].Keys(&a.sc), scene.Key{Press: "?", Does: "help", Hint: true})
-	if a.at == scene.Help {
-		keys = keys[:len(keys)-1]
+	var hints []string
+	for _, k := range a.screens[a.at].Keys(&a.sc) {
+		if k.Hint != "" && k.Off == "" {
+			hints = append(hints, k.Hint)
+		}
 	}
-	line := ""
 	room := a.w
 	if a.at != scene.Help { // help is never pushed out by the others
 		room -= len("  ? help")
 	}
-	for i, k := range keys {
-		if !k.Hint || k.Off != "" {
-			continue
+	line := ""
+	for _, h := range hints {
+		press, does, _ := strings.Cut(h, " ")
+		if text.Width(line)+2+text.Width(h) > room {
+			break
 		}
-		item := t.Paint(style.Key, k.Press) + " " + short(k.Does)
-		if line != "" {
-			item = "  " + item
-		}
-		if i < len(keys)-1 && text.Width(line)+text.Width(item) > room {
-			continue
-		}
-		line += item
+		line += t.Paint(style.Key, press) + " " + does + "  "
 	}
-	return line
-}
-
-// short is the first clause of what a key does.
-func short(s string) string {
-	if i := strings.IndexAny(s, ":;(,"); i > 0 {
-		s = s[:i]
+	if a.at != scene.Help {
+		line += t.Paint(style.Key, "?") + " help"
 	}
-	return strings.TrimSpace(s)
+	return strings.TrimRight(line, " ")
 }

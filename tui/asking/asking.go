@@ -231,11 +231,11 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		out = append(out, scene.Key{Press: "1 / 0", Does: "it beeps / it is silent (a lone digit needs no Enter)", Off: busy})
 	}
 	return append(out,
-		scene.Key{Press: "c", Does: "can't reach that: ask for another reading", Off: busy + empty, Hint: true},
-		scene.Key{Press: "u", Does: "undo the last answer", Off: undo, Hint: true},
-		scene.Key{Press: "w", Does: "why this reading, what each outcome means, a drawing", Off: empty, Hint: true},
-		scene.Key{Press: "e", Does: "evidence: change or remove an earlier reading", Off: empty, Hint: true},
-		scene.Key{Press: "Tab", Does: "the map: + - zoom, arrows move, f follow the probes, 0 all; Esc back", Hint: true},
+		scene.Key{Press: "c", Does: "can't reach that: ask for another reading", Off: busy + empty, Hint: "c can't reach"},
+		scene.Key{Press: "u", Does: "undo the last answer", Off: undo, Hint: "u undo"},
+		scene.Key{Press: "w", Does: "why this reading, what each outcome means, a drawing", Off: empty, Hint: "w why"},
+		scene.Key{Press: "e", Does: "evidence: change or remove an earlier reading", Off: empty, Hint: "e evidence"},
+		scene.Key{Press: "Tab", Does: "the map: + - zoom, arrows move, f follow the probes, 0 all; Esc back", Hint: "Tab map"},
 		scene.Key{Press: "up, down", Does: "scroll the text of the reading"},
 		scene.Key{Press: "k", Does: "your kit", Off: empty},
 		scene.Key{Press: "q", Does: "leave; the hunt is saved and goes on next time", Off: empty})

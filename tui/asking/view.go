@@ -148,8 +148,12 @@ func (m *Model) known(sc *scene.Scene, w, rows int) []string {
 		if e.Odd {
 			odd = t.Paint(style.Warn, " ?odd")
 		}
-		s := fmt.Sprintf("%d  %s: %s", e.N, e.Reading, e.Said)
-		out = append(out, text.Fit(s, w-text.Width(odd))+odd)
+		s := fmt.Sprintf("%s: %s", e.Reading, e.Said)
+		lines := text.Hang(fmt.Sprintf("%d%s", e.N, odd), s, 3+text.Width(odd), w)
+		if k < len(ev)-1 { // the newest in full, the others in a line
+			lines = []string{text.Fit(fmt.Sprintf("%-3d", e.N)+odd+s, w)}
+		}
+		out = append(out, lines[:min(len(lines), 2)]...)
 	}
 	for _, warn := range sc.View.Warnings {
 		for _, l := range text.Wrap("! "+warn, w) {

@@ -22,12 +22,9 @@ func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
 	head := fmt.Sprintf("READING %d", a.N)
 	out := []string{t.Paint(style.Title, head) + t.Paint(style.Dim, fmt.Sprintf("  about %s min", minutes(a.Minutes)))}
-	for _, c := range a.Cautions {
-		out = append(out, text.Hang(t.Paint(style.Warn, "CARE"), c, indent, w)...)
-	}
+	out = append(out, Cautions(sc, a, w)...)
 	if a.Red != "" || a.Black != "" {
-		out = append(out, Probe(sc, "RED", style.ProbeRed, a.Red, w)...)
-		out = append(out, Probe(sc, "BLACK", style.ProbeBlack, a.Black, w)...)
+		out = append(out, Probes(sc, a, w)...)
 	}
 	dial := a.Dial
 	if dial == "" {
@@ -39,6 +36,55 @@ func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		out = append(out, text.Hang(t.Paint(style.Label, "WHY"), a.Why, indent, w)...)
 	}
 	return append(out, Outcomes(sc, a, w)...)
+}
+
+// Cautions gives the cautions of a reading: in full the first time, in one line
+// each once they were shown ("w" has them in full).
+func Cautions(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
+	var out []string
+	for _, c := range a.Cautions {
+		lines := text.Hang(t.Paint(style.Warn, "CARE"), c, indent, w)
+		if len(lines) > 1 && known(sc, c) {
+			lines = lines[:1]
+			lines[0] = text.Fit(text.Hang(t.Paint(style.Warn, "CARE"), c, indent, w-8)[0], w-7) + t.Paint(style.Key, "... w")
+		}
+		out = append(out, lines...)
+	}
+	return out
+}
+
+// known says whether a caution was on the screen before this reading.
+func known(sc *scene.Scene, caution string) bool {
+	if len(sc.View.Evidence) == 0 {
+		return sc.Warned
+	}
+	for i := range sc.View.Evidence {
+		for _, c := range sc.View.Evidence[i].Ask.Cautions {
+			if c == caution {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Probes says where both probes go; what the second shares with the first is
+// said once.
+func Probes(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	out := Probe(sc, "RED", style.ProbeRed, a.Red, w)
+	r := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Red))
+	b := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Black))
+	if r.Where != b.Where || r.Where == "" {
+		return append(out, Probe(sc, "BLACK", style.ProbeBlack, a.Black, w)...)
+	}
+	t := &sc.Theme
+	s := "same place"
+	if b.Side != "" {
+		s += " (" + b.Side + ")"
+	}
+	label := t.Paint(style.ProbeBlack, "B") + t.Paint(style.Label, "LACK")
+	return append(out, text.Hang(label, t.Paint(style.Label, b.What)+", "+s, indent, w)...)
 }
 
 func minutes(m float64) string {
@@ -90,9 +136,25 @@ func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		if i > 0 {
 			label = "then"
 		}
+		for _, j := range a.Setup.Lifted { // where the joint to open is
+			if at, ok := spot.FindPlace(sc.Layout, j); ok && mentions(s, j) {
+				s += " (" + spot.Near(sc.Layout, at) + ")"
+			}
+		}
 		out = append(out, text.Hang(t.Paint(style.Label, label), s, indent, w)...)
 	}
 	return out
+}
+
+// mentions says whether s names exactly this joint ("main 2/3" is not in
+// "main 2/30").
+func mentions(s, joint string) bool {
+	i := strings.Index(s, joint)
+	if i < 0 {
+		return false
+	}
+	end := i + len(joint)
+	return end == len(s) || s[end] < '0' || s[end] > '9'
 }
 
 // Setup says in words what must be true while reading.

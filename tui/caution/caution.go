@@ -43,7 +43,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 			lines = append(lines, text.Hang(t.Paint(style.Warn, "! "), c, 2, min(w, 76))...)
 		}
 	}
-	lines = append(lines, "", "Enter: understood, go on to the first reading")
+	lines = append(lines, "")
+	lines = append(lines, text.Wrap("Enter: understood, go on to the first reading", w)...)
 	out := m.scroll.View(lines, h, func(int, int) string { return t.Paint(style.Key, "-- more: Down; Enter goes on") })
 	return scene.Frame{Lines: out, X: 0, Y: min(len(out), h) - 1}
 }
@@ -51,7 +52,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
 	return []scene.Key{
-		{Press: "Enter", Does: "understood, go on", Hint: true},
+		{Press: "Enter", Does: "understood, go on", Hint: "Enter go on"},
 		{Press: "up, down", Does: "scroll"},
 		{Press: "q", Does: "leave; the hunt is saved"},
 	}

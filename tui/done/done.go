@@ -105,9 +105,9 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		return scene.Frame{Lines: []string{"the hunt is not over yet"}}
 	}
 	cw := min(w, 96)
-	lines := text.Wrap(t.Paint(style.Title, "Found"), cw)
+	lines := text.Wrap(t.Paint(style.Title, "The end of the hunt"), cw)
 	lines = append(lines, text.Wrap(d.Verdict, cw)...)
-	lines = append(lines, text.Wrap(fmt.Sprintf("%d readings, %d lifts, about %.0f minutes", d.Readings, d.Lifts, d.Minutes), cw)...)
+	lines = append(lines, text.Wrap(fmt.Sprintf("%s, %s, about %.0f minutes", count(d.Readings, "reading"), count(d.Lifts, "lift"), d.Minutes), cw)...)
 	if d.Proven {
 		lines = append(lines, text.Wrap(t.Paint(style.Good, "PROVEN: the reading after the repair is good."), cw)...)
 	}
@@ -128,6 +128,13 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	return scene.Frame{Lines: append(body, foot...), X: len(prompt) + x, Y: len(body)}
 }
 
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
 func more(t *style.Theme) func(int, int) string {
 	return func(above, below int) string {
 		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
@@ -141,10 +148,10 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		off = "no reading is wanted any more"
 	}
 	return []scene.Key{
-		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: true},
+		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: "Enter take it"},
 		{Press: "up, down", Does: "scroll"},
-		{Press: "u", Does: "undo", Hint: true},
-		{Press: "e", Does: "evidence", Hint: true},
-		{Press: "q", Does: "leave", Hint: true},
+		{Press: "u", Does: "undo", Hint: "u undo"},
+		{Press: "e", Does: "evidence", Hint: "e evidence"},
+		{Press: "q", Does: "leave", Hint: "q leave"},
 	}
 }

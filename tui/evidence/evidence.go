@@ -191,8 +191,8 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	if m.edit {
 		return []scene.Key{
-			{Press: "Enter", Does: "change the reading to what is typed", Hint: true},
-			{Press: "Esc", Does: "leave it as it was", Hint: true},
+			{Press: "Enter", Does: "change the reading to what is typed", Hint: "Enter change"},
+			{Press: "Esc", Does: "leave it as it was", Hint: "Esc back"},
 		}
 	}
 	none, undo := "", ""
@@ -204,10 +204,10 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	}
 	return []scene.Key{
 		{Press: "up, down", Does: "select a reading", Off: none},
-		{Press: "Enter", Does: "change it", Off: none, Hint: true},
-		{Press: "x", Does: "remove it (u brings it back)", Off: none, Hint: true},
-		{Press: "u", Does: "undo", Off: undo, Hint: true},
-		{Press: "Esc", Does: "back", Hint: true},
+		{Press: "Enter", Does: "change it", Off: none, Hint: "Enter change"},
+		{Press: "x", Does: "remove it (u brings it back)", Off: none, Hint: "x remove"},
+		{Press: "u", Does: "undo", Off: undo, Hint: "u undo"},
+		{Press: "Esc", Does: "back", Hint: "Esc back"},
 		{Press: "q", Does: "leave; the hunt is saved"},
 	}
 }

@@ -143,5 +143,5 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
-	return []scene.Key{{Press: "up, down", Does: "scroll", Hint: true}, {Press: "/", Does: "search", Hint: true}, {Press: "Esc", Does: "back", Hint: true}}
+	return []scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"}, {Press: "/", Does: "search", Hint: "/ search"}, {Press: "Esc", Does: "back", Hint: "Esc back"}}
 }

@@ -184,13 +184,13 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		undo = "nothing to take back"
 	}
 	return []scene.Key{
-		{Press: "f or 1", Does: "found: the selected piece was bad", Off: busy, Hint: true},
-		{Press: "n or 0", Does: "not this one: it is good", Off: busy, Hint: true},
-		{Press: "up, down", Does: "select a piece", Hint: true},
+		{Press: "f or 1", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
+		{Press: "n or 0", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
+		{Press: "up, down", Does: "select a piece", Hint: "Up/Down select"},
 		{Press: "Space, PgUp", Does: "scroll"},
-		{Press: "u", Does: "undo", Off: undo, Hint: true},
+		{Press: "u", Does: "undo", Off: undo, Hint: "u undo"},
 		{Press: "e", Does: "evidence"},
 		{Press: "+ -", Does: "zoom the map"},
-		{Press: "q", Does: "leave; the hunt is saved", Hint: true},
+		{Press: "q", Does: "leave; the hunt is saved", Hint: "q leave"},
 	}
 }

@@ -136,10 +136,10 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	return []scene.Key{
-		{Press: "1-6", Does: "have it or not", Off: sc.KitFixed, Hint: true},
+		{Press: "1-6", Does: "have it or not", Off: sc.KitFixed, Hint: "1-6 on/off"},
 		{Press: "up, down, Space", Does: "the same with the arrows", Off: sc.KitFixed},
-		{Press: "Enter", Does: "go on", Hint: true},
-		{Press: "Esc", Does: "back, nothing changed", Hint: true},
+		{Press: "Enter", Does: "go on", Hint: "Enter go on"},
+		{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"},
 		{Press: "q", Does: "leave"},
 	}
 }

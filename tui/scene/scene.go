@@ -42,6 +42,8 @@ type Scene struct {
 	ASCII    bool
 	// Busy says that the hunt is computing: View is the one from before.
 	Busy bool
+	// Warned says that the first reading's cautions were shown in full.
+	Warned bool
 	// Mouse says that clicks are ours (and not the terminal's for selecting).
 	Mouse bool
 }
@@ -51,7 +53,7 @@ type Key struct {
 	Press string
 	Does  string
 	Off   string // why it does nothing now, empty when it works
-	Hint  bool   // worth showing in the footer
+	Hint  string // how the footer says it ("u undo"), empty: not there
 }
 
 // Frame is what a screen draws: at most the given number of lines, and where

@@ -251,10 +251,13 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 }
 
 func (m *Model) faults(sc *scene.Scene, w int) []string {
-	if m.fault == "" {
-		return nil
+	var lines []string
+	for _, warn := range sc.View.Warnings { // a layout that cannot be hunted on
+		lines = append(lines, text.Wrap("! "+warn, w)...)
 	}
-	lines := text.Wrap("! "+m.fault, w)
+	if m.fault != "" {
+		lines = append(lines, text.Wrap("! "+m.fault, w)...)
+	}
 	for i := range lines {
 		lines[i] = sc.Theme.Paint(style.Bad, lines[i])
 	}
@@ -300,19 +303,19 @@ func (m *Model) describe(sc *scene.Scene) string {
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	if m.where {
 		return []scene.Key{
-			{Press: "left, right", Does: "the piece before or after", Hint: true},
+			{Press: "left, right", Does: "the piece before or after", Hint: "arrows move"},
 			{Press: "up, down", Does: "the nearest piece above or below"},
 			{Press: "PgUp, PgDn", Does: "ten pieces on"},
-			{Press: "a name", Does: "main 12, 12, W1 or main 12/13", Hint: true},
-			{Press: "Enter", Does: "that is the place", Hint: true},
+			{Press: "a name", Does: "main 12, 12, W1 or main 12/13", Hint: "name or type it"},
+			{Press: "Enter", Does: "that is the place", Hint: "Enter that one"},
 			{Press: "+ -", Does: "zoom"},
 			{Press: "Esc", Does: "back to the list"},
 		}
 	}
 	return []scene.Key{
-		{Press: "1-4", Does: "choose", Hint: true},
+		{Press: "1-4", Does: "choose", Hint: "1-4 choose"},
 		{Press: "up, down, Enter", Does: "choose with the arrows"},
-		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: true},
-		{Press: "q", Does: "leave", Hint: true},
+		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: "k kit"},
+		{Press: "q", Does: "leave", Hint: "q leave"},
 	}
 }

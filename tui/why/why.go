@@ -64,16 +64,21 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	block(fmt.Sprintf("Why reading %d", a.N), text.Wrap(a.Why, cw))
 	block("What it may show", card.Outcomes(sc, a, cw))
 	if a.Bits > 0 {
-		lines = append(lines, t.Paint(style.Dim, fmt.Sprintf("It is worth %.1f bits: 1 bit halves the pieces in question.", a.Bits)))
+		for _, l := range text.Wrap(fmt.Sprintf("It is worth %.1f bits: 1 bit halves the pieces in question.", a.Bits), cw) {
+			lines = append(lines, t.Paint(style.Dim, l))
+		}
 	}
 	if a.Red != "" || a.Black != "" {
 		block("The probes, seen from above", card.Rails(sc, a, cw))
-		lines = append(lines, card.Probe(sc, "RED", style.ProbeRed, a.Red, cw)...)
-		lines = append(lines, card.Probe(sc, "BLACK", style.ProbeBlack, a.Black, cw)...)
+		lines = append(lines, card.Probes(sc, a, cw)...)
 	}
 	block("How to take it", card.Steps(sc, a, cw))
 	lines = append(lines, text.Hang(t.Paint(style.Label, "METER"), a.Dial, 7, cw)...)
-	block("While reading", card.Setup(a))
+	var setup []string
+	for _, s := range card.Setup(a) {
+		setup = append(setup, text.Hang("- ", s, 2, cw)...)
+	}
+	block("While reading", setup)
 	var care []string
 	for _, c := range a.Cautions {
 		care = append(care, text.Hang(t.Paint(style.Warn, "! "), c, 2, cw)...)
@@ -88,8 +93,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
 	return []scene.Key{
-		{Press: "up, down, PgUp, PgDn", Does: "scroll", Hint: true},
-		{Press: "Esc", Does: "back to the reading", Hint: true},
+		{Press: "up, down, PgUp, PgDn", Does: "scroll", Hint: "Down scroll"},
+		{Press: "Esc", Does: "back to the reading", Hint: "Esc back"},
 		{Press: "q", Does: "leave; the hunt is saved"},
 	}
 }

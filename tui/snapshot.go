@@ -1,0 +1,62 @@
+package tui
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// Snapshot shows the screens without a terminal: it feeds keys to them, waits
+// for the hunt after each, and gives the frame that would then stand in a
+// window of w by h. A key is a name ("enter", "tab", "up", "ctrl+t") or else
+// text that is typed. Pictures and tests are made with it.
+func Snapshot(o Options, w, h int, keys ...string) string {
+	o.defaults()
+	a := newApp(o)
+	a.settle(a.Init())
+	a.send(tea.WindowSizeMsg{Width: w, Height: h})
+	for _, k := range keys {
+		a.View()
+		for _, m := range keyMsgs(k) {
+			a.send(m)
+		}
+	}
+	return a.View()
+}
+
+// send gives a message to the root and runs what comes of it to the end.
+func (a *app) send(m tea.Msg) {
+	_, c := a.Update(m)
+	a.settle(c)
+}
+
+// settle runs a command and all that follow from it. Quitting and waiting for
+// a timer end a branch.
+func (a *app) settle(c tea.Cmd) {
+	if c == nil {
+		return
+	}
+	switch m := c().(type) {
+	case nil, tea.QuitMsg, tea.SuspendMsg:
+	case tea.BatchMsg:
+		for _, one := range m {
+			a.settle(one)
+		}
+	default:
+		a.send(m)
+	}
+}
+
+var named = map[string]tea.KeyType{"enter": tea.KeyEnter, "tab": tea.KeyTab, "shift+tab": tea.KeyShiftTab, "esc": tea.KeyEsc, "up": tea.KeyUp,
+	"down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown, "home": tea.KeyHome,
+	"backspace": tea.KeyBackspace, "delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+t": tea.KeyCtrlT, "ctrl+u": tea.KeyCtrlU,
+	"ctrl+z": tea.KeyCtrlZ, " ": tea.KeySpace}
+
+func keyMsgs(k string) []tea.KeyMsg {
+	if t, ok := named[k]; ok {
+		m := tea.KeyMsg{Type: t}
+		if t == tea.KeySpace {
+			m.Runes = []rune{' '}
+		}
+		return []tea.KeyMsg{m}
+	}
+	return []tea.KeyMsg{{Type: tea.KeyRunes, Runes: []rune(k)}}
+}
