@@ -1,0 +1,48 @@
+package main
+
+import (
+	"errors"
+	"os/exec"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"fishplate": main})
+}
+
+// TestStories runs the stories of testdata: what is typed, what comes out, and
+// what lies on the disk after.
+func TestStories(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata",
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("HOME", e.WorkDir)
+			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+	})
+}
+
+// exits runs a command that must end with the status given first.
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits STATUS COMMAND...")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var e *exec.ExitError
+		if !errors.As(err, &e) {
+			ts.Fatalf("%v", err)
+		}
+		got = e.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("ended with %d, not %d", got, want)
+	}
+}
