@@ -230,7 +230,7 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 		}
 		u := quantityUnit(q.Func)
 		from, to := o.Mean[idx[lo]]-o.SD[idx[lo]], o.Mean[idx[hi-1]]+o.SD[idx[hi-1]]
-		if from < 0 && o.Mean[idx[lo]] >= 0 {
+		if from < 0 && (o.Mean[idx[lo]] >= 0 || h.engine.Model.AC) {
 			from = 0
 		}
 		rows = append(rows, Outcome{Shows: unit.FormatDigits(from, u, 2) + " to " + unit.FormatDigits(to, u, 2),

@@ -42,6 +42,9 @@ type Hunt struct {
 	lifts      int
 	lifted     map[int]bool
 	view       *View
+	// memo keeps posteriors by the readings they rest on, so that undo and the
+	// next reading cost one update.
+	memo map[string]*infer.Posterior
 }
 
 // entry is an event with the ask that it answered.
@@ -52,7 +55,7 @@ type entry struct {
 
 // New starts a hunt that waits for a symptom.
 func New(l *track.Layout, kit Kit) *Hunt {
-	h := &Hunt{layout: l, kit: kit}
+	h := &Hunt{layout: l, kit: kit, memo: map[string]*infer.Posterior{}}
 	h.net, h.fail = conductor.Build(l)
 	return h
 }
@@ -326,22 +329,34 @@ func (h *Hunt) proofGood(r unit.Reading) bool {
 
 // believe computes the posterior after every reading.
 func (h *Hunt) believe() {
+	key := fmt.Sprintf("%s@%s", h.symptom.Kind, h.symptom.At)
 	for n := 0; n <= len(h.obs); n++ {
-		h.posteriors = append(h.posteriors, h.looked(h.engine.Update(h.obs[:n])))
+		if n > 0 {
+			o := &h.obs[n-1]
+			q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
+			key += "|" + h.questionKey(&q) + "=" + h.typed[n-1]
+		}
+		p, ok := h.memo[key]
+		if !ok {
+			p = h.engine.Update(h.obs[:n])
+			h.memo[key] = p
+		}
+		h.posteriors = append(h.posteriors, h.looked(p))
 	}
 }
 
 // looked lowers what was looked at and found good: a look can miss.
-func (h *Hunt) looked(p *infer.Posterior) *infer.Posterior {
+func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
+	c := *raw
+	p := &c
+	p.Hypo = append([]float64(nil), raw.Hypo...)
+	p.Class = make([]float64, len(raw.Class))
 	sum := 0.0
 	for i := range p.Hypo {
 		for k := 0; k < h.notFound[h.engine.Classes[h.engine.Hypos[i].Class]]; k++ {
 			p.Hypo[i] *= 0.05
 		}
 		sum += p.Hypo[i]
-	}
-	for c := range p.Class {
-		p.Class[c] = 0
 	}
 	for i := range p.Hypo {
 		p.Hypo[i] /= sum

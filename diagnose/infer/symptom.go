@@ -53,11 +53,35 @@ func (e *Engine) SetSymptom(kind SymptomKind, piece int) {
 			}
 		}
 	}
+	e.weighSpecial(kind)
+}
+
+// weighSpecial sets the causes that are no suspect to their share of what the
+// symptom leaves, so that a layout with many joints does not make a short more
+// often the train's fault.
+func (e *Engine) weighSpecial(kind SymptomKind) {
+	left := 0.0
 	for i := range e.Hypos {
-		if e.Hypos[i].Suspect < 0 {
-			for k := range e.Hypos[i].symptom {
-				e.Hypos[i].symptom[k] = e.special(kind, &e.Hypos[i])
-			}
+		h := &e.Hypos[i]
+		if h.Suspect < 0 {
+			continue
+		}
+		for k, s := range h.sevs {
+			left += h.Prior * math.Exp(s.logPrior+h.symptom[k])
+		}
+	}
+	for i := range e.Hypos {
+		h := &e.Hypos[i]
+		if h.Suspect >= 0 {
+			continue
+		}
+		share := e.Model.OffTrack
+		if h.blank {
+			share = e.Model.NotOnMap
+		}
+		h.Prior = share * left / (1 - e.Model.OffTrack - e.Model.NotOnMap)
+		for k := range h.symptom {
+			h.symptom[k] = e.special(kind, h)
 		}
 	}
 }
