@@ -61,3 +61,6 @@ func (o *output) Write(p []byte) (int, error) {
 	n, err := o.File.Write(buf)
 	return min(n, len(p)), err
 }
+
+// WriteString keeps io.WriteString from going round Write to the file's own.
+func (o *output) WriteString(s string) (int, error) { return o.Write([]byte(s)) }

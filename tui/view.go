@@ -27,30 +27,32 @@ func (a *app) View() string {
 		s := fmt.Sprintf("%dx%d is too small: make it %dx%d (all is kept)", a.w, a.h, minWidth, minHeight)
 		return clampLine(s, a.w)
 	}
-	f := a.screens[a.at].View(&a.sc, a.w, a.h-2)
+	foot := a.footer()
+	room := a.h - 1 - len(foot)
+	f := a.screens[a.at].View(&a.sc, a.w, room)
 	lines := make([]string, 0, a.h)
 	lines = append(lines, a.header())
-	for i := 0; i < a.h-2; i++ {
+	for i := 0; i < room; i++ {
 		if i < len(f.Lines) {
 			lines = append(lines, f.Lines[i])
 		} else {
 			lines = append(lines, "")
 		}
 	}
-	lines = append(lines, a.footer())
+	lines = append(lines, foot...)
 	for i := range lines {
 		if a.sc.ASCII {
 			lines[i] = text.ASCII(lines[i])
 		}
 		lines[i] = clampLine(lines[i], a.w)
 	}
-	a.place(f)
+	a.place(f, room)
 	return strings.Join(lines, "\n")
 }
 
 // place notes where the terminal's cursor belongs.
-func (a *app) place(f scene.Frame) {
-	if f.Y < 0 || f.Y > a.h-3 {
+func (a *app) place(f scene.Frame, room int) {
+	if f.Y < 0 || f.Y >= room {
 		a.cursor.set(-1, -1)
 		return
 	}
@@ -100,13 +102,13 @@ func (a *app) header() string {
 
 // footer shows what was just said, else a save that failed, else the keys
 // worth knowing here.
-func (a *app) footer() string {
+func (a *app) footer() []string {
 	t := &a.sc.Theme
 	if a.say != "" {
-		return t.Paint(style.Warn, a.say)
+		return said(t, style.Warn, a.say, a.w)
 	}
 	if a.saveErr != "" {
-		return t.Paint(style.Bad, "! "+a.saveErr)
+		return said(t, style.Bad, "! "+a.saveErr, a.w)
 	}
 	var hints []string
 	for _, k := range a.screens[a.at].Keys(&a.sc) {
@@ -129,5 +131,15 @@ func (a *app) footer() string {
 	if a.at != scene.Help {
 		line += t.Paint(style.Key, "?") + " help"
 	}
-	return strings.TrimRight(line, " ")
+	return []string{strings.TrimRight(line, " ")}
+}
+
+// said gives a remark in at most three lines.
+func said(t *style.Theme, r style.Role, s string, w int) []string {
+	lines := text.Wrap(s, w)
+	lines = lines[:min(len(lines), 3)]
+	for i := range lines {
+		lines[i] = t.Paint(r, lines[i])
+	}
+	return lines
 }

@@ -92,7 +92,7 @@ func oneKey(sc *scene.Scene, typed string) string {
 }
 
 func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
-	if m.page == pageMap && m.mapKey(k) {
+	if m.page == pageMap && m.input.Value() == "" && !k.Paste && m.plan.Key(k) {
 		return nil
 	}
 	switch k.String() {
@@ -125,23 +125,19 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	return nil
 }
 
-// mapKey takes a key while the map has them.
-func (m *Model) mapKey(k tea.KeyMsg) bool {
-	return m.plan.Key(k)
-}
-
 func (m *Model) next(by page) {
 	n := numPages
 	if m.wide {
 		n = pageMap + 1
 	}
 	m.page = (m.page + by + n) % n
+	m.scroll = text.Scroll{}
 }
 
 func (m *Model) back() tea.Msg {
 	switch {
 	case m.page != pageAsk:
-		m.page = pageAsk
+		m.page, m.scroll = pageAsk, text.Scroll{}
 	case m.fault != "":
 		m.fault = ""
 	case m.input.Value() != "":
@@ -226,17 +222,37 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		empty = "clear the line first (ctrl+u)"
 		undo = empty
 	}
-	out := []scene.Key{{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no", Off: busy}}
+	var out []scene.Key
+	if m.page == pageMap {
+		out = []scene.Key{
+			{Press: "+ -", Does: "zoom the map", Off: empty, Hint: "+/- zoom"},
+			{Press: "arrows", Does: "move it", Off: empty, Hint: "arrows move"},
+			{Press: "f", Does: "follow the probes", Off: empty, Hint: "f follow"},
+			{Press: "a", Does: "show all of the layout", Off: empty, Hint: "a all"},
+			{Press: "Esc", Does: "back to the reading", Hint: "Esc back"},
+		}
+	}
+	out = append(out, scene.Key{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no", Off: busy})
 	if a := sc.View.Step.Ask; a != nil && a.Meter == "beeper" {
 		out = append(out, scene.Key{Press: "1 / 0", Does: "it beeps / it is silent (a lone digit needs no Enter)", Off: busy})
 	}
 	return append(out,
-		scene.Key{Press: "c", Does: "can't reach that: ask for another reading", Off: busy + empty, Hint: "c can't reach"},
+		scene.Key{Press: "c", Does: "can't reach that: ask for another reading", Off: first(busy, empty), Hint: "c can't reach"},
 		scene.Key{Press: "u", Does: "undo the last answer", Off: undo, Hint: "u undo"},
 		scene.Key{Press: "w", Does: "why this reading, what each outcome means, a drawing", Off: empty, Hint: "w why"},
 		scene.Key{Press: "e", Does: "evidence: change or remove an earlier reading", Off: empty, Hint: "e evidence"},
-		scene.Key{Press: "Tab", Does: "the map: + - zoom, arrows move, f follow the probes, 0 all; Esc back", Hint: "Tab map"},
+		scene.Key{Press: "Tab", Does: "the map: zoom, move, follow the probes; Esc back", Hint: "Tab map"},
 		scene.Key{Press: "up, down", Does: "scroll the text of the reading"},
 		scene.Key{Press: "k", Does: "your kit", Off: empty},
 		scene.Key{Press: "q", Does: "leave; the hunt is saved and goes on next time", Off: empty})
+}
+
+// first is the first reason that is one.
+func first(reasons ...string) string {
+	for _, r := range reasons {
+		if r != "" {
+			return r
+		}
+	}
+	return ""
 }

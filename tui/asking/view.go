@@ -46,7 +46,7 @@ func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
 	left = append(left, known...)
 	right, x, y := m.right(sc, rw, h)
 	f := scene.Frame{Lines: text.Beside(left, right, lw, h, "  "), X: lw + 2 + x, Y: y}
-	if m.page == pageMap {
+	if m.page == pageMap && m.input.Value() == "" {
 		f = m.mapCursor(f)
 	}
 	return f
@@ -95,9 +95,6 @@ func more(sc *scene.Scene) func(above, below int) string {
 func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	t := &sc.Theme
 	prompt := "SHOWS > "
-	if m.page == pageMap {
-		prompt = "(map)   "
-	}
 	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
 	lines = []string{t.Paint(style.Dim, strings.Repeat("-", w)), t.Paint(style.Label, prompt) + in}
 	x += len(prompt)
@@ -117,8 +114,6 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 			lines[i] = t.Paint(style.Bad, lines[i])
 		}
 		return lines
-	case m.page == pageMap:
-		return []string{text.Fit(t.Paint(style.Dim, "map: + - zoom, arrows, f follow, Esc back"), w)}
 	case sc.Busy:
 		return []string{t.Paint(style.Warn, "thinking... (this is the reading before)")}
 	case oneKey(sc, m.input.Value()) != "":
@@ -213,7 +208,7 @@ func (m *Model) viewNarrow(sc *scene.Scene, w, h int) scene.Frame {
 		y++
 	}
 	f := scene.Frame{Lines: append(lines, answer...), X: x, Y: y}
-	if m.page == pageMap {
+	if m.page == pageMap && m.input.Value() == "" {
 		f = m.mapCursor(f)
 	}
 	return f

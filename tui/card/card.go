@@ -138,7 +138,7 @@ func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		}
 		for _, j := range a.Setup.Lifted { // where the joint to open is
 			if at, ok := spot.FindPlace(sc.Layout, j); ok && mentions(s, j) {
-				s += " (" + spot.Near(sc.Layout, at) + ")"
+				s += ": " + spot.Near(sc.Layout, at)
 			}
 		}
 		out = append(out, text.Hang(t.Paint(style.Label, label), s, indent, w)...)

@@ -92,7 +92,7 @@ func (m *Model) lines(sc *scene.Scene, w int) []string {
 		if k.Off != "" {
 			s += " (not now: " + k.Off + ")"
 		}
-		out = append(out, text.Hang(t.Paint(style.Key, k.Press), s, min(18, w/3), w)...)
+		out = append(out, text.Hang(t.Paint(style.Key, k.Press)+" ", s, min(18, w/3), w)...)
 	}
 	out = append(out, "", t.Paint(style.Title, "On the map"))
 	out = append(out, plan.Legend(sc, plan.Show{Chosen: -1, Ask: sc.View.Step.Ask}, w)...)

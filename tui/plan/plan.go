@@ -36,8 +36,9 @@ type Show struct {
 	Plain  bool      // no suspicion
 }
 
-// Key takes the keys of the map: + and - zoom, arrows (or digits 4 6 8 2) move,
-// f follows the probe, 0 shows all. It says whether the key was one.
+// Key takes the keys of the map: + and - zoom, arrows move, f follows the
+// probe, a shows all. It says whether the key was one. Digits are none: they
+// belong to answers.
 func (m *Model) Key(k tea.KeyMsg) bool {
 	step := 20.0
 	if m.win.MMPerDot > 0 {
@@ -48,18 +49,18 @@ func (m *Model) Key(k tea.KeyMsg) bool {
 		m.Zoom = min(max(m.Zoom, 1)*1.5, 40)
 	case "-", "_":
 		m.Zoom = max(max(m.Zoom, 1)/1.5, 1)
-	case "0", "home":
+	case "a", "home":
 		*m = Model{grid: m.grid, win: m.win}
 	case "f":
 		m.Free = false
 		m.Zoom = max(m.Zoom, 4)
-	case "left", "4":
+	case "left":
 		m.move(-step, 0)
-	case "right", "6":
+	case "right":
 		m.move(step, 0)
-	case "up", "8":
+	case "up":
 		m.move(0, step)
-	case "down", "2":
+	case "down":
 		m.move(0, -step)
 	default:
 		return false

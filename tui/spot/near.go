@@ -91,6 +91,9 @@ func Near(l *track.Layout, at track.Place) string {
 	if at.Piece < 0 || at.Piece >= len(l.Pieces) {
 		return ""
 	}
+	if p := &l.Pieces[at.Piece]; at.End >= 0 && len(p.Ends) > 2 {
+		return "the " + p.Ends[at.End].Label + " end of " + string(p.Kind) + " " + title(l, at.Piece)
+	}
 	goal := nodeOf(l, at)
 	// One search from the place outwards: from[n] is the next node on the way
 	// back to it, steps[n] the number of joints on that way.
@@ -140,5 +143,5 @@ func count(l *track.Layout, m mark, n, goal node, from map[node]node, joints int
 	if joints == 1 {
 		return fmt.Sprintf("first joint past %s%s", m.name, on)
 	}
-	return fmt.Sprintf("%d joints past %s (the first is %s)%s", joints, m.name, first, on)
+	return fmt.Sprintf("%d joints past %s (first: %s)%s", joints, m.name, first, on)
 }

@@ -17,13 +17,14 @@ func TestDescribe(t *testing.T) {
 		name string
 		want Words
 	}{
-		{"main 23/24 center", Words{What: "CENTER rail", Where: "joint main 23/24, on main 23", Near: "3 joints past the tunnel mouth (the first is main 21/22)"}},
-		{"main 18/17 left", Words{What: "LEFT rail", Where: "joint main 18/17, on main 18", Side: "inside of the loop", Near: "3 joints past the tunnel mouth (the first is main 19/20)"}},
+		{"main 23/24 center", Words{What: "CENTER rail", Where: "joint main 23/24, on main 23", Near: "3 joints past the tunnel mouth (first: main 21/22)"}},
+		{"main 18/17 left", Words{What: "LEFT rail", Where: "joint main 18/17, on main 18", Side: "inside of the loop", Near: "3 joints past the tunnel mouth (first: main 19/20)"}},
 		{"main 20/21 right", Words{What: "RIGHT rail", Where: "joint main 20/21, on main 20", Side: "outside of the loop", Near: "right at the tunnel mouth"}},
 		{"main 22 center", Words{What: "CENTER rail", Where: "middle of main 22", Near: "first joint past the tunnel mouth, then the middle of the piece"}},
 		{"main 3 center", Words{What: "CENTER rail", Where: "middle of W1 (main 3)", Near: "right at turnout W1 (main 3)"}},
 		{"main 3 frog left", Words{What: "LEFT rail", Where: "frog of W1 (main 3)", Side: "inside of the loop", Near: "right at turnout W1 (main 3)"}},
 		{"siding 7/8 left", Words{What: "LEFT rail", Where: "joint siding 7/8, on siding 7", Side: "on your left going up the numbers", Near: "first joint past the bumper of siding"}},
+		{"main 3/siding 1 center", Words{What: "CENTER rail", Where: "joint main 3/siding 1, on W1 (main 3)", Near: "the diverging end of turnout W1 (main 3)"}},
 		{"F1 hot", Words{What: "HOT wire of feeder F1", Where: "where it meets the center rail, middle of main 2", Near: "first joint past the station, then the middle of the piece"}},
 		{"T1 common", Words{What: "COMMON post", Where: "at the supply T1"}},
 		{"nowhere 9 left", Words{What: "nowhere 9 left"}},

@@ -21,15 +21,21 @@ func Wrap(s string, w int) []string {
 	return strings.Split(ansi.Wrap(s, w, ""), "\n")
 }
 
-// Hang wraps s beside a label, each line indented by the label's column. The
-// label may carry escape sequences.
+// Hang wraps s beside a label, each line indented by the label's column; a
+// label that is wider gets a line of its own. It may carry escape sequences.
 func Hang(label, s string, indent, w int) []string {
 	if indent > w/2 {
 		indent = w / 2
 	}
 	lines := Wrap(s, w-indent)
+	long := Width(label) > indent // a line of its own
+	if long {
+		lines = append([]string{""}, lines...)
+	}
 	for i := range lines {
-		if i == 0 {
+		if i == 0 && long {
+			lines[i] = Fit(label, min(Width(label), w))
+		} else if i == 0 {
 			lines[i] = Fit(label, indent) + lines[i]
 		} else {
 			lines[i] = strings.Repeat(" ", indent) + lines[i]

@@ -121,7 +121,7 @@ func (st *state) take(a *hunt.Ask, r string) {
 }
 
 func (s *Script) ask(st *state) *hunt.Ask {
-	if st.symptom == nil || st.hi-st.lo <= 2 || st.found != "" {
+	if st.symptom == nil || st.hi-st.lo <= 3 || st.found != "" {
 		return nil
 	}
 	run := s.L.Runs[0].Pieces

@@ -1,0 +1,275 @@
+package tui
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/asking"
+	"fishplate/tui/internal/rig"
+	"fishplate/tui/scene"
+)
+
+// at brings the screens somewhere and gives them with the scripted hunt.
+func at(o Options, keys ...string) (*app, *rig.Script) {
+	o.defaults()
+	a := newApp(o)
+	a.settle(a.Init())
+	a.send(tea.WindowSizeMsg{Width: 80, Height: 24})
+	press(a, keys...)
+	return a, a.hunt.(*rig.Script)
+}
+
+func press(a *app, keys ...string) {
+	for _, k := range keys {
+		a.View()
+		for _, m := range keyMsgs(k) {
+			a.send(m)
+		}
+	}
+}
+
+func typed(a *app) string { return a.screens[scene.Hunt].(*asking.Model).Typed() }
+
+// TestBurst: keys that come in one read do what single keys do.
+func TestBurst(t *testing.T) {
+	a, _ := at(scripted(), "1", "enter", "enter", "1")
+	press(a, "212 mV") // one message with six runes
+	assert.Equal(t, "212 mV", typed(a))
+
+	a, _ = at(scripted(), "1", "enter", "enter")
+	press(a, "0.4") // the lone 0 does not become "silent" while more follows
+	assert.Equal(t, "0.4", typed(a))
+
+	a, s := at(scripted(), "1", "enter", "enter", "1")
+	press(a, "uwq") // undo, then why, then leave: each on the screen it finds
+	assert.Equal(t, scene.Why, a.at)
+	assert.Len(t, s.Events, 1)
+}
+
+// TestPaste: what is pasted goes into the line whole, also on an empty one.
+func TestPaste(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter")
+	a.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("ue 1.2k"), Paste: true})
+	assert.Equal(t, "ue 1.2k", typed(a))
+	assert.Len(t, s.Events, 1)
+}
+
+// TestOneKey: on a beeper a lone 1 needs no Enter; on millivolts it waits.
+func TestOneKey(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1")
+	require.Len(t, s.Events, 2)
+	assert.Equal(t, "beep", s.Events[1].Reading)
+	assert.Equal(t, "", typed(a))
+	press(a, "1")
+	assert.Equal(t, "1", typed(a))
+	assert.Len(t, s.Events, 2)
+}
+
+// TestRefusedKeepsTyping: a reading that makes no sense stays in the line.
+func TestRefusedKeepsTyping(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "nonsense", "enter")
+	assert.Equal(t, "nonsense", typed(a))
+	assert.Contains(t, trimmed(a.View()), `! "nonsense" is no reading`)
+	assert.Len(t, s.Events, 1)
+	press(a, "ctrl+u", "no", "enter")
+	assert.Equal(t, "", typed(a))
+	assert.Len(t, s.Events, 2)
+}
+
+// TestThinking: while the hunt computes keys go on working, what is typed is
+// kept, and an answer to a reading not yet seen is not sent.
+func TestThinking(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1")
+	_, slow := a.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("40")})
+	a.settle(slow)
+	_, slow = a.Update(tea.KeyMsg{Type: tea.KeyEnter}) // not run yet: the hunt is thinking
+	require.True(t, a.busy)
+	assert.Contains(t, trimmed(a.View()), "thinking")
+	press(a, "ctrl+u", "77", "enter")
+	assert.Equal(t, "77", typed(a))
+	assert.Contains(t, trimmed(a.View()), "your typing is kept")
+	require.Len(t, s.Events, 2, "nothing was handed on yet")
+	press(a, "w")
+	a.settle(slow)
+	assert.False(t, a.busy)
+	assert.Len(t, s.Events, 3)
+	assert.Equal(t, "77w", typed(a), "typed while thinking")
+}
+
+// TestOrder: an undo during a computation waits for it and comes second.
+func TestOrder(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter")
+	_, slow := a.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("no")})
+	a.settle(slow)
+	_, slow = a.Update(tea.KeyMsg{Type: tea.KeyEnter})
+	press(a, "ctrl+u", "u")
+	require.Len(t, a.waiting, 1)
+	a.settle(slow)
+	assert.Len(t, s.Events, 1, "the answer went in and was taken back")
+	assert.Equal(t, 1, a.sc.View.Step.Ask.N)
+	assert.False(t, a.busy)
+}
+
+// TestStale: an answer of an older revision changes nothing.
+func TestStale(t *testing.T) {
+	a, _ := at(scripted(), "1", "enter", "enter", "1")
+	before := a.sc.View.Step.Ask.N
+	a.send(computed{revision: a.revision - 1, view: hunt.View{}})
+	require.NotNil(t, a.sc.View.Step.Ask)
+	assert.Equal(t, before, a.sc.View.Step.Ask.N)
+}
+
+// TestSave: the journal is handed over after every event that went in, and
+// only then; a failure is said and goes away when saving works again.
+func TestSave(t *testing.T) {
+	var saved []string
+	fail := false
+	o := scripted()
+	o.Save = func(b []byte) error {
+		if fail {
+			return errors.New("disk full")
+		}
+		saved = append(saved, string(b))
+		return nil
+	}
+	a, _ := at(o, "1", "enter", "enter", "1", "junk", "enter")
+	require.Len(t, saved, 2, "symptom and one reading; junk is none")
+	assert.Contains(t, saved[1], "beep")
+	fail = true
+	press(a, "ctrl+u", "40", "enter", "esc")
+	press(a, "tab")
+	assert.Contains(t, trimmed(a.View()), "could not save the hunt: disk full")
+	fail = false
+	press(a, "esc", "u", "down")
+	assert.NotContains(t, trimmed(a.View()), "disk full")
+}
+
+// TestKit: the kit is asked for once, before the first reading, and goes to
+// the hunt; later it cannot be changed and the screen says why.
+func TestKit(t *testing.T) {
+	a, s := at(scripted(), "1")
+	require.Equal(t, scene.Kit, a.at)
+	assert.Empty(t, s.Events)
+	press(a, "6", "enter")
+	assert.False(t, a.hunt.(*rig.Script).Kit.Lamp)
+	assert.True(t, a.hunt.(*rig.Script).Kit.Beeper)
+	press(a, "enter", "k")
+	require.Equal(t, scene.Kit, a.at)
+	press(a, "6")
+	assert.Contains(t, trimmed(a.View()), "the kit is fixed")
+
+	a, _ = at(scripted(), "1", "1", "2", "3", "4", "6", "enter")
+	assert.Equal(t, scene.Kit, a.at, "a kit that measures nothing is refused")
+	assert.Contains(t, trimmed(a.View()), "choose at least one function")
+
+	o := scripted()
+	o.KitKnown = true
+	a, _ = at(o, "1")
+	assert.Equal(t, scene.Caution, a.at, "not asked when it is known")
+
+	a, s = at(scripted(), "1", "esc")
+	assert.Equal(t, scene.Symptom, a.at)
+	assert.Empty(t, s.Events)
+}
+
+// TestResume: a hunt that was begun goes on where it was.
+func TestResume(t *testing.T) {
+	o := scripted()
+	o.KitKnown = true
+	o.Hunt = &rig.Script{L: o.Layout, Events: []hunt.Event{{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}, {Reading: "beep"}}}
+	o.Greeting = "going on"
+	frame := Snapshot(o, 80, 24)
+	assert.Contains(t, frame, "READING 2")
+	assert.Contains(t, frame, "going on")
+}
+
+// TestEvidence: an earlier reading is changed and removed; both can be undone.
+func TestEvidence(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1", "40", "enter", "e", "enter")
+	press(a, "ctrl+u", "junk", "enter")
+	assert.Contains(t, trimmed(a.View()), "SHOWED > junk")
+	press(a, "ctrl+u", "no", "enter")
+	require.NotNil(t, s.Events[3].Change)
+	assert.Equal(t, hunt.Change{N: 1, Reading: "no"}, *s.Events[3].Change)
+	press(a, "x")
+	assert.Equal(t, hunt.Change{N: 1}, *s.Events[4].Change)
+	press(a, "u", "u")
+	assert.Len(t, s.Events, 3)
+	assert.Equal(t, "beep", a.sc.View.Evidence[0].Reading)
+	press(a, "esc")
+	assert.Equal(t, scene.Hunt, a.at)
+}
+
+// TestToTheEnd: a whole hunt: inspect, not found, found, proof, undo.
+func TestToTheEnd(t *testing.T) {
+	a, s := at(scripted(), "2", "right", "right", "enter", "enter", "enter", "1", "40", "enter", "0", "1", "0")
+	require.Equal(t, hunt.Symptom{Kind: hunt.SymptomShortTrain, At: "main 3"}, *s.Events[0].Symptom)
+	require.Equal(t, scene.Inspect, a.at)
+	press(a, "n")
+	require.Equal(t, scene.Inspect, a.at)
+	press(a, "f")
+	require.Equal(t, scene.Done, a.at)
+	press(a, "x1", "enter")
+	assert.Contains(t, trimmed(a.View()), "SHOWS > x1")
+	press(a, "ctrl+u", "no", "enter")
+	assert.Contains(t, trimmed(a.View()), "PROVEN")
+	press(a, "u", "u")
+	assert.Equal(t, scene.Inspect, a.at)
+	press(a, "u", "u", "u", "u", "u", "u", "u", "u")
+	assert.Equal(t, scene.Symptom, a.at)
+	assert.Empty(t, s.Events)
+}
+
+// TestEscLeads back from every screen to the main one, and never out.
+func TestEsc(t *testing.T) {
+	for _, way := range ways {
+		a, _ := at(scripted(), way.keys...)
+		for k := 0; k < 6; k++ {
+			press(a, "esc")
+		}
+		assert.Equal(t, a.main(), a.at, way.name)
+	}
+}
+
+// TestHelpIsTrue: each key that the footer shows is also in the help, with
+// what it does.
+func TestHelpIsTrue(t *testing.T) {
+	for _, way := range ways {
+		a, _ := at(scripted(), way.keys...)
+		if a.at == scene.Help {
+			continue
+		}
+		a.send(tea.WindowSizeMsg{Width: 120, Height: 100})
+		for _, k := range a.screens[a.at].Keys(&a.sc) {
+			name := string(a.at)
+			press(a, "?")
+			frame := trimmed(a.View())
+			press(a, "esc")
+			assert.Contains(t, frame, strings.Fields(k.Does)[0], name)
+			assert.Contains(t, frame, k.Press, name)
+		}
+	}
+}
+
+// TestMouse: off at first; a click chooses a piece.
+func TestMouse(t *testing.T) {
+	a, _ := at(scripted(), "3")
+	a.View()
+	x, y := -1, -1
+	for i, l := range strings.Split(trimmed(a.View()), "\n") {
+		if k := strings.Index(l, "tunnel mouth"); k >= 0 {
+			x, y = len([]rune(l[:k])), i
+		}
+	}
+	require.GreaterOrEqual(t, x, 0)
+	a.send(tea.MouseMsg{X: x, Y: y + 1, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	frame := trimmed(a.View())
+	assert.NotContains(t, frame, "chosen: main 1 (")
+	assert.Contains(t, frame, "chosen: main 2", "a piece near the tunnel mouth")
+}

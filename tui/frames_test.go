@@ -1,0 +1,167 @@
+package tui
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/internal/rig"
+)
+
+var update = flag.Bool("update", false, "write the golden frames anew")
+
+func TestMain(m *testing.M) {
+	lipgloss.SetColorProfile(termenv.Ascii)
+	os.Exit(m.Run())
+}
+
+// scripted is the invented oval with the scripted hunt.
+func scripted() Options {
+	l := rig.Oval(6)
+	full := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+	return Options{Layout: l, Demo: true, Kit: full, OneKey: 1,
+		Start: func(k hunt.Kit) Hunter { return &rig.Script{L: l, Kit: k} }}
+}
+
+// ways lead to every screen, by keys from the start.
+var ways = []struct {
+	name string
+	keys []string
+}{
+	{"symptom", nil},
+	{"symptom-place", []string{"3", "right", "right"}},
+	{"symptom-unknown-name", []string{"3", "main 99", "enter"}},
+	{"kit", []string{"1"}},
+	{"caution", []string{"1", "enter"}},
+	{"hunt-first", []string{"1", "enter", "enter"}},
+	{"hunt-second-typed", []string{"1", "enter", "enter", "1", "212 mV"}},
+	{"hunt-refused", []string{"1", "enter", "enter", "1", "2x", "backspace", "backspace", "nothing", "enter"}},
+	{"hunt-map", []string{"1", "enter", "enter", "tab", "+", "+"}},
+	{"hunt-known", []string{"1", "enter", "enter", "1", "40", "enter", "0", "tab", "tab"}},
+	{"why", []string{"1", "enter", "enter", "w"}},
+	{"evidence", []string{"1", "enter", "enter", "1", "40", "enter", "0", "e", "down"}},
+	{"evidence-change", []string{"1", "enter", "enter", "1", "40", "enter", "e", "down", "enter"}},
+	{"inspect", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "0"}},
+	{"done-prove", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "0", "f"}},
+	{"done-proven", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "0", "f", "no", "enter"}},
+	{"help", []string{"1", "enter", "enter", "?"}},
+}
+
+var sizes = [][2]int{{40, 20}, {80, 24}, {120, 40}}
+
+// TestFrames compares every screen at three sizes, in Unicode and in ASCII
+// without colour, with what it was. Run with -update after a change, and read
+// the difference.
+func TestFrames(t *testing.T) {
+	for _, way := range ways {
+		for _, size := range sizes {
+			for _, kind := range []string{"unicode", "ascii"} {
+				name := fmt.Sprintf("%s-%dx%d-%s", way.name, size[0], size[1], kind)
+				o := scripted()
+				o.ASCII = kind == "ascii"
+				frame := Snapshot(o, size[0], size[1], way.keys...)
+				checkFrame(t, name, frame, size[0], size[1])
+				got := trimmed(frame)
+				if kind == "ascii" {
+					for _, r := range got {
+						require.Less(t, r, rune(0x7f), "%s holds %q", name, r)
+					}
+				}
+				golden(t, name, got)
+			}
+		}
+	}
+}
+
+func trimmed(frame string) string {
+	lines := strings.Split(ansi.Strip(frame), "\n")
+	for i := range lines {
+		lines[i] = strings.TrimRight(lines[i], " ")
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("testdata", "frames", name+".txt")
+	if *update {
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+		return
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got, name)
+}
+
+// checkFrame holds a frame to its window.
+func checkFrame(t require.TestingT, name, frame string, w, h int) {
+	lines := strings.Split(frame, "\n")
+	require.LessOrEqual(t, len(lines), h, "%s is taller than its window", name)
+	for i, l := range lines {
+		require.LessOrEqual(t, ansi.StringWidth(l), w, "%s, line %d is wider than its window: %q", name, i+1, l)
+	}
+}
+
+// TestColours: the same frame at each depth has the same text, and no colour
+// at all where none is wanted.
+func TestColours(t *testing.T) {
+	defer lipgloss.SetColorProfile(termenv.Ascii)
+	var plain string
+	for _, p := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {
+		lipgloss.SetColorProfile(p)
+		for _, light := range []bool{false, true} {
+			o := scripted()
+			o.Light = light
+			frame := Snapshot(o, 80, 24, ways[6].keys...)
+			if plain == "" {
+				plain = trimmed(frame)
+			}
+			assert.Equal(t, plain, trimmed(frame))
+			for _, colour := range []string{"\x1b[3", ";3", "\x1b[9", ";9"} {
+				if p == termenv.Ascii {
+					assert.NotContains(t, frame, colour)
+				}
+			}
+			if p == termenv.TrueColor {
+				assert.Contains(t, frame, "38;2;")
+			}
+		}
+	}
+}
+
+// TestTooSmall: below the smallest window one line says so; nothing is lost.
+func TestTooSmall(t *testing.T) {
+	o := scripted()
+	for _, s := range [][2]int{{39, 24}, {80, 14}, {10, 3}, {1, 1}} {
+		frame := Snapshot(o, s[0], s[1], "1", "enter", "enter")
+		checkFrame(t, fmt.Sprint(s), frame, s[0], s[1])
+		assert.NotContains(t, frame, "\n")
+	}
+	assert.Contains(t, Snapshot(o, 39, 24), "39x24 is too small: make it 40x15")
+}
+
+// TestEverythingReachable: at 80x24 and 40x20 all words of a reading's card
+// come into view by scrolling.
+func TestEverythingReachable(t *testing.T) {
+	for _, size := range sizes {
+		keys := append([]string(nil), ways[5].keys...)
+		seen := ""
+		for k := 0; k < 40; k++ {
+			seen += trimmed(Snapshot(scripted(), size[0], size[1], keys...))
+			keys = append(keys, "down")
+		}
+		for _, want := range []string{"CENTER rail", "LEFT rail", "METER", "FIRST", "WHY", "silent (50%)", "SHOWS >", "right at the tunnel", "near side"} {
+			assert.Contains(t, seen, want, "%v", size)
+		}
+	}
+}
