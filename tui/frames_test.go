@@ -165,3 +165,17 @@ func TestEverythingReachable(t *testing.T) {
 		}
 	}
 }
+
+// TestHostileNames: a layout's names cannot reach the terminal as commands.
+func TestHostileNames(t *testing.T) {
+	o := scripted()
+	o.Layout.Name = "a\x1b]0;title\x07b\u202e\x1b[2Jc\x9b31m"
+	o.Layout.Landmarks[0].Name = "m\x1b[1;1Hx"
+	for _, way := range ways {
+		frame := Snapshot(o, 80, 24, way.keys...)
+		checkFrame(t, way.name, frame, 80, 24)
+		for _, bad := range []string{"\x1b]", "\x07", "\x1b[2J", "\x1b[1;1H", "\u202e", "\u009b"} {
+			assert.NotContains(t, frame, bad, way.name)
+		}
+	}
+}

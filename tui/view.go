@@ -3,6 +3,7 @@ package tui
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/charmbracelet/x/ansi"
 
@@ -59,19 +60,64 @@ func (a *app) place(f scene.Frame, room int) {
 	a.cursor.set(min(max(f.X, 0), a.w-1), f.Y+1)
 }
 
-// clampLine cuts a line to w columns and takes control characters out of it,
-// which a layout's names could bring along.
+// clampLine cuts a line to w columns. Names in a layout may hold anything:
+// control characters, bidirectional overrides and all escape sequences but
+// our own colours are taken out.
 func clampLine(s string, w int) string {
-	s = strings.Map(func(r rune) rune {
-		if (r < ' ' && r != '\x1b') || r == 0x7f {
-			return ' '
-		}
-		return r
-	}, s)
+	if !plain(s) {
+		s = clean(s)
+	}
 	if ansi.StringWidth(s) <= w {
 		return s
 	}
 	return ansi.Truncate(s, w, "")
+}
+
+func plain(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if s[i] < ' ' || s[i] >= 0x7f {
+			return false
+		}
+	}
+	return true
+}
+
+func clean(s string) string {
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		if n := colour(s[i:]); n > 0 {
+			b.WriteString(s[i : i+n])
+			i += n
+			continue
+		}
+		r, n := utf8.DecodeRuneInString(s[i:])
+		switch {
+		case r < ' ' || (r >= 0x7f && r < 0xa0) || r == utf8.RuneError:
+			b.WriteByte(' ')
+		case (r >= 0x202a && r <= 0x202e) || (r >= 0x2066 && r <= 0x2069):
+		default:
+			b.WriteRune(r)
+		}
+		i += n
+	}
+	return b.String()
+}
+
+// colour gives the length of the colour sequence (ECMA-48 SGR) that s begins
+// with, 0 for none.
+func colour(s string) int {
+	if !strings.HasPrefix(s, "\x1b[") {
+		return 0
+	}
+	for i := 2; i < len(s); i++ {
+		switch c := s[i]; {
+		case c == 'm':
+			return i + 1
+		case c != ';' && (c < '0' || c > '9'):
+			return 0
+		}
+	}
+	return 0
 }
 
 // header says where one is: program, layout, screen, state.

@@ -1,0 +1,96 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"fishplate/tui/internal/rig"
+	"fishplate/tui/scene"
+)
+
+// edits are the keys that may change a line that is being typed.
+func edits(m tea.KeyMsg) bool {
+	switch m.Type {
+	case tea.KeyTab, tea.KeyShiftTab, tea.KeyEsc, tea.KeyUp, tea.KeyDown, tea.KeyPgUp, tea.KeyPgDown, tea.KeyCtrlT, tea.KeyCtrlZ, tea.KeyEnter:
+		return false
+	}
+	return m.String() != "?"
+}
+
+var alphabet = []string{"1", "0", "2", "3", "4", "6", "u", "w", "e", "k", "c", "q", "f", "n", "x", "y", " ", "/", "+", "-", ".", ",", "m", "V", "?",
+	"enter", "enter", "enter", "esc", "tab", "shift+tab", "up", "down", "left", "right", "pgup", "pgdown", "backspace", "delete", "home", "ctrl+u", "ctrl+t", "ctrl+z",
+	"212 mV", "OL", "main 12", "é漢", "no", "0.4", "\x1b", "\u202e"}
+
+// TestMonkey presses any keys in windows of any size: nothing panics, no frame
+// leaves its window, the cursor stays in it, and the answer line changes only
+// by typing or by an answer that went in.
+func TestMonkey(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := scripted()
+		o.ASCII = rapid.Bool().Draw(t, "ascii")
+		o.KitKnown = rapid.Bool().Draw(t, "kit known")
+		start := rapid.SampledFrom(ways).Draw(t, "from")
+		a, _ := at(o, start.keys...)
+		var trail []string
+		n := rapid.IntRange(1, 60).Draw(t, "n")
+		for i := 0; i < n; i++ {
+			before := typed(a)
+			events := len(a.hunt.(*rig.Script).Events)
+			if rapid.IntRange(0, 9).Draw(t, "resize") == 0 {
+				w, h := rapid.IntRange(1, 220).Draw(t, "w"), rapid.IntRange(1, 70).Draw(t, "h")
+				trail = append(trail, fmt.Sprint(w, "x", h))
+				a.send(tea.WindowSizeMsg{Width: w, Height: h})
+				require.Equal(t, before, typed(a), "a resize changed the line: %v", trail)
+			} else {
+				k := rapid.SampledFrom(alphabet).Draw(t, "key")
+				trail = append(trail, k)
+				onHunt := a.at == scene.Hunt
+				m := keyMsgs(k)[0]
+				a.send(m)
+				switch now := typed(a); {
+				case now == before:
+				case !onHunt && len(m.Runes) > 1: // a burst that went through several screens
+				case !onHunt:
+					t.Fatalf("a key on another screen changed the answer line from %q to %q: %v", before, now, trail)
+				case edits(m):
+				default: // only an answer that went in may clear the line
+					went := a.hunt.(*rig.Script).Events
+					require.Len(t, went, events+1, "%q was lost: %v", before, trail)
+					require.Equal(t, "", now)
+				}
+			}
+			frame := a.View()
+			checkFrame(t, strings.Join(trail, " "), frame, max(a.w, 1), max(a.h, 1))
+			if v := a.cursor.at.Load(); v != 0 {
+				x, y := int(v&0xffffffff), int(v>>32)-1
+				require.True(t, x >= 0 && x < a.w && y >= 0 && y < a.h, "cursor at %d,%d in %dx%d: %v", x, y, a.w, a.h, trail)
+			}
+		}
+	})
+}
+
+// TestManyKeys is the same by brute force: a fixed sequence of 20,000 keys and
+// resizes on the large and the small oval, for panics and frames only.
+func TestManyKeys(t *testing.T) {
+	a, _ := at(scripted())
+	seed := uint64(1)
+	next := func(n int) int { // a linear congruential generator (Knuth, MMIX)
+		seed = seed*6364136223846793005 + 1442695040888963407
+		return int(seed>>33) % n
+	}
+	for i := 0; i < 20000; i++ {
+		if next(20) == 0 {
+			a.send(tea.WindowSizeMsg{Width: 1 + next(200), Height: 1 + next(60)})
+		} else {
+			a.send(keyMsgs(alphabet[next(len(alphabet))])[0])
+		}
+		if i%10 == 0 {
+			checkFrame(t, fmt.Sprint(i), a.View(), max(a.w, 1), max(a.h, 1))
+		}
+	}
+}
