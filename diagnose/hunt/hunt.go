@@ -42,6 +42,7 @@ type Hunt struct {
 	lifts      int
 	lifted     map[int]bool
 	view       *View
+	weighed    *Symptom // the symptom that the engine's priors were set for
 	// memo keeps posteriors by the readings they rest on, so that undo and the
 	// next reading cost one update.
 	memo map[string]*infer.Posterior
@@ -248,7 +249,11 @@ func (h *Hunt) start() {
 	if h.engine == nil {
 		h.engine = infer.NewEngine(h.net, infer.DefaultModel(h.net, m, ac))
 	}
-	h.engine.SetSymptom(infer.SymptomKind(h.symptom.Kind), h.symptomPiece())
+	if h.weighed == nil || *h.weighed != *h.symptom {
+		h.engine.SetSymptom(infer.SymptomKind(h.symptom.Kind), h.symptomPiece())
+		s := *h.symptom
+		h.weighed = &s
+	}
 }
 
 func (h *Hunt) reading(en *entry) error {
@@ -327,6 +332,9 @@ func (h *Hunt) proofGood(r unit.Reading) bool {
 	return r.Value > 0.8*h.layout.Supplies[0].Volts
 }
 
+// lookMiss is how often a look at the bad piece finds nothing (assumed).
+const lookMiss = 0.03
+
 // believe computes the posterior after every reading.
 func (h *Hunt) believe() {
 	key := fmt.Sprintf("%s@%s", h.symptom.Kind, h.symptom.At)
@@ -354,7 +362,7 @@ func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
 	sum := 0.0
 	for i := range p.Hypo {
 		for k := 0; k < h.notFound[h.engine.Classes[h.engine.Hypos[i].Class]]; k++ {
-			p.Hypo[i] *= 0.05
+			p.Hypo[i] *= lookMiss
 		}
 		sum += p.Hypo[i]
 	}

@@ -140,11 +140,18 @@ func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
 	g.out = append(g.out, q)
 }
 
-// keep drops what the user said cannot be done.
+// keep drops what the user said cannot be done, and what was read already: a
+// reading taken twice tells next to nothing new, since nearly all of its error
+// is the track's and comes again.
 func (g *asker) keep() []infer.Question {
+	taken := map[string]bool{}
+	for i := range g.h.obs {
+		o := &g.h.obs[i]
+		taken[g.h.questionKey(&infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black})] = true
+	}
 	out := g.out[:0]
 	for _, q := range g.out {
-		if !g.h.skipped[g.h.questionKey(&q)] {
+		if k := g.h.questionKey(&q); !g.h.skipped[k] && !taken[k] {
 			out = append(out, q)
 		}
 	}

@@ -183,7 +183,7 @@ func (h *Hunt) warnings(p *infer.Posterior) []string {
 const (
 	sureEnough = 0.9  // inspect at this probability
 	tooLittle  = 0.06 // bits: a reading that tells less is not asked for
-	maxAsks    = 40
+	maxAsks    = 24
 )
 
 // step decides what to do next.
@@ -287,6 +287,15 @@ func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
 			rate[c] = p.Class[c] / cost[c]
 		}
 	}
+	// What was looked at already comes after everything else, and the
+	// neighbours of the likeliest piece are always on the list: a short close
+	// to a joint reads alike from both sides.
+	for c := range rate {
+		if h.notFound[h.engine.Classes[c]] > 0 {
+			rate[c] *= 1e-3
+		}
+	}
+	h.addNeighbours(rate, p, cost)
 	in := &Inspect{Why: why, Pieces: []Candidate{}, Cautions: []string{"Switch the supply off and unplug it before lifting anything."}}
 	for _, c := range byBelief(rate) {
 		if rate[c] <= 0 || len(in.Pieces) == 6 {
@@ -298,6 +307,29 @@ func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
 		return Step{Done: h.done("these readings fit nothing in this file", h.now())}
 	}
 	return Step{Inspect: in}
+}
+
+// addNeighbours gives the pieces joined to the likeliest one a small rate where
+// they have none.
+func (h *Hunt) addNeighbours(rate []float64, p *infer.Posterior, cost []float64) {
+	top := byBelief(p.Class)[0]
+	piece := h.engine.ClassPiece[top]
+	if piece < 0 {
+		return
+	}
+	near := map[int]bool{}
+	for _, e := range h.layout.Pieces[piece].Ends {
+		if e.Joint >= 0 {
+			j := &h.layout.Joints[e.Joint]
+			near[j.A.Piece], near[j.B.Piece] = true, true
+		}
+	}
+	for c := range rate {
+		i := h.engine.ClassPiece[c]
+		if i >= 0 && near[i] && rate[c] == 0 && h.notFound[h.engine.Classes[c]] == 0 {
+			rate[c] = math.Max(p.Class[c], 1e-6) / cost[c]
+		}
+	}
 }
 
 func (h *Hunt) done(verdict string, now conductor.Setup) *Done {

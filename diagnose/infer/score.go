@@ -31,7 +31,7 @@ type Outlook struct {
 	Open     []bool
 }
 
-const scoreTiles = 72
+const scoreTiles = 56
 
 // Score weighs questions after readings. cost is the minutes to look at each
 // class.

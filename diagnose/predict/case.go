@@ -125,20 +125,29 @@ func (cs *Case) unit(x, k int) float64 {
 	return cs.c.z(x, cs.br[k].u) - cs.c.z(x, cs.br[k].v)
 }
 
+// unknowns are the cells whose potential is sought: a handful.
+type unknowns []int
+
+func (u unknowns) at(cell int) (int, bool) {
+	for i, c := range u {
+		if c == cell {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
 // solve finds branch currents and cell potentials. With red >= 0 the sources
 // are dead and one ampere times amps goes in at red and out at black.
 func (cs *Case) solve(red, black int, amps float64) solution {
 	nb := len(cs.br)
-	pos := map[int]int{} // cell -> unknown
-	var list []int
+	var list unknowns
 	for _, b := range cs.br {
 		for _, x := range [2]int{b.u, b.v} {
 			cell := cs.cells.of(x)
-			if _, ok := pos[cell]; ok || cs.cells.group.find(cell) == cell {
-				continue
+			if _, ok := list.at(cell); !ok && cs.cells.group.find(cell) != cell {
+				list = append(list, cell)
 			}
-			pos[cell] = nb + len(list)
-			list = append(list, cell)
 		}
 	}
 	n := nb + len(list)
@@ -150,9 +159,9 @@ func (cs *Case) solve(red, black int, amps float64) solution {
 		m.add(r, r, b.ohms)
 		for s, x := range [2]int{b.u, b.v} {
 			sign := 1 - 2*float64(s)
-			if p, ok := pos[cs.cells.of(x)]; ok {
-				m.add(r, p, sign)
-				m.add(p, r, sign)
+			if p, ok := list.at(cs.cells.of(x)); ok {
+				m.add(r, nb+p, sign)
+				m.add(nb+p, r, sign)
 			}
 		}
 		if red < 0 {
@@ -162,17 +171,17 @@ func (cs *Case) solve(red, black int, amps float64) solution {
 		}
 	}
 	if red >= 0 {
-		if p, ok := pos[cs.cells.of(red)]; ok {
-			m.rhs[p] -= amps
+		if p, ok := list.at(cs.cells.of(red)); ok {
+			m.rhs[nb+p] -= amps
 		}
-		if p, ok := pos[cs.cells.of(black)]; ok {
-			m.rhs[p] += amps
+		if p, ok := list.at(cs.cells.of(black)); ok {
+			m.rhs[nb+p] += amps
 		}
 	}
 	x := m.solve()
 	s := solution{i: x[:nb], pot: make([]float64, cs.c.f.Islands()+1), red: red, black: black, amps: amps}
-	for _, cell := range list {
-		s.pot[cell] = x[pos[cell]]
+	for k, cell := range list {
+		s.pot[cell] = x[nb+k]
 	}
 	return s
 }
