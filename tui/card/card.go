@@ -128,13 +128,16 @@ func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
 	var out []string
 	steps := a.Steps
-	if len(steps) == 0 {
-		steps = Setup(a)
+	start := "FIRST"
+	if len(steps) == 0 { // nothing to change: what stands must go on standing
+		steps, start = Setup(a), "KEEP"
 	}
 	for i, s := range steps {
-		label := "FIRST"
-		if i > 0 {
+		label := start
+		if i > 0 && start == "FIRST" {
 			label = "then"
+		} else if i > 0 {
+			label = ""
 		}
 		for _, j := range a.Setup.Lifted { // where the joint to open is
 			if at, ok := spot.FindPlace(sc.Layout, j); ok && mentions(s, j) {

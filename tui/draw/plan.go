@@ -97,7 +97,7 @@ func (g *Grid) piece(l *track.Layout, i int, win Window, ascii bool, v Level) {
 // when possible, two dots thick when likely, three when most suspected. A dot
 // is left out at the joints of pieces that are long enough on the map.
 func (g *Grid) line(win Window, at track.Pose, p int32, v Level, k, n int) {
-	if v == Out && k%6 != 0 {
+	if v == Out && k%4 != 0 {
 		// Keep the cell known as this piece's even where no dot is set.
 		if x, y := win.Cell(g.W, g.H, at.X, at.Y); g.inside(x, y) {
 			g.claim(x, y, p, v)
