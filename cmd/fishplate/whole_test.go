@@ -29,7 +29,7 @@ import (
 // among the first three that the hunt has looked at.
 func TestHuntJSON(t *testing.T) {
 	for _, name := range []string{"loop", "dead-end", "loop-siding"} {
-		for seed := uint64(1); seed <= 4; seed++ {
+		for seed := uint64(1); seed <= 10; seed++ {
 			t.Run(fmt.Sprintf("%s/%d", name, seed), func(t *testing.T) {
 				path := filepath.Join("..", "..", "testdata", "layouts", name+".hcl")
 				n := networkOf(t, path)

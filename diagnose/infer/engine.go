@@ -2,6 +2,7 @@ package infer
 
 import (
 	"math"
+	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
@@ -21,6 +22,7 @@ type Hypo struct {
 	Shift   []predict.Shift
 	sevs    []severity
 	symptom []float64 // log P(symptom | this hypothesis, severity cell)
+	apart   bool      // never put in a row with neighbouring pieces
 	blank   bool      // predicts nothing: not on the map
 }
 
@@ -61,7 +63,7 @@ func NewEngine(n *conductor.Network, m Model) *Engine {
 		h := e.hypo(i)
 		h.Class = class(s.Piece, s.PieceIndex)
 		h.Prior = s.Odds * rest
-		e.Hypos = append(e.Hypos, h)
+		e.Hypos = append(e.Hypos, e.alongFed(h, s)...)
 	}
 	e.Hypos = append(e.Hypos,
 		Hypo{Suspect: -1, Second: -1, Class: class(ClassOffTrack, -1), Prior: m.OffTrack,
@@ -93,6 +95,42 @@ func (e *Engine) hypo(i int) Hypo {
 		h.Extra = []predict.Extra{{A: hot.A, B: common.B, Ohms: hot.Ohms, Link: s.Links[0] + 1}, {A: common.A, B: hot.B, Ohms: common.Ohms, Link: s.Links[1] + 1}}
 	}
 	return h
+}
+
+// alongFed splits the bridge of a piece that is fed in its middle: there the
+// current turns one way or the other with the bridge's place, which no
+// derivative about the middle can say. The bridge then is in the middle, or
+// near one of the ends.
+func (e *Engine) alongFed(h Hypo, s *fault.Suspect) []Hypo {
+	fed := false
+	for i := range e.Net.Layout.Feeders {
+		at := &e.Net.Layout.Feeders[i].At
+		fed = fed || (at.End < 0 && at.Piece == s.PieceIndex)
+	}
+	hot, common, two := strings.Cut(s.Rail, "-")
+	if !fed || h.Shift == nil || !two {
+		return []Hypo{h}
+	}
+	out := []Hypo{h}
+	for end := range e.Net.Layout.Pieces[s.PieceIndex].Ends {
+		ref := track.EndRef{Piece: s.PieceIndex, End: end}
+		a, b := e.Net.At(ref, track.Rail(hot)), e.Net.At(ref, track.Rail(common))
+		if a < 0 || b < 0 {
+			return []Hypo{h}
+		}
+		v := h
+		v.Prior, v.apart, v.Shift = h.Prior/4, true, nil
+		v.Effect.A, v.Effect.B = a, b
+		v.sevs = append([]severity(nil), h.sevs...)
+		for _, x := range h.Shift {
+			if e.Net.Points[e.Net.Links[x.Link].A].End == end {
+				v.Shift = append(v.Shift, predict.Shift{Link: x.Link, Ohms: 0.7 * x.Ohms})
+			}
+		}
+		out = append(out, v)
+	}
+	out[0].Prior, out[0].apart = h.Prior/2, true
+	return out
 }
 
 // shift says how the rail's halves change when a bridge inside a plain piece

@@ -59,6 +59,9 @@ func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
 // neighbours says whether two bridge hypotheses are of one kind in
 // consecutive plain pieces of a run.
 func (e *Engine) neighbours(a, b int) bool {
+	if e.Hypos[a].apart || e.Hypos[b].apart {
+		return false
+	}
 	x, y := &e.Suspects[e.Hypos[a].Suspect], &e.Suspects[e.Hypos[b].Suspect]
 	if x.PieceIndex < 0 || y.PieceIndex < 0 || x.Rail != y.Rail || e.Hypos[a].Shift == nil || e.Hypos[b].Shift == nil {
 		return false
