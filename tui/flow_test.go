@@ -208,12 +208,16 @@ func TestEvidence(t *testing.T) {
 
 // TestToTheEnd: a whole hunt: inspect, not found, found, proof, undo.
 func TestToTheEnd(t *testing.T) {
-	a, s := at(scripted(), "2", "right", "right", "enter", "enter", "enter", "1", "40", "enter", "0", "1", "0")
+	a, s := at(scripted(), "2", "right", "right", "enter", "enter", "enter", "1", "40", "enter", "0", "1")
 	require.Equal(t, hunt.Symptom{Kind: hunt.SymptomShortTrain, At: "main 3"}, *s.Events[0].Symptom)
 	require.Equal(t, scene.Inspect, a.at)
-	press(a, "n")
+	events := len(s.Events)
+	press(a, "1", "down", "enter", "0")
+	require.Len(t, s.Events, events, "a digit alone says nothing here")
+	press(a, "enter")
+	require.NotEmpty(t, s.Events[events].NotFound)
 	require.Equal(t, scene.Inspect, a.at)
-	press(a, "f")
+	press(a, "1", "enter")
 	require.Equal(t, scene.Done, a.at)
 	press(a, "x1", "enter")
 	assert.Contains(t, trimmed(a.View()), "SHOWS > x1")
@@ -226,7 +230,7 @@ func TestToTheEnd(t *testing.T) {
 	assert.Empty(t, s.Events)
 }
 
-// TestEscLeads back from every screen to the main one, and never out.
+// TestEsc leads back from every screen to the main one, and never out.
 func TestEsc(t *testing.T) {
 	for _, way := range ways {
 		a, _ := at(scripted(), way.keys...)

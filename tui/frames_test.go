@@ -51,9 +51,9 @@ var ways = []struct {
 	{"why", []string{"1", "enter", "enter", "w"}},
 	{"evidence", []string{"1", "enter", "enter", "1", "40", "enter", "0", "e", "down"}},
 	{"evidence-change", []string{"1", "enter", "enter", "1", "40", "enter", "e", "down", "enter"}},
-	{"inspect", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "0"}},
-	{"done-prove", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "0", "f"}},
-	{"done-proven", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "0", "f", "no", "enter"}},
+	{"inspect", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n"}},
+	{"done-prove", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f"}},
+	{"done-proven", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f", "no", "enter"}},
 	{"help", []string{"1", "enter", "enter", "?"}},
 }
 

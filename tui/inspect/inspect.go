@@ -23,6 +23,9 @@ type Model struct {
 	scroll text.Scroll
 	plan   plan.Model
 	fault  string
+	// armed is a 1 or 0 that waits for Enter: those keys answer readings too,
+	// and a press meant for a reading must not count as a piece found.
+	armed string
 }
 
 // New makes the screen.
@@ -33,6 +36,11 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
 		m.fault = ""
+		armed := m.armed
+		m.armed = ""
+		if armed != "" && msg.String() == "enter" {
+			return m.say(sc, armed == "1")
+		}
 		return m.key(sc, msg)
 	case scene.Refused:
 		m.fault = msg.Err.Error()
@@ -53,8 +61,10 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.scroll.Move(6)
 	case "pgup":
 		m.scroll.Move(-6)
-	case "f", "1", "n", "0":
-		return m.say(sc, s == "f" || s == "1")
+	case "f", "n":
+		return m.say(sc, s == "f")
+	case "1", "0":
+		return m.arm(sc, s)
 	case "u":
 		if !sc.View.CanUndo {
 			return scene.Say{Text: "nothing to take back"}
@@ -72,6 +82,19 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.plan.Key(k)
 	}
 	return nil
+}
+
+func (m *Model) arm(sc *scene.Scene, s string) tea.Msg {
+	list := pieces(sc)
+	if m.row >= len(list) {
+		return nil
+	}
+	m.armed = s
+	what := " was the bad one"
+	if s == "0" {
+		what = " is good"
+	}
+	return scene.Say{Text: "Enter: " + list[m.row].Piece + what}
 }
 
 func pieces(sc *scene.Scene) []hunt.Candidate {
@@ -184,8 +207,8 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		undo = "nothing to take back"
 	}
 	return []scene.Key{
-		{Press: "f or 1", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
-		{Press: "n or 0", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
+		{Press: "f (or 1, Enter)", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
+		{Press: "n (or 0, Enter)", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
 		{Press: "up, down", Does: "select a piece", Hint: "Up/Down select"},
 		{Press: "Space, PgUp", Does: "scroll"},
 		{Press: "u", Does: "undo", Off: undo, Hint: "u undo"},

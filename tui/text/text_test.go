@@ -1,0 +1,75 @@
+package text
+
+import (
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// TestWidths: nothing that is laid out is wider than asked for, whatever the
+// text, and no word is lost.
+func TestWidths(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.StringMatching(`([a-zé漢Ω]{1,12} ){0,12}`).Draw(t, "s")
+		label := rapid.StringMatching(`[A-Z]{0,12}`).Draw(t, "label")
+		w, indent := rapid.IntRange(4, 60).Draw(t, "w"), rapid.IntRange(0, 20).Draw(t, "indent")
+		lines := Hang(label, s, indent, w)
+		for _, l := range lines {
+			require.LessOrEqual(t, Width(l), w, "%q", l)
+		}
+		for _, l := range Wrap(s, w) {
+			require.LessOrEqual(t, Width(l), w, "%q", l)
+		}
+		require.Equal(t, strings.Join(strings.Fields(s), ""), strings.Join(strings.Fields(strings.Join(Wrap(s, w), "")), ""))
+		require.Equal(t, w, Width(Fit(s, w)))
+	})
+}
+
+// TestScroll: every line comes into view, and what is hidden is said.
+func TestScroll(t *testing.T) {
+	lines := []string{"a", "b", "c", "d", "e"}
+	var s Scroll
+	seen := map[string]bool{}
+	for k := 0; k < 5; k++ {
+		out := s.View(lines, 3, func(above, below int) string {
+			assert.Equal(t, 3, above+below)
+			return "more"
+		})
+		require.Len(t, out, 3)
+		for _, l := range out {
+			seen[l] = true
+		}
+		s.Move(1)
+	}
+	for _, l := range lines {
+		assert.True(t, seen[l], l)
+	}
+	assert.Equal(t, lines, s.View(lines, 5, nil))
+}
+
+// TestInput: typing, moving and a line longer than its room; the caret stays
+// in sight.
+func TestInput(t *testing.T) {
+	i := NewInput()
+	for _, r := range "0123456789" {
+		assert.True(t, i.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}}))
+	}
+	mark := func(s string) string { return "[" + s + "]" }
+	v, x := i.View(6, mark)
+	assert.Equal(t, "56789[ ]", v)
+	assert.Equal(t, 5, x)
+	i.Update(tea.KeyMsg{Type: tea.KeyHome})
+	v, x = i.View(6, mark)
+	assert.Equal(t, "[0]12345", v)
+	assert.Equal(t, 0, x)
+	assert.Equal(t, "0123456789", i.Value())
+	assert.False(t, i.Update(tea.KeyMsg{Type: tea.KeyHome}), "nothing changed")
+}
+
+func TestASCII(t *testing.T) {
+	assert.Equal(t, "0.4 ohm +/-1 ... ? ", ASCII("0.4 Ω ±1 … 漢 "))
+}
