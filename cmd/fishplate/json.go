@@ -105,6 +105,12 @@ func (s *jsonSession) line(text string) (quit bool, err error) {
 			return false, err
 		}
 	}
+	if now := s.hunt.View(); e.Undo > 0 && now.Symptom == nil {
+		return false, s.put(struct {
+			Type    string `json:"type"`
+			Message string `json:"message"`
+		}{"start", "say what is wrong: short, short-train, dead or weak"})
+	}
 	if !e.Quit {
 		return false, s.step()
 	}

@@ -13,6 +13,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/tui"
+	"fishplate/tui/start"
 )
 
 // open shows a layout in the full-screen program.
@@ -53,7 +54,7 @@ func screens(w *world, a screenArgs) int {
 		return w.refused(err)
 	}
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.given,
-		ASCII: a.ascii, Light: os.Getenv("FISHPLATE_BACKGROUND") == "light", Input: in, Output: out}
+		ASCII: a.ascii, Light: !start.Dark(os.Getenv("COLORFGBG"), os.Getenv("FISHPLATE_BACKGROUND")), Input: in, Output: out}
 	if src.demo {
 		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
 	}

@@ -105,7 +105,7 @@ type session struct {
 	log strings.Builder
 }
 
-func start(t *testing.T, path string) *session {
+func startProgram(t *testing.T, path string) *session {
 	inR, inW := io.Pipe()
 	outR, outW := io.Pipe()
 	s := &session{t: t, in: inW, out: bufio.NewScanner(outR), end: make(chan int, 1)}
@@ -148,7 +148,7 @@ func (s *session) send(key string, value any) said {
 
 // played plays a hunt to its end.
 func played(t *testing.T, path string, b *bench) {
-	s := start(t, path)
+	s := startProgram(t, path)
 	fmt.Fprintf(&s.log, "hidden: %s, %.3g ohm at %.2f\n", b.fault.Suspect.ID, b.fault.Ohms, b.fault.Position)
 	now := s.send("symptom", "short")
 	found := false

@@ -88,6 +88,7 @@ func answer(t testing.TB, n *conductor.Network, b *simulate.Bench, a *hunt.Ask, 
 type result struct {
 	readings, lifts, rank int
 	minutes               float64
+	top                   float64 // probability stated for the first piece
 	transcript            string
 }
 
@@ -112,6 +113,9 @@ func run(t testing.TB, l *track.Layout, kit hunt.Kit, sym hunt.Symptom, f simula
 			r.readings, r.lifts, r.minutes = v.Readings, v.Lifts, v.Minutes
 			for k, c := range v.Step.Inspect.Pieces {
 				r.transcript += fmt.Sprintf("  inspect %s %.2f\n", c.Piece, c.P)
+				if k == 0 {
+					r.top = c.P
+				}
 				if c.Piece == f.Suspect.Piece && r.rank == 0 {
 					r.rank = k + 1
 				}

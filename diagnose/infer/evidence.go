@@ -11,6 +11,11 @@ import (
 
 const impossible = -25 // log likelihood of what a hypothesis rules out
 
+// placeSD is the spread of a bridge along its piece, in pieces: a uniform
+// place has 0.29, and this is wider because a Gaussian is too narrow at the
+// ends, where two neighbours are told apart.
+const placeSD = 0.38
+
 // forecast is what one hypothesis at one severity says of one reading.
 type forecast struct {
 	m     predict.Moments
@@ -183,7 +188,7 @@ func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span flo
 	if f.lead {
 		put("lead", m.Meter.LeadSD)
 	}
-	put("place", f.m.Place*math.Max(span, 1)/math.Sqrt(12))
+	put("place", f.m.Place*math.Max(span, 1)*placeSD)
 	put("fault", f.m.Fault*sev.sd)
 	return dst
 }
