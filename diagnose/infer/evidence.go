@@ -30,11 +30,10 @@ type stage struct {
 	f        *frame
 	obs      []Observation
 	circuits map[string]*predict.Circuit
-	scratch  []float64
 }
 
 func (e *Engine) newStage(f *frame, obs []Observation) *stage {
-	return &stage{e: e, f: f, obs: obs, circuits: map[string]*predict.Circuit{}, scratch: make([]float64, len(f.basis.Supers))}
+	return &stage{e: e, f: f, obs: obs, circuits: map[string]*predict.Circuit{}}
 }
 
 // circuit is the network in a set-up, under a compound hypothesis if h is one.
@@ -100,7 +99,7 @@ func (c *cases) forecast(o *Observation, key string, shift []predict.Shift, show
 	if o.Func == meter.Beeper {
 		return forecast{ohms: k.Ohms(o.Red, o.Black)}
 	}
-	f := forecast{m: k.Moments(quantity(o.Func), o.Red, o.Black, shift, c.s.scratch)}
+	f := forecast{m: k.Moments(quantity(o.Func), o.Red, o.Black, shift)}
 	mod := &c.s.e.Model
 	if o.Func == meter.Ohms {
 		f.lead = f.m.Joined

@@ -31,7 +31,9 @@ type Outlook struct {
 	Open     []bool
 }
 
-const scoreTiles = 56
+// scoreTiles is how many rows of neighbouring pieces a question is weighed
+// over: enough to find a good one, few enough to answer at once.
+const scoreTiles = 44
 
 // Score weighs questions after readings. cost is the minutes to look at each
 // class.
@@ -61,6 +63,9 @@ func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question, co
 		sc.value[i], sc.step[i] = e.value(&obs[i])
 	}
 	sc.out = make([]Outlook, len(questions))
+	for i := range sc.out {
+		sc.out[i].reserve(len(f.groups))
+	}
 	for gi := range f.groups {
 		sc.group(&f.groups[gi])
 	}
@@ -69,6 +74,12 @@ func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question, co
 		sc.weigh(&sc.out[i], questions[i].Func, &work)
 	}
 	return sc.out
+}
+
+// reserve makes room for n groups.
+func (o *Outlook) reserve(n int) {
+	o.Weight, o.Class, o.Open = make([]float64, 0, n), make([]int, 0, n), make([]bool, 0, n)
+	o.Mean, o.SD, o.Beep = make([]float64, 0, n), make([]float64, 0, n), make([]float64, 0, n)
 }
 
 type scorer struct {

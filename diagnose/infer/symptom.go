@@ -22,6 +22,10 @@ const (
 // user may have described it wrongly.
 const unlikely = 0.002
 
+// symptomTiles is how many rows of pieces the symptom is worked out for: it
+// changes little from one piece to the next.
+const symptomTiles = 80
+
 // SetSymptom weighs every hypothesis by how well it explains what was seen.
 // piece is where it was seen, -1 when that is not known.
 func (e *Engine) SetSymptom(kind SymptomKind, piece int) {
@@ -31,7 +35,7 @@ func (e *Engine) SetSymptom(kind SymptomKind, piece int) {
 		alive[i], weight[i] = i, e.Hypos[i].Prior
 	}
 	setups, points := e.symptomSetups(kind, piece)
-	f := e.newFrame(alive, weight, setups, points, tileLimit, [conductor.NumClasses]float64{})
+	f := e.newFrame(alive, weight, setups, points, symptomTiles, [conductor.NumClasses]float64{})
 	s := e.newStage(f, nil)
 	sound := Hypo{sevs: []severity{{}}}
 	healthy := make([]float64, len(setups))
@@ -42,10 +46,20 @@ func (e *Engine) SetSymptom(kind SymptomKind, piece int) {
 		g := &f.groups[gi]
 		lead := &e.Hypos[g.lead]
 		own := map[string]*predict.Circuit{}
+		// The resistance at the posts grows with the bridge's own: one solution
+		// a place is enough to weigh a short.
+		first := make([]float64, len(setups))
+		added := (kind == Short || kind == ShortTrain) && lead.Effect.Kind == predict.EffectBridge
 		for k, sev := range lead.sevs {
 			best := math.Log(unlikely)
 			for i := range setups {
-				v := s.symptomValue(kind, &setups[i], points, i, lead, sev, own)
+				v := first[i] + sev.ohms - lead.sevs[0].ohms
+				if k == 0 || !added {
+					v = s.symptomValue(kind, &setups[i], points, i, lead, sev, own)
+				}
+				if k == 0 {
+					first[i] = v
+				}
 				best = math.Max(best, math.Log(e.explains(kind, i, lead, healthy[i], v)))
 			}
 			for _, h := range g.hypos {

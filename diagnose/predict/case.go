@@ -33,7 +33,8 @@ type Case struct {
 	super int // super changed by the effect, -1
 	fault int // index into br of the effect's branch, -1
 	drive solution
-	none  bool // the effect changes nothing here
+	flow  []float64 // of the drive, made when first wanted
+	none  bool      // the effect changes nothing here
 }
 
 // solution is the state for one excitation: the currents of the branches and

@@ -66,6 +66,15 @@ func (cs *Case) fill(dst []float64, s *solution) {
 	}
 }
 
+// driven is the current in every super for the source, worked out once a case.
+func (cs *Case) driven() []float64 {
+	if cs.flow == nil {
+		cs.flow = make([]float64, len(cs.c.b.Supers))
+		cs.fill(cs.flow, &cs.drive)
+	}
+	return cs.flow
+}
+
 // through is the current in the super that a weak or open fault changes,
 // fault included.
 func (cs *Case) through(s *solution) float64 {
@@ -88,9 +97,8 @@ func (cs *Case) faultCurrent(s *solution) float64 {
 }
 
 // Moments works out a reading and its derivatives. Red and black are points
-// of the network; for Current they are not used. scratch must hold one number
-// per super; it is overwritten.
-func (cs *Case) Moments(q Quantity, red, black int, shift []Shift, scratch []float64) Moments {
+// of the network; for Current they are not used.
+func (cs *Case) Moments(q Quantity, red, black int, shift []Shift) Moments {
 	m := Moments{S: make([]float64, len(cs.c.b.Supers)), Joined: true}
 	var adj, act solution
 	scale := 1.0
@@ -133,8 +141,7 @@ func (cs *Case) Moments(q Quantity, red, black int, shift []Shift, scratch []flo
 	cs.fill(m.S, &adj)
 	other := m.S
 	if q == Voltage {
-		cs.fill(scratch, &act)
-		other = scratch
+		other = cs.driven()
 	}
 	for i := range m.S {
 		m.S[i] *= other[i] * scale
