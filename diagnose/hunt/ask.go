@@ -29,8 +29,13 @@ func (h *Hunt) feederNames(feeders []int) []string {
 }
 
 // questionKey tells questions apart.
-func (h *Hunt) questionKey(q *infer.Question) string {
+func questionKey(q *infer.Question) string {
 	return fmt.Sprintf("%s %d %d %s", q.Func, q.Red, q.Black, q.Setup.Key())
+}
+
+// obsKey is the key of the question that a reading answered.
+func obsKey(o *infer.Observation) string {
+	return questionKey(&infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black})
 }
 
 // setupOut writes a set-up with names.
@@ -83,6 +88,16 @@ func (h *Hunt) question(a *Ask) (infer.Question, error) {
 			return q, fmt.Errorf("there is no joint %q on this layout", name)
 		}
 		q.Setup.Lift(j)
+	}
+	for name, route := range s.Thrown {
+		p := h.layout.FindPiece(name)
+		if p < 0 {
+			return q, fmt.Errorf("there is no turnout %q on this layout", name)
+		}
+		if q.Setup.Thrown == nil {
+			q.Setup.Thrown = map[int]string{}
+		}
+		q.Setup.Thrown[p] = route
 	}
 	for _, name := range s.Pulled {
 		at := -1
@@ -209,7 +224,7 @@ func (h *Hunt) cautions(q *infer.Question) []string {
 // outcomes puts the predictions into a few rows.
 func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 	if q.Func == meter.Beeper {
-		return h.yesNo(o, func(i int) float64 { return o.Beep[i] }, "beep", "silent")
+		return h.beepOrSilent(o)
 	}
 	rows := h.openRow(o)
 	var idx []int
@@ -228,7 +243,7 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 			acc += o.Weight[idx[hi]]
 			hi++
 		}
-		u := quantityUnit(q.Func)
+		u := unit.Setting(q.Func).Unit()
 		from, to := o.Mean[idx[lo]]-o.SD[idx[lo]], o.Mean[idx[hi-1]]+o.SD[idx[hi-1]]
 		if from < 0 && (o.Mean[idx[lo]] >= 0 || h.engine.Model.AC) {
 			from = 0
@@ -256,29 +271,19 @@ func (h *Hunt) openRow(o *infer.Outlook) []Outcome {
 	return []Outcome{{Shows: "OL", P: round2(p / all), Means: h.namesOf(o, idx)}}
 }
 
-func quantityUnit(f meter.Function) unit.Unit {
-	switch f {
-	case meter.Ohms:
-		return unit.Ohm
-	case meter.Amps:
-		return unit.Ampere
-	}
-	return unit.Volt
-}
-
-func (h *Hunt) yesNo(o *infer.Outlook, p func(int) float64, yes, no string) []Outcome {
+func (h *Hunt) beepOrSilent(o *infer.Outlook) []Outcome {
 	var a, b []int
 	pa, all := 0.0, 0.0
 	for i := range o.Weight {
 		all += o.Weight[i]
-		pa += o.Weight[i] * p(i)
-		if p(i) >= 0.5 {
+		pa += o.Weight[i] * o.Beep[i]
+		if o.Beep[i] >= 0.5 {
 			a = append(a, i)
 		} else {
 			b = append(b, i)
 		}
 	}
-	return []Outcome{{Shows: yes, P: round2(pa / all), Means: h.namesOf(o, a)}, {Shows: no, P: round2(1 - pa/all), Means: h.namesOf(o, b)}}
+	return []Outcome{{Shows: "beep", P: round2(pa / all), Means: h.namesOf(o, a)}, {Shows: "silent", P: round2(1 - pa/all), Means: h.namesOf(o, b)}}
 }
 
 // namesOf says what a set of groups means, leaving out what hardly counts.

@@ -215,7 +215,7 @@ func (h *Hunt) take(en *entry) error {
 		h.quit = true
 	case e.Skip != "":
 		if q, err := h.question(en.Ask); err == nil {
-			h.skipped[h.questionKey(&q)] = true
+			h.skipped[questionKey(&q)] = true
 		}
 	case e.Reading != "":
 		return h.reading(en)
@@ -244,10 +244,9 @@ func (h *Hunt) lookMinutes(class string) float64 {
 
 // start makes the hypotheses for the symptom.
 func (h *Hunt) start() {
-	m := meter.Cheap()
-	ac := len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC
 	if h.engine == nil {
-		h.engine = infer.NewEngine(h.net, infer.DefaultModel(h.net, m, ac))
+		ac := len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC
+		h.engine = infer.NewEngine(h.net, infer.DefaultModel(h.net, meter.Cheap(ac), ac))
 	}
 	if h.weighed == nil || *h.weighed != *h.symptom {
 		h.engine.SetSymptom(infer.SymptomKind(h.symptom.Kind), h.symptomPiece())
@@ -340,9 +339,7 @@ func (h *Hunt) believe() {
 	key := fmt.Sprintf("%s@%s", h.symptom.Kind, h.symptom.At)
 	for n := 0; n <= len(h.obs); n++ {
 		if n > 0 {
-			o := &h.obs[n-1]
-			q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
-			key += "|" + h.questionKey(&q) + "=" + h.typed[n-1]
+			key += "|" + obsKey(&h.obs[n-1]) + "=" + h.typed[n-1]
 		}
 		p, ok := h.memo[key]
 		if !ok {

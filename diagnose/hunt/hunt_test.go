@@ -56,33 +56,15 @@ func setupOf(t testing.TB, n *conductor.Network, s hunt.Setup) conductor.Setup {
 	return out
 }
 
-// answer reads the bench as a plain meter would: rounding, a little noise.
-func answer(t testing.TB, n *conductor.Network, b *simulate.Bench, a *hunt.Ask, ac bool, rng *rand.Rand) string {
+// answer reads the bench with a simulated meter.
+func answer(t testing.TB, n *conductor.Network, b *simulate.Bench, m *simulate.Meter, a *hunt.Ask, ac bool, rng *rand.Rand) string {
 	s := setupOf(t, n, a.Setup)
 	red, black := n.Find(a.Red), n.Find(a.Black)
-	switch a.Meter {
-	case "beeper":
-		r := b.Ohms(s, red, black)
-		if r < 60 {
-			return "beep"
-		}
-		return "no"
-	case "ohms":
-		r := b.Ohms(s, red, black)
-		if r > 2e7 {
-			return "OL"
-		}
-		return fmt.Sprintf("%.1f", r+0.2+0.05*rng.Float64())
+	f := simulate.Function(a.Meter)
+	if f == simulate.Beeper || f == simulate.Ohms {
+		return m.Show(f, b.Ohms(s, red, black), ac, rng)
 	}
-	v, _ := b.Volts(s, red, black)
-	if ac {
-		v = math.Abs(v)
-	}
-	v *= 1 + 0.004*rng.NormFloat64()
-	if a.Meter == "millivolts" {
-		return fmt.Sprintf("%.1f", v*1000+0.1*rng.NormFloat64())
-	}
-	return fmt.Sprintf("%.2f", v)
+	return m.Show(f, b.MeterVolts(s, red, black, simulate.MeterOhms), ac, rng)
 }
 
 type result struct {
@@ -98,6 +80,7 @@ func run(t testing.TB, l *track.Layout, kit hunt.Kit, sym hunt.Symptom, f simula
 	n, err := conductor.Build(l)
 	require.NoError(t, err)
 	b := simulate.NewBench(n, ohms, []simulate.Fault{f})
+	m := simulate.CheapMeter().Draw(rng)
 	h := hunt.New(l, kit)
 	require.NoError(t, h.Apply(hunt.Event{Symptom: &sym}))
 	var r result
@@ -106,7 +89,7 @@ func run(t testing.TB, l *track.Layout, kit hunt.Kit, sym hunt.Symptom, f simula
 		switch {
 		case v.Step.Ask != nil:
 			a := v.Step.Ask
-			text := answer(t, n, b, a, l.Supplies[0].AC, rng)
+			text := answer(t, n, b, &m, a, l.Supplies[0].AC, rng)
 			r.transcript += fmt.Sprintf("  %d %s %s | %s -> %s  (%.1f bits) lifted %v pulled %v loads %v\n", a.N, a.Meter, a.Red, a.Black, text, a.Bits, a.Setup.Lifted, a.Setup.Pulled, a.Setup.Loads)
 			require.NoError(t, h.Apply(hunt.Event{Reading: text}))
 		case v.Step.Inspect != nil:

@@ -19,6 +19,9 @@ type spot struct {
 const (
 	coarseSpots = 14
 	cutSpots    = 9
+	// longTrack is the number of pieces past which a lamp's current can drop
+	// more along the rails than a millivolt range shows.
+	longTrack = 120
 )
 
 // spotAt is the spot at the far end of a piece, false when it has no rails of
@@ -146,12 +149,11 @@ func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
 func (g *asker) keep() []infer.Question {
 	taken := map[string]bool{}
 	for i := range g.h.obs {
-		o := &g.h.obs[i]
-		taken[g.h.questionKey(&infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black})] = true
+		taken[obsKey(&g.h.obs[i])] = true
 	}
 	out := g.out[:0]
 	for _, q := range g.out {
-		if k := g.h.questionKey(&q); !g.h.skipped[k] && !taken[k] {
+		if k := questionKey(&q); !g.h.skipped[k] && !taken[k] {
 			out = append(out, q)
 		}
 	}
@@ -170,6 +172,9 @@ func (g *asker) short() {
 		if h.kit.Lamp && h.kit.Millivolts {
 			for _, s := range g.lampSetups(i) {
 				g.along(s, i, meter.Millivolts)
+				if h.kit.Volts && len(h.layout.Pieces) > longTrack {
+					g.along(s, i, meter.Volts)
+				}
 			}
 		}
 	}
@@ -329,9 +334,12 @@ func (g *asker) dead() {
 func (g *asker) weak() {
 	h := g.h
 	spots := h.quantileSpots(g.p, coarseSpots)
-	f := meter.Volts
+	var dials []meter.Function // millivolts go over their limit across the bad place
+	if h.kit.Volts {
+		dials = append(dials, meter.Volts)
+	}
 	if h.kit.Millivolts {
-		f = meter.Millivolts
+		dials = append(dials, meter.Millivolts)
 	}
 	if !h.kit.Volts && !h.kit.Millivolts {
 		g.dead()
@@ -343,9 +351,11 @@ func (g *asker) weak() {
 			on := g.now.Clone()
 			on.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: volts}
 			on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: volts}}
-			g.ask(on, f, h.net.Posts[i][0], at.hot)
-			g.ask(on, f, at.common, h.net.Posts[i][1])
-			g.along(on, i, f)
+			for _, f := range dials {
+				g.ask(on, f, h.net.Posts[i][0], at.hot)
+				g.ask(on, f, at.common, h.net.Posts[i][1])
+				g.along(on, i, f)
+			}
 		}
 	}
 }

@@ -118,14 +118,11 @@ func (h *Hunt) evidence(last *infer.Posterior) []Evidence {
 
 // summary names where the belief lies.
 func (h *Hunt) summary(class []float64) string {
-	w := make([]float64, len(h.engine.Classes))
-	copy(w, class)
-	n := holding(w, 0.9)
-	if n > 40 && n > len(w)/2 {
+	n := holding(class, 0.9)
+	if n > 40 && n > len(class)/2 {
 		return "nearly everything is still possible"
 	}
-	names := h.spanNames(byBelief(w)[:n])
-	return "most likely in " + names
+	return "most likely in " + h.spanNames(byBelief(class)[:n])
 }
 
 // spanNames puts classes together in rows of neighbouring pieces.
@@ -231,11 +228,9 @@ func (h *Hunt) again(p *infer.Posterior) *Ask {
 }
 
 func (h *Hunt) retaken(i int) bool {
-	q := infer.Question{Setup: h.obs[i].Setup, Func: h.obs[i].Func, Red: h.obs[i].Red, Black: h.obs[i].Black}
-	n := 0
+	key, n := obsKey(&h.obs[i]), 0
 	for k := range h.obs {
-		r := infer.Question{Setup: h.obs[k].Setup, Func: h.obs[k].Func, Red: h.obs[k].Red, Black: h.obs[k].Black}
-		if h.questionKey(&q) == h.questionKey(&r) {
+		if obsKey(&h.obs[k]) == key {
 			n++
 		}
 	}

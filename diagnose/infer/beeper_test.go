@@ -63,7 +63,7 @@ feeder "F1" {
 
 // beepHunt counts tests until one piece is left.
 func beepHunt(t *testing.T, l *track.Layout, net *conductor.Network, hidden int) int {
-	m := infer.DefaultModel(net, meter.Cheap(), true)
+	m := infer.DefaultModel(net, meter.Cheap(true), true)
 	m.Misread, m.NotOnMap, m.OffTrack = 0, 1e-12, 1e-12
 	e := infer.NewEngine(net, m)
 	for i := range e.Hypos { // bridges inside pieces, all alike

@@ -13,7 +13,6 @@ import (
 // Hypo is one hypothesis: usually one suspect.
 type Hypo struct {
 	Suspect int // index into Engine.Suspects, -1 for the special ones
-	Second  int // a second suspect at the same time, -1
 	Class   int // index into Engine.Classes: what would be lifted
 	Prior   float64
 	Effect  predict.Effect
@@ -47,29 +46,25 @@ type Engine struct {
 // NewEngine lists the hypotheses of a network.
 func NewEngine(n *conductor.Network, m Model) *Engine {
 	e := &Engine{Net: n, Model: m, Suspects: fault.List(n)}
-	classes := map[string]int{}
-	class := func(name string, piece int) int {
-		if k, ok := classes[name]; ok {
-			return k
-		}
-		classes[name] = len(e.Classes)
-		e.Classes = append(e.Classes, name)
-		e.ClassPiece = append(e.ClassPiece, piece)
-		return len(e.Classes) - 1
+	e.Classes = append(fault.Pieces(e.Suspects), ClassOffTrack, ClassNotOnMap)
+	class := map[string]int{}
+	for i, name := range e.Classes {
+		class[name] = i
+		e.ClassPiece = append(e.ClassPiece, -1)
 	}
 	rest := 1 - m.NotOnMap - m.OffTrack
 	for i := range e.Suspects {
 		s := &e.Suspects[i]
 		h := e.hypo(i)
-		h.Class = class(s.Piece, s.PieceIndex)
+		h.Class = class[s.Piece]
+		e.ClassPiece[h.Class] = s.PieceIndex
 		h.Prior = s.Odds * rest
 		e.Hypos = append(e.Hypos, e.alongFed(h, s)...)
 	}
+	anywhere := []severity{{ohms: math.Inf(1)}}
 	e.Hypos = append(e.Hypos,
-		Hypo{Suspect: -1, Second: -1, Class: class(ClassOffTrack, -1), Prior: m.OffTrack,
-			sevs: []severity{{ohms: math.Inf(1)}}},
-		Hypo{Suspect: -1, Second: -1, Class: class(ClassNotOnMap, -1), Prior: m.NotOnMap,
-			sevs: []severity{{ohms: math.Inf(1)}}, blank: true})
+		Hypo{Suspect: -1, Class: class[ClassOffTrack], Prior: m.OffTrack, sevs: anywhere},
+		Hypo{Suspect: -1, Class: class[ClassNotOnMap], Prior: m.NotOnMap, sevs: anywhere, blank: true})
 	for i := range e.Hypos {
 		e.Hypos[i].symptom = make([]float64, len(e.Hypos[i].sevs))
 	}
@@ -80,7 +75,7 @@ func NewEngine(n *conductor.Network, m Model) *Engine {
 func (e *Engine) hypo(i int) Hypo {
 	s := &e.Suspects[i]
 	k := &e.Net.Links[s.Links[0]]
-	h := Hypo{Suspect: i, Second: -1, sevs: severities(s.MinOhms, s.MaxOhms)}
+	h := Hypo{Suspect: i, sevs: severities(s.MinOhms, s.MaxOhms)}
 	switch s.Mode {
 	case track.Bridged:
 		h.Effect = predict.Effect{Kind: predict.EffectBridge, A: k.A, B: k.B}
@@ -170,28 +165,6 @@ func (e *Engine) railsOf(piece int) []int {
 		}
 	}
 	return e.rails[piece]
-}
-
-// Pair makes the hypothesis that two suspects are bad at once. Severities are
-// taken at a middle value for the second.
-func (e *Engine) Pair(a, b Hypo, prior float64) Hypo {
-	h := a
-	h.Second = b.Suspect
-	h.Prior = prior
-	h.Out = append(append([]int(nil), a.Out...), b.Out...)
-	h.Extra = append(append([]predict.Extra(nil), a.Extra...), b.Extra...)
-	mid := b.sevs[len(b.sevs)/2].ohms
-	switch b.Effect.Kind {
-	case predict.EffectBridge:
-		h.Extra = append(h.Extra, predict.Extra{A: b.Effect.A, B: b.Effect.B, Ohms: mid})
-	case predict.EffectOpen:
-		h.Out = append(h.Out, b.Effect.Link)
-	case predict.EffectWeak:
-		k := &e.Net.Links[b.Effect.Link]
-		h.Out = append(h.Out, b.Effect.Link)
-		h.Extra = append(h.Extra, predict.Extra{A: k.A, B: k.B, Ohms: k.Ohms + mid})
-	}
-	return h
 }
 
 // compound says whether the hypothesis needs circuits of its own.

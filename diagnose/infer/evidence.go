@@ -147,15 +147,23 @@ func (e *Engine) discrete(o *Observation, f *forecast) (float64, bool) {
 		}
 		return math.Max(math.Log(p), impossible), true
 	}
-	over := o.Shown.Kind == unit.OverLimit
-	open := math.IsInf(f.m.Mean, 0) || math.Abs(f.m.Mean) > e.Model.Meter.Of(o.Func).Max
 	switch {
-	case over && open:
-		return 0, true
-	case over || open:
+	case o.Shown.Kind == unit.OverLimit:
+		p := e.overOdds(o.Func, f)
+		return math.Max(math.Log(p), impossible), true
+	case math.IsInf(f.m.Mean, 0):
 		return impossible, true
 	}
-	return 0, false
+	return 0, false // a number, also one past the range: many meters find their own
+}
+
+// overOdds is the probability that the display is over its limit. Half of the
+// spread of the layout's level is reckoned with: what is nearly too much may
+// be too much.
+func (e *Engine) overOdds(f meter.Function, fc *forecast) float64 {
+	r := e.Model.Meter.Of(f)
+	more := math.Exp(e.Model.Level.CommonSD)
+	return (r.OverOdds(fc.m.Mean/more) + r.OverOdds(fc.m.Mean) + r.OverOdds(fc.m.Mean*more)) / 3
 }
 
 // shared are the parts of a forecast's error that other readings have too.

@@ -133,7 +133,7 @@ func (sc *scorer) group(g *group) {
 		switch {
 		case q.Func == meter.Beeper:
 			beep = e.Model.Meter.BeepOdds(f.ohms)
-		case math.IsInf(f.m.Mean, 0):
+		case e.overOdds(q.Func, &f) > 0.5:
 			open = true
 		default:
 			mean, variance = sc.predict(j, fs, conds, parts, &f, e.sharedParts(&o, &f, sev, g.span, nil))

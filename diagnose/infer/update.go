@@ -210,6 +210,7 @@ func (ev *evaluation) nothing() {
 	n := len(ev.value)
 	ev.logNothing = make([]float64, n)
 	lo, hi, noise := make([]float64, n), make([]float64, n), make([]float64, n)
+	number := make([]bool, n)
 	for i := range lo {
 		lo[i], hi[i] = ev.value[i], ev.value[i]
 		noise[i] = ev.step[i]
@@ -219,29 +220,17 @@ func (ev *evaluation) nothing() {
 			for a, i := range j.obs {
 				lo[i], hi[i] = math.Min(lo[i], j.mean[a]), math.Max(hi[i], j.mean[a])
 				noise[i] = math.Max(noise[i], j.noise[a])
+				number[i] = true
 			}
 		}
 	}
 	for i := range ev.logNothing {
 		width := 1.5*(hi[i]-lo[i]) + 10*noise[i]
 		ev.logNothing[i] = math.Log(0.5)
-		if width > 0 && ev.isNumber(i) {
+		if width > 0 && number[i] {
 			ev.logNothing[i] = -math.Log(width)
 		}
 	}
-}
-
-func (ev *evaluation) isNumber(i int) bool {
-	for _, js := range ev.joints {
-		for _, j := range js {
-			for _, k := range j.obs {
-				if k == i {
-					return true
-				}
-			}
-		}
-	}
-	return false
 }
 
 // posterior turns likelihoods into belief.

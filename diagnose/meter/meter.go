@@ -26,7 +26,9 @@ type Range struct {
 	// Percent is the stated accuracy in percent of the reading; Digits in
 	// units of the last digit. Both are limits, not standard deviations.
 	Percent, Digits float64
-	Max             float64 // the largest value that can be shown
+	// Over bounds where the display goes over its limit: below the first it
+	// never does, above the second always, between it depends on the meter.
+	Over [2]float64
 	// Scatter is the standard deviation of what contacts and hands add.
 	Scatter float64
 }
@@ -49,31 +51,21 @@ type Meter struct {
 // Cheap is a 3 1/2 digit handheld: 200 ohm range 0.1 ohm +-(0.8 % + 5
 // digits), 200 mV range 0.1 mV +-(0.8 % + 2), leads 0.1 to 0.5 ohm, beeper
 // below 40 to 100 ohm by model. Figures: meter manuals as collected in the
-// contributor's guide; scatter is assumed.
-func Cheap() Meter {
-	return Meter{
+// contributor's guide; five digits on AC ranges, and scatter, are assumed.
+func Cheap(ac bool) Meter {
+	m := Meter{
 		About:      "3 1/2 digits, 0.1 ohm and 0.1 mV steps",
 		Beeper:     [2]float64{40, 100},
-		Ohms:       Range{Step: 0.1, Percent: 0.8, Digits: 5, Max: 2e7, Scatter: 0.1},
-		Volts:      Range{Step: 0.01, Percent: 0.8, Digits: 3, Max: 600, Scatter: 0.01},
-		Millivolts: Range{Step: 1e-4, Percent: 0.8, Digits: 2, Max: 30, Scatter: 1e-4},
-		Amps:       Range{Step: 0.01, Percent: 1.2, Digits: 3, Max: 10, Scatter: 0.005},
+		Ohms:       Range{Step: 0.1, Percent: 0.8, Digits: 5, Over: [2]float64{150, 4e7}, Scatter: 0.1},
+		Volts:      Range{Step: 0.01, Percent: 0.8, Digits: 5, Over: [2]float64{190, 1000}, Scatter: 0.01},
+		Millivolts: Range{Step: 1e-4, Percent: 0.8, Digits: 2, Over: [2]float64{0.18, 0.6}, Scatter: 1e-4},
+		Amps:       Range{Step: 0.01, Percent: 1.2, Digits: 3, Over: [2]float64{9.5, 20}, Scatter: 0.005},
 		LeadOhms:   0.25, LeadSD: 0.12,
 	}
-}
-
-// Good is a 4 1/2 digit instrument: 0.01 ohm +-(0.2 % + 2), 0.01 mV +-(0.1 %
-// + 2). Figures: as for Cheap.
-func Good() Meter {
-	return Meter{
-		About:      "4 1/2 digits, 0.01 ohm and 0.01 mV steps",
-		Beeper:     [2]float64{40, 100},
-		Ohms:       Range{Step: 0.01, Percent: 0.2, Digits: 2, Max: 4e7, Scatter: 0.03},
-		Volts:      Range{Step: 0.001, Percent: 0.1, Digits: 2, Max: 1000, Scatter: 0.002},
-		Millivolts: Range{Step: 1e-5, Percent: 0.1, Digits: 2, Max: 50, Scatter: 5e-5},
-		Amps:       Range{Step: 0.001, Percent: 0.4, Digits: 3, Max: 10, Scatter: 0.002},
-		LeadOhms:   0.15, LeadSD: 0.05,
+	if ac {
+		m.Millivolts.Digits = 5
 	}
+	return m
 }
 
 // Of is the range of a function; a beeper has none.
@@ -108,7 +100,7 @@ func (r Range) SD(value, shown float64) float64 {
 // times coarser for each decade above its first.
 func (r Range) StepAt(value float64) float64 {
 	step := r.Step
-	for v := math.Abs(value); v >= 2000*step && step < r.Max; {
+	for v := math.Abs(value); v >= 2000*step && v < r.Over[1]; {
 		step *= 10
 	}
 	return step
@@ -117,12 +109,19 @@ func (r Range) StepAt(value float64) float64 {
 // BeepOdds is the probability that a beeper sounds on a resistance: one below
 // the lowest threshold, zero above the highest, straight in the logarithm
 // between.
-func (m *Meter) BeepOdds(ohms float64) float64 {
+func (m *Meter) BeepOdds(ohms float64) float64 { return below(ohms, m.Beeper) }
+
+// OverOdds is the probability that a value shows as over the limit.
+func (r Range) OverOdds(value float64) float64 { return 1 - below(math.Abs(value), r.Over) }
+
+// below is the probability that x lies below a threshold that is known only
+// to lie between two values, straight in the logarithm.
+func below(x float64, threshold [2]float64) float64 {
 	switch {
-	case ohms <= m.Beeper[0]:
+	case x <= threshold[0]:
 		return 1
-	case ohms >= m.Beeper[1]:
+	case x >= threshold[1]:
 		return 0
 	}
-	return math.Log(m.Beeper[1]/ohms) / math.Log(m.Beeper[1]/m.Beeper[0])
+	return math.Log(threshold[1]/x) / math.Log(threshold[1]/threshold[0])
 }

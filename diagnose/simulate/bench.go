@@ -65,9 +65,6 @@ func NewBench(n *conductor.Network, ohms []float64, faults []Fault) *Bench {
 // Network is the layout's network.
 func (b *Bench) Network() *conductor.Network { return b.n }
 
-// Faults are the hidden faults.
-func (b *Bench) Faults() []Fault { return slices.Clone(b.faults) }
-
 // Circuit builds and solves the circuit of a set-up. The error is ErrShorted
 // (then Ohms still answers), or says which resistance cannot be.
 func (b *Bench) Circuit(s conductor.Setup) (*Circuit, error) {
