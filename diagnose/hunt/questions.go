@@ -19,6 +19,7 @@ type spot struct {
 const (
 	coarseSpots = 14
 	cutSpots    = 9
+	loadedSpots = 10 // fewer under load: each comes with every place of the lamp
 	// longTrack is the number of pieces past which a lamp's current can drop
 	// more along the rails than a millivolt range shows.
 	longTrack = 120
@@ -164,6 +165,7 @@ func (g *asker) keep() []infer.Question {
 // else for beeps, with joints lifted to cut the track in two.
 func (g *asker) short() {
 	h := g.h
+	spots := h.quantileSpots(g.p, coarseSpots)
 	for i := range h.net.Posts {
 		hot, common := h.net.Posts[i][0], h.net.Posts[i][1]
 		if f, ok := h.continuity(); ok {
@@ -171,9 +173,9 @@ func (g *asker) short() {
 		}
 		if h.kit.Lamp && h.kit.Millivolts {
 			for _, s := range g.lampSetups(i) {
-				g.along(s, i, meter.Millivolts)
+				g.along(s, i, meter.Millivolts, spots)
 				if h.kit.Volts && len(h.layout.Pieces) > longTrack {
-					g.along(s, i, meter.Volts)
+					g.along(s, i, meter.Volts, spots)
 				}
 			}
 		}
@@ -231,9 +233,8 @@ func (g *asker) lampSetups(supply int) []conductor.Setup {
 }
 
 // along asks along the rails: from each feeder to spots, and between spots.
-func (g *asker) along(s conductor.Setup, supply int, f meter.Function) {
+func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []spot) {
 	h := g.h
-	spots := h.quantileSpots(g.p, coarseSpots)
 	for i := range h.layout.Feeders {
 		if h.layout.Feeders[i].Supply != supply || conductor.Has(s.Pulled, i) {
 			continue
@@ -333,7 +334,7 @@ func (g *asker) dead() {
 // weak reads under load: a lamp laid across the rails, the supply on.
 func (g *asker) weak() {
 	h := g.h
-	spots := h.quantileSpots(g.p, coarseSpots)
+	spots := h.quantileSpots(g.p, loadedSpots)
 	var dials []meter.Function // millivolts go over their limit across the bad place
 	if h.kit.Volts {
 		dials = append(dials, meter.Volts)
@@ -354,7 +355,7 @@ func (g *asker) weak() {
 			for _, f := range dials {
 				g.ask(on, f, h.net.Posts[i][0], at.hot)
 				g.ask(on, f, at.common, h.net.Posts[i][1])
-				g.along(on, i, f)
+				g.along(on, i, f, spots)
 			}
 		}
 	}
@@ -370,7 +371,7 @@ func (g *asker) loadSpots(spots []spot) []spot {
 		}
 	}
 	if n := len(spots); n > 0 {
-		out = append(out, spots[n/2], spots[n-1])
+		out = append(out, spots[n/2])
 	}
 	return dedupe(out)
 }
