@@ -124,6 +124,7 @@ type Event struct {
 	Skip     string   `json:"skip,omitempty"`      // why the reading cannot be taken
 	Change   *Change  `json:"change,omitempty"`    // an earlier reading, corrected
 	Undo     int      `json:"undo,omitempty"`      // take back that many events
+	Redo     int      `json:"redo,omitempty"`      // bring back that many events taken back
 	Found    string   `json:"found,omitempty"`     // the piece that was bad
 	NotFound string   `json:"not_found,omitempty"` // a piece looked at and good
 	Quit     bool     `json:"quit,omitempty"`
@@ -145,6 +146,9 @@ type Evidence struct {
 	Before  int     // pieces that held 95 % before
 	After   int     // and after
 	Odd     bool    // fits badly with the rest: take it again
+	// Expected says what was expected before it was taken, in the rows of
+	// Ask.Expect: "beep 45 %, silent 55 %".
+	Expected string
 }
 
 // View is a snapshot of what is believed, for drawing. Slices are copies.
@@ -162,6 +166,7 @@ type View struct {
 	Readings  int
 	Lifts     int
 	CanUndo   bool
+	CanRedo   bool
 	Hidden95  int // number of pieces that hold 95 % of the belief
 	LayoutRef *track.Layout
 }

@@ -22,6 +22,7 @@ type Hunt struct {
 	// stands after undo.
 	journal []entry
 	entries []entry
+	undone  []entry // what redo would bring back, the next one last
 
 	// What follows is derived from entries by rebuild.
 	engine     *infer.Engine
@@ -67,10 +68,12 @@ func (h *Hunt) Apply(e Event) error {
 	if h.fail != nil {
 		return h.fail
 	}
-	if e.Undo > 0 {
-		if len(h.entries) == 0 {
-			return fmt.Errorf("there is nothing to undo")
-		}
+	switch {
+	case e.Undo > 0 && len(h.entries) == 0:
+		return fmt.Errorf("there is nothing to undo")
+	case e.Redo > 0 && len(h.undone) == 0:
+		return fmt.Errorf("there is nothing to bring back: nothing was undone since the last answer")
+	case e.Undo > 0 || e.Redo > 0:
 		h.journal = append(h.journal, entry{Event: e})
 		return h.rebuild()
 	}
@@ -172,22 +175,32 @@ func (h *Hunt) symptomPiece() int {
 	return h.placePiece(h.symptom.At)
 }
 
-// standing is the journal after undo.
-func standing(journal []entry) []entry {
-	var out []entry
-	for _, e := range journal {
-		if n := e.Event.Undo; n > 0 {
-			out = out[:max(0, len(out)-n)]
-			continue
+// standing is the journal after undo and redo, and what redo would bring
+// back, the next one last. Any other event ends what can be brought back.
+func standing(journal []entry) (out, undone []entry) {
+	move := func(from, to []entry, n int) (a, b []entry) {
+		for ; n > 0 && len(from) > 0; n-- {
+			to = append(to, from[len(from)-1])
+			from = from[:len(from)-1]
 		}
-		out = append(out, e)
+		return from, to
 	}
-	return out
+	for _, e := range journal {
+		switch {
+		case e.Event.Undo > 0:
+			out, undone = move(out, undone, e.Event.Undo)
+		case e.Event.Redo > 0:
+			undone, out = move(undone, out, e.Event.Redo)
+		default:
+			out, undone = append(out, e), nil
+		}
+	}
+	return out, undone
 }
 
 // rebuild derives everything from the journal.
 func (h *Hunt) rebuild() error {
-	h.entries = standing(h.journal)
+	h.entries, h.undone = standing(h.journal)
 	h.symptom, h.obs, h.asks, h.typed, h.posteriors = nil, nil, nil, nil, nil
 	h.notFound, h.skipped, h.lifted = map[string]int{}, map[string]bool{}, map[int]bool{}
 	h.found, h.proven, h.quit, h.repaired = "", false, false, nil

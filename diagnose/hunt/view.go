@@ -16,7 +16,7 @@ func (h *Hunt) View() View {
 	if h.view != nil {
 		return *h.view
 	}
-	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 0,
+	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 0, CanRedo: len(h.undone) > 0,
 		Minutes: h.minutesSum, Readings: len(h.obs), Lifts: h.lifts, Pieces: make([]float64, len(h.layout.Pieces))}
 	if h.fail != nil {
 		v.Warnings = append(v.Warnings, h.fail.Error())
@@ -108,12 +108,41 @@ func (h *Hunt) evidence(last *infer.Posterior) []Evidence {
 	for i := range h.obs {
 		before, after := h.posteriors[i], h.posteriors[i+1]
 		out = append(out, Evidence{N: i + 1, Ask: h.asks[i], Reading: h.typed[i],
-			Said:   h.summary(after.Class),
-			Bits:   plan.Entropy(before.Class) - plan.Entropy(after.Class),
-			Before: holding(before.Class, 0.95), After: holding(after.Class, 0.95),
+			Said:     h.summary(after.Class),
+			Expected: expected(h.asks[i].Expect),
+			Bits:     plan.Entropy(before.Class) - plan.Entropy(after.Class),
+			Before:   holding(before.Class, 0.95), After: holding(after.Class, 0.95),
 			Odd: i < len(last.Misread) && last.Misread[i] > 0.5})
 	}
 	return out
+}
+
+// expected puts the rows of an ask into one line.
+func expected(rows []Outcome) string {
+	var parts []string
+	for _, r := range rows {
+		parts = append(parts, fmt.Sprintf("%s %.0f %%", r.Shows, 100*r.P))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Without is what would be believed had reading n not been taken: the view's
+// weights and ranking; it asks for nothing and changes nothing. It costs one
+// computation of the belief.
+func (h *Hunt) Without(n int) (View, error) {
+	if h.symptom == nil || n < 1 || n > len(h.obs) {
+		return View{}, fmt.Errorf("there is no reading %d: %d were taken", n, len(h.obs))
+	}
+	obs := append(append([]infer.Observation(nil), h.obs[:n-1]...), h.obs[n:]...)
+	p := h.looked(h.engine.Update(obs))
+	v := View{LayoutRef: h.layout, Symptom: h.symptom, Readings: len(obs), Lifts: h.lifts, Minutes: h.minutesSum,
+		Pieces: h.pieceWeights(p), Ranked: h.ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
+	for c, name := range h.engine.Classes {
+		if name == infer.ClassNotOnMap {
+			v.NotOnMap = p.Class[c]
+		}
+	}
+	return v, nil
 }
 
 // summary names where the belief lies.
