@@ -5,6 +5,7 @@
 package hunt
 
 import (
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
 )
 
@@ -176,4 +177,24 @@ type Kit struct {
 	Beeper, Ohms, Volts, Millivolts, Amps bool
 	Lamp                                  bool    // a lamp that can sit in series with the supply
 	LampAmps                              float64 // its current at the supply's volts; 0 means 1 A
+	// LampSpread is how far that current may be off, as a fraction (one
+	// standard deviation); 0 means 0.04, by the lamp's rating. A current that
+	// was measured is known better.
+	LampSpread float64 `json:",omitempty"`
+	// Meter is the name of a preset of package meter; empty: the cheap one.
+	Meter string `json:",omitempty"`
+	// Own are the user's own figures, in place of a preset.
+	Own *meter.Meter `json:",omitempty"`
+}
+
+// instrument is the model of the meter that the kit holds.
+func (k *Kit) instrument(ac bool) meter.Meter {
+	if k.Own != nil {
+		return *k.Own
+	}
+	m, ok := meter.ByName(k.Meter, ac)
+	if !ok {
+		m, _ = meter.ByName("", ac)
+	}
+	return m
 }

@@ -57,6 +57,10 @@ type entry struct {
 
 // New starts a hunt that waits for a symptom.
 func New(l *track.Layout, kit Kit) *Hunt {
+	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
+	if m := kit.instrument(ac); !m.Has(meter.Millivolts, ac) {
+		kit.Millivolts = false
+	}
 	h := &Hunt{layout: l, kit: kit, memo: map[string]*infer.Posterior{}}
 	h.net, h.fail = conductor.Build(l)
 	return h
@@ -259,7 +263,11 @@ func (h *Hunt) lookMinutes(class string) float64 {
 func (h *Hunt) start() {
 	if h.engine == nil {
 		ac := len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC
-		h.engine = infer.NewEngine(h.net, infer.DefaultModel(h.net, meter.Cheap(ac), ac))
+		m := infer.DefaultModel(h.net, h.kit.instrument(ac), ac)
+		if h.kit.LampSpread > 0 {
+			m.LampSD = h.kit.LampSpread
+		}
+		h.engine = infer.NewEngine(h.net, m)
 	}
 	if h.weighed == nil || *h.weighed != *h.symptom {
 		h.engine.SetSymptom(infer.SymptomKind(h.symptom.Kind), h.symptomPiece())
