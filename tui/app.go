@@ -49,8 +49,9 @@ type app struct {
 }
 
 type pending struct {
-	event *hunt.Event
-	asker scene.ID
+	event   *hunt.Event
+	without int // leave this reading out instead, just to see
+	asker   scene.ID
 }
 
 func newApp(o Options) *app {
@@ -65,7 +66,7 @@ func newApp(o Options) *app {
 	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Kit), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
 		scene.Evidence: evidence.New(), scene.Help: a.help}
-	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Theme: o.theme()}
+	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
 	a.sc.View.LayoutRef = o.Layout
 	a.at = scene.Symptom
 	a.say = o.Greeting
@@ -116,6 +117,9 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 		return tea.Suspend
 	case "ctrl+t":
 		return a.mouse()
+	case "ctrl+g":
+		a.bell()
+		return nil
 	case "?":
 		if a.at != scene.Help {
 			a.open(scene.Help)
@@ -134,6 +138,8 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 		a.goBack()
 	case scene.Do:
 		return a.do(in.Event)
+	case scene.Without:
+		return a.start(pending{without: in.N, asker: id})
 	case scene.SetKit:
 		return a.setKit(in.Kit)
 	case scene.Wait:
@@ -144,6 +150,15 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 		return tea.Quit
 	}
 	return nil
+}
+
+func (a *app) bell() {
+	a.sc.Bell = !a.sc.Bell
+	a.say = "bell off"
+	if a.sc.Bell {
+		a.say = "bell on: it rings when the next reading is here (ctrl+g: off)"
+		a.cursor.ring()
+	}
 }
 
 func (a *app) mouse() tea.Cmd {

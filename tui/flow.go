@@ -82,7 +82,7 @@ func (a *app) start(p pending) tea.Cmd {
 	}
 	a.revision++
 	a.busy, a.sc.Busy, a.asker = true, true, p.asker
-	return compute(a.hunt, a.o.Save, a.revision, p.event)
+	return compute(a.hunt, a.o.Save, a.revision, p)
 }
 
 // computed takes the hunt's answer. An old one is dropped; one with others
@@ -104,11 +104,14 @@ func (a *app) computed(m computed) tea.Cmd {
 		p := a.waiting[0]
 		a.waiting = a.waiting[1:]
 		next = a.start(p)
-	} else {
+	} else if m.without == 0 {
 		a.see(m.view)
 	}
 	switch {
 	case asker == "":
+	case m.without > 0:
+		a.screens[asker].Update(&a.sc, scene.WithoutIs{N: m.without, View: m.view, Err: m.err})
+		return next
 	case m.err != nil:
 		a.screens[asker].Update(&a.sc, scene.Refused{Event: m.event, Err: m.err})
 	default:
@@ -122,6 +125,10 @@ func (a *app) computed(m computed) tea.Cmd {
 
 // see takes over a view.
 func (a *app) see(v hunt.View) {
+	was, now := a.sc.View.Step.Ask, v.Step.Ask
+	if a.sc.Bell && now != nil && (was == nil || was.N != now.N || was.Red != now.Red || was.Black != now.Black) {
+		a.cursor.ring()
+	}
 	a.sc.View = v
 	a.sc.View.LayoutRef = a.o.Layout
 	a.sc.KitFixed = ""

@@ -13,6 +13,7 @@ import (
 type Hunter interface {
 	Apply(hunt.Event) error
 	View() hunt.View
+	Without(n int) (hunt.View, error)
 	Save() ([]byte, error)
 }
 
@@ -24,15 +25,20 @@ type computed struct {
 	view     hunt.View
 	err      error // from Apply: the event did not go in
 	saveErr  error
+	without  int // the reading left out: view is what would be believed then
 }
 
-// compute applies an event and looks at the result, away from the screen's own
+// compute applies an event, or leaves a reading out, and looks at the result, away from the screen's own
 // goroutine. It gets copies of what it needs; the hunt itself is used by one
 // such command at a time (app.busy).
-func compute(h Hunter, save func([]byte) error, revision int, e *hunt.Event) tea.Cmd {
+func compute(h Hunter, save func([]byte) error, revision int, p pending) tea.Cmd {
 	return func() tea.Msg {
-		out := computed{revision: revision}
-		if e != nil {
+		out := computed{revision: revision, without: p.without}
+		if p.without > 0 {
+			out.view, out.err = h.Without(p.without)
+			return out
+		}
+		if e := p.event; e != nil {
 			out.event = *e
 			if out.err = h.Apply(*e); out.err == nil && save != nil {
 				out.saveErr = store(h, save)

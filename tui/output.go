@@ -10,7 +10,13 @@ import (
 // cursor is where the terminal's own cursor belongs: at the line being typed
 // or the selected row, since screen readers, braille displays and magnifiers
 // follow it. The framework hides it and leaves it at the top.
-type cursor struct{ at atomic.Int64 } // (y+1)<<32 | x, 0 for nowhere
+type cursor struct {
+	at   atomic.Int64 // (y+1)<<32 | x, 0 for nowhere
+	bell atomic.Bool  // ring with the next write
+}
+
+// ring sounds the terminal's bell with the next frame that is written.
+func (c *cursor) ring() { c.bell.Store(true) }
 
 func (c *cursor) set(x, y int) {
 	if x < 0 || y < 0 {
@@ -56,6 +62,9 @@ func (o *output) Write(p []byte) (int, error) {
 		return o.File.Write(p)
 	}
 	tail := o.cursor.seq()
+	if o.cursor.bell.Swap(false) {
+		tail += "\a"
+	}
 	buf := make([]byte, 0, len(p)+len(tail))
 	buf = append(append(buf, p...), tail...)
 	n, err := o.File.Write(buf)

@@ -46,6 +46,7 @@ type Options struct {
 	KeepKit func(hunt.Kit)
 	ASCII   bool // nothing but 7-bit characters
 	Light   bool // colours for a light background
+	Bell    bool // ring when the next reading is here (ctrl+g changes it)
 	FPS     int  // redraws a second at most; 0 means 30
 	// OneKey is how long a lone 1 or 0 waits for more digits before it is
 	// taken as beep or silent; 0 means 0.7 s.
@@ -73,30 +74,29 @@ func (o *Options) defaults() {
 
 func (o *Options) theme() style.Theme { return style.New(lipgloss.ColorProfile(), o.Light) }
 
-// ErrCrashed says that the screens stopped on a mistake of ours. The terminal
-// is as it was, and the hunt is saved up to its last answer.
-var ErrCrashed = errors.New("the program stopped on a mistake of its own; every answer taken so far is saved")
-
 // Run shows the screens until the user leaves or ctx is done (cancel it on
 // SIGHUP: the framework handles SIGINT and SIGTERM itself). The terminal is
-// put back in every case.
+// put back in every case. A mistake of ours comes back as a *Crash.
 func Run(ctx context.Context, o Options) error {
 	if o.Layout == nil {
 		return errors.New("no layout to hunt on")
 	}
 	o.defaults()
 	a := newApp(o)
+	g := &guard{app: a}
 	out := &output{File: o.Output, cursor: a.cursor}
 	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(o.FPS), tea.WithOutput(out)}
 	if o.Input != nil {
 		opts = append(opts, tea.WithInput(o.Input))
 	}
-	_, err := tea.NewProgram(a, opts...).Run()
+	_, err := tea.NewProgram(g, opts...).Run()
 	switch {
+	case g.crash != nil:
+		return g.crash
 	case err == nil, errors.Is(err, tea.ErrInterrupted):
 		return nil
 	case errors.Is(err, tea.ErrProgramPanic):
-		return ErrCrashed
+		return &Crash{Where: "the terminal framework", What: err.Error()}
 	case errors.Is(err, tea.ErrProgramKilled) && ctx.Err() != nil:
 		return ctx.Err()
 	}

@@ -27,6 +27,7 @@ const (
 	Done     ID = "done"
 	Evidence ID = "evidence"
 	Help     ID = "help"
+	Tour     ID = "tour" // the root's own: it runs screens inside
 )
 
 // Scene is a snapshot: screens read it and change nothing in it.
@@ -44,6 +45,8 @@ type Scene struct {
 	Busy bool
 	// Warned says that the first reading's cautions were shown in full.
 	Warned bool
+	// Bell says that the terminal rings when the next reading is here.
+	Bell bool
 	// Mouse says that clicks are ours (and not the terminal's for selecting).
 	Mouse bool
 }
@@ -74,6 +77,9 @@ type (
 	// Do hands an event to the hunt. The screen that sent it gets Taken or
 	// Refused.
 	Do struct{ Event hunt.Event }
+	// Without asks what would be believed without a reading; the screen gets
+	// WithoutIs.
+	Without struct{ N int }
 	// SetKit says what the user owns.
 	SetKit struct{ Kit hunt.Kit }
 	// Quit leaves the program.
@@ -95,5 +101,11 @@ type (
 	Refused struct {
 		Event hunt.Event
 		Err   error
+	}
+	// WithoutIs is what would be believed without reading N.
+	WithoutIs struct {
+		N    int
+		View hunt.View
+		Err  error
 	}
 )

@@ -16,6 +16,7 @@ type Script struct {
 	L      *track.Layout
 	Kit    hunt.Kit
 	Events []hunt.Event
+	taken  []hunt.Event // undone, the oldest first
 	// Slow, when set, is called by View: tests use it to hold a view back.
 	Slow func()
 }
@@ -37,7 +38,17 @@ func (s *Script) Apply(e hunt.Event) error {
 		if len(s.Events) < e.Undo {
 			return errors.New("nothing to take back")
 		}
-		s.Events = s.Events[:len(s.Events)-e.Undo]
+		keep := len(s.Events) - e.Undo
+		s.taken = append(append([]hunt.Event(nil), s.Events[keep:]...), s.taken...)
+		s.Events = s.Events[:keep]
+		return nil
+	}
+	if e.Redo > 0 {
+		if len(s.taken) < e.Redo {
+			return errors.New("nothing to bring back")
+		}
+		s.Events = append(s.Events, s.taken[:e.Redo]...)
+		s.taken = s.taken[e.Redo:]
 		return nil
 	}
 	if e.Reading != "" {
@@ -50,8 +61,17 @@ func (s *Script) Apply(e hunt.Event) error {
 			return err
 		}
 	}
-	s.Events = append(s.Events, e)
+	s.Events, s.taken = append(s.Events, e), nil
 	return nil
+}
+
+// Without replays without one reading.
+func (s *Script) Without(n int) (hunt.View, error) {
+	if n < 1 || n > s.replay().n {
+		return hunt.View{}, errors.New("there is no such reading")
+	}
+	c := &Script{L: s.L, Kit: s.Kit, Events: append(append([]hunt.Event(nil), s.Events...), hunt.Event{Change: &hunt.Change{N: n}})}
+	return c.View(), nil
 }
 
 // read says whether a reading means "beyond".
@@ -117,7 +137,7 @@ func (st *state) take(a *hunt.Ask, r string) {
 		st.hi = mid
 	}
 	st.n++
-	st.evidence = append(st.evidence, hunt.Evidence{N: st.n, Ask: *a, Reading: r, Said: said, Bits: 1, Before: before, After: st.hi - st.lo, Odd: st.n == 3})
+	st.evidence = append(st.evidence, hunt.Evidence{N: st.n, Ask: *a, Reading: r, Said: said, Bits: 1, Before: before, After: st.hi - st.lo, Odd: st.n == 3, Expected: "beep 50 %, silent 50 %"})
 }
 
 func (s *Script) ask(st *state) *hunt.Ask {
@@ -156,7 +176,7 @@ func (s *Script) View() hunt.View {
 	}
 	st := s.replay()
 	v := hunt.View{LayoutRef: s.L, Symptom: st.symptom, Evidence: st.evidence, Readings: st.n, Minutes: 1.5 * float64(st.n),
-		CanUndo: len(s.Events) > 0, Pieces: make([]float64, len(s.L.Pieces)), Hidden95: st.hi - st.lo}
+		CanUndo: len(s.Events) > 0, CanRedo: len(s.taken) > 0, Pieces: make([]float64, len(s.L.Pieces)), Hidden95: st.hi - st.lo}
 	if st.symptom == nil {
 		return v
 	}
