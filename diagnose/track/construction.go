@@ -39,7 +39,9 @@ const (
 	Open    FaultMode = "open"    // no contact where there should be one
 	Weak    FaultMode = "weak"    // contact, but with too much resistance
 	Bridged FaultMode = "bridged" // contact where there should be none
-	Swapped FaultMode = "swapped" // the two wires of a feeder change places
+	Swapped FaultMode = "swapped" // two wires change places: of a feeder, or at a supply's plug
+	// Misplaced is a feeder on the wrong side of an insulated joint.
+	Misplaced FaultMode = "misplaced"
 )
 
 // Part says which part of the track a Flaw belongs to.
@@ -54,6 +56,13 @@ const (
 	PartGap      Part = "gap"      // an insulated joint, one rail
 	PartFeeder   Part = "feeder"   // a feeder: its wires and its clip
 	PartJumper   Part = "jumper"   // a wire underneath a turnout or crossing
+	PartBus      Part = "bus"      // a terminal of a bus or strip, and the wire to it
+	PartToggle   Part = "toggle"
+	PartLead     Part = "lead"   // a wire to an accessory
+	PartTap      Part = "tap"    // the wire from an accessory to its insulated rail
+	PartLoad     Part = "load"   // an accessory itself
+	PartRail     Part = "rail"   // an insulated rail against the other outer rail
+	PartSupply   Part = "supply" // a supply's plug
 )
 
 // Flaw is one way in which a part of this construction fails.
@@ -123,6 +132,7 @@ type Construction struct {
 	RailLevel, JointLevel float64
 	Flaws                 []Flaw
 	Turnout, Crossing     Wiring
+	Slip                  Wiring // empty: as Crossing
 	// LiftMinutes is the time to lift one piece, look, and put it back;
 	// PartMinutes the time to open one joint and close it again.
 	LiftMinutes, PartMinutes float64

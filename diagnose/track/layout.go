@@ -8,7 +8,14 @@
 // +x), resistances ohm, times minutes.
 package track
 
-import "strconv"
+import (
+	"math"
+	"strconv"
+)
+
+var inf = math.Inf(1)
+
+func itoa(n int) string { return strconv.Itoa(n) }
 
 // Kind is the kind of a piece.
 type Kind string
@@ -31,6 +38,21 @@ const (
 	EndPoints    = "points"
 	EndThrough   = "through"
 	EndDiverging = "diverging"
+)
+
+// Form tells apart pieces of one kind that lie differently or join their ways
+// differently.
+type Form string
+
+// The forms of turnouts and crossings. A wye's through leg is its right-hand
+// one (for hand +1) and turns away as much as the other; a curved turnout's
+// through leg turns the same way as the other, less sharply; a slip is a
+// crossing whose points also lead from a1 to b2 and from b1 to a2.
+const (
+	FormUsual  Form = ""
+	FormWye    Form = "wye"
+	FormCurved Form = "curved"
+	FormSlip   Form = "slip"
 )
 
 // Pose is a place on the table and a heading.
@@ -74,6 +96,13 @@ type Piece struct {
 	Construction *Construction
 	Ends         []End
 	Legs         []Leg
+	Form         Form
+	// Untied says that no tie joins the outer rails of this piece, though its
+	// construction would: the special piece of an insulated rail, or cut ties.
+	Untied bool
+	// Sensing says that the turnout's own inner rails behind the frog are cut
+	// off inside and throw its points to suit a train that comes in by them.
+	Sensing      bool
 	Hidden       string  // name of the hidden stretch it lies in, or empty
 	ExtraMinutes float64 // added to every touch of this piece
 	Line         int     // line in the layout file, 0 when there is none
@@ -132,27 +161,6 @@ type Place struct {
 	End   int // index into Ends when at an end, -1 in the middle
 }
 
-// Feeder is a pair of wires from a supply to the track.
-type Feeder struct {
-	Name        string
-	Supply      int // index into Layout.Supplies
-	At          Place
-	Hot, Common Rail    // the rails that its two wires go to
-	Wire        string  // as written: "16 AWG", "0.75 mm2"
-	LengthMM    float64 // one way
-	OhmsPerWire float64 // copper of one wire, at 20 degrees C
-	Line        int
-}
-
-// Supply is a source of current.
-type Supply struct {
-	Name    string
-	AC      bool
-	Volts   float64 // at the posts, rms for AC
-	Breaker float64 // amperes
-	Line    int
-}
-
 // Landmark is something a person can find on the table.
 type Landmark struct {
 	Name string
@@ -191,10 +199,18 @@ type Layout struct {
 	Joints        []Joint
 	Feeders       []Feeder
 	Supplies      []Supply
-	Landmarks     []Landmark
-	Hidden        []Stretch
-	Notes         []Note
-	Odds          []OddsFactor
+	Buses         []Bus
+	Toggles       []Toggle
+	Blocks        []Block
+	Accessories   []Accessory
+	// InsulatedRails holds the declared ones first, then those of sensing
+	// turnouts.
+	InsulatedRails []InsulatedRail
+	Trains         []Train
+	Landmarks      []Landmark
+	Hidden         []Stretch
+	Notes          []Note
+	Odds           []OddsFactor
 }
 
 // FindPiece finds a piece by ID ("main 7") or given name ("W1"), -1 when

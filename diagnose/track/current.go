@@ -1,0 +1,219 @@
+package track
+
+// Phase says how the alternating current of a supply stands to that of the
+// first supply of the layout, with the commons joined.
+type Phase string
+
+// The phases of a supply. Reversed means that its hot post swings against the
+// first one's: the two add up across a gap instead of cancelling.
+const (
+	PhaseUnknown  Phase = ""
+	PhaseIn       Phase = "in phase"
+	PhaseReversed Phase = "reversed"
+)
+
+// Supply is a source of current.
+type Supply struct {
+	Name    string
+	AC      bool
+	Volts   float64 // at the posts, rms for AC
+	Breaker float64 // amperes
+	Phase   Phase   // as last checked, unknown for the first one and for DC
+	Line    int
+}
+
+// OutletKind says what a pair of wires hangs on.
+type OutletKind uint8
+
+// The kinds of outlets. The zero value is a supply's posts.
+const (
+	OnSupply OutletKind = iota
+	OnBus
+	OnToggle
+)
+
+// Outlet is where a pair of wires (or the hot one of an accessory) gets its
+// current from.
+type Outlet struct {
+	Kind     OutletKind
+	Index    int // into Supplies, Buses or Toggles
+	Terminal int // of a bus, from 1
+}
+
+// Feeder is a pair of wires from a supply, a bus or a toggle to the track.
+type Feeder struct {
+	Name        string
+	Supply      int    // index into Layout.Supplies: where its current comes from in the end
+	On          Outlet // what its wires hang on; its Index is Supply when that is the supply itself
+	At          Place
+	Hot, Common Rail    // the rails that its two wires go to
+	Wire        string  // as written: "16 AWG", "0.75 mm2"
+	LengthMM    float64 // one way
+	OhmsPerWire float64 // copper of one wire, at 20 degrees C
+	Line        int
+}
+
+// Bus is a pair of wires under the table with terminals along it, or a
+// terminal strip at the end of a pair.
+type Bus struct {
+	Name      string
+	Supply    int    // where its current comes from in the end
+	On        Outlet // a supply, another bus (one that stands earlier) or a toggle
+	Terminals int    // from 1, the nearest to the supply
+	// Strip says that all terminals are side by side at the end of the pair;
+	// else they stand evenly along it, the last one at its end.
+	Strip       bool
+	Wire        string
+	LengthMM    float64 // one way, to the last terminal
+	OhmsPerWire float64 // copper of one whole wire, at 20 degrees C
+	Line        int
+}
+
+// Toggle is a switch by hand in the wires to a block, a bus or an accessory.
+type Toggle struct {
+	Name   string
+	Supply int    // where its current comes from in the end
+	On     Outlet // a supply or a bus
+	// Hot and Common say which wires it switches; the other goes past it.
+	Hot, Common bool
+	// Reverses says that its second position crosses the two wires instead of
+	// opening them (for the loop that turns a train round); both are switched.
+	Reverses bool
+	// UsuallyOff says that it is in its second position in daily use.
+	UsuallyOff bool
+	Line       int
+}
+
+// Block is a stretch between insulated joints that is switched on its own.
+type Block struct {
+	Name   string
+	Pieces []int // along its run
+	Toggle int   // index into Layout.Toggles, -1 when none feeds it
+	Line   int
+}
+
+// AccessoryKind says what an accessory is to a meter.
+type AccessoryKind string
+
+// The kinds of accessories. A filament is far below its hot resistance while
+// cold; a coil's wire is below what it takes on AC; a light of the LED kind
+// does not conduct at a meter's test volts.
+const (
+	Lamp      AccessoryKind = "lamp"
+	LitBumper AccessoryKind = "bumper"
+	Signal    AccessoryKind = "signal"
+	Relay     AccessoryKind = "relay"
+	Motor     AccessoryKind = "motor"
+	LED       AccessoryKind = "led"
+)
+
+// Accessory is a load that is no train. It lies across two rails (At says
+// where), across an outlet, or between an outlet and an insulated rail that
+// works it (then an InsulatedRail names it).
+type Accessory struct {
+	Name        string
+	Kind        AccessoryKind
+	Volts, Amps float64 // what it takes in use
+	ColdOhms    float64 // what an ohmmeter finds in it, +Inf for none
+	// OnTrack says that it lies across the rails Hot and Common at At. Else
+	// On says where its hot wire comes from.
+	OnTrack     bool
+	At          Place
+	Hot, Common Rail
+	On          Outlet
+	Supply      int // where its current comes from in the end; -1 on the track
+	// Turnout is the piece whose points this accessory throws when a train
+	// comes in by the wrong leg, -1 for all others.
+	Turnout int
+	Line    int
+}
+
+// HotOhms is the resistance in use: volts over amperes.
+func (a *Accessory) HotOhms() float64 { return a.Volts / a.Amps }
+
+// ColdOhms is what an ohmmeter finds in an accessory that takes volts/amps
+// ohm in use, where the layout does not say: a filament a twelfth (car lamp
+// pages give a tenth to a fifteenth), a coil or a motor 0.4 (assumed), the LED
+// kind nothing.
+func ColdOhms(k AccessoryKind, hotOhms float64) float64 {
+	switch k {
+	case Relay, Motor:
+		return 0.4 * hotOhms
+	case LED:
+		return inf
+	}
+	return hotOhms / 12
+}
+
+// InsulatedRail is a rail cut off between two joints, so that wheels which
+// join it to the other outer rail work an accessory.
+type InsulatedRail struct {
+	Name     string
+	Rail     Rail // as named on the first piece
+	From, To int  // joints
+	Pieces   []int
+	// Tap is where the accessory's wire is joined to it, and TapRail the name
+	// that the rail has there.
+	Tap       Place
+	TapRail   Rail
+	Accessory int // index into Layout.Accessories
+	Wire      string
+	LengthMM  float64 // of the wire from the accessory
+	Ohms      float64 // copper of that wire
+	// Own says that it is a rail of a turnout that senses a train coming in
+	// by the wrong leg; From or To is then -1 at the inner end.
+	Own  bool
+	Line int
+}
+
+// Train is what runs on the layout, for loads and for wheels that bridge.
+type Train struct {
+	Name string
+	// AxleMM is the longest distance between two neighbouring axles, within a
+	// car or from car to car.
+	AxleMM float64
+	// PickupMM is the distance from the first to the last pickup of the
+	// engine; a dead stretch longer than that stops it.
+	PickupMM float64
+	Amps     float64
+	Line     int
+}
+
+// DefaultTrain is the train that is reckoned with when a layout names none.
+// Its figures are assumed: 8 in between axles, 5 in between pickups, 3 A.
+func DefaultTrain() Train {
+	return Train{Name: "train", AxleMM: 203.2, PickupMM: 127, Amps: 3}
+}
+
+// UsuallyOff lists the toggles that are in their second position in daily
+// use, in order.
+func (l *Layout) UsuallyOff() []int {
+	var out []int
+	for i := range l.Toggles {
+		if l.Toggles[i].UsuallyOff {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// RailOf finds the insulated rail that works an accessory, -1 when none does.
+func (l *Layout) RailOf(accessory int) int {
+	for i := range l.InsulatedRails {
+		if l.InsulatedRails[i].Accessory == accessory {
+			return i
+		}
+	}
+	return -1
+}
+
+// OutletName names what wires hang on: "T1", "B1 2", "S1".
+func (l *Layout) OutletName(o Outlet) string {
+	switch o.Kind {
+	case OnBus:
+		return l.Buses[o.Index].Name + " " + itoa(o.Terminal)
+	case OnToggle:
+		return l.Toggles[o.Index].Name
+	}
+	return l.Supplies[o.Index].Name
+}
