@@ -46,6 +46,7 @@ type Options struct {
 	KeepKit func(hunt.Kit)
 	ASCII   bool // nothing but 7-bit characters
 	Light   bool // colours for a light background
+	Big     bool // begin with the next reading in big letters (b changes it)
 	Bell    bool // ring when the next reading is here (ctrl+g changes it)
 	FPS     int  // redraws a second at most; 0 means 30
 	// OneKey is how long a lone 1 or 0 waits for more digits before it is

@@ -12,8 +12,8 @@ import (
 	"github.com/charmbracelet/x/term"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
 	"fishplate/tui"
-	"fishplate/tui/start"
 )
 
 // open shows a layout in the full-screen program.
@@ -23,7 +23,7 @@ func open(w *world, args []string) int {
 	kit := newKit()
 	fs.Var(kit, "meters", "")
 	fresh := fs.Bool("new", false, "")
-	ascii := fs.Bool("ascii", false, "")
+	look := lookFlags(fs)
 	words, err := parse(fs, args)
 	if err != nil {
 		return w.usage(err.Error(), example)
@@ -32,7 +32,7 @@ func open(w *world, args []string) int {
 	if err != nil {
 		return w.usage(err.Error(), example)
 	}
-	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, ascii: *ascii, save: ""})
+	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, look: look, save: ""})
 }
 
 // screenArgs is what the full-screen program was asked for.
@@ -40,7 +40,7 @@ type screenArgs struct {
 	name  string
 	kit   *kitFlag
 	fresh bool // do not go on with the hunt that is kept
-	ascii bool
+	look  *look
 	save  string // where to keep the hunt instead of the usual place
 }
 
@@ -54,7 +54,10 @@ func screens(w *world, a screenArgs) int {
 		return w.refused(err)
 	}
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.given,
-		ASCII: a.ascii, Light: !start.Dark(os.Getenv("COLORFGBG"), os.Getenv("FISHPLATE_BACKGROUND")), Input: in, Output: out}
+		Input: in, Output: out}
+	if a.look != nil {
+		a.look.into(&o, os.Getenv)
+	}
 	if src.demo {
 		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
 	}
@@ -67,9 +70,17 @@ func screens(w *world, a screenArgs) int {
 			return w.fail(err)
 		}
 	}
+	if testHunter != nil {
+		o.Hunt = testHunter(o.Hunt, src.layout, o.Kit)
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
 	defer stop()
-	if err := tui.Run(ctx, o); err != nil && !errors.Is(err, context.Canceled) {
+	err = tui.Run(ctx, o)
+	var crash *tui.Crash
+	switch {
+	case errors.As(err, &crash):
+		return w.crashed(crash, st.path)
+	case err != nil && !errors.Is(err, context.Canceled):
 		return w.fail(err)
 	}
 	return exitOK
@@ -123,3 +134,7 @@ func (w *world) noTerminal(name string) int {
 }
 
 var _ tui.Hunter = (*hunt.Hunt)(nil)
+
+// testHunter is set by tests only: it puts a hunt that breaks on purpose in
+// the place of the real one.
+var testHunter func(tui.Hunter, *track.Layout, hunt.Kit) tui.Hunter

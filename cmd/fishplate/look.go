@@ -1,0 +1,67 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fishplate/tui"
+	"fishplate/tui/start"
+)
+
+// look is how the screens shall look and sound.
+type look struct {
+	ascii, bell, light, dark, big bool
+	fps                           int
+}
+
+// lookFlags adds the flags of the screens.
+func lookFlags(fs *flag.FlagSet) *look {
+	l := &look{}
+	fs.BoolVar(&l.ascii, "ascii", false, "")
+	fs.BoolVar(&l.bell, "bell", false, "")
+	fs.BoolVar(&l.light, "light", false, "")
+	fs.BoolVar(&l.dark, "dark", false, "")
+	fs.BoolVar(&l.big, "big", false, "")
+	fs.IntVar(&l.fps, "fps", 0, "")
+	return l
+}
+
+// The redraws a second, at most: near the eye's limit on this machine, fewer
+// on a line that may be slow (a redraw that waits for the line holds up keys).
+const (
+	fpsHere = 120
+	fpsLine = 30
+)
+
+// into puts the look into the options of the screens; what no flag says comes
+// from the environment.
+func (l *look) into(o *tui.Options, env func(string) string) {
+	o.ASCII, o.Bell, o.Big, o.FPS = l.ascii, l.bell, l.big, l.fps
+	o.Light = !l.dark && (l.light || !start.Dark(env("COLORFGBG"), env("FISHPLATE_BACKGROUND")))
+	if o.FPS <= 0 {
+		o.FPS = fpsHere
+		if env("SSH_CONNECTION") != "" || env("SSH_TTY") != "" {
+			o.FPS = fpsLine
+		}
+	}
+}
+
+// crashed keeps the story of a mistake of ours and says where it is and that
+// nothing is lost.
+func (w *world) crashed(c *tui.Crash, hunt string) int {
+	fmt.Fprintf(w.err, "fishplate: %v\n", c)
+	path := strings.TrimSuffix(hunt, ".json") + ".crash.txt"
+	if hunt == "" {
+		path = filepath.Join(os.TempDir(), "fishplate.crash.txt")
+	}
+	if err := os.WriteFile(path, []byte(c.Report()), 0o600); err != nil {
+		fmt.Fprintf(w.err, "  the report could not be written (%v); here it is:\n%s\n", err, c.Report())
+	} else {
+		fmt.Fprintf(w.err, "  the report is in %s: please send it to whoever gave you the program\n", path)
+	}
+	fmt.Fprintf(w.err, "  every answer taken so far is kept: start again and the hunt goes on\n")
+	return exitBad
+}
