@@ -1,0 +1,84 @@
+package hunt
+
+import "fishplate/diagnose/unit"
+
+// PastKind says what an entry of a hunt's history is.
+type PastKind string
+
+// The kinds of entries of a history.
+const (
+	PastReading PastKind = "reading" // a reading taken
+	PastSkip    PastKind = "skip"    // a reading that could not be taken
+	PastGood    PastKind = "good"    // a piece looked at, and good
+	PastBad     PastKind = "bad"     // a piece that was found bad
+	PastProof   PastKind = "proof"   // the reading after a repair
+)
+
+// Past is one thing that was done, after undo and corrections.
+type Past struct {
+	Kind PastKind
+	Ask  *Ask   // what was asked: for a reading, a skip and a proof
+	Text string // the reading as typed, the reason of a skip, or the piece
+	Good bool   // of a proof: it was good
+	// Aside says that it belongs to a repair whose proof was bad: the belief
+	// no longer rests on it.
+	Aside bool
+}
+
+// History lists what was done, in order: what a record of the hunt holds
+// beside what View believes.
+func (h *Hunt) History() []Past {
+	var out []Past
+	found := false
+	for i := range h.entries {
+		en := &h.entries[i]
+		e := &en.Event
+		switch {
+		case e.Skip != "":
+			out = append(out, Past{Kind: PastSkip, Ask: en.Ask, Text: e.Skip})
+		case e.Reading != "" && found:
+			p := Past{Kind: PastProof, Ask: en.Ask, Text: e.Reading, Good: h.wasGood(en)}
+			out = append(out, p)
+			if !p.Good {
+				found = false
+				for k := range out {
+					out[k].Aside = true
+				}
+			}
+		case e.Reading != "":
+			out = append(out, Past{Kind: PastReading, Ask: en.Ask, Text: e.Reading})
+		case e.Change != nil:
+			out = corrected(out, e.Change)
+		case e.Found != "":
+			found = true
+			out = append(out, Past{Kind: PastBad, Text: e.Found})
+		case e.NotFound != "":
+			out = append(out, Past{Kind: PastGood, Text: e.NotFound})
+		}
+	}
+	return out
+}
+
+func (h *Hunt) wasGood(en *entry) bool {
+	r, err := unit.Parse(en.Event.Reading, unit.Setting(en.Ask.Meter))
+	return err == nil && h.proofGood(r)
+}
+
+// corrected changes or removes the Nth reading that the belief rests on.
+func corrected(list []Past, c *Change) []Past {
+	n := 0
+	for i := range list {
+		if list[i].Kind != PastReading || list[i].Aside {
+			continue
+		}
+		if n++; n < c.N {
+			continue
+		}
+		if c.Reading == "" {
+			return append(list[:i:i], list[i+1:]...)
+		}
+		list[i].Text = c.Reading
+		return list
+	}
+	return list
+}
