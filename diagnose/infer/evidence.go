@@ -118,6 +118,29 @@ func (c *cases) forecast(o *Observation, key string, shift []predict.Shift, show
 	return f
 }
 
+// mean is the value alone of a reading that is a number, as forecast gives it;
+// false where it is none.
+func (c *cases) mean(o *Observation, key string) (float64, bool) {
+	k := c.of(&o.Setup, key)
+	if k == nil {
+		return 0, false
+	}
+	switch o.Func {
+	case meter.Beeper:
+		return 0, false
+	case meter.Ohms:
+		r := k.Ohms(o.Red, o.Black)
+		return r + c.s.e.Model.Meter.LeadOhms, !math.IsInf(r, 0)
+	case meter.Amps:
+		return k.Amps(), true
+	}
+	v, _ := k.Volts(o.Red, o.Black)
+	if c.s.e.Model.AC {
+		v = math.Abs(v)
+	}
+	return v, true
+}
+
 func negate(m *predict.Moments) {
 	m.Mean, m.Source, m.EMF, m.Load, m.Fault, m.Place = -m.Mean, -m.Source, -m.EMF, -m.Load, -m.Fault, -m.Place
 	for k := range m.Level {

@@ -29,7 +29,8 @@ func (e *Engine) pointsOf(h *Hypo) []int {
 }
 
 // tiles cuts the bridge hypotheses of alive into rows of neighbours such that
-// at most limit rows come out and likely ones stand alone.
+// about limit rows come out and likely ones stand alone. Bridges between the
+// same two nodes (tied rails make left and right one) count as one.
 func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
 	sum := 0.0
 	for _, h := range alive {
@@ -37,21 +38,53 @@ func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
 	}
 	share := sum / float64(limit)
 	var out []group
-	acc := 0.0
-	for _, h := range alive {
-		n := len(out)
-		if n > 0 && acc+weight[h] <= share && e.neighbours(out[n-1].hypos[len(out[n-1].hypos)-1], h) {
-			out[n-1].hypos = append(out[n-1].hypos, h)
-			acc += weight[h]
+	var acc []float64
+	var tail []int
+	last := map[string]int{} // rails -> the row that the next piece may join
+	for _, same := range e.sameNodes(alive) {
+		w := 0.0
+		for _, h := range same {
+			w += weight[h]
+		}
+		first := same[0]
+		rails := e.Suspects[e.Hypos[first].Suspect].Rail
+		if n, ok := last[rails]; ok && acc[n]+w/2 <= share && e.neighbours(tail[n], first) {
+			tail[n] = first
+			out[n].hypos = append(out[n].hypos, same...)
+			out[n].span++
+			acc[n] += w
 			continue
 		}
-		out = append(out, group{hypos: []int{h}})
-		acc = weight[h]
+		last[rails] = len(out)
+		out = append(out, group{hypos: append([]int(nil), same...), span: 1})
+		acc, tail = append(acc, w), append(tail, first)
 	}
 	for i := range out {
 		g := &out[i]
 		g.lead = g.hypos[len(g.hypos)/2]
-		g.span = float64(len(g.hypos))
+	}
+	return out
+}
+
+// sameNodes puts bridges between the same two nodes and of the same range
+// together, in the order of their first.
+func (e *Engine) sameNodes(alive []int) [][]int {
+	type key struct {
+		a, b, n int
+		lo      float64
+	}
+	at := map[key]int{}
+	var out [][]int
+	for _, h := range alive {
+		hy := &e.Hypos[h]
+		a, b := e.Net.NodeOf(hy.Effect.A), e.Net.NodeOf(hy.Effect.B)
+		k := key{min(a, b), max(a, b), len(hy.sevs), hy.sevs[0].ohms}
+		if i, ok := at[k]; ok {
+			out[i] = append(out[i], h)
+			continue
+		}
+		at[k] = len(out)
+		out = append(out, []int{h})
 	}
 	return out
 }

@@ -18,6 +18,7 @@ type joint struct {
 	noise       []float64
 	obs         []int // which observations these are
 	logDiscrete []float64
+	lik         *likelihood // made when first wanted
 }
 
 // jointOf collects forecasts into a joint. Observations that are not numbers,
@@ -127,10 +128,11 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 		if eps <= 0 {
 			continue
 		}
+		two := given.poor()
 		for a := 0; a < r; a++ {
 			one := base - given.one(a) + logBad - logGood + logNothing[a]
 			put(one, a, -1)
-			for b := 0; b < a; b++ {
+			for b := 0; two && b < a; b++ {
 				put(base-given.two(a, b)+2*(logBad-logGood)+logNothing[a]+logNothing[b], a, b)
 			}
 		}
@@ -172,6 +174,19 @@ func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 		out.pos[i] = a
 	}
 	return out, true
+}
+
+// poor says whether the readings fit so badly that two of them may say
+// nothing. Where they fit within three standard deviations altogether, two
+// misreads cost more (their odds squared, and a wider density) than they gain.
+func (g *given) poor() bool {
+	q := g.g.quad
+	for i, p := range g.pos {
+		if p < 0 {
+			q -= 2 * g.disc[i]
+		}
+	}
+	return q > 9
 }
 
 // one is the log density of reading a given the others.

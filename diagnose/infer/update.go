@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/predict"
 )
 
@@ -24,7 +25,7 @@ type Posterior struct {
 }
 
 const (
-	tileLimit  = 260  // bridge groups evaluated at once
+	tileLimit  = 128  // bridge groups evaluated at once
 	deadWeight = 1e-7 // hypotheses below this are not evaluated any finer
 )
 
@@ -150,6 +151,7 @@ type evaluation struct {
 	cells       []levelCell
 	keys        []string
 	value, step []float64
+	sound       *sound
 	joints      [][]*joint // group, severity; equal pointers where severity changes nothing
 	logNothing  []float64
 }
@@ -158,32 +160,135 @@ type evaluation struct {
 func (ev *evaluation) forecastAll() {
 	e := ev.s.e
 	ev.joints = make([][]*joint, len(ev.s.f.groups))
+	ev.sound = ev.soundLayout()
 	for gi := range ev.s.f.groups {
 		g := &ev.s.f.groups[gi]
 		h := &e.Hypos[g.lead]
+		if ev.sound.untouchedBy(ev.s, h) {
+			ev.joints[gi] = same(ev.sound.joint, len(h.sevs))
+			continue
+		}
 		own := map[string]*predict.Circuit{}
-		make1 := func(k int) *joint {
+		full := func(k int) *joint {
 			return ev.s.jointOf(ev.s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step), h.sevs[k], g.span)
 		}
+		last := len(h.sevs) - 1
+		first := full(0)
+		if last == 0 {
+			ev.joints[gi] = []*joint{first}
+			continue
+		}
+		end := full(last)
+		if first.alike(end) {
+			ev.joints[gi] = same(first, len(h.sevs))
+			continue
+		}
 		js := make([]*joint, len(h.sevs))
-		last := len(js) - 1
-		js[0] = make1(0)
-		if last > 0 {
-			js[last] = make1(last)
-			same := js[0].alike(js[last])
-			for k := 1; k < last; k++ {
-				if same {
-					js[k] = js[0]
-				} else {
-					js[k] = make1(k)
-				}
-			}
-			if same {
-				js[last] = js[0]
+		js[0], js[last] = first, end
+		for k := 1; k < last; k++ {
+			if js[k] = ev.between(h, k, first, end, own); js[k] == nil {
+				js[k] = full(k)
 			}
 		}
 		ev.joints[gi] = js
 	}
+}
+
+func same(j *joint, n int) []*joint {
+	out := make([]*joint, n)
+	for k := range out {
+		out[k] = j
+	}
+	return out
+}
+
+// sound is the layout without a fault: what most joints that are open or weak
+// change nothing of.
+type sound struct {
+	joint *joint
+	// s is, per observation, how the reading moves with each super (for a
+	// beeper: how the resistance does).
+	s        [][]float64
+	circuits []*predict.Circuit
+}
+
+func (ev *evaluation) soundLayout() *sound {
+	h := &Hypo{sevs: []severity{{ohms: math.Inf(1)}}}
+	out := &sound{}
+	c := ev.s.cases(h, h.sevs[0], map[string]*predict.Circuit{})
+	fs := make([]forecast, len(ev.s.obs))
+	for i := range ev.s.obs {
+		o := &ev.s.obs[i]
+		fs[i] = c.forecast(o, ev.keys[i], nil, ev.step[i])
+		k := c.of(&o.Setup, ev.keys[i])
+		if k == nil {
+			return out
+		}
+		s := fs[i].m.S
+		if o.Func == meter.Beeper {
+			s = k.Moments(predict.Resistance, o.Red, o.Black, nil).S
+		}
+		out.s = append(out.s, s)
+		out.circuits = append(out.circuits, ev.s.circuits[ev.keys[i]])
+	}
+	out.joint = ev.s.jointOf(fs, h.sevs[0], 1)
+	return out
+}
+
+// untouchedBy says whether a series fault changes none of the readings: no
+// reading moves with the super that it lies in (then a change of any size does
+// nothing either), and opening it cuts nothing off.
+func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
+	if b.joint == nil || h.compound() || (h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
+		return false
+	}
+	k, _ := s.f.basis.SuperOf(h.Effect.Link)
+	if k < 0 {
+		return true
+	}
+	for i := range b.s {
+		if math.Abs(b.s[i][k]) > 1e-12 || (h.Effect.Kind == predict.EffectOpen && b.circuits[i].Splits(k)) {
+			return false
+		}
+	}
+	return true
+}
+
+// between makes the joint of a severity between the two ends of its range: the
+// means are worked out, what spreads them is taken between the ends. Nil where
+// the readings are not all numbers at both ends.
+func (ev *evaluation) between(h *Hypo, k int, a, b *joint, own map[string]*predict.Circuit) *joint {
+	if h.compound() || a.n != len(ev.s.obs) || b.n != a.n {
+		return nil
+	}
+	c := ev.s.cases(h, h.sevs[k], own)
+	j := &joint{n: a.n, obs: a.obs, logDiscrete: a.logDiscrete, mean: make([]float64, a.n)}
+	t, best := 0.5, 0.0
+	for i := range ev.s.obs {
+		m, ok := c.mean(&ev.s.obs[i], ev.keys[i])
+		if !ok {
+			return nil
+		}
+		j.mean[i] = m
+		if d := b.mean[i] - a.mean[i]; math.Abs(d) > best*a.noise[i] {
+			best, t = math.Abs(d)/a.noise[i], (m-a.mean[i])/d
+		}
+	}
+	t = math.Min(math.Max(t, 0), 1)
+	j.rail, j.jnt = mix(a.rail, b.rail, t), mix(a.jnt, b.jnt, t)
+	for c := range j.k {
+		j.k[c] = mix(a.k[c], b.k[c], t)
+	}
+	j.rest, j.noise = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t)
+	return j
+}
+
+func mix(a, b []float64, t float64) []float64 {
+	out := make([]float64, len(a))
+	for i := range out {
+		out[i] = a[i] + t*(b[i]-a[i])
+	}
+	return out
 }
 
 // alike says whether two severities predict the same.
@@ -298,13 +403,12 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 // severities computes likelihoods, once where severities predict the same.
 func (ev *evaluation) severities(js []*joint) []*likelihood {
 	out := make([]*likelihood, len(js))
-	for k := range js {
-		if k > 0 && js[k] == js[0] {
-			out[k] = out[0]
-			continue
+	for k, j := range js {
+		if j.lik == nil {
+			l := ev.s.likelihood(j, ev.cells, ev.value, ev.logNothing)
+			j.lik = &l
 		}
-		l := ev.s.likelihood(js[k], ev.cells, ev.value, ev.logNothing)
-		out[k] = &l
+		out[k] = j.lik
 	}
 	return out
 }

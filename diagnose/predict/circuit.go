@@ -16,7 +16,7 @@ type Circuit struct {
 	branches []branch
 	source   int // index into branches, -1 without one
 	cols     [][]float64
-	flows    [][]float64
+	pairs    map[[2]int][]float64
 	// For opening a super that is the only path between two parts.
 	isBridge  []bool
 	childOf   []int // super -> node on its far side in the search tree
@@ -69,7 +69,7 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 	}
 	c.f = f
 	c.cols = make([][]float64, b.nodes)
-	c.flows = make([][]float64, b.nodes)
+	c.pairs = map[[2]int][]float64{}
 	if s.Source.Kind != conductor.SourceNone && s.Source.Kind != "" {
 		c.source = len(c.branches)
 		c.branches = append(c.branches, branch{b.Node(s.Source.From), b.Node(s.Source.To), s.Source.Ohms(), s.Source.Volts})
@@ -97,20 +97,23 @@ func (c *Circuit) col(k int) []float64 {
 	return c.cols[k]
 }
 
-// flow is the current in every super (from U to V) for one ampere into node k.
-func (c *Circuit) flow(k int) []float64 {
-	if c.flows[k] == nil {
-		v := c.col(k)
-		out := make([]float64, len(c.b.Supers))
-		for i := range out {
-			if !c.gone[i] {
-				s := &c.b.Supers[i]
-				out[i] = (v[s.U] - v[s.V]) / s.Ohms
-			}
-		}
-		c.flows[k] = out
+// pair is the current in every super (from U to V) for one ampere into node x
+// and out of node y, each within its own island.
+func (c *Circuit) pair(x, y int) []float64 {
+	key := [2]int{x, y}
+	if f, ok := c.pairs[key]; ok {
+		return f
 	}
-	return c.flows[k]
+	vx, vy := c.col(x), c.col(y)
+	out := make([]float64, len(c.b.Supers))
+	for i := range out {
+		if !c.gone[i] {
+			s := &c.b.Supers[i]
+			out[i] = (vx[s.U] - vx[s.V] - vy[s.U] + vy[s.V]) / s.Ohms
+		}
+	}
+	c.pairs[key] = out
+	return out
 }
 
 // z is the voltage at x for one ampere into y, 0 across islands.
@@ -178,6 +181,9 @@ func (c *Circuit) findBridges() {
 		}
 	}
 }
+
+// Splits says whether opening a super cuts its island in two.
+func (c *Circuit) Splits(super int) bool { return c.isBridge[super] }
 
 // beyond says whether node x lies on the far side of a bridge super.
 func (c *Circuit) beyond(super, x int) bool {

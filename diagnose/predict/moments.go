@@ -40,26 +40,23 @@ type Moments struct {
 	S []float64
 }
 
-// fill writes the current in every super into dst.
+// fill writes the current in every super into dst, which must be zero.
 func (cs *Case) fill(dst []float64, s *solution) {
-	for i := range dst {
-		dst[i] = 0
-	}
-	axpy := func(k int, f float64) {
+	axpy := func(x, y int, f float64) {
 		if f == 0 {
 			return
 		}
-		for i, x := range cs.c.flow(k) {
+		from := cs.c.pair(x, y)
+		dst = dst[:len(from)]
+		for i, x := range from {
 			dst[i] += f * x
 		}
 	}
 	for k := range cs.br {
-		axpy(cs.br[k].u, s.i[k])
-		axpy(cs.br[k].v, -s.i[k])
+		axpy(cs.br[k].u, cs.br[k].v, s.i[k])
 	}
 	if s.red >= 0 {
-		axpy(s.red, s.amps)
-		axpy(s.black, -s.amps)
+		axpy(s.red, s.black, s.amps)
 	}
 	if cs.super >= 0 {
 		dst[cs.super] = cs.through(s)
