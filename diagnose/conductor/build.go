@@ -53,6 +53,19 @@ func (b *builder) point(p Point) int {
 	return i
 }
 
+// bare is a link that belongs to no part of the layout yet.
+func bare(kind LinkKind, place, rail string, from, to int) Link {
+	return Link{Kind: kind, Place: place, Rail: rail, A: from, B: to, Class: ClassWire, Turnout: -1, Piece: -1, Joint: -1,
+		Feeder: -1, Bus: -1, Toggle: -1, Accessory: -1, InsulatedRail: -1, Supply: -1}
+}
+
+// apart is a link that is normally open.
+func apart(kind LinkKind, place, rail string, from, to int) Link {
+	k := bare(kind, place, rail, from, to)
+	k.NormallyOpen = true
+	return k
+}
+
 func (b *builder) link(k Link) {
 	k.ID = "R" + strconv.Itoa(len(b.n.Links)+1)
 	b.n.Links = append(b.n.Links, k)
@@ -86,7 +99,11 @@ func (b *builder) piece(i int) error {
 	case track.Turnout:
 		err = b.wiring(i, p.Construction.Turnout)
 	case track.Crossing:
-		err = b.wiring(i, p.Construction.Crossing)
+		w := p.Construction.Crossing
+		if p.Form == track.FormSlip && len(p.Construction.Slip.Conductors) > 0 {
+			w = p.Construction.Slip
+		}
+		err = b.wiring(i, w)
 	default:
 		b.plain(i)
 	}
@@ -140,15 +157,18 @@ func (b *builder) plain(i int) {
 
 func (b *builder) railLink(i int, r track.Rail, from, to int, ohms float64) {
 	p := &b.l.Pieces[i]
-	b.link(Link{Kind: KindRail, Place: p.ID(), Rail: string(r), A: from, B: to, Ohms: ohms,
-		Spread: p.Construction.RailPerMeter.Spread, Class: ClassRail,
-		Piece: i, Joint: -1, Feeder: -1, Turnout: -1})
+	k := bare(KindRail, p.ID(), string(r), from, to)
+	k.Ohms, k.Spread, k.Class, k.Piece = ohms, p.Construction.RailPerMeter.Spread, ClassRail, i
+	b.link(k)
 }
 
 // wiring wires a turnout or a crossing by its construction's data.
 func (b *builder) wiring(i int, w track.Wiring) error {
 	p := &b.l.Pieces[i]
 	for _, c := range w.Conductors {
+		if p.Sensing && (senses(c.From) || senses(c.To)) {
+			continue // cut off from the rest of the turnout
+		}
 		ra, rb := naming(p, c.From.Rail), naming(p, c.To.Rail)
 		from, err := b.contact(i, c.From.End, ra)
 		if err != nil {
@@ -158,9 +178,8 @@ func (b *builder) wiring(i int, w track.Wiring) error {
 		if err != nil {
 			return err
 		}
-		k := Link{Kind: KindRail, Place: p.ID(), Rail: string(rb), A: from, B: to,
-			Ohms: c.Ohms, Spread: p.Construction.RailPerMeter.Spread, Class: ClassRail,
-			Piece: i, Joint: -1, Feeder: -1, Turnout: -1}
+		k := bare(KindRail, p.ID(), string(rb), from, to)
+		k.Ohms, k.Spread, k.Class, k.Piece = c.Ohms, p.Construction.RailPerMeter.Spread, ClassRail, i
 		if c.Jumper {
 			k.Kind, k.Class, k.Spread = KindJumper, ClassWire, 0.3
 		}
@@ -177,6 +196,13 @@ func (b *builder) wiring(i int, w track.Wiring) error {
 		b.link(k)
 	}
 	return nil
+}
+
+// senses says whether a contact of the wiring (left-hand form, seen from the
+// points) is the end of a rail by which a sensing turnout notices a train: the
+// inner rails behind the frog (common practice, no source).
+func senses(c track.Contact) bool {
+	return c.End == track.EndThrough && c.Rail == track.Left || c.End == track.EndDiverging && c.Rail == track.Right
 }
 
 func (b *builder) legLength(p *track.Piece, c track.Conductor) float64 {
@@ -209,6 +235,9 @@ func (b *builder) contact(i int, end string, r track.Rail) (int, error) {
 
 // tie joins the rails that the ties of a construction join.
 func (b *builder) tie(i int) {
+	if b.l.Pieces[i].Untied {
+		return
+	}
 	for _, g := range b.l.Pieces[i].Construction.Tied {
 		for _, r := range g[1:] {
 			b.ties = append(b.ties, [2]int{b.middle(i, "middle", g[0]), b.middle(i, "middle", r)})
@@ -243,9 +272,9 @@ func (b *builder) insulation(i int) {
 		}
 		seen[pair] = true
 		for _, place := range b.places(i, pair) {
-			b.link(Link{Kind: KindInsulation, Place: p.ID(), Rail: string(pair[0]) + "-" + string(pair[1]),
-				A: b.middle(i, place, pair[0]), B: b.middle(i, place, pair[1]),
-				NormallyOpen: true, Piece: i, Joint: -1, Feeder: -1, Turnout: -1})
+			k := apart(KindInsulation, p.ID(), string(pair[0])+"-"+string(pair[1]), b.middle(i, place, pair[0]), b.middle(i, place, pair[1]))
+			k.Piece = i
+			b.link(k)
 		}
 	}
 }
@@ -284,63 +313,13 @@ func (b *builder) joint(i int) {
 		if !ok1 || !ok2 {
 			continue
 		}
-		k := Link{Kind: KindJoint, Place: j.Name, Rail: string(r), A: from, B: to,
-			Ohms: c.JointOhms.Ohms, Spread: c.JointOhms.Spread, Class: ClassJoint,
-			Piece: -1, Joint: i, Feeder: -1, Turnout: -1}
+		k := bare(KindJoint, j.Name, string(r), from, to)
+		k.Ohms, k.Spread, k.Class, k.Joint = c.JointOhms.Ohms, c.JointOhms.Spread, ClassJoint, i
 		if j.IsInsulated(r) {
 			k.Kind, k.NormallyOpen, k.Ohms = KindGap, true, 0
 		}
 		b.link(k)
 	}
-}
-
-func (b *builder) supplies() {
-	for i := range b.l.Supplies {
-		s := &b.l.Supplies[i]
-		b.n.Posts = append(b.n.Posts, [2]int{
-			b.point(Point{Name: s.Name + " hot", Kind: PointPost, Piece: -1, End: -1}),
-			b.point(Point{Name: s.Name + " common", Kind: PointPost, Piece: -1, End: -1})})
-	}
-}
-
-// feeder adds, for each wire, the copper from the post to the wire's end at
-// the track and the clip from there onto the rail.
-func (b *builder) feeder(i int) error {
-	f := &b.l.Feeders[i]
-	p := &b.l.Pieces[f.At.Piece]
-	var ends [2]int
-	for k, side := range []string{"hot", "common"} {
-		rail := f.Hot
-		if k == 1 {
-			rail = f.Common
-		}
-		onto := -1
-		if f.At.End >= 0 {
-			onto = b.n.At(track.EndRef{Piece: f.At.Piece, End: f.At.End}, rail)
-		} else if p.Construction.HasRail(rail) {
-			onto = b.middle(f.At.Piece, "middle", rail)
-		}
-		if onto < 0 {
-			return fmt.Errorf("feeder %q: %s has no rail %q", f.Name, p.ID(), rail)
-		}
-		ends[k] = b.point(Point{Name: f.Name + " " + side, Kind: PointFeeder, Piece: -1, End: -1, Rail: rail})
-		ohms := f.OhmsPerWire
-		if ohms <= 0 {
-			ohms = 0.001 // a wire that the file gives no length for
-		}
-		b.link(Link{Kind: KindFeeder, Place: f.Name, Rail: side, A: b.n.Posts[f.Supply][k], B: ends[k],
-			Ohms: ohms, Spread: 0.1, Class: ClassWire, Piece: -1, Joint: -1, Feeder: i, Turnout: -1})
-		clip := p.Construction.ClipOhms
-		if clip.Ohms <= 0 {
-			clip = track.Quantity{Ohms: 0.003, Spread: 0.7}
-		}
-		b.link(Link{Kind: KindClip, Place: b.l.PlaceName(f.At), Rail: side, A: ends[k], B: onto,
-			Ohms: clip.Ohms, Spread: clip.Spread, Class: ClassWire, Piece: -1, Joint: -1, Feeder: i, Turnout: -1})
-	}
-	b.n.FeederPoints = append(b.n.FeederPoints, ends)
-	b.link(Link{Kind: KindInsulation, Place: f.Name, Rail: "hot-common", A: ends[0], B: ends[1],
-		NormallyOpen: true, Piece: -1, Joint: -1, Feeder: i, Turnout: -1})
-	return nil
 }
 
 // levels takes the widest of the constructions in use: one layout is one

@@ -21,6 +21,11 @@ const (
 	KindClip       LinkKind = "clip"       // from the wire's end onto the rail
 	KindInsulation LinkKind = "insulation" // normally open, inside a piece or along a feeder
 	KindGap        LinkKind = "gap"        // normally open, an insulated joint
+	KindBus        LinkKind = "bus"        // one wire of a bus, from one terminal to the next
+	KindToggle     LinkKind = "toggle"     // a toggle's contact, closed in one of its positions
+	KindLead       LinkKind = "lead"       // a wire to an accessory, or from a supply's winding to its post
+	KindLoad       LinkKind = "load"       // an accessory itself, cold or hot
+	KindTap        LinkKind = "tap"        // from an accessory to its insulated rail
 )
 
 // Class says which level (a factor shared by the whole layout) a link's
@@ -39,8 +44,10 @@ const (
 type Link struct {
 	ID   string // the resistor's name in the netlist: "R12"
 	Kind LinkKind
-	// Place is the piece ("main 7"), joint ("main 7/8") or feeder ("F1") that
-	// the link belongs to; Rail the rail, or two rails for insulation.
+	// Place is the piece ("main 7"), joint ("main 7/8"), feeder ("F1"),
+	// terminal ("B1 2"), toggle, accessory, insulated rail or supply that the
+	// link belongs to; Rail the rail or the side, or two of them for
+	// insulation.
 	Place string
 	Rail  string
 	A, B  int     // indices into Network.Points
@@ -49,33 +56,46 @@ type Link struct {
 	Spread       float64
 	Class        Class
 	NormallyOpen bool
-	// Turnout and When: a switch link conducts only while piece Turnout is
-	// thrown to route When.
+	// When is the state in which a switched link conducts: of a switch the
+	// route that piece Turnout is thrown to; of a toggle "on" or "off"; of a
+	// load "cold" or "hot". Empty for all others.
 	Turnout int
 	When    string
-	// Piece, Joint and Feeder are indices into the layout, -1 where the link
-	// does not belong to one.
-	Piece, Joint, Feeder int
+	// Piece, Joint, Feeder, Bus, Toggle, Accessory, InsulatedRail and Supply
+	// are indices into the layout, -1 where the link does not belong to one.
+	Piece, Joint, Feeder                          int
+	Bus, Toggle, Accessory, InsulatedRail, Supply int
 }
+
+// The states of toggles and loads, as Link.When has them.
+const (
+	WhenOn   = "on"
+	WhenOff  = "off"
+	WhenCold = "cold"
+	WhenHot  = "hot"
+)
 
 // PointKind says what a probe touches.
 type PointKind uint8
 
 // The kinds of points.
 const (
-	PointMiddle   PointKind = iota // the middle of a piece
-	PointEnd                       // a piece's end, at a joint or free
-	PointInside                    // another place inside a turnout or crossing
-	PointFeeder                    // a feeder's wire where it meets the track
-	PointPost                      // a post of a supply
-	PointInternal                  // no probe gets there
+	PointMiddle    PointKind = iota // the middle of a piece
+	PointEnd                        // a piece's end, at a joint or free
+	PointInside                     // another place inside a turnout or crossing
+	PointFeeder                     // a feeder's wire where it meets the track
+	PointPost                       // a post of a supply
+	PointTerminal                   // a terminal of a bus or strip
+	PointToggle                     // the outgoing lug of a toggle
+	PointAccessory                  // a terminal of an accessory
+	PointInternal                   // no probe gets there
 )
 
 // Point is a place that a probe can touch.
 type Point struct {
 	Name  string // "main 7 center", "main 7/8 center", "F1 hot", "T1 common"
 	Kind  PointKind
-	Piece int // -1 for feeders and posts
+	Piece int // -1 for all that is no piece
 	End   int // index into the piece's ends, -1 elsewhere
 	Rail  track.Rail
 	Node  int // the node it belongs to; tied points share one
@@ -93,6 +113,16 @@ type Network struct {
 	middles      []map[string]int
 	FeederPoints [][2]int // per feeder: hot, common
 	Posts        [][2]int // per supply: hot, common
+	// Windings are, per supply, the points to drive when several supplies are
+	// on at once (Setup.Also): the posts, or points behind a plug that may be
+	// the wrong way round.
+	Windings [][2]int
+	// Terminals are, per bus and terminal (from 0), its two points; Lugs, per
+	// toggle, the outgoing points; AccessoryPoints, per accessory, its own
+	// terminals: the one nearer to hot first.
+	Terminals       [][][2]int
+	Lugs            [][2]int
+	AccessoryPoints [][2]int
 	// RailLevel and JointLevel are the shared log-sds of the classes.
 	RailLevel, JointLevel float64
 }

@@ -44,20 +44,58 @@ type Load struct {
 	Ohms     float64
 }
 
+// TrainAt is a train that stands on neighbouring pieces: its wheels join the
+// running rails of three-rail track (or pass current from rail to rail of two-rail
+// track through the motor alone), reach over joints from piece to piece, and
+// its pickups do the same on the center rail.
+type TrainAt struct {
+	Pieces []int
+	// Motor is what the train takes between hot and common, ohm; 0 is a car
+	// without pickups. Wheels is a pair of wheels from rail to rail; 0 means
+	// DefaultWheels.
+	Motor, Wheels float64
+}
+
+// DefaultWheels is a pair of wheels from rail to rail with its two contacts,
+// ohm: clean treads on clean rail (assumed, no source).
+const DefaultWheels = 0.05
+
 // Setup is what must be true while a reading is taken. Slices are sorted.
 type Setup struct {
-	Source   Source
-	Loads    []Load
-	Lifted   []int          // joints, every rail of them open
-	Pulled   []int          // feeders, both wires off the supply
-	Thrown   map[int]string // pieces (turnouts) to their route, for power-routing ones only
-	TrainsOn bool
+	Source Source
+	// Also are the other supplies that are on at the same time. To have two
+	// on, drive the windings of each (Network.Windings).
+	Also      []Source
+	Loads     []Load
+	Lifted    []int          // joints, every rail of them open
+	Pulled    []int          // feeders, both wires off the supply
+	Thrown    map[int]string // pieces (turnouts) to their route, for power-routing ones only
+	Off       []int          // toggles in their second position: off, or reversing
+	Unplugged []int          // accessories, taken off their wires
+	Trains    []TrainAt
+	TrainsOn  bool
+}
+
+// Sources are all that are on: Source first, unless it is none.
+func (s *Setup) Sources() []Source {
+	var out []Source
+	for _, x := range append([]Source{s.Source}, s.Also...) {
+		if x.Kind != SourceNone && x.Kind != "" {
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // Key tells set-ups apart; equal set-ups have equal keys.
 func (s *Setup) Key() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s %d %d %g %g|", s.Source.Kind, s.Source.From, s.Source.To, s.Source.Volts, s.Source.Amps)
+	for _, x := range append([]Source{s.Source}, s.Also...) {
+		fmt.Fprintf(&b, "%s %d %d %g %g|", x.Kind, x.From, x.To, x.Volts, x.Amps)
+	}
+	for _, t := range s.Trains {
+		fmt.Fprintf(&b, "W%v,%g,%g ", t.Pieces, t.Motor, t.Wheels)
+	}
 	for _, l := range s.Loads {
 		fmt.Fprintf(&b, "L%d,%d,%g ", l.From, l.To, l.Ohms)
 	}
@@ -67,7 +105,8 @@ func (s *Setup) Key() string {
 }
 
 // SwitchKey tells apart only what opens and closes links: joints lifted,
-// feeders pulled, routes thrown.
+// feeders pulled, routes thrown, toggles, accessories unplugged. (Whether loads
+// are hot follows from the sources.)
 func (s *Setup) SwitchKey() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "|J%v F%v ", s.Lifted, s.Pulled)
@@ -79,6 +118,9 @@ func (s *Setup) SwitchKey() string {
 	for _, t := range turnouts {
 		fmt.Fprintf(&b, "T%d=%s ", t, s.Thrown[t])
 	}
+	if len(s.Off)+len(s.Unplugged) > 0 {
+		fmt.Fprintf(&b, "O%v U%v ", s.Off, s.Unplugged)
+	}
 	return b.String()
 }
 
@@ -88,6 +130,13 @@ func (s *Setup) Clone() Setup {
 	c.Loads = append([]Load(nil), s.Loads...)
 	c.Lifted = append([]int(nil), s.Lifted...)
 	c.Pulled = append([]int(nil), s.Pulled...)
+	c.Also = append([]Source(nil), s.Also...)
+	c.Off = append([]int(nil), s.Off...)
+	c.Unplugged = append([]int(nil), s.Unplugged...)
+	c.Trains = append([]TrainAt(nil), s.Trains...)
+	for i := range c.Trains {
+		c.Trains[i].Pieces = append([]int(nil), s.Trains[i].Pieces...)
+	}
 	if s.Thrown != nil {
 		c.Thrown = make(map[int]string, len(s.Thrown))
 		for k, v := range s.Thrown {
@@ -105,6 +154,16 @@ func (s *Setup) Lift(joints ...int) {
 // Pull adds feeders to the pulled ones.
 func (s *Setup) Pull(feeders ...int) {
 	s.Pulled = addSorted(s.Pulled, feeders)
+}
+
+// TurnOff adds toggles to those in their second position.
+func (s *Setup) TurnOff(toggles ...int) {
+	s.Off = addSorted(s.Off, toggles)
+}
+
+// Unplug adds accessories to those taken off their wires.
+func (s *Setup) Unplug(accessories ...int) {
+	s.Unplugged = addSorted(s.Unplugged, accessories)
 }
 
 func addSorted(list, more []int) []int {
@@ -138,18 +197,4 @@ func (s *Setup) Route(turnout int) string {
 // Conducts says whether a sound link carries current in this set-up.
 func (s *Setup) Conducts(k *Link) bool {
 	return !k.NormallyOpen && s.Leaves(k)
-}
-
-// Leaves says whether the set-up leaves a link in place: not lifted, pulled or
-// thrown open. A bridged gap in a lifted joint does not conduct either.
-func (s *Setup) Leaves(k *Link) bool {
-	switch k.Kind {
-	case KindJoint, KindGap:
-		return !Has(s.Lifted, k.Joint)
-	case KindFeeder:
-		return !Has(s.Pulled, k.Feeder)
-	case KindSwitch:
-		return s.Route(k.Turnout) == k.When
-	}
-	return true
 }

@@ -1,0 +1,241 @@
+package conductor
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"fishplate/diagnose/track"
+)
+
+// What a wire, a screw and a contact have where the layout does not say
+// (assumed, no source).
+const (
+	shortWireOhms = 0.001
+	screwOhms     = 0.002
+	contactOhms   = 0.01
+	leadOhms      = 0.02
+)
+
+var sides = [2]string{"hot", "common"}
+
+// wires adds everything under the table, in the order in which current comes
+// to it: what hangs on something is made after it.
+func (b *builder) wires() error {
+	b.n.Terminals = make([][][2]int, len(b.l.Buses))
+	b.n.Lugs = make([][2]int, len(b.l.Toggles))
+	buses, toggles := make([]bool, len(b.l.Buses)), make([]bool, len(b.l.Toggles))
+	for round := 0; round < len(buses)+len(toggles); round++ {
+		for i := range b.l.Toggles {
+			if !toggles[i] && b.made(b.l.Toggles[i].On, buses, toggles) {
+				toggles[i] = true
+				b.toggle(i)
+			}
+		}
+		for i := range b.l.Buses {
+			if !buses[i] && b.made(b.l.Buses[i].On, buses, toggles) {
+				buses[i] = true
+				b.bus(i)
+			}
+		}
+	}
+	for i := range buses {
+		if !buses[i] {
+			return fmt.Errorf("bus %q: nothing feeds it", b.l.Buses[i].Name)
+		}
+	}
+	for i := range toggles {
+		if !toggles[i] {
+			return fmt.Errorf("toggle %q: nothing feeds it", b.l.Toggles[i].Name)
+		}
+	}
+	for i := range b.l.Feeders {
+		if err := b.feeder(i); err != nil {
+			return err
+		}
+	}
+	for i := range b.l.Accessories {
+		if err := b.accessory(i); err != nil {
+			return err
+		}
+	}
+	for i := range b.l.InsulatedRails {
+		b.beside(i)
+	}
+	b.windings()
+	return nil
+}
+
+// made says whether the points of an outlet are there already.
+func (b *builder) made(o track.Outlet, buses, toggles []bool) bool {
+	switch o.Kind {
+	case track.OnBus:
+		return buses[o.Index]
+	case track.OnToggle:
+		return toggles[o.Index]
+	}
+	return true
+}
+
+// outlet gives the two points that wires hang on.
+func (b *builder) outlet(o track.Outlet) [2]int {
+	switch o.Kind {
+	case track.OnBus:
+		return b.n.Terminals[o.Index][o.Terminal-1]
+	case track.OnToggle:
+		return b.n.Lugs[o.Index]
+	}
+	return b.n.Posts[o.Index]
+}
+
+func (b *builder) supplies() {
+	for i := range b.l.Supplies {
+		s := &b.l.Supplies[i]
+		b.n.Posts = append(b.n.Posts, [2]int{
+			b.point(Point{Name: s.Name + " hot", Kind: PointPost, Piece: -1, End: -1}),
+			b.point(Point{Name: s.Name + " common", Kind: PointPost, Piece: -1, End: -1})})
+	}
+}
+
+// windings puts the leads of every AC supply but the first behind its posts:
+// its plug may be the wrong way round, and the leads then change places.
+func (b *builder) windings() {
+	first := true
+	for i := range b.l.Supplies {
+		s := &b.l.Supplies[i]
+		b.n.Windings = append(b.n.Windings, b.n.Posts[i])
+		if !s.AC {
+			continue
+		}
+		if first {
+			first = false
+			continue
+		}
+		for k, side := range sides {
+			p := b.point(Point{Name: s.Name + " winding " + side, Kind: PointInternal, Piece: -1, End: -1})
+			b.n.Windings[i][k] = p
+			lead := bare(KindLead, s.Name, side, p, b.n.Posts[i][k])
+			lead.Ohms, lead.Spread, lead.Supply = shortWireOhms, 0.1, i
+			b.link(lead)
+		}
+	}
+}
+
+// bus runs a pair of wires from its outlet past its terminals, each piece of
+// wire with its screw; at every terminal the two wires are near each other.
+func (b *builder) bus(i int) {
+	u := &b.l.Buses[i]
+	from := b.outlet(u.On)
+	for t := 1; t <= u.Terminals; t++ {
+		place := u.Name + " " + strconv.Itoa(t)
+		ohms := math.Max(u.OhmsPerWire, shortWireOhms)
+		switch {
+		case !u.Strip:
+			ohms = math.Max(u.OhmsPerWire/float64(u.Terminals), shortWireOhms)
+		case t > 1:
+			ohms = shortWireOhms
+		}
+		var at [2]int
+		for k, side := range sides {
+			at[k] = b.point(Point{Name: place + " " + side, Kind: PointTerminal, Piece: -1, End: -1})
+			wire := bare(KindBus, place, side, from[k], at[k])
+			wire.Ohms, wire.Spread, wire.Bus = ohms+screwOhms, 0.1, i
+			b.link(wire)
+		}
+		near := apart(KindInsulation, place, "hot-common", at[0], at[1])
+		near.Bus = i
+		b.link(near)
+		b.n.Terminals[i] = append(b.n.Terminals[i], at)
+		from = at
+	}
+}
+
+// toggle adds the contacts of a toggle and, beside each, the gap that a welded
+// contact closes for good.
+func (b *builder) toggle(i int) {
+	t := &b.l.Toggles[i]
+	in := b.outlet(t.On)
+	out := in
+	for k, switched := range [2]bool{t.Hot || t.Reverses, t.Common || t.Reverses} {
+		if switched {
+			out[k] = b.point(Point{Name: t.Name + " " + sides[k], Kind: PointToggle, Piece: -1, End: -1})
+		}
+	}
+	b.n.Lugs[i] = out
+	contact := func(k int, from, to int, when string) {
+		c := bare(KindToggle, t.Name, sides[k], from, to)
+		c.Ohms, c.Spread, c.Toggle, c.When = contactOhms, 0.5, i, when
+		b.link(c)
+	}
+	for k := range sides {
+		if out[k] == in[k] {
+			continue
+		}
+		contact(k, in[k], out[k], WhenOn)
+		if t.Reverses {
+			contact(k, in[1-k], out[k], WhenOff)
+			continue
+		}
+		stuck := apart(KindInsulation, t.Name, sides[k], in[k], out[k])
+		stuck.Toggle = i
+		b.link(stuck)
+	}
+}
+
+// onto is the point of the track that a wire at a place goes to.
+func (b *builder) onto(at track.Place, rail track.Rail) int {
+	if at.End >= 0 {
+		return b.n.At(track.EndRef{Piece: at.Piece, End: at.End}, rail)
+	}
+	if b.l.Pieces[at.Piece].Construction.HasRail(rail) {
+		return b.middle(at.Piece, "middle", rail)
+	}
+	return -1
+}
+
+func clipOf(c *track.Construction) track.Quantity {
+	if c.ClipOhms.Ohms > 0 {
+		return c.ClipOhms
+	}
+	return track.Quantity{Ohms: 0.003, Spread: 0.7}
+}
+
+// feeder adds, for each wire, the copper from the post (or terminal, or
+// toggle) to the wire's end at the track and the clip from there onto the
+// rail.
+func (b *builder) feeder(i int) error {
+	f := &b.l.Feeders[i]
+	p := &b.l.Pieces[f.At.Piece]
+	on := f.On
+	if on.Kind == track.OnSupply {
+		on.Index = f.Supply
+	}
+	from := b.outlet(on)
+	var ends [2]int
+	for k, side := range sides {
+		rail := f.Hot
+		if k == 1 {
+			rail = f.Common
+		}
+		onto := b.onto(f.At, rail)
+		if onto < 0 {
+			return fmt.Errorf("feeder %q: %s has no rail %q", f.Name, p.ID(), rail)
+		}
+		ends[k] = b.point(Point{Name: f.Name + " " + side, Kind: PointFeeder, Piece: -1, End: -1, Rail: rail})
+		wire := bare(KindFeeder, f.Name, side, from[k], ends[k])
+		wire.Ohms, wire.Spread, wire.Feeder = f.OhmsPerWire, 0.1, i
+		if wire.Ohms <= 0 {
+			wire.Ohms = shortWireOhms // a wire that the file gives no length for
+		}
+		b.link(wire)
+		q := clipOf(p.Construction)
+		clip := bare(KindClip, b.l.PlaceName(f.At), side, ends[k], onto)
+		clip.Ohms, clip.Spread, clip.Feeder = q.Ohms, q.Spread, i
+		b.link(clip)
+	}
+	b.n.FeederPoints = append(b.n.FeederPoints, ends)
+	near := apart(KindInsulation, f.Name, "hot-common", ends[0], ends[1])
+	near.Feeder = i
+	b.link(near)
+	return nil
+}
