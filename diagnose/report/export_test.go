@@ -1,0 +1,4 @@
+package report
+
+// Along is checked against the poses that the layout's reader computes.
+var Along = along

@@ -1,0 +1,305 @@
+// Package report turns a hunt, finished or not, into a record that people
+// read: one page as Markdown, as HTML with the map drawn in it, or as plain
+// lines; and it sets two records side by side. What a hunt cannot know (dates,
+// names, what was changed last) comes in as Facts. The package has no clock
+// and no files, and it judges nothing: what is believed is the hunt's.
+//
+// The fields follow what clubs and museum layouts write down about a fault, as
+// collected in the contributor's guide (common practice, no single source).
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
+)
+
+// Note is a remark added to a record.
+type Note struct {
+	At   time.Time `json:"at"`
+	Text string    `json:"text"`
+}
+
+// Facts is what a hunt does not know about itself. Empty fields are left out
+// of a report.
+type Facts struct {
+	ID, Name     string
+	Began, Ended time.Time // zero: unknown
+	// Spent is the time spent by the clock, minutes; 0: unknown.
+	Spent      float64
+	Finder     string
+	File       string    // the layout's file
+	Stamp      string    // tells two states of the file apart
+	Modified   time.Time // when the file was changed last
+	Changed    string    // the last thing changed on the layout before the fault
+	Leads      string    // of the meter: which, and what they show when touched together
+	Conditions string    // temperature, humidity, where trains stood, how turnouts were set
+	Repair     string
+	Open       string // what is still to be done
+	Notes      []Note
+	// MapText is the map in characters, for Markdown.
+	MapText string
+}
+
+// State is how far a hunt has come.
+type State string
+
+// The states of a hunt.
+const (
+	NotBegun State = "not begun"
+	Open     State = "open"
+	Found    State = "found, not proven"
+	Proven   State = "found and proven"
+	Ended    State = "ended without a find"
+)
+
+// Reading is one reading of a record.
+type Reading struct {
+	N        int    // 0 for a proof and for readings put aside
+	Function string // "ohms"
+	Dial     string // the setting in full
+	Red      string
+	Black    string
+	Loaded   string // what feeds and loads the track: "supply off", "lamp in series"
+	Shown    string // as typed
+	Expected string
+	Said     string
+	Bits     float64
+	Odd      bool
+	Aside    bool // put aside: before a repair that was not enough
+}
+
+// Look is a piece that was looked at.
+type Look struct {
+	Piece string
+	Bad   bool
+}
+
+// Report is a record, ready to be shown.
+type Report struct {
+	Facts
+	Layout   string // its name
+	Build    string // pieces, feeders, how it is made
+	State    State
+	Symptom  string
+	At       string
+	Supplies []string
+	Meter    string
+	Readings []Reading
+	Skipped  []string
+	Looked   []Look
+	Lifted   []string // joints opened and feeders pulled for readings
+	Verdict  string
+	Piece    string // the bad one, empty while it is not found
+	Cause    string // what was wrong with it, as far as the readings say
+	Proof    *Reading
+	Suspects []hunt.Candidate
+	NotOnMap float64
+	Minutes  float64 // as reckoned by the hunt
+	Lifts    int
+	Warnings []string
+
+	layout    *track.Layout
+	suspicion []float64
+}
+
+// New makes the report of a hunt on a layout.
+func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
+	v := h.View()
+	r := &Report{Facts: f, Layout: l.Name, Build: build(l), Meter: kitWords(&kit), Minutes: v.Minutes, Lifts: v.Lifts,
+		Warnings: v.Warnings, NotOnMap: v.NotOnMap, layout: l, suspicion: v.Pieces}
+	for i := range l.Supplies {
+		r.Supplies = append(r.Supplies, supplyWords(&l.Supplies[i]))
+	}
+	if v.Symptom != nil {
+		r.Symptom, r.At = symptomWords[v.Symptom.Kind], v.Symptom.At
+	}
+	r.past(h.History(), v.Evidence)
+	r.State = StateOf(&v)
+	if v.Step.Done != nil {
+		r.Verdict = v.Step.Done.Verdict
+	}
+	for i := range v.Ranked {
+		if v.Ranked[i].Piece == r.Piece {
+			r.Cause = v.Ranked[i].What
+		}
+	}
+	if r.Piece == "" {
+		r.Suspects = v.Ranked[:min(len(v.Ranked), 6)]
+	}
+	return r
+}
+
+// StateOf says how far a hunt has come.
+func StateOf(v *hunt.View) State {
+	d := v.Step.Done
+	switch {
+	case v.Symptom == nil:
+		return NotBegun
+	case d == nil:
+		return Open
+	case d.Proven:
+		return Proven
+	case strings.HasPrefix(d.Verdict, "the fault was found"):
+		return Found
+	case d.Verdict == "the hunt was put aside":
+		return Open
+	}
+	return Ended
+}
+
+// past sorts what was done.
+func (r *Report) past(list []hunt.Past, evidence []hunt.Evidence) {
+	n := 0
+	for i := range list {
+		p := &list[i]
+		switch p.Kind {
+		case hunt.PastReading:
+			one := reading(p)
+			if !p.Aside && n < len(evidence) {
+				e := &evidence[n]
+				one.N, one.Expected, one.Said, one.Bits, one.Odd = e.N, e.Expected, e.Said, e.Bits, e.Odd
+				n++
+			}
+			r.Readings = append(r.Readings, one)
+			r.opened(p.Ask)
+		case hunt.PastProof:
+			one := reading(p)
+			if p.Aside {
+				one.Said = "after the repair: still wrong"
+				r.Readings = append(r.Readings, one)
+				continue
+			}
+			one.Said = "after the repair: good"
+			r.Proof = &one
+		case hunt.PastSkip:
+			r.Skipped = append(r.Skipped, fmt.Sprintf("%s, %s to %s: %s", p.Ask.Meter, p.Ask.Red, p.Ask.Black, p.Text))
+		case hunt.PastGood, hunt.PastBad:
+			bad := p.Kind == hunt.PastBad
+			r.Looked = append(r.Looked, Look{p.Text, bad})
+			if bad && !p.Aside {
+				r.Piece = p.Text
+			}
+		}
+	}
+}
+
+func reading(p *hunt.Past) Reading {
+	a := p.Ask
+	return Reading{Function: a.Meter, Dial: a.Dial, Red: a.Red, Black: a.Black, Loaded: fed(&a.Setup), Shown: p.Text, Aside: p.Aside}
+}
+
+// opened notes what had to be opened for a reading, each once.
+func (r *Report) opened(a *hunt.Ask) {
+	for _, name := range a.Setup.Lifted {
+		r.lift("joint " + name)
+	}
+	for _, name := range a.Setup.Pulled {
+		r.lift("feeder " + name)
+	}
+}
+
+func (r *Report) lift(what string) {
+	for _, have := range r.Lifted {
+		if have == what {
+			return
+		}
+	}
+	r.Lifted = append(r.Lifted, what)
+}
+
+// fed says what feeds and loads the track.
+func fed(s *hunt.Setup) string {
+	out := "supply off"
+	switch s.Source.Kind {
+	case "volts":
+		out = "supply on"
+	case "lamp":
+		out = "lamp in series"
+	}
+	for _, l := range s.Loads {
+		out += ", " + unit.Format(l.Ohms, unit.Ohm) + " from " + l.From + " to " + l.To
+	}
+	return out
+}
+
+var symptomWords = map[hunt.SymptomKind]string{
+	hunt.SymptomShort:      "the breaker trips at once",
+	hunt.SymptomShortTrain: "the breaker trips with a train at one place",
+	hunt.SymptomWeak:       "trains slow down or stall at one place",
+	hunt.SymptomDead:       "everything beyond one place is dead",
+}
+
+// SymptomWords says a symptom in words.
+func SymptomWords(k hunt.SymptomKind) string { return symptomWords[k] }
+
+func supplyWords(s *track.Supply) string {
+	current := "DC"
+	if s.AC {
+		current = "AC"
+	}
+	out := fmt.Sprintf("%s: %s %s", s.Name, unit.Format(s.Volts, unit.Volt), current)
+	if s.Breaker > 0 {
+		out += ", breaker " + unit.Format(s.Breaker, unit.Ampere)
+	}
+	return out
+}
+
+func kitWords(k *hunt.Kit) string {
+	var out []string
+	for _, m := range []struct {
+		name string
+		has  bool
+	}{{"beeper", k.Beeper}, {"ohms", k.Ohms}, {"volts", k.Volts}, {"millivolts", k.Millivolts}, {"amps", k.Amps}} {
+		if m.has {
+			out = append(out, m.name)
+		}
+	}
+	s := strings.Join(out, ", ")
+	if k.Lamp {
+		amps := k.LampAmps
+		if amps == 0 {
+			amps = 1
+		}
+		s += fmt.Sprintf("; a lamp of about %s", unit.Format(amps, unit.Ampere))
+	}
+	if k.Meter != "" {
+		s = k.Meter + " meter: " + s
+	}
+	return s
+}
+
+func build(l *track.Layout) string {
+	joints := 0
+	for i := range l.Joints {
+		if len(l.Joints[i].Insulated) > 0 {
+			joints++
+		}
+	}
+	parts := []string{count(len(l.Pieces), "piece"), count(len(l.Runs), "run"), count(len(l.Feeders), "feeder"), count(len(l.Supplies), "supply")}
+	if joints > 0 {
+		parts = append(parts, count(joints, "insulated joint"))
+	}
+	seen := map[string]bool{}
+	for i := range l.Pieces {
+		if c := l.Pieces[i].Construction; c != nil && !seen[c.Name] {
+			seen[c.Name] = true
+			parts = append(parts, c.Name)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	if strings.HasSuffix(what, "y") {
+		return fmt.Sprintf("%d %sies", n, strings.TrimSuffix(what, "y"))
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
