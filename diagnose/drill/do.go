@@ -1,0 +1,258 @@
+package drill
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
+)
+
+// Do takes an act. An error says what is wrong with it as written: nothing was
+// done and nothing is kept. An unsafe act is kept as stopped, with the reason.
+func (d *Drill) Do(a Act) (Entry, error) {
+	if d.over {
+		return Entry{}, fmt.Errorf("the drill is over")
+	}
+	e := Entry{Act: a}
+	next := d.State()
+	if err := d.act(&e, &next); err != nil {
+		return Entry{}, err
+	}
+	if e.Stopped != "" {
+		e.Minutes = 0
+	} else {
+		d.state = next
+	}
+	e.Minutes = math.Round(e.Minutes*100) / 100
+	d.clock += e.Minutes
+	e.Clock = math.Round(d.clock*100) / 100
+	d.log = append(d.log, e)
+	return e, nil
+}
+
+func (d *Drill) act(e *Entry, next *State) error {
+	switch e.Act.Do {
+	case DoRead:
+		return d.read(e)
+	case DoLift, DoSeat:
+		return d.joint(e, next)
+	case DoPull, DoPlug:
+		return d.feeder(e, next)
+	case DoThrow:
+		return d.throw(e, next)
+	case DoSupply:
+		return d.supply(e, next)
+	case DoLoad:
+		return d.load(e, next)
+	case DoTrain:
+		return d.train(e, next)
+	case DoRun:
+		return d.run(e)
+	case DoLook, DoAccuse:
+		return d.look(e)
+	case DoGiveUp:
+		d.over, d.gaveUp = true, true
+		e.Says = "given up"
+		return nil
+	}
+	return fmt.Errorf("%q is nothing that can be done here", e.Act.Do)
+}
+
+// live says that current may flow in the track.
+func (d *Drill) live() bool { return d.state.Setup.Source.Kind != conductor.SourceNone }
+
+// owns says whether the meter on the table has a function.
+func (d *Drill) owns(f simulate.Function) bool {
+	k := &d.o.Kit
+	switch f {
+	case simulate.Beeper:
+		return k.Beeper
+	case simulate.Ohms:
+		return k.Ohms
+	case simulate.Volts:
+		return k.Volts
+	case simulate.Millivolts:
+		return k.Millivolts
+	case simulate.Amps:
+		return k.Amps
+	}
+	return false
+}
+
+func (d *Drill) read(e *Entry) error {
+	f := simulate.Function(e.Act.Meter)
+	if !slices.Contains([]simulate.Function{simulate.Beeper, simulate.Ohms, simulate.Volts, simulate.Millivolts, simulate.Amps}, f) {
+		return fmt.Errorf("%q is no setting of the meter: beeper, ohms, volts, millivolts or amps", e.Act.Meter)
+	}
+	if !d.owns(f) {
+		return fmt.Errorf("the meter on the table has no %s here", f)
+	}
+	if f == simulate.Amps {
+		return d.readAmps(e)
+	}
+	red, black, err := d.points(&e.Act)
+	if err != nil {
+		return err
+	}
+	if e.Stopped = d.unsafeRead(f); e.Stopped != "" {
+		return nil
+	}
+	e.Minutes = d.costs.Read(red, black)
+	e.Shows = d.world.Read(d.state.Setup, d.state.Train, f, red, black)
+	return nil
+}
+
+// points finds the probes, and writes their full names into the act.
+func (d *Drill) points(a *Act) (red, black int, err error) {
+	if a.Black == "" {
+		if red, black, err = d.find.Pair(a.Red); err != nil {
+			return -1, -1, err
+		}
+	} else {
+		if red, err = d.find.Point(a.Red); err != nil {
+			return -1, -1, err
+		}
+		if black, err = d.find.Point(a.Black); err != nil {
+			return -1, -1, err
+		}
+	}
+	if red == black {
+		return -1, -1, fmt.Errorf("both probes are on %s: put them on two points", d.n.Points[red].Name)
+	}
+	a.Red, a.Black = d.n.Points[red].Name, d.n.Points[black].Name
+	return red, black, nil
+}
+
+// readAmps reads the current that the supply gives, the meter in its lead.
+func (d *Drill) readAmps(e *Entry) error {
+	if e.Act.Red != "" {
+		e.Stopped = "amperes are read in the supply's lead, never across two points: the meter is a piece of wire there, and would be a short itself"
+		return nil
+	}
+	e.Minutes = minutesRead
+	e.Shows = d.world.Read(d.state.Setup, d.state.Train, simulate.Amps, -1, -1)
+	return nil
+}
+
+func (d *Drill) joint(e *Entry, next *State) error {
+	j, err := d.find.Joint(e.Act.At)
+	if err != nil {
+		return err
+	}
+	name := d.layout.Joints[j].Name
+	e.Act.At = name
+	lifted := conductor.Has(next.Setup.Lifted, j)
+	switch {
+	case e.Act.Do == DoLift && lifted:
+		return fmt.Errorf("%s is lifted already", name)
+	case e.Act.Do == DoSeat && !lifted:
+		return fmt.Errorf("%s is not lifted", name)
+	}
+	if e.Stopped = d.unsafeHands("open or close a joint"); e.Stopped != "" {
+		return nil
+	}
+	if e.Act.Do == DoLift {
+		next.Setup.Lift(j)
+		e.Minutes = d.costs.Lift(j)
+		e.Says = name + " is open: no rail touches across it"
+		return nil
+	}
+	next.Setup.Lifted = without(next.Setup.Lifted, j)
+	e.Says = name + " is together again (the time is in the lifting)"
+	return nil
+}
+
+func without(list []int, x int) []int {
+	var out []int
+	for _, y := range list {
+		if y != x {
+			out = append(out, y)
+		}
+	}
+	return out
+}
+
+func (d *Drill) feeder(e *Entry, next *State) error {
+	f, err := d.find.Feeder(e.Act.At)
+	if err != nil {
+		return err
+	}
+	name := d.layout.Feeders[f].Name
+	e.Act.At = name
+	pulled := conductor.Has(next.Setup.Pulled, f)
+	switch {
+	case e.Act.Do == DoPull && pulled:
+		return fmt.Errorf("%s is off the supply already", name)
+	case e.Act.Do == DoPlug && !pulled:
+		return fmt.Errorf("%s is on the supply", name)
+	}
+	if e.Stopped = d.unsafeHands("touch the feeders"); e.Stopped != "" {
+		return nil
+	}
+	if e.Act.Do == DoPull {
+		next.Setup.Pull(f)
+		e.Minutes = minutesPull
+		e.Says = "both wires of " + name + " are off the supply"
+		return nil
+	}
+	next.Setup.Pulled = without(next.Setup.Pulled, f)
+	e.Says = "both wires of " + name + " are back on the supply (the time is in the pulling)"
+	return nil
+}
+
+func (d *Drill) throw(e *Entry, next *State) error {
+	p, err := d.find.Piece(e.Act.At)
+	if err != nil {
+		return err
+	}
+	if !route(&d.layout.Pieces[p], e.Act.To) {
+		return fmt.Errorf("write a turnout and through or diverging; %s is a %s", e.Act.At, d.layout.Pieces[p].Kind)
+	}
+	if next.Setup.Thrown == nil {
+		next.Setup.Thrown = map[int]string{}
+	}
+	next.Setup.Thrown[p] = e.Act.To
+	if e.Act.To == track.EndThrough {
+		delete(next.Setup.Thrown, p)
+	}
+	e.Minutes = minutesThrow
+	e.Says = e.Act.At + " is thrown " + e.Act.To
+	return nil
+}
+
+func (d *Drill) train(e *Entry, next *State) error {
+	if e.Act.To != Off && e.Act.To != On {
+		return fmt.Errorf("a train is off or on, not %q", e.Act.To)
+	}
+	if e.Act.To == Off && d.state.Train < 0 {
+		return fmt.Errorf("no train is on the rails")
+	}
+	at := -1
+	if e.Act.To == On {
+		name := e.Act.At
+		if name == "" {
+			name = d.layout.Pieces[firstStand(d.n, d.symptom)].ID()
+		}
+		p, err := d.find.Piece(name)
+		if err != nil {
+			return err
+		}
+		if hot, common := Across(d.n, p); hot < 0 || common < 0 {
+			return fmt.Errorf("no train can stand on %s", d.layout.Pieces[p].ID())
+		}
+		at, e.Act.At = p, d.layout.Pieces[p].ID()
+	}
+	if e.Stopped = d.unsafeHands("put a train on or take it off"); e.Stopped != "" {
+		return nil
+	}
+	next.Train = at
+	e.Minutes = minutesTrain
+	e.Says = "all trains and loose cars are off the rails"
+	if at >= 0 {
+		e.Says = "the train stands on " + e.Act.At
+	}
+	return nil
+}

@@ -1,0 +1,148 @@
+package drill
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+)
+
+// Options says what to hide and how the drill goes.
+type Options struct {
+	Fault      string           `json:"fault,omitempty"`      // one of Kinds, or KindAny
+	Difficulty string           `json:"difficulty,omitempty"` // one of Difficulties; empty: Usual
+	Class      int              `json:"class,omitempty"`      // the class number it was drawn for, 0 for none
+	Kit        hunt.Kit         `json:"kit"`                  // what lies on the table
+	Hide       []Hide           `json:"-"`                    // a lesson's own faults; the fault's kind is then not looked at
+	Symptom    hunt.SymptomKind `json:"-"`                    // with Hide: the symptom that must show
+	Told       string           `json:"told,omitempty"`       // the customer's words; empty: made from the symptom
+	Slips      float64          `json:"slips,omitempty"`      // how often a reading is taken through a bad contact, 0..1
+	Lesson     string           `json:"lesson,omitempty"`     // the name of the lesson
+}
+
+// State is how the layout stands now.
+type State struct {
+	Setup conductor.Setup
+	Train int // the piece that a train stands on, -1: off the rails
+}
+
+// Drill is one practice hunt.
+type Drill struct {
+	layout  *track.Layout
+	n       *conductor.Network
+	find    Finder
+	costs   Costs
+	o       Options
+	world   *World
+	sound   []float64
+	symptom hunt.Symptom
+	told    string
+	state   State
+	log     []Entry
+	clock   float64
+	over    bool
+	gaveUp  bool
+}
+
+// New hides a fault on a layout. All of its randomness comes from rng. It fails
+// where nothing of the kind asked for would show on the layout.
+func New(l *track.Layout, o Options, rng *rand.Rand) (*Drill, error) {
+	n, err := conductor.Build(l)
+	if err != nil {
+		return nil, err
+	}
+	if len(n.Posts) == 0 || len(l.Feeders) == 0 {
+		return nil, fmt.Errorf("a drill needs a supply and a feeder: this layout has %d and %d", len(n.Posts), len(l.Feeders))
+	}
+	t, s, err := hide(n, &o, rng)
+	if err != nil {
+		return nil, err
+	}
+	if o.Told == "" {
+		o.Told = Tell(s, l, rng)
+	}
+	return start(l, n, o, t, s), nil
+}
+
+func start(l *track.Layout, n *conductor.Network, o Options, t truth, s hunt.Symptom) *Drill {
+	d := &Drill{layout: l, n: n, find: NewFinder(n), costs: NewCosts(n), o: o, symptom: s, told: o.Told,
+		world: newWorld(n, t, 1), sound: soundWays(n, t)}
+	d.state = State{Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, Train: firstStand(n, s)}
+	return d
+}
+
+// firstStand is where the customer left the train: where it shows, else on the
+// first piece that has both rails.
+func firstStand(n *conductor.Network, s hunt.Symptom) int {
+	if i := n.Layout.FindPiece(s.At); i >= 0 {
+		return i
+	}
+	for i := range n.Layout.Pieces {
+		if hot, common := Across(n, i); hot >= 0 && common >= 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+// Layout is the layout drilled on.
+func (d *Drill) Layout() *track.Layout { return d.layout }
+
+// Network is its network.
+func (d *Drill) Network() *conductor.Network { return d.n }
+
+// Options are those that it was begun with.
+func (d *Drill) Options() Options { return d.o }
+
+// Symptom is what the customer saw; Told is how the customer says it.
+func (d *Drill) Symptom() hunt.Symptom { return d.symptom }
+
+// Told is the symptom in a customer's words.
+func (d *Drill) Told() string { return d.told }
+
+// State is how the layout stands now.
+func (d *Drill) State() State {
+	return State{Setup: d.state.Setup.Clone(), Train: d.state.Train}
+}
+
+// Log is all that was done. Do not change it.
+func (d *Drill) Log() []Entry { return d.log }
+
+// Clock is the minutes spent.
+func (d *Drill) Clock() float64 { return d.clock }
+
+// Over says that the drill has come to its end, and whether by giving up.
+func (d *Drill) Over() (over, gaveUp bool) { return d.over, d.gaveUp }
+
+// Reveal says what is hidden and where, in words. It is the deliberate act of
+// looking: giving up and the debrief use it.
+func (d *Drill) Reveal() []string {
+	var out []string
+	if d.world.truth.Train {
+		out = append(out, OffTrack+": a wheel of one car is out of gauge and lies across two rails")
+	}
+	for _, h := range d.world.truth.Faults {
+		if s := d.world.suspect(h.ID); s != nil {
+			t := s.Place + " " + s.Rail + ": " + s.What
+			if h.Ohms > 0 {
+				t += fmt.Sprintf(" (%.3g ohm)", h.Ohms)
+			}
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// World is a fresh copy of the layout with the same faults and the same meter,
+// for someone else to hunt on when the drill is over. stream tells the scatter
+// of their readings from the learner's (which is 1).
+func (d *Drill) World(stream uint64) *World { return newWorld(d.n, d.world.truth, stream) }
+
+// Count sums up what was done.
+func (d *Drill) Count() Counts {
+	c := CountLog(d.log)
+	c.GaveUp = d.gaveUp
+	return c
+}

@@ -1,0 +1,322 @@
+package drill_test
+
+import (
+	"encoding/base64"
+	"encoding/hex"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+)
+
+var allMeters = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+
+func load(t testing.TB, name string) *track.Layout {
+	t.Helper()
+	src, err := os.ReadFile("../../testdata/layouts/" + name + ".hcl")
+	require.NoError(t, err)
+	f, probs := layoutfile.Read(name, src)
+	require.NotNil(t, f, "%v", probs)
+	return f.Layout
+}
+
+func begin(t testing.TB, layout, kind, difficulty string, seed uint64) *drill.Drill {
+	t.Helper()
+	d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: difficulty, Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
+	require.NoError(t, err)
+	return d
+}
+
+// do takes acts as typed; all must go in.
+func do(t testing.TB, d *drill.Drill, lines ...string) (last drill.Entry) {
+	t.Helper()
+	for _, line := range lines {
+		a, err := drill.Parse(line)
+		require.NoError(t, err, line)
+		last, err = d.Do(a)
+		require.NoError(t, err, line)
+	}
+	return last
+}
+
+// culprit is the first hidden fault's place and words, as Reveal has them.
+func culprit(d *drill.Drill) string {
+	place, _, _ := strings.Cut(d.Reveal()[0], ":")
+	return place
+}
+
+func TestEveryKindShowsItsSymptom(t *testing.T) {
+	want := map[string]hunt.SymptomKind{drill.KindShort: hunt.SymptomShort, drill.KindDead: hunt.SymptomDead,
+		drill.KindWeak: hunt.SymptomWeak, drill.KindTwo: hunt.SymptomShort, drill.KindTrain: hunt.SymptomShort}
+	for kind, symptom := range want {
+		for _, difficulty := range drill.Difficulties {
+			for seed := range uint64(4) {
+				d := begin(t, "dead-end", kind, difficulty, seed)
+				require.Equal(t, symptom, d.Symptom().Kind, "%s %s", kind, difficulty)
+				require.NotEmpty(t, d.Told())
+				n := 1
+				if kind == drill.KindTwo {
+					n = 2
+				}
+				require.Len(t, d.Reveal(), n)
+				require.Equal(t, n, d.World(7).Left())
+			}
+		}
+	}
+	_, err := drill.New(load(t, "loop"), drill.Options{Fault: drill.KindDead, Difficulty: drill.Easy, Kit: allMeters}, rand.New(rand.NewPCG(1, 1)))
+	require.ErrorContains(t, err, "a loop hides an open joint")
+}
+
+func TestSameClassNumberSameFault(t *testing.T) {
+	hidden := func(layout string, number int) string {
+		l := load(t, layout)
+		n, err := conductor.Build(l)
+		require.NoError(t, err)
+		d, err := drill.New(l, drill.Options{Class: number, Kit: allMeters}, drill.ClassGenerator(n, number))
+		require.NoError(t, err)
+		return fmt.Sprint(d.Symptom(), d.Told(), d.Reveal())
+	}
+	require.Equal(t, hidden("yard", 12), hidden("yard", 12))
+	different := map[string]bool{}
+	for number := range 8 {
+		different[hidden("yard", number)] = true
+	}
+	require.Greater(t, len(different), 5)
+}
+
+func TestActsCostTheirMinutesAndChangeTheTrack(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
+	costs := drill.NewCosts(d.Network())
+	e := do(t, d, "beep T1")
+	require.Equal(t, "beep", e.Shows)
+	require.InDelta(t, 0.7, e.Minutes, 1e-9)
+	do(t, d, "train off")
+	require.Equal(t, "beep", do(t, d, "beep T1").Shows, "the track is shorted, not the train")
+	e = do(t, d, "pull F1")
+	require.InDelta(t, 1, e.Minutes, 1e-9)
+	require.Equal(t, "silent", do(t, d, "beep T1").Shows, "the feeder is off the supply")
+	do(t, d, "plug F1")
+	e = do(t, d, "lift main 1/2")
+	require.InDelta(t, costs.Lift(d.Layout().FindJoint("main 1/2")), e.Minutes, 1e-9)
+	a, b := do(t, d, "beep main 1/2").Shows, do(t, d, "beep main 2/1").Shows
+	require.NotEqual(t, a, b, "one short: it is on one side of the cut")
+	require.Zero(t, do(t, d, "seat main 2/1").Minutes)
+	sum := 0.0
+	for _, e := range d.Log() {
+		sum += e.Minutes
+	}
+	require.InDelta(t, sum, d.Clock(), 1e-9)
+	c := d.Count()
+	require.Equal(t, 5, c.Readings)
+	require.Equal(t, 1, c.Lifts)
+	require.Equal(t, 1, c.TrainOn)
+}
+
+func TestLampAndMillivolts(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
+	do(t, d, "train off")
+	e := do(t, d, "supply lamp")
+	require.Contains(t, e.Says, "bright")
+	require.Contains(t, e.Caution, "hot")
+	require.Regexp(t, `^\d+\.\d mV$|^OL$`, do(t, d, "mv F1 hot to main 2 center").Shows)
+	first := do(t, d, "mv F1 hot to main 3 center").Shows
+	changed := false
+	for range 12 {
+		changed = do(t, d, "mv F1 hot to main 3 center").Shows != first || changed
+	}
+	require.True(t, changed, "the last digits of a meter wander")
+	require.Equal(t, 12, d.Count().Repeats)
+	require.Equal(t, 14, d.Count().ByMeter["millivolts"])
+}
+
+func TestUnsafeActsAreStopped(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
+	require.Contains(t, do(t, d, "supply on").Stopped, "bare supply")
+	require.Contains(t, do(t, d, "run").Stopped, "bare supply")
+	require.Empty(t, do(t, d, "supply lamp").Stopped)
+}
+
+func TestUnsafeWhileLive(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
+	do(t, d, "supply lamp")
+	before := d.Clock()
+	for _, line := range []string{"beep main 3", "ohms main 3"} {
+		require.Contains(t, do(t, d, line).Stopped, "live", line)
+	}
+	for _, line := range []string{"lift main 3/4", "pull F1", "look main 3", "accuse main 3", "train off", "load main 4"} {
+		require.Contains(t, do(t, d, line).Stopped, "switch it off", line)
+	}
+	require.InDelta(t, before, d.Clock(), 1e-12, "what was stopped costs nothing")
+	require.Equal(t, 8, d.Count().Stops)
+	require.Empty(t, d.State().Setup.Lifted)
+	do(t, d, "supply off")
+	require.Empty(t, do(t, d, "lift main 3/4").Stopped)
+}
+
+func TestAmpsAcrossTheTrackAreStopped(t *testing.T) {
+	kit := allMeters
+	kit.Amps = true
+	d, err := drill.New(load(t, "dead-end"), drill.Options{Fault: drill.KindShort, Kit: kit}, rand.New(rand.NewPCG(3, 0)))
+	require.NoError(t, err)
+	do(t, d, "supply lamp")
+	require.Contains(t, do(t, d, "amps main 3").Stopped, "short itself")
+	require.Regexp(t, `A$`, do(t, d, "amps").Shows)
+}
+
+// Being stopped tells nothing: it is the same wherever the fault is.
+func TestStopsDoNotDependOnTheTruth(t *testing.T) {
+	want := ""
+	for seed := range uint64(12) {
+		d := begin(t, "dead-end", drill.KindShort, drill.Usual, seed)
+		got := ""
+		for _, line := range []string{"supply on", "lift main 10/11", "supply on", "lift main 3/4", "supply on", "run", "supply lamp", "ohms main 5", "lift main 7/8"} {
+			got += do(t, d, line).Stopped + "|"
+		}
+		if want == "" {
+			want = got
+		}
+		require.Equal(t, want, got)
+	}
+}
+
+func TestLookAndAccuse(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 5)
+	bad := strings.Join(strings.Fields(culprit(d))[:2], " ")
+	other := "main 1"
+	if bad == other {
+		other = "main 9"
+	}
+	require.Contains(t, do(t, d, "look "+other).Says, "nothing wrong")
+	require.Contains(t, do(t, d, "accuse "+other).Says, "nothing wrong")
+	require.Contains(t, do(t, d, "look "+bad).Says, "there it is")
+	e := do(t, d, "accuse "+bad)
+	require.Equal(t, bad, e.Found)
+	require.Zero(t, e.Minutes, "it was seen already")
+	over, gaveUp := d.Over()
+	require.True(t, over)
+	require.False(t, gaveUp)
+	require.Equal(t, 1, d.Count().Wrong)
+	_, err := d.Do(drill.Act{Do: drill.DoRead, Meter: "beeper", Red: "T1"})
+	require.ErrorContains(t, err, "over")
+}
+
+func TestTwoFaultsNeedTwoRepairs(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindTwo, drill.Easy, 2)
+	for i, hidden := range d.Reveal() {
+		place, _, _ := strings.Cut(hidden, ":")
+		e := do(t, d, "accuse "+strings.Join(strings.Fields(place)[:2], " "))
+		require.NotEmpty(t, e.Found, hidden)
+		over, _ := d.Over()
+		require.Equal(t, i == 1, over)
+		if i == 0 {
+			require.Contains(t, e.Says, "still not right")
+			require.Equal(t, "beep", do(t, d, "train off", "beep T1").Shows)
+		}
+	}
+}
+
+func TestABadTrain(t *testing.T) {
+	d := begin(t, "loop", drill.KindTrain, drill.Easy, 2)
+	require.Equal(t, "beep", do(t, d, "beep T1").Shows)
+	require.Equal(t, "silent", do(t, d, "train off", "beep T1").Shows)
+	require.Equal(t, "off the track", do(t, d, "accuse train").Found)
+}
+
+func TestWrongWordsChangeNothing(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
+	for line, want := range map[string]string{"beep main 99": "no place", "mv F1 hot to main 3 middle": "no rail", "lift main 3": "no joint", "seat main 3/4": "not lifted",
+		"pull F9": "no feeder", "throw main 3 through": "write a turnout", "supply up": "off, on or lamp", "load off": "no lamp", "train on main 99": "no piece",
+		"look shed": "no piece", "mv F1 hot to F1 hot": "two points"} {
+		a, err := drill.Parse(line)
+		require.NoError(t, err, line)
+		_, err = d.Do(a)
+		require.ErrorContains(t, err, want, line)
+	}
+	require.Empty(t, d.Log())
+	for _, line := range []string{"", "dance", "lift", "read", "read shed", "train", "train sideways", "load", "beep"} {
+		_, err := drill.Parse(line)
+		require.Error(t, err, line)
+	}
+}
+
+// What was typed comes back from the act, and means the same again.
+func TestActsReadBack(t *testing.T) {
+	for _, line := range []string{"beeper main 7", "millivolts F1 hot to main 9 center", "lift main 7/8", "seat main 7/8", "pull F1", "plug F1", "throw W1 diverging",
+		"supply lamp", "load main 12", "load off", "train off", "train on main 3", "run", "look main 7", "accuse off the track", "give up", "amps"} {
+		a, err := drill.Parse(line)
+		require.NoError(t, err, line)
+		require.Equal(t, line, a.String())
+	}
+}
+
+func TestSaveAndResume(t *testing.T) {
+	d := begin(t, "yard", drill.KindShort, drill.Hard, 9)
+	do(t, d, "train off", "beep T1", "supply lamp", "mv F1 hot to lead 3 center", "supply off", "lift lead 2/3")
+	data, err := d.Save(drill.Salt(rand.New(rand.NewPCG(1, 2))))
+	require.NoError(t, err)
+	again, err := drill.Resume(load(t, "yard"), data)
+	require.NoError(t, err)
+	require.Equal(t, d.Log(), again.Log(), "the same displays, to the last digit")
+	require.Equal(t, d.Reveal(), again.Reveal())
+	require.Equal(t, do(t, d, "ohms lead 3").Shows, do(t, again, "ohms lead 3").Shows)
+
+	_, err = drill.Resume(load(t, "loop"), data)
+	require.ErrorContains(t, err, "layout has changed")
+	_, err = drill.Resume(load(t, "yard"), []byte("{"))
+	require.Error(t, err)
+	_, err = drill.Resume(load(t, "yard"), []byte(strings.Replace(string(data), `"sealed": "`, `"sealed": "AAAA`, 1)))
+	require.ErrorContains(t, err, "changed or damaged")
+}
+
+// forms are the ways in which a text could lie open in a file.
+func forms(s string) []string {
+	r := []rune(s)
+	slices.Reverse(r)
+	var out []string
+	for _, x := range []string{s, string(r), strings.ToUpper(s), strings.ReplaceAll(s, " ", "")} {
+		out = append(out, x, hex.EncodeToString([]byte(x)), base64.URLEncoding.EncodeToString([]byte(x)))
+		for pad := range 3 { // base64 of it at any offset, its ends cut off
+			b := base64.StdEncoding.EncodeToString([]byte(strings.Repeat("x", pad) + x))
+			if core := b[4 : len(b)-4]; pad > 0 && len(core) >= 6 {
+				out = append(out, core)
+			}
+		}
+	}
+	return out
+}
+
+// The save file must not tell the fault, in any plain form: its name, its
+// words, its place. The symptom's place is told to the learner and may stand.
+func TestSaveFileDoesNotTell(t *testing.T) {
+	for seed := range uint64(20) {
+		kind := drill.Kinds[seed%4]
+		d := begin(t, "dead-end", kind, drill.Usual, seed)
+		do(t, d, "train off", "supply lamp", "supply off")
+		data, err := d.Save(drill.Salt(rand.New(rand.NewPCG(seed, 2))))
+		require.NoError(t, err)
+		var secrets []string
+		for _, hidden := range d.Reveal() {
+			place, what, _ := strings.Cut(hidden, ": ")
+			what, _, _ = strings.Cut(what, " (")
+			secrets = append(secrets, place, what, strings.Join(strings.Fields(place)[:2], " "))
+		}
+		for _, s := range secrets {
+			if strings.Contains(d.Symptom().At+"/", s+"/") || strings.Contains(d.Told(), s) {
+				continue
+			}
+			for _, f := range forms(s) {
+				require.NotContains(t, string(data), f, "seed %d, %s", seed, s)
+			}
+		}
+	}
+}

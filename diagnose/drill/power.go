@@ -1,0 +1,245 @@
+package drill
+
+import (
+	"fmt"
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+)
+
+// Reasons why acts are stopped, and cautions (NEM 609 on supplies that feed
+// each other; the rest common practice, no source).
+const (
+	stopLive = "the track is live: beeper and ohms read nonsense there and can hurt the meter; switch the supply off first"
+	stopBare = "never a bare supply into a short: wires, pins and the supply itself get hot; put the lamp in series"
+	hotLamp  = "The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off between readings. A fast electronic supply may trip first."
+	hotLoad  = "The lamp across the rails gets hot: keep it off ties and scenery, and take it away after the reading."
+	liveNow  = "The track is live now: hands off joints and wires, and no beeper or ohms."
+	backfeed = "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through the track has live mains pins."
+)
+
+func (d *Drill) unsafeRead(f simulate.Function) string {
+	if (f == simulate.Beeper || f == simulate.Ohms) && d.live() {
+		return stopLive
+	}
+	return ""
+}
+
+func (d *Drill) unsafeHands(what string) string {
+	if d.live() {
+		return "the supply is on: switch it off and unplug it before you " + what
+	}
+	return ""
+}
+
+// shorting says that, as far as the learner was told and has repaired, the
+// track is shorted: it looks at the symptom alone, so that being stopped tells
+// nothing about the truth.
+func (d *Drill) shorting() bool {
+	return d.symptom.Kind == hunt.SymptomShort || d.symptom.Kind == hunt.SymptomShortTrain
+}
+
+func (d *Drill) supply(e *Entry, next *State) error {
+	from := next.Setup.Source.Kind
+	src, err := d.source(e.Act.To)
+	if err != nil {
+		return err
+	}
+	if src.Kind == from {
+		return fmt.Errorf("the supply is %s already", e.Act.To)
+	}
+	if src.Kind == conductor.SourceVolts && d.shorting() {
+		e.Stopped = stopBare
+		return nil
+	}
+	next.Setup.Source = src
+	e.Minutes = minutesSource
+	switch src.Kind {
+	case conductor.SourceNone:
+		e.Says = "the supply is off and unplugged"
+	case conductor.SourceLamp:
+		e.Says = "on through the lamp: " + lampWords(d.world.lampShare(next.Setup, next.Train))
+		e.Caution = hotLamp
+	default:
+		if amps := d.world.bench.Amps(d.world.with(next.Setup, next.Train)); amps > d.trips() {
+			return d.tripped(e, next)
+		}
+		e.Says = "the supply is on, full volts"
+		e.Caution = liveNow
+	}
+	if len(d.layout.Supplies) > 1 && src.Kind != conductor.SourceNone {
+		e.Caution += " " + backfeed
+	}
+	return nil
+}
+
+// tripped is what happens when something of the learner's own shorts the
+// supply: nothing is broken, and the supply is off again.
+func (d *Drill) tripped(e *Entry, next *State) error {
+	next.Setup.Source = conductor.Source{Kind: conductor.SourceNone}
+	e.Says = "the breaker trips at once: the supply is off again"
+	e.Caution = stopBare
+	return nil
+}
+
+func (d *Drill) trips() float64 {
+	if b := d.layout.Supplies[0].Breaker; b > 0 {
+		return 1.2 * b
+	}
+	return math.Inf(1)
+}
+
+// source is the first supply, as asked for.
+func (d *Drill) source(to string) (conductor.Source, error) {
+	s := conductor.Source{Kind: conductor.SourceNone}
+	if to == Off {
+		return s, nil
+	}
+	s = conductor.Source{Kind: conductor.SourceVolts, From: d.n.Posts[0][0], To: d.n.Posts[0][1], Volts: d.layout.Supplies[0].Volts}
+	switch to {
+	case On:
+		return s, nil
+	case Lamp:
+		if !d.o.Kit.Lamp {
+			return s, fmt.Errorf("no lamp lies on the table here")
+		}
+		s.Kind, s.Amps = conductor.SourceLamp, lampAmps(d.o.Kit)
+		return s, nil
+	}
+	return s, fmt.Errorf("the supply can be off, on or lamp (on through a lamp in series), not %q", to)
+}
+
+func lampAmps(k hunt.Kit) float64 {
+	if k.LampAmps > 0 {
+		return k.LampAmps
+	}
+	return 1
+}
+
+// lampWords says how brightly a lamp burns at a share of its full current. A
+// lamp's light falls far faster than its current: the limits are assumed.
+func lampWords(share float64) string {
+	switch {
+	case share > 0.8:
+		return "it burns bright"
+	case share > 0.3:
+		return "it glows dim"
+	case share > 0.05:
+		return "a red thread of light, no more"
+	}
+	return "it stays dark"
+}
+
+func (d *Drill) load(e *Entry, next *State) error {
+	if e.Act.To == Off {
+		if len(next.Setup.Loads) == 0 {
+			return fmt.Errorf("no lamp lies across the rails")
+		}
+		next.Setup.Loads = nil
+		e.Says = "the lamp is off the rails"
+	} else {
+		if !d.o.Kit.Lamp {
+			return fmt.Errorf("no lamp lies on the table here")
+		}
+		hot, common, err := d.find.Pair(e.Act.At)
+		if err != nil {
+			return err
+		}
+		next.Setup.Loads = []conductor.Load{{From: hot, To: common, Ohms: d.layout.Supplies[0].Volts / lampAmps(d.o.Kit)}}
+		e.Minutes = minutesLoad
+		e.Says = "the lamp lies across the rails at " + e.Act.At
+		e.Caution = hotLoad
+	}
+	if e.Stopped = d.unsafeHands("lay a lamp across the rails or take it away"); e.Stopped != "" {
+		e.Says, e.Caution = "", ""
+	}
+	return nil
+}
+
+// run lets a train run past every place at full volts, and switches off.
+func (d *Drill) run(e *Entry) error {
+	switch {
+	case d.shorting():
+		e.Stopped = stopBare
+		return nil
+	case len(d.state.Setup.Loads) > 0:
+		return fmt.Errorf("a lamp lies across the rails: take it away first (load off)")
+	}
+	if e.Stopped = d.unsafeHands("put a train on"); e.Stopped != "" {
+		return nil
+	}
+	if len(d.state.Setup.Lifted) > 0 {
+		return fmt.Errorf("a joint is open: a train would derail there")
+	}
+	e.Minutes = minutesRun
+	e.Says = d.world.runs(d.sound)
+	return nil
+}
+
+// look looks under a piece; accusing also repairs what is found.
+func (d *Drill) look(e *Entry) error {
+	name, piece, err := d.accusable(e.Act.At)
+	if err != nil {
+		return err
+	}
+	e.Act.At = name
+	if e.Stopped = d.unsafeHands("lift a piece"); e.Stopped != "" {
+		return nil
+	}
+	what := d.world.Find(name)
+	e.Minutes = d.costs.Look(piece)
+	if e.Act.Do == DoAccuse && d.seen(name) {
+		e.Minutes = 0
+	}
+	switch {
+	case what == "":
+		e.Says = "nothing wrong to be seen at " + name
+	case e.Act.Do == DoLook:
+		e.Says = "there it is, at " + name + ": " + what
+	default:
+		d.world.Repair(name)
+		e.Found = name
+		e.Says = "repaired at " + name + ": " + what
+		if d.world.Left() == 0 {
+			d.over = true
+			e.Says += ". Everything is put back, and the layout is sound"
+		} else {
+			e.Says += ". Everything is put back, and it is still not right: something else is wrong too"
+		}
+	}
+	return nil
+}
+
+// seen says that a look already showed the fault there.
+func (d *Drill) seen(name string) bool {
+	for i := range d.log {
+		e := &d.log[i]
+		if e.Act.Do == DoLook && e.Act.At == name && e.Stopped == "" && d.world.Find(name) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// accusable finds what can be looked at: a piece, a joint (its first piece), a
+// feeder, or what is off the track.
+func (d *Drill) accusable(text string) (name string, piece int, err error) {
+	switch fold(text) {
+	case OffTrack, "train", "supply":
+		return OffTrack, -1, nil
+	}
+	if f, err := d.find.Feeder(text); err == nil {
+		return d.layout.Feeders[f].Name, -1, nil
+	}
+	if j, err := d.find.Joint(text); err == nil {
+		p := d.layout.Joints[j].A.Piece
+		return d.layout.Pieces[p].ID(), p, nil
+	}
+	p, err := d.find.Piece(text)
+	if err != nil {
+		return "", -1, fmt.Errorf("%w, feeders as %s; the train is: off the track", err, d.layout.Feeders[0].Name)
+	}
+	return d.layout.Pieces[p].ID(), p, nil
+}

@@ -1,0 +1,91 @@
+package drill
+
+import (
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+)
+
+// saved is a drill on disk. What is hidden stands in Sealed and nowhere else.
+type saved struct {
+	Format  int          `json:"fishplate_drill"`
+	Layout  string       `json:"layout"`
+	Print   string       `json:"fingerprint"` // of what can fail on the layout
+	Options Options      `json:"options"`
+	Symptom hunt.Symptom `json:"symptom"`
+	Salt    []byte       `json:"salt"`
+	Sealed  []byte       `json:"sealed"` // see seal.go
+	Acts    []Act        `json:"acts"`
+}
+
+const saveFormat = 1
+
+// Save gives the drill as JSON, for Resume. The hidden fault is in it sealed;
+// salt is 16 random bytes, the same for every save of one drill or not.
+func (d *Drill) Save(salt [16]byte) ([]byte, error) {
+	s := saved{Format: saveFormat, Layout: d.layout.Name, Print: fmt.Sprintf("%016x", Fingerprint(d.n)), Options: d.o,
+		Symptom: d.symptom, Salt: salt[:], Acts: []Act{}}
+	for _, e := range d.log {
+		s.Acts = append(s.Acts, e.Act)
+	}
+	var err error
+	if s.Sealed, err = seal(d.world.truth, s.Salt, s.Print); err != nil {
+		return nil, err
+	}
+	return json.MarshalIndent(s, "", " ")
+}
+
+// Salt draws the salt of a save from a generator.
+func Salt(rng *rand.Rand) (salt [16]byte) {
+	for i := range salt {
+		salt[i] = byte(rng.Uint32())
+	}
+	return salt
+}
+
+// Resume takes up a saved drill on the layout that it was begun on, and does
+// its acts again.
+func Resume(l *track.Layout, data []byte) (*Drill, error) {
+	var s saved
+	if err := json.Unmarshal(data, &s); err != nil {
+		return nil, fmt.Errorf("this is not a saved drill: %w", err)
+	}
+	if s.Format != saveFormat {
+		return nil, fmt.Errorf("this is not a saved drill that this version knows")
+	}
+	n, err := conductor.Build(l)
+	if err != nil {
+		return nil, err
+	}
+	if print := fmt.Sprintf("%016x", Fingerprint(n)); print != s.Print {
+		return nil, fmt.Errorf("the layout has changed since this drill was begun (it was %q): begin a new drill", s.Layout)
+	}
+	if len(n.Posts) == 0 || len(l.Feeders) == 0 {
+		return nil, fmt.Errorf("this layout has no supply or no feeder")
+	}
+	t, err := unseal(s.Sealed, s.Salt, s.Print)
+	if err != nil {
+		return nil, err
+	}
+	d := start(l, n, s.Options, t, s.Symptom)
+	for i, a := range s.Acts {
+		if _, err := d.Do(a); err != nil {
+			return nil, fmt.Errorf("this saved drill is damaged: act %d: %w", i+1, err)
+		}
+	}
+	return d, nil
+}
+
+// SavedLayout names the layout, the lesson and the options of a saved drill,
+// without unsealing it.
+func SavedLayout(data []byte) (layout string, o Options, err error) {
+	var s saved
+	if err := json.Unmarshal(data, &s); err != nil || s.Format != saveFormat {
+		return "", o, fmt.Errorf("this is not a saved drill that this version knows")
+	}
+	return s.Layout, s.Options, nil
+}

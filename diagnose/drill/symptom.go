@@ -1,0 +1,182 @@
+package drill
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+)
+
+// Limits between sound, weak and dead: the share of a sound track's volts that
+// a train gets. The hunt takes nearly the same (package infer's symptom.go).
+const (
+	weakBelow = 0.93
+	deadBelow = 0.30
+)
+
+// health is what a layout gives to a train, piece by piece.
+type health struct {
+	short bool
+	share []float64 // of the sound layout's volts under a train; NaN where no train can stand
+}
+
+// check works out what the layout does. The source's place is taken by a wire
+// across the posts: the resistance seen from a piece is then all that a train
+// there has in its way.
+func (w *World) check(sound []float64) health {
+	h := health{share: make([]float64, len(w.n.Layout.Pieces))}
+	off := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+	for i, p := range w.n.Posts {
+		s := &w.n.Layout.Supplies[i]
+		trip := 2.0
+		if s.Breaker > 0 && s.Volts > 0 {
+			trip = s.Volts / s.Breaker
+		}
+		if w.bench.Ohms(off, p[0], p[1]) < 1.2*trip {
+			h.short = true
+		}
+	}
+	ways := w.ways()
+	load := soundTrain(w.n)
+	for i, r := range ways {
+		h.share[i] = load / (load + r)
+		if sound != nil {
+			h.share[i] *= (load + sound[i]) / load
+		}
+		if math.IsInf(r, 1) {
+			h.share[i] = 0
+		}
+	}
+	return h
+}
+
+// ways is, for each piece, the resistance from the posts to a train there and
+// back; NaN where no train can stand.
+func (w *World) ways() []float64 {
+	fed := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+	for _, p := range w.n.Posts {
+		fed.Loads = append(fed.Loads, conductor.Load{From: p[0], To: p[1], Ohms: 1e-6})
+	}
+	out := make([]float64, len(w.n.Layout.Pieces))
+	for i := range out {
+		out[i] = math.NaN()
+		if hot, common := Across(w.n, i); hot >= 0 && w.n.Layout.Pieces[i].Kind != track.Bumper {
+			out[i] = w.bench.Ohms(fed, hot, common)
+		}
+	}
+	return out
+}
+
+// soundWays is the same on the layout as drawn but without faults.
+func soundWays(n *conductor.Network, t truth) []float64 {
+	t.Faults, t.Train = nil, false
+	return newWorld(n, t, 0).ways()
+}
+
+// symptom is what the customer sees: nothing when the faults do not show.
+func (w *World) symptom(sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
+	if w.truth.Train {
+		return hunt.Symptom{Kind: hunt.SymptomShort}, true
+	}
+	h := w.check(sound)
+	if h.short {
+		return hunt.Symptom{Kind: hunt.SymptomShort}, true
+	}
+	var dead, weak []int
+	for i, x := range h.share {
+		switch {
+		case math.IsNaN(x) || math.IsInf(sound[i], 1):
+		case x < deadBelow:
+			dead = append(dead, i)
+		case x < weakBelow:
+			weak = append(weak, i)
+		}
+	}
+	pick := func(list []int) string { return w.n.Layout.Pieces[list[rng.IntN(len(list))]].ID() }
+	switch {
+	case len(dead) > 0:
+		return hunt.Symptom{Kind: hunt.SymptomDead, At: pick(dead)}, true
+	case len(weak) > 0:
+		return hunt.Symptom{Kind: hunt.SymptomWeak, At: pick(weak)}, true
+	}
+	return hunt.Symptom{}, false
+}
+
+var told = map[hunt.SymptomKind][]string{
+	hunt.SymptomShort: {
+		"It ran last week. Now the breaker goes the moment I turn the throttle up, every time.",
+		"I switch on, the supply clicks off. Wait, switch on, click: off again. It never moves an inch.",
+		"We set it up for the show and the breaker will not hold. Nobody touched a thing, they say."},
+	hunt.SymptomDead: {
+		"Everything stops dead at %s: no light, no sound. Push it on by hand and it stays dead there.",
+		"The engine rolls up to %s and that is the end of it. Nothing there, not even the headlight."},
+	hunt.SymptomWeak: {
+		"It slows to a crawl at %s and the headlight goes yellow. Elsewhere it runs fine.",
+		"At %s the train has no breath: with three cars it stalls. The beeper says the track is good."},
+}
+
+// Tell puts a symptom into a customer's words.
+func Tell(s hunt.Symptom, l *track.Layout, rng *rand.Rand) string {
+	list := told[s.Kind]
+	if len(list) == 0 {
+		return "Something is wrong with it."
+	}
+	t := list[rng.IntN(len(list))]
+	if strings.Contains(t, "%s") {
+		t = fmt.Sprintf(t, s.At)
+	}
+	return t
+}
+
+// runs says how a train gets on that runs past every piece.
+func (w *World) runs(sound []float64) string {
+	h := w.check(sound)
+	var stops, slows []string
+	for i, x := range h.share {
+		switch {
+		case math.IsNaN(x) || math.IsInf(sound[i], 1):
+		case x < deadBelow:
+			stops = append(stops, w.n.Layout.Pieces[i].ID())
+		case x < weakBelow:
+			slows = append(slows, w.n.Layout.Pieces[i].ID())
+		}
+	}
+	switch {
+	case len(stops) > 0:
+		return "the train stops: no current at " + Span(w.n.Layout, stops)
+	case len(slows) > 0:
+		return "the train slows down at " + Span(w.n.Layout, slows)
+	}
+	return "the train runs well everywhere"
+}
+
+// Span names pieces in rows: "main 3 to 9, spur 1".
+func Span(l *track.Layout, ids []string) string {
+	in := map[string]bool{}
+	for _, id := range ids {
+		in[id] = true
+	}
+	var parts []string
+	for _, r := range l.Runs {
+		for a := 0; a < len(r.Pieces); a++ {
+			if !in[l.Pieces[r.Pieces[a]].ID()] {
+				continue
+			}
+			b := a
+			for b+1 < len(r.Pieces) && in[l.Pieces[r.Pieces[b+1]].ID()] {
+				b++
+			}
+			name := l.Pieces[r.Pieces[a]].ID()
+			if b > a {
+				name += fmt.Sprintf(" to %d", l.Pieces[r.Pieces[b]].Number)
+			}
+			parts = append(parts, name)
+			a = b
+		}
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,200 @@
+package drill
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
+	"fishplate/diagnose/simulate"
+)
+
+// truth is what is hidden.
+type truth struct {
+	Seed   uint64
+	Faults []hidden
+	Train  bool    // the train is bad: it shorts the rails that it stands on
+	Worn   float64 // all rails and joints, times what the file says
+	Slips  float64 // how often a reading is taken through a bad contact
+}
+
+// hidden is a fault, by the suspect's name.
+type hidden struct {
+	ID       string
+	Ohms     float64
+	Position float64
+}
+
+const (
+	// trainAmps is what a train takes at the supply's full volts (assumed).
+	trainAmps = 1.0
+	// badTrain is the resistance of a train that shorts (assumed: a wheel out
+	// of gauge across the rails).
+	badTrain = 0.05
+)
+
+// World is the layout with its hidden faults, answering. A Drill has one for
+// the learner; a copy made by Drill.World meets others with the same faults
+// and the same meter.
+type World struct {
+	n        *conductor.Network
+	truth    truth
+	suspects []fault.Suspect
+	repaired map[string]bool // suspect IDs, and OffTrack
+	bench    *simulate.Bench
+	meter    simulate.Meter
+	ac       bool
+	stream   uint64 // tells the scatter of one person's readings from another's
+	reads    uint64
+}
+
+func newWorld(n *conductor.Network, t truth, stream uint64) *World {
+	w := &World{n: n, truth: t, suspects: fault.List(n), repaired: map[string]bool{}, stream: stream}
+	w.ac = len(n.Layout.Supplies) > 0 && n.Layout.Supplies[0].AC
+	w.meter = simulate.CheapMeter().Draw(rand.New(rand.NewPCG(t.Seed, 1)))
+	w.wire()
+	return w
+}
+
+// wire makes the bench of the faults that are left.
+func (w *World) wire() {
+	ohms := simulate.DrawOhms(w.n, rand.New(rand.NewPCG(w.truth.Seed, 2)), w.truth.Worn, w.truth.Worn)
+	w.bench = simulate.NewBench(w.n, ohms, w.faults())
+}
+
+// faults are those that are left.
+func (w *World) faults() []simulate.Fault {
+	var out []simulate.Fault
+	for _, h := range w.truth.Faults {
+		if s := w.suspect(h.ID); s != nil && !w.repaired[h.ID] {
+			out = append(out, simulate.Fault{Suspect: *s, Ohms: h.Ohms, Position: h.Position})
+		}
+	}
+	return out
+}
+
+func (w *World) suspect(id string) *fault.Suspect {
+	for i := range w.suspects {
+		if w.suspects[i].ID == id {
+			return &w.suspects[i]
+		}
+	}
+	return nil
+}
+
+// Left is how many faults are left.
+func (w *World) Left() int {
+	n := len(w.faults())
+	if w.truth.Train && !w.repaired[OffTrack] {
+		n++
+	}
+	return n
+}
+
+// trainOhms is what the train on the rails is to the circuit.
+func (w *World) trainOhms() float64 {
+	if w.truth.Train && !w.repaired[OffTrack] {
+		return badTrain
+	}
+	return soundTrain(w.n)
+}
+
+// soundTrain is the resistance of a train that is well.
+func soundTrain(n *conductor.Network) float64 {
+	volts := 12.0
+	if len(n.Layout.Supplies) > 0 && n.Layout.Supplies[0].Volts > 0 {
+		volts = n.Layout.Supplies[0].Volts
+	}
+	return volts / trainAmps
+}
+
+// with adds the train to a set-up.
+func (w *World) with(s conductor.Setup, train int) conductor.Setup {
+	return withTrain(w.n, s, train, w.trainOhms())
+}
+
+func withTrain(n *conductor.Network, s conductor.Setup, train int, ohms float64) conductor.Setup {
+	out := s.Clone()
+	out.TrainsOn = false
+	if train < 0 {
+		return out
+	}
+	if hot, common := Across(n, train); hot >= 0 {
+		out.Loads = append(out.Loads, conductor.Load{From: hot, To: common, Ohms: ohms})
+	}
+	return out
+}
+
+// Read is what the meter shows. train is the piece that a train stands on, -1
+// for none. Taken twice, the last digits differ.
+func (w *World) Read(s conductor.Setup, train int, f simulate.Function, red, black int) string {
+	w.reads++
+	rng := rand.New(rand.NewPCG(w.truth.Seed, w.stream<<32+w.reads))
+	slip := rng.Float64() < w.truth.Slips
+	set := w.with(s, train)
+	if slip && f != simulate.Beeper && f != simulate.Ohms {
+		red = simulate.Neighbour(w.n, red, rng)
+	}
+	exact := w.exact(set, f, red, black)
+	if slip && (f == simulate.Beeper || f == simulate.Ohms) {
+		exact += math.Exp(math.Log(60) + rng.Float64()*math.Log(20)) // a dirty rail under the tip: 60 to 1200 ohm, assumed
+	}
+	return w.meter.Show(f, exact, w.ac, rng)
+}
+
+func (w *World) exact(s conductor.Setup, f simulate.Function, red, black int) float64 {
+	switch f {
+	case simulate.Beeper, simulate.Ohms:
+		return w.bench.Ohms(s, red, black)
+	case simulate.Amps:
+		return w.bench.Amps(s)
+	}
+	return w.bench.MeterVolts(s, red, black, simulate.MeterOhms)
+}
+
+// lampShare is the part of its full current that the lamp in series carries.
+func (w *World) lampShare(s conductor.Setup, train int) float64 {
+	if s.Source.Amps <= 0 {
+		return 0
+	}
+	return w.bench.Amps(w.with(s, train)) / s.Source.Amps
+}
+
+// Find says what is wrong at a piece, feeder or off the track, "" when nothing
+// is. A joint is seen from both of its pieces.
+func (w *World) Find(name string) string {
+	if name == OffTrack && w.truth.Train && !w.repaired[OffTrack] {
+		return "a wheel of one car is out of gauge and lies across two rails"
+	}
+	for _, f := range w.faults() {
+		if slices.Contains(places(w.n, &f.Suspect), name) {
+			return f.Suspect.What
+		}
+	}
+	return ""
+}
+
+// Repair puts right what is wrong there.
+func (w *World) Repair(name string) {
+	if name == OffTrack {
+		w.repaired[OffTrack] = true
+	}
+	for _, f := range w.faults() {
+		if slices.Contains(places(w.n, &f.Suspect), name) {
+			w.repaired[f.Suspect.ID] = true
+		}
+	}
+	w.wire()
+}
+
+// places lists the names under which a suspect may be looked for.
+func places(n *conductor.Network, s *fault.Suspect) []string {
+	out := []string{s.Piece}
+	k := &n.Links[s.Links[0]]
+	if k.Joint >= 0 {
+		j := &n.Layout.Joints[k.Joint]
+		out = append(out, n.Layout.Pieces[j.A.Piece].ID(), n.Layout.Pieces[j.B.Piece].ID())
+	}
+	return out
+}
