@@ -57,6 +57,7 @@ func cloneConstruction(c *track.Construction) *track.Construction {
 	n.Flaws = append([]track.Flaw(nil), c.Flaws...)
 	n.Turnout.Conductors = append([]track.Conductor(nil), c.Turnout.Conductors...)
 	n.Crossing.Conductors = append([]track.Conductor(nil), c.Crossing.Conductors...)
+	n.Slip.Conductors = append([]track.Conductor(nil), c.Slip.Conductors...)
 	return &n
 }
 
@@ -64,7 +65,7 @@ var (
 	constructionSpec = &spec{
 		labels: []string{"a name"},
 		attrs:  []string{"like", "about", "rails", "hot", "common", "tied", "source"},
-		blocks: []string{"rail", "joint", "clip", "lift", "flaw", "turnout", "crossing"},
+		blocks: []string{"rail", "joint", "clip", "lift", "flaw", "turnout", "crossing", "slip"},
 		examples: map[string]string{"rails": `rails = ["left", "center", "right"]`, "hot": `hot = "center"`, "common": `common = "right"`,
 			"tied": `tied = ["left + right"]`, "about": `about = "pressed rail"`, "source": `source = "measured by ..."`, "like": `like = "metal-tie"`},
 		example: `construction "my-track" { like = "metal-tie" }`,
@@ -192,7 +193,7 @@ func (k *constructionReader) read() {
 			continue
 		}
 		seen[x.Type] = true
-		specs := map[string]*spec{"rail": railSpec, "joint": jointSpec, "clip": clipSpec, "lift": liftSpec, "flaw": flawSpec, "turnout": wiringSpec, "crossing": wiringSpec}
+		specs := map[string]*spec{"rail": railSpec, "joint": jointSpec, "clip": clipSpec, "lift": liftSpec, "flaw": flawSpec, "turnout": wiringSpec, "crossing": wiringSpec, "slip": wiringSpec}
 		if sp := specs[x.Type]; sp != nil {
 			if o := b.r.open(x, sp); o != nil {
 				k.part(x.Type, o)
@@ -227,9 +228,11 @@ func (k *constructionReader) part(kind string, o *block) {
 	case "flaw":
 		k.flaw(o)
 	case "turnout":
-		k.wiring(o, &c.Turnout, []string{track.EndPoints, track.EndThrough, track.EndDiverging})
+		k.wiring(o, &c.Turnout, []string{track.EndPoints, track.EndThrough, track.EndDiverging}, true)
 	case "crossing":
-		k.wiring(o, &c.Crossing, []string{"a1", "a2", "b1", "b2"})
+		k.wiring(o, &c.Crossing, []string{"a1", "a2", "b1", "b2"}, false)
+	case "slip":
+		k.wiring(o, &c.Slip, []string{"a1", "a2", "b1", "b2"}, true)
 	}
 }
 
@@ -393,8 +396,9 @@ func (k *constructionReader) flawValues(o *block, f *track.Flaw) bool {
 	return true
 }
 
-// wiring reads the inside of a turnout or a crossing.
-func (k *constructionReader) wiring(o *block, w *track.Wiring, ends []string) {
+// wiring reads the inside of a turnout, a crossing or a slip; only those with
+// points can have conductors that depend on them.
+func (k *constructionReader) wiring(o *block, w *track.Wiring, ends []string, points bool) {
 	if s := o.text("source"); s != "" {
 		w.Source = s
 	}
@@ -404,7 +408,7 @@ func (k *constructionReader) wiring(o *block, w *track.Wiring, ends []string) {
 	list, ok := o.texts("conductors")
 	var out []track.Conductor
 	for _, e := range list {
-		c, good := k.conductor(e, ends)
+		c, good := k.conductor(e, points)
 		ok = ok && good
 		out = append(out, c)
 	}
@@ -432,7 +436,7 @@ func touches(list []track.Conductor, c track.Contact) bool {
 
 // conductor reads "points left to middle left by rail share 0.5" or
 // "middle center to leg center by jumper 0.0047 when through".
-func (k *constructionReader) conductor(e entry, ends []string) (c track.Conductor, ok bool) {
+func (k *constructionReader) conductor(e entry, points bool) (c track.Conductor, ok bool) {
 	p := k.b.r.newPhrase(e.at, 1)
 	if p == nil {
 		return c, false
@@ -458,8 +462,8 @@ func (k *constructionReader) conductor(e entry, ends []string) (c track.Conducto
 		p.next++
 		at := p.at(p.next)
 		c.When = p.take()
-		if !contains(ends, track.EndPoints) || c.When != track.EndThrough && c.When != track.EndDiverging {
-			p.fail(at, fmt.Sprintf("points cannot be set for %q", clip(c.When)), "write when through or when diverging, in a turnout")
+		if !points || c.When != track.EndThrough && c.When != track.EndDiverging {
+			p.fail(at, fmt.Sprintf("points cannot be set for %q", clip(c.When)), "write when through or when diverging, in a turnout or a slip")
 		}
 	}
 	if !p.done() {

@@ -100,9 +100,16 @@ func shape(it *item) (ends []track.End, legs []track.Leg) {
 			through = it.radius * math.Sin(rad(it.angle)) // both legs end abreast
 		}
 		end(track.EndPoints, turned(origin), track.Right)
-		end(track.EndThrough, ahead(origin, through, 0), track.Left)
+		bend := 0.0
+		switch it.form {
+		case track.FormWye:
+			through, bend = arc, -turn
+		case track.FormCurved:
+			through, bend = it.outer*rad(it.angle), turn
+		}
+		end(track.EndThrough, ahead(origin, through, bend), track.Left)
 		end(track.EndDiverging, ahead(origin, arc, turn), track.Left)
-		leg(0, 1, origin, through, 0)
+		leg(0, 1, origin, through, bend)
 		leg(0, 2, origin, arc, turn)
 	case track.Crossing:
 		middle := ahead(origin, it.length/2, 0)

@@ -22,6 +22,10 @@ type item struct {
 	trailing bool
 	facing   bool // said in so many words
 	leaves   bool // via diverging
+	form     track.Form
+	outer    float64 // radius of a curved turnout's through leg
+	untied   bool
+	sensing  bool
 	again    string
 	name     string
 	nameAt   hcl.Range
@@ -35,12 +39,15 @@ const (
 	minRadiusMM, maxRadiusMM = 20, 20000
 )
 
-var kindWords = []string{"straight", "curve", "turnout", "crossing", "bumper"}
+var kindWords = []string{"straight", "curve", "turnout", "crossing", "slip", "bumper"}
 
 // reserved words cannot name a run or a piece.
-var reserved = []string{"straight", "curve", "turnout", "crossing", "bumper", "left", "right", "center", "diameter", "radius", "angle",
+var reserved = []string{"straight", "curve", "turnout", "crossing", "slip", "bumper", "left", "right", "center", "diameter", "radius", "angle",
 	"length", "facing", "trailing", "via", "as", "again", "start", "end", "points", "through", "diverging", "middle",
 	"a1", "a2", "b1", "b2", "x", "in", "ft", "mm", "cm", "m"}
+
+// wordsBehind may stand behind a length without a unit, and yet be names.
+var wordsBehind = append([]string{"curved", "untied", "sensing", "wye"}, reserved...)
 
 type word struct {
 	text     string
@@ -166,7 +173,7 @@ func (p *phrase) length(what string, lo, hi float64) float64 {
 	}
 	p.next++
 	per, unitAt := p.unit, p.span(p.words[first].from+len(num), p.words[first].to)
-	if unit == "" && !p.done() && !contains(reserved, p.peek()) || mmPer[p.peek()] > 0 && unit == "" {
+	if unit == "" && !p.done() && !contains(wordsBehind, p.peek()) || mmPer[p.peek()] > 0 && unit == "" {
 		unitAt = p.at(p.next)
 		unit = p.take()
 	}
@@ -286,6 +293,8 @@ func (p *phrase) kind(it *item, stocks map[string]stock) {
 	case p.peek() == "again":
 		p.next++
 		it.kind, it.again = track.Crossing, w
+	case w == "slip":
+		it.kind, it.form = track.Crossing, track.FormSlip
 	case contains(kindWords, w):
 		it.kind = track.Kind(w)
 	default:
@@ -332,6 +341,18 @@ func (p *phrase) argument(it *item, stocks map[string]stock) {
 		if w == "right" {
 			it.hand = -1
 		}
+	case "wye":
+		twice(it.hand != 0)
+		it.hand, it.form = 1, track.FormWye
+	case "curved":
+		twice(it.outer != 0)
+		p.curved(it)
+	case "untied":
+		twice(it.untied)
+		it.untied = true
+	case "sensing":
+		twice(it.sensing)
+		it.sensing = true
 	case "diameter":
 		twice(it.radius != 0)
 		it.radius = p.length(w, 2*minRadiusMM, 2*maxRadiusMM) / 2
@@ -354,9 +375,26 @@ func (p *phrase) argument(it *item, stocks map[string]stock) {
 	}
 }
 
+// curved reads the size of a curved turnout's through leg.
+func (p *phrase) curved(it *item) {
+	at := p.at(p.next)
+	switch w := p.take(); w {
+	case "diameter":
+		it.outer = p.length(w, 2*minRadiusMM, 2*maxRadiusMM) / 2
+	case "radius":
+		it.outer = p.length(w, minRadiusMM, maxRadiusMM)
+	default:
+		p.fail(at, "the size of the wider leg is missing behind curved", `write it like "curved diameter 72"`)
+	}
+	it.form = track.FormCurved
+}
+
 func (p *phrase) nameKind(it *item) string {
-	if it.again != "" {
+	switch {
+	case it.again != "":
 		return "again"
+	case it.form == track.FormSlip:
+		return "slip"
 	}
 	return string(it.kind)
 }
@@ -366,11 +404,11 @@ func argumentsOf(it *item) []string {
 	case it.again != "":
 		return []string{"facing", "trailing"}
 	case it.kind == track.Straight:
-		return []string{"length", "as"}
+		return []string{"length", "untied", "as"}
 	case it.kind == track.Curve:
-		return []string{"left", "right", "diameter", "radius", "angle", "as"}
+		return []string{"left", "right", "diameter", "radius", "angle", "untied", "as"}
 	case it.kind == track.Turnout:
-		return []string{"left", "right", "diameter", "radius", "angle", "through", "facing", "trailing", "via", "as"}
+		return []string{"left", "right", "wye", "diameter", "radius", "angle", "through", "curved", "facing", "trailing", "via", "sensing", "as"}
 	case it.kind == track.Crossing:
 		return []string{"angle", "length", "as"}
 	}
@@ -430,11 +468,24 @@ func (p *phrase) complete(it *item) {
 		want(it.hand != 0, "left or right")
 		want(it.radius > 0, "diameter or radius")
 		want(it.angle > 0, "angle")
-	case it.count > 1:
+		p.forms(it)
+	case it.kind == track.Bumper && it.count > 1:
 		p.fail(it.kindAt, "only one bumper fits at an end", "take the count out")
 	}
 	if len(missing) > 0 {
 		p.fail(it.kindAt, fmt.Sprintf("the %s lacks %s", it.kind, listed(missing, "and")), fmt.Sprintf("write it like %q", example))
+	}
+}
+
+// forms answers sizes of a turnout that do not go together.
+func (p *phrase) forms(it *item) {
+	switch {
+	case it.form == track.FormWye && it.outer > 0:
+		p.fail(it.kindAt, "a turnout cannot be a wye and curved", "take wye or curved out")
+	case it.form == track.FormWye && it.length > 0, it.form == track.FormCurved && it.length > 0:
+		p.fail(it.kindAt, fmt.Sprintf("both legs of a %s turnout turn, so through has no meaning", it.form), "take through out")
+	case it.form == track.FormCurved && it.outer <= it.radius && it.radius > 0:
+		p.fail(it.kindAt, "the through leg of a curved turnout must be the wider one", "give curved the larger of the two sizes")
 	}
 }
 

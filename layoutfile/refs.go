@@ -186,9 +186,14 @@ func (x *layoutReader) label(b *block, seen map[string]hcl.Range) string {
 
 // readThings reads everything that lies on the track or is joined to it.
 func (x *layoutReader) readThings() {
-	supplies := x.readSupplies()
-	x.readFeeders(supplies)
+	w := x.readWires()
+	x.readFeeders(w)
 	x.readInsulated()
+	x.readBlocks(w)
+	accessories := x.readAccessories(w)
+	x.readInsulatedRails(accessories)
+	x.sensingRails()
+	x.readTrains()
 	x.readHidden()
 	seen := map[string]hcl.Range{}
 	for _, b := range x.kinds["landmark"] {
@@ -209,76 +214,6 @@ func (x *layoutReader) readThings() {
 		}
 	}
 	x.readHistory()
-}
-
-func (x *layoutReader) readSupplies() map[string]int {
-	seen, index := map[string]hcl.Range{}, map[string]int{}
-	for _, b := range x.kinds["supply"] {
-		s := track.Supply{Name: x.label(b, seen), Line: b.head.Start.Line}
-		b.need("current", "volts", "breaker")
-		s.AC = b.choice("current", []string{"ac", "dc"}) == "ac"
-		set(b, "volts", 0.5, 60, "volts (more has no place on a toy)", &s.Volts)
-		set(b, "breaker", 0.1, 100, "amperes", &s.Breaker)
-		if _, known := index[s.Name]; !known {
-			index[s.Name] = len(x.l.Supplies)
-		}
-		x.l.Supplies = append(x.l.Supplies, s)
-	}
-	return index
-}
-
-func (x *layoutReader) supplyNames() []string {
-	var out []string
-	for i := range x.l.Supplies {
-		out = append(out, x.l.Supplies[i].Name)
-	}
-	return out
-}
-
-func (x *layoutReader) readFeeders(supplies map[string]int) {
-	seen := map[string]hcl.Range{}
-	for _, b := range x.kinds["feeder"] {
-		f := track.Feeder{Name: x.label(b, seen), Line: b.head.Start.Line}
-		b.need("at", "supply", "wire", "length")
-		if s := b.text("supply"); s != "" {
-			i, known := supplies[s]
-			if !known {
-				fix := suggest(s, x.supplyNames())
-				if len(supplies) == 0 {
-					fix = fmt.Sprintf("add supply %q { current = \"ac\" volts = 18 breaker = 10 } on lines of their own", clip(s))
-				}
-				x.fail(b.rangeOf("supply"), fmt.Sprintf("no supply is named %q", clip(s)), fix)
-			}
-			f.Supply = i
-		}
-		var perMeter float64
-		if f.Wire = b.text("wire"); f.Wire != "" {
-			var err error
-			if perMeter, err = wireOhms(f.Wire); err != nil {
-				x.fail(b.rangeOf("wire"), fmt.Sprintf("%q is not a wire that is known", clip(f.Wire)), err.Error())
-			}
-		}
-		f.LengthMM = x.lengthOf(b, "length", 1, 1e6)
-		f.OhmsPerWire = perMeter * f.LengthMM / 1000
-		at, ok := x.place(b, "at")
-		if !ok {
-			continue
-		}
-		f.At = at
-		c := x.l.Pieces[at.Piece].Construction
-		if c == nil {
-			continue // answered where the run is read
-		}
-		f.Hot, f.Common = x.feederRail(b, "hot", c, c.Hot), x.feederRail(b, "common", c, c.Common)
-		if f.Hot == f.Common && f.Hot != "" {
-			where := "common"
-			if !b.has(where) {
-				where = "hot"
-			}
-			x.fail(b.rangeOf(where), fmt.Sprintf("both wires of the feeder go to the %s rail", f.Hot), "give hot and common two different rails: that would be a short")
-		}
-		x.l.Feeders = append(x.l.Feeders, f)
-	}
 }
 
 func (x *layoutReader) feederRail(b *block, attr string, c *track.Construction, other track.Rail) track.Rail {

@@ -13,7 +13,7 @@ var unitChoices = []string{"in", "mm"}
 
 var fileSpec = &spec{
 	attrs:  []string{"name", "about", "units", "construction"},
-	blocks: []string{"run", "supply", "feeder", "insulated", "hidden", "landmark", "note", "history", "stock", "construction"},
+	blocks: []string{"run", "supply", "bus", "strip", "toggle", "feeder", "block", "insulated", "insulated_rail", "accessory", "train", "hidden", "landmark", "note", "history", "stock", "construction"},
 	examples: map[string]string{"name": `name = "Our club layout"`, "units": `units = "in" (or "mm")`, "construction": `construction = "metal-tie"`,
 		"about": `about = "what there is to say about it"`},
 }
@@ -23,13 +23,32 @@ var blockSpecs = map[string]*spec{
 		examples: map[string]string{"pieces": `pieces = ["4 x straight 10"]`, "closes": "closes = true", "from": `from = "W1 diverging"`, "to": `to = "W2 diverging"`,
 			"construction": `construction = "metal-tie"`},
 		example: `run "main" { pieces = ["4 x straight 10"] }`},
-	"supply": {labels: []string{"a name"}, attrs: []string{"current", "volts", "breaker"},
-		examples: map[string]string{"current": `current = "ac" (or "dc")`, "volts": "volts = 18", "breaker": "breaker = 10"},
+	"supply": {labels: []string{"a name"}, attrs: []string{"current", "volts", "breaker", "phase"},
+		examples: map[string]string{"current": `current = "ac" (or "dc")`, "volts": "volts = 18", "breaker": "breaker = 10", "phase": `phase = "in phase"`},
 		example:  `supply "T1" { ... }`},
-	"feeder": {labels: []string{"a name"}, attrs: []string{"at", "supply", "wire", "length", "hot", "common"},
-		examples: map[string]string{"at": `at = "main 3/4"`, "supply": `supply = "T1"`, "wire": `wire = "16 AWG"`, "length": `length = "6 ft"`,
-			"hot": `hot = "center"`, "common": `common = "right"`},
+	"feeder": {labels: []string{"a name"}, attrs: []string{"at", "supply", "bus", "terminal", "toggle", "wire", "length", "hot", "common"},
+		examples: hangs(map[string]string{"at": `at = "main 3/4"`, "wire": `wire = "16 AWG"`, "length": `length = "6 ft"`,
+			"hot": `hot = "center"`, "common": `common = "right"`}),
 		example: `feeder "F1" { ... }`},
+	"bus":   busSpec("bus"),
+	"strip": busSpec("strip"),
+	"toggle": {labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "switches", "usually"},
+		examples: hangs(map[string]string{"switches": `switches = "hot" (or "common", "both", "reverse")`, "usually": `usually = "on" (or "off")`}),
+		example:  `toggle "S1" { ... }`},
+	"block": {labels: []string{"a name"}, attrs: []string{"from", "to", "toggle"},
+		examples: map[string]string{"from": `from = "main 3"`, "to": `to = "main 9"`, "toggle": `toggle = "S1"`},
+		example:  `block "yard" { ... }`},
+	"accessory": {labels: []string{"a name"}, attrs: []string{"kind", "volts", "amps", "cold", "at", "hot", "common", "supply", "bus", "terminal", "toggle"},
+		examples: hangs(map[string]string{"kind": `kind = "lamp"`, "volts": "volts = 14", "amps": "amps = 0.2", "cold": "cold = 6", "at": `at = "main 12"`,
+			"hot": `hot = "center"`, "common": `common = "right"`}),
+		example: `accessory "gate" { ... }`},
+	"insulated_rail": {labels: []string{"a name"}, attrs: []string{"rail", "from", "to", "tap", "works", "wire", "length"},
+		examples: map[string]string{"rail": `rail = "left"`, "from": `from = "main 12/13"`, "to": `to = "main 16/17"`, "tap": `tap = "main 14"`,
+			"works": `works = "gate"`, "wire": `wire = "18 AWG"`, "length": `length = "4 ft"`},
+		example: `insulated_rail "crossing" { ... }`},
+	"train": {labels: []string{"a name"}, attrs: []string{"axles", "pickups", "amps"},
+		examples: map[string]string{"axles": `axles = "8 in"`, "pickups": `pickups = "5 in"`, "amps": "amps = 3"},
+		example:  `train "freight" { ... }`},
 	"insulated": {labels: []string{"a joint"}, attrs: []string{"rails"}, examples: map[string]string{"rails": `rails = ["center"]`},
 		example: `insulated "main 12/13" { rails = ["center"] }`},
 	"hidden": {labels: []string{"a name"}, attrs: []string{"from", "to", "minutes"},
@@ -43,6 +62,20 @@ var blockSpecs = map[string]*spec{
 		example: `history "main 9" { odds = 0.2 }`},
 	"stock": {labels: []string{"a name"}, attrs: []string{"piece"}, examples: map[string]string{"piece": `piece = "curve diameter 31 angle 45"`},
 		example: `stock "C31" { piece = "curve diameter 31 angle 45" }`},
+}
+
+// hangs adds the ways to say what a pair of wires hangs on.
+func hangs(examples map[string]string) map[string]string {
+	for k, v := range map[string]string{"supply": `supply = "T1"`, "bus": `bus = "B1"`, "terminal": "terminal = 2", "toggle": `toggle = "S1"`} {
+		examples[k] = v
+	}
+	return examples
+}
+
+func busSpec(kind string) *spec {
+	return &spec{labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "toggle", "terminals", "wire", "length"},
+		examples: hangs(map[string]string{"terminals": "terminals = 4", "wire": `wire = "14 AWG"`, "length": `length = "20 ft"`}),
+		example:  kind + ` "B1" { ... }`}
 }
 
 // run is a run block as read, before its pieces are joined.

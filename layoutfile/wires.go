@@ -1,0 +1,292 @@
+package layoutfile
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/hashicorp/hcl/v2"
+
+	"fishplate/diagnose/track"
+)
+
+// wires is what other wires can hang on, by name.
+type wires struct {
+	supplies, buses, toggles map[string]int
+	seen                     map[string]hcl.Range // every name under the table
+}
+
+const maxTerminals = 100
+
+// readWires reads supplies, buses, strips and toggles. Each may stand before
+// what it hangs on.
+func (x *layoutReader) readWires() *wires {
+	w := &wires{supplies: x.readSupplies(), buses: map[string]int{}, toggles: map[string]int{}, seen: map[string]hcl.Range{}}
+	for _, b := range x.kinds["supply"] {
+		w.seen[strings.TrimSpace(b.label[0])] = b.at[0]
+	}
+	buses := append(append([]*block(nil), x.kinds["bus"]...), x.kinds["strip"]...)
+	for i, b := range buses {
+		w.index(w.buses, x.underTable(w, b), i)
+		x.l.Buses = append(x.l.Buses, track.Bus{})
+	}
+	for i, b := range x.kinds["toggle"] {
+		w.index(w.toggles, x.underTable(w, b), i)
+		x.l.Toggles = append(x.l.Toggles, track.Toggle{})
+	}
+	for i, b := range buses {
+		x.bus(w, b, &x.l.Buses[i])
+	}
+	for i, b := range x.kinds["toggle"] {
+		x.toggle(w, b, &x.l.Toggles[i])
+	}
+	x.sources(buses)
+	return w
+}
+
+func (w *wires) index(m map[string]int, name string, i int) {
+	if _, known := m[name]; !known {
+		m[name] = i
+	}
+}
+
+// underTable takes a name that a wire's end or a list of suspects may show: no
+// two things can share it.
+func (x *layoutReader) underTable(w *wires, b *block) string {
+	name := x.label(b, w.seen)
+	if x.laid && name != "" && x.l.FindPiece(name) >= 0 {
+		x.fail(b.at[0], fmt.Sprintf("%q is a piece of track already", clip(name)), fmt.Sprintf("give the %s another name", b.kind))
+	}
+	return name
+}
+
+func (x *layoutReader) readSupplies() map[string]int {
+	seen, index := map[string]hcl.Range{}, map[string]int{}
+	for _, b := range x.kinds["supply"] {
+		s := track.Supply{Name: x.label(b, seen), Line: b.head.Start.Line}
+		b.need("current", "volts", "breaker")
+		s.AC = b.choice("current", []string{"ac", "dc"}) == "ac"
+		set(b, "volts", 0.5, 60, "volts (more has no place on a toy)", &s.Volts)
+		set(b, "breaker", 0.1, 100, "amperes", &s.Breaker)
+		s.Phase = track.Phase(b.choice("phase", []string{string(track.PhaseIn), string(track.PhaseReversed)}))
+		switch {
+		case s.Phase == "":
+		case !s.AC && b.has("current"):
+			x.fail(b.rangeOf("phase"), "a DC supply has no phase", "take phase out", x.also(b.rangeOf("current"), "current is set here"))
+		case len(x.l.Supplies) == 0 && s.Phase == track.PhaseReversed:
+			x.fail(b.rangeOf("phase"), "the first supply is what the others are compared with", "take phase out here and give it to the others")
+		}
+		if _, known := index[s.Name]; !known {
+			index[s.Name] = len(x.l.Supplies)
+		}
+		x.l.Supplies = append(x.l.Supplies, s)
+	}
+	return index
+}
+
+func (x *layoutReader) supplyNames() []string {
+	var out []string
+	for i := range x.l.Supplies {
+		out = append(out, x.l.Supplies[i].Name)
+	}
+	return out
+}
+
+func namesOf(list []*block) []string {
+	var out []string
+	for _, b := range list {
+		out = append(out, strings.TrimSpace(b.label[0]))
+	}
+	return out
+}
+
+// outlet reads what a pair of wires hangs on: supply, bus and terminal, or
+// toggle. False when it does not say, or names what is not there.
+func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
+	var said []string
+	for _, a := range []string{"supply", "bus", "toggle"} {
+		if b.has(a) {
+			said = append(said, a)
+		}
+	}
+	if len(said) == 0 {
+		b.need("supply")
+		return track.Outlet{}, false
+	}
+	if len(said) > 1 {
+		x.fail(b.rangeOf(said[1]), fmt.Sprintf("the %s hangs on a %s and on a %s", b.kind, said[0], said[1]), "take one of them out", x.also(b.rangeOf(said[0]), "the other one is here"))
+		return track.Outlet{}, false
+	}
+	if b.has("terminal") && said[0] != "bus" {
+		x.fail(b.rangeOf("terminal"), fmt.Sprintf("a %s has no terminals", said[0]), "take terminal out, or name the bus: "+b.spec.examples["bus"])
+	}
+	name := b.text(said[0])
+	if name == "" {
+		return track.Outlet{}, false
+	}
+	switch said[0] {
+	case "bus":
+		return x.terminal(w, b, name)
+	case "toggle":
+		i, known := w.toggles[name]
+		if !known {
+			x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", clip(name)), suggest(name, namesOf(x.kinds["toggle"])))
+		}
+		return track.Outlet{Kind: track.OnToggle, Index: i}, known
+	}
+	i, known := w.supplies[name]
+	if !known {
+		fix := suggest(name, x.supplyNames())
+		if len(w.supplies) == 0 {
+			fix = fmt.Sprintf("add supply %q { current = \"ac\" volts = 18 breaker = 10 } on lines of their own", clip(name))
+		}
+		x.fail(b.rangeOf("supply"), fmt.Sprintf("no supply is named %q", clip(name)), fix)
+	}
+	return track.Outlet{Index: i}, known
+}
+
+func (x *layoutReader) terminal(w *wires, b *block, name string) (track.Outlet, bool) {
+	i, known := w.buses[name]
+	if !known {
+		x.fail(b.rangeOf("bus"), fmt.Sprintf("no bus or strip is named %q", clip(name)), suggest(name, append(namesOf(x.kinds["bus"]), namesOf(x.kinds["strip"])...)))
+		return track.Outlet{}, false
+	}
+	if !b.need("terminal") {
+		return track.Outlet{}, false
+	}
+	t, ok := b.count("terminal", maxTerminals)
+	if ok && x.l.Buses[i].Terminals > 0 && t > x.l.Buses[i].Terminals {
+		x.fail(b.rangeOf("terminal"), fmt.Sprintf("%s has %s and no terminal %d", name, plural(x.l.Buses[i].Terminals, "terminal"), t), fmt.Sprintf("give a number from 1 to %d, or more terminals to %s", x.l.Buses[i].Terminals, name))
+		return track.Outlet{}, false
+	}
+	return track.Outlet{Kind: track.OnBus, Index: i, Terminal: t}, ok
+}
+
+// count reads a whole number from 1.
+func (b *block) count(name string, most int) (int, bool) {
+	v, ok := b.number(name, 1, float64(most), "")
+	if ok && v != float64(int(v)) {
+		b.r.fail(b.rangeOf(name), fmt.Sprintf("%s = %g is not a whole number", name, v), "write "+b.spec.examples[name])
+		return 0, false
+	}
+	return int(v), ok
+}
+
+// wire reads wire and length into ohm of the whole wire.
+func (x *layoutReader) wire(b *block) (name string, mm, ohms float64) {
+	var perMeter float64
+	if name = b.text("wire"); name != "" {
+		var err error
+		if perMeter, err = wireOhms(name); err != nil {
+			x.fail(b.rangeOf("wire"), fmt.Sprintf("%q is not a wire that is known", clip(name)), err.Error())
+		}
+	}
+	mm = x.lengthOf(b, "length", 1, 1e6)
+	return name, mm, perMeter * mm / 1000
+}
+
+func (x *layoutReader) bus(w *wires, b *block, u *track.Bus) {
+	u.Name, u.Strip, u.Line = strings.TrimSpace(b.label[0]), b.kind == "strip", b.head.Start.Line
+	u.On, _ = x.outlet(w, b)
+	b.need("terminals", "wire", "length")
+	u.Terminals, _ = b.count("terminals", maxTerminals)
+	u.Wire, u.LengthMM, u.OhmsPerWire = x.wire(b)
+}
+
+func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
+	t.Name, t.Line = strings.TrimSpace(b.label[0]), b.head.Start.Line
+	t.On, _ = x.outlet(w, b)
+	what := b.choice("switches", []string{"hot", "common", "both", "reverse"})
+	t.Hot = what == "" || what == "hot" || what == "both"
+	t.Common = what == "common" || what == "both"
+	if what == "reverse" {
+		t.Hot, t.Common, t.Reverses = true, true, true
+	}
+	t.UsuallyOff = b.choice("usually", []string{"on", "off"}) == "off"
+}
+
+// sources follows every bus and toggle back to its supply, and answers those
+// that feed each other in a ring.
+func (x *layoutReader) sources(buses []*block) {
+	answered := false
+	for i := range x.l.Buses {
+		s, ok := x.supplyOf(x.l.Buses[i].On)
+		if !ok && !answered && !x.failed() {
+			x.fail(buses[i].at[0], fmt.Sprintf("%s hangs on itself in the end", x.l.Buses[i].Name), "let one of the ring hang on a supply")
+			answered = true
+		}
+		x.l.Buses[i].Supply = s
+	}
+	for i := range x.l.Toggles {
+		s, ok := x.supplyOf(x.l.Toggles[i].On)
+		if !ok && !answered && !x.failed() {
+			x.fail(x.kinds["toggle"][i].at[0], fmt.Sprintf("%s hangs on itself in the end", x.l.Toggles[i].Name), "let one of the ring hang on a supply")
+			answered = true
+		}
+		x.l.Toggles[i].Supply = s
+	}
+}
+
+// supplyOf is the supply that an outlet draws from, false in a ring.
+func (x *layoutReader) supplyOf(o track.Outlet) (int, bool) {
+	for range 2 + len(x.l.Buses) + len(x.l.Toggles) {
+		switch o.Kind {
+		case track.OnBus:
+			o = x.l.Buses[o.Index].On
+		case track.OnToggle:
+			o = x.l.Toggles[o.Index].On
+		default:
+			return o.Index, true
+		}
+	}
+	return 0, false
+}
+
+func (x *layoutReader) readFeeders(w *wires) {
+	seen := map[string]hcl.Range{}
+	for _, b := range x.kinds["feeder"] {
+		f := track.Feeder{Name: x.label(b, seen), Line: b.head.Start.Line}
+		if first, taken := w.seen[f.Name]; taken && w.supplies[f.Name] == 0 && !has(w.supplies, f.Name) {
+			x.fail(b.at[0], fmt.Sprintf("the name %q is taken", clip(f.Name)), "give the feeder a name of its own", x.also(first, "it is used here"))
+		}
+		b.need("at", "wire", "length")
+		var ok bool
+		if f.On, ok = x.outlet(w, b); ok {
+			f.Supply, _ = x.supplyOf(f.On)
+		}
+		f.Wire, f.LengthMM, f.OhmsPerWire = x.wire(b)
+		at, ok := x.place(b, "at")
+		if !ok {
+			continue
+		}
+		f.At = at
+		c := x.l.Pieces[at.Piece].Construction
+		if c == nil {
+			continue // answered where the run is read
+		}
+		f.Hot, f.Common = x.feederRail(b, "hot", c, c.Hot), x.feederRail(b, "common", c, c.Common)
+		x.twoRails(b, "both wires of the feeder go", f.Hot, f.Common)
+		x.l.Feeders = append(x.l.Feeders, f)
+	}
+	for name, at := range seen {
+		if _, taken := w.seen[name]; !taken {
+			w.seen[name] = at
+		}
+	}
+}
+
+func has(m map[string]int, name string) bool {
+	_, ok := m[name]
+	return ok
+}
+
+// twoRails answers a pair of wires that goes to one rail.
+func (x *layoutReader) twoRails(b *block, who string, hot, common track.Rail) {
+	if hot != common || hot == "" {
+		return
+	}
+	where := "common"
+	if !b.has(where) {
+		where = "hot"
+	}
+	x.fail(b.rangeOf(where), fmt.Sprintf("%s to the %s rail", who, hot), "give hot and common two different rails: that would be a short")
+}
