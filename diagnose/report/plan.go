@@ -25,7 +25,7 @@ func (r *Report) Map() string {
 		fmt.Fprintf(&s.b, `<circle cx="%s" cy="%s" r="%s" fill="none" stroke="#a33a00" stroke-width="%s"/>`+"\n", num(at.X), num(-at.Y), num(1.6*s.em), num(s.em/5))
 		s.text(at, 2.1, "bad: "+r.Piece, "#a33a00", true)
 	}
-	s.numbers(r.layout)
+	s.numbers(r.layout, r.layout.FindPiece(r.Piece))
 	s.furniture(r.layout)
 	s.probes(r)
 	return s.close(r.Layout)
@@ -185,8 +185,8 @@ func (s *sheet) text(at track.Pose, em float64, text, colour string, bold bool) 
 var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
 // numbers writes the first piece of every run and every few more, as there is
-// room.
-func (s *sheet) numbers(l *track.Layout) {
+// room; one piece has its name already.
+func (s *sheet) numbers(l *track.Layout, but int) {
 	for _, run := range l.Runs {
 		gap := 0.0
 		for k, i := range run.Pieces {
@@ -195,6 +195,7 @@ func (s *sheet) numbers(l *track.Layout) {
 				gap += leg.Length
 			}
 			switch {
+			case i == but:
 			case k == 0:
 				s.text(s.middle(l, i), 1.1, p.ID(), "#4a4a4a", false)
 			case p.Name != "":

@@ -108,7 +108,7 @@ func text(t rapid.TB, page string) string {
 		case xml.CharData:
 			b.Write(x)
 		case xml.StartElement:
-			assert.Contains(t, []string{"html", "head", "meta", "title", "style", "body", "h1", "h2", "table", "tr", "th", "td", "ul", "li", "figure", "figcaption",
+			assert.Contains(t, []string{"html", "head", "meta", "title", "style", "body", "h1", "h2", "table", "tr", "th", "td", "ul", "li", "figure", "figcaption", "dl", "div", "dt", "dd",
 				"svg", "path", "circle", "ellipse", "text"}, x.Name.Local)
 			for _, a := range x.Attr {
 				assert.False(t, strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "src" || a.Name.Local == "href", "attribute %s", a.Name.Local)
