@@ -63,6 +63,7 @@ func (x *layoutReader) layPieces() bool {
 		pose := track.Pose{}
 		for i := range n.items {
 			it := &n.items[i]
+			x.suits(it, n.construction)
 			for k := 0; k < it.count; k++ {
 				if it.again != "" {
 					n.steps = append(n.steps, step{piece: -1, in: -1, out: -1, again: it, entry: pose})
@@ -117,8 +118,7 @@ func (x *layoutReader) layPiece(n *run, it *item, pose track.Pose) track.Pose {
 	index := len(x.l.Pieces)
 	in, out, reversed := throughEnds(it, index == n.first && len(n.items) > 1)
 	p := track.Piece{Run: n.name, Number: index - n.first + 1, Name: it.name, Kind: it.kind, Construction: n.construction,
-		Ends: ends, Legs: legs, Reversed: reversed, Form: it.form, Untied: it.untied, Sensing: it.sensing, Line: it.at.Start.Line}
-	x.suits(it, n.construction)
+		Ends: ends, Legs: legs, Reversed: reversed, Form: it.shapeForm(), Untied: it.untied, Sensing: it.sensing, Line: it.at.Start.Line}
 	if it.kind == track.Turnout {
 		p.Hand = it.hand
 	}
@@ -142,17 +142,6 @@ func (x *layoutReader) layPiece(n *run, it *item, pose track.Pose) track.Pose {
 	x.l.Pieces = append(x.l.Pieces, p)
 	x.itemOf = append(x.itemOf, it)
 	return pose
-}
-
-// suits answers words of a piece that its construction makes empty.
-func (x *layoutReader) suits(it *item, c *track.Construction) {
-	switch {
-	case c == nil:
-	case it.untied && len(c.Tied) == 0:
-		x.fail(it.kindAt, fmt.Sprintf("no tie joins the rails of %s track, so untied has no meaning", c.Name), "take untied out")
-	case it.sensing && !c.HasRail(track.Center):
-		x.fail(it.kindAt, fmt.Sprintf("%s track has no rails that sense a train", c.Name), "take sensing out")
-	}
 }
 
 // crossAgain finds the crossings that are met a second time, and by which of

@@ -26,6 +26,10 @@ type RunLines struct {
 type FeederLines struct {
 	Name, At, Supply, Wire, Length string
 	Hot, Common                    track.Rail // empty: those of the construction
+	// Bus and Terminal, or Toggle, stand in the place of Supply.
+	Bus      string
+	Terminal int
+	Toggle   string
 }
 
 // SupplyLines is a supply as it is written in the file.
@@ -33,6 +37,7 @@ type SupplyLines struct {
 	Name           string
 	AC             bool
 	Volts, Breaker float64
+	Phase          track.Phase // empty: not checked
 }
 
 // InsulatedLines is an insulated joint as it is written in the file.
@@ -66,15 +71,21 @@ type Draft struct {
 	Construction string
 	Runs         []RunLines
 	Supplies     []SupplyLines
+	Buses        []BusLines
+	Toggles      []ToggleLines
 	Feeders      []FeederLines
 	Insulated    []InsulatedLines
+	Blocks       []BlockLines
+	Accessories  []AccessoryLines
+	Rails        []InsulatedRailLines
+	Trains       []TrainLines
 	Hidden       []HiddenLines
 	Landmarks    []PlaceLines
 	Notes        []PlaceLines
 	History      []HistoryLines
-	// Blocks is text that stands before the runs as it is: constructions and
+	// Before is text that stands before the runs as it is: constructions and
 	// stock pieces.
-	Blocks string
+	Before string
 }
 
 // Bytes writes the draft as a tidy file. Whether it can be read is for Read
@@ -93,8 +104,8 @@ func (d *Draft) Bytes() []byte {
 	if d.Construction != "" {
 		w.attr("construction", quote(d.Construction))
 	}
-	if d.Blocks != "" {
-		w.b.WriteString("\n" + strings.Trim(d.Blocks, "\n") + "\n")
+	if d.Before != "" {
+		w.b.WriteString("\n" + strings.Trim(d.Before, "\n") + "\n")
 	}
 	for i := range d.Runs {
 		w.text(d.Runs[i].text())
@@ -102,11 +113,29 @@ func (d *Draft) Bytes() []byte {
 	for i := range d.Supplies {
 		w.text(d.Supplies[i].text())
 	}
+	for i := range d.Buses {
+		w.text(d.Buses[i].text())
+	}
+	for i := range d.Toggles {
+		w.text(d.Toggles[i].text())
+	}
 	for i := range d.Feeders {
 		w.text(d.Feeders[i].text())
 	}
 	for i := range d.Insulated {
 		w.text(d.Insulated[i].text())
+	}
+	for i := range d.Blocks {
+		w.text(d.Blocks[i].text())
+	}
+	for i := range d.Accessories {
+		w.text(d.Accessories[i].text())
+	}
+	for i := range d.Rails {
+		w.text(d.Rails[i].text())
+	}
+	for i := range d.Trains {
+		w.text(d.Trains[i].text())
 	}
 	for i := range d.Hidden {
 		w.text(d.Hidden[i].text())
@@ -202,8 +231,10 @@ func (r *RunLines) text() string {
 }
 
 func (f *FeederLines) text() string {
-	return blockText("feeder", f.Name, [2]string{"at", quote(f.At)}, [2]string{"supply", quote(f.Supply)}, [2]string{"wire", quote(f.Wire)},
-		[2]string{"length", quote(f.Length)}, [2]string{"hot", quoteIf(string(f.Hot))}, [2]string{"common", quoteIf(string(f.Common))})
+	attrs := append([][2]string{{"at", quote(f.At)}}, hung(f.Supply, f.Bus, f.Terminal, f.Toggle)...)
+	attrs = append(attrs, [2]string{"wire", quote(f.Wire)}, [2]string{"length", quote(f.Length)},
+		[2]string{"hot", quoteIf(string(f.Hot))}, [2]string{"common", quoteIf(string(f.Common))})
+	return blockText("feeder", f.Name, attrs...)
 }
 
 func (s *SupplyLines) text() string {
@@ -211,7 +242,8 @@ func (s *SupplyLines) text() string {
 	if s.AC {
 		current = "ac"
 	}
-	return blockText("supply", s.Name, [2]string{"current", quote(current)}, [2]string{"volts", figure(s.Volts)}, [2]string{"breaker", figure(s.Breaker)})
+	return blockText("supply", s.Name, [2]string{"current", quote(current)}, [2]string{"volts", figure(s.Volts)}, [2]string{"breaker", figure(s.Breaker)},
+		[2]string{"phase", quoteIf(string(s.Phase))})
 }
 
 func (n *InsulatedLines) text() string {
@@ -249,7 +281,7 @@ func (f *File) Draft() *Draft {
 	d := &Draft{Name: x.l.Name, About: x.l.About, Metric: x.l.Metric, Construction: x.top.text("construction")}
 	for _, b := range body.Blocks {
 		if b.Type == "construction" || b.Type == "stock" {
-			d.Blocks += string(f.src[b.TypeRange.Start.Byte:b.CloseBraceRange.End.Byte]) + "\n"
+			d.Before += string(f.src[b.TypeRange.Start.Byte:b.CloseBraceRange.End.Byte]) + "\n"
 		}
 	}
 	for _, n := range x.runs {
@@ -263,12 +295,15 @@ func (f *File) Draft() *Draft {
 	for _, b := range x.kinds["supply"] {
 		volts, _ := b.number("volts", 0, 1e9, "")
 		breaker, _ := b.number("breaker", 0, 1e9, "")
-		d.Supplies = append(d.Supplies, SupplyLines{strings.TrimSpace(b.label[0]), b.text("current") == "ac", volts, breaker})
+		d.Supplies = append(d.Supplies, SupplyLines{strings.TrimSpace(b.label[0]), b.text("current") == "ac", volts, breaker,
+			track.Phase(b.text("phase"))})
 	}
 	for _, b := range x.kinds["feeder"] {
 		d.Feeders = append(d.Feeders, FeederLines{Name: strings.TrimSpace(b.label[0]), At: b.text("at"), Supply: b.text("supply"), Wire: b.text("wire"),
-			Length: x.asWritten(b, "length"), Hot: track.Rail(b.text("hot")), Common: track.Rail(b.text("common"))})
+			Length: x.asWritten(b, "length"), Hot: track.Rail(b.text("hot")), Common: track.Rail(b.text("common")),
+			Bus: b.text("bus"), Terminal: b.whole0("terminal"), Toggle: b.text("toggle")})
 	}
+	x.draftWires(d)
 	x.draftRest(d)
 	return d
 }

@@ -82,8 +82,10 @@ func TestRefusedEditLeavesTheFileAlone(t *testing.T) {
 	f := mustRead(t, "x.hcl", small)
 	layout := f.Layout
 	for name, edit := range map[string]func() Problems{
-		"no such feeder":   func() Problems { return f.RemoveFeeder("F9") },
-		"feeder twice":     func() Problems { return f.AddFeeder(FeederLines{"F1", "main 3", "T1", "16 AWG", "1 ft", "", ""}) },
+		"no such feeder": func() Problems { return f.RemoveFeeder("F9") },
+		"feeder twice": func() Problems {
+			return f.AddFeeder(FeederLines{Name: "F1", At: "main 3", Supply: "T1", Wire: "16 AWG", Length: "1 ft"})
+		},
 		"bad pieces":       func() Problems { return f.SetRunPieces("main", []string{"strait 10"}) },
 		"place is gone":    func() Problems { return f.SetRunPieces("main", []string{"straight 10"}) },
 		"no such run":      func() Problems { return f.SetRunPieces("side", nil) },

@@ -101,7 +101,7 @@ func shape(it *item) (ends []track.End, legs []track.Leg) {
 		}
 		end(track.EndPoints, turned(origin), track.Right)
 		bend := 0.0
-		switch it.form {
+		switch it.shapeForm() {
 		case track.FormWye:
 			through, bend = arc, -turn
 		case track.FormCurved:

@@ -20,9 +20,10 @@ type item struct {
 	angle    float64
 	length   float64 // of a straight or a crossing, or a turnout's through leg
 	trailing bool
-	facing   bool // said in so many words
-	leaves   bool // via diverging
-	form     track.Form
+	facing   bool       // said in so many words
+	leaves   bool       // via diverging
+	form     track.Form // of a crossing; of a turnout: form()
+	wye      bool
 	outer    float64 // radius of a curved turnout's through leg
 	untied   bool
 	sensing  bool
@@ -343,7 +344,7 @@ func (p *phrase) argument(it *item, stocks map[string]stock) {
 		}
 	case "wye":
 		twice(it.hand != 0)
-		it.hand, it.form = 1, track.FormWye
+		it.hand, it.wye = 1, true
 	case "curved":
 		twice(it.outer != 0)
 		p.curved(it)
@@ -386,7 +387,6 @@ func (p *phrase) curved(it *item) {
 	default:
 		p.fail(at, "the size of the wider leg is missing behind curved", `write it like "curved diameter 72"`)
 	}
-	it.form = track.FormCurved
 }
 
 func (p *phrase) nameKind(it *item) string {
@@ -453,6 +453,9 @@ func (p *phrase) complete(it *item) {
 	}
 	example := map[track.Kind]string{track.Straight: "straight 10", track.Curve: "curve left diameter 31 angle 45",
 		track.Turnout: "turnout left diameter 31 angle 45 as W1", track.Crossing: "crossing 90 length 10 as X1"}[it.kind]
+	if it.form == track.FormSlip {
+		example = "slip 22.5 length 12 as D1"
+	}
 	switch {
 	case it.again != "":
 		if it.count > 1 {
@@ -473,19 +476,7 @@ func (p *phrase) complete(it *item) {
 		p.fail(it.kindAt, "only one bumper fits at an end", "take the count out")
 	}
 	if len(missing) > 0 {
-		p.fail(it.kindAt, fmt.Sprintf("the %s lacks %s", it.kind, listed(missing, "and")), fmt.Sprintf("write it like %q", example))
-	}
-}
-
-// forms answers sizes of a turnout that do not go together.
-func (p *phrase) forms(it *item) {
-	switch {
-	case it.form == track.FormWye && it.outer > 0:
-		p.fail(it.kindAt, "a turnout cannot be a wye and curved", "take wye or curved out")
-	case it.form == track.FormWye && it.length > 0, it.form == track.FormCurved && it.length > 0:
-		p.fail(it.kindAt, fmt.Sprintf("both legs of a %s turnout turn, so through has no meaning", it.form), "take through out")
-	case it.form == track.FormCurved && it.outer <= it.radius && it.radius > 0:
-		p.fail(it.kindAt, "the through leg of a curved turnout must be the wider one", "give curved the larger of the two sizes")
+		p.fail(it.kindAt, fmt.Sprintf("the %s lacks %s", p.nameKind(it), listed(missing, "and")), fmt.Sprintf("write it like %q", example))
 	}
 }
 

@@ -2,7 +2,6 @@ package layoutfile
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/hashicorp/hcl/v2"
 
@@ -297,13 +296,4 @@ func (x *layoutReader) sensingRails() {
 			x.l.InsulatedRails = append(x.l.InsulatedRails, r)
 		}
 	}
-}
-
-// coldText writes an accessory's cold resistance; empty when it is the usual
-// one of its kind.
-func coldText(v float64) string {
-	if v == 0 || math.IsInf(v, 1) {
-		return ""
-	}
-	return figure(v)
 }

@@ -29,7 +29,7 @@ func drawDraft(t *rapid.T) *Draft {
 		n := rapid.IntRange(3, 12).Draw(t, "pieces")
 		for k := 0; k < n; k++ {
 			hand := rapid.SampledFrom([]string{"left", "right"}).Draw(t, "hand")
-			switch rapid.IntRange(0, 5).Draw(t, "kind") {
+			switch rapid.IntRange(0, 7).Draw(t, "kind") {
 			case 0, 1:
 				r.Pieces = append(r.Pieces, fmt.Sprintf("%d x straight %d mm", rapid.IntRange(1, 4).Draw(t, "count"), rapid.IntRange(20, 400).Draw(t, "length")))
 			case 2, 3:
@@ -43,6 +43,21 @@ func drawDraft(t *rapid.T) *Draft {
 				} else {
 					legs = append(legs, fmt.Sprintf("W%d diverging", turnouts))
 				}
+			case 6:
+				form := rapid.SampledFrom([]string{"wye radius 500 mm angle 15", "left radius 400 mm angle 22.5 curved radius 500 mm", "right diameter 800 mm angle 20 curved diameter 1 m"}).Draw(t, "form")
+				if d.Construction != "two-rail" && rapid.Bool().Draw(t, "sensing") {
+					form += " sensing"
+				}
+				turnouts++
+				r.Pieces = append(r.Pieces, fmt.Sprintf("turnout %s as W%d", form, turnouts))
+				legs = append(legs, fmt.Sprintf("W%d diverging", turnouts))
+			case 7:
+				if d.Construction == "metal-tie" {
+					r.Pieces = append(r.Pieces, "straight 100 mm untied", "curve left radius 400 mm angle 30 untied")
+				}
+				crossings++
+				r.Pieces = append(r.Pieces, fmt.Sprintf("slip 20 length 300 mm as X%d", crossings), "straight 100 mm")
+				legs = append(legs, fmt.Sprintf("X%d b1", crossings))
 			case 5:
 				crossings++
 				x := fmt.Sprintf("X%d", crossings)
@@ -69,12 +84,13 @@ func drawDraft(t *rapid.T) *Draft {
 func drawThings(t *rapid.T, d *Draft) {
 	piece := func() string { return d.Runs[0].Name + " " + itoa(rapid.IntRange(1, 3).Draw(t, "at")) }
 	text := rapid.StringMatching(`[a-z][a-z"$\\{%# é]{0,9}x`)
-	d.Supplies = []SupplyLines{{"T1", rapid.Bool().Draw(t, "ac"), float64(rapid.IntRange(1, 48).Draw(t, "volts")) / 2, 7.5}}
+	d.Supplies = []SupplyLines{{"T1", rapid.Bool().Draw(t, "ac"), float64(rapid.IntRange(1, 48).Draw(t, "volts")) / 2, 7.5, ""}}
+	drawWires(t, d, piece)
 	for i := rapid.IntRange(0, 3).Draw(t, "feeders"); i > 0; i-- {
 		d.Feeders = append(d.Feeders, FeederLines{Name: fmt.Sprintf("F%d", i), At: piece(), Supply: "T1", Wire: rapid.SampledFrom([]string{"16 AWG", "0.75 mm2"}).Draw(t, "wire"),
 			Length: rapid.SampledFrom([]string{"6 ft", "1.5 m", "254 mm", "30"}).Draw(t, "length"), Hot: track.Right, Common: track.Left})
 	}
-	if rapid.Bool().Draw(t, "insulated") {
+	if len(d.Insulated) == 0 && rapid.Bool().Draw(t, "insulated") {
 		d.Insulated = []InsulatedLines{{d.Runs[0].Name + " 2/1", []track.Rail{track.Left}}}
 	}
 	if rapid.Bool().Draw(t, "hidden") {
@@ -88,6 +104,58 @@ func drawThings(t *rapid.T, d *Draft) {
 	}
 	if rapid.Bool().Draw(t, "history") {
 		d.History = []HistoryLines{{piece(), 0.2, text.Draw(t, "why")}}
+	}
+}
+
+// drawWires puts things under the table, each hanging on what may stand before
+// or behind it in the file.
+func drawWires(t *rapid.T, d *Draft, piece func() string) {
+	hang := func(what string) HangLines {
+		switch {
+		case len(d.Buses) > 0 && rapid.Bool().Draw(t, what+" on bus"):
+			return HangLines{Bus: d.Buses[0].Name, Terminal: rapid.IntRange(1, d.Buses[0].Terminals).Draw(t, what+" terminal")}
+		case len(d.Toggles) > 0 && rapid.Bool().Draw(t, what+" on toggle"):
+			return HangLines{Toggle: "S1"}
+		}
+		return HangLines{Supply: "T1"}
+	}
+	if rapid.Bool().Draw(t, "second supply") {
+		s := SupplyLines{"T2", d.Supplies[0].AC, 12, 3, ""}
+		if s.AC {
+			s.Phase = rapid.SampledFrom([]track.Phase{"", track.PhaseIn, track.PhaseReversed}).Draw(t, "phase")
+		}
+		d.Supplies = append(d.Supplies, s)
+	}
+	if rapid.Bool().Draw(t, "bus") {
+		d.Buses = append(d.Buses, BusLines{"B1", false, hang("bus"), rapid.IntRange(1, 9).Draw(t, "terminals"), "14 AWG", "6 m"})
+	}
+	if rapid.Bool().Draw(t, "strip") {
+		d.Buses = append(d.Buses, BusLines{"P1", true, hang("strip"), 3, "0.75 mm2", "30"})
+	}
+	if rapid.Bool().Draw(t, "toggle") {
+		h := hang("toggle")
+		d.Toggles = append(d.Toggles, ToggleLines{"S1", h, rapid.SampledFrom([]string{"", "hot", "common", "both", "reverse"}).Draw(t, "switches"), rapid.SampledFrom([]string{"", "on", "off"}).Draw(t, "usually")})
+	}
+	for i := rapid.IntRange(0, 3).Draw(t, "accessories"); i > 0; i-- {
+		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i), Kind: track.AccessoryKind(rapid.SampledFrom(accessoryKinds).Draw(t, "accessory")), Volts: 14, Amps: 0.25, Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}
+		if rapid.Bool().Draw(t, "on track") {
+			a.At, a.Hot, a.Common = piece(), track.Left, track.Right
+		} else {
+			a.HangLines = hang("accessory")
+		}
+		d.Accessories = append(d.Accessories, a)
+	}
+	if rapid.Bool().Draw(t, "train") {
+		d.Trains = []TrainLines{{"freight \"é", rapid.SampledFrom([]string{"", "8 in"}).Draw(t, "axles"), "120 mm", float64(rapid.IntRange(0, 4).Draw(t, "amps"))}}
+	}
+	run := d.Runs[0].Name
+	if rapid.Bool().Draw(t, "block") {
+		d.Blocks = []BlockLines{{"yard", run + " 1", run + " 3", ""}}
+	}
+	if d.Construction != "two-rail" && rapid.Bool().Draw(t, "rail") {
+		d.Insulated = []InsulatedLines{{run + " 1/2", []track.Rail{track.Left}}}
+		d.Accessories = append(d.Accessories, AccessoryLines{Name: "gate", Kind: track.Relay, Volts: 14, Amps: 0.5, HangLines: hang("gate")})
+		d.Rails = []InsulatedRailLines{{Name: "road", Rail: track.Left, From: run + " 1/2", To: run + " 2/3", Tap: run + " 2", Works: "gate", Wire: "18 AWG", Length: "1 m"}}
 	}
 }
 
@@ -108,6 +176,27 @@ func withoutLines(l *track.Layout) track.Layout {
 	}
 	for i := range n.Supplies {
 		n.Supplies[i].Line = 0
+	}
+	n.Buses, n.Toggles, n.Blocks = append([]track.Bus(nil), l.Buses...), append([]track.Toggle(nil), l.Toggles...), append([]track.Block(nil), l.Blocks...)
+	n.Accessories, n.InsulatedRails = append([]track.Accessory(nil), l.Accessories...), append([]track.InsulatedRail(nil), l.InsulatedRails...)
+	n.Trains = append([]track.Train(nil), l.Trains...)
+	for i := range n.Buses {
+		n.Buses[i].Line = 0
+	}
+	for i := range n.Toggles {
+		n.Toggles[i].Line = 0
+	}
+	for i := range n.Blocks {
+		n.Blocks[i].Line = 0
+	}
+	for i := range n.Accessories {
+		n.Accessories[i].Line = 0
+	}
+	for i := range n.InsulatedRails {
+		n.InsulatedRails[i].Line = 0
+	}
+	for i := range n.Trains {
+		n.Trains[i].Line = 0
 	}
 	return n
 }

@@ -1,0 +1,11 @@
+# Bad on purpose: untied-separate
+name         = "Bad"
+units        = "in"
+construction = "roadbed"
+run "main" { pieces = ["20 x straight 10"] }
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+run "side" { pieces = ["2 x straight 10 untied", "turnout left diameter 31 angle 45 sensing as W1"] }
