@@ -10,6 +10,7 @@ type huntArgs struct {
 	kit    *kitFlag
 	resume bool
 	save   string
+	record string // the kept hunt to go on with; empty: the newest
 }
 
 // huntCommand runs a hunt line by line, for programs, or on the screens.
@@ -22,6 +23,7 @@ func huntCommand(w *world, args []string) int {
 	fs.Var(a.kit, "meters", "")
 	fs.BoolVar(&a.resume, "resume", false, "")
 	fs.StringVar(&a.save, "save", "", "")
+	fs.StringVar(&a.record, "record", "", "")
 	words, err := parse(fs, args)
 	if err == nil {
 		a.name, err = one(words, demoName)
@@ -29,7 +31,10 @@ func huntCommand(w *world, args []string) int {
 	if err != nil {
 		return w.usage(err.Error(), example)
 	}
+	a.resume = a.resume || a.record != ""
 	switch {
+	case a.record != "" && a.save != "":
+		return w.usage("--record and --save exclude each other", example)
 	case *plain && *asJSON:
 		return w.usage("--plain is for people and --json for programs: choose one", example)
 	case a.name == stdinName:
@@ -39,5 +44,5 @@ func huntCommand(w *world, args []string) int {
 	case *asJSON:
 		return huntJSON(w, a)
 	}
-	return screens(w, screenArgs{name: a.name, kit: a.kit, save: a.save})
+	return screens(w, screenArgs{name: a.name, kit: a.kit, save: a.save, record: a.record})
 }

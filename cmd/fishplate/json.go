@@ -18,15 +18,17 @@ func huntJSON(w *world, a huntArgs) int {
 		return w.refused(err)
 	}
 	s := &jsonSession{hunt: hunt.New(src.layout, a.kit.kit), out: w.out}
+	if a.save != "" {
+		if s.keep, err = keep(src, a.save); err != nil {
+			return w.fail(err)
+		}
+		s.keep.aside = !a.resume
+		defer s.end()
+	}
 	if a.resume {
 		if err := s.takeUp(src, a); err != nil {
 			return w.fail(err)
 		}
-	}
-	if a.save != "" {
-		s.keep = &store{path: a.save, aside: !a.resume}
-	}
-	if a.resume {
 		if err := s.step(); err != nil {
 			return w.fail(err)
 		}
@@ -44,24 +46,39 @@ type jsonSession struct {
 	out  io.Writer
 }
 
+// takeUp goes on with a kept hunt. Without --save it is only read.
 func (s *jsonSession) takeUp(src *source, a huntArgs) error {
-	st, err := keep(src, a.save)
+	st := s.keep
+	if st == nil {
+		var err error
+		if st, err = keep(src, ""); err != nil {
+			return err
+		}
+	}
+	e, err := st.wanted(a.record)
 	if err != nil {
 		return err
 	}
-	data, err := st.find()
-	if err != nil {
-		return err
+	if e == nil {
+		return st.nothing()
 	}
-	if data == nil {
-		return fmt.Errorf("there is no hunt to go on with: %s does not exist", st.path)
-	}
-	old, err := resume(src, a.kit, data)
+	old, err := resume(src, a.kit, e)
 	if err != nil {
-		return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w", st.path, err)
+		return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w", e.path, err)
 	}
 	s.hunt = old.hunt
+	if s.keep != nil {
+		return s.keep.goOn(e)
+	}
 	return nil
+}
+
+// end notes what the hunt has come to. What this could lose is worked out
+// again from the journal.
+func (s *jsonSession) end() {
+	v := s.hunt.View()
+	s.keep.see(s.hunt, &v)
+	_ = s.keep.close()
 }
 
 // run answers line after line until the program quits or is gone.

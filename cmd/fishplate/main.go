@@ -35,6 +35,8 @@ var commands = map[string]func(*world, []string) int{
 	"suspects": suspects,
 	"hunt":     huntCommand,
 	"format":   format,
+	"records":  records,
+	"report":   reportCommand,
 	"help":     help,
 	"version":  version,
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"os"
 	"os/exec"
 	"strconv"
 	"testing"
@@ -23,7 +24,7 @@ func TestStories(t *testing.T) {
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "files": files},
 	})
 }
 
@@ -44,5 +45,17 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if got != want {
 		ts.Fatalf("ended with %d, not %d", got, want)
+	}
+}
+
+// files wants a folder to hold so many files, hidden ones counted too.
+func files(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: files COUNT FOLDER")
+	}
+	list, err := os.ReadDir(ts.MkAbs(args[1]))
+	ts.Check(err)
+	if strconv.Itoa(len(list)) != args[0] {
+		ts.Fatalf("%d files in %s, not %s: %v", len(list), args[1], args[0], list)
 	}
 }

@@ -24,6 +24,7 @@ func open(w *world, args []string) int {
 	fs.Var(kit, "meters", "")
 	fresh := fs.Bool("new", false, "")
 	look := lookFlags(fs)
+	record := fs.String("record", "", "")
 	words, err := parse(fs, args)
 	if err != nil {
 		return w.usage(err.Error(), example)
@@ -32,7 +33,7 @@ func open(w *world, args []string) int {
 	if err != nil {
 		return w.usage(err.Error(), example)
 	}
-	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, look: look, save: ""})
+	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, look: look, record: *record})
 }
 
 // screenArgs is what the full-screen program was asked for.
@@ -42,6 +43,9 @@ type screenArgs struct {
 	fresh bool // do not go on with the hunt that is kept
 	look  *look
 	save  string // where to keep the hunt instead of the usual place
+	// record is the kept hunt to go on with, as named by the user; empty: the
+	// newest, if it is not over.
+	record string
 }
 
 func screens(w *world, a screenArgs) int {
@@ -65,7 +69,9 @@ func screens(w *world, a screenArgs) int {
 	if err != nil {
 		o.Save = func([]byte) error { return err }
 	} else {
+		defer func() { _ = st.close() }() // all that it could lose is worked out again
 		o.Save = st.write
+		o.Start = func(k hunt.Kit) tui.Hunter { return &watched{hunt.New(src.layout, k), st} }
 		if err := goOn(&o, src, st, a); err != nil {
 			return w.fail(err)
 		}
@@ -84,38 +90,6 @@ func screens(w *world, a screenArgs) int {
 		return w.fail(err)
 	}
 	return exitOK
-}
-
-// goOn takes up the hunt that is kept, unless a fresh one was asked for.
-func goOn(o *tui.Options, src *source, st *store, a screenArgs) error {
-	data, err := st.find()
-	if err != nil || data == nil {
-		return err
-	}
-	st.aside = true
-	if a.fresh {
-		return nil
-	}
-	old, err := resume(src, a.kit, data)
-	if err != nil {
-		return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w; begin anew (it is kept as %s.old) with: fishplate --new %s", st.path, err, st.path, a.name)
-	}
-	if !old.open {
-		return nil
-	}
-	st.aside = false
-	o.Hunt, o.Kit, o.KitKnown = old.hunt, old.kit, true
-	o.Greeting = "Going on with the hunt begun before; begin a new one with: fishplate --new " + a.name
-	return nil
-}
-
-// keep is where a hunt is kept: as asked for, else in the usual place.
-func keep(src *source, asked string) (*store, error) {
-	if asked != "" {
-		return &store{path: asked}, nil
-	}
-	path, err := src.place()
-	return &store{path: path}, err
 }
 
 // terminal gives stdin and stdout where both are a terminal that can show

@@ -31,7 +31,13 @@ func huntPlain(w *world, a huntArgs) int {
 	if err := s.begin(a); err != nil {
 		return w.fail(err)
 	}
-	if err := s.run(); err != nil {
+	err = s.run()
+	if s.keep != nil {
+		v := s.hunt.View()
+		s.keep.see(s.hunt, &v)
+		err = errors.Join(err, s.keep.close())
+	}
+	if err != nil {
 		return w.fail(err)
 	}
 	return exitOK
@@ -67,29 +73,44 @@ func (s *plainSession) begin(a huntArgs) error {
 	if s.keep == nil {
 		return nil
 	}
-	data, err := s.keep.find()
+	moved := ""
+	err := s.keep.migrateInto(&moved)
+	if moved != "" {
+		s.say("%s", moved)
+	}
 	if err != nil {
 		return err
 	}
-	if data == nil {
+	e, err := s.keep.wanted(a.record)
+	if err != nil {
+		return err
+	}
+	if e == nil {
 		if a.resume {
-			return fmt.Errorf("there is no hunt to go on with: %s does not exist", s.keep.path)
+			return s.keep.nothing()
 		}
 		return nil
 	}
-	old, err := resume(s.src, a.kit, data)
+	old, err := resume(s.src, a.kit, e)
 	if a.resume {
 		if err != nil {
-			return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w", s.keep.path, err)
+			return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w; %s", e.path, err, anew(s.keep, a.name))
+		}
+		if err := s.keep.goOn(e); err != nil {
+			return err
 		}
 		s.hunt = old.hunt
-		s.say("Going on with the hunt begun before.")
+		s.say("Going on with the hunt begun %s.", e.begun())
 		return nil
 	}
-	s.keep.aside = true
+	s.keep.aside = s.keep.archive == nil
 	if err != nil || old.open {
-		s.say("An unfinished hunt is kept in %s. To go on with it, type quit and then: %s", s.keep.path, s.again)
-		s.say("If you begin a new one here, the old one is kept as %s.old.", s.keep.path)
+		s.say("An unfinished hunt is kept in %s. To go on with it, type quit and then: %s", e.path, s.again)
+		if s.keep.aside {
+			s.say("If you begin a new one here, the old one is kept as %s.old.", e.path)
+		} else {
+			s.say("If you begin a new one here, it is kept beside the old one.")
+		}
 	}
 	return nil
 }
@@ -148,8 +169,12 @@ func (s *plainSession) promptOf(v *hunt.View) string {
 // leave says where the hunt is.
 func (s *plainSession) leave() {
 	v := s.hunt.View()
-	if s.keep == nil || v.Symptom == nil {
-		s.say("Nothing to save.")
+	if s.keep == nil || v.Symptom == nil || !s.keep.kept {
+		s.say("Nothing was saved.")
+		return
+	}
+	if d := v.Step.Done; d != nil && d.Proven && s.keep.archive != nil {
+		s.say("The hunt is saved in %s. Its report: fishplate report %s -o report.html", s.keep.path, s.src.name)
 		return
 	}
 	s.say("The hunt is saved in %s. Go on with it: %s", s.keep.path, s.again)
@@ -204,7 +229,11 @@ func (s *plainSession) apply(e hunt.Event) bool {
 		return false
 	}
 	if s.keep != nil {
-		if err := save(s.hunt, s.keep); err != nil {
+		var moved *errMoved
+		switch err := save(s.hunt, s.keep); {
+		case errors.As(err, &moved):
+			s.say("Warning: %v.", moved)
+		case err != nil:
 			s.say("Warning: %v. The hunt goes on, but it is not saved.", err)
 		}
 	}

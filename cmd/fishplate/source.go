@@ -24,6 +24,7 @@ const (
 type source struct {
 	name   string // as written on the command line
 	demo   bool
+	text   []byte // as it was read
 	layout *track.Layout
 }
 
@@ -54,7 +55,7 @@ func (w *world) load(name string) (*source, error) {
 	if problems.Errors() || file == nil {
 		return nil, errTold
 	}
-	s.layout = file.Layout
+	s.layout, s.text = file.Layout, text
 	return s, nil
 }
 

@@ -1,70 +1,276 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
+	"time"
+
+	"github.com/gofrs/flock"
 
 	"fishplate/diagnose/hunt"
 )
 
-// store keeps one hunt in one file.
+// store keeps one hunt in one file: a record of an archive, or the file that
+// was named with --save. A lock beside the file keeps a second fishplate away
+// while the hunt goes on; a file that something else changed all the same (a
+// folder shared between machines) is left alone.
 type store struct {
-	path string
+	mu      sync.Mutex
+	archive *archive // nil for a file of --save
+	path    string   // empty until a new record gets its name
 	// aside says that another hunt lies there that was not gone on with: it is
-	// moved to path + ".old" before the first write.
+	// moved to path + ".old" before the first write (--save only).
 	aside bool
+	rec   record
+	kept  bool // rec lies on the disk
+	lock  *flock.Flock
+	seen  os.FileInfo // of the file as it was written or read last
+	last  time.Time   // when the hunt was saved last, to reckon the time spent
+	now   func() time.Time
+	// fresh is an outcome that is not on the disk yet.
+	fresh *outcome
 }
 
-// place is where the hunt of a layout is kept: beside its file, and for the
-// demo in the user's own configuration folder.
-func (s *source) place() (string, error) {
-	if !s.demo {
-		return s.name + ".hunt.json", nil
+// errBusy says that another fishplate has this hunt open.
+type errBusy struct{ path string }
+
+func (e *errBusy) Error() string {
+	return fmt.Sprintf("the hunt in %s is open in another fishplate: go on there, or end that one first", e.path)
+}
+
+// keep is where a hunt is kept: as asked for, else in a record of its own.
+func keep(src *source, asked string) (*store, error) {
+	if asked != "" {
+		return &store{path: asked, now: time.Now, rec: record{Layout: src.kept()}}, nil
 	}
-	dir, err := os.UserConfigDir()
+	a, err := newArchive(src)
 	if err != nil {
-		return "", fmt.Errorf("there is no folder to keep the hunt in: %w", err)
+		return nil, err
 	}
-	return filepath.Join(dir, "fishplate", "demo.hunt.json"), nil
+	return &store{archive: a, now: a.now, rec: record{Layout: src.kept()}}, nil
 }
 
-// find reads the hunt that is kept; nil when there is none.
-func (st *store) find() ([]byte, error) {
-	data, err := os.ReadFile(st.path)
-	if errors.Is(err, fs.ErrNotExist) {
+// find reads the hunt that would be gone on with: of the file of --save, else
+// of the newest record. It is nil when there is none.
+func (st *store) find() (*entry, error) {
+	if st.archive != nil {
+		return st.archive.newest()
+	}
+	e := readEntry("", st.path)
+	if errors.Is(e.err, fs.ErrNotExist) {
 		return nil, nil
 	}
-	if err != nil {
-		return nil, fmt.Errorf("could not read the saved hunt: %w", err)
-	}
-	return data, nil
+	return &e, nil
 }
 
-// write puts a hunt in place of the one before: a temporary file in the same
-// folder, flushed to the disk, then renamed, so that a crash leaves the one or
-// the other.
+// goOn makes this the store of a record that is there already.
+func (st *store) goOn(e *entry) error {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	st.path = e.path
+	if err := st.take(); err != nil {
+		return err
+	}
+	layout := st.rec.Layout // as it is now
+	st.rec, st.kept, st.aside = *e.rec, true, false
+	st.rec.Layout = layout
+	return nil
+}
+
+// take locks the file, and notes how it looks.
+func (st *store) take() error {
+	if err := os.MkdirAll(filepath.Dir(st.path), 0o755); err != nil {
+		return err
+	}
+	lock := flock.New(lockPath(st.path))
+	switch got, err := lock.TryLock(); {
+	case err != nil && errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("could not write beside %s: %w", st.path, err)
+	case err != nil: // a disk that knows no locks: what is seen in the file must do
+	case !got:
+		return &errBusy{st.path}
+	default:
+		st.lock = lock
+	}
+	st.seen, _ = os.Stat(st.path) // nil: it is not there yet
+	return nil
+}
+
+func lockPath(path string) string {
+	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".lock")
+}
+
+// claim gives a new record a name of its own: the day and a number.
+func (st *store) claim() error {
+	day := st.now().Format(time.DateOnly)
+	for n := 1; n < 10000; n++ {
+		st.path = filepath.Join(st.archive.dir, fmt.Sprintf("%s-%d.json", day, n))
+		if _, err := os.Lstat(st.path); err == nil {
+			continue
+		}
+		err := st.take()
+		var busy *errBusy
+		switch {
+		case errors.As(err, &busy):
+			continue
+		case err != nil:
+			st.path = ""
+			return err
+		case st.seen != nil: // it came in between
+			st.unlock()
+			continue
+		}
+		return nil
+	}
+	st.path = ""
+	return fmt.Errorf("there are too many hunts of %s in %s", day, st.archive.dir)
+}
+
+// write keeps a hunt's journal. It is called after every event.
 func (st *store) write(journal []byte) error {
-	dir := filepath.Dir(st.path)
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	if st.path == "" {
+		if err := st.claim(); err != nil {
+			return err
+		}
+		if st.archive.finder != "" && st.rec.Finder == "" {
+			st.rec.Finder = st.archive.finder
+		}
+	} else if st.lock == nil && !st.kept {
+		if err := st.take(); err != nil {
+			return err
+		}
+	}
+	now := st.now().Round(time.Second)
+	if st.rec.Began.IsZero() {
+		st.rec.Began = now
+	}
+	// A long pause is no time spent on the hunt.
+	if pause := now.Sub(st.last); !st.last.IsZero() && pause > 0 && pause < 30*time.Minute {
+		st.rec.Spent += pause.Minutes()
+	}
+	st.last, st.rec.Saved = now, now
+	st.rec.Hunt = journal
+	return st.put()
+}
+
+// put writes the record to the disk, unless something else changed it.
+func (st *store) put() error {
+	st.rec.Format = recordFormat
+	if st.aside {
+		if err := os.Rename(st.path, st.path+".old"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		st.aside, st.seen = false, nil
+	}
+	if now, err := os.Stat(st.path); err == nil && !sameFile(st.seen, now) {
+		return st.elsewhere()
+	}
+	data, err := st.rec.bytes()
+	if err != nil {
+		return err
+	}
+	if err := writeFile(st.path, data); err != nil {
+		return err
+	}
+	st.seen, err = os.Stat(st.path)
+	st.kept = true
+	return err
+}
+
+// sameFile says whether a file is as it was seen last.
+func sameFile(seen, now os.FileInfo) bool {
+	return seen != nil && seen.Size() == now.Size() && seen.ModTime().Equal(now.ModTime())
+}
+
+// errMoved says that the hunt is saved, but in another file than before.
+type errMoved struct{ from, to string }
+
+func (e *errMoved) Error() string {
+	return fmt.Sprintf("%s was changed by another program and is left as it is: this hunt is kept in %s from now on", e.from, e.to)
+}
+
+// elsewhere keeps the hunt in a new record, since its file is not what was
+// written there last.
+func (st *store) elsewhere() error {
+	from := st.path
+	if st.archive == nil {
+		return fmt.Errorf("%s was changed by another program, and is left as it is; begin again with another --save", from)
+	}
+	st.unlock()
+	if err := st.claim(); err != nil {
+		return err
+	}
+	if err := st.put(); err != nil {
+		return err
+	}
+	return &errMoved{from, st.path}
+}
+
+// see notes what a hunt has come to; close puts it on the disk.
+func (st *store) see(h *hunt.Hunt, v *hunt.View) {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	if st.path == "" {
+		return
+	}
+	o := outcomeOf(v, h.History(), st.rec.events())
+	st.fresh = &o
+}
+
+// close ends the keeping: the last outcome is written and the lock given back.
+func (st *store) close() error {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	var err error
+	if st.fresh != nil && st.kept && *st.fresh != st.rec.Outcome {
+		st.rec.Outcome = *st.fresh
+		err = st.put()
+	}
+	st.unlock()
+	return err
+}
+
+func (st *store) unlock() {
+	if st.lock != nil {
+		_ = st.lock.Unlock()
+		_ = os.Remove(st.lock.Path()) // an empty file that is left does no harm
+		st.lock = nil
+	}
+}
+
+// change changes the record of the hunt that goes on.
+func (st *store) change(f func(*record)) error {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	f(&st.rec)
+	if !st.kept {
+		return nil // it goes out with the first answer
+	}
+	return st.put()
+}
+
+// writeFile puts a file in place of the one before: a temporary file in the
+// same folder, flushed to the disk, then renamed, so that a crash leaves the
+// one or the other.
+func writeFile(path string, data []byte) error {
+	dir := filepath.Dir(path)
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(dir, filepath.Base(st.path)+".*.tmp")
+	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(journal)
-	err = errors.Join(err, f.Sync(), f.Close())
-	if err == nil && st.aside {
-		if err = os.Rename(st.path, st.path+".old"); err == nil || errors.Is(err, fs.ErrNotExist) {
-			st.aside, err = false, nil
-		}
-	}
+	_, err = f.Write(data)
+	err = errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close())
 	if err == nil {
-		err = os.Rename(f.Name(), st.path)
+		err = os.Rename(f.Name(), path)
 	}
 	if err != nil {
 		return errors.Join(err, os.Remove(f.Name()))
@@ -76,6 +282,19 @@ func (st *store) write(journal []byte) error {
 	return nil
 }
 
+// watched is a hunt whose outcome is noted for its record.
+type watched struct {
+	*hunt.Hunt
+	st *store
+}
+
+// View is the hunt's own.
+func (w *watched) View() hunt.View {
+	v := w.Hunt.View()
+	w.st.see(w.Hunt, &v)
+	return v
+}
+
 // saved is a hunt that was taken up again.
 type saved struct {
 	hunt *hunt.Hunt
@@ -85,17 +304,15 @@ type saved struct {
 
 // resume takes up a kept hunt. The kit is the one it was begun with, unless
 // another one was given.
-func resume(s *source, k *kitFlag, data []byte) (*saved, error) {
-	kit := k.kit
-	if !k.given {
-		old := struct {
-			Kit *hunt.Kit `json:"kit"`
-		}{}
-		if err := json.Unmarshal(data, &old); err == nil && old.Kit != nil {
-			kit = *old.Kit
-		}
+func resume(s *source, k *kitFlag, e *entry) (*saved, error) {
+	if e.err != nil {
+		return nil, e.err
 	}
-	h, err := hunt.Resume(s.layout, kit, data)
+	kit, ok := e.rec.kit()
+	if k.given || !ok {
+		kit = k.kit
+	}
+	h, err := hunt.Resume(s.layout, kit, e.rec.Hunt)
 	if err != nil {
 		return nil, err
 	}

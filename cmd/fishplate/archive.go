@@ -1,0 +1,215 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"fishplate/diagnose/report"
+)
+
+// archive is the folder in which the hunts of one layout are kept, one file a
+// hunt: LAYOUT.hunts beside the layout, for the demo a folder in the user's
+// own configuration folder.
+type archive struct {
+	dir    string
+	src    *source
+	finder string // of new records
+	now    func() time.Time
+}
+
+// entry is one record of an archive.
+type entry struct {
+	id   string
+	path string
+	rec  *record
+	err  error // why it cannot be read; rec is nil then
+}
+
+func newArchive(src *source) (*archive, error) {
+	a := &archive{src: src, now: time.Now}
+	if !src.demo {
+		a.dir = src.name + ".hunts"
+		return a, nil
+	}
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return nil, fmt.Errorf("there is no folder to keep the hunt in: %w", err)
+	}
+	a.dir = filepath.Join(dir, "fishplate", "demo.hunts")
+	return a, nil
+}
+
+// list reads all records, the newest first.
+func (a *archive) list() ([]entry, error) {
+	files, err := os.ReadDir(a.dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("could not read the records: %w", err)
+	}
+	var out []entry
+	for _, f := range files {
+		id, ok := strings.CutSuffix(f.Name(), ".json")
+		if !ok || f.IsDir() || strings.HasPrefix(id, ".") {
+			continue
+		}
+		out = append(out, readEntry(id, filepath.Join(a.dir, f.Name())))
+	}
+	sort.SliceStable(out, func(i, k int) bool { return later(&out[i], &out[k]) })
+	return out, nil
+}
+
+func readEntry(id, path string) entry {
+	e := entry{id: id, path: path}
+	data, err := os.ReadFile(path)
+	if err == nil {
+		e.rec, err = readRecord(data)
+	}
+	e.err = err
+	return e
+}
+
+// later orders records by when they were begun; those that cannot be read by
+// their names, which begin with the date too.
+func later(a, b *entry) bool {
+	if a.rec != nil && b.rec != nil && !a.rec.Began.Equal(b.rec.Began) {
+		return a.rec.Began.After(b.rec.Began)
+	}
+	da, na := serial(a.id)
+	db, nb := serial(b.id)
+	if da != db {
+		return da > db
+	}
+	return na > nb
+}
+
+// serial takes an id apart: 2026-11-25-12 is the twelfth of its day.
+func serial(id string) (day string, n int) {
+	i := strings.LastIndexByte(id, '-')
+	if i < 0 {
+		return id, 0
+	}
+	n, err := strconv.Atoi(id[i+1:])
+	if err != nil {
+		return id, 0
+	}
+	return id[:i], n
+}
+
+// newest is the record of the hunt begun last; nil when there is none.
+func (a *archive) newest() (*entry, error) {
+	all, err := a.list()
+	if err != nil || len(all) == 0 {
+		return nil, err
+	}
+	return &all[0], nil
+}
+
+// find gives the record of an id, of a number in the list (1 is the newest),
+// of a name given by the user, or of a file.
+func (a *archive) find(word string) (*entry, error) {
+	all, err := a.list()
+	if err != nil {
+		return nil, err
+	}
+	if n, err := strconv.Atoi(word); err == nil && n >= 1 && n <= len(all) {
+		return &all[n-1], nil
+	}
+	for i := range all {
+		if all[i].id == word || (all[i].rec != nil && strings.EqualFold(all[i].rec.Name, word)) {
+			return &all[i], nil
+		}
+	}
+	if strings.HasSuffix(word, ".json") {
+		e := readEntry(strings.TrimSuffix(filepath.Base(word), ".json"), word)
+		if !errors.Is(e.err, fs.ErrNotExist) {
+			return &e, nil
+		}
+	}
+	if len(all) == 0 {
+		return nil, fmt.Errorf("no hunt of %s is kept yet: %s is not there or empty", a.src.name, a.dir)
+	}
+	return nil, fmt.Errorf("there is no record %q; there are 1 to %d, the newest first: fishplate records %s", word, len(all), a.src.name)
+}
+
+// old is where a hunt was kept before there were records.
+func (a *archive) old() []string {
+	p := strings.TrimSuffix(a.dir, ".hunts") + ".hunt.json"
+	return []string{p + ".old", p}
+}
+
+// migrate makes records of hunts that were kept in the old way. The old file
+// goes only after its record lies on the disk; one that is no hunt stays. It
+// says what it did, empty for nothing.
+func (a *archive) migrate() (string, error) {
+	said := ""
+	for _, path := range a.old() {
+		info, err := os.Stat(path)
+		if err != nil {
+			continue
+		}
+		e := readEntry("", path)
+		if e.err != nil {
+			return said, fmt.Errorf("an old hunt, %s, cannot be moved to %s: %w; move it away yourself", path, a.dir, e.err)
+		}
+		r := e.rec
+		r.Began, r.Saved = info.ModTime().Round(time.Second), info.ModTime().Round(time.Second)
+		st := &store{archive: a, rec: *r, now: func() time.Time { return r.Saved }}
+		if err := st.claim(); err != nil {
+			return said, err
+		}
+		err = st.put()
+		err = errors.Join(err, st.close())
+		if err == nil {
+			err = os.Remove(path)
+		}
+		if err != nil {
+			return said, fmt.Errorf("an old hunt, %s, could not be moved to %s: %w", path, a.dir, err)
+		}
+		said = fmt.Sprintf("The hunts of this layout are now kept in %s; the one from before is there.", a.dir)
+	}
+	return said, nil
+}
+
+// refresh works out the outcome of a record where the one kept is of an older
+// state of its hunt (the program was cut off).
+func (a *archive) refresh(e *entry) {
+	n := e.rec.events()
+	if e.rec.Outcome.Events == n && e.rec.Outcome.State != "" {
+		return
+	}
+	_, h, err := e.rec.replay(a.src.layout)
+	if err != nil {
+		e.rec.Outcome.State = report.State("cannot be replayed: " + err.Error())
+		return
+	}
+	v := h.View()
+	e.rec.Outcome = outcomeOf(&v, h.History(), n)
+}
+
+// edit changes a record on the disk, alone: not while a hunt goes on in it.
+func (a *archive) edit(e *entry, change func(*record)) error {
+	if e.err != nil {
+		return fmt.Errorf("the record %s cannot be changed: %w", e.id, e.err)
+	}
+	st := &store{path: e.path, now: a.now}
+	if err := st.take(); err != nil {
+		return err
+	}
+	fresh := readEntry(e.id, e.path)
+	if fresh.err != nil {
+		return errors.Join(fresh.err, st.close())
+	}
+	change(fresh.rec)
+	st.rec, st.kept = *fresh.rec, true
+	err := st.put()
+	if err == nil {
+		e.rec = fresh.rec
+	}
+	return errors.Join(err, st.close())
+}

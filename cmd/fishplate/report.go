@@ -1,0 +1,110 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fishplate/diagnose/report"
+)
+
+// reportCommand writes the report of a hunt.
+func reportCommand(w *world, args []string) int {
+	const example = "fishplate report LAYOUT [RECORD] --format html -o FILE"
+	fs := flag.NewFlagSet("report", flag.ContinueOnError)
+	form := fs.String("format", "", "")
+	out := fs.String("o", "", "")
+	words, err := parse(fs, args)
+	if err == nil {
+		err = reportWords(words, out, form)
+	}
+	if err != nil {
+		return w.usage(err.Error(), example)
+	}
+	a, err := w.archive(words[0])
+	if err != nil {
+		return w.refused(err)
+	}
+	word := "1"
+	if len(words) == 2 {
+		word = words[1]
+	}
+	e, err := a.find(word)
+	if err != nil {
+		return w.fail(err)
+	}
+	r, err := a.open(e)
+	if err != nil {
+		return w.fail(err)
+	}
+	text, err := rendered(r, *form)
+	if err != nil {
+		return w.fail(err)
+	}
+	if *out == "" || *out == stdinName {
+		return w.print(text)
+	}
+	if err := writeFile(*out, []byte(text)); err != nil {
+		return w.fail(fmt.Errorf("could not write the report: %w", err))
+	}
+	return w.print("The report is in " + *out + "\n")
+}
+
+// reportWords checks the command line and finds the form out.
+func reportWords(words []string, out, form *string) error {
+	switch {
+	case len(words) == 0:
+		return fmt.Errorf("name the layout whose hunt is to be reported")
+	case len(words) > 2:
+		return fmt.Errorf("one report at a time: %s came behind %s", words[2], words[1])
+	}
+	given := strings.ToLower(*form)
+	if given == "" {
+		switch strings.ToLower(filepath.Ext(*out)) {
+		case ".html", ".htm":
+			given = "html"
+		default:
+			given = "md"
+		}
+	}
+	if given != "md" && given != "html" {
+		return fmt.Errorf("%q is no form of a report; write --format md or --format html", *form)
+	}
+	*form = given
+	return nil
+}
+
+func rendered(r *report.Report, form string) (string, error) {
+	if form == "html" {
+		return r.HTML()
+	}
+	return r.Markdown(), nil
+}
+
+// export writes a report beside the layout (the demo's: in the folder one is
+// in) under a name of its own, and says where. A report from before under that
+// name is replaced: it is of the same hunt.
+func (a *archive) export(e *entry, form string) (string, error) {
+	r, err := a.open(e)
+	if err != nil {
+		return "", err
+	}
+	text, err := rendered(r, form)
+	if err != nil {
+		return "", err
+	}
+	base := a.src.name
+	if a.src.demo {
+		base = "demo"
+	}
+	path := base + "." + e.id + "." + form
+	if err := writeFile(path, []byte(text)); err != nil {
+		return "", err
+	}
+	if here, err := os.Getwd(); err == nil && !filepath.IsAbs(path) {
+		return filepath.Join(here, path), nil
+	}
+	return path, nil
+}
