@@ -34,6 +34,7 @@ var commands = map[string]func(*world, []string) int{
 	"netlist":  netlist,
 	"suspects": suspects,
 	"hunt":     huntCommand,
+	"check":    checkCommand,
 	"format":   format,
 	"records":  records,
 	"report":   reportCommand,

@@ -1,0 +1,140 @@
+package check
+
+import (
+	"fishplate/diagnose/track"
+)
+
+// candidates is the most places that are tried for one more feeder before the
+// neighbourhood of the best is searched piece by piece.
+const candidates = 256
+
+// oneMore finds the piece at which one more pair of wires helps the worst place
+// most. The pair has the copper of the longest feeder of the supply and runs to
+// its posts.
+//
+// Each place is tried by the change of the solved network when two branches
+// are added (the matrix identity of Sherman, Morrison and Woodbury), so that
+// nothing is factorised anew.
+func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder {
+	like := c.longest(s)
+	if like < 0 {
+		return nil
+	}
+	var places []int
+	for p := range c.l.Pieces {
+		k := c.l.Pieces[p].Kind
+		if k == track.Straight || k == track.Curve {
+			places = append(places, p)
+		}
+	}
+	best, bestOhms, bestAt := -1, most, 0
+	try := func(p int) {
+		if r, at, ok := c.withFeeder(s, scenes, p, like); ok && r < bestOhms*(1-1e-9) {
+			best, bestOhms, bestAt = p, r, at
+		}
+	}
+	stride := (len(places) + candidates - 1) / candidates
+	centre := -1
+	for i := 0; i < len(places); i += max(stride, 1) {
+		before := best
+		try(places[i])
+		if best != before {
+			centre = i
+		}
+	}
+	if stride > 1 && centre >= 0 {
+		for i := max(0, centre-stride+1); i < min(len(places), centre+stride); i++ {
+			try(places[i])
+		}
+	}
+	// Less than a tenth of a volt is not worth a hole in the table.
+	if best < 0 || v.TrainAmps*(most-bestOhms) < 0.1 {
+		return nil
+	}
+	f := &c.l.Feeders[like]
+	wire := f.Wire
+	if f.LengthMM > 0 {
+		wire += ", " + c.length(f.LengthMM)
+	}
+	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.Posts - v.TrainAmps*bestOhms, Wire: wire}
+}
+
+// withFeeder is the largest resistance of a supply's spots with one more
+// feeder on a piece, and the piece where that is. Not ok where the piece is
+// not fed by this supply.
+func (c *checker) withFeeder(s int, scenes []*scene, p, like int) (most float64, at int, ok bool) {
+	for _, sc := range scenes {
+		add, can := c.branches(s, sc, p, like)
+		ok = ok || can
+		for i := range sc.spots {
+			q := &sc.spots[i]
+			if q.supply != s {
+				continue
+			}
+			r := q.ohms()
+			if can {
+				r = reduce(add.change(q))
+			}
+			if r > most {
+				most, at = r, q.piece
+			}
+		}
+	}
+	return most, at, ok
+}
+
+// branches are two wires from the posts of a supply (one node, since the supply
+// is stiff) to two nodes: voltage columns for one ampere through each, and the
+// inverse of the matrix of the two branches.
+type branches struct {
+	col [2][]float64
+	inv [3]float64
+}
+
+func (c *checker) branches(s int, sc *scene, p, like int) (branches, bool) {
+	var b branches
+	k := c.contactsAt(p, -1)
+	supply, q, _ := sc.f.circuit(k)
+	if supply != s || q < 0 {
+		return b, false
+	}
+	post := c.n.NodeOf(c.n.Posts[s][0])
+	ends := [2]int{c.n.NodeOf(k.a), c.n.NodeOf(q)}
+	inj := make([]float64, sc.fac.Nodes())
+	for i, e := range ends {
+		inj[e]++
+		inj[post]--
+		b.col[i] = sc.fac.Solve(nil, inj)
+		inj[e], inj[post] = 0, 0
+	}
+	wire := c.l.Feeders[like].OhmsPerWire + c.l.Pieces[p].Construction.ClipOhms.Ohms
+	m := [3]float64{
+		b.col[0][ends[0]] - b.col[0][post] + wire,
+		b.col[0][ends[1]] - b.col[0][post],
+		b.col[1][ends[1]] - b.col[1][post] + wire}
+	det := m[0]*m[2] - m[1]*m[1]
+	if !(det > 0) {
+		return b, false
+	}
+	b.inv = [3]float64{m[2] / det, -m[1] / det, m[0] / det}
+	return b, true
+}
+
+// change is the port matrix of a spot with the branches added.
+func (b *branches) change(p *spot) [3]float64 {
+	port := func(out int) [2]float64 {
+		return [2]float64{b.col[0][out] - b.col[0][p.nb], b.col[1][out] - b.col[1][p.nb]}
+	}
+	form := func(x, y [2]float64) float64 {
+		return x[0]*(b.inv[0]*y[0]+b.inv[1]*y[1]) + x[1]*(b.inv[1]*y[0]+b.inv[2]*y[1])
+	}
+	a := port(p.na)
+	z := p.z
+	z[0] -= form(a, a)
+	if p.nc >= 0 {
+		d := port(p.nc)
+		z[1] -= form(a, d)
+		z[2] -= form(d, d)
+	}
+	return z
+}

@@ -1,0 +1,186 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"fishplate/diagnose/track"
+)
+
+// Limits of a toy's supply: IEC 61558-2-7:2007, clause 1 (read in the identical
+// GB 19212.8-2012): rated output at most 24 V AC, or 33 V ripple-free DC, at
+// most 10 A and 200 VA. MOROP NEM 609 (2010), 6.1 repeats them.
+const (
+	toyAC, toyDC = 24.0, 33.0
+	toyAmps      = 10.0
+	toyBasis     = "IEC 61558-2-7:2007 cl. 1: at most 24 V AC or 33 V DC, 10 A, 200 VA; NEM 609 (2010) 6.1"
+)
+
+const backFeed = "two supplies joined at the track: while one is plugged in, the prongs of the other's plug can carry mains voltage. " +
+	"Pull BOTH plugs before you touch a wire, and never hold a loose plug. Anything on the mains side is for a licensed electrician"
+
+const backFeedBasis = "MOROP NEM 609 (2010) 6.1 and fig. 2: outputs in series or parallel are forbidden, for lethal back-transformation onto the mains pins"
+
+// supplyLimits looks at the figures of each supply.
+func (c *checker) supplyLimits() {
+	for s := range c.l.Supplies {
+		u := &c.l.Supplies[s]
+		kind, limit := "AC", toyAC
+		if !u.AC {
+			kind, limit = "DC", toyDC
+		}
+		if u.Volts > limit {
+			c.add(Finding{Severity: WontWork, Kind: "supply-volts", Place: u.Name,
+				What:    fmt.Sprintf("%.3g V %s is more than a toy's supply may give (%g V %s)", u.Volts, kind, limit, kind),
+				Why:     "bare rails are there to be touched, by children too, and engines and lamps are not made for it",
+				Do:      "take a supply made for toy trains",
+				Caution: "above 30 V AC or 60 V DC a bare conductor counts as hazardous live (IEC 61010-031): do not power this track",
+				Basis:   toyBasis}, nil)
+		}
+		if u.Breaker > toyAmps {
+			c.add(Finding{Severity: Badly, Kind: "breaker-large", Place: u.Name,
+				What:    fmt.Sprintf("a breaker of %.3g A is more than a toy's supply may give (%g A)", u.Breaker, toyAmps),
+				Why:     "either the supply is none for toys, or the breaker does not protect it: it holds while the winding burns",
+				Do:      "take the breaker that the supply's label asks for, 10 A at most",
+				Caution: "a short that does not trip makes heat: switch off and let it cool before you touch it",
+				Basis:   toyBasis}, nil)
+		}
+		if !slices.ContainsFunc(c.l.Feeders, func(f track.Feeder) bool { return f.Supply == s }) && !c.feedsAccessory(s) {
+			c.add(Finding{Severity: GoodToKnow, Kind: "supply-unused", Place: u.Name, What: "nothing hangs on this supply",
+				Why: "it was forgotten, or its feeders are not in the file", Do: "add its feeders, or take it out", Basis: Arithmetic}, nil)
+		}
+	}
+}
+
+func (c *checker) feedsAccessory(s int) bool {
+	return slices.ContainsFunc(c.l.Accessories, func(a track.Accessory) bool { return !a.OnTrack && a.Supply == s })
+}
+
+// joinedSupplies finds supplies that the track or the wires join without a gap.
+func (c *checker) joinedSupplies() {
+	for s := range c.l.Supplies {
+		for t := s + 1; t < len(c.l.Supplies); t++ {
+			c.joinedPair(s, t)
+		}
+	}
+}
+
+func (c *checker) joinedPair(s, t int) {
+	a, b := c.n.Posts[s], c.n.Posts[t]
+	hots, commons := c.wired.joined(a[0], b[0]), c.wired.joined(a[1], b[1])
+	cross := c.wired.joined(a[0], b[1]) || c.wired.joined(a[1], b[0])
+	shorted := c.wired.joined(a[0], a[1]) || c.wired.joined(b[0], b[1])
+	if !hots && (!cross || shorted) {
+		return
+	}
+	from, to := a[0], b[0]
+	if !hots {
+		from, to = a[0], b[1]
+		if !c.wired.joined(from, to) {
+			from, to = a[1], b[0]
+		}
+	}
+	words, pieces := c.way(c.wired.path(from, to))
+	names := c.l.Supplies[s].Name + " and " + c.l.Supplies[t].Name
+	f := Finding{Severity: WontWork, Kind: "supplies-joined", Place: names, Caution: backFeed, Basis: backFeedBasis,
+		Do: "cut gaps so that every way from one to the other crosses one (the hot rail in three-rail track, both rails in two-rail track), " +
+			"or feed both parts from one supply"}
+	switch {
+	case hots && commons:
+		f.What = fmt.Sprintf("%s are in parallel: their hot posts are joined by %s", names, words)
+		f.Why = "out of phase or at different volts they drive current through each other, and neither breaker sees all of a short"
+	case hots:
+		f.What = fmt.Sprintf("the hot posts of %s are joined by %s, and nothing else is", names, words)
+		f.Why = "as soon as the commons meet anywhere they are in parallel and drive current through each other"
+	default:
+		f.What = fmt.Sprintf("hot of one and common of the other of %s are joined by %s", names, words)
+		f.Why = "they are in series: the two voltages add up between their free posts"
+	}
+	c.fighting[s], c.fighting[t] = true, true
+	c.add(f, pieces)
+}
+
+// neighbours looks at supplies that meet at a gap or share a common: a train
+// that stands across the gap joins them.
+func (c *checker) neighbours() {
+	f := newFeed(c.wired)
+	type pair struct{ s, t int }
+	gaps := map[pair][]int{}
+	var order []pair
+	for i := range c.n.Links {
+		k := &c.n.Links[i]
+		if k.Joint < 0 || !k.NormallyOpen {
+			continue
+		}
+		for _, p := range f.of(k.A) {
+			for _, q := range f.of(k.B) {
+				if p.supply == q.supply || c.fighting[p.supply] || c.fighting[q.supply] {
+					continue
+				}
+				key := pair{min(p.supply, q.supply), max(p.supply, q.supply)}
+				if gaps[key] == nil {
+					order = append(order, key)
+				}
+				if !slices.Contains(gaps[key], k.Joint) {
+					gaps[key] = append(gaps[key], k.Joint)
+				}
+			}
+		}
+	}
+	slices.SortFunc(order, func(a, b pair) int { return (a.s-b.s)*len(c.l.Supplies) + a.t - b.t })
+	for _, key := range order {
+		c.meeting(key.s, key.t, gaps[key])
+	}
+}
+
+// meeting says what must be known before a train goes from the one supply to
+// the other.
+func (c *checker) meeting(s, t int, joints []int) {
+	u, v := &c.l.Supplies[s], &c.l.Supplies[t]
+	names := u.Name + " and " + v.Name
+	var pieces []int
+	for _, j := range joints {
+		pieces = append(pieces, c.jointPieces(j)...)
+	}
+	f := Finding{Severity: GoodToKnow, Place: c.jointNames(joints), Caution: backFeed, Basis: backFeedBasis + "; phase test: common practice, no source"}
+	switch {
+	case u.AC != v.AC:
+		f.Severity, f.Kind = WontWork, "supplies-mixed"
+		f.What = fmt.Sprintf("an AC and a DC supply (%s) meet at a gap", names)
+		f.Why = "wheels or pickups that stand across the gap put one on the other"
+		f.Do = "keep their track apart, with a dead piece longer than an engine between, or feed both parts alike"
+	case !u.AC:
+		f.Kind = "supplies-meet"
+		f.What = fmt.Sprintf("%s meet here", names)
+		f.Why = "a train that crosses joins them for a moment: set to opposite directions their voltages add up"
+		f.Do = "set both to the same direction and about the same volts before a train crosses"
+	case c.phase(s) == track.PhaseUnknown || c.phase(t) == track.PhaseUnknown:
+		f.Kind = "phase-unknown"
+		f.What = fmt.Sprintf("%s meet here, and the file does not say whether they are in phase", names)
+		f.Why = fmt.Sprintf("out of phase they stand %.3g V apart, and every train that crosses shorts that", u.Volts+v.Volts)
+		f.Do = "before the first train: no train on the gap, both on at about half, read AC volts across it on the hot rail: near 0 is in phase; " +
+			"near the sum, switch off and turn one plug round. Mark the plugs and write phase = \"in phase\" into the file"
+	case c.phase(s) != c.phase(t):
+		f.Kind, f.Severity = "phase-reversed", WontWork
+		f.What = fmt.Sprintf("%s meet here and are out of phase", names)
+		f.Why = fmt.Sprintf("they stand %.3g V apart, and every train that crosses shorts that", u.Volts+v.Volts)
+		f.Do = "switch off, pull both plugs, turn one of them round, read again, and mark the plugs"
+	default:
+		return
+	}
+	c.add(f, pieces)
+}
+
+// phase is the phase of a supply; the first AC one is what the others are
+// compared with.
+func (c *checker) phase(s int) track.Phase {
+	for i := range c.l.Supplies {
+		if c.l.Supplies[i].AC {
+			if i == s && c.l.Supplies[s].Phase == track.PhaseUnknown {
+				return track.PhaseIn
+			}
+			break
+		}
+	}
+	return c.l.Supplies[s].Phase
+}

@@ -1,0 +1,142 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"fishplate/diagnose/track"
+)
+
+// blocks looks whether each block can be switched off.
+func (c *checker) blocks() {
+	for i := range c.l.Blocks {
+		b := &c.l.Blocks[i]
+		place := b.Name + " (" + c.span(b.Pieces) + ")"
+		if b.Toggle < 0 {
+			c.add(Finding{Severity: GoodToKnow, Kind: "block-no-toggle", Place: place, Basis: NoSource,
+				What: "no toggle feeds this block", Why: "it is cut off or live for good: a train cannot be parked in it with the current off",
+				Do: "put a toggle into its feeder, or leave it so if it is for fault finding alone"}, b.Pieces)
+			continue
+		}
+		off := newFeed(c.wired.switched(b.Toggle))
+		if c.l.Toggles[b.Toggle].Reverses {
+			c.reversed(b, off)
+			continue
+		}
+		live, k := c.stillFed(b.Pieces, off)
+		if len(live) == 0 {
+			continue
+		}
+		s, q, straight := off.circuit(k)
+		// The side that the toggle should have cut is the one worth naming.
+		point, side := k.a, 0
+		if straight != c.l.Toggles[b.Toggle].Hot {
+			point, side = q, 1
+		}
+		if !straight {
+			side = 1 - side
+		}
+		words, pieces := c.way(off.path(point, c.n.Posts[s][side]))
+		c.add(Finding{Severity: WontWork, Kind: "block-bridged", Place: place, Basis: Arithmetic,
+			What: fmt.Sprintf("with %s off, %s still has current, by %s", c.l.Toggles[b.Toggle].Name, c.span(live), words),
+			Why:  "the toggle does not switch the block off: a train in it runs on",
+			Do:   "put a gap in that way at the edge of the block, or move the feeder in that way out of it"},
+			append(slices.Clone(pieces), b.Pieces...))
+	}
+}
+
+// stillFed lists the pieces that have current in a graph, and a spot on the
+// first.
+func (c *checker) stillFed(pieces []int, f *feed) (live []int, at contacts) {
+	for _, p := range pieces {
+		for _, k := range c.spotsOf(p) {
+			if s, _, _ := f.circuit(k); s >= 0 {
+				if len(live) == 0 {
+					at = k
+				}
+				live = append(live, p)
+				break
+			}
+		}
+	}
+	return live, at
+}
+
+// reversed looks what a toggle that reverses does to its block: the block must
+// be cut off from the rest, or the toggle shorts the supply.
+func (c *checker) reversed(b *track.Block, off *feed) {
+	t := &c.l.Toggles[b.Toggle]
+	posts := c.n.Posts[t.Supply]
+	if !off.joined(posts[0], posts[1]) || c.wired.joined(posts[0], posts[1]) {
+		return
+	}
+	c.reverserShorts(b.Toggle, off, b.Pieces)
+}
+
+func (c *checker) reverserShorts(i int, off *feed, pieces []int) {
+	t := &c.l.Toggles[i]
+	posts := c.n.Posts[t.Supply]
+	words, _ := c.way(off.path(posts[0], posts[1]))
+	c.add(Finding{Severity: WontWork, Kind: "reverser-shorts", Place: t.Name, Basis: Arithmetic,
+		What:    fmt.Sprintf("when %s is thrown it shorts %s, by %s", t.Name, c.l.Supplies[t.Supply].Name, words),
+		Why:     "the track that it reverses is joined to track that it does not reverse",
+		Do:      "gaps in both rails at both ends of the stretch that it feeds",
+		Caution: "do not try it out: throw it with the supply's plug pulled"}, pieces)
+}
+
+// toggles looks what each toggle switches.
+func (c *checker) toggles() {
+	base := newFeed(c.wired)
+	for i := range c.l.Toggles {
+		t := &c.l.Toggles[i]
+		off := newFeed(c.wired.switched(i))
+		if t.Reverses {
+			posts := c.n.Posts[t.Supply]
+			told := slices.ContainsFunc(c.l.Blocks, func(b track.Block) bool { return b.Toggle == i })
+			if !told && off.joined(posts[0], posts[1]) && !c.wired.joined(posts[0], posts[1]) {
+				c.reverserShorts(i, off, nil)
+			}
+			continue
+		}
+		told := slices.ContainsFunc(c.l.Blocks, func(b track.Block) bool { return b.Toggle == i })
+		if told || c.switchesTrack(base, off) || c.switchesAccessory(i) {
+			continue
+		}
+		c.add(Finding{Severity: WontWork, Kind: "toggle-idle", Place: t.Name, Basis: Arithmetic,
+			What: "this toggle switches nothing: all track has current with it off as with it on",
+			Why:  "what it feeds is fed by another way too, or nothing hangs on it",
+			Do:   "cut gaps round what it is to switch, or take it out"}, nil)
+	}
+}
+
+// switchesTrack says whether a spot has current in one graph only.
+func (c *checker) switchesTrack(on, off *feed) bool {
+	return slices.ContainsFunc(c.spots(), func(k contacts) bool {
+		a, _, _ := on.circuit(k)
+		b, _, _ := off.circuit(k)
+		return a >= 0 != (b >= 0)
+	})
+}
+
+// switchesAccessory says whether an accessory hangs on a toggle, however far
+// down the wires.
+func (c *checker) switchesAccessory(toggle int) bool {
+	for i := range c.l.Accessories {
+		a := &c.l.Accessories[i]
+		o := a.On
+		for range 20 {
+			if a.OnTrack || o.Kind == track.OnSupply {
+				break
+			}
+			if o.Kind == track.OnToggle {
+				if o.Index == toggle {
+					return true
+				}
+				o = c.l.Toggles[o.Index].On
+			} else {
+				o = c.l.Buses[o.Index].On
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,147 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"fishplate/diagnose/track"
+)
+
+// One pair of wire and current is published for the hobby: 14 AWG with 15 A
+// (NMRA MRP-1, section 3, the mains extension of a module). Other sizes follow
+// from it by a balance of heat: a meter of wire makes I^2 * rho / (pi d^2 / 4)
+// and gives off heat in proportion to its surface pi d, so at equal warmth I
+// goes with d^1.5. That is arithmetic and no code table: local codes rule.
+const (
+	knownAmps  = 15.0
+	knownGauge = 14
+	wireBasis  = "NMRA MRP-1 sect. 3 (14 AWG with 15 A), other sizes by equal heat (current goes with diameter^1.5); local codes rule"
+)
+
+const copper = 0.017241 // ohm mm2/m at 20 degrees C (IEC 60028:1925)
+
+// gaugeMM is the diameter of an American wire gauge (rule of ASTM B258).
+func gaugeMM(gauge int) float64 { return 0.127 * math.Pow(92, float64(36-gauge)/39) }
+
+// wireAmps is the current at which a copper wire of a cross-section (mm2) gets
+// as warm as the known pair.
+func wireAmps(mm2 float64) float64 {
+	d := math.Sqrt(4 * mm2 / math.Pi)
+	return knownAmps * math.Pow(d/gaugeMM(knownGauge), 1.5)
+}
+
+// gaugeFor is the thinnest even gauge that carries a current, from 24 AWG down
+// to 4 AWG.
+func gaugeFor(amps float64) int {
+	for g := 24; g > 4; g -= 2 {
+		d := gaugeMM(g)
+		if wireAmps(math.Pi/4*d*d) >= amps {
+			return g
+		}
+	}
+	return 4
+}
+
+// conductorOf is one pair of wires as the file has it.
+type conductorOf struct {
+	name, wire string
+	supply     int
+	mm2        float64
+	at         int // piece, -1 for none
+}
+
+// pairs lists the pairs of wires whose size the file gives.
+func (c *checker) pairs() []conductorOf {
+	var out []conductorOf
+	add := func(name, wire string, supply int, ohms, mm float64, at int) {
+		if ohms > 0 && mm > 0 {
+			out = append(out, conductorOf{name, wire, supply, copper * mm / 1000 / ohms, at})
+		}
+	}
+	for i := range c.l.Buses {
+		b := &c.l.Buses[i]
+		add(b.Name, b.Wire, b.Supply, b.OhmsPerWire, b.LengthMM, -1)
+	}
+	for i := range c.l.Feeders {
+		f := &c.l.Feeders[i]
+		add(f.Name, f.Wire, f.Supply, f.OhmsPerWire, f.LengthMM, f.At.Piece)
+	}
+	for i := range c.l.InsulatedRails {
+		r := &c.l.InsulatedRails[i]
+		if s := c.l.Accessories[r.Accessory].Supply; s >= 0 {
+			add(r.Name, r.Wire, s, r.Ohms, r.LengthMM, r.Tap.Piece)
+		}
+	}
+	return out
+}
+
+// wires finds wires that get hotter than they should before the breaker that
+// protects them opens. One finding for each supply and size.
+func (c *checker) wires() {
+	type key struct {
+		supply int
+		wire   string
+	}
+	groups := map[key][]conductorOf{}
+	var order []key
+	for _, w := range c.pairs() {
+		if wireAmps(w.mm2) >= c.l.Supplies[w.supply].Breaker {
+			continue
+		}
+		k := key{w.supply, w.wire}
+		if groups[k] == nil {
+			order = append(order, k)
+		}
+		groups[k] = append(groups[k], w)
+	}
+	for _, k := range order {
+		var names []string
+		var pieces []int
+		for _, w := range groups[k] {
+			names = append(names, w.name)
+			if w.at >= 0 {
+				pieces = append(pieces, w.at)
+			}
+		}
+		u := &c.l.Supplies[k.supply]
+		limit := wireAmps(groups[k][0].mm2)
+		c.add(Finding{Severity: Badly, Kind: "wire-thin", Place: and(names),
+			What:    fmt.Sprintf("%s is thin for the %.3g A breaker of %s: about %.2g A is what it carries", k.wire, u.Breaker, u.Name, limit),
+			Why:     "a short, or a train that stalls, can hold the current just below the breaker for a long time, and then the wire is the fuse",
+			Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(u.Breaker), math.Floor(limit)),
+			Caution: "a wire that is too thin for its breaker can start a fire where it is bundled or stapled",
+			Basis:   wireBasis}, pieces)
+	}
+}
+
+// amps is the current of the train for one supply.
+func (c *checker) amps(s int) float64 {
+	a, _ := c.trainAmps(s)
+	return a
+}
+
+// Trains where neither the user nor the file gives a current (assumed): three-rail,
+// two motors of 1.25 A and some lamps (a booklet of 1959: 1.25 A a motor, 0.2 A
+// a lamp); two-rail, an HO engine that stalls took 0.86 A (one sample).
+const twoRailAmps = 1.0
+
+// trainAmps is the current of the train for one supply, and where it comes
+// from.
+func (c *checker) trainAmps(s int) (amps float64, from string) {
+	switch {
+	case c.o.TrainAmps > 0:
+		return c.o.TrainAmps, "as asked for"
+	case len(c.l.Trains) > 0:
+		return c.train().Amps, "the largest train of the file"
+	}
+	amps, from = track.DefaultTrain().Amps, "assumed: two motors and some lamps, three-rail"
+	i := slices.IndexFunc(c.l.Feeders, func(f track.Feeder) bool { return f.Supply == s })
+	if i >= 0 && !c.l.Pieces[c.l.Feeders[i].At.Piece].Construction.HasRail(track.Center) {
+		amps, from = twoRailAmps, "assumed: an engine that pulls hard, two-rail"
+	}
+	if b := c.l.Supplies[s].Breaker; b < amps {
+		return b, "all that the breaker lets through"
+	}
+	return amps, from
+}

@@ -1,0 +1,168 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+)
+
+// Bases that several findings rest on: the trade's habits, or nothing but the
+// file.
+const (
+	NoSource   = "common practice, no source"
+	Arithmetic = "the layout file alone: arithmetic on its network"
+)
+
+// span names pieces as stretches along their runs: "main 9 to main 14, siding
+// 2". More than four stretches are cut short.
+func (c *checker) span(pieces []int) string {
+	pieces = slices.Compact(slices.Sorted(slices.Values(pieces)))
+	return c.stretches(pieces)
+}
+
+// stretches names pieces in the order given, neighbours along a run together.
+func (c *checker) stretches(pieces []int) string {
+	var out []string
+	for i := 0; i < len(pieces); {
+		k := i
+		for step := 0; k+1 < len(pieces); k++ {
+			a, b := &c.l.Pieces[pieces[k]], &c.l.Pieces[pieces[k+1]]
+			d := b.Number - a.Number
+			if a.Run != b.Run || d*d != 1 || step != 0 && d != step {
+				break
+			}
+			step = d
+		}
+		name := c.l.Pieces[pieces[i]].ID()
+		switch k - i {
+		case 0:
+		case 1:
+			name += ", " + c.l.Pieces[pieces[k]].ID()
+		default:
+			name += " to " + c.l.Pieces[pieces[k]].ID()
+		}
+		out = append(out, name)
+		i = k + 1
+	}
+	if len(out) > 4 {
+		rest := len(out) - 3
+		out = append(out[:3:3], fmt.Sprintf("and %d more stretches", rest))
+	}
+	return strings.Join(out, ", ")
+}
+
+// and joins words: "a", "a and b", "a, b and c".
+func and(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// unique drops repeated words and keeps the order.
+func unique(words []string) []string {
+	var out []string
+	for _, w := range words {
+		if !slices.Contains(out, w) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// count is "1 piece", "4 pieces".
+func count(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// way names a path of links as one walks it: feeders, buses and toggles by
+// name, pieces as stretches. It gives the pieces too.
+func (c *checker) way(path []int) (words string, pieces []int) {
+	var out []string
+	var row []int
+	flush := func() {
+		if len(row) > 0 {
+			out = append(out, c.stretches(row))
+			row = nil
+		}
+	}
+	for _, i := range path {
+		k := &c.n.Links[i]
+		name := c.wireName(k)
+		switch {
+		case name != "":
+			flush()
+			if len(out) == 0 || out[len(out)-1] != name {
+				out = append(out, name)
+			}
+		case k.Piece >= 0:
+			if len(row) == 0 || row[len(row)-1] != k.Piece {
+				row = append(row, k.Piece)
+				pieces = append(pieces, k.Piece)
+			}
+		}
+	}
+	flush()
+	return strings.Join(out, ", "), pieces
+}
+
+// wireName names the wire, bus or toggle that a link belongs to, empty for the
+// track.
+func (c *checker) wireName(k *conductor.Link) string {
+	if isTrack(k) || k.Kind == conductor.KindGap {
+		return ""
+	}
+	switch {
+	case k.Feeder >= 0:
+		return c.l.Feeders[k.Feeder].Name
+	case k.Kind == conductor.KindBus && k.Bus >= 0:
+		return c.l.Buses[k.Bus].Name
+	case k.Kind == conductor.KindToggle && k.Toggle >= 0:
+		return c.l.Toggles[k.Toggle].Name
+	case k.Accessory >= 0:
+		return c.l.Accessories[k.Accessory].Name
+	}
+	return k.Place
+}
+
+// jointPieces are the two pieces of a joint.
+func (c *checker) jointPieces(j int) []int {
+	return []int{c.l.Joints[j].A.Piece, c.l.Joints[j].B.Piece}
+}
+
+// jointNames lists joints, four at most.
+func (c *checker) jointNames(joints []int) string {
+	var out []string
+	for i, j := range joints {
+		if i == 4 && len(joints) > 5 {
+			out = append(out, fmt.Sprintf("%d more", len(joints)-i))
+			break
+		}
+		out = append(out, c.l.Joints[j].Name)
+	}
+	return and(unique(out))
+}
+
+// lengthMM is the length of a row of pieces along their first way.
+func (c *checker) lengthMM(pieces []int) float64 {
+	sum := 0.0
+	for _, p := range pieces {
+		if legs := c.l.Pieces[p].Legs; len(legs) > 0 {
+			sum += legs[0].Length
+		}
+	}
+	return sum
+}
+
+// length prints a length in the layout's units.
+func (c *checker) length(mm float64) string {
+	if c.l.Metric {
+		return fmt.Sprintf("%.0f mm", mm)
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%.1f", mm/25.4), ".0") + " in"
+}
