@@ -1,0 +1,348 @@
+package course
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+)
+
+// errNoPiece is what every change of a piece answers at the start of a run.
+var errNoPiece = errors.New("no piece lies behind you: you stand at the start of the run")
+
+// Lay puts n pieces of the same text in at the cursor, which comes to stand
+// behind them. Turnouts and crossings get names (W1, X1) unless they have one.
+func (c *Course) Lay(text string, n int) error {
+	w, err := c.words(text)
+	switch {
+	case err != nil:
+		return err
+	case n < 1 || n > 1000:
+		return errors.New("lay 1 to 1000 pieces at a time")
+	case w.Kind == track.Bumper && n > 1:
+		return errors.New("only one bumper fits at an end")
+	case c.Pieces()+n > 10000:
+		return errors.New("that would be more than 10,000 pieces, the most a layout can have")
+	}
+	if err := c.fits(w.Kind); err != nil {
+		return err
+	}
+	what := text
+	if n > 1 {
+		what = fmt.Sprintf("%d x %s", n, text)
+	}
+	err = c.change(what, func(s *State) error {
+		r := &s.Runs[s.Run]
+		row := c.rowFor(r, s.At, text)
+		var fresh []Piece
+		for k := 0; k < n; k++ {
+			p := Piece{ID: c.id(), Row: row, Text: text, Words: w}
+			if w.Name == "" && w.Again == "" {
+				c.autoName(s, &p, fresh)
+			}
+			fresh = append(fresh, p)
+		}
+		r.Pieces = slices.Insert(slices.Clone(r.Pieces), s.At, fresh...)
+		s.At += n
+		return nil
+	})
+	if err == nil && w.Again == "" {
+		p := Piece{Text: text, Words: w}
+		c.Sizes.Use(w.Kind, c.SizeOf(&p))
+	}
+	return err
+}
+
+// fits says why no piece of the kind can be laid at the cursor.
+func (c *Course) fits(k track.Kind) error {
+	r := c.Here()
+	switch {
+	case k == track.Bumper && r.Closes:
+		return errors.New("this run closes on itself: it has no end for a bumper (o opens it)")
+	case k == track.Bumper && r.To.At.Piece != 0:
+		return errors.New("this run goes on to another piece: it has no end for a bumper")
+	case k == track.Bumper && c.now.At < len(r.Pieces):
+		return errors.New("a bumper ends a run, and more pieces follow: go to the end of the run first")
+	case k == track.Bumper && len(r.Pieces) == 0:
+		return errors.New("lay a piece first: a bumper alone is no track")
+	case c.Behind() != nil && c.Behind().Words.Kind == track.Bumper && c.now.At > 1:
+		return errors.New("a bumper ends the run here: take it away (Backspace) to go on")
+	}
+	return nil
+}
+
+// rowFor is the row of the file that a new piece joins: that of an equal
+// neighbour.
+func (c *Course) rowFor(r *Run, at int, text string) int {
+	for _, k := range []int{at - 1, at} {
+		if k >= 0 && k < len(r.Pieces) && r.Pieces[k].Text == text {
+			return r.Pieces[k].Row
+		}
+	}
+	return -1
+}
+
+// autoName names a turnout or a crossing, for it will be spoken of.
+func (c *Course) autoName(s *State, p *Piece, also []Piece) {
+	letter := map[track.Kind]string{track.Turnout: "W", track.Crossing: "X"}[p.Words.Kind]
+	if letter == "" {
+		return
+	}
+	taken := s.names()
+	for i := range also {
+		taken = append(taken, also[i].Words.Name)
+	}
+	for n := 1; ; n++ {
+		name := fmt.Sprintf("%s%d", letter, n)
+		if layoutfile.CheckName(name, taken) == nil && c.stock[name] == "" {
+			p.Text += " as " + name
+			p.Words.Name = name
+			return
+		}
+	}
+}
+
+// Replace puts another piece in the place of the one behind the cursor.
+// Whatever lies on it stays.
+func (c *Course) Replace(text string) error {
+	p := c.Behind()
+	if p == nil {
+		return errNoPiece
+	}
+	w, err := c.words(text)
+	if err != nil {
+		return err
+	}
+	if w.Kind == track.Bumper && c.now.At < len(c.Here().Pieces) {
+		return errors.New("a bumper ends a run, and more pieces follow")
+	}
+	old := *p
+	return c.change(fmt.Sprintf("%s instead of %s", text, old.Text), func(s *State) error {
+		n := Piece{ID: old.ID, Row: old.Row, Text: text, Words: w}
+		r := &s.Runs[s.Run]
+		r.Pieces = slices.Clone(r.Pieces)
+		switch {
+		case w.Name != "" || w.Again != "":
+		case old.Words.Name != "" && old.Words.Kind == w.Kind:
+			n.Text += " as " + old.Words.Name
+			n.Words.Name = old.Words.Name
+		default:
+			r.Pieces[s.At-1] = n // its old name is free again
+			c.autoName(s, &n, nil)
+		}
+		if n.Text != old.Text && len(rowsWith(r.Pieces, old.Row)) > 1 {
+			n.Row = -1 // the rest of its row keeps the row's comments
+		}
+		r.Pieces[s.At-1] = n
+		s.moveEnds(&old, &n)
+		if w.Again == "" {
+			c.Sizes.Use(w.Kind, c.SizeOf(&n))
+		}
+		return nil
+	})
+}
+
+func rowsWith(pieces []Piece, row int) (out []int) {
+	for k := range pieces {
+		if row >= 0 && pieces[k].Row == row {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// moveEnds brings what hangs on the ends of a piece to those of the piece that
+// takes its place.
+func (s *State) moveEnds(old, to *Piece) {
+	swap := map[string]string{old.in(): to.in(), old.out(): to.out()}
+	s.mapAnchors(func(a Anchor) Anchor {
+		if a.Piece != old.ID || a.End == "" || slices.Contains(to.ends(), a.End) && swap[a.End] == "" {
+			return a
+		}
+		if e := swap[a.End]; e != "" {
+			return Anchor{a.Piece, e}
+		}
+		return Anchor{a.Piece, ""}
+	})
+}
+
+// mapAnchors changes every anchor of the layout. A run that begins or ends at
+// the middle of a piece begins nowhere.
+func (s *State) mapAnchors(f func(Anchor) Anchor) {
+	end := func(r *Ref) {
+		if r.At = f(r.At); r.At.End == "" {
+			*r = Ref{}
+		}
+	}
+	for i := range s.Runs {
+		if s.Runs[i].From.At.Piece != 0 {
+			end(&s.Runs[i].From)
+		}
+		if s.Runs[i].To.At.Piece != 0 {
+			end(&s.Runs[i].To)
+		}
+	}
+	ref := func(r *Ref) {
+		if r.At.Piece != 0 {
+			r.At = f(r.At)
+		}
+	}
+	for i := range s.Things {
+		t := &s.Things[i]
+		ref(&t.Label)
+		t.Fields, t.Texts = slices.Clone(t.Fields), slices.Clone(t.Texts)
+		for k := range t.Fields {
+			ref(&t.Fields[k].Value)
+		}
+		for k := range t.Texts {
+			ref(&t.Texts[k])
+		}
+	}
+}
+
+// DeleteBehind takes n pieces behind the cursor out; DeleteAhead those before
+// it. The answer says what became of the things that hung on them.
+func (c *Course) DeleteBehind(n int) (string, error) {
+	n = min(n, c.now.At)
+	if n < 1 {
+		return "", errNoPiece
+	}
+	return c.delete(c.now.At-n, n)
+}
+
+// DeleteAhead takes n pieces before the cursor out.
+func (c *Course) DeleteAhead(n int) (string, error) {
+	n = min(n, len(c.Here().Pieces)-c.now.At)
+	if n < 1 {
+		return "", errors.New("no piece lies before you: this is the end of the run")
+	}
+	return c.delete(c.now.At, n)
+}
+
+func (c *Course) delete(from, n int) (string, error) {
+	var said []string
+	what := "taking out " + c.Title(&c.Here().Pieces[from])
+	if n > 1 {
+		what += fmt.Sprintf(" and %d more", n-1)
+	}
+	err := c.change(what, func(s *State) error {
+		r := &s.Runs[s.Run]
+		gone := map[int]bool{}
+		for _, p := range r.Pieces[from : from+n] {
+			gone[p.ID] = true
+		}
+		heir := Anchor{}
+		if from > 0 {
+			p := &r.Pieces[from-1]
+			heir = Anchor{p.ID, p.out()}
+		} else if from+n < len(r.Pieces) {
+			p := &r.Pieces[from+n]
+			heir = Anchor{p.ID, p.in()}
+		}
+		said = s.bequeath(gone, heir, r, from+n)
+		r.Pieces = slices.Delete(slices.Clone(r.Pieces), from, from+n)
+		if len(r.Pieces) < 3 {
+			r.Closes = false
+		}
+		if s.At > from {
+			s.At = max(from, s.At-n)
+		}
+		if s.Hidden != nil && gone[s.Hidden.After] {
+			h := *s.Hidden
+			h.After = 0
+			if from > 0 {
+				h.After = r.Pieces[from-1].ID
+			}
+			s.Hidden = &h
+		}
+		return nil
+	})
+	return strings.Join(said, "; "), err
+}
+
+// bequeath finds a new place for what hung on pieces that go: feeders,
+// landmarks and insulated joints move to the neighbour; notes and histories
+// speak of the piece and go with it; a hidden stretch shrinks.
+func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said []string) {
+	keep := s.Things[:0:0]
+	for _, t := range s.Things {
+		at := t.place()
+		from, to := t.field("from"), t.field("to")
+		switch {
+		case t.Kind == "hidden" && (gone[from.At.Piece] || gone[to.At.Piece]):
+			if !t.shrink(gone, r) {
+				said = append(said, "the hidden stretch "+t.Label.Text+" is gone with its pieces")
+				continue
+			}
+		case !gone[at.Piece]:
+		case t.Kind == "note" || t.Kind == "history" || heir.Piece == 0:
+			said = append(said, "its "+t.Kind+" went with it")
+			continue
+		default:
+			said = append(said, fmt.Sprintf("%s %s moved to its neighbour", t.Kind, t.Label.Text))
+		}
+		keep = append(keep, t)
+	}
+	s.Things = keep
+	for i := range s.Runs { // a siding does not begin at a piece that never branched
+		q := &s.Runs[i]
+		for _, e := range []*Ref{&q.From, &q.To} {
+			if gone[e.At.Piece] {
+				*e = Ref{}
+				said = append(said, "the run "+q.Name+" has lost the piece it was joined to")
+			}
+		}
+	}
+	s.mapAnchors(func(a Anchor) Anchor {
+		if gone[a.Piece] && a.End == "" {
+			return Anchor{heir.Piece, ""}
+		}
+		if gone[a.Piece] {
+			return heir
+		}
+		return a
+	})
+	return said
+}
+
+func (t *Thing) field(name string) Ref {
+	for _, f := range t.Fields {
+		if f.Name == name {
+			return f.Value
+		}
+	}
+	return Ref{}
+}
+
+// shrink draws the ends of a hidden stretch in to the pieces that stay; false
+// when none does.
+func (t *Thing) shrink(gone map[int]bool, r *Run) bool {
+	index := func(id int) int { return slices.IndexFunc(r.Pieces, func(p Piece) bool { return p.ID == id }) }
+	from, to := index(t.field("from").At.Piece), index(t.field("to").At.Piece)
+	n := len(r.Pieces)
+	if from < 0 || to < 0 {
+		return false
+	}
+	for k := 0; gone[r.Pieces[from].ID]; k++ {
+		if from == to || k > n {
+			return false
+		}
+		from = (from + 1) % n
+	}
+	for gone[r.Pieces[to].ID] {
+		to = (to - 1 + n) % n
+	}
+	t.Fields = slices.Clone(t.Fields)
+	for i := range t.Fields {
+		switch t.Fields[i].Name {
+		case "from":
+			t.Fields[i].Value.At = Anchor{Piece: r.Pieces[from].ID}
+		case "to":
+			t.Fields[i].Value.At = Anchor{Piece: r.Pieces[to].ID}
+		}
+	}
+	return true
+}

@@ -1,0 +1,175 @@
+package course
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+
+	"fishplate/layoutfile"
+)
+
+// Open takes a layout file up for walking.
+func Open(f *layoutfile.File) (*Course, error) {
+	o := f.Outline()
+	c := &Course{base: f.Bytes(), stock: o.Stock, next: 1, Sizes: StartSizes(o.Metric)}
+	c.now = State{Name: o.Name, About: o.About, Construction: o.Construction, Metric: o.Metric}
+	var ids []int // by piece of the layout
+	for i := range o.Blocks {
+		if b := &o.Blocks[i]; b.Kind == "run" {
+			r, err := c.openRun(b, i, &ids)
+			if err != nil {
+				return nil, err
+			}
+			c.now.Runs = append(c.now.Runs, r)
+		}
+	}
+	at := func(text string) Anchor {
+		p, ok := layoutfile.FindPlace(f.Layout, text)
+		if !ok || p.Piece >= len(ids) {
+			return Anchor{}
+		}
+		a := Anchor{Piece: ids[p.Piece]}
+		if p.End >= 0 {
+			a.End = f.Layout.Pieces[p.Piece].Ends[p.End].Label
+		}
+		return a
+	}
+	c.openPlaces(o, at)
+	if len(c.now.Runs) == 0 {
+		return nil, errors.New("the layout has no run of track")
+	}
+	c.now.At = len(c.now.Runs[0].Pieces)
+	c.learn()
+	c.look()
+	return c, nil
+}
+
+func (c *Course) openRun(b *layoutfile.OutlineBlock, block int, ids *[]int) (Run, error) {
+	r := Run{Name: b.Label, Construction: b.Construction, Closes: b.Closes, From: Ref{Text: b.From}, To: Ref{Text: b.To}, Block: block}
+	for _, row := range b.Rows {
+		w, err := c.words(row.Text)
+		if err != nil {
+			return r, fmt.Errorf("run %s: %w", r.Name, err)
+		}
+		for k := 0; k < row.Count; k++ {
+			p := Piece{ID: c.id(), Row: row.From, Text: row.Text, Words: w}
+			if w.Again == "" {
+				*ids = append(*ids, p.ID)
+			}
+			r.Pieces = append(r.Pieces, p)
+		}
+	}
+	return r, nil
+}
+
+// placed says which attributes of a block name places; "" is its label. A
+// kind that is not listed may name them anywhere.
+var placed = map[string][]string{"feeder": {"at"}, "landmark": {"at"}, "hidden": {"from", "to"}, "insulated": {""}, "note": {""}, "history": {""},
+	"supply": {}, "stock": {}, "construction": {}}
+
+// openPlaces makes anchors of everything that names a place. Names as they are
+// now are kept beside them, so that a text as written stays while it is true.
+func (c *Course) openPlaces(o *layoutfile.Outline, at func(string) Anchor) {
+	for i := range c.now.Runs {
+		r := &c.now.Runs[i]
+		r.From.At, r.To.At = at(r.From.Text), at(r.To.Text)
+	}
+	for i := range c.now.Runs {
+		r := &c.now.Runs[i]
+		r.From.Was, r.To.Was = c.now.endName(r.From.At), c.now.endName(r.To.At)
+	}
+	meets := c.now.meets()
+	ref := func(text string) Ref {
+		a := at(text)
+		return Ref{Text: text, At: a, Was: c.now.placeName(a, meets)}
+	}
+	for i := range o.Blocks {
+		b := &o.Blocks[i]
+		if b.Kind == "run" {
+			continue
+		}
+		t := Thing{ID: c.id(), Kind: b.Kind, Label: Ref{Text: b.Label}, Block: i}
+		which, known := placed[b.Kind]
+		if !known {
+			t.Label = ref(b.Label)
+			for _, s := range b.Texts {
+				t.Texts = append(t.Texts, ref(s))
+			}
+			c.now.Things = append(c.now.Things, t)
+			continue
+		}
+		if slices.Contains(which, "") {
+			t.Label = ref(b.Label)
+		}
+		for _, a := range b.Attrs {
+			f := Field{Name: a.Name, Value: Ref{Text: a.Value}}
+			if slices.Contains(which, a.Name) {
+				if text, err := unquote(a.Value); err == nil {
+					f.Value = ref(text)
+				}
+			}
+			t.Fields = append(t.Fields, f)
+		}
+		c.now.Things = append(c.now.Things, t)
+	}
+}
+
+// unquote reads a quoted text without escapes.
+func unquote(s string) (string, error) {
+	var out string
+	err := json.Unmarshal([]byte(s), &out)
+	return out, err
+}
+
+// kept is a course as it is kept on the way.
+type kept struct {
+	Version int               `json:"version"`
+	Base    string            `json:"base"`
+	Stock   map[string]string `json:"stock"`
+	Next    int               `json:"next"`
+	Sizes   Sizes             `json:"sizes"`
+	State   State             `json:"state"`
+}
+
+// Keep writes the course down as it is now, with the text that it began with,
+// but without what can be undone.
+func (c *Course) Keep() ([]byte, error) {
+	return json.MarshalIndent(kept{1, string(c.base), c.stock, c.next, c.Sizes, c.now}, "", " ")
+}
+
+// Resume takes up what Keep wrote.
+func Resume(data []byte) (*Course, error) {
+	var k kept
+	if err := json.Unmarshal(data, &k); err != nil {
+		return nil, fmt.Errorf("the kept walk cannot be read: %w", err)
+	}
+	if k.Version != 1 {
+		return nil, fmt.Errorf("the kept walk is of version %d, and only 1 is known", k.Version)
+	}
+	if k.Stock == nil {
+		k.Stock = map[string]string{}
+	}
+	c := &Course{Sizes: k.Sizes, base: []byte(k.Base), stock: k.Stock, now: k.State, next: k.Next}
+	s := &c.now
+	if len(s.Runs) == 0 || s.Run < 0 || s.Run >= len(s.Runs) || s.At < 0 || s.At > len(s.Runs[s.Run].Pieces) {
+		return nil, errors.New("the kept walk is damaged: its cursor stands nowhere")
+	}
+	for i := range s.Runs { // the words are worked out anew: a hand may have been at the texts
+		for k := range s.Runs[i].Pieces {
+			p := &s.Runs[i].Pieces[k]
+			w, err := c.words(p.Text)
+			if err != nil {
+				return nil, fmt.Errorf("the kept walk is damaged: %q: %w", p.Text, err)
+			}
+			p.Words = w
+			c.next = max(c.next, p.ID+1)
+		}
+	}
+	c.Sizes.fill(StartSizes(s.Metric))
+	c.look()
+	return c, nil
+}
+
+// Base is the text that was opened, empty for a new layout.
+func (c *Course) Base() []byte { return c.base }

@@ -1,0 +1,399 @@
+package course
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+)
+
+// Spot is where the cursor stands, as a place to hang something on: the end of
+// the piece behind it, else the start of the piece before it.
+func (c *Course) Spot() (Anchor, error) {
+	if p := c.Behind(); p != nil {
+		if p.out() != "" {
+			return p.exit(), nil
+		}
+		return Anchor{Piece: p.ID}, nil
+	}
+	if p := c.Ahead(); p != nil {
+		return p.entry(), nil
+	}
+	return Anchor{}, errors.New("lay a piece first: there is nothing to put it on")
+}
+
+// AtSpot lists what hangs at the joint where the cursor stands, from either
+// side, and on the piece behind it.
+func (c *Course) AtSpot() []*Thing {
+	here, err := c.Spot()
+	if err != nil {
+		return nil
+	}
+	other := c.now.meets()[here]
+	var out []*Thing
+	for i := range c.now.Things {
+		t := &c.now.Things[i]
+		if at := t.place(); t.Kind != "hidden" && at.Piece != 0 && (at == here || at == other || at == Anchor{Piece: here.Piece}) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// Describe says a thing in a few words: "feeder F1", "landmark station".
+func (c *Course) Describe(t *Thing) string {
+	switch t.Kind {
+	case "note":
+		text, _ := unquote(t.field("text").Text)
+		return "note: " + text
+	case "insulated":
+		return "insulated " + strings.Trim(strings.ReplaceAll(t.field("rails").Text, `"`, ""), "[]")
+	case "history":
+		return "history"
+	}
+	return t.Kind + " " + t.Label.Text
+}
+
+func (s *State) labels(kind string) []string {
+	var out []string
+	for i := range s.Things {
+		if s.Things[i].Kind == kind {
+			out = append(out, s.Things[i].Label.Text)
+		}
+	}
+	return out
+}
+
+// freeLabel gives the first of F1, F2, ... that no thing of the kind has.
+func (s *State) freeLabel(kind, letter string) string {
+	taken := s.labels(kind)
+	for n := 1; ; n++ {
+		if name := letter + strconv.Itoa(n); !slices.Contains(taken, name) {
+			return name
+		}
+	}
+}
+
+// Supplies lists the names of the supplies.
+func (c *Course) Supplies() []string { return c.now.labels("supply") }
+
+// Feeders lists the names of the feeders.
+func (c *Course) Feeders() []string { return c.now.labels("feeder") }
+
+// NextFeeder and NextSupply are the names that a new one would get.
+func (c *Course) NextFeeder() string { return c.now.freeLabel("feeder", "F") }
+
+// NextSupply is the name that a new supply would get.
+func (c *Course) NextSupply() string { return c.now.freeLabel("supply", "T") }
+
+func (c *Course) label(s *State, kind, name string) (string, error) {
+	name = strings.TrimSpace(name)
+	switch {
+	case name == "":
+		return "", fmt.Errorf("give the %s a name", kind)
+	case len(name) > 64:
+		return "", errors.New("this name is too long: 64 bytes at most")
+	case slices.Contains(s.labels(kind), name):
+		return "", fmt.Errorf("a %s is called %q already", kind, name)
+	}
+	return name, nil
+}
+
+func (c *Course) add(s *State, t Thing) {
+	t.ID, t.Block = c.id(), -1
+	s.Things = append(s.Things, t)
+}
+
+func raw(name, value string) Field            { return Field{Name: name, Value: Ref{Text: value}} }
+func placeField(name string, at Anchor) Field { return Field{Name: name, Value: Ref{At: at}} }
+
+// AddSupply adds a supply.
+func (c *Course) AddSupply(name string, ac bool, volts, breaker float64) error {
+	if volts < 0.5 || volts > 60 {
+		return errors.New("volts: give a number from 0.5 to 60 (more has no place on a toy)")
+	}
+	if breaker < 0.1 || breaker > 100 {
+		return errors.New("breaker: give amperes from 0.1 to 100")
+	}
+	current := "dc"
+	if ac {
+		current = "ac"
+	}
+	return c.change("supply "+name, func(s *State) error {
+		name, err := c.label(s, "supply", name)
+		if err != nil {
+			return err
+		}
+		c.add(s, Thing{Kind: "supply", Label: Ref{Text: name}, Fields: []Field{raw("current", layoutfile.Quote(current)),
+			raw("volts", layoutfile.Figure(volts)), raw("breaker", layoutfile.Figure(breaker))}})
+		return nil
+	})
+}
+
+// AddFeeder puts a feeder at the joint where the cursor stands. wire is a size
+// like "16 AWG" or "0.75 mm2", length a length one way.
+func (c *Course) AddFeeder(name, supply, wire, length string) error {
+	at, err := c.Spot()
+	if err != nil {
+		return err
+	}
+	if !slices.Contains(c.Supplies(), supply) {
+		return fmt.Errorf("no supply is called %q", supply)
+	}
+	if err := layoutfile.CheckWire(wire); err != nil {
+		return fmt.Errorf("wire: %w", err)
+	}
+	if _, err := layoutfile.ReadLength(length, c.now.Metric); err != nil {
+		return fmt.Errorf("length: %w", err)
+	}
+	return c.change("feeder "+name, func(s *State) error {
+		name, err := c.label(s, "feeder", name)
+		if err != nil {
+			return err
+		}
+		c.add(s, Thing{Kind: "feeder", Label: Ref{Text: name}, Fields: []Field{placeField("at", at), raw("supply", layoutfile.Quote(supply)),
+			raw("wire", layoutfile.Quote(wire)), raw("length", layoutfile.Quote(strings.TrimSpace(length)))}})
+		return nil
+	})
+}
+
+// MoveFeeder brings a feeder to the joint where the cursor stands.
+func (c *Course) MoveFeeder(name string) error {
+	at, err := c.Spot()
+	if err != nil {
+		return err
+	}
+	return c.change("moving "+name, func(s *State) error {
+		for i := range s.Things {
+			if t := &s.Things[i]; t.Kind == "feeder" && t.Label.Text == name {
+				t.Fields = slices.Clone(t.Fields)
+				for k := range t.Fields {
+					if t.Fields[k].Name == "at" {
+						t.Fields[k].Value.At = at
+						return nil
+					}
+				}
+			}
+		}
+		return fmt.Errorf("no feeder is called %q", name)
+	})
+}
+
+// AddInsulated insulates rails at the joint where the cursor stands; they are
+// named as on the piece behind it.
+func (c *Course) AddInsulated(rails []track.Rail) error {
+	at, err := c.Spot()
+	if err != nil {
+		return err
+	}
+	if _, joined := c.now.meets()[at]; !joined {
+		return errors.New("only a joint can be insulated: lay the next piece, or close the run, first")
+	}
+	if len(rails) == 0 {
+		return errors.New("say which rail is insulated")
+	}
+	for _, t := range c.AtSpot() {
+		if t.Kind == "insulated" {
+			return errors.New("this joint is insulated already (y takes things away)")
+		}
+	}
+	var names []string
+	for _, r := range rails {
+		names = append(names, layoutfile.Quote(string(r)))
+	}
+	return c.change("insulated joint", func(s *State) error {
+		c.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{raw("rails", "["+strings.Join(names, ", ")+"]")}})
+		return nil
+	})
+}
+
+// AddLandmark puts a landmark where the cursor stands.
+func (c *Course) AddLandmark(name string) error {
+	at, err := c.Spot()
+	if err != nil {
+		return err
+	}
+	return c.change("landmark "+name, func(s *State) error {
+		name, err := c.label(s, "landmark", name)
+		if err != nil {
+			return err
+		}
+		c.add(s, Thing{Kind: "landmark", Label: Ref{Text: name}, Fields: []Field{placeField("at", at)}})
+		return nil
+	})
+}
+
+// AddNote notes something about the piece behind the cursor.
+func (c *Course) AddNote(text string) error {
+	p := c.Behind()
+	text = strings.TrimSpace(text)
+	switch {
+	case p == nil || p.Words.Again != "":
+		return errNoPiece
+	case text == "":
+		return errors.New("type what there is to note")
+	case len(text) > 1000:
+		return errors.New("this note is too long: 1000 bytes at most")
+	}
+	id := p.ID
+	return c.change("note", func(s *State) error {
+		c.add(s, Thing{Kind: "note", Label: Ref{At: Anchor{Piece: id}}, Fields: []Field{raw("text", layoutfile.Quote(text))}})
+		return nil
+	})
+}
+
+// BeginHidden begins a hidden stretch at the cursor.
+func (c *Course) BeginHidden(name string, minutes float64) error {
+	if minutes < 0 || minutes > 1000 {
+		return errors.New("minutes: give how much longer a touch takes there, 0 to 1000")
+	}
+	return c.change("hidden stretch "+name, func(s *State) error {
+		name, err := c.label(s, "hidden", name)
+		if err != nil {
+			return err
+		}
+		h := &Stretch{Name: name, Minutes: minutes, Run: s.Runs[s.Run].Name}
+		if s.At > 0 {
+			h.After = s.Runs[s.Run].Pieces[s.At-1].ID
+		}
+		s.Hidden = h
+		return nil
+	})
+}
+
+// EndHidden ends it at the cursor. Where no piece lies between, it is dropped.
+func (c *Course) EndHidden() error {
+	h := c.now.Hidden
+	if h == nil {
+		return errors.New("no hidden stretch was begun")
+	}
+	if h.Run != c.Here().Name {
+		return fmt.Errorf("the hidden stretch %s began on run %s: end it there", h.Name, h.Run)
+	}
+	return c.change("end of "+h.Name, func(s *State) error {
+		s.Hidden = nil
+		r := &s.Runs[s.Run]
+		from := 0
+		if h.After != 0 {
+			from = slices.IndexFunc(r.Pieces, func(p Piece) bool { return p.ID == h.After }) + 1
+		}
+		own := slices.DeleteFunc(slices.Clone(r.Pieces[min(from, s.At):max(from, s.At)]), func(p Piece) bool { return p.Words.Again != "" })
+		if len(own) == 0 {
+			return nil
+		}
+		c.add(s, Thing{Kind: "hidden", Label: Ref{Text: h.Name}, Fields: []Field{placeField("from", Anchor{Piece: own[0].ID}),
+			placeField("to", Anchor{Piece: own[len(own)-1].ID}), raw("minutes", layoutfile.Figure(h.Minutes))}})
+		return nil
+	})
+}
+
+// Remove takes a thing away.
+func (c *Course) Remove(id int) error {
+	what := ""
+	for i := range c.now.Things {
+		if c.now.Things[i].ID == id {
+			what = c.Describe(&c.now.Things[i])
+		}
+	}
+	if what == "" {
+		return errors.New("that is gone already")
+	}
+	return c.change("taking away "+what, func(s *State) error {
+		s.Things = slices.DeleteFunc(s.Things, func(t Thing) bool { return t.ID == id })
+		return nil
+	})
+}
+
+// NameIt names the piece behind the cursor; an empty name takes its name away.
+func (c *Course) NameIt(name string) error {
+	p := c.Behind()
+	if p == nil || p.Words.Again != "" {
+		return errNoPiece
+	}
+	old := *p
+	name = strings.TrimSpace(name)
+	if name == old.Words.Name {
+		return nil
+	}
+	for i := range c.now.Runs {
+		for k := range c.now.Runs[i].Pieces {
+			if w := &c.now.Runs[i].Pieces[k].Words; w.Again != "" && w.Again == old.Words.Name {
+				return fmt.Errorf("%s is crossed a second time under its name: take that crossing out first", old.Words.Name)
+			}
+		}
+	}
+	if name != "" {
+		others := slices.DeleteFunc(c.now.names(), func(s string) bool { return s == old.Words.Name })
+		if err := layoutfile.CheckName(name, others); err != nil {
+			return err
+		}
+	}
+	text := old.Text
+	if i := strings.Index(text, " as "); i >= 0 {
+		f := strings.Fields(text[i+4:])
+		text = strings.TrimSpace(text[:i] + " " + strings.Join(f[1:], " "))
+	}
+	if name != "" {
+		text += " as " + name
+	}
+	w, err := c.words(text)
+	if err != nil {
+		return err
+	}
+	return c.change("name "+name, func(s *State) error {
+		r := &s.Runs[s.Run]
+		r.Pieces = slices.Clone(r.Pieces)
+		n := Piece{ID: old.ID, Row: old.Row, Text: text, Words: w}
+		if len(rowsWith(r.Pieces, old.Row)) > 1 {
+			n.Row = -1
+		}
+		r.Pieces[s.At-1] = n
+		return nil
+	})
+}
+
+// Rename gives the run under the cursor another name.
+func (c *Course) Rename(name string) error {
+	old := c.Here().Name
+	name = strings.TrimSpace(name)
+	if name == old {
+		return nil
+	}
+	others := slices.DeleteFunc(c.now.names(), func(s string) bool { return s == old })
+	if err := layoutfile.CheckName(name, others); err != nil {
+		return err
+	}
+	return c.change("run "+name, func(s *State) error {
+		s.Runs[s.Run].Name = name
+		if s.Hidden != nil && s.Hidden.Run == old {
+			h := *s.Hidden
+			h.Run = name
+			s.Hidden = &h
+		}
+		return nil
+	})
+}
+
+// About is the name of the layout, its track and the track of the run under the cursor
+// (empty: that of the layout).
+type About struct{ Name, Construction, RunConstruction string }
+
+// SetAbout changes them. Constructions are checked by the reader of layouts.
+func (c *Course) SetAbout(a About) error {
+	a.Name = strings.TrimSpace(a.Name)
+	if a.Name == "" {
+		return errors.New("give the layout a name that you know it by")
+	}
+	if a == (About{c.now.Name, c.now.Construction, c.Here().Construction}) {
+		return nil
+	}
+	return c.change("the layout's name or track", func(s *State) error {
+		s.Name, s.Construction = a.Name, a.Construction
+		s.Runs[s.Run].Construction = a.RunConstruction
+		return nil
+	})
+}
