@@ -5,8 +5,8 @@
 // stopped, with the reason. It has no clock, no files, no terminal and no
 // opinion of what is learnt: that is package coach's.
 //
-// The hidden fault never leaves this package but by Reveal and by World, which
-// exist for the end of a drill. Save writes it sealed.
+// The hidden fault never leaves this package but by Reveal, which is for the
+// end of a drill. Save writes it sealed.
 package drill
 
 // Do is the kind of an act.

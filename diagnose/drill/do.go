@@ -17,7 +17,7 @@ func (d *Drill) Do(a Act) (Entry, error) {
 		return Entry{}, fmt.Errorf("the drill is over")
 	}
 	e := Entry{Act: a}
-	next := d.State()
+	next, before := d.State(), d.State()
 	if err := d.act(&e, &next); err != nil {
 		return Entry{}, err
 	}
@@ -29,7 +29,7 @@ func (d *Drill) Do(a Act) (Entry, error) {
 	e.Minutes = math.Round(e.Minutes*100) / 100
 	d.clock += e.Minutes
 	e.Clock = math.Round(d.clock*100) / 100
-	d.log = append(d.log, e)
+	d.log, d.before = append(d.log, e), append(d.before, before)
 	return e, nil
 }
 

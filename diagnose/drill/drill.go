@@ -35,12 +35,13 @@ type Drill struct {
 	find    Finder
 	costs   Costs
 	o       Options
-	world   *World
+	world   *world
 	sound   []float64
 	symptom hunt.Symptom
 	told    string
 	state   State
 	log     []Entry
+	before  []State // by entry of log
 	clock   float64
 	over    bool
 	gaveUp  bool
@@ -135,14 +136,48 @@ func (d *Drill) Reveal() []string {
 	return out
 }
 
-// World is a fresh copy of the layout with the same faults and the same meter,
-// for someone else to hunt on when the drill is over. stream tells the scatter
-// of their readings from the learner's (which is 1).
-func (d *Drill) World(stream uint64) *World { return newWorld(d.n, d.world.truth, stream) }
+// Twin is a fresh drill with the same faults and the same meter, for someone
+// else to hunt on. stream tells the scatter of their readings from the
+// learner's (which is 1).
+func (d *Drill) Twin(stream uint64) *Drill {
+	t := start(d.layout, d.n, d.o, d.world.truth, d.symptom)
+	t.world = newWorld(d.n, d.world.truth, stream)
+	return t
+}
+
+// Left is how many faults are still hidden.
+func (d *Drill) Left() int { return d.world.Left() }
 
 // Count sums up what was done.
 func (d *Drill) Count() Counts {
 	c := CountLog(d.log)
 	c.GaveUp = d.gaveUp
 	return c
+}
+
+// Reading is one reading of the learner's, as evidence.
+type Reading struct {
+	Entry      int // index into Log
+	Setup      conductor.Setup
+	Meter      string
+	Red, Black int // points, -1 for amps
+	Shows      string
+	// TrainOn says that a train of unknown health stood on the rails; Setup
+	// then has it as the load that a sound train is.
+	TrainOn bool
+}
+
+// SetupOf is the set-up as someone knows it who takes the train, if one is on
+// the rails, for a sound one.
+func (d *Drill) SetupOf(s State) conductor.Setup {
+	return withTrain(d.n, s.Setup, s.Train, soundTrain(d.n))
+}
+
+// Before is how the layout stood before entry i of the log; with the length of
+// the log it is how it stands now.
+func (d *Drill) Before(i int) State {
+	if i < len(d.before) {
+		return State{Setup: d.before[i].Setup.Clone(), Train: d.before[i].Train}
+	}
+	return d.State()
 }

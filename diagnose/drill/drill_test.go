@@ -69,7 +69,7 @@ func TestEveryKindShowsItsSymptom(t *testing.T) {
 					n = 2
 				}
 				require.Len(t, d.Reveal(), n)
-				require.Equal(t, n, d.World(7).Left())
+				require.Equal(t, n, d.Left())
 			}
 		}
 	}

@@ -203,7 +203,7 @@ func shows(n *conductor.Network, t truth, o *Options, sound []float64, rng *rand
 }
 
 // near says that two faults lie in the same piece or in neighbours.
-func near(n *conductor.Network, w *World, t truth) bool {
+func near(n *conductor.Network, w *world, t truth) bool {
 	a, b := w.suspect(t.Faults[0].ID), w.suspect(t.Faults[1].ID)
 	if a.PieceIndex < 0 || b.PieceIndex < 0 {
 		return a.Piece == b.Piece

@@ -27,7 +27,7 @@ type health struct {
 // check works out what the layout does. The source's place is taken by a wire
 // across the posts: the resistance seen from a piece is then all that a train
 // there has in its way.
-func (w *World) check(sound []float64) health {
+func (w *world) check(sound []float64) health {
 	h := health{share: make([]float64, len(w.n.Layout.Pieces))}
 	off := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
 	for i, p := range w.n.Posts {
@@ -56,7 +56,7 @@ func (w *World) check(sound []float64) health {
 
 // ways is, for each piece, the resistance from the posts to a train there and
 // back; NaN where no train can stand.
-func (w *World) ways() []float64 {
+func (w *world) ways() []float64 {
 	fed := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
 	for _, p := range w.n.Posts {
 		fed.Loads = append(fed.Loads, conductor.Load{From: p[0], To: p[1], Ohms: 1e-6})
@@ -78,7 +78,7 @@ func soundWays(n *conductor.Network, t truth) []float64 {
 }
 
 // symptom is what the customer sees: nothing when the faults do not show.
-func (w *World) symptom(sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
+func (w *world) symptom(sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
 	if w.truth.Train {
 		return hunt.Symptom{Kind: hunt.SymptomShort}, true
 	}
@@ -133,7 +133,7 @@ func Tell(s hunt.Symptom, l *track.Layout, rng *rand.Rand) string {
 }
 
 // runs says how a train gets on that runs past every piece.
-func (w *World) runs(sound []float64) string {
+func (w *world) runs(sound []float64) string {
 	h := w.check(sound)
 	var stops, slows []string
 	for i, x := range h.share {

@@ -34,10 +34,10 @@ const (
 	badTrain = 0.05
 )
 
-// World is the layout with its hidden faults, answering. A Drill has one for
-// the learner; a copy made by Drill.World meets others with the same faults
+// world is the layout with its hidden faults, answering. A Drill has one for
+// the learner; a twin of it meets others with the same faults
 // and the same meter.
-type World struct {
+type world struct {
 	n        *conductor.Network
 	truth    truth
 	suspects []fault.Suspect
@@ -49,8 +49,8 @@ type World struct {
 	reads    uint64
 }
 
-func newWorld(n *conductor.Network, t truth, stream uint64) *World {
-	w := &World{n: n, truth: t, suspects: fault.List(n), repaired: map[string]bool{}, stream: stream}
+func newWorld(n *conductor.Network, t truth, stream uint64) *world {
+	w := &world{n: n, truth: t, suspects: fault.List(n), repaired: map[string]bool{}, stream: stream}
 	w.ac = len(n.Layout.Supplies) > 0 && n.Layout.Supplies[0].AC
 	w.meter = simulate.CheapMeter().Draw(rand.New(rand.NewPCG(t.Seed, 1)))
 	w.wire()
@@ -58,13 +58,13 @@ func newWorld(n *conductor.Network, t truth, stream uint64) *World {
 }
 
 // wire makes the bench of the faults that are left.
-func (w *World) wire() {
+func (w *world) wire() {
 	ohms := simulate.DrawOhms(w.n, rand.New(rand.NewPCG(w.truth.Seed, 2)), w.truth.Worn, w.truth.Worn)
 	w.bench = simulate.NewBench(w.n, ohms, w.faults())
 }
 
 // faults are those that are left.
-func (w *World) faults() []simulate.Fault {
+func (w *world) faults() []simulate.Fault {
 	var out []simulate.Fault
 	for _, h := range w.truth.Faults {
 		if s := w.suspect(h.ID); s != nil && !w.repaired[h.ID] {
@@ -74,7 +74,7 @@ func (w *World) faults() []simulate.Fault {
 	return out
 }
 
-func (w *World) suspect(id string) *fault.Suspect {
+func (w *world) suspect(id string) *fault.Suspect {
 	for i := range w.suspects {
 		if w.suspects[i].ID == id {
 			return &w.suspects[i]
@@ -84,7 +84,7 @@ func (w *World) suspect(id string) *fault.Suspect {
 }
 
 // Left is how many faults are left.
-func (w *World) Left() int {
+func (w *world) Left() int {
 	n := len(w.faults())
 	if w.truth.Train && !w.repaired[OffTrack] {
 		n++
@@ -93,7 +93,7 @@ func (w *World) Left() int {
 }
 
 // trainOhms is what the train on the rails is to the circuit.
-func (w *World) trainOhms() float64 {
+func (w *world) trainOhms() float64 {
 	if w.truth.Train && !w.repaired[OffTrack] {
 		return badTrain
 	}
@@ -110,7 +110,7 @@ func soundTrain(n *conductor.Network) float64 {
 }
 
 // with adds the train to a set-up.
-func (w *World) with(s conductor.Setup, train int) conductor.Setup {
+func (w *world) with(s conductor.Setup, train int) conductor.Setup {
 	return withTrain(w.n, s, train, w.trainOhms())
 }
 
@@ -128,7 +128,7 @@ func withTrain(n *conductor.Network, s conductor.Setup, train int, ohms float64)
 
 // Read is what the meter shows. train is the piece that a train stands on, -1
 // for none. Taken twice, the last digits differ.
-func (w *World) Read(s conductor.Setup, train int, f simulate.Function, red, black int) string {
+func (w *world) Read(s conductor.Setup, train int, f simulate.Function, red, black int) string {
 	w.reads++
 	rng := rand.New(rand.NewPCG(w.truth.Seed, w.stream<<32+w.reads))
 	slip := rng.Float64() < w.truth.Slips
@@ -143,7 +143,7 @@ func (w *World) Read(s conductor.Setup, train int, f simulate.Function, red, bla
 	return w.meter.Show(f, exact, w.ac, rng)
 }
 
-func (w *World) exact(s conductor.Setup, f simulate.Function, red, black int) float64 {
+func (w *world) exact(s conductor.Setup, f simulate.Function, red, black int) float64 {
 	switch f {
 	case simulate.Beeper, simulate.Ohms:
 		return w.bench.Ohms(s, red, black)
@@ -154,7 +154,7 @@ func (w *World) exact(s conductor.Setup, f simulate.Function, red, black int) fl
 }
 
 // lampShare is the part of its full current that the lamp in series carries.
-func (w *World) lampShare(s conductor.Setup, train int) float64 {
+func (w *world) lampShare(s conductor.Setup, train int) float64 {
 	if s.Source.Amps <= 0 {
 		return 0
 	}
@@ -163,7 +163,7 @@ func (w *World) lampShare(s conductor.Setup, train int) float64 {
 
 // Find says what is wrong at a piece, feeder or off the track, "" when nothing
 // is. A joint is seen from both of its pieces.
-func (w *World) Find(name string) string {
+func (w *world) Find(name string) string {
 	if name == OffTrack && w.truth.Train && !w.repaired[OffTrack] {
 		return "a wheel of one car is out of gauge and lies across two rails"
 	}
@@ -176,7 +176,7 @@ func (w *World) Find(name string) string {
 }
 
 // Repair puts right what is wrong there.
-func (w *World) Repair(name string) {
+func (w *world) Repair(name string) {
 	if name == OffTrack {
 		w.repaired[OffTrack] = true
 	}

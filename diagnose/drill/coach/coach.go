@@ -1,0 +1,294 @@
+package coach
+
+import (
+	"fmt"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/hunt"
+)
+
+// Level is how much the coach says.
+type Level string
+
+// The levels.
+const (
+	Silent  Level = "silent"
+	Hint    Level = "hint"
+	Explain Level = "explain"
+)
+
+// Levels lists them.
+var Levels = []Level{Silent, Hint, Explain}
+
+// Step is an act that could teach something (a reading or a look) together
+// with what was done to set it up.
+type Step struct {
+	Entry    int     // index into the drill's log
+	Did      string  // "beeper main 7/8 center to main 7/8 right"
+	Meter    string  // of a reading, else empty
+	Shows    string  // of a reading
+	Minutes  float64 // of the set-up and of the act
+	Lifts    int     // joints lifted for it
+	Expected float64 // bits that it was expected to tell
+	Bits     float64 // bits that it told: by how much the entropy fell (below 0: it upset what was believed)
+	Before   int     // pieces that held 95 % before
+	After    int     // and after
+	Best     Best    // what the program would have done instead
+	Remarks  []Remark
+}
+
+// Rate is the information expected a minute.
+func (s *Step) Rate() float64 { return rate(s.Expected, s.Minutes) }
+
+func rate(bits, minutes float64) float64 {
+	if minutes <= 0 {
+		return 0
+	}
+	return bits / minutes
+}
+
+// Coach watches a drill.
+type Coach struct {
+	d       *drill.Drill
+	mind    *Mind
+	ev      Evidence
+	seen    int     // entries taken in
+	from    int     // the entry that setting up for the next step begins with
+	waiting float64 // minutes spent on setting up since the last step
+	lifts   int
+	wasted  int // lifts so far where a reading would have done
+	steps   []Step
+	next    *hunt.Step // what the hunt would do now, nil when not worked out
+	belief  Belief
+	err     error
+}
+
+// New makes a coach for a drill from its beginning; what was already done is
+// watched at once.
+func New(d *drill.Drill) *Coach {
+	c := &Coach{d: d, mind: NewMind(d.Network(), d.Options().Kit, d.Symptom())}
+	c.belief = c.mind.Believe(&c.ev)
+	c.Watch()
+	return c
+}
+
+// Steps are all steps so far. Do not change them.
+func (c *Coach) Steps() []Step { return c.steps }
+
+// Watch takes in what was done since the last call and gives the new steps.
+func (c *Coach) Watch() []Step {
+	from := len(c.steps)
+	log := c.d.Log()
+	for ; c.seen < len(log); c.seen++ {
+		c.take(c.seen, &log[c.seen])
+	}
+	return c.steps[from:]
+}
+
+func (c *Coach) take(i int, e *drill.Entry) {
+	if e.Stopped != "" {
+		return
+	}
+	switch e.Act.Do {
+	case drill.DoRead:
+		c.read(i, e)
+	case drill.DoLook, drill.DoAccuse:
+		c.look(i, e)
+	case drill.DoGiveUp:
+	default:
+		c.waiting += e.Minutes
+		if e.Act.Do == drill.DoLift {
+			c.lifts++
+		}
+	}
+}
+
+// step begins one with what is common to all.
+func (c *Coach) step(i int, e *drill.Entry) Step {
+	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left}
+	s.Best = c.best(c.from) // from where the learner stood before setting up
+	c.waiting, c.lifts, c.from = 0, 0, i+1
+	return s
+}
+
+// best is what the program would do with what is known now, from where the
+// layout stood before entry i.
+func (c *Coach) best(i int) Best {
+	if c.next == nil {
+		step, err := c.mind.Next(&c.ev)
+		c.err, c.next = err, &step
+	}
+	setup := c.d.Before(i).Setup
+	b, err := c.mind.Best(*c.next, &setup)
+	if err != nil {
+		c.err = err
+	}
+	return b
+}
+
+// Next is what the program would do now.
+func (c *Coach) Next() Best { return c.best(len(c.d.Log())) }
+
+func (c *Coach) read(i int, e *drill.Entry) {
+	from, at := c.d.Before(c.from), c.d.Before(i)
+	s := c.step(i, e)
+	q := c.question(e, at)
+	before, ev := c.belief, c.ev
+	if q.Red >= 0 && c.tells(&q, at) {
+		s.Expected = c.mind.Worth(&c.ev, &c.belief, []Question{q})[0].Bits
+		c.ev.Questions = append(c.ev.Questions, q)
+		c.ev.Shows = append(c.ev.Shows, e.Shows)
+		c.belief = c.mind.Believe(&c.ev)
+	}
+	s.Bits, s.After = before.Bits-c.belief.Bits, c.belief.Left
+	r := &reader{c: c, s: &s, q: q, from: from, at: at, ev: ev, before: before}
+	r.remark()
+	c.add(s)
+}
+
+func (c *Coach) add(s Step) {
+	for _, r := range s.Remarks {
+		if r.Habit == HabitLift {
+			c.wasted += s.Lifts
+		}
+	}
+	c.steps = append(c.steps, s)
+	c.next = nil
+}
+
+// question is what a reading asked, the train taken for a sound one.
+func (c *Coach) question(e *drill.Entry, at drill.State) Question {
+	q := Question{Setup: c.d.SetupOf(at), Meter: e.Act.Meter, Red: -1, Black: -1}
+	if e.Act.Red != "" {
+		q.Red, q.Black = c.mind.net.Find(e.Act.Red), c.mind.net.Find(e.Act.Black)
+	}
+	return q
+}
+
+// tells says that a reading can be evidence: not with a train of unknown health
+// on shorted rails, and not volts without current.
+func (c *Coach) tells(q *Question, at drill.State) bool {
+	short := c.d.Symptom().Kind == hunt.SymptomShort || c.d.Symptom().Kind == hunt.SymptomShortTrain
+	if at.Train >= 0 && short {
+		return false
+	}
+	return !needsCurrent(q.Meter) || q.Setup.Source.Kind != conductor.SourceNone
+}
+
+func needsCurrent(meter string) bool {
+	return meter == "volts" || meter == "millivolts" || meter == "amps"
+}
+
+func (c *Coach) look(i int, e *drill.Entry) {
+	s := c.step(i, e)
+	before := c.belief
+	s.Expected = before.Found(e.Act.At)
+	switch {
+	case e.Found != "":
+		// What was read before the repair says nothing of the track after it.
+		c.ev = Evidence{Repaired: append(c.ev.Repaired, e.Found)}
+		s.Bits, s.After = before.Bits, 0
+	case strings.HasPrefix(e.Says, "there it is"):
+		s.Bits, s.After = before.Bits, 1
+	default:
+		c.ev.Looked = append(c.ev.Looked, e.Act.At)
+	}
+	if s.Bits == 0 || e.Found != "" {
+		c.belief = c.mind.Believe(&c.ev)
+	}
+	if e.Found == "" && s.After != 1 {
+		s.Bits, s.After = before.Bits-c.belief.Bits, c.belief.Left
+	}
+	c.lookRemarks(&s, &before, e)
+	c.add(s)
+}
+
+// Taught says what a step taught, in a sentence.
+func (s *Step) Taught() string {
+	t := fmt.Sprintf("It told %.1f bits in %.1f min (%.1f a minute)", max(s.Bits, 0), s.Minutes, rate(max(s.Bits, 0), s.Minutes))
+	switch {
+	case s.After == 0:
+		return t + "."
+	case s.After < s.Before:
+		return t + fmt.Sprintf(": %d ruled out, %d of %d places still hold 95 %%.", s.Before-s.After, s.After, s.Before)
+	case s.After > s.Before:
+		return t + fmt.Sprintf(": it upset what was believed, %d places instead of %d hold 95 %%.", s.After, s.Before)
+	}
+	return t + fmt.Sprintf(": nothing ruled out, %d places hold 95 %%.", s.After)
+}
+
+// Better says what the best act would have been, and why. Where the readings
+// point at a piece already it says so and does not name it.
+func (s *Step) Better() string {
+	b := &s.Best
+	switch {
+	case b.Ask != nil && s.Rate() >= 0.8*rate(b.Bits, b.Minutes):
+		return "No reading would have told much more for the time."
+	case b.Ask != nil:
+		return fmt.Sprintf("Better: %s: about %.1f bits in %.1f min (%.1f a minute; yours promised %.1f).", Words(b.Ask), b.Bits, b.Minutes, rate(b.Bits, b.Minutes), s.Rate())
+	case len(b.Look) > 0 && s.Meter != "":
+		return "Better: stop reading and look under the likeliest piece; another reading costs more than looking."
+	}
+	return ""
+}
+
+// Words says a reading of the hunt's in a line.
+func Words(a *hunt.Ask) string {
+	t := a.Meter + " " + a.Red + " to " + a.Black
+	switch a.Setup.Source.Kind {
+	case "lamp":
+		t += ", on through the lamp"
+	case "volts":
+		t += ", supply on"
+	}
+	if len(a.Setup.Loads) > 0 {
+		t += ", a lamp across " + a.Setup.Loads[0].From + " and " + a.Setup.Loads[0].To
+	}
+	if len(a.Setup.Lifted) > 0 {
+		t += ", open at " + strings.Join(a.Setup.Lifted, " and ")
+	}
+	if len(a.Setup.Pulled) > 0 {
+		t += ", off the supply: " + strings.Join(a.Setup.Pulled, " and ")
+	}
+	return t
+}
+
+// Say is what the coach says after a step, at a level: nothing, the habits, or
+// all of it.
+func (s *Step) Say(l Level) []string {
+	if l == Silent || l == "" {
+		return nil
+	}
+	out := []string{s.Taught()}
+	for _, r := range s.Remarks {
+		out = append(out, r.Says)
+	}
+	if l == Explain {
+		if t := s.Better(); t != "" {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// Advice is what the program would do now, for who asks: a reading in full, or
+// the pieces to look at.
+func (c *Coach) Advice() []string {
+	b := c.Next()
+	switch {
+	case b.Ask != nil:
+		out := []string{fmt.Sprintf("Read %s: about %.1f bits in %.1f min.", Words(b.Ask), b.Bits, b.Minutes)}
+		out = append(out, b.Ask.Steps...)
+		for _, x := range b.Ask.Expect {
+			out = append(out, fmt.Sprintf("%s (%.0f %%): %s", x.Shows, 100*x.P, x.Means))
+		}
+		return out
+	case len(b.Look) > 0:
+		return []string{"Your readings are enough: look under " + strings.Join(b.Look[:min(3, len(b.Look))], ", then ") + "."}
+	case c.err != nil:
+		return []string{"No advice: " + c.err.Error() + "."}
+	}
+	return []string{"These readings fit no single fault on this layout: take the oddest one again, and think of two faults."}
+}

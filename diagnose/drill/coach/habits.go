@@ -1,0 +1,234 @@
+package coach
+
+import (
+	"fmt"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/infer"
+)
+
+// Habit is a way of working that a step shows.
+type Habit string
+
+// The habits.
+const (
+	HabitGood      Habit = "good"       // as good as the best act
+	HabitTrain     Habit = "train"      // read with a train on shorted rails
+	HabitNoCurrent Habit = "no current" // volts without current
+	HabitAnswered  Habit = "answered"   // the readings before had answered it
+	HabitOneCut    Habit = "one cut"    // a loop cut once
+	HabitLift      Habit = "lift"       // lifted where a reading would do
+	HabitGuess     Habit = "guess"      // looked on a slim chance
+	HabitEdge      Habit = "edge"       // asked where the answer was nearly sure
+	HabitCoarse    Habit = "coarse"     // a coarse setting where a fine one was at hand
+	HabitLate      Habit = "late"       // read on where looking was due
+	HabitMisfit    Habit = "misfit"     // a reading that fits badly with the others
+	HabitTwo       Habit = "two"        // no single fault explains the readings
+)
+
+// Remark names a habit in a step.
+type Remark struct {
+	Habit Habit
+	Says  string
+	// Lost is about how many minutes the step spent more than the best act
+	// would have for the same information.
+	Lost float64
+}
+
+// Where remarks begin. Assumed, as in the hunt: below tooLittle bits a reading
+// is not worth taking, at sureEnough a piece is looked at.
+const (
+	tooLittle  = 0.06
+	clearly    = 0.3  // bits that count as plainly more
+	sureEnough = 0.9  // belief in one piece
+	slimChance = 0.25 // belief in a piece that is looked under
+	nearlySure = 0.12 // of one of two answers
+	good       = 0.7  // share of the best act's bits a minute
+)
+
+// lost is the minutes of a step that were above what the best act would have
+// needed for the same information, never more than its own.
+func (s *Step) lost() float64 {
+	best := rate(s.Best.Bits, s.Best.Minutes)
+	if s.Best.Ask == nil || best <= 0 {
+		return s.Minutes
+	}
+	if x := s.Minutes - max(s.Expected, 0)/best; x > 0 {
+		return x
+	}
+	return 0
+}
+
+// reader finds the habits of a reading.
+type reader struct {
+	c      *Coach
+	s      *Step
+	q      Question
+	from   drill.State // before setting up
+	at     drill.State // when reading
+	ev     Evidence    // before the reading
+	before Belief
+}
+
+func (r *reader) say(h Habit, format string, args ...any) {
+	lost := r.s.lost()
+	if h == HabitGood || h == HabitMisfit || h == HabitTwo {
+		lost = 0
+	}
+	r.s.Remarks = append(r.s.Remarks, Remark{h, fmt.Sprintf(format, args...), lost})
+}
+
+// remark looks for the first reason why a reading told little, and then for
+// what it left behind.
+func (r *reader) remark() {
+	s := r.s
+	better := s.Best.Ask != nil && s.Best.Bits >= tooLittle && s.Rate() < good*rate(s.Best.Bits, s.Best.Minutes)
+	switch {
+	case !r.c.tells(&r.q, r.at):
+		r.mute()
+	case r.late():
+	case r.oneCut():
+	case s.Expected < tooLittle && s.Best.Bits >= clearly:
+		r.say(HabitAnswered, "You asked what the readings before had already answered: whatever it showed, hardly anything could change.")
+	case better && r.edge(), better && r.coarse():
+	case !better && s.Best.Ask != nil && s.Expected >= tooLittle:
+		r.say(HabitGood, "Well chosen: hardly any reading promised more for the time.")
+	}
+	if better {
+		r.lift()
+	}
+	r.fit()
+}
+
+// mute names why a reading could say nothing at all.
+func (r *reader) mute() {
+	if needsCurrent(r.q.Meter) && r.q.Setup.Source.Kind == conductor.SourceNone {
+		r.say(HabitNoCurrent, "No current flowed: without it every stretch of rail reads zero, good or bad.")
+		return
+	}
+	r.say(HabitTrain, "A train stood on the rails: its motor and lamps conduct too, so this says nothing about the track. Trains off first.")
+}
+
+// late says that one piece was nearly certain before the reading.
+func (r *reader) late() bool {
+	name, p := r.before.Top()
+	if p < sureEnough || name == infer.ClassNotOnMap || len(r.ev.Questions) == 0 || len(r.s.Best.Look) == 0 {
+		return false
+	}
+	r.say(HabitLate, "Your readings pointed at one place already: look there instead of reading on.")
+	return true
+}
+
+// oneCut says that the reading told nothing since current came round the other
+// way, and that a second cut would have made it tell.
+func (r *reader) oneCut() bool {
+	if r.s.Expected >= tooLittle || (r.q.Meter != "beeper" && r.q.Meter != "ohms") || len(r.q.Setup.Lifted) != 1 {
+		return false
+	}
+	n := len(r.c.mind.layout.Joints)
+	var qs []Question
+	for k := 1; k <= 8; k++ {
+		q := r.q
+		q.Setup = r.q.Setup.Clone()
+		q.Setup.Lift((r.q.Setup.Lifted[0] + k*n/9) % n)
+		qs = append(qs, q)
+	}
+	for _, o := range r.c.mind.Worth(&r.ev, &r.before, qs) {
+		if o.Bits >= clearly {
+			r.say(HabitOneCut, "One cut does not open a loop: the other way round still conducts. Two cuts make two parts, and then a beep means something.")
+			return true
+		}
+	}
+	return false
+}
+
+// edge says that one of a beeper's answers was nearly sure.
+func (r *reader) edge() bool {
+	if r.q.Meter != "beeper" || r.s.Best.Bits < 2*r.s.Expected {
+		return false
+	}
+	p := r.c.mind.Worth(&r.ev, &r.before, []Question{r.q})[0].Beep
+	word := "beep"
+	if p < 0.5 {
+		p, word = 1-p, "stay silent"
+	}
+	if p < 1-nearlySure {
+		return false
+	}
+	r.say(HabitEdge, "You asked near the end of what is left: it was %.0f in 100 that it would %s. Ask nearer its middle.", 100*p, word)
+	return true
+}
+
+// coarse says that millivolts between the same points, under the lamp's
+// current, would have told far more.
+func (r *reader) coarse() bool {
+	kit := &r.c.mind.kit
+	if (r.q.Meter != "beeper" && r.q.Meter != "ohms") || !kit.Lamp || !kit.Millivolts || r.s.Best.Ask == nil || r.s.Best.Ask.Meter != "millivolts" {
+		return false
+	}
+	if r.s.Best.Bits < 2*r.s.Expected || r.s.Best.Bits < r.s.Expected+clearly {
+		return false
+	}
+	r.say(HabitCoarse, "A %s cannot tell near from far: a piece is a few thousandths of an ohm. With the lamp's ampere in the rails, millivolts can.", r.q.Meter)
+	return true
+}
+
+// lift says that joints were lifted where a reading would have done.
+func (r *reader) lift() {
+	if r.s.Lifts == 0 || r.s.Best.Ask == nil || r.lifts(&r.s.Best.Setup) {
+		return
+	}
+	n := r.c.wasted + r.s.Lifts
+	if n == 1 {
+		r.say(HabitLift, "You lifted a joint where a reading would do.")
+		return
+	}
+	r.say(HabitLift, "%d lifts so far where a reading would do.", n)
+}
+
+// lifts says that a set-up opens joints that were closed before.
+func (r *reader) lifts(s *conductor.Setup) bool {
+	for _, j := range s.Lifted {
+		if !conductor.Has(r.from.Setup.Lifted, j) {
+			return true
+		}
+	}
+	return false
+}
+
+// fit says what the reading left behind: one that fits badly, or readings that
+// fit no single fault.
+func (r *reader) fit() {
+	b := &r.c.belief
+	if len(r.c.ev.Questions) == len(r.ev.Questions) {
+		return
+	}
+	switch worst := worstMisread(b.Misread); {
+	case b.NotOnMap > 0.5:
+		r.say(HabitTwo, "No single fault on this layout explains your readings: one of them is wrong, or two things are.")
+	case worst >= 0 && b.Misread[worst] > 0.5:
+		r.say(HabitMisfit, "Reading %d (%s) fits badly with the others: take it again before you build on it.", worst+1, r.c.ev.Shows[worst])
+	}
+}
+
+func worstMisread(p []float64) int {
+	worst := -1
+	for i, x := range p {
+		if worst < 0 || x > p[worst] {
+			worst = i
+		}
+	}
+	return worst
+}
+
+// lookRemarks finds the habits of a look.
+func (c *Coach) lookRemarks(s *Step, before *Belief, e *drill.Entry) {
+	p := before.Of(e.Act.At)
+	switch {
+	case p < slimChance && s.Best.Ask != nil && s.Rate() < good*rate(s.Best.Bits, s.Best.Minutes):
+		s.Remarks = append(s.Remarks, Remark{HabitGuess, fmt.Sprintf("You looked on a chance of about %.0f in 100, where a reading promised more for the time.", 100*p), s.lost()})
+	case len(s.Best.Look) > 0 && s.Best.Look[0] == e.Act.At:
+		s.Remarks = append(s.Remarks, Remark{HabitGood, "Right to look now: this was the likeliest place.", 0})
+	}
+}

@@ -1,0 +1,349 @@
+// Package coach says what an act of a drill taught, what the best one would
+// have been, and which habit it shows. All of it is computed from what the
+// learner has read and looked at: the belief of package infer over it, the
+// information that an act was expected to give, and the act that package hunt
+// would choose. It never sees the hidden fault.
+//
+// This file is all that the coach uses of the belief and of the hunt.
+package coach
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/plan"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
+)
+
+// Mind is what can be known on a layout from a symptom on.
+type Mind struct {
+	layout  *track.Layout
+	net     *conductor.Network
+	kit     hunt.Kit
+	symptom hunt.Symptom
+	engine  *infer.Engine
+	costs   drill.Costs
+	find    drill.Finder
+	memo    map[string]*infer.Posterior
+}
+
+// NewMind begins with the symptom alone.
+func NewMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) *Mind {
+	l := n.Layout
+	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
+	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: drill.NewCosts(n), find: drill.NewFinder(n),
+		engine: infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(ac), ac)), memo: map[string]*infer.Posterior{}}
+	m.engine.SetSymptom(infer.SymptomKind(s.Kind), l.FindPiece(s.At))
+	return m
+}
+
+// Question is a reading that could be taken.
+type Question struct {
+	Setup      conductor.Setup
+	Meter      string
+	Red, Black int
+}
+
+// Evidence is what the learner knows since the last repair.
+type Evidence struct {
+	Questions []Question
+	Shows     []string
+	Looked    []string // pieces looked under and found good, once for each look
+	Repaired  []string
+}
+
+// Belief is what follows from evidence.
+type Belief struct {
+	Class    []float64 // by Names, adds up to 1
+	Names    []string
+	Bits     float64   // entropy over what would be lifted
+	Left     int       // how many hold 95 % of it
+	Misread  []float64 // by reading: probability that it says nothing
+	NotOnMap float64
+	raw      *infer.Posterior
+}
+
+// lookMiss is how often a look at the bad piece finds nothing: as in the hunt.
+const lookMiss = 0.03
+
+// Believe computes the belief. A reading that cannot be read (a meter that
+// shows nothing) is left out.
+func (m *Mind) Believe(ev *Evidence) Belief {
+	obs, key := m.observations(ev)
+	raw, ok := m.memo[key]
+	if !ok {
+		raw = m.engine.Update(obs)
+		m.memo[key] = raw
+	}
+	looked := *raw
+	looked.Hypo = slices.Clone(raw.Hypo)
+	looked.Class = make([]float64, len(raw.Class))
+	sum := 0.0
+	for i := range looked.Hypo {
+		name := m.engine.Classes[m.engine.Hypos[i].Class]
+		for _, x := range ev.Looked {
+			if x == name {
+				looked.Hypo[i] *= lookMiss
+			}
+		}
+		for _, x := range ev.Repaired {
+			if x == name {
+				looked.Hypo[i] *= lookMiss * lookMiss
+			}
+		}
+		sum += looked.Hypo[i]
+	}
+	for i := range looked.Hypo {
+		looked.Hypo[i] /= sum
+		looked.Class[m.engine.Hypos[i].Class] += looked.Hypo[i]
+	}
+	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95), Misread: raw.Misread, raw: &looked}
+	b.NotOnMap = b.Of(infer.ClassNotOnMap)
+	return b
+}
+
+func holding(p []float64, share float64) int {
+	sorted := slices.Clone(p)
+	slices.SortFunc(sorted, func(a, b float64) int {
+		switch {
+		case a > b:
+			return -1
+		case a < b:
+			return 1
+		}
+		return 0
+	})
+	sum := 0.0
+	for i, x := range sorted {
+		if sum += x; sum >= share {
+			return i + 1
+		}
+	}
+	return len(p)
+}
+
+// Of is the probability of one piece, feeder or other name.
+func (b *Belief) Of(name string) float64 {
+	for i, n := range b.Names {
+		if n == name {
+			return b.Class[i]
+		}
+	}
+	return 0
+}
+
+// Top is the likeliest name and its probability.
+func (b *Belief) Top() (name string, p float64) {
+	for i, x := range b.Class {
+		if x > p {
+			name, p = b.Names[i], x
+		}
+	}
+	return name, p
+}
+
+// Found is the information that a look at this name is expected to give, in
+// bits: seen there, all is known; else it is struck off the list.
+func (b *Belief) Found(name string) float64 {
+	p := b.Of(name)
+	rest := slices.Clone(b.Class)
+	for i, n := range b.Names {
+		if n == name {
+			rest[i] *= lookMiss
+		}
+	}
+	return math.Max(0, b.Bits-(1-p)*plan.Entropy(rest))
+}
+
+func (m *Mind) observations(ev *Evidence) (obs []infer.Observation, key string) {
+	for i := range ev.Questions {
+		q := &ev.Questions[i]
+		r, err := unit.Parse(ev.Shows[i], unit.Setting(q.Meter))
+		if err != nil {
+			continue
+		}
+		obs = append(obs, infer.Observation{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black, Shown: r})
+		key += fmt.Sprintf("%s %d %d %s=%s|", q.Meter, q.Red, q.Black, q.Setup.Key(), ev.Shows[i])
+	}
+	return obs, key
+}
+
+// Outlook is what a reading was expected to tell.
+type Outlook struct {
+	Bits float64 // about what would be lifted
+	Beep float64 // for a beeper: the probability of a tone
+}
+
+// Worth weighs questions after evidence.
+func (m *Mind) Worth(ev *Evidence, b *Belief, qs []Question) []Outlook {
+	obs, _ := m.observations(ev)
+	list := make([]infer.Question, len(qs))
+	for i, q := range qs {
+		list[i] = infer.Question{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black, Minutes: 1}
+	}
+	out := make([]Outlook, len(qs))
+	for i, o := range m.engine.Score(b.raw, obs, list) {
+		out[i].Bits = o.Bits
+		sum := 0.0
+		for k, w := range o.Weight {
+			sum += w
+			out[i].Beep += w * o.Beep[k]
+		}
+		if sum > 0 {
+			out[i].Beep /= sum
+		}
+	}
+	return out
+}
+
+// Best is the act that the program's own hunt would do next.
+type Best struct {
+	Ask     *hunt.Ask // a reading; nil: look at pieces
+	Setup   conductor.Setup
+	Look    []string // pieces to look under, the likeliest first
+	Bits    float64
+	Minutes float64 // from the set-up that stands, the reading included
+}
+
+// journal is a hunt's save file, as far as it is needed to tell it evidence
+// that it did not ask for.
+type journal struct {
+	Format  int      `json:"fishplate_hunt"`
+	Layout  string   `json:"layout"`
+	Kit     hunt.Kit `json:"kit"`
+	Journal []entry  `json:"journal"`
+}
+
+type entry struct {
+	Event hunt.Event `json:"event"`
+	Ask   *hunt.Ask  `json:"ask,omitempty"`
+}
+
+// Next is what the hunt would do after this evidence.
+func (m *Mind) Next(ev *Evidence) (hunt.Step, error) {
+	s := m.symptom
+	j := journal{Format: 1, Layout: m.layout.Name, Kit: m.kit, Journal: []entry{{Event: hunt.Event{Symptom: &s}}}}
+	for i := range ev.Questions {
+		if _, err := unit.Parse(ev.Shows[i], unit.Setting(ev.Questions[i].Meter)); err != nil {
+			continue
+		}
+		a := m.ask(&ev.Questions[i])
+		j.Journal = append(j.Journal, entry{Event: hunt.Event{Reading: ev.Shows[i]}, Ask: &a})
+	}
+	for _, name := range slices.Concat(ev.Repaired, ev.Repaired, ev.Looked) {
+		j.Journal = append(j.Journal, entry{Event: hunt.Event{NotFound: name}})
+	}
+	data, err := json.Marshal(j)
+	if err != nil {
+		return hunt.Step{}, err
+	}
+	h, err := hunt.Resume(m.layout, m.kit, data)
+	if err != nil {
+		return hunt.Step{}, err
+	}
+	return h.View().Step, nil
+}
+
+// Best prices what the hunt would do from the set-up that stands now.
+func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
+	switch {
+	case s.Ask != nil:
+		setup, red, black, err := m.Named(s.Ask)
+		if err != nil {
+			return Best{}, err
+		}
+		b := Best{Ask: s.Ask, Setup: setup, Bits: s.Ask.Bits, Minutes: m.costs.Setup(now, &setup) + m.costs.Read(red, black)}
+		return b, nil
+	case s.Inspect != nil:
+		var b Best
+		for _, c := range s.Inspect.Pieces {
+			b.Look = append(b.Look, c.Piece)
+		}
+		return b, nil
+	case s.Done != nil && strings.Contains(s.Done.Verdict, "trains"):
+		return Best{Look: []string{drill.OffTrack}}, nil
+	}
+	return Best{}, nil
+}
+
+// ask writes a question with names.
+func (m *Mind) ask(q *Question) hunt.Ask {
+	name := func(p int) string {
+		if p < 0 {
+			return ""
+		}
+		return m.net.Points[p].Name
+	}
+	s := &q.Setup
+	out := hunt.Setup{Source: hunt.Source{Kind: string(s.Source.Kind)}, Thrown: map[string]string{}, Trains: drill.Off}
+	if s.Source.Kind != conductor.SourceNone {
+		out.Source.From, out.Source.To = name(s.Source.From), name(s.Source.To)
+		out.Source.Volts, out.Source.Amps = s.Source.Volts, s.Source.Amps
+	}
+	for _, l := range s.Loads {
+		out.Loads = append(out.Loads, hunt.Load{From: name(l.From), To: name(l.To), Ohms: l.Ohms})
+	}
+	for _, j := range s.Lifted {
+		out.Lifted = append(out.Lifted, m.layout.Joints[j].Name)
+	}
+	for _, f := range s.Pulled {
+		out.Pulled = append(out.Pulled, m.layout.Feeders[f].Name)
+	}
+	for t, r := range s.Thrown {
+		out.Thrown[m.layout.Pieces[t].ID()] = r
+	}
+	return hunt.Ask{N: 1, Meter: q.Meter, Red: name(q.Red), Black: name(q.Black), Setup: out, Minutes: 1}
+}
+
+// Named turns an ask of the hunt into a set-up and points.
+func (m *Mind) Named(a *hunt.Ask) (s conductor.Setup, red, black int, err error) {
+	point := func(name string) int {
+		p := m.net.Find(name)
+		if p < 0 && err == nil {
+			err = fmt.Errorf("there is no point %q on this layout", name)
+		}
+		return p
+	}
+	red, black = point(a.Red), point(a.Black)
+	s.Source = conductor.Source{Kind: conductor.SourceKind(a.Setup.Source.Kind), Volts: a.Setup.Source.Volts, Amps: a.Setup.Source.Amps}
+	if s.Source.Kind != conductor.SourceNone {
+		s.Source.From, s.Source.To = point(a.Setup.Source.From), point(a.Setup.Source.To)
+	}
+	for _, l := range a.Setup.Loads {
+		s.Loads = append(s.Loads, conductor.Load{From: point(l.From), To: point(l.To), Ohms: l.Ohms})
+	}
+	for _, name := range a.Setup.Lifted {
+		j, e := m.find.Joint(name)
+		if e != nil {
+			return s, red, black, e
+		}
+		s.Lift(j)
+	}
+	for _, name := range a.Setup.Pulled {
+		f, e := m.find.Feeder(name)
+		if e != nil {
+			return s, red, black, e
+		}
+		s.Pull(f)
+	}
+	for name, to := range a.Setup.Thrown {
+		p, e := m.find.Piece(name)
+		if e != nil {
+			return s, red, black, e
+		}
+		if s.Thrown == nil {
+			s.Thrown = map[int]string{}
+		}
+		s.Thrown[p] = to
+	}
+	return s, red, black, err
+}

@@ -1,0 +1,224 @@
+// Package rival hunts the fault of a drill in other ways than the learner: as
+// the program would, and by plain halving with a beeper. A rival acts on a twin
+// of the drill by the same acts, at the same cost and under the same stops as
+// the learner; its log is compared with the learner's.
+package rival
+
+import (
+	"fmt"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/hunt"
+)
+
+// Result is one hunt.
+type Result struct {
+	Name string
+	Log  []drill.Entry
+	// Why says why there was no hunt of this kind, or why it found nothing.
+	Why   string
+	Found bool
+}
+
+// Streams of the scatter of a rival's readings.
+const (
+	streamOwn     = 2
+	streamHalving = 3
+)
+
+// Own hunts as the program would, with the learner's meter.
+func Own(d *drill.Drill) Result {
+	t := d.Twin(streamOwn)
+	h := hunt.New(d.Layout(), d.Options().Kit)
+	s := d.Symptom()
+	o := &own{t: t, h: h, f: drill.NewFinder(t.Network())}
+	err := o.do(drill.Act{Do: drill.DoTrain, To: drill.Off})
+	if err == nil {
+		err = h.Apply(hunt.Event{Symptom: &s})
+	}
+	if err == nil {
+		err = o.hunt()
+	}
+	return finish("program", t, err)
+}
+
+func finish(name string, t *drill.Drill, err error) Result {
+	over, _ := t.Over()
+	r := Result{Name: name, Log: t.Log(), Found: over}
+	if err != nil {
+		r.Why = err.Error()
+	} else if !over {
+		r.Why = "it did not find the fault"
+	}
+	return r
+}
+
+type own struct {
+	t *drill.Drill
+	h *hunt.Hunt
+	f drill.Finder
+}
+
+// maxSteps bounds a hunt that gets nowhere.
+const maxSteps = 80
+
+func (o *own) do(a drill.Act) error {
+	e, err := o.t.Do(a)
+	if err != nil {
+		return fmt.Errorf("%s: %w", a, err)
+	}
+	if e.Stopped != "" {
+		return fmt.Errorf("%s: %s", a, e.Stopped)
+	}
+	return nil
+}
+
+func (o *own) hunt() error {
+	for range maxSteps {
+		if over, _ := o.t.Over(); over {
+			return nil
+		}
+		v := o.h.View()
+		switch {
+		case v.Step.Ask != nil:
+			if err := o.answer(v.Step.Ask); err != nil {
+				return err
+			}
+		case v.Step.Inspect != nil:
+			if err := o.inspect(v.Step.Inspect.Pieces[0].Piece); err != nil {
+				return err
+			}
+		case v.Step.Done != nil && v.Step.Done.Prove != nil && !v.Step.Done.Proven:
+			if err := o.answer(v.Step.Done.Prove); err != nil {
+				return err
+			}
+		case v.Step.Done != nil && strings.Contains(v.Step.Done.Verdict, "trains"):
+			return o.accuse(drill.OffTrack)
+		default:
+			return nil
+		}
+	}
+	return nil
+}
+
+// answer brings the layout into the set-up asked for and reads.
+func (o *own) answer(a *hunt.Ask) error {
+	if err := o.setUp(&a.Setup); err != nil {
+		return err
+	}
+	e, err := o.t.Do(drill.Act{Do: drill.DoRead, Meter: a.Meter, Red: a.Red, Black: a.Black})
+	if err != nil {
+		return err
+	}
+	if e.Stopped != "" {
+		return fmt.Errorf("reading: %s", e.Stopped)
+	}
+	return o.h.Apply(hunt.Event{Reading: e.Shows})
+}
+
+func (o *own) setUp(want *hunt.Setup) error {
+	supply := map[string]string{"none": drill.Off, "lamp": drill.Lamp, "volts": drill.On}[want.Source.Kind]
+	hands := o.hands(want)
+	live := o.t.State().Setup.Source.Kind
+	var acts []drill.Act
+	if live != conductor.SourceNone && (len(hands) > 0 || string(live) != want.Source.Kind) {
+		acts = append(acts, drill.Act{Do: drill.DoSupply, To: drill.Off})
+		live = conductor.SourceNone
+	}
+	acts = append(acts, hands...)
+	if string(live) != want.Source.Kind {
+		acts = append(acts, drill.Act{Do: drill.DoSupply, To: supply})
+	}
+	for _, a := range acts {
+		if err := o.do(a); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// hands lists what is to be lifted, put together, pulled, put back and laid.
+func (o *own) hands(want *hunt.Setup) []drill.Act {
+	now, l := o.t.State(), o.t.Layout()
+	var acts []drill.Act
+	toggle := func(have []int, name func(int) string, names []string, do, undo drill.Do) {
+		for _, n := range names {
+			if !holds(have, name, n) {
+				acts = append(acts, drill.Act{Do: do, At: n})
+			}
+		}
+		for _, x := range have {
+			if !hasName(names, name(x)) {
+				acts = append(acts, drill.Act{Do: undo, At: name(x)})
+			}
+		}
+	}
+	toggle(now.Setup.Lifted, func(j int) string { return l.Joints[j].Name }, want.Lifted, drill.DoLift, drill.DoSeat)
+	toggle(now.Setup.Pulled, func(f int) string { return l.Feeders[f].Name }, want.Pulled, drill.DoPull, drill.DoPlug)
+	switch {
+	case len(want.Loads) == 0 && len(now.Setup.Loads) > 0:
+		acts = append(acts, drill.Act{Do: drill.DoLoad, To: drill.Off})
+	case len(want.Loads) > 0:
+		at := placeOf(want.Loads[0].From)
+		from, _ := o.f.Point(want.Loads[0].From)
+		if len(now.Setup.Loads) == 0 || now.Setup.Loads[0].From != from {
+			acts = append(acts, drill.Act{Do: drill.DoLoad, At: at, To: drill.On})
+		}
+	}
+	return acts
+}
+
+// placeOf is a point's name without its rail.
+func placeOf(point string) string {
+	if i := strings.LastIndexByte(point, ' '); i > 0 {
+		return point[:i]
+	}
+	return point
+}
+
+func holds(list []int, name func(int) string, want string) bool {
+	for _, x := range list {
+		if name(x) == want {
+			return true
+		}
+	}
+	return false
+}
+
+func hasName(names []string, want string) bool {
+	for _, n := range names {
+		if n == want {
+			return true
+		}
+	}
+	return false
+}
+
+// off switches the supply off where it is on.
+func (o *own) off() error {
+	if o.t.State().Setup.Source.Kind == conductor.SourceNone {
+		return nil
+	}
+	return o.do(drill.Act{Do: drill.DoSupply, To: drill.Off})
+}
+
+func (o *own) accuse(name string) error {
+	if err := o.off(); err != nil {
+		return err
+	}
+	return o.do(drill.Act{Do: drill.DoAccuse, At: name})
+}
+
+// inspect looks at one piece and tells the hunt.
+func (o *own) inspect(name string) error {
+	if err := o.accuse(name); err != nil {
+		return err
+	}
+	log := o.t.Log()
+	if log[len(log)-1].Found != "" {
+		return o.h.Apply(hunt.Event{Found: name})
+	}
+	return o.h.Apply(hunt.Event{NotFound: name})
+}

@@ -1,0 +1,106 @@
+package rival_test
+
+import (
+	"math/rand/v2"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/rival"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+)
+
+var allMeters = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+
+func load(t testing.TB, name string) *track.Layout {
+	t.Helper()
+	src, err := os.ReadFile("../../../testdata/layouts/" + name + ".hcl")
+	require.NoError(t, err)
+	f, probs := layoutfile.Read(name, src)
+	require.NotNil(t, f, "%v", probs)
+	return f.Layout
+}
+
+func begin(t testing.TB, layout, kind string, seed uint64) *drill.Drill {
+	t.Helper()
+	d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: drill.Easy, Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
+	require.NoError(t, err)
+	return d
+}
+
+func dump(t *testing.T, r rival.Result) {
+	for _, e := range r.Log {
+		t.Logf("%5.1f %s -> %s%s", e.Clock, e.Act, e.Shows, e.Says)
+	}
+}
+
+// Halving finds every short and every break, is never stopped, and needs no
+// more than about log2 of the pieces.
+func TestHalving(t *testing.T) {
+	for _, c := range []struct {
+		layout, kind string
+		readings     int // most: one at the posts and log2 of the pieces, rounded up, and one more
+	}{{"dead-end", drill.KindShort, 7}, {"loop", drill.KindShort, 8}, {"loop-siding", drill.KindShort, 9}, {"yard", drill.KindShort, 10},
+		{"dead-end", drill.KindDead, 8}, {"loop", drill.KindTrain, 1}} {
+		for seed := range uint64(6) {
+			d := begin(t, c.layout, c.kind, seed)
+			r := rival.Halving(d)
+			if !r.Found {
+				dump(t, r)
+			}
+			require.True(t, r.Found, "%s %s seed %d: %s; hidden: %v", c.layout, c.kind, seed, r.Why, d.Reveal())
+			n := drill.CountLog(r.Log)
+			require.Zero(t, n.Stops)
+			require.LessOrEqual(t, n.Readings, c.readings, "%s %s seed %d", c.layout, c.kind, seed)
+			require.Zero(t, d.Clock(), "the learner's own drill is not touched")
+		}
+	}
+}
+
+func TestHalvingOnALoopCutsTwice(t *testing.T) {
+	r := rival.Halving(begin(t, "loop", drill.KindShort, 1))
+	require.GreaterOrEqual(t, drill.CountLog(r.Log).Together, 2)
+	r = rival.Halving(begin(t, "dead-end", drill.KindShort, 1))
+	first := 0
+	for _, e := range r.Log {
+		if e.Act.Do == drill.DoLift {
+			first++
+		}
+		if e.Act.Do == drill.DoRead && first > 0 {
+			break
+		}
+	}
+	require.Equal(t, 1, first, "a dead end needs one cut")
+}
+
+func TestHalvingDoesNotHuntWeakContacts(t *testing.T) {
+	r := rival.Halving(begin(t, "dead-end", drill.KindWeak, 1))
+	require.False(t, r.Found)
+	require.Contains(t, r.Why, "sounds through")
+	require.Empty(t, r.Log)
+}
+
+func TestOwn(t *testing.T) {
+	found, all := 0, 0
+	for _, c := range []struct{ layout, kind string }{{"dead-end", drill.KindShort}, {"loop", drill.KindShort}, {"dead-end", drill.KindDead},
+		{"dead-end", drill.KindWeak}, {"loop", drill.KindTrain}, {"dead-end", drill.KindTwo}} {
+		for seed := range uint64(4) {
+			d := begin(t, c.layout, c.kind, seed)
+			r := rival.Own(d)
+			all++
+			if r.Found {
+				found++
+			} else {
+				t.Logf("%s %s seed %d: %s; hidden: %v", c.layout, c.kind, seed, r.Why, d.Reveal())
+				dump(t, r)
+			}
+			require.Zero(t, drill.CountLog(r.Log).Stops)
+		}
+	}
+	t.Logf("found %d of %d", found, all)
+	require.GreaterOrEqual(t, 10*found, 9*all)
+}
