@@ -46,6 +46,8 @@ type app struct {
 	held     *hunt.Event // the symptom, while the kit is being asked for
 	kitSeen  bool
 	cursor   *cursor
+	tour     *tour // shown instead of all else while it runs
+	inside   bool  // these screens run in a tour, in a part of the window
 }
 
 type pending struct {
@@ -60,6 +62,7 @@ func newApp(o Options) *app {
 		a.hunt = o.Start(o.Kit)
 	}
 	ask := asking.New()
+	ask.Big = o.Big
 	if o.OneKey > 0 {
 		ask.OneKey = o.OneKey
 	}
@@ -74,7 +77,13 @@ func newApp(o Options) *app {
 }
 
 // Init computes the first view.
-func (a *app) Init() tea.Cmd { return a.start(pending{}) }
+func (a *app) Init() tea.Cmd {
+	first := a.start(pending{})
+	if a.o.FirstRun && a.o.Tour != nil {
+		return tea.Batch(first, a.startTour())
+	}
+	return first
+}
 
 // Update routes.
 func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
@@ -86,6 +95,11 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, tea.Batch(a.keys(msg)...)
 	case computed:
 		return a, a.computed(msg)
+	case toured:
+		return a, a.tourTake(msg)
+	}
+	if a.tour != nil {
+		return a, nil
 	}
 	// Anything else (the mouse, a screen's timer) is the screen's.
 	return a, a.tell(a.at, msg)
@@ -120,6 +134,11 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 	case "ctrl+g":
 		a.bell()
 		return nil
+	}
+	if a.tour != nil {
+		return a.tourKey(k)
+	}
+	switch k.String() {
 	case "?":
 		if a.at != scene.Help {
 			a.open(scene.Help)
@@ -133,6 +152,9 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 	switch in := a.screens[id].Update(&a.sc, msg).(type) {
 	case scene.Open:
+		if in.ID == scene.Tour {
+			return a.startTour()
+		}
 		a.open(in.ID)
 	case scene.Back:
 		a.goBack()

@@ -246,7 +246,7 @@ func TestEsc(t *testing.T) {
 func TestHelpIsTrue(t *testing.T) {
 	for _, way := range ways {
 		a, _ := at(scripted(), way.keys...)
-		if a.at == scene.Help {
+		if a.at == scene.Help || a.tour != nil {
 			continue
 		}
 		a.send(tea.WindowSizeMsg{Width: 120, Height: 100})
@@ -276,4 +276,16 @@ func TestMouse(t *testing.T) {
 	frame := trimmed(a.View())
 	assert.NotContains(t, frame, "chosen: main 1 (")
 	assert.Contains(t, frame, "chosen: main 2", "a piece near the tunnel mouth")
+}
+
+// TestLettersBeginNoAnswer: a letter that is a command on an empty line begins
+// none of the words that a meter or a person says.
+func TestLettersBeginNoAnswer(t *testing.T) {
+	for _, word := range []string{"beep", "b", "yes", "tone", "lit", "on", "true", "no", "n", "silent", "none", "nothing", "dark", "off", "false",
+		"ol", "over", "overload", "inf", "open", "0.4", ".5", "-3 mV", "+2", "1.2k"} {
+		a, _ := at(scripted(), "1", "enter", "enter")
+		press(a, word)
+		assert.Equal(t, word, typed(a))
+		assert.Equal(t, scene.Hunt, a.at, word)
+	}
 }

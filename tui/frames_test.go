@@ -29,8 +29,10 @@ func TestMain(m *testing.M) {
 func scripted() Options {
 	l := rig.Oval(6)
 	full := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
-	return Options{Layout: l, Demo: true, Kit: full, OneKey: 1,
+	o := Options{Layout: l, Demo: true, Kit: full, OneKey: 1,
 		Start: func(k hunt.Kit) Hunter { return &rig.Script{L: l, Kit: k} }}
+	o.Tour = func() Options { return Options{Layout: l, Kit: full, Start: o.Start} }
+	return o
 }
 
 // ways lead to every screen, by keys from the start.
@@ -48,13 +50,26 @@ var ways = []struct {
 	{"hunt-refused", []string{"1", "enter", "enter", "1", "2x", "backspace", "backspace", "nothing", "enter"}},
 	{"hunt-map", []string{"1", "enter", "enter", "tab", "+", "+"}},
 	{"hunt-known", []string{"1", "enter", "enter", "1", "40", "enter", "0", "tab", "tab"}},
+	{"hunt-pick", []string{"1", "enter", "enter", "1", "40", "enter", "tab", "n", "n", "+"}},
+	{"hunt-find", []string{"1", "enter", "enter", "tab", "/", "2.9", "enter"}},
+	{"hunt-big", []string{"1", "enter", "enter", "g"}},
+	{"hunt-big-typed", []string{"1", "enter", "enter", "1", "*", "212"}},
+	{"hunt-pad", []string{"1", "enter", "enter", "1", "-"}},
 	{"why", []string{"1", "enter", "enter", "w"}},
+	{"why-what-if", []string{"1", "enter", "enter", "w", "2"}},
+	{"why-safely", []string{"1", "enter", "enter", "w", "3"}},
+	{"evidence-without", []string{"1", "enter", "enter", "1", "40", "enter", "0", "e", "down", "o"}},
 	{"evidence", []string{"1", "enter", "enter", "1", "40", "enter", "0", "e", "down"}},
 	{"evidence-change", []string{"1", "enter", "enter", "1", "40", "enter", "e", "down", "enter"}},
 	{"inspect", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n"}},
 	{"done-prove", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f"}},
 	{"done-proven", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f", "no", "enter"}},
 	{"help", []string{"1", "enter", "enter", "?"}},
+	{"help-search", []string{"?", "/", "lamp series"}},
+	{"tour-first", []string{"t"}},
+	{"tour-reading", []string{"t", "enter", "enter"}},
+	{"tour-big", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter"}},
+	{"tour-last", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter"}},
 }
 
 var sizes = [][2]int{{40, 20}, {80, 24}, {120, 40}}

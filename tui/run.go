@@ -46,7 +46,7 @@ type Options struct {
 	KeepKit func(hunt.Kit)
 	ASCII   bool // nothing but 7-bit characters
 	Light   bool // colours for a light background
-	Big     bool // begin with the next reading in big letters (b changes it)
+	Big     bool // begin with the next reading in giant letters (g changes it)
 	Bell    bool // ring when the next reading is here (ctrl+g changes it)
 	FPS     int  // redraws a second at most; 0 means 30
 	// OneKey is how long a lone 1 or 0 waits for more digits before it is
@@ -55,6 +55,12 @@ type Options struct {
 	// Greeting is shown at the foot until the first key ("resumed the hunt of
 	// ...", "the demo; open your own with: fishplate FILE").
 	Greeting string
+	// Tour gives what the tour of one minute runs on (Layout, Start and Kit
+	// count); nil: there is none. FirstRun begins with it; TourSeen is told
+	// when it was left, and may be nil.
+	Tour     func() Options
+	FirstRun bool
+	TourSeen func()
 	// Input and Output are the terminal; nil means stdin and stdout.
 	Input  io.Reader
 	Output *os.File

@@ -19,7 +19,7 @@ import (
 var screenFolders = []string{"symptom", "kit", "caution", "asking", "why", "inspect", "done", "evidence", "help"}
 
 // parts may be used by screens.
-var parts = []string{"card", "plan", "scene", "spot", "style", "text", "draw"}
+var parts = []string{"card", "plan", "scene", "spot", "style", "text", "draw", "big"}
 
 func TestWhoImportsWhom(t *testing.T) {
 	for _, dir := range screenFolders {

@@ -23,10 +23,13 @@ func (a *app) View() string {
 	if a.w < 1 || a.h < 1 {
 		return ""
 	}
-	if a.w < minWidth || a.h < minHeight {
+	if !a.inside && (a.w < minWidth || a.h < minHeight) {
 		a.cursor.set(-1, -1)
 		s := fmt.Sprintf("%dx%d is too small: make it %dx%d (all is kept)", a.w, a.h, minWidth, minHeight)
 		return clampLine(s, a.w)
+	}
+	if a.tour != nil {
+		return a.tourView()
 	}
 	foot := a.footer()
 	room := a.h - 1 - len(foot)
@@ -45,7 +48,7 @@ func (a *app) View() string {
 		if a.sc.ASCII {
 			lines[i] = text.ASCII(lines[i])
 		}
-		lines[i] = clampLine(lines[i], a.w)
+		lines[i] = strings.TrimRight(clampLine(lines[i], a.w), " ")
 	}
 	a.place(f, room)
 	return strings.Join(lines, "\n")

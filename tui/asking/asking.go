@@ -29,6 +29,7 @@ type Model struct {
 	// OneKey is how long a lone 1 or 0 waits for more digits before it is
 	// taken as "beep" or "silent".
 	OneKey time.Duration
+	Big    bool // the reading in big letters
 	input  text.Input
 	plan   plan.Model
 	scroll text.Scroll
@@ -37,7 +38,8 @@ type Model struct {
 	asked  int // the number of the ask that the scroll belongs to
 	turn   int // counts keys: an old timer does nothing
 	wide   bool
-	mapX   int // where the map was drawn, for the mouse
+	sent   string // a sign of the number pad that was sent off
+	mapX   int    // where the map was drawn, for the mouse
 	mapY   int
 }
 
@@ -61,11 +63,15 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 			return m.enter(sc)
 		}
 	case scene.Taken:
-		// Only what was sent is cleared: more may have been typed since.
-		if msg.Event.Reading != "" && sameAnswer(msg.Event.Reading, m.input.Value()) {
+		// Only what was sent is cleared: more may have been typed since. The
+		// ask may be another one by now, so a beeper's digit is looked at too.
+		if msg.Event.Reading != "" && (msg.Event.Reading == meant(sc, m.input.Value()) || msg.Event.Reading == beeper[strings.TrimSpace(m.input.Value())]) {
 			m.input.Set("")
 		}
-		m.fault = ""
+		if m.sent != "" && strings.TrimSpace(m.input.Value()) == m.sent {
+			m.input.Set("")
+		}
+		m.sent, m.fault = "", ""
 	case scene.Refused:
 		m.fault = msg.Err.Error()
 	case tea.MouseMsg:
@@ -74,25 +80,8 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	return nil
 }
 
-func sameAnswer(sent, typed string) bool {
-	typed = strings.TrimSpace(typed)
-	return sent == typed || sent == words[typed]
-}
-
-// words are the one-key answers of the beeper and of questions for the eyes.
-var words = map[string]string{"1": "beep", "0": "no"}
-
-// oneKey gives the answer that a lone digit stands for, for this ask.
-func oneKey(sc *scene.Scene, typed string) string {
-	a := sc.View.Step.Ask
-	if a == nil || a.Meter != "beeper" {
-		return ""
-	}
-	return words[strings.TrimSpace(typed)]
-}
-
 func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
-	if m.page == pageMap && m.input.Value() == "" && !k.Paste && m.plan.Key(k) {
+	if m.page == pageMap && (m.plan.Finding() || m.input.Value() == "" && !k.Paste) && m.plan.Key(sc, k) {
 		return nil
 	}
 	switch k.String() {
@@ -130,12 +119,15 @@ func (m *Model) next(by page) {
 	if m.wide {
 		n = pageMap + 1
 	}
+	m.Big = false
 	m.page = (m.page + by + n) % n
 	m.scroll = text.Scroll{}
 }
 
 func (m *Model) back() tea.Msg {
 	switch {
+	case m.Big:
+		m.Big = false
 	case m.page != pageAsk:
 		m.page, m.scroll = pageAsk, text.Scroll{}
 	case m.fault != "":
@@ -162,7 +154,15 @@ func (m *Model) command(sc *scene.Scene, k string) (tea.Msg, bool) {
 			return scene.Say{Text: "nothing to take back yet"}, true
 		}
 		return scene.Do{Event: hunt.Event{Undo: 1}}, true
-	case "w":
+	case "r":
+		if !sc.View.CanRedo {
+			return scene.Say{Text: "nothing to bring back"}, true
+		}
+		return scene.Do{Event: hunt.Event{Redo: 1}}, true
+	case "g", "*":
+		m.Big, m.page, m.scroll = !m.Big, pageAsk, text.Scroll{}
+		return nil, true
+	case "w", "/":
 		return scene.Open{ID: scene.Why}, true
 	case "e":
 		return scene.Open{ID: scene.Evidence}, true
@@ -182,77 +182,38 @@ func (m *Model) command(sc *scene.Scene, k string) (tea.Msg, bool) {
 func (m *Model) enter(sc *scene.Scene) tea.Msg {
 	typed := strings.TrimSpace(m.input.Value())
 	if typed == "" {
-		m.fault = "type what the meter shows, then Enter"
+		if !m.scroll.On() {
+			m.fault = "type what the meter shows, then Enter"
+		}
 		return nil
 	}
 	if sc.Busy {
 		return scene.Say{Text: "still thinking: your typing is kept, press Enter when the next reading is here"}
 	}
-	if w := oneKey(sc, typed); w != "" {
-		typed = w
+	if _, do := pad(sc, typed); do != nil {
+		if _, said := do.(scene.Say); said {
+			m.input.Set("")
+		} else {
+			m.sent = typed
+		}
+		return do
 	}
-	return scene.Do{Event: hunt.Event{Reading: typed}}
+	return scene.Do{Event: hunt.Event{Reading: meant(sc, typed)}}
 }
 
 func (m *Model) mouse(sc *scene.Scene, e tea.MouseMsg) tea.Msg {
-	if e.Action != tea.MouseActionPress || e.Button != tea.MouseButtonLeft {
+	if e.Action != tea.MouseActionPress || m.Big {
 		return nil
 	}
-	ps := m.plan.At(e.X-m.mapX, e.Y-m.mapY)
-	if len(ps) == 0 {
-		return nil
-	}
-	var names []string
-	for _, i := range ps {
-		names = append(names, sc.Layout.Pieces[i].ID())
-	}
-	return scene.Say{Text: strings.Join(names, ", ")}
-}
-
-// Keys lists what works now.
-func (m *Model) Keys(sc *scene.Scene) []scene.Key {
-	busy, undo, empty := "", "", ""
-	if sc.Busy {
-		busy = "still thinking"
-	}
-	if !sc.View.CanUndo {
-		undo = "nothing to take back yet"
-	}
-	if m.input.Value() != "" {
-		empty = "clear the line first (ctrl+u)"
-		undo = empty
-	}
-	var out []scene.Key
-	if m.page == pageMap {
-		out = []scene.Key{
-			{Press: "+ -", Does: "zoom the map", Off: empty, Hint: "+/- zoom"},
-			{Press: "arrows", Does: "move it", Off: empty, Hint: "arrows move"},
-			{Press: "f", Does: "follow the probes", Off: empty, Hint: "f follow"},
-			{Press: "a", Does: "show all of the layout", Off: empty, Hint: "a all"},
-			{Press: "Esc", Does: "back to the reading", Hint: "Esc back"},
+	switch e.Button {
+	case tea.MouseButtonWheelUp, tea.MouseButtonWheelDown:
+		by := 3
+		if e.Button == tea.MouseButtonWheelUp {
+			by = -3
 		}
+		m.scroll.Move(by)
+	case tea.MouseButtonLeft:
+		return m.plan.Click(sc, e.X-m.mapX, e.Y-m.mapY)
 	}
-	out = append(out, scene.Key{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no", Off: busy})
-	if a := sc.View.Step.Ask; a != nil && a.Meter == "beeper" {
-		out = append(out, scene.Key{Press: "1 / 0", Does: "it beeps / it is silent (a lone digit needs no Enter)", Off: busy})
-	}
-	return append(out,
-		scene.Key{Press: "c", Does: "can't reach that: ask for another reading", Off: first(busy, empty), Hint: "c can't reach"},
-		scene.Key{Press: "u", Does: "undo the last answer", Off: undo, Hint: "u undo"},
-		scene.Key{Press: "w", Does: "why this reading, what each outcome means, a drawing", Off: empty, Hint: "w why"},
-		scene.Key{Press: "e", Does: "evidence: change or remove an earlier reading", Off: empty, Hint: "e evidence"},
-		scene.Key{Press: "Tab", Does: "the map: zoom, move, follow the probes; Esc back", Hint: "Tab map"},
-		scene.Key{Press: "up, down", Does: "scroll the text of the reading"},
-		scene.Key{Press: "k", Does: "your kit", Off: empty},
-		scene.Key{Press: "q", Does: "leave; the hunt is saved and goes on next time", Off: empty})
-}
-
-// first is the first reason that is one.
-func first(reasons ...string) string {
-	for _, r := range reasons {
-		if r != "" {
-			return r
-		}
-	}
-	return ""
+	return nil
 }

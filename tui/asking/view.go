@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -19,17 +18,20 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	if a := sc.View.Step.Ask; a != nil && a.N != m.asked {
 		m.asked, m.scroll = a.N, text.Scroll{}
 	}
+	if m.Big {
+		return m.viewBig(sc, w, h)
+	}
 	m.wide = w >= sideBySide && h >= 16
-	if m.wide {
+	if m.wide && m.page == pageKnown {
+		m.page = pageAsk
+	}
+	if m.wide && (m.page != pageMap || w >= 120) { // else the map needs the whole width
 		return m.viewWide(sc, w, h)
 	}
 	return m.viewNarrow(sc, w, h)
 }
 
 func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
-	if m.page == pageKnown {
-		m.page = pageAsk
-	}
 	rw := min(max(w*9/20, 43), 72)
 	lw := w - rw - 2
 	rows := 3
@@ -38,7 +40,7 @@ func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
 	}
 	known := m.known(sc, lw, rows)
 	mapH := h - len(known)
-	left := m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1}, lw, mapH)
+	left := m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: m.page == pageMap}, lw, mapH)
 	m.mapX, m.mapY = 0, 1
 	for len(left) < mapH {
 		left = append(left, "")
@@ -52,10 +54,11 @@ func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
 	return f
 }
 
-// mapCursor puts the cursor at the red probe while the map has the keys.
+// mapCursor puts the cursor on the map while that has the keys: where a name
+// is typed, at the chosen piece, at the red probe.
 func (m *Model) mapCursor(f scene.Frame) scene.Frame {
 	f.X, f.Y = 0, m.mapY-1
-	if x, y, ok := m.plan.Probe(); ok {
+	if x, y, ok := m.plan.Cursor(); ok {
 		f.X, f.Y = x, y+m.mapY-1
 	}
 	return f
@@ -67,9 +70,9 @@ func (m *Model) right(sc *scene.Scene, w, h int) (lines []string, x, y int) {
 	room := h - len(answer)
 	var body []string
 	if a := sc.View.Step.Ask; a != nil {
-		body = card.Lines(sc, a, w)
+		body = m.fitted(sc, a, w, room)
 	}
-	lines = m.scroll.View(body, room, more(sc))
+	lines = body
 	for len(lines) < room {
 		lines = append(lines, "")
 	}
@@ -81,7 +84,7 @@ func more(sc *scene.Scene) func(above, below int) string {
 	return func(above, below int) string {
 		s := "-- "
 		if below > 0 {
-			s += fmt.Sprintf("%d more below: Down  ", below)
+			s += fmt.Sprintf("%d more below: Enter  ", below)
 		}
 		if above > 0 {
 			s += fmt.Sprintf("%d above: Up", above)
@@ -116,6 +119,8 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 		return lines
 	case sc.Busy:
 		return []string{t.Paint(style.Warn, "thinking... (this is the reading before)")}
+	case m.padSays(sc) != "":
+		return []string{text.Fit(t.Paint(style.Good, "= "+m.padSays(sc)+": Enter"), w)}
 	case oneKey(sc, m.input.Value()) != "":
 		return []string{text.Fit(t.Paint(style.Good, "= "+oneKey(sc, m.input.Value())+"; or type on for a figure"), w)}
 	case m.input.Value() != "":
@@ -124,7 +129,12 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 	if a := sc.View.Step.Ask; a != nil && a.Meter == "beeper" {
 		return []string{t.Paint(style.Dim, "1 = it beeps, 0 = silent")}
 	}
-	return []string{text.Fit(t.Paint(style.Dim, "as shown: 0.4  212 mV  1.2k  OL"), w)}
+	return []string{text.Fit(t.Paint(style.Dim, "as shown: 0.4  212 mV  1.2k  OL (or +)"), w)}
+}
+
+func (m *Model) padSays(sc *scene.Scene) string {
+	says, _ := pad(sc, m.input.Value())
+	return says
 }
 
 // known is what is known so far: suspects, then the newest readings.
@@ -190,13 +200,13 @@ func (m *Model) viewNarrow(sc *scene.Scene, w, h int) scene.Frame {
 	var body []string
 	switch m.page {
 	case pageMap:
-		body = m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1}, w, room)
+		body = m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: true}, w, room)
 		m.mapX, m.mapY = 0, 2
 	case pageKnown:
 		body = m.scroll.View(m.known(sc, w, 20), room, more(sc))
 	default:
 		if a := sc.View.Step.Ask; a != nil {
-			body = m.scroll.View(card.Lines(sc, a, w), room, more(sc))
+			body = m.fitted(sc, a, w, room)
 		}
 	}
 	for len(body) < room {
@@ -217,7 +227,11 @@ func (m *Model) viewNarrow(sc *scene.Scene, w, h int) scene.Frame {
 func (m *Model) tabs(sc *scene.Scene, w int) string {
 	t := &sc.Theme
 	s := ""
-	for p, name := range []string{"READING", "MAP", "KNOWN"} {
+	names := []string{"READING", "MAP", "KNOWN"}
+	if m.wide { // what is known stands beside the reading
+		names = names[:2]
+	}
+	for p, name := range names {
 		if page(p) == m.page {
 			s += t.Paint(style.Title, "["+name+"]") + " "
 		} else {

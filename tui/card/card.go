@@ -19,23 +19,71 @@ const indent = 7
 
 // Lines gives the whole card in w columns.
 func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	out := Top(sc, a, w, false)
+	out = append(out, Outcomes(sc, a, w)...)
+	return append(out, Why(sc, a, w)...)
+}
+
+// Top gives what the hands need: cautions, probes, dial, what to do first.
+// Tight says the same in fewer lines.
+func Top(sc *scene.Scene, a *hunt.Ask, w int, tight bool) []string {
 	t := &sc.Theme
 	head := fmt.Sprintf("READING %d", a.N)
 	out := []string{t.Paint(style.Title, head) + t.Paint(style.Dim, fmt.Sprintf("  about %s min", minutes(a.Minutes)))}
 	out = append(out, Cautions(sc, a, w)...)
 	if a.Red != "" || a.Black != "" {
-		out = append(out, Probes(sc, a, w)...)
+		if tight {
+			out = append(out, tightProbes(sc, a, w)...)
+		} else {
+			out = append(out, Probes(sc, a, w)...)
+		}
 	}
 	dial := a.Dial
 	if dial == "" {
 		dial = a.Meter
 	}
 	out = append(out, text.Hang(t.Paint(style.Label, "METER"), dial, indent, w)...)
-	out = append(out, Steps(sc, a, w)...)
-	if a.Why != "" {
-		out = append(out, text.Hang(t.Paint(style.Label, "WHY"), a.Why, indent, w)...)
+	if tight && len(a.Steps) == 0 {
+		return append(out, text.Hang(t.Paint(style.Label, "KEEP"), strings.Join(Setup(a), "; "), indent, w)...)
 	}
-	return append(out, Outcomes(sc, a, w)...)
+	return append(out, Steps(sc, a, w)...)
+}
+
+// Why gives the reason for a reading.
+func Why(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	if a.Why == "" {
+		return nil
+	}
+	return text.Hang(sc.Theme.Paint(style.Label, "WHY"), a.Why, indent, w)
+}
+
+// tightProbes says each probe in one flow of words.
+func tightProbes(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
+	var out []string
+	r := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Red))
+	b := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Black))
+	same := r.Where == b.Where && r.Where != ""
+	for i, d := range []spot.Words{r, b} {
+		label, role := "RED", style.ProbeRed
+		if i == 1 {
+			label, role = "BLACK", style.ProbeBlack
+		}
+		s := t.Paint(style.Label, d.What)
+		if d.Side != "" {
+			s += " (" + d.Side + ")"
+		}
+		switch {
+		case same && i == 1:
+			s += ", same place"
+		case d.Where != "" && d.Near != "":
+			s += ", " + d.Where + ": " + d.Near
+		case d.Where != "":
+			s += ", " + d.Where
+		}
+		out = append(out, text.Hang(t.Paint(role, label[:1])+t.Paint(style.Label, label[1:]), s, indent, w)...)
+	}
+	return out
 }
 
 // Cautions gives the cautions of a reading: in full the first time, in one line
@@ -206,10 +254,38 @@ func sortedKeys(m map[string]string) []string {
 	return out
 }
 
+// Brief gives the outcomes in at most `rows` lines each, for a place where they
+// always stand.
+func Brief(sc *scene.Scene, a *hunt.Ask, w, rows int) []string {
+	var out []string
+	short := *a
+	short.Expect = append([]hunt.Outcome(nil), a.Expect...)
+	for i := range short.Expect { // what every outcome says alike is left out
+		short.Expect[i].Means = strings.TrimPrefix(short.Expect[i].Means, "the fault is ")
+	}
+	for _, one := range outcomes(sc, &short, w) {
+		if len(one) > rows {
+			one = one[:rows]
+			one[rows-1] = text.Fit(one[rows-1], w-3) + "..."
+		}
+		out = append(out, one...)
+	}
+	return out
+}
+
 // Outcomes says what the meter may show and what each would mean.
 func Outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	t := &sc.Theme
 	var out []string
+	for _, one := range outcomes(sc, a, w) {
+		out = append(out, one...)
+	}
+	return out
+}
+
+// outcomes gives the lines of each outcome.
+func outcomes(sc *scene.Scene, a *hunt.Ask, w int) [][]string {
+	t := &sc.Theme
+	var out [][]string
 	for i, e := range a.Expect {
 		label := "IF"
 		if i > 0 {
@@ -218,7 +294,7 @@ func Outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		s := fmt.Sprintf("%s (%.0f%%): %s", e.Shows, e.P*100, e.Means)
 		lines := text.Hang(t.Paint(style.Label, label), s, indent, w)
 		lines[0] = strings.Replace(lines[0], e.Shows, t.Paint(style.Label, e.Shows), 1)
-		out = append(out, lines...)
+		out = append(out, lines)
 	}
 	return out
 }

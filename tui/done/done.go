@@ -20,6 +20,7 @@ type Model struct {
 	input  text.Input
 	scroll text.Scroll
 	fault  string
+	minus  bool // a lone "-" waits for Enter, where there is no line for it
 }
 
 // New makes the screen.
@@ -61,11 +62,19 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		switch k.String() {
 		case "u":
 			return scene.Do{Event: hunt.Event{Undo: 1}}
+		case "r":
+			if !sc.View.CanRedo {
+				return scene.Say{Text: "nothing to bring back"}
+			}
+			return scene.Do{Event: hunt.Event{Redo: 1}}
 		case "e":
 			return scene.Open{ID: scene.Evidence}
 		case "q":
 			return scene.Quit{}
 		}
+	}
+	if m.minus = !wants(sc) && k.String() == "-"; m.minus {
+		return scene.Say{Text: "Enter: take back the last answer"}
 	}
 	if wants(sc) && m.input.Update(k) {
 		m.fault = ""
@@ -80,11 +89,21 @@ func wants(sc *scene.Scene) bool {
 }
 
 func (m *Model) enter(sc *scene.Scene) tea.Msg {
+	typed := strings.TrimSpace(m.input.Value())
+	if typed == "-" || (!wants(sc) && m.minus) {
+		m.input.Set("")
+		m.minus = false
+		return scene.Do{Event: hunt.Event{Undo: 1}}
+	}
 	if !wants(sc) {
 		return scene.Say{Text: "the hunt is over: q leaves"}
 	}
-	typed := strings.TrimSpace(m.input.Value())
 	switch {
+	case typed == "+":
+		typed = "OL"
+		m.input.Set(typed)
+	case typed == "" && m.scroll.On():
+		return nil
 	case typed == "":
 		m.fault = "type what the meter shows, then Enter"
 		return nil
@@ -143,14 +162,18 @@ func more(t *style.Theme) func(int, int) string {
 
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
-	off := ""
+	off, redo := "", ""
+	if !sc.View.CanRedo {
+		redo = "nothing was taken back"
+	}
 	if !wants(sc) {
 		off = "no reading is wanted any more"
 	}
 	return []scene.Key{
 		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: "Enter take it"},
 		{Press: "up, down", Does: "scroll"},
-		{Press: "u", Does: "undo", Hint: "u undo"},
+		{Press: "u (or -, Enter)", Does: "undo", Hint: "u undo"},
+		{Press: "r", Does: "redo", Off: redo},
 		{Press: "e", Does: "evidence", Hint: "e evidence"},
 		{Press: "q", Does: "leave", Hint: "q leave"},
 	}

@@ -1,5 +1,6 @@
-// Package evidence lists the readings taken and what each did; an earlier one
-// can be changed or removed.
+// Package evidence is the time line of a hunt: the readings taken, what was
+// expected of each, what it ruled out, and what would be believed without it.
+// An earlier one can be changed or removed; undo and redo go to any depth.
 package evidence
 
 import (
@@ -9,9 +10,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/tui/plan"
 	"fishplate/tui/scene"
-	"fishplate/tui/spot"
-	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
@@ -21,7 +21,13 @@ type Model struct {
 	edit   bool
 	input  text.Input
 	scroll text.Scroll
+	plan   plan.Model
 	fault  string
+	// without is what would be believed without a reading, as long as the
+	// readings are those of sign.
+	without *scene.WithoutIs
+	sign    string
+	waits   bool // the hunt was asked and has not answered
 }
 
 // New makes the screen.
@@ -40,6 +46,13 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 		return m.listKey(sc, msg)
 	case scene.Refused:
 		m.fault = msg.Err.Error()
+	case scene.WithoutIs:
+		m.waits = false
+		if msg.Err != nil {
+			m.fault = msg.Err.Error()
+		} else {
+			m.without, m.sign = &msg, sign(sc.View.Evidence)
+		}
 	case scene.Taken:
 		m.edit, m.fault = false, ""
 		m.input.Set("")
@@ -47,14 +60,37 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	return nil
 }
 
+// sign tells one list of readings from another.
+func sign(ev []hunt.Evidence) string {
+	var b strings.Builder
+	for i := range ev {
+		fmt.Fprintf(&b, "%d %s;", ev[i].N, ev[i].Reading)
+	}
+	return b.String()
+}
+
+// left gives what would be believed without the selected reading, nil when it
+// was not asked for.
+func (m *Model) left(sc *scene.Scene) *hunt.View {
+	ev := sc.View.Evidence
+	if m.without == nil || m.row >= len(ev) || m.without.N != ev[m.row].N || m.sign != sign(ev) {
+		return nil
+	}
+	return &m.without.View
+}
+
 func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	ev := sc.View.Evidence
 	m.fault = ""
 	switch k.String() {
-	case "up":
+	case "up", "-":
 		m.row = max(m.row-1, 0)
-	case "down":
+	case "down", "+":
 		m.row = max(min(m.row+1, len(ev)-1), 0)
+	case "home":
+		m.row = 0
+	case "end":
+		m.row = max(len(ev)-1, 0)
 	case "enter", "c":
 		if m.row < len(ev) {
 			m.edit = true
@@ -66,11 +102,20 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		if m.row < len(ev) {
 			return m.change(sc, ev[m.row].N, "")
 		}
+	case "o", "*":
+		return m.leaveOut(sc)
 	case "u":
 		if !sc.View.CanUndo {
 			return scene.Say{Text: "nothing to take back"}
 		}
 		return scene.Do{Event: hunt.Event{Undo: 1}}
+	case "r":
+		if !sc.View.CanRedo {
+			return scene.Say{Text: "nothing to bring back"}
+		}
+		return scene.Do{Event: hunt.Event{Redo: 1}}
+	case "z", "Z":
+		m.plan.ViewKey(k)
 	case "esc", "e":
 		return scene.Back{}
 	case "q":
@@ -101,113 +146,25 @@ func (m *Model) editKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	return nil
 }
 
+// leaveOut asks what would be believed without the selected reading, or puts
+// the answer away again.
+func (m *Model) leaveOut(sc *scene.Scene) tea.Msg {
+	switch {
+	case m.row >= len(sc.View.Evidence):
+		return nil
+	case m.left(sc) != nil:
+		m.without = nil
+		return nil
+	case m.waits:
+		return scene.Say{Text: "still thinking about it"}
+	}
+	m.waits = true
+	return scene.Without{N: sc.View.Evidence[m.row].N}
+}
+
 func (m *Model) change(sc *scene.Scene, n int, reading string) tea.Msg {
 	if sc.Busy {
 		return scene.Say{Text: "still thinking: press it again in a moment"}
 	}
 	return scene.Do{Event: hunt.Event{Change: &hunt.Change{N: n, Reading: reading}}}
-}
-
-// View draws the screen in w by h cells.
-func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
-	t := &sc.Theme
-	ev := sc.View.Evidence
-	m.row = max(min(m.row, len(ev)-1), 0)
-	lines := text.Wrap(t.Paint(style.Title, "Evidence so far"), w)
-	if len(ev) == 0 {
-		lines = append(lines, "no reading yet; Esc goes back")
-	}
-	at := 0
-	for i := range ev {
-		mark, role := "  ", style.Plain
-		if i == m.row {
-			mark, role, at = "> ", style.Select, len(lines)
-		}
-		odd := ""
-		if ev[i].Odd {
-			odd = t.Paint(style.Warn, " ?odd")
-		}
-		s := fmt.Sprintf("%d  %s: %s", ev[i].N, ev[i].Reading, ev[i].Said)
-		lines = append(lines, mark+t.Paint(role, strings.TrimRight(text.Fit(s, w-3-text.Width(odd)), " "))+odd)
-		if i == m.row {
-			lines = append(lines, m.detail(sc, &ev[i], w)...)
-		}
-	}
-	foot := m.foot(sc, w)
-	room := max(h-len(foot), 1)
-	m.scroll.Show(at, room)
-	body := m.scroll.View(lines, room, func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above", below, above))
-	})
-	f := scene.Frame{Lines: append(body, foot...), X: 0, Y: at - m.scroll.Top}
-	if m.edit {
-		prompt := "SHOWED > "
-		_, x := m.input.View(w-len(prompt)-1, func(s string) string { return s })
-		f.X, f.Y = len(prompt)+x, len(body)
-	}
-	return f
-}
-
-func (m *Model) foot(sc *scene.Scene, w int) []string {
-	t := &sc.Theme
-	var foot []string
-	if m.edit {
-		prompt := "SHOWED > "
-		in, _ := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
-		foot = append(foot, t.Paint(style.Label, prompt)+in)
-	}
-	if m.fault != "" {
-		foot = append(foot, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
-	}
-	return foot
-}
-
-func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
-	t := &sc.Theme
-	var out []string
-	add := func(label, s string) {
-		if s != "" {
-			out = append(out, text.Hang("    "+t.Paint(style.Dim, label), s, 11, w)...)
-		}
-	}
-	point := func(name string) string {
-		d := spot.Describe(sc.Layout, spot.Parse(sc.Layout, name))
-		return strings.TrimSuffix(d.What+", "+d.Where, ", ")
-	}
-	if e.Ask.Red != "" {
-		add("red", point(e.Ask.Red))
-		add("black", point(e.Ask.Black))
-	}
-	add("meter", e.Ask.Dial)
-	add("said", e.Said)
-	add("did", fmt.Sprintf("%.1f bits; 95%% of the belief: %d pieces before, %d after", e.Bits, e.Before, e.After))
-	if e.Odd {
-		add("odd", "it fits badly with the rest: take it again if you can")
-	}
-	return out
-}
-
-// Keys lists what works now.
-func (m *Model) Keys(sc *scene.Scene) []scene.Key {
-	if m.edit {
-		return []scene.Key{
-			{Press: "Enter", Does: "change the reading to what is typed", Hint: "Enter change"},
-			{Press: "Esc", Does: "leave it as it was", Hint: "Esc back"},
-		}
-	}
-	none, undo := "", ""
-	if len(sc.View.Evidence) == 0 {
-		none = "no reading yet"
-	}
-	if !sc.View.CanUndo {
-		undo = "nothing to take back"
-	}
-	return []scene.Key{
-		{Press: "up, down", Does: "select a reading", Off: none},
-		{Press: "Enter", Does: "change it", Off: none, Hint: "Enter change"},
-		{Press: "x", Does: "remove it (u brings it back)", Off: none, Hint: "x remove"},
-		{Press: "u", Does: "undo", Off: undo, Hint: "u undo"},
-		{Press: "Esc", Does: "back", Hint: "Esc back"},
-		{Press: "q", Does: "leave; the hunt is saved"},
-	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
@@ -39,8 +40,8 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 		return nil
 	}
 	switch s := k.String(); {
-	case s == "esc" && m.find:
-		m.find = false
+	case s == "esc" && (m.find || m.search.Value() != ""):
+		m.find, m.scroll = false, text.Scroll{}
 		m.search.Set("")
 	case s == "esc":
 		return scene.Back{}
@@ -56,6 +57,11 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 		m.find = false
 	case m.find:
 		m.search.Update(k)
+		m.scroll = text.Scroll{}
+	case s == " " || s == "enter" && m.scroll.Below > 0:
+		m.scroll.On()
+	case s == "t":
+		return scene.Open{ID: scene.Tour}
 	case s == "/":
 		m.find = true
 	case s == "q" || s == "enter" || s == "?":
@@ -76,63 +82,98 @@ var about = map[scene.ID]string{
 	scene.Evidence: "All readings so far. A wrong one can be changed or removed; the hunt goes on as if it had been so from the start.",
 }
 
-func (m *Model) lines(sc *scene.Scene, w int) []string {
+// entry is one thing that help says: found by any of its words.
+type entry struct {
+	title bool
+	lines []string
+}
+
+// entries gives all of help in w columns, the screen's own part first.
+func (m *Model) entries(sc *scene.Scene, w int) []entry {
 	t := &sc.Theme
-	out := text.Wrap(t.Paint(style.Title, "Help: "+string(m.About)), w)
-	out = append(out, text.Wrap(about[m.About], w)...)
-	out = append(out, "", t.Paint(style.Title, "Keys that work here now"))
-	keys := append(append([]scene.Key(nil), m.Keyed...),
-		scene.Key{Press: "?", Does: "this help, on every screen"},
-		scene.Key{Press: "Esc", Does: "one step back, always"},
-		scene.Key{Press: "Ctrl-T", Does: "the mouse on or off (on: click a piece on the map; off: your terminal selects text)"},
-		scene.Key{Press: "Ctrl-Z", Does: "stop for a while; the shell's fg comes back"},
-		scene.Key{Press: "Ctrl-C", Does: "leave at once; nothing is lost"})
-	for _, k := range keys {
+	var out []entry
+	add := func(lines []string) { out = append(out, entry{lines: lines}) }
+	title := func(s string) {
+		if len(out) > 0 {
+			add([]string{""})
+		}
+		out = append(out, entry{title: true, lines: text.Wrap(t.Paint(style.Title, s), w)})
+	}
+	title("Help: " + string(m.About))
+	add(text.Wrap(about[m.About], w))
+	title("Keys that work here now")
+	for _, k := range append(append([]scene.Key(nil), m.Keyed...), everywhere...) {
 		s := k.Does
 		if k.Off != "" {
 			s += " (not now: " + k.Off + ")"
 		}
-		out = append(out, text.Hang(t.Paint(style.Key, k.Press)+" ", s, min(18, w/3), w)...)
+		add(text.Hang(t.Paint(style.Key, k.Press)+" ", s, min(18, w/3), w))
 	}
-	out = append(out, "", t.Paint(style.Title, "On the map"))
-	out = append(out, plan.Legend(sc, plan.Show{Chosen: -1, Ask: sc.View.Step.Ask}, w)...)
-	for _, s := range []string{
-		"1, 2, 3 stand on the most suspected pieces. The thicker a piece is drawn, the more it is suspected.",
-		"R and B stand on their rail's side of the track: left and right are seen going up the numbers. A letter beside the track stands for a landmark listed below the map.",
-	} {
-		out = append(out, text.Wrap(s, w)...)
+	title("On the map")
+	add(plan.Legend(sc, plan.Show{Chosen: -1, Ask: sc.View.Step.Ask, Detail: true}, w, 60))
+	for _, s := range mapHelp {
+		add(text.Wrap(s, w))
 	}
-	out = append(out, "", t.Paint(style.Title, "What you can type as an answer"))
-	for _, k := range [][2]string{{"0.4  0,4", "a figure in the unit of the setting"}, {"212 mV  1.2k", "a figure with its unit or prefix"},
-		{"OL", "over the range: open"}, {"beep  no", "the beeper (also 1 and 0)"}} {
-		out = append(out, text.Hang(t.Paint(style.Key, k[0]), k[1], 14, w)...)
+	for _, topic := range topics {
+		title(topic.title)
+		for _, k := range topic.rows {
+			if k[0] == "" {
+				add(text.Wrap(k[1], w))
+				continue
+			}
+			add(text.Hang(t.Paint(style.Key, k[0])+" ", k[1], min(18, w/3), w))
+		}
 	}
 	return out
+}
+
+// lines gives what is shown: everything, or what has the searched words.
+func (m *Model) lines(sc *scene.Scene, w int) []string {
+	want := strings.Fields(strings.ToLower(m.search.Value()))
+	var out []string
+	head := []string(nil) // the title above a hit is shown with it
+	for _, e := range m.entries(sc, w) {
+		if e.title {
+			head = e.lines
+		}
+		switch {
+		case len(want) == 0:
+			out = append(out, e.lines...)
+		case !e.title && has(e.lines, want):
+			out = append(append(out, head...), e.lines...)
+			head = nil
+		}
+	}
+	if len(out) == 0 {
+		return text.Wrap("nothing about \""+m.search.Value()+"\" here; try one short word, or Esc for all of it", w)
+	}
+	return out
+}
+
+// has says whether all the words stand in the lines.
+func has(lines []string, words []string) bool {
+	all := strings.ToLower(ansi.Strip(strings.Join(lines, " ")))
+	for _, word := range words {
+		if !strings.Contains(all, word) {
+			return false
+		}
+	}
+	return true
 }
 
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	lines := m.lines(sc, min(w, 96))
-	if s := strings.ToLower(m.search.Value()); s != "" {
-		var hits []string
-		for _, l := range lines {
-			if strings.Contains(strings.ToLower(l), s) {
-				hits = append(hits, l)
-			}
-		}
-		lines = hits
-		if len(hits) == 0 {
-			lines = []string{"nothing about \"" + m.search.Value() + "\" here"}
-		}
-	}
 	in, x := m.search.View(w-9, func(s string) string { return t.Paint(style.Caret, s) })
-	foot := t.Paint(style.Dim, "/ search, Esc back")
+	foot := t.Paint(style.Dim, "/ search, Esc back, t the tour of one minute")
 	if m.find {
 		foot = "SEARCH > " + in
+	} else if m.search.Value() != "" {
+		foot = t.Paint(style.Dim, "found for \""+m.search.Value()+"\"; Esc all of it")
 	}
 	body := m.scroll.View(lines, max(h-1, 1), func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
+		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
 	})
 	f := scene.Frame{Lines: append(body, foot), X: 0, Y: 0}
 	if m.find {
@@ -143,5 +184,5 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
-	return []scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"}, {Press: "/", Does: "search", Hint: "/ search"}, {Press: "Esc", Does: "back", Hint: "Esc back"}}
+	return []scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"}, {Press: "/", Does: "search", Hint: "/ search"}, {Press: "t", Does: "the tour of one minute", Hint: "t tour"}, {Press: "Esc", Does: "back", Hint: "Esc back"}}
 }

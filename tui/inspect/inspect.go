@@ -23,8 +23,8 @@ type Model struct {
 	scroll text.Scroll
 	plan   plan.Model
 	fault  string
-	// armed is a 1 or 0 that waits for Enter: those keys answer readings too,
-	// and a press meant for a reading must not count as a piece found.
+	// armed is a 1, 0 or - that waits for Enter: those keys answer readings
+	// too, and a press meant for a reading must not count as a piece found.
 	armed string
 }
 
@@ -39,6 +39,9 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 		armed := m.armed
 		m.armed = ""
 		if armed != "" && msg.String() == "enter" {
+			if armed == "-" {
+				return undo(sc)
+			}
 			return m.say(sc, armed == "1")
 		}
 		return m.key(sc, msg)
@@ -63,13 +66,17 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.scroll.Move(-6)
 	case "f", "n":
 		return m.say(sc, s == "f")
-	case "1", "0":
+	case "1", "0", "-":
 		return m.arm(sc, s)
+	case "+":
+		m.row = (m.row + 1) % max(len(list), 1)
 	case "u":
-		if !sc.View.CanUndo {
-			return scene.Say{Text: "nothing to take back"}
+		return undo(sc)
+	case "r":
+		if !sc.View.CanRedo {
+			return scene.Say{Text: "nothing to bring back"}
 		}
-		return scene.Do{Event: hunt.Event{Undo: 1}}
+		return scene.Do{Event: hunt.Event{Redo: 1}}
 	case "e":
 		return scene.Open{ID: scene.Evidence}
 	case "q":
@@ -78,10 +85,17 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		return scene.Say{Text: "u takes back the last answer, q leaves (the hunt is saved)"}
 	case "enter":
 		return scene.Say{Text: "f when it was this piece, n when it is good"}
-	case "+", "-":
-		m.plan.Key(k)
+	case "z", "Z":
+		m.plan.ViewKey(k)
 	}
 	return nil
+}
+
+func undo(sc *scene.Scene) tea.Msg {
+	if !sc.View.CanUndo {
+		return scene.Say{Text: "nothing to take back"}
+	}
+	return scene.Do{Event: hunt.Event{Undo: 1}}
 }
 
 func (m *Model) arm(sc *scene.Scene, s string) tea.Msg {
@@ -90,6 +104,9 @@ func (m *Model) arm(sc *scene.Scene, s string) tea.Msg {
 		return nil
 	}
 	m.armed = s
+	if s == "-" {
+		return scene.Say{Text: "Enter: take back the last answer"}
+	}
 	what := " was the bad one"
 	if s == "0" {
 		what = " is good"
@@ -199,21 +216,25 @@ func detail(sc *scene.Scene, c *hunt.Candidate, w int) []string {
 
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
-	busy, undo := "", ""
+	busy, undo, redo := "", "", ""
 	if sc.Busy {
 		busy = "still thinking"
 	}
 	if !sc.View.CanUndo {
 		undo = "nothing to take back"
 	}
+	if !sc.View.CanRedo {
+		redo = "nothing was taken back"
+	}
 	return []scene.Key{
 		{Press: "f (or 1, Enter)", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
 		{Press: "n (or 0, Enter)", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
-		{Press: "up, down", Does: "select a piece", Hint: "Up/Down select"},
+		{Press: "up, down, +", Does: "select a piece", Hint: "Up/Down select"},
 		{Press: "Space, PgUp", Does: "scroll"},
-		{Press: "u", Does: "undo", Off: undo, Hint: "u undo"},
+		{Press: "u (or -, Enter)", Does: "undo", Off: undo, Hint: "u undo"},
+		{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},
 		{Press: "e", Does: "evidence"},
-		{Press: "+ -", Does: "zoom the map"},
+		{Press: "z Z", Does: "zoom the map in and out"},
 		{Press: "q", Does: "leave; the hunt is saved", Hint: "q leave"},
 	}
 }

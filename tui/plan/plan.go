@@ -27,6 +27,11 @@ type Model struct {
 	X, Y float64 // the middle, mm, when Free
 	grid *draw.Grid
 	win  draw.Window
+	// picked is the chosen piece + 1, 0 for none.
+	picked int
+	find   finder
+	caretX int // where the name is typed, on the last line drawn
+	height int
 }
 
 // Show says what to point out.
@@ -34,25 +39,32 @@ type Show struct {
 	Ask    *hunt.Ask // its probes and set-up
 	Chosen int       // a piece, -1 for none
 	Plain  bool      // no suspicion
+	Detail bool      // the map is what the user looks at: say more below it
 }
 
 // Key takes the keys of the map: + and - zoom, arrows move, f follows the
-// probe, a shows all. It says whether the key was one. Digits are none: they
-// belong to answers.
-func (m *Model) Key(k tea.KeyMsg) bool {
+// probe, a shows all; n, p and / choose a piece. It says whether the key was
+// one. Digits are none: they belong to answers.
+func (m *Model) Key(sc *scene.Scene, k tea.KeyMsg) bool {
+	return m.pickKey(sc, k) || m.ViewKey(k)
+}
+
+// ViewKey takes the keys that change what part of the table is shown: + and -
+// (also z and Z, where those have another meaning), arrows, f and a.
+func (m *Model) ViewKey(k tea.KeyMsg) bool {
 	step := 20.0
 	if m.win.MMPerDot > 0 {
 		step = m.win.MMPerDot * 16
 	}
 	switch k.String() {
-	case "+", "=":
+	case "+", "=", "z":
 		m.Zoom = min(max(m.Zoom, 1)*1.5, 40)
-	case "-", "_":
+	case "-", "_", "Z":
 		m.Zoom = max(max(m.Zoom, 1)/1.5, 1)
 	case "a", "home":
-		*m = Model{grid: m.grid, win: m.win}
+		m.Zoom, m.Free, m.picked = 0, false, 0
 	case "f":
-		m.Free = false
+		m.Free, m.picked = false, 0
 		m.Zoom = max(m.Zoom, 4)
 	case "left":
 		m.move(-step, 0)
@@ -112,25 +124,68 @@ func (m *Model) Probe() (x, y int, ok bool) {
 // View draws the map, w by h, with as much of its legend as there is room for
 // below it.
 func (m *Model) View(sc *scene.Scene, show Show, w, h int) []string {
+	if i := m.Picked(); i >= 0 && i < len(sc.Layout.Pieces) {
+		show.Chosen = i
+	}
 	look := Look(sc, show)
 	var legend []string
 	if h >= 10 {
-		legend = Legend(sc, show, w)
+		legend = Legend(sc, show, w, h)
 	}
+	legend = append(m.below(sc, show, w, h), legend...)
+	if most := max(h/2, h-8); len(legend) > most {
+		legend = legend[:max(most, 0)]
+	}
+	m.height = h
 	mh := max(h-len(legend), 1)
 	m.win = m.window(sc, show, w, mh)
 	m.grid = draw.Plan(sc.Layout, w, mh, m.win, look)
 	lines := Paint(&sc.Theme, m.grid)
-	for i, k := range m.grid.Keys {
-		if h < 10 || i >= 3 {
-			break
-		}
-		legend = append(legend, sc.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
+	var keys []string
+	for _, k := range m.grid.Keys {
+		keys = append(keys, sc.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
+	}
+	if rows := flow(keys, w); h >= 10 {
+		legend = append(legend, rows[:min(len(rows), max(h/6, 1))]...)
 	}
 	if over := mh + len(legend) - h; over > 0 { // the map's own key needs room
 		lines = trimRows(lines, over)
 	}
-	return append(lines, legend...)
+	lines = append(lines, legend...)
+	if m.find.on && h > 1 {
+		var line string
+		line, m.caretX = m.findLine(sc, w)
+		for len(lines) < h {
+			lines = append(lines, "")
+		}
+		lines[h-1] = line
+	}
+	return lines
+}
+
+// below is what stands between the map and its legend: the chosen piece and,
+// while the map is what the user looks at, the reading's points.
+func (m *Model) below(sc *scene.Scene, show Show, w, h int) []string {
+	out := m.about(sc, w)
+	if show.Detail && h >= 12 {
+		out = append(out, Points(sc, show, w)...)
+	}
+	return out
+}
+
+// Cursor gives the cell, counted from the map's own top left, where the
+// terminal's cursor belongs: the line being typed, the chosen piece, the red
+// probe.
+func (m *Model) Cursor() (x, y int, ok bool) {
+	if m.find.on {
+		return m.caretX, m.height - 1, true
+	}
+	if i := m.Picked(); i >= 0 {
+		if x, y, ok = m.Anchor(i); ok {
+			return x, y, true
+		}
+	}
+	return m.Probe()
 }
 
 // trimRows takes n rows off the map, empty ones at the ends first.
@@ -214,22 +269,48 @@ func lifted(sc *scene.Scene, show Show) []string {
 	return sc.View.Lifted
 }
 
-func probes(l *track.Layout, a *hunt.Ask) []draw.Mark {
-	var out []draw.Mark
-	add := func(name, letter string, k draw.Kind) {
+// letter is a lettered point of a reading.
+type letter struct {
+	point  spot.Point
+	letter string
+	kind   draw.Kind
+}
+
+// lettered gives every point of a reading that a hand has to find: both
+// probes (R, B), the ends of lamps and jumpers (L, the second M, N, ...), the
+// wires of feeders to pull (P), and where a supply is led to the track (S).
+func lettered(l *track.Layout, a *hunt.Ask) []letter {
+	var out []letter
+	add := func(name, s string, k draw.Kind) {
 		p := spot.Parse(l, name)
 		if p.Place.Piece < 0 {
 			return
 		}
-		side := map[track.Rail]int{track.Left: 1, track.Right: -1}[p.Rail]
-		out = append(out, draw.Mark{At: p.Place, Side: side, Text: letter, Kind: k})
+		out = append(out, letter{p, s, k})
 	}
-	for _, load := range a.Setup.Loads {
-		add(load.From, "L", draw.LoadEnd)
-		add(load.To, "L", draw.LoadEnd)
+	for i, load := range a.Setup.Loads {
+		s := string(rune('L' + min(i, 3)))
+		add(load.From, s, draw.LoadEnd)
+		add(load.To, s, draw.LoadEnd)
+	}
+	for _, f := range a.Setup.Pulled {
+		add(f+" hot", "P", draw.LoadEnd)
+	}
+	if a.Setup.Source.Kind != "none" {
+		add(a.Setup.Source.From, "S", draw.LoadEnd)
+		add(a.Setup.Source.To, "S", draw.LoadEnd)
 	}
 	add(a.Red, "R", draw.ProbeRed)
 	add(a.Black, "B", draw.ProbeBlack)
+	return out
+}
+
+func probes(l *track.Layout, a *hunt.Ask) []draw.Mark {
+	var out []draw.Mark
+	for _, p := range lettered(l, a) {
+		side := map[track.Rail]int{track.Left: 1, track.Right: -1}[p.point.Rail]
+		out = append(out, draw.Mark{At: p.point.Place, Side: side, Text: p.letter, Kind: p.kind})
+	}
 	return out
 }
 
@@ -277,8 +358,9 @@ func Paint(t *style.Theme, g *draw.Grid) []string {
 	return lines
 }
 
-// Legend explains the marks that are on the map now, in lines of w columns.
-func Legend(sc *scene.Scene, show Show, w int) []string {
+// Legend explains the marks that are on a map h rows high now, in lines of w
+// columns.
+func Legend(sc *scene.Scene, show Show, w, h int) []string {
 	t := &sc.Theme
 	sample := [4]string{"⠂⠂", "⠒⠒", "⠶⠶", "⣶⣶"}
 	if sc.ASCII {
@@ -290,13 +372,20 @@ func Legend(sc *scene.Scene, show Show, w int) []string {
 			items = append(items, t.Paint(levels[draw.Out+draw.Level(i)], sample[i])+" "+name)
 		}
 	}
+	if !show.Detail && h < 26 { // little room: the letters are explained in help and on the map's own page
+		return flow(items, w)
+	}
 	if show.Chosen >= 0 {
 		items = append(items, t.Paint(style.Select, "@")+" chosen")
 	}
 	if show.Ask != nil && show.Ask.Red != "" {
 		items = append(items, t.Paint(style.ProbeRed, "R")+" red", t.Paint(style.ProbeBlack, "B")+" black")
-		if len(show.Ask.Setup.Loads) > 0 {
-			items = append(items, t.Paint(style.Key, "L")+" lamp/jumper")
+		seen := ""
+		for _, p := range lettered(sc.Layout, show.Ask) {
+			if what := standsFor[p.letter]; what != "" && !strings.Contains(seen, p.letter) {
+				seen += p.letter
+				items = append(items, t.Paint(style.Key, p.letter)+" "+what)
+			}
 		}
 	}
 	if len(lifted(sc, show)) > 0 {
@@ -305,6 +394,10 @@ func Legend(sc *scene.Scene, show Show, w int) []string {
 	items = append(items, fixtures(sc)...)
 	return flow(items, w)
 }
+
+// standsFor explains the letters other than the probes'.
+var standsFor = map[string]string{"L": "lamp/jumper", "M": "second one", "N": "third one", "O": "another",
+	"P": "pull this feeder", "S": "supply here"}
 
 // fixtures explains what is always on the map, where the layout has any.
 func fixtures(sc *scene.Scene) []string {

@@ -10,14 +10,7 @@ import (
 // turning adds up by how many degrees the line through the pieces turns.
 func turning(l *track.Layout, pieces []int) float64 {
 	n := len(pieces)
-	mid := func(k int) (x, y float64) {
-		p := &l.Pieces[pieces[(k+n)%n]]
-		for _, e := range p.Ends {
-			x += e.Pose.X / float64(len(p.Ends))
-			y += e.Pose.Y / float64(len(p.Ends))
-		}
-		return x, y
-	}
+	mid := func(k int) (x, y float64) { return middle(l, pieces[(k+n)%n]) }
 	sum := 0.0
 	for k := range pieces {
 		x0, y0 := mid(k - 1)
@@ -140,8 +133,43 @@ func count(l *track.Layout, m mark, n, goal node, from map[node]node, joints int
 	if goal.joint < 0 {
 		on = ", then the middle of the piece"
 	}
+	way := direction(l, m.at, n)
 	if joints == 1 {
-		return fmt.Sprintf("first joint past %s%s", m.name, on)
+		return fmt.Sprintf("first joint %s %s%s", way, m.name, on)
 	}
-	return fmt.Sprintf("%d joints past %s (first: %s)%s", joints, m.name, first, on)
+	return fmt.Sprintf("%d joints %s %s (first: %s)%s", joints, way, m.name, first, on)
+}
+
+// direction says which way, as the map lies, one sets out from a place towards
+// a joint.
+func direction(l *track.Layout, from track.Place, to node) string {
+	x0, y0 := middle(l, from.Piece)
+	if from.End >= 0 {
+		at := l.Pieces[from.Piece].Ends[from.End].Pose
+		x0, y0 = at.X, at.Y
+	}
+	a := l.Joints[to.joint].A
+	at := l.Pieces[a.Piece].Ends[a.End].Pose
+	dx, dy := at.X-x0, at.Y-y0
+	switch {
+	case math.Hypot(dx, dy) < 1: // mm: no direction at all
+		return "past"
+	case math.Abs(dx) >= math.Abs(dy) && dx < 0:
+		return "left of"
+	case math.Abs(dx) >= math.Abs(dy):
+		return "right of"
+	case dy > 0:
+		return "up the map from"
+	}
+	return "down the map from"
+}
+
+// middle is the mean of a piece's ends, mm.
+func middle(l *track.Layout, piece int) (x, y float64) {
+	p := &l.Pieces[piece]
+	for _, e := range p.Ends {
+		x += e.Pose.X / float64(len(p.Ends))
+		y += e.Pose.Y / float64(len(p.Ends))
+	}
+	return x, y
 }

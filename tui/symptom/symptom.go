@@ -81,6 +81,8 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		return m.chosen(sc)
 	case "k":
 		return scene.Open{ID: scene.Kit}
+	case "t":
+		return scene.Open{ID: scene.Tour}
 	case "q":
 		return scene.Quit{}
 	case "esc":
@@ -105,7 +107,14 @@ func (m *Model) chosen(sc *scene.Scene) tea.Msg {
 
 func (m *Model) placeKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	n := len(sc.Layout.Pieces)
-	switch s := k.String(); s {
+	s := k.String()
+	if m.input.Value() == "" { // the number pad's arrows; in a name they are letters
+		s = map[string]string{"+": "right", "-": "left"}[s]
+		if s == "" {
+			s = k.String()
+		}
+	}
+	switch s {
 	case "esc":
 		m.where, m.fault = false, ""
 	case "enter":
@@ -120,8 +129,10 @@ func (m *Model) placeKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.pick(sc, max(m.piece-10, 0))
 	case "up", "down":
 		m.pick(sc, m.across(sc, s == "up"))
-	case "+", "-":
-		m.plan.Key(k)
+	case "ctrl+up":
+		m.plan.Zoom = min(max(m.plan.Zoom, 1)*1.5, 40)
+	case "ctrl+down":
+		m.plan.Zoom = max(max(m.plan.Zoom, 1)/1.5, 1)
 	default:
 		if m.input.Update(k) {
 			m.fault = ""
@@ -164,23 +175,9 @@ func (m *Model) across(sc *scene.Scene, up bool) int {
 	return best
 }
 
-// named finds the place for a name as typed: in full, or a bare number for a
-// piece of the first run.
+// named finds the place for a name as typed.
 func (m *Model) named(sc *scene.Scene, s string) (track.Place, bool) {
-	s = strings.TrimSpace(s)
-	if at, ok := spot.FindPlace(sc.Layout, s); ok {
-		return at, true
-	}
-	for i := range sc.Layout.Pieces {
-		p := &sc.Layout.Pieces[i]
-		if strings.EqualFold(p.ID(), s) || (p.Name != "" && strings.EqualFold(p.Name, s)) {
-			return track.Place{Piece: i, End: -1}, true
-		}
-	}
-	if _, err := strconv.Atoi(s); err == nil && len(sc.Layout.Runs) > 0 {
-		return spot.FindPlace(sc.Layout, sc.Layout.Runs[0].Name+" "+s)
-	}
-	return track.Place{}, false
+	return spot.Find(sc.Layout, s)
 }
 
 func (m *Model) placed(sc *scene.Scene) tea.Msg {
@@ -303,12 +300,12 @@ func (m *Model) describe(sc *scene.Scene) string {
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	if m.where {
 		return []scene.Key{
-			{Press: "left, right", Does: "the piece before or after", Hint: "arrows move"},
+			{Press: "left, right, - +", Does: "the piece before or after", Hint: "arrows move"},
 			{Press: "up, down", Does: "the nearest piece above or below"},
 			{Press: "PgUp, PgDn", Does: "ten pieces on"},
-			{Press: "a name", Does: "main 12, 12, W1 or main 12/13", Hint: "name or type it"},
+			{Press: "a name", Does: "main 12, or 12 for short, 2.3 for the third of the second run, W1, main 12/13, a landmark", Hint: "name or type it"},
 			{Press: "Enter", Does: "that is the place", Hint: "Enter that one"},
-			{Press: "+ -", Does: "zoom"},
+			{Press: "Ctrl-Up, Ctrl-Down", Does: "zoom"},
 			{Press: "Esc", Does: "back to the list"},
 		}
 	}
@@ -316,6 +313,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		{Press: "1-4", Does: "choose", Hint: "1-4 choose"},
 		{Press: "up, down, Enter", Does: "choose with the arrows"},
 		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: "k kit"},
+		{Press: "t", Does: "a tour of one minute", Hint: "t tour"},
 		{Press: "q", Does: "leave", Hint: "q leave"},
 	}
 }

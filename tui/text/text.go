@@ -78,7 +78,25 @@ func Beside(left, right []string, lw, h int, gap string) []string {
 }
 
 // Scroll is a window onto lines that may not all fit.
-type Scroll struct{ Top int }
+type Scroll struct {
+	Top   int
+	Below int // lines hidden below when last drawn
+	page  int // lines shown then
+}
+
+// On moves the window on by what it shows, and back to the top from the end.
+// It says whether there was anything to move.
+func (s *Scroll) On() bool {
+	switch {
+	case s.Below > 0:
+		s.Top += max(s.page, 1)
+	case s.Top > 0:
+		s.Top = 0
+	default:
+		return false
+	}
+	return true
+}
 
 // Move moves the window by n lines; View keeps it inside.
 func (s *Scroll) Move(n int) { s.Top += n }
@@ -90,7 +108,7 @@ func (s *Scroll) View(lines []string, h int, more func(above, below int) string)
 		return nil
 	}
 	if len(lines) <= h {
-		s.Top = 0
+		s.Top, s.Below, s.page = 0, 0, h
 		return lines
 	}
 	body := h - 1
@@ -100,6 +118,7 @@ func (s *Scroll) View(lines []string, h int, more func(above, below int) string)
 	if s.Top < 0 {
 		s.Top = 0
 	}
+	s.Below, s.page = len(lines)-s.Top-body, body
 	out := append([]string(nil), lines[s.Top:s.Top+body]...)
 	return append(out, more(s.Top, len(lines)-s.Top-body))
 }

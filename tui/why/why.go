@@ -1,6 +1,6 @@
-// Package why explains the reading that is wanted: what it splits, what each
-// outcome would mean, how to take it safely, with a drawing of the probes on
-// the rails.
+// Package why explains the reading that is wanted, in three pages: why this
+// one, what if it shows this or that, and how to take it safely, with a
+// drawing of the probes on the rails.
 package why
 
 import (
@@ -8,38 +8,65 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fishplate/diagnose/hunt"
 	"fishplate/tui/card"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
+// pages are the questions that are answered.
+var pages = [...]string{"Why this?", "What if it shows...", "How, safely?"}
+
 // Model is the screen's own state.
-type Model struct{ scroll text.Scroll }
+type Model struct {
+	page   int
+	scroll text.Scroll
+}
 
 // New makes the screen.
 func New() *Model { return &Model{} }
 
 // Update takes a message and gives back what to do.
 func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
-	if k, ok := msg.(tea.KeyMsg); ok {
-		switch k.String() {
-		case "esc", "enter", "w":
-			m.scroll = text.Scroll{}
+	k, ok := msg.(tea.KeyMsg)
+	if !ok {
+		return nil
+	}
+	switch k.String() {
+	case "esc", "w", "/":
+		*m = Model{}
+		return scene.Back{}
+	case "enter", " ", "pgdown": // reads on, through all pages, and back to the reading
+		switch {
+		case m.scroll.Below > 0:
+			m.scroll.On()
+		case m.page == len(pages)-1 && k.String() == "enter":
+			*m = Model{}
 			return scene.Back{}
-		case "up":
-			m.scroll.Move(-1)
-		case "down":
-			m.scroll.Move(1)
-		case "pgup":
-			m.scroll.Move(-8)
-		case "pgdown", " ":
-			m.scroll.Move(8)
-		case "q":
-			return scene.Quit{}
+		default:
+			m.turn(1)
 		}
+	case "tab", "right", "+":
+		m.turn(1)
+	case "shift+tab", "left", "-":
+		m.turn(-1)
+	case "1", "2", "3":
+		m.page, m.scroll = int(k.Runes[0]-'1'), text.Scroll{}
+	case "up":
+		m.scroll.Move(-1)
+	case "down":
+		m.scroll.Move(1)
+	case "pgup":
+		m.scroll.Move(-8)
+	case "q":
+		return scene.Quit{}
 	}
 	return nil
+}
+
+func (m *Model) turn(by int) {
+	m.page, m.scroll = (m.page+by+len(pages))%len(pages), text.Scroll{}
 }
 
 // View draws the screen in w by h cells.
@@ -49,7 +76,64 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	if a == nil {
 		return scene.Frame{Lines: text.Wrap("No reading is wanted now.", w)}
 	}
+	tabs := ""
+	for i, p := range pages {
+		if w < 60 && i != m.page { // all three titles do not fit
+			tabs += t.Paint(style.Dim, fmt.Sprintf(" %d ", i+1))
+			continue
+		}
+		s := fmt.Sprintf("%d %s", i+1, p)
+		if i == m.page {
+			tabs += t.Paint(style.Title, "["+s+"]") + " "
+		} else {
+			tabs += t.Paint(style.Dim, " "+s+" ") + " "
+		}
+	}
 	cw := min(w, 96)
+	body := [...]func(*scene.Scene, *hunt.Ask, int) []string{reason, outcomes, safely}[m.page](sc, a, cw)
+	out := m.scroll.View(body, max(h-2, 1), func(above, below int) string {
+		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
+	})
+	return scene.Frame{Lines: append([]string{text.Fit(tabs, w), ""}, out...), X: 0, Y: 0}
+}
+
+// reason says why this reading.
+func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
+	out := text.Wrap(a.Why, w)
+	if a.Bits > 0 {
+		out = append(out, "")
+		s := fmt.Sprintf("It is worth %.1f bits in about %.1f minutes: 1 bit halves the pieces in question, 2 leave a quarter of them.", a.Bits, a.Minutes)
+		out = append(out, text.Wrap(s, w)...)
+	}
+	out = append(out, "", t.Paint(style.Title, "Suspected now"))
+	for i, c := range sc.View.Ranked {
+		if i >= 5 {
+			break
+		}
+		out = append(out, text.Fit(fmt.Sprintf("%d  %-12s %3.0f%%  %s", i+1, c.Piece, c.P*100, c.What), w))
+	}
+	return out
+}
+
+// outcomes says what each thing the meter may show would mean.
+func outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
+	out := card.Outcomes(sc, a, w)
+	for _, s := range []string{
+		"Something else, or over the range: type it all the same. What fits badly with the rest is flagged, and you can take it again or change it (e).",
+		"The numbers jump about: wait until they settle, press the probes harder, scrape the rail bright where they touch.",
+		"Not to be reached: c asks for another reading.",
+	} {
+		out = append(out, "")
+		out = append(out, text.Hang(t.Paint(style.Label, "or"), s, 7, w)...)
+	}
+	return out
+}
+
+// safely says how the reading is taken without harm.
+func safely(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	t := &sc.Theme
 	var lines []string
 	block := func(title string, body []string) {
 		if len(body) == 0 {
@@ -61,39 +145,29 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, t.Paint(style.Title, title))
 		lines = append(lines, body...)
 	}
-	block(fmt.Sprintf("Why reading %d", a.N), text.Wrap(a.Why, cw))
-	block("What it may show", card.Outcomes(sc, a, cw))
-	if a.Bits > 0 {
-		for _, l := range text.Wrap(fmt.Sprintf("It is worth %.1f bits: 1 bit halves the pieces in question.", a.Bits), cw) {
-			lines = append(lines, t.Paint(style.Dim, l))
-		}
-	}
-	if a.Red != "" || a.Black != "" {
-		block("The probes, seen from above", card.Rails(sc, a, cw))
-		lines = append(lines, card.Probes(sc, a, cw)...)
-	}
-	block("How to take it", card.Steps(sc, a, cw))
-	lines = append(lines, text.Hang(t.Paint(style.Label, "METER"), a.Dial, 7, cw)...)
-	var setup []string
-	for _, s := range card.Setup(a) {
-		setup = append(setup, text.Hang("- ", s, 2, cw)...)
-	}
-	block("While reading", setup)
 	var care []string
 	for _, c := range a.Cautions {
-		care = append(care, text.Hang(t.Paint(style.Warn, "! "), c, 2, cw)...)
+		care = append(care, text.Hang(t.Paint(style.Warn, "! "), c, 2, w)...)
 	}
 	block("Take care", care)
-	out := m.scroll.View(lines, h, func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
-	})
-	return scene.Frame{Lines: out, X: 0, Y: 0}
+	block("How to take it", append(card.Steps(sc, a, w), text.Hang(t.Paint(style.Label, "METER"), a.Dial, 7, w)...))
+	if a.Red != "" || a.Black != "" {
+		block("The probes, seen from above", append(card.Rails(sc, a, w), card.Probes(sc, a, w)...))
+	}
+	var setup []string
+	for _, s := range card.Setup(a) {
+		setup = append(setup, text.Hang("- ", s, 2, w)...)
+	}
+	block("While reading", setup)
+	return lines
 }
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
 	return []scene.Key{
-		{Press: "up, down, PgUp, PgDn", Does: "scroll", Hint: "Down scroll"},
+		{Press: "1 2 3, Tab, + -", Does: "why this, what if it shows..., how to take it safely", Hint: "1-3 Tab pages"},
+		{Press: "Enter", Does: "read on, through all three and back to the reading", Hint: "Enter read on"},
+		{Press: "up, down, PgUp", Does: "scroll"},
 		{Press: "Esc", Does: "back to the reading", Hint: "Esc back"},
 		{Press: "q", Does: "leave; the hunt is saved"},
 	}

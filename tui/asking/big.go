@@ -1,0 +1,164 @@
+package asking
+
+import (
+	"strings"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/tui/big"
+	"fishplate/tui/card"
+	"fishplate/tui/scene"
+	"fishplate/tui/spot"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// viewBig shows where the probes go and what the dial must stand at in letters
+// that are read from the other end of the table; the words in full and the
+// answer line stay, in ordinary size, as far as there is room.
+func (m *Model) viewBig(sc *scene.Scene, w, h int) scene.Frame {
+	t := &sc.Theme
+	answer, x := m.answer(sc, w)
+	room := h - len(answer)
+	var lines []string
+	a := sc.View.Step.Ask
+	if a != nil {
+		lines = m.blocks(sc, a, w, room)
+		rest := text.Hang(t.Paint(style.Label, "METER"), a.Dial, 7, w)
+		for _, part := range [][]string{card.Cautions(sc, a, w), card.Steps(sc, a, w), card.Brief(sc, a, w, 1), card.Probes(sc, a, w)} {
+			rest = append(rest, part...)
+		}
+		if left := room - len(lines); left > 1 {
+			lines = append(lines, m.scroll.View(rest, left, more(sc))...)
+		}
+	}
+	for len(lines) < room {
+		lines = append(lines, "")
+	}
+	lines = append(lines[:room], answer...)
+	return scene.Frame{Lines: lines, X: x, Y: room + 1}
+}
+
+// blocks draws the probes and the dial. The typed answer takes the dial's
+// place, so that it is seen from afar too.
+func (m *Model) blocks(sc *scene.Scene, a *hunt.Ask, w, room int) []string {
+	t := &sc.Theme
+	var out []string
+	line := func(label string, role style.Role, ways []string) {
+		if len(out)+big.High > room {
+			return
+		}
+		for i, l := range big.Fit(ways, w-2, sc.ASCII) {
+			side := "  "
+			if i == 2 { // the letter beside the middle row is the one on the map
+				side = t.Paint(role, label) + " "
+			}
+			out = append(out, side+l)
+		}
+		if len(out)+big.High+1 <= room {
+			out = append(out, "")
+		}
+	}
+	line("R", style.ProbeRed, bigPoint(sc.Layout, a.Red))
+	line("B", style.ProbeBlack, bigPoint(sc.Layout, a.Black))
+	if v := strings.TrimSpace(m.input.Value()); v != "" {
+		if word := meant(sc, v); word != v {
+			line(">", style.Key, []string{strings.ToUpper(word)})
+		} else {
+			line(">", style.Key, []string{v, tail(v)})
+		}
+		return out
+	}
+	if len(a.Steps) == 0 || room-len(out)-big.High > 4 { // what to do first matters more
+		line("=", style.Key, bigDial(a))
+	}
+	return out
+}
+
+// tail keeps the end of a long line: what was typed last.
+func tail(v string) string {
+	r := []rune(v)
+	return string(r[max(0, len(r)-7):])
+}
+
+// bigPoint gives ways to say a point, longest first: "MAIN 12/13 CENTER",
+// "12/13 C" (of the first run).
+func bigPoint(l *track.Layout, name string) []string {
+	p := spot.Parse(l, name)
+	place, rail := name, ""
+	switch p.Kind {
+	case spot.Track:
+		place, rail = l.PlaceName(p.Place), string(p.Rail)
+	case spot.Feeder, spot.Post:
+		place, rail = strings.TrimSuffix(name, " "+p.Wire), p.Wire
+	}
+	place, rail = strings.ToUpper(place), strings.ToUpper(rail)
+	if rail == "" {
+		return []string{place}
+	}
+	short := place
+	if len(l.Runs) > 0 { // a bare number is one of the first run, as when typed
+		short = strings.TrimPrefix(place, strings.ToUpper(l.Runs[0].Name)+" ")
+	}
+	abbr := rail[:1]
+	if p.Inside != "" {
+		abbr = strings.ToUpper(p.Inside) + " " + abbr
+	}
+	return []string{place + " " + rail, short + " " + rail, place + " " + abbr, short + " " + abbr, strings.ReplaceAll(short, " ", "") + abbr}
+}
+
+// bigDial gives ways to say the meter's setting.
+func bigDial(a *hunt.Ask) []string {
+	kind := ""
+	if strings.HasPrefix(a.Dial, "AC") || strings.HasPrefix(a.Dial, "DC") {
+		kind = a.Dial[:2] + " "
+	}
+	switch a.Meter {
+	case "beeper":
+		return []string{"BEEPER", "BEEP"}
+	case "ohms":
+		return []string{"OHMS"}
+	case "volts":
+		return []string{kind + "VOLTS", kind + "V", "V"}
+	case "millivolts":
+		return []string{kind + "MILLIVOLTS", kind + "mV", "mV"}
+	}
+	return []string{strings.ToUpper(a.Meter)}
+}
+
+// fitted composes the card for w by h cells: in full where that fits, else
+// with what each outcome means pinned to the foot and the rest scrolling
+// above it, the reason last.
+func (m *Model) fitted(sc *scene.Scene, a *hunt.Ask, w, h int) []string {
+	if full := card.Lines(sc, a, w); len(full) <= h {
+		m.scroll.View(full, h, nil) // nothing to scroll
+		return full
+	}
+	top := card.Top(sc, a, w, false)
+	why := card.Why(sc, a, w)
+	for _, way := range []struct{ tight, whole bool }{{false, true}, {true, true}, {true, false}} {
+		rows := 3
+		if !way.whole {
+			rows = min(max((h-9)/max(len(a.Expect), 1), 1), 2)
+		}
+		foot := card.Brief(sc, a, w, rows)
+		if way.tight {
+			top = card.Top(sc, a, w, true)
+		}
+		if len(top)+len(foot) <= h || !way.whole {
+			return m.pinned(sc, append(top, why...), foot, h)
+		}
+	}
+	return nil
+}
+
+// pinned puts the foot at the end of h lines and scrolls the body above it.
+func (m *Model) pinned(sc *scene.Scene, body, foot []string, h int) []string {
+	foot = foot[:min(len(foot), h/2)]
+	room := h - len(foot)
+	out := append([]string(nil), m.scroll.View(body, room, more(sc))...)
+	for len(out) < room {
+		out = append(out, "")
+	}
+	return append(out, foot...)
+}

@@ -1,0 +1,58 @@
+package asking
+
+import (
+	"fishplate/tui/plan"
+	"fishplate/tui/scene"
+)
+
+// Keys lists what works now.
+func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+	busy, undo, redo, empty := "", "", "", ""
+	if sc.Busy {
+		busy = "still thinking"
+	}
+	if !sc.View.CanUndo {
+		undo = "nothing to take back yet"
+	}
+	if !sc.View.CanRedo {
+		redo = "nothing was taken back"
+	}
+	if m.input.Value() != "" {
+		empty = "clear the line first (ctrl+u)"
+		undo, redo = empty, empty
+	}
+	var out []scene.Key
+	if m.page == pageMap {
+		out = plan.Keys(empty)
+		if m.plan.Finding() {
+			return out[:1]
+		}
+		out = append(out, scene.Key{Press: "Esc", Does: "back to the reading", Hint: "Esc back"})
+	}
+	out = append(out, scene.Key{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no; on an empty line: read on", Off: busy})
+	if a := sc.View.Step.Ask; a != nil && a.Meter == "beeper" {
+		out = append(out, scene.Key{Press: "1 / 0", Does: "it beeps / it is silent (a lone digit needs no Enter)", Off: busy})
+	}
+	return append(out,
+		scene.Key{Press: "+ Enter", Does: "OL: over the range (number pad)", Off: busy},
+		scene.Key{Press: ". Enter, c", Does: "can't reach that: ask for another reading", Off: first(busy, empty), Hint: "c can't reach"},
+		scene.Key{Press: "- Enter, u", Does: "undo the last answer", Off: undo, Hint: "u undo"},
+		scene.Key{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},
+		scene.Key{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely, a drawing", Off: empty, Hint: "w why"},
+		scene.Key{Press: "g, *", Does: "the reading in giant letters, to be read from afar, or small again", Off: empty, Hint: "g giant"},
+		scene.Key{Press: "e", Does: "evidence: change or remove an earlier reading", Off: empty, Hint: "e evidence"},
+		scene.Key{Press: "Tab", Does: "the map: zoom, move, follow the probes, choose a piece; Esc back", Hint: "Tab map"},
+		scene.Key{Press: "up, down", Does: "scroll the text of the reading"},
+		scene.Key{Press: "k", Does: "your kit", Off: empty},
+		scene.Key{Press: "q", Does: "leave; the hunt is saved and goes on next time", Off: empty})
+}
+
+// first is the first reason that is one.
+func first(reasons ...string) string {
+	for _, r := range reasons {
+		if r != "" {
+			return r
+		}
+	}
+	return ""
+}

@@ -1,0 +1,58 @@
+package asking
+
+import (
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/scene"
+)
+
+// beeper are the one-key answers of the beeper and of questions for the eyes.
+var beeper = map[string]string{"1": "beep", "0": "no"}
+
+// oneKey gives the answer that a lone digit stands for, for this ask.
+func oneKey(sc *scene.Scene, typed string) string {
+	a := sc.View.Step.Ask
+	if a == nil || a.Meter != "beeper" {
+		return ""
+	}
+	return beeper[strings.TrimSpace(typed)]
+}
+
+// A sign that stands alone in the line is a whole answer, so that the number
+// pad is enough for a hunt. It needs Enter: each may also begin a figure.
+const (
+	padOver = "+"
+	padUndo = "-"
+	padSkip = "."
+)
+
+// pad gives what a lone sign stands for: in words, and what it does.
+func pad(sc *scene.Scene, typed string) (says string, do tea.Msg) {
+	switch strings.TrimSpace(typed) {
+	case padOver:
+		return "OL, over the range", scene.Do{Event: hunt.Event{Reading: "OL"}}
+	case padUndo:
+		if !sc.View.CanUndo {
+			return "take back the last answer (there is none)", scene.Say{Text: "nothing to take back yet"}
+		}
+		return "take back the last answer", scene.Do{Event: hunt.Event{Undo: 1}}
+	case padSkip, ",":
+		return "can't reach that, ask for another", scene.Do{Event: hunt.Event{Skip: "cannot reach"}}
+	}
+	return "", nil
+}
+
+// meant gives what a line, sent off, is recorded as.
+func meant(sc *scene.Scene, typed string) string {
+	typed = strings.TrimSpace(typed)
+	if w := oneKey(sc, typed); w != "" {
+		return w
+	}
+	if typed == padOver {
+		return "OL"
+	}
+	return typed
+}
