@@ -68,9 +68,9 @@ func (c *Counts) read(e *Entry, train, loaded bool) {
 }
 
 func (c *Counts) accuse(e *Entry) {
-	c.Looks++
 	if e.Minutes > 0 {
 		c.Lifts++
+		c.Looks++
 	}
 	if e.Found != "" {
 		c.Found++

@@ -1,0 +1,201 @@
+// Package sitting is a drill as someone sits at it: the drill, its coach and,
+// where there is one, the lesson's checks, behind one line of input. The plain
+// mode and the screen both use it, so that they say the same.
+package sitting
+
+import (
+	"fmt"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/coach"
+	"fishplate/diagnose/drill/lesson"
+)
+
+// Role says what a line of an answer is.
+type Role string
+
+// The roles.
+const (
+	Shows   Role = "shows"   // the meter
+	Says    Role = "says"    // what happened
+	Stopped Role = "stopped" // why it did not
+	Caution Role = "caution"
+	Coach   Role = "coach"
+	Wrong   Role = "wrong" // what is wrong with what was typed
+	Info    Role = "info"
+)
+
+// Line is one line of an answer.
+type Line struct {
+	Role Role
+	Text string
+}
+
+// Sitting is one drill with its coach.
+type Sitting struct {
+	Drill  *drill.Drill
+	Coach  *coach.Coach
+	Level  coach.Level
+	Lesson *lesson.Lesson // nil outside lessons
+	Salt   [16]byte
+	taught bool // advice or the answer was asked for
+}
+
+// New sits down at a drill. Its coach is slow to begin (it weighs every suspect
+// against the symptom), so call it away from a screen's own goroutine.
+func New(d *drill.Drill, level coach.Level, l *lesson.Lesson, salt [16]byte) *Sitting {
+	return &Sitting{Drill: d, Coach: coach.New(d), Level: level, Lesson: l, Salt: salt}
+}
+
+// Save gives the sealed save file.
+func (s *Sitting) Save() ([]byte, error) { return s.Drill.Save(s.Salt) }
+
+// Type takes what was typed: an act, or a word to the coach. changed says that
+// something was done that must be saved.
+func (s *Sitting) Type(text string) (out []Line, changed bool) {
+	word := strings.ToLower(strings.TrimSpace(text))
+	switch word {
+	case "":
+		return nil, false
+	case "status":
+		return s.Status(), false
+	case "best", "advice":
+		return s.advice(), false
+	case "log":
+		return s.log(), false
+	}
+	if level, ok := strings.CutPrefix(word, "coach"); ok {
+		return s.setLevel(strings.TrimSpace(level)), false
+	}
+	a, err := drill.Parse(text)
+	if err != nil {
+		return []Line{{Wrong, err.Error()}}, false
+	}
+	return s.Do(a)
+}
+
+// Do takes an act.
+func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
+	e, err := s.Drill.Do(a)
+	if err != nil {
+		return []Line{{Wrong, err.Error()}}, false
+	}
+	switch {
+	case e.Stopped != "":
+		out = append(out, Line{Stopped, "Stopped: " + e.Stopped + "."})
+	case e.Shows != "":
+		out = append(out, Line{Shows, e.Shows})
+	default:
+		out = append(out, Line{Says, upper(e.Says) + "."})
+	}
+	if e.Caution != "" {
+		out = append(out, Line{Caution, "Caution: " + e.Caution})
+	}
+	for _, step := range s.Coach.Watch() {
+		for _, t := range step.Say(s.Level) {
+			out = append(out, Line{Coach, t})
+		}
+	}
+	if over, gaveUp := s.Drill.Over(); over {
+		out = append(out, s.end(gaveUp)...)
+	}
+	return out, true
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// end tells how it came out.
+func (s *Sitting) end(gaveUp bool) []Line {
+	var out []Line
+	if gaveUp {
+		for _, h := range s.Drill.Reveal() {
+			out = append(out, Line{Info, "It was: " + h + "."})
+		}
+	}
+	c := s.Drill.Count()
+	out = append(out, Line{Info, fmt.Sprintf("%.1f minutes, %s, %s.", c.Minutes, count(c.Readings, "reading"), count(c.Lifts, "lift"))})
+	if s.Lesson != nil {
+		for _, r := range s.Lesson.Judge(c) {
+			mark := "passed: "
+			if !r.Passed {
+				mark = "not yet: "
+			}
+			out = append(out, Line{Info, mark + r.Says + " (" + r.Did + ")"})
+		}
+	}
+	return out
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func (s *Sitting) setLevel(level string) []Line {
+	for _, l := range coach.Levels {
+		if string(l) == level {
+			s.Level = l
+			return []Line{{Info, "The coach is set to " + level + "."}}
+		}
+	}
+	return []Line{{Wrong, "the coach can be silent, hint or explain, as in: coach hint"}}
+}
+
+func (s *Sitting) advice() []Line {
+	if over, _ := s.Drill.Over(); over {
+		return []Line{{Info, "The drill is over."}}
+	}
+	var out []Line
+	for _, t := range s.Coach.Advice() {
+		out = append(out, Line{Coach, t})
+	}
+	return out
+}
+
+// Status says how the layout stands and what was spent.
+func (s *Sitting) Status() []Line {
+	d := s.Drill
+	st := d.State()
+	l := d.Layout()
+	parts := []string{map[conductor.SourceKind]string{conductor.SourceNone: "supply off", conductor.SourceVolts: "supply ON",
+		conductor.SourceLamp: "supply ON through the lamp"}[st.Setup.Source.Kind]}
+	if st.Train >= 0 {
+		parts = append(parts, "a train on "+l.Pieces[st.Train].ID())
+	} else {
+		parts = append(parts, "no train on the rails")
+	}
+	for _, j := range st.Setup.Lifted {
+		parts = append(parts, l.Joints[j].Name+" open")
+	}
+	for _, f := range st.Setup.Pulled {
+		parts = append(parts, l.Feeders[f].Name+" off the supply")
+	}
+	for _, x := range st.Setup.Loads {
+		parts = append(parts, "a lamp across "+d.Network().Points[x.From].Name)
+	}
+	c := d.Count()
+	return []Line{{Info, fmt.Sprintf("%s. %.1f min, %s, %s.", strings.Join(parts, ", "), c.Minutes, count(c.Readings, "reading"), count(c.Lifts, "lift"))}}
+}
+
+func (s *Sitting) log() []Line {
+	var out []Line
+	for i, e := range s.Drill.Log() {
+		t := e.Shows
+		if e.Stopped != "" {
+			t = "stopped"
+		} else if t == "" {
+			t = e.Says
+		}
+		out = append(out, Line{Info, fmt.Sprintf("%d. %.1f min: %s: %s", i+1, e.Clock, e.Act, t)})
+	}
+	return out
+}
