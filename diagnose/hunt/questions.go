@@ -248,8 +248,10 @@ func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []s
 		a, b := spots[i-1], spots[i]
 		g.ask(s, f, a.hot, b.hot)
 		g.ask(s, f, b.common, a.common)
-		if i >= 2 {
-			g.ask(s, f, spots[i-2].hot, b.hot)
+		for _, wide := range [3]int{2, 4, 8} {
+			if i >= wide {
+				g.ask(s, f, spots[i-wide].hot, b.hot)
+			}
 		}
 	}
 	for _, t := range spots {

@@ -3,6 +3,7 @@ package hunt
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -273,26 +274,78 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if len(qs) == 0 {
 		return h.inspect(p, "no reading with this meter tells more")
 	}
-	looks := h.engine.Score(p, h.obs, qs, h.costs())
-	best := -1
-	for i := range qs {
-		if !(looks[i].Bits > tooLittle) {
-			continue
+	looks := h.engine.Score(p, h.obs, qs)
+	near, cost := h.near(), h.costs()
+	var work plan.Scratch
+	now0 := plan.ExpectedInspectionNear(p.Class, cost, near, &work)
+	best, total := -1, 0.0
+	late := plan.Entropy(p.Class) < lateBits
+	for _, i := range shortlist(qs, looks, late) {
+		t := -looks[i].Bits / qs[i].Minutes
+		if late {
+			t = qs[i].Minutes + looks[i].MinutesAfter(qs[i].Func, cost, near, &work)
 		}
-		if best < 0 || looks[i].Bits/qs[i].Minutes > looks[best].Bits/qs[best].Minutes {
-			best = i
+		if best < 0 || t < total {
+			best, total = i, t
 		}
 	}
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
-	inspectNow := plan.ExpectedInspection(p.Class, h.costs())
-	// A reading of b bits leaves about 2^-b of the minutes of looking.
-	after := inspectNow * math.Pow(2, -looks[best].Bits)
-	if qs[best].Minutes+after > inspectNow {
+	if late && total > now0 {
 		return h.inspect(p, "looking costs less than another reading")
 	}
 	return Step{Ask: h.ask(&qs[best], &looks[best], now)}
+}
+
+// lateBits is the entropy below which readings are weighed by the minutes that
+// they save, and above by bits per minute: far from the end, one reading alone
+// saves little of the looking that two or three save.
+const lateBits = 3.0
+
+// shortlist gives the questions worth a closer look: the one with most bits
+// per minute, and late in the hunt the next ones too.
+func shortlist(qs []infer.Question, looks []infer.Outlook, late bool) []int {
+	var out []int
+	for i := range qs {
+		if looks[i].Bits > tooLittle {
+			out = append(out, i)
+		}
+	}
+	sort.SliceStable(out, func(a, b int) bool {
+		return looks[out[a]].Bits/qs[out[a]].Minutes > looks[out[b]].Bits/qs[out[b]].Minutes
+	})
+	n := 1
+	if late {
+		n = 12
+	}
+	return out[:min(n, len(out))]
+}
+
+// near says which classes come cheaper once another was looked at: lifting a
+// piece opens the joints to the pieces beside it.
+func (h *Hunt) near() *plan.Near {
+	classOf := map[int]int{}
+	for c, i := range h.engine.ClassPiece {
+		if i >= 0 {
+			classOf[i] = c
+		}
+	}
+	n := &plan.Near{Beside: make([][]int, len(h.engine.Classes)), Cost: h.costs()}
+	for c, i := range h.engine.ClassPiece {
+		if i >= 0 {
+			p := &h.layout.Pieces[i]
+			n.Cost[c] = min(n.Cost[c], max(p.Construction.PartMinutes, 0.5))
+		}
+	}
+	for k := range h.layout.Joints {
+		a, okA := classOf[h.layout.Joints[k].A.Piece]
+		b, okB := classOf[h.layout.Joints[k].B.Piece]
+		if okA && okB && a != b {
+			n.Beside[a], n.Beside[b] = append(n.Beside[a], b), append(n.Beside[b], a)
+		}
+	}
+	return n
 }
 
 func (h *Hunt) misfit(p *infer.Posterior) string {

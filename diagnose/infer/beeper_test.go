@@ -83,10 +83,6 @@ func beepHunt(t *testing.T, l *track.Layout, net *conductor.Network, hidden int)
 		}
 	}
 	bench := simulate.NewBench(net, nil, []simulate.Fault{fault})
-	cost := make([]float64, len(e.Classes))
-	for i := range cost {
-		cost[i] = 1
-	}
 	var obs []infer.Observation
 	for tests := 0; ; tests++ {
 		require.Less(t, tests, len(l.Pieces))
@@ -104,7 +100,7 @@ func beepHunt(t *testing.T, l *track.Layout, net *conductor.Network, hidden int)
 			qs = append(qs, infer.Question{Setup: s, Func: meter.Beeper, Red: net.Posts[0][0], Black: net.Posts[0][1], Minutes: 1})
 		}
 		best := 0
-		out := e.Score(p, obs, qs, cost)
+		out := e.Score(p, obs, qs)
 		for i := range out {
 			if out[i].Bits > out[best].Bits {
 				best = i

@@ -11,10 +11,9 @@ import (
 
 const impossible = -25 // log likelihood of what a hypothesis rules out
 
-// placeSD is the spread of a bridge along its piece, in pieces: a uniform
-// place has 0.29, and this is wider because a Gaussian is too narrow at the
-// ends, where two neighbours are told apart.
-const placeSD = 0.38
+// placeSD is the spread of a bridge along its piece, in pieces: 1/sqrt(12) for
+// a uniform place, and a little more.
+const placeSD = 0.3
 
 // forecast is what one hypothesis at one severity says of one reading.
 type forecast struct {
@@ -218,7 +217,7 @@ func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span flo
 	if f.lead {
 		put("lead", m.Meter.LeadSD)
 	}
-	put("place", f.m.Place*math.Max(span, 1)*placeSD)
+	put("place", f.m.Place*span*placeSD)
 	put("fault", f.m.Fault*sev.sd)
 	return dst
 }

@@ -60,13 +60,22 @@ func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
 			g.inv[i*n+c] = col[i]
 		}
 	}
-	for i := 0; i < n; i++ {
-		for k := 0; k < n; k++ {
-			g.white[i] += g.inv[i*n+k] * resid[k]
-		}
-		g.quad += g.white[i] * resid[i]
-	}
+	g.set(resid)
 	return g, true
+}
+
+// set puts other residuals in, the covariance staying.
+func (g *gauss) set(resid []float64) {
+	n := g.n
+	g.resid, g.quad = resid, 0
+	for i := 0; i < n; i++ {
+		w := 0.0
+		for k := 0; k < n; k++ {
+			w += g.inv[i*n+k] * resid[k]
+		}
+		g.white[i] = w
+		g.quad += w * resid[i]
+	}
 }
 
 // logDensity of all readings.

@@ -18,12 +18,21 @@ type joint struct {
 	noise       []float64
 	obs         []int // which observations these are
 	logDiscrete []float64
+	// place is how each reading moves with the bridge's place along its piece
+	// (or row of pieces), for placesAlong; nil where it does not.
+	place []float64
 	lik         *likelihood // made when first wanted
 }
 
+// placesAlong are the places along a piece (-0.5 to 0.5) at which a bridge is
+// taken to be, each standing for a third of the piece: one Gaussian for the
+// whole piece would reach over both ends, where neighbours are told apart.
+var placesAlong = [3]float64{-1.0 / 3, 0, 1.0 / 3}
+
 // jointOf collects forecasts into a joint. Observations that are not numbers,
-// or that this hypothesis rules out, go into logDiscrete.
-func (s *stage) jointOf(fs []forecast, sev severity, span float64) *joint {
+// or that this hypothesis rules out, go into logDiscrete. span is how many
+// pieces a bridge may lie in, within how many of them the Gaussian covers.
+func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *joint {
 	j := &joint{logDiscrete: make([]float64, len(fs))}
 	for i := range fs {
 		l, is := s.e.discrete(&s.obs[i], &fs[i])
@@ -39,13 +48,19 @@ func (s *stage) jointOf(fs []forecast, sev severity, span float64) *joint {
 	}
 	j.rest = make([]float64, n*n)
 	parts := make([][]shared, n)
+	place, moves := make([]float64, n), false
 	for a, i := range j.obs {
 		f := &fs[i]
 		j.mean = append(j.mean, f.m.Mean)
 		j.rail = append(j.rail, f.m.Level[conductor.ClassRail])
 		j.jnt = append(j.jnt, f.m.Level[conductor.ClassJoint])
 		j.noise = append(j.noise, f.noise)
-		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, span, nil)
+		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, within, nil)
+		place[a] = f.m.Place * span
+		moves = moves || math.Abs(place[a]) > 0.1*f.noise
+	}
+	if moves {
+		j.place = place
 	}
 	for a := 0; a < n; a++ {
 		for b := 0; b <= a; b++ {
@@ -114,27 +129,42 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 	terms := make([]float64, 0, len(cells)*(1+r+r*r/2))
 	type flag struct{ cell, a, b int }
 	flags := make([]flag, 0, cap(terms))
+	shift := make([]float64, j.n)
 	for ci := range cells {
 		given, ok := s.given(j, &cells[ci], value)
 		if !ok {
 			continue
 		}
-		base := cells[ci].logPrior + given.all + float64(r)*logGood
 		put := func(x float64, a, b int) {
 			terms, flags = append(terms, x), append(flags, flag{ci, a, b})
 			total.add(x)
 		}
-		put(base, -1, -1)
-		if eps <= 0 {
+		at := func(logShare float64) {
+			base := cells[ci].logPrior + logShare + given.all + float64(r)*logGood
+			put(base, -1, -1)
+			if eps <= 0 {
+				return
+			}
+			two := given.poor()
+			for a := 0; a < r; a++ {
+				one := base - given.one(a) + logBad - logGood + logNothing[a]
+				put(one, a, -1)
+				for b := 0; two && b < a; b++ {
+					put(base-given.two(a, b)+2*(logBad-logGood)+logNothing[a]+logNothing[b], a, b)
+				}
+			}
+		}
+		if j.place == nil {
+			at(0)
 			continue
 		}
-		two := given.poor()
-		for a := 0; a < r; a++ {
-			one := base - given.one(a) + logBad - logGood + logNothing[a]
-			put(one, a, -1)
-			for b := 0; two && b < a; b++ {
-				put(base-given.two(a, b)+2*(logBad-logGood)+logNothing[a]+logNothing[b], a, b)
+		resid := given.g.resid
+		for _, x := range placesAlong {
+			for a := range shift {
+				shift[a] = resid[a] - x*j.place[a]
 			}
+			given.move(shift)
+			at(-math.Log(float64(len(placesAlong))))
 		}
 	}
 	out.log = total.value()
@@ -174,6 +204,13 @@ func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 		out.pos[i] = a
 	}
 	return out, true
+}
+
+// move puts other residuals in.
+func (g *given) move(resid []float64) {
+	g.all -= g.g.logDensity()
+	g.g.set(resid)
+	g.all += g.g.logDensity()
 }
 
 // poor says whether the readings fit so badly that two of them may say

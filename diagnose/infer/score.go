@@ -19,8 +19,7 @@ type Question struct {
 
 // Outlook is what a question is worth and what it is expected to show.
 type Outlook struct {
-	Bits    float64 // information about what would be lifted
-	Minutes float64 // expected minutes of looking afterwards
+	Bits float64 // information about what would be lifted
 	// By group of hypotheses: weight, decision class, and what the reading
 	// would be. For a beeper Beep is the probability of a tone. Open is the
 	// probability of no path (over the limit).
@@ -35,9 +34,8 @@ type Outlook struct {
 // over: enough to find a good one, few enough to answer at once.
 const scoreTiles = 44
 
-// Score weighs questions after readings. cost is the minutes to look at each
-// class.
-func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question, cost []float64) []Outlook {
+// Score weighs questions after readings.
+func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []Outlook {
 	setups, keys := distinctSetups(obs)
 	var points []int
 	for i := range obs {
@@ -56,7 +54,7 @@ func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question, co
 	}
 	alive := aliveBy(p.Hypo, 3e-4)
 	f := e.newFrame(alive, p.Hypo, setups, points, scoreTiles, p.scale)
-	sc := &scorer{s: e.newStage(f, obs), p: p, keys: keys, questions: questions, qkeys: qkeys, cost: cost}
+	sc := &scorer{s: e.newStage(f, obs), p: p, keys: keys, questions: questions, qkeys: qkeys}
 	sc.cells = relative(e.Model.Level.cells(), p.scale)
 	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))
 	for i := range obs {
@@ -89,7 +87,6 @@ type scorer struct {
 	questions   []Question
 	cells       []levelCell
 	value, step []float64
-	cost        []float64
 	out         []Outlook
 }
 
@@ -115,7 +112,7 @@ func (sc *scorer) group(g *group) {
 	for i := range fs {
 		fs[i] = cs.forecast(&sc.s.obs[i], sc.keys[i], h.Shift, sc.step[i])
 	}
-	j := sc.s.jointOf(fs, sev, g.span)
+	j := sc.s.jointOf(fs, sev, g.span, g.span)
 	conds := sc.conditions(j)
 	parts := make([][]shared, j.n)
 	for a, i := range j.obs {
@@ -243,7 +240,42 @@ func (sc *scorer) predict(j *joint, fs []forecast, conds []condition, parts [][]
 	return mean, math.Max(second-mean*mean, f.noise*f.noise*0.5)
 }
 
-// weigh turns predictions into bits and expected minutes.
+// MinutesAfter is the expected minutes of looking once the reading of an
+// outlook is known, with neighbours of a piece looked at coming cheaper.
+func (o *Outlook) MinutesAfter(fn meter.Function, cost []float64, near *plan.Near, work *plan.Scratch) float64 {
+	if len(o.Weight) == 0 {
+		return 0
+	}
+	if fn == meter.Beeper {
+		no := make([]float64, len(o.Beep))
+		for i, p := range o.Beep {
+			no[i] = 1 - p
+		}
+		return plan.ExpectedInspectionAfterDiscreteNear(o.Class, o.Weight, [][]float64{o.Beep, no}, cost, near, work)
+	}
+	var openW, openAll, all float64
+	var class []int
+	var w, m, v []float64
+	open := make([]float64, len(o.Weight))
+	for i, x := range o.Weight {
+		all += x
+		if o.Open[i] {
+			open[i], openAll = 1, openAll+x
+			continue
+		}
+		class, w, m, v = append(class, o.Class[i]), append(w, x), append(m, o.Mean[i]), append(v, o.SD[i]*o.SD[i])
+	}
+	if openAll > 0 {
+		openW = plan.ExpectedInspectionAfterDiscreteNear(o.Class, o.Weight, [][]float64{open}, cost, near, work)
+	}
+	number := 0.0
+	if len(w) > 0 {
+		number = plan.ExpectedInspectionAfterNear(class, w, m, v, cost, near, 96, work)
+	}
+	return (openAll*openW + (all-openAll)*number) / all
+}
+
+// weigh turns predictions into bits.
 func (sc *scorer) weigh(o *Outlook, fn meter.Function, work *plan.Scratch) {
 	n := len(sc.s.e.Classes)
 	if len(o.Weight) == 0 {
@@ -262,7 +294,6 @@ func (sc *scorer) weigh(o *Outlook, fn meter.Function, work *plan.Scratch) {
 	}
 	if any {
 		o.Bits = plan.MutualInformationDiscrete(o.Class, o.Weight, [][]float64{yes, no}, n, work)
-		o.Minutes = plan.ExpectedInspectionAfterDiscrete(o.Class, o.Weight, [][]float64{yes, no}, sc.cost, work)
 		if fn == meter.Beeper {
 			return
 		}

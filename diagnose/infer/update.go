@@ -170,7 +170,7 @@ func (ev *evaluation) forecastAll() {
 		}
 		own := map[string]*predict.Circuit{}
 		full := func(k int) *joint {
-			return ev.s.jointOf(ev.s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step), h.sevs[k], g.span)
+			return ev.s.jointOf(ev.s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step), h.sevs[k], g.span, g.span/float64(len(placesAlong)))
 		}
 		last := len(h.sevs) - 1
 		first := full(0)
@@ -231,7 +231,7 @@ func (ev *evaluation) soundLayout() *sound {
 		out.s = append(out.s, s)
 		out.circuits = append(out.circuits, ev.s.circuits[ev.keys[i]])
 	}
-	out.joint = ev.s.jointOf(fs, h.sevs[0], 1)
+	out.joint = ev.s.jointOf(fs, h.sevs[0], 1, 1)
 	return out
 }
 
@@ -278,6 +278,9 @@ func (ev *evaluation) between(h *Hypo, k int, a, b *joint, own map[string]*predi
 	j.rail, j.jnt = mix(a.rail, b.rail, t), mix(a.jnt, b.jnt, t)
 	for c := range j.k {
 		j.k[c] = mix(a.k[c], b.k[c], t)
+	}
+	if a.place != nil && b.place != nil {
+		j.place = mix(a.place, b.place, t)
 	}
 	j.rest, j.noise = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t)
 	return j
