@@ -3,6 +3,7 @@ package conductor
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"fishplate/diagnose/track"
 )
@@ -266,17 +267,53 @@ func (b *builder) insulation(i int) {
 		if f.Mode != track.Bridged || f.Part != partOf(p.Kind) || len(f.Rails) != 2 {
 			continue
 		}
-		pair := [2]track.Rail{f.Rails[0], f.Rails[1]}
-		if seen[pair] {
-			continue
-		}
-		seen[pair] = true
-		for _, place := range b.places(i, pair) {
-			k := apart(KindInsulation, p.ID(), string(pair[0])+"-"+string(pair[1]), b.middle(i, place, pair[0]), b.middle(i, place, pair[1]))
-			k.Piece = i
-			b.link(k)
+		for _, pair := range pairs(p, f.Rails[0], f.Rails[1]) {
+			if seen[pair] {
+				continue
+			}
+			seen[pair] = true
+			for _, place := range b.places(i, pair) {
+				k := apart(KindInsulation, p.ID(), string(pair[0])+"-"+string(pair[1]), b.middle(i, place, pair[0]), b.middle(i, place, pair[1]))
+				k.Piece = i
+				b.link(k)
+			}
 		}
 	}
+}
+
+// pairs are the rails that a bridge between two may join: in an untied piece
+// also those that a tie would join to one of them.
+func pairs(p *track.Piece, x, y track.Rail) [][2]track.Rail {
+	if !p.Untied {
+		return [][2]track.Rail{{x, y}}
+	}
+	var out [][2]track.Rail
+	for _, a := range p.Construction.TiedWith(x) {
+		for _, b := range p.Construction.TiedWith(y) {
+			if a != b {
+				out = append(out, [2]track.Rail{a, b})
+			}
+		}
+	}
+	return out
+}
+
+// Joins says whether an insulation link inside a piece lies between two rails,
+// or, in an untied piece, between rails that a tie would join to them.
+func (n *Network) Joins(k *Link, x, y track.Rail) bool {
+	for _, pair := range pairs(&n.Layout.Pieces[k.Piece], x, y) {
+		if k.Rail == string(pair[0])+"-"+string(pair[1]) {
+			return true
+		}
+	}
+	return false
+}
+
+// Mates counts the pairs of rails among which one flaw of an insulation link's
+// piece is shared out: 1 but in untied pieces.
+func (n *Network) Mates(k *Link) int {
+	x, y, _ := strings.Cut(k.Rail, "-")
+	return max(1, len(pairs(&n.Layout.Pieces[k.Piece], track.Rail(x), track.Rail(y))))
 }
 
 // places lists the places inside piece i that have both rails: the middle

@@ -98,7 +98,8 @@ func (b *builder) supplies() {
 }
 
 // windings puts the leads of every AC supply but the first behind its posts:
-// its plug may be the wrong way round, and the leads then change places.
+// its plug may be the wrong way round, and the leads then change places. One
+// that the layout knows to be reversed has them crossed from the start.
 func (b *builder) windings() {
 	first := true
 	for i := range b.l.Supplies {
@@ -114,7 +115,11 @@ func (b *builder) windings() {
 		for k, side := range sides {
 			p := b.point(Point{Name: s.Name + " winding " + side, Kind: PointInternal, Piece: -1, End: -1})
 			b.n.Windings[i][k] = p
-			lead := bare(KindLead, s.Name, side, p, b.n.Posts[i][k])
+			to := k
+			if s.Phase == track.PhaseReversed {
+				to = 1 - k
+			}
+			lead := bare(KindLead, s.Name, side, p, b.n.Posts[i][to])
 			lead.Ohms, lead.Spread, lead.Supply = shortWireOhms, 0.1, i
 			b.link(lead)
 		}

@@ -17,10 +17,15 @@ type Suspect struct {
 	ID    string // "bridged main 31 center-left (R12)", stable for one layout
 	Links []int  // indices into Network.Links; two for a swapped feeder
 	Mode  track.FaultMode
+	Part  track.Part
+	// Moves says where links go that are wired wrongly: two for a swapped
+	// feeder or plug and for a misplaced feeder, none for all other modes.
+	Moves []Move
 	Odds  float64 // probability among all suspects, sums to 1
-	// Piece is what to lift or look at: "main 31", or a feeder's name.
+	// Piece is what to lift or look at: "main 31", or the name of a feeder,
+	// toggle, accessory, insulated rail or supply, or a terminal ("B1 2").
 	Piece string
-	// PieceIndex is the piece on the layout, -1 for a feeder.
+	// PieceIndex is the piece on the layout, -1 for all that is none.
 	PieceIndex int
 	Feeder     int
 	Place      string // "main 31", "main 7/8", "F1"
@@ -30,6 +35,10 @@ type Suspect struct {
 	What, Look       string
 }
 
+// Move is a link that joins other points than it should: A and B instead of
+// its own.
+type Move struct{ Link, A, B int }
+
 // List gives the suspects of a network in the order of its links.
 func List(n *conductor.Network) []Suspect {
 	var out []Suspect
@@ -37,6 +46,8 @@ func List(n *conductor.Network) []Suspect {
 		out = append(out, ofLink(n, i)...)
 	}
 	out = append(out, swapped(n)...)
+	out = append(out, misplaced(n)...)
+	out = append(out, plugs(n)...)
 	factor := historyFactors(n.Layout)
 	sum := 0.0
 	for i := range out {
@@ -70,6 +81,9 @@ func historyFactors(l *track.Layout) []float64 {
 // share the odds of one item.
 func part(n *conductor.Network, i int) (track.Part, float64) {
 	k := &n.Links[i]
+	if p, share, ok := underTable(k); ok {
+		return p, share
+	}
 	switch k.Kind {
 	case conductor.KindJoint:
 		return track.PartJoint, 1
@@ -83,7 +97,7 @@ func part(n *conductor.Network, i int) (track.Part, float64) {
 		if k.Feeder >= 0 {
 			return track.PartFeeder, 1
 		}
-		return piecePart(n, k.Piece), 1 / float64(alike(n, i))
+		return piecePart(n, k.Piece), 1 / float64(alike(n, i)*n.Mates(k))
 	}
 	return piecePart(n, k.Piece), 0.5 // a rail is two halves
 }
@@ -120,16 +134,14 @@ func ofLink(n *conductor.Network, i int) []Suspect {
 	p, share := part(n, i)
 	var out []Suspect
 	for _, f := range flaws(n, k) {
-		if f.Part != p || !applies(k, &f) {
+		if f.Part != p || !applies(n, k, &f) {
 			continue
 		}
-		s := Suspect{Links: []int{i}, Mode: f.Mode, Odds: f.Odds * share, Place: k.Place, Rail: k.Rail,
+		s := Suspect{Links: []int{i}, Mode: f.Mode, Part: p, Odds: f.Odds * share, Place: k.Place, Rail: k.Rail,
 			MinOhms: f.MinOhms, MaxOhms: f.MaxOhms, What: f.What, Look: f.Look, Feeder: -1}
 		s.ID = string(f.Mode) + " " + k.Place + " " + k.Rail + " (" + k.ID + ")"
 		s.Piece, s.PieceIndex = lift(n, k)
-		if s.PieceIndex < 0 {
-			s.Feeder = k.Feeder
-		}
+		s.Feeder = k.Feeder
 		tidy(&s)
 		out = append(out, s)
 	}
@@ -155,6 +167,9 @@ func tidy(s *Suspect) {
 
 func flaws(n *conductor.Network, k *conductor.Link) []track.Flaw {
 	l := n.Layout
+	if _, _, ok := underTable(k); ok {
+		return wiring
+	}
 	switch {
 	case k.Piece >= 0:
 		return l.Pieces[k.Piece].Construction.Flaws
@@ -166,7 +181,7 @@ func flaws(n *conductor.Network, k *conductor.Link) []track.Flaw {
 	return nil
 }
 
-func applies(k *conductor.Link, f *track.Flaw) bool {
+func applies(n *conductor.Network, k *conductor.Link, f *track.Flaw) bool {
 	if f.Mode == track.Swapped || (f.Mode == track.Bridged) != k.NormallyOpen {
 		return false
 	}
@@ -174,7 +189,7 @@ func applies(k *conductor.Link, f *track.Flaw) bool {
 		return true
 	}
 	if k.Kind == conductor.KindInsulation && k.Piece >= 0 {
-		return len(f.Rails) == 2 && k.Rail == string(f.Rails[0])+"-"+string(f.Rails[1])
+		return len(f.Rails) == 2 && n.Joins(k, f.Rails[0], f.Rails[1])
 	}
 	for _, r := range f.Rails {
 		if k.Rail == string(r) {
@@ -188,6 +203,9 @@ func applies(k *conductor.Link, f *track.Flaw) bool {
 // piece that stands first in its name.
 func lift(n *conductor.Network, k *conductor.Link) (string, int) {
 	l := n.Layout
+	if _, _, ok := underTable(k); ok {
+		return underName(n, k)
+	}
 	switch {
 	case k.Piece >= 0:
 		return l.Pieces[k.Piece].ID(), k.Piece
@@ -212,7 +230,7 @@ func swapped(n *conductor.Network) []Suspect {
 			if fl.Part != track.PartFeeder || fl.Mode != track.Swapped || len(wires) != 2 {
 				continue
 			}
-			out = append(out, Suspect{ID: "swapped " + f.Name, Links: wires, Mode: track.Swapped, Odds: fl.Odds,
+			out = append(out, Suspect{ID: "swapped " + f.Name, Links: wires, Mode: track.Swapped, Odds: fl.Odds, Part: fl.Part, Moves: crossed(n, wires),
 				Piece: f.Name, PieceIndex: -1, Feeder: i, Place: f.Name, Rail: "hot-common", What: fl.What, Look: fl.Look})
 		}
 	}

@@ -47,9 +47,10 @@ func check(t *testing.T, n *conductor.Network, list []fault.Suspect) {
 		require.NotEmpty(t, s.What, s.ID)
 		require.NotEmpty(t, s.Look, s.ID)
 		want := 1
-		if s.Mode == track.Swapped {
+		if s.Mode == track.Swapped || s.Mode == track.Misplaced {
 			want = 2
 		}
+		require.Len(t, s.Moves, 2*(want-1), s.ID)
 		require.Len(t, s.Links, want, s.ID)
 		for _, k := range s.Links {
 			require.Equal(t, s.Mode == track.Bridged, n.Links[k].NormallyOpen, "%s: only what is open can be bridged, only what is closed can open", s.ID)
@@ -64,9 +65,12 @@ func check(t *testing.T, n *conductor.Network, list []fault.Suspect) {
 		if s.PieceIndex >= 0 {
 			require.Equal(t, s.Piece, n.Layout.Pieces[s.PieceIndex].ID(), s.ID)
 			require.Equal(t, -1, s.Feeder, s.ID)
-		} else {
+		} else if s.Feeder >= 0 {
 			require.Equal(t, s.Piece, n.Layout.Feeders[s.Feeder].Name, s.ID)
+		} else {
+			require.Equal(t, s.Piece, s.Place, s.ID)
 		}
+		require.NotEmpty(t, s.Part, s.ID)
 	}
 }
 

@@ -74,7 +74,13 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 		c.source = len(c.branches)
 		c.branches = append(c.branches, branch{b.Node(s.Source.From), b.Node(s.Source.To), s.Source.Ohms(), s.Source.Volts})
 	}
+	for _, x := range s.Also {
+		c.branches = append(c.branches, branch{b.Node(x.From), b.Node(x.To), x.Ohms(), x.Volts})
+	}
 	for _, l := range s.Loads {
+		c.branches = append(c.branches, branch{b.Node(l.From), b.Node(l.To), l.Ohms, 0})
+	}
+	for _, l := range b.Net.TrainLoads(s) {
 		c.branches = append(c.branches, branch{b.Node(l.From), b.Node(l.To), l.Ohms, 0})
 	}
 	for _, e := range extra {

@@ -162,12 +162,15 @@ func (cs *Case) derive(m *Moments, adj, act *solution, scale float64, q Quantity
 			m.Source += d
 			switch q {
 			case Voltage:
-				m.EMF = -cs.br[k].emf * adj.i[k]
+				m.EMF -= cs.br[k].emf * adj.i[k]
 			case Current:
 				m.EMF = m.Mean
 			}
 		} else {
 			m.Load += d
+			if q == Voltage && cs.br[k].emf != 0 { // another supply, on the same mains
+				m.EMF -= cs.br[k].emf * adj.i[k]
+			}
 		}
 	}
 	if cs.fault >= 0 && !math.IsInf(cs.e.Ohms, 1) {

@@ -1,0 +1,172 @@
+package fault
+
+import (
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/track"
+)
+
+// The flaws of what lies under the table and belongs to no construction. All
+// odds and bounds are assumed; what fails and what to look at is common
+// practice, no source.
+var wiring = []track.Flaw{
+	{Part: track.PartBus, Mode: track.Open, Odds: 1, What: "a wire is out of its terminal, or broken on the way to it",
+		Look: "pull gently at both wires of the terminal and of the one before it, and follow the bus between them"},
+	{Part: track.PartBus, Mode: track.Weak, Odds: 2, MinOhms: 0.05, MaxOhms: 5, What: "a screw of the terminal is loose, or the wire under it corroded",
+		Look: "tighten the screws of the terminal; bare and twist a dull wire end anew"},
+	{Part: track.PartBus, Mode: track.Bridged, Odds: 1, MinOhms: 0.002, MaxOhms: 1, What: "a wire end or a loose strand touches the neighbour terminal",
+		Look: "look at the terminal from above and from the side for strands that reach over, and cut or twist them back"},
+	{Part: track.PartToggle, Mode: track.Open, Odds: 1, What: "the toggle makes no contact, or a wire is off its lug",
+		Look: "wiggle each lug and read across the toggle while it is on: a few hundredths of a volt at most"},
+	{Part: track.PartToggle, Mode: track.Weak, Odds: 2, MinOhms: 0.05, MaxOhms: 5, What: "the toggle's contact is burnt or dirty",
+		Look: "flip it twenty times with the supply off and read again; put a new one in if that does not last"},
+	{Part: track.PartToggle, Mode: track.Bridged, Odds: 0.5, MinOhms: 0.002, MaxOhms: 0.5, What: "the toggle does not open: a contact is welded, or its two wires touch",
+		Look: "switch it off and read ohms across its lugs; look for strands that touch behind it"},
+	{Part: track.PartLead, Mode: track.Open, Odds: 3, What: "a wire of the accessory is off, or its bulb or coil is burnt out",
+		Look: "pull at the wires of the accessory, and read ohms across it with one of them off"},
+	{Part: track.PartLead, Mode: track.Weak, Odds: 1, MinOhms: 1, MaxOhms: 100, What: "a wire of the accessory makes poor contact",
+		Look: "clean and tighten both ends of its wires"},
+	{Part: track.PartTap, Mode: track.Open, Odds: 3, What: "the wire to the insulated rail is off or broken",
+		Look: "follow the wire from the accessory to the rail, and look at its clip or solder"},
+	{Part: track.PartTap, Mode: track.Weak, Odds: 2, MinOhms: 1, MaxOhms: 100, What: "the wire to the insulated rail makes poor contact",
+		Look: "clean the rail under the clip, and tighten it"},
+	{Part: track.PartLoad, Mode: track.Bridged, Odds: 1, MinOhms: 0.01, MaxOhms: 1, What: "the accessory is shorted inside, or its two wires touch",
+		Look: "take its wires off and read again; a cold bulb reads far below what it takes when lit, so compare with a good one"},
+	{Part: track.PartRail, Mode: track.Bridged, Odds: 1, MinOhms: 0.002, MaxOhms: 1, What: "something joins the insulated rail to the other outer rail: a tie, a screw, a plate, a wheel set left there",
+		Look: "look under the piece for a tie, a screw or a plate that touches both outer rails, and over it for stray metal"},
+	{Part: track.PartSupply, Mode: track.Swapped, Odds: 1, What: "the plug of this supply is the other way round: the two supplies are out of phase",
+		Look: "unplug it, turn the plug round, read again, and mark the plug; one that fits one way only has its two leads to the track changed instead"},
+}
+
+// unchecked multiplies the odds that a plug is the wrong way round where the
+// layout does not say that the phase was checked (assumed).
+const unchecked = 5
+
+// underTable gives the part of a link that belongs to no piece, joint or
+// feeder, and the share of the odds of one item that falls on it.
+func underTable(k *conductor.Link) (track.Part, float64, bool) {
+	switch {
+	case k.Kind == conductor.KindTap:
+		return track.PartTap, 1, true
+	case k.Kind == conductor.KindInsulation && k.InsulatedRail >= 0:
+		return track.PartRail, 1, true
+	case k.Bus >= 0 && k.NormallyOpen:
+		return track.PartBus, 1, true
+	case k.Bus >= 0:
+		return track.PartBus, 0.5, true // two wires
+	case k.Toggle >= 0:
+		return track.PartToggle, 1, true
+	case k.Kind == conductor.KindLead && k.Accessory >= 0:
+		return track.PartLead, 0.5, true // two wires
+	case k.Accessory >= 0:
+		return track.PartLoad, 1, true
+	case k.Supply >= 0:
+		return track.PartSupply, 1, true
+	}
+	return "", 0, false
+}
+
+// underName is what is looked at for such a link: the terminal, the toggle,
+// the accessory, the insulated rail or the supply.
+func underName(n *conductor.Network, k *conductor.Link) (string, int) {
+	if k.Piece >= 0 {
+		return n.Layout.Pieces[k.Piece].ID(), k.Piece
+	}
+	return k.Place, -1
+}
+
+// plugs lists the supplies that may be out of phase with the first one.
+func plugs(n *conductor.Network) []Suspect {
+	leads := map[int][]int{}
+	var order []int
+	for i := range n.Links {
+		k := &n.Links[i]
+		if k.Supply < 0 {
+			continue
+		}
+		if leads[k.Supply] == nil {
+			order = append(order, k.Supply)
+		}
+		leads[k.Supply] = append(leads[k.Supply], i)
+	}
+	var out []Suspect
+	for _, p := range order {
+		s := &n.Layout.Supplies[p]
+		for _, f := range wiring {
+			if f.Part != track.PartSupply || len(leads[p]) != 2 {
+				continue
+			}
+			odds := f.Odds
+			if s.Phase == track.PhaseUnknown {
+				odds *= unchecked
+			}
+			out = append(out, Suspect{ID: "swapped " + s.Name, Links: leads[p], Mode: track.Swapped, Odds: odds, Part: f.Part, Moves: crossed(n, leads[p]),
+				Piece: s.Name, PieceIndex: -1, Feeder: -1, Place: s.Name, Rail: "hot-common", What: f.What, Look: f.Look})
+		}
+	}
+	return out
+}
+
+// crossed are the moves of two wires whose far ends change places.
+func crossed(n *conductor.Network, wires []int) []Move {
+	a, b := &n.Links[wires[0]], &n.Links[wires[1]]
+	return []Move{{wires[0], a.A, b.B}, {wires[1], b.A, a.B}}
+}
+
+// misplaced lists the feeders that may stand on the wrong side of an insulated
+// joint: both clips then lie on the other piece.
+func misplaced(n *conductor.Network) []Suspect {
+	l := n.Layout
+	var out []Suspect
+	for i := range l.Feeders {
+		f := &l.Feeders[i]
+		if f.At.End < 0 {
+			continue
+		}
+		here := track.EndRef{Piece: f.At.Piece, End: f.At.End}
+		j := l.Pieces[here.Piece].Ends[here.End].Joint
+		if j < 0 || len(l.Joints[j].Insulated) == 0 {
+			continue
+		}
+		for _, fl := range l.Pieces[f.At.Piece].Construction.Flaws {
+			if fl.Part != track.PartFeeder || fl.Mode != track.Swapped {
+				continue // as often as wires that change places
+			}
+			s := Suspect{ID: "misplaced " + f.Name, Mode: track.Misplaced, Odds: fl.Odds, Part: fl.Part, Piece: f.Name, PieceIndex: -1, Feeder: i,
+				Place: f.Name, Rail: "hot-common", What: "the feeder is on the wrong side of the insulated joint " + l.Joints[j].Name,
+				Look: "see on which side of the gap its wires meet the rails, and move them to the side that it is meant to feed"}
+			if s.Moves = acrossGap(n, i, here, j); len(s.Moves) == 2 {
+				s.Links = []int{s.Moves[0].Link, s.Moves[1].Link}
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// acrossGap moves the clips of a feeder to the other side of a joint.
+func acrossGap(n *conductor.Network, feeder int, here track.EndRef, j int) []Move {
+	l := n.Layout
+	var out []Move
+	for k := range n.Links {
+		link := &n.Links[k]
+		if link.Kind != conductor.KindClip || link.Feeder != feeder {
+			continue
+		}
+		rail, there := n.Points[link.B].Rail, l.Joints[j].B
+		if here == l.Joints[j].A {
+			rail = l.AcrossJoint(j, rail)
+		} else {
+			there = l.Joints[j].A
+			for _, r := range l.Pieces[there.Piece].Construction.Rails {
+				if l.AcrossJoint(j, r) == n.Points[link.B].Rail {
+					rail = r
+					break
+				}
+			}
+		}
+		if to := n.At(there, rail); to >= 0 {
+			out = append(out, Move{k, link.A, to})
+		}
+	}
+	return out
+}
