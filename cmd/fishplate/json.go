@@ -109,6 +109,9 @@ func (s *jsonSession) run(in *lines) error {
 // line takes one object in and answers it. What is wrong with it is answered
 // too; the error is about writing.
 func (s *jsonSession) line(text string) (quit bool, err error) {
+	if answered, err := s.shown(text); answered || err != nil {
+		return false, err
+	}
 	e, err := event(text)
 	if err != nil {
 		return false, s.refuse(err)
@@ -163,20 +166,23 @@ func (s *jsonSession) refuse(why error) error {
 
 // step writes what the hunt wants now; nothing while it waits for a symptom.
 func (s *jsonSession) step() error {
-	step := s.hunt.View().Step
+	v := s.hunt.View()
+	step := v.Step
 	switch {
 	case step.Ask != nil:
 		return s.put(struct {
 			Type string `json:"type"`
 			hunt.Ask
-		}{"ask", whole(*step.Ask)})
+			Warnings []string `json:"warnings,omitempty"`
+		}{"ask", whole(*step.Ask), v.Warnings})
 	case step.Inspect != nil:
 		in := *step.Inspect
 		in.Pieces = list(in.Pieces)
 		return s.put(struct {
 			Type string `json:"type"`
 			hunt.Inspect
-		}{"inspect", in})
+			Warnings []string `json:"warnings,omitempty"`
+		}{"inspect", in, v.Warnings})
 	case step.Done != nil:
 		d := *step.Done
 		if d.Prove != nil {
@@ -186,7 +192,8 @@ func (s *jsonSession) step() error {
 		return s.put(struct {
 			Type string `json:"type"`
 			hunt.Done
-		}{"done", d})
+			Warnings []string `json:"warnings,omitempty"`
+		}{"done", d, v.Warnings})
 	}
 	return nil
 }
@@ -228,6 +235,9 @@ var jsonKeys = map[string]string{
 	"skip":      `{"skip":"cannot reach"}`,
 	"change":    `{"change":{"n":2,"reading":"0.4"}}`,
 	"undo":      `{"undo":1}`,
+	"redo":      `{"redo":1}`,
+	"show":      `{"show":"evidence"}`,
+	"without":   `{"without":2}`,
 	"found":     `{"found":"main 31"}`,
 	"not_found": `{"not_found":"main 31"}`,
 	"quit":      `{"quit":true}`,
@@ -285,6 +295,11 @@ func fill(e *hunt.Event, key string, value, at json.RawMessage) error {
 	switch key {
 	case "undo":
 		if json.Unmarshal(value, &e.Undo) != nil || e.Undo < 1 {
+			return wrong
+		}
+		return nil
+	case "redo":
+		if json.Unmarshal(value, &e.Redo) != nil || e.Redo < 1 {
 			return wrong
 		}
 		return nil

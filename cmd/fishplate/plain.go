@@ -6,6 +6,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"fishplate/diagnose/hunt"
 	"fishplate/tui/spot"
@@ -58,15 +59,30 @@ type plainSession struct {
 // say writes one line.
 func (s *plainSession) say(format string, args ...any) {
 	if s.failed == nil {
-		_, s.failed = fmt.Fprintf(s.out, format+"\n", args...)
+		_, s.failed = io.WriteString(s.out, spoken(fmt.Sprintf(format, args...))+"\n")
 	}
+}
+
+// spoken takes out what a screen reader would stumble over and what could move
+// the cursor: names in a layout may hold anything.
+func spoken(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r < ' ' || (r >= 0x7f && r < 0xa0) || r == utf8.RuneError, // control characters
+			r >= 0x2028 && r <= 0x202e, r >= 0x2066 && r <= 0x2069, // line ends, directions
+			r >= 0x2500 && r <= 0x259f, r >= 0x2800 && r <= 0x28ff, // boxes, blocks, braille
+			r >= 0xe000 && r <= 0xf8ff: // private signs
+			return ' '
+		}
+		return r
+	}, s)
 }
 
 // begin greets, and takes up the hunt that was left when that was asked for.
 func (s *plainSession) begin(a huntArgs) error {
 	s.cautions = map[string]bool{}
 	s.hunt = hunt.New(s.src.layout, a.kit.kit)
-	s.say("%s: %d pieces, %d feeders.", s.src.layout.Name, len(s.src.layout.Pieces), len(s.src.layout.Feeders))
+	s.say("%s: %s, %s.", s.src.layout.Name, plural(len(s.src.layout.Pieces), "piece"), plural(len(s.src.layout.Feeders), "feeder"))
 	if s.src.demo {
 		s.say("This is the demo, an invented layout; open your own with: fishplate hunt --plain FILE")
 	}
@@ -147,7 +163,7 @@ func (s *plainSession) run() error {
 
 func (s *plainSession) prompt(p string) (string, error) {
 	if s.failed == nil {
-		_, s.failed = io.WriteString(s.out, p+"> ")
+		_, s.failed = io.WriteString(s.out, spoken(p)+"> ")
 	}
 	return s.in.next()
 }
@@ -205,8 +221,14 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 	case "suspects":
 		s.suspects(v)
 		return false, false
-	case "undo":
-		return s.undo(rest), false
+	case "undo", "redo":
+		return s.undo(strings.ToLower(word), rest), false
+	case "without":
+		s.without(rest)
+		return false, false
+	case "note", "set":
+		s.remark(strings.ToLower(word), rest)
+		return false, false
 	case "found", "notfound", "not_found":
 		return s.looked(v, strings.ToLower(word) == "found", rest), false
 	case "skip", "change":
@@ -240,14 +262,17 @@ func (s *plainSession) apply(e hunt.Event) bool {
 	return true
 }
 
-func (s *plainSession) undo(rest string) bool {
+func (s *plainSession) undo(word, rest string) bool {
 	n := 1
 	if rest != "" {
 		var err error
 		if n, err = strconv.Atoi(rest); err != nil || n < 1 {
-			s.say("undo takes back the last answer; undo 2 the last two.")
+			s.say("%s alone stands for the last answer; %s 2 for the last two.", word, word)
 			return false
 		}
+	}
+	if word == "redo" {
+		return s.apply(hunt.Event{Redo: n})
 	}
 	return s.apply(hunt.Event{Undo: n})
 }

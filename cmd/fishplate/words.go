@@ -2,9 +2,12 @@ package main
 
 import (
 	"sort"
+	"strconv"
 	"strings"
+	"time"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/report"
 	"fishplate/diagnose/unit"
 	"fishplate/tui/spot"
 )
@@ -58,7 +61,7 @@ func (s *plainSession) ask(a *hunt.Ask) {
 	s.caution(a.Cautions)
 	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
 	for i, step := range a.Steps {
-		s.say("  Step %d: %s", i+1, step)
+		s.say("  Step %d: %s%s", i+1, step, s.lifting(step, a.Setup.Lifted))
 	}
 	s.setup(&a.Setup)
 	if a.Red != "" || a.Black != "" {
@@ -71,6 +74,26 @@ func (s *plainSession) ask(a *hunt.Ask) {
 		s.say("  If it shows %s (%.0f %%): %s", o.Shows, 100*o.P, o.Means)
 	}
 	s.say("Type what the meter shows.")
+}
+
+// lifting says where on the table the joint is that a step opens.
+func (s *plainSession) lifting(step string, lifted []string) string {
+	for _, j := range lifted {
+		i := strings.Index(step, j)
+		if i < 0 {
+			continue
+		}
+		rest := step[i+len(j):]
+		if rest != "" && rest[0] >= '0' && rest[0] <= '9' { // main 2/3 is not in main 2/30
+			continue
+		}
+		if at, ok := spot.FindPlace(s.src.layout, j); ok {
+			if near := spot.Near(s.src.layout, at); near != "" {
+				return ": " + near
+			}
+		}
+	}
+	return ""
 }
 
 // setup says what must be true while reading, so that nobody has to add up
@@ -169,16 +192,20 @@ func (s *plainSession) evidence(v *hunt.View) {
 		if e.Odd {
 			odd = " It fits badly with the rest: take it again."
 		}
-		s.say("  %d. %s, red %s, black %s: %s. %s. %d pieces before, %d after.%s",
-			e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, strings.TrimSuffix(e.Said, "."), e.Before, e.After, odd)
+		s.say("  %d. %s, red %s, black %s: %s. Expected: %s. %s. %d pieces before, %d after: %.1f bits.%s",
+			e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, e.Expected, strings.TrimSuffix(e.Said, "."), e.Before, e.After, e.Bits, odd)
 	}
 }
 
 func (s *plainSession) suspects(v *hunt.View) {
-	const most = 10
 	if len(v.Ranked) == 0 {
 		s.say("No suspects yet: say first what is wrong.")
 	}
+	s.ranked(v)
+}
+
+func (s *plainSession) ranked(v *hunt.View) {
+	const most = 10
 	for i, c := range v.Ranked {
 		if i == most {
 			s.say("  and %d more", len(v.Ranked)-most)
@@ -189,6 +216,51 @@ func (s *plainSession) suspects(v *hunt.View) {
 	if v.NotOnMap > 0 {
 		s.say("  Nothing on the map explains it: %.1f %%", 100*v.NotOnMap)
 	}
+}
+
+// without says what would be believed without one of the readings.
+func (s *plainSession) without(rest string) {
+	n, err := strconv.Atoi(rest)
+	if err != nil {
+		s.say("Write without and the number of a reading, as in: without 2 (evidence lists them).")
+		return
+	}
+	v, err := s.hunt.Without(n)
+	if err != nil {
+		s.say("%v", err)
+		return
+	}
+	s.say("Without reading %d:", n)
+	s.ranked(&v)
+	s.say("The reading stays: change %d removes it.", n)
+}
+
+// remark adds to the record of this hunt.
+func (s *plainSession) remark(word, rest string) {
+	if s.keep == nil {
+		s.say("This hunt is not saved, so there is no record to add to.")
+		return
+	}
+	change := func(r *record) {
+		r.Notes = append(r.Notes, report.Note{At: s.keep.now().Round(time.Second), Text: rest})
+	}
+	if word == "set" {
+		name, text, _ := strings.Cut(rest, " ")
+		var set setFlag
+		if err := set.Set(name + "=" + text); err != nil {
+			s.say("%v. Write for example: set repair new insulating strip", err)
+			return
+		}
+		change = func(r *record) { *r.field(set[0][0]) = set[0][1] }
+	} else if rest == "" {
+		s.say("Write note and the text, as in: note the tunnel was open")
+		return
+	}
+	if err := s.keep.change(change); err != nil {
+		s.say("Warning: could not save it: %v", err)
+		return
+	}
+	s.say("Noted.")
 }
 
 func (s *plainSession) help(v *hunt.View) {
@@ -202,11 +274,15 @@ func (s *plainSession) help(v *hunt.View) {
 		"again             say it once more",
 		"skip REASON       this reading cannot be taken: ask for another",
 		"undo              take back the last answer (undo 2: the last two)",
+		"redo              bring back what was undone",
 		"change N VALUE    correct reading N; without a value it is removed",
 		"found PIECE       this piece was bad",
 		"notfound PIECE    this piece was looked at and is good",
 		"evidence          the readings so far, and what they said",
 		"suspects          the likeliest pieces",
+		"without N         what would be likeliest without reading N",
+		"note TEXT         add a note to this hunt's record",
+		"set FIELD TEXT    name, finder, changed, leads, conditions, repair, open",
 		"quit              leave; the hunt is saved",
 	} {
 		s.say("  %s", l)
