@@ -6,7 +6,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+	"unicode"
 
 	"fishplate/diagnose/hunt"
 	"fishplate/tui/spot"
@@ -68,10 +68,10 @@ func (s *plainSession) say(format string, args ...any) {
 func spoken(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r < ' ' || (r >= 0x7f && r < 0xa0) || r == utf8.RuneError, // control characters
-			r >= 0x2028 && r <= 0x202e, r >= 0x2066 && r <= 0x2069, // line ends, directions
-			r >= 0x2500 && r <= 0x259f, r >= 0x2800 && r <= 0x28ff, // boxes, blocks, braille
-			r >= 0xe000 && r <= 0xf8ff: // private signs
+		case r < ' ' || (r >= 0x7f && r < 0xa0) || r == unicode.ReplacementChar, // control characters
+			r == 0x2028 || r == 0x2029 || unicode.Is(unicode.Bidi_Control, r), // line ends, directions
+			r >= 0x2500 && r <= 0x259f, r >= 0x2800 && r <= 0x28ff,            // boxes, blocks, braille
+			unicode.Is(unicode.Co, r): // private signs
 			return ' '
 		}
 		return r

@@ -37,8 +37,8 @@ func storeAt(t *testing.T, src *source, clock *time.Time) *store {
 	return st
 }
 
-// begun is a hunt with an event, and its journal.
-func begun(t *testing.T, src *source) (*hunt.Hunt, []byte) {
+// started is a hunt with an event, and its journal.
+func started(t *testing.T, src *source) (*hunt.Hunt, []byte) {
 	h := hunt.New(src.layout, hunt.Kit{Beeper: true})
 	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 	data, err := h.Save()
@@ -48,7 +48,7 @@ func begun(t *testing.T, src *source) (*hunt.Hunt, []byte) {
 
 func TestEveryHuntHasAFileOfItsOwn(t *testing.T) {
 	src, clock := shelf(t)
-	_, data := begun(t, src)
+	_, data := started(t, src)
 	a, b := storeAt(t, src, clock), storeAt(t, src, clock)
 	require.NoError(t, a.write(data))
 	require.NoError(t, b.write(data))
@@ -68,7 +68,7 @@ func TestEveryHuntHasAFileOfItsOwn(t *testing.T) {
 // The serial goes on past nine in the order that people count.
 func TestNewestIsTheOneBegunLast(t *testing.T) {
 	src, clock := shelf(t)
-	_, data := begun(t, src)
+	_, data := started(t, src)
 	last := ""
 	for range 12 {
 		st := storeAt(t, src, clock)
@@ -86,7 +86,7 @@ func TestNewestIsTheOneBegunLast(t *testing.T) {
 // it can once the first has ended.
 func TestSecondProgramIsKeptAway(t *testing.T) {
 	src, clock := shelf(t)
-	_, data := begun(t, src)
+	_, data := started(t, src)
 	first := storeAt(t, src, clock)
 	require.NoError(t, first.write(data))
 	second := storeAt(t, src, clock)
@@ -106,7 +106,7 @@ func TestSecondProgramIsKeptAway(t *testing.T) {
 // to another file and says so.
 func TestAChangedFileIsLeftAlone(t *testing.T) {
 	src, clock := shelf(t)
-	_, data := begun(t, src)
+	_, data := started(t, src)
 	st := storeAt(t, src, clock)
 	require.NoError(t, st.write(data))
 	was := st.path
@@ -135,7 +135,7 @@ func TestAChangedFileIsLeftAlone(t *testing.T) {
 // again.
 func TestNoPlaceToSave(t *testing.T) {
 	src, clock := shelf(t)
-	_, data := begun(t, src)
+	_, data := started(t, src)
 	st := storeAt(t, src, clock)
 	require.NoError(t, os.WriteFile(st.archive.dir, nil, 0o644)) // a file where the folder belongs
 	require.Error(t, st.write(data))
@@ -148,7 +148,7 @@ func TestNoPlaceToSave(t *testing.T) {
 // was cut off before it could note it.
 func TestOutcomeAfterACutOff(t *testing.T) {
 	src, clock := shelf(t)
-	h, data := begun(t, src)
+	h, data := started(t, src)
 	st := storeAt(t, src, clock)
 	require.NoError(t, st.write(data))
 	v := h.View()
@@ -175,7 +175,7 @@ func TestOutcomeAfterACutOff(t *testing.T) {
 // Time spent is what lies between answers, without long pauses.
 func TestTimeSpent(t *testing.T) {
 	src, clock := shelf(t)
-	_, data := begun(t, src)
+	_, data := started(t, src)
 	st := storeAt(t, src, clock)
 	for _, pause := range []time.Duration{0, 2 * time.Minute, 5 * time.Hour, 3 * time.Minute} {
 		*clock = clock.Add(pause)
@@ -196,7 +196,7 @@ func TestTimeSpent(t *testing.T) {
 // An old hunt keeps its journal and its date, byte for byte in meaning.
 func TestMigration(t *testing.T) {
 	src, clock := shelf(t)
-	_, data := begun(t, src)
+	_, data := started(t, src)
 	st := storeAt(t, src, clock)
 	old := src.name + ".hunt.json"
 	require.NoError(t, os.WriteFile(old, data, 0o644))
