@@ -172,6 +172,9 @@ func (m Miss) Within() bool {
 func FindPlace(l *track.Layout, text string) (track.Place, bool) {
 	none := track.Place{Piece: -1, End: -1}
 	head, side, joint := strings.Cut(strings.Join(strings.Fields(text), " "), "/")
+	if head == "" {
+		return none, false
+	}
 	if p := l.FindPiece(head); p >= 0 {
 		if !joint {
 			return track.Place{Piece: p, End: -1}, true
