@@ -181,7 +181,7 @@ func (b *builder) toggle(i int) {
 			contact(k, in[1-k], out[k], WhenOff)
 			continue
 		}
-		stuck := apart(KindInsulation, t.Name, sides[k], in[k], out[k])
+		stuck := apart(KindInsulation, t.Name, sides[k]+"-"+sides[k], in[k], out[k])
 		stuck.Toggle = i
 		b.link(stuck)
 	}

@@ -6,7 +6,7 @@
 // that the caller hands over.
 //
 // Units are ohm, volt and ampere; an AC supply is taken at its rms value, and
-// all of the network is resistive. Trains are not part of the network.
+// all of the network is resistive. A train is resistors: wheels and a motor.
 package simulate
 
 import (
@@ -102,7 +102,7 @@ func (b *Bench) MeterVolts(s conductor.Setup, red, black int, ohms float64) floa
 // when nothing joins them. The loads stay.
 func (b *Bench) Ohms(s conductor.Setup, red, black int) float64 {
 	dead := s.Clone()
-	dead.Source = conductor.Source{Kind: conductor.SourceNone}
+	dead.Source, dead.Also = conductor.Source{Kind: conductor.SourceNone}, nil
 	c, err := b.Circuit(dead)
 	if err != nil {
 		return math.NaN()
@@ -181,6 +181,14 @@ func (b *Bench) build(s conductor.Setup) (*Circuit, error) {
 			return nil, fmt.Errorf("load: %w", err)
 		}
 	}
+	for i := range s.Trains {
+		if err := w.train(&s.Trains[i]); err != nil {
+			return nil, fmt.Errorf("train: %w", err)
+		}
+	}
+	if len(s.Also) > 0 {
+		return newJointCircuit(b.n, s, w)
+	}
 	return newCircuit(b.n, s, w)
 }
 
@@ -204,6 +212,8 @@ func (w *wiring) link(i int, s *conductor.Setup) error {
 			extra += f.Ohms
 		case track.Swapped:
 			to = w.swapped(f, i)
+		case track.Misplaced:
+			to = w.misplaced(i)
 		}
 	}
 	cuts := w.cuts[i]
@@ -235,66 +245,6 @@ func (w *wiring) swapped(f *Fault, link int) int {
 		}
 	}
 	return w.b.n.NodeOf(w.b.n.Links[link].B)
-}
-
-// bridge adds the resistor of a bridged link, and cuts the rails where it lies
-// inside a piece.
-func (w *wiring) bridge(f *Fault, s *conductor.Setup) error {
-	if f.Suspect.Mode != track.Bridged {
-		return nil
-	}
-	for _, i := range f.Suspect.Links {
-		k := &w.b.n.Links[i]
-		if !s.Leaves(k) {
-			continue
-		}
-		u, v := w.b.n.NodeOf(k.A), w.b.n.NodeOf(k.B)
-		if k.Kind == conductor.KindInsulation && k.Piece >= 0 {
-			u, v = w.along(k.Piece, k.A, f.Position), w.along(k.Piece, k.B, f.Position)
-		}
-		if err := w.add(edge{u: u, v: v, ohms: f.Ohms, link: -1}); err != nil {
-			return fmt.Errorf("%s: %w", f.Suspect.ID, err)
-		}
-	}
-	return nil
-}
-
-// along gives the node on a rail of a piece at a position from its first end
-// (0) to its last (1), cutting the rail there. Only straights and curves have
-// positions; in other pieces the answer is the middle.
-func (w *wiring) along(piece, middle int, position float64) int {
-	p := &w.b.n.Layout.Pieces[piece]
-	plain := p.Kind == track.Straight || p.Kind == track.Curve
-	if !plain || !(position >= 0 && position <= 1) || position == 0.5 {
-		return w.b.n.NodeOf(middle)
-	}
-	end, at := 0, 2*position // from the end to the middle
-	if position > 0.5 {
-		end, at = 1, 2*(1-position)
-	}
-	for i := range w.b.n.Links {
-		k := &w.b.n.Links[i]
-		if k.Kind != conductor.KindRail || k.Piece != piece {
-			continue
-		}
-		outer := k.A
-		if k.A == middle {
-			outer = k.B
-		} else if k.B != middle {
-			continue
-		}
-		if w.b.n.Points[outer].End != end {
-			continue
-		}
-		if k.A == middle {
-			at = 1 - at
-		}
-		node := w.nodes
-		w.nodes++
-		w.cuts[i] = append(w.cuts[i], cut{at, node})
-		return node
-	}
-	return w.b.n.NodeOf(middle)
 }
 
 // factor turns the gathered edges into a factorisation.

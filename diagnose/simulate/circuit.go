@@ -125,7 +125,9 @@ func (c *Circuit) Sensitivities(red, black int) []float64 {
 	}
 	dead := c.f
 	src := c.setup.Source
-	if src.Kind == conductor.SourceVolts || src.Kind == conductor.SourceLamp && src.Ohms() == 0 {
+	if len(c.setup.Also) > 0 {
+		// the ideal ones are ties already
+	} else if src.Kind == conductor.SourceVolts || src.Kind == conductor.SourceLamp && src.Ohms() == 0 {
 		short, err := c.w.factor([2]int{c.n.NodeOf(src.From), c.n.NodeOf(src.To)})
 		if err != nil {
 			return nil

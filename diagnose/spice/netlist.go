@@ -29,6 +29,8 @@ func Write(w io.Writer, n *conductor.Network) error {
 	fmt.Fprintf(b, "* To lift a joint: open every resistor with kind=joint or kind=gap of that place.\n")
 	fmt.Fprintf(b, "* To pull a feeder: open both resistors with kind=feeder of that place.\n")
 	fmt.Fprintf(b, "* To throw a turnout: kind=switch conducts while when= is the thrown route, else it is open.\n")
+	fmt.Fprintf(b, "* A turnout has two names, turnout= (its piece) and name= (the one given to it).\n")
+	underTable(b, n)
 	fmt.Fprintf(b, "* node point\n")
 	for i := range n.Points {
 		fmt.Fprintf(b, "*: %d %s\n", number[n.Points[i].Node], n.Points[i].Name)
@@ -42,13 +44,44 @@ func Write(w io.Writer, n *conductor.Network) error {
 		fmt.Fprintf(b, "%s %d %d %s ; kind=%s place=%s rail=%s", k.ID,
 			number[n.NodeOf(k.A)], number[n.NodeOf(k.B)], strconv.FormatFloat(ohms, 'g', 12, 64),
 			k.Kind, strconv.Quote(k.Place), k.Rail)
+		if k.Turnout >= 0 {
+			p := &n.Layout.Pieces[k.Turnout]
+			fmt.Fprintf(b, " turnout=%s", strconv.Quote(p.ID()))
+			if p.Name != "" {
+				fmt.Fprintf(b, " name=%s", strconv.Quote(p.Name))
+			}
+		}
 		if k.When != "" {
-			fmt.Fprintf(b, " turnout=%s when=%s", strconv.Quote(n.Layout.Pieces[k.Turnout].ID()), k.When)
+			fmt.Fprintf(b, " when=%s", k.When)
 		}
 		fmt.Fprintln(b)
 	}
 	fmt.Fprintln(b, ".end")
 	return b.Flush()
+}
+
+// underTable explains what a layout has beyond track and feeders.
+func underTable(w io.Writer, n *conductor.Network) {
+	l := n.Layout
+	if len(l.Buses) > 0 {
+		fmt.Fprintf(w, "* A bus or strip has points by terminal: \"B1 2 hot\"; kind=bus is one wire from one terminal to the next.\n")
+	}
+	if len(l.Toggles) > 0 {
+		fmt.Fprintf(w, "* To switch a toggle: kind=toggle conducts while when= is its position (on, or off: the second one), else it is open.\n")
+		fmt.Fprintf(w, "* Its points (\"S1 hot\") are its outgoing lugs. Bridged: a contact that never opens.\n")
+	}
+	if len(l.Accessories) > 0 {
+		fmt.Fprintf(w, "* An accessory has its own two points; kind=lead and kind=tap are its wires. kind=load conducts with when=hot while an\n")
+		fmt.Fprintf(w, "* ideal supply (volts) is on, else with when=cold: behind a lamp and under an ohmmeter loads stay cold.\n")
+		fmt.Fprintf(w, "* To unplug one: open every resistor with kind=load or kind=insulation of that place.\n")
+	}
+	fmt.Fprintf(w, "* A train on neighbouring pieces: on three-rail track a resistor of wheels (usually %g ohm) from \"main 7 left\" to\n", conductor.DefaultWheels)
+	fmt.Fprintf(w, "* \"main 7 right\" of each piece, one across every joint between them for each outer rail, and with a motor also for the\n")
+	fmt.Fprintf(w, "* center; on two-rail track one across every joint, with a motor only. The motor lies across hot and common of the first piece.\n")
+	if len(l.Supplies) > 1 {
+		fmt.Fprintf(w, "* Several supplies at once: drive \"T2 winding hot\" to \"T2 winding common\" where these points are, else the posts. A plug the\n")
+		fmt.Fprintf(w, "* other way round (swapped) is those two leads with their far ends crossed.\n")
+	}
 }
 
 // Numbers gives each node its number in the netlist.
