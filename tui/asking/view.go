@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -145,7 +146,7 @@ func (m *Model) known(sc *scene.Scene, w, rows int) []string {
 	out = append(out, t.Paint(style.Title, "EVIDENCE"))
 	ev := sc.View.Evidence
 	if len(ev) == 0 {
-		return append(out, t.Paint(style.Dim, "no reading yet"))
+		out = append(out, t.Paint(style.Dim, "no reading yet"))
 	}
 	for k := len(ev) - 1; k >= 0 && k >= len(ev)-rows; k-- {
 		e := &ev[k]
@@ -160,12 +161,7 @@ func (m *Model) known(sc *scene.Scene, w, rows int) []string {
 		}
 		out = append(out, lines[:min(len(lines), 2)]...)
 	}
-	for _, warn := range sc.View.Warnings {
-		for _, l := range text.Wrap("! "+warn, w) {
-			out = append(out, t.Paint(style.Warn, l))
-		}
-	}
-	return out
+	return append(out, card.Warnings(sc, w)...)
 }
 
 // Suspects lists the most suspected pieces with a bar each.

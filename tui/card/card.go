@@ -102,6 +102,16 @@ func Cautions(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	return out
 }
 
+// Warnings gives what the hunt doubts: readings that fit badly, a repair that
+// was not enough.
+func Warnings(sc *scene.Scene, w int) []string {
+	var out []string
+	for _, s := range sc.View.Warnings {
+		out = append(out, paintAll(&sc.Theme, style.Warn, text.Wrap("! "+s, w))...)
+	}
+	return out
+}
+
 // known says whether a caution was on the screen before this reading.
 func known(sc *scene.Scene, caution string) bool {
 	if len(sc.View.Evidence) == 0 {

@@ -10,6 +10,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/spot"
@@ -173,6 +174,7 @@ func (m *Model) list(sc *scene.Scene, w int) (lines []string, at int) {
 	for _, c := range in.Cautions {
 		lines = append(lines, text.Hang(t.Paint(style.Warn, "! "), c, 2, w)...)
 	}
+	lines = append(lines, card.Warnings(sc, w)...)
 	if m.fault != "" {
 		lines = append(lines, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
 	}
