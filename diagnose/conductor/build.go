@@ -23,10 +23,8 @@ func Build(l *track.Layout) (*Network, error) {
 		b.joint(i)
 	}
 	b.supplies()
-	for i := range l.Feeders {
-		if err := b.feeder(i); err != nil {
-			return nil, err
-		}
+	if err := b.wires(); err != nil {
+		return nil, err
 	}
 	b.levels()
 	b.number()
