@@ -118,7 +118,7 @@ func hideListed(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (trut
 	all := fault.List(n)
 	for i := range o.Hide {
 		for _, s := range all {
-			if o.Hide[i].fits(n, &s) && (o.Difficulty != Easy || within(n, &s)) {
+			if o.Hide[i].fits(n, &s) && (o.Difficulty != Easy || o.Hide[i].Part != "" || within(n, &s)) {
 				lists[i] = append(lists[i], s)
 			}
 		}
