@@ -11,6 +11,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"fishplate/diagnose/check"
+	"fishplate/diagnose/unit"
 )
 
 // checkWidth is the width of the text: it goes through pipes and onto paper.
@@ -76,7 +77,11 @@ func checkJSON(r *check.Report) (string, error) {
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", " ")
 	out := *r
-	out.Findings, out.Volts = list(r.Findings), list(r.Volts)
+	out.Findings, out.Volts, out.Unsolved = list(r.Findings), nil, list(r.Unsolved)
+	for _, v := range r.Volts {
+		out.Volts = append(out.Volts, rounded(v))
+	}
+	out.Volts = list(out.Volts)
 	err := enc.Encode(struct {
 		Works bool `json:"works"`
 		check.Report
@@ -84,11 +89,30 @@ func checkJSON(r *check.Report) (string, error) {
 	return b.String(), err
 }
 
+// rounded keeps four digits behind the point, so that the text is the same on
+// every machine.
+func rounded(v check.Volts) check.Volts {
+	r := func(x *float64) { *x = math.Round(*x*1e4) / 1e4 }
+	for _, x := range []*float64{&v.Volts, &v.WornVolts, &v.ShortAmps} {
+		r(x)
+	}
+	if v.More != nil {
+		m := *v.More
+		r(&m.Volts)
+		v.More = &m
+	}
+	v.Places = append([]check.PlaceVolts(nil), v.Places...)
+	for i := range v.Places {
+		r(&v.Places[i].Volts)
+	}
+	return v
+}
+
 // checkText is the report for people.
 func checkText(r *check.Report) string {
 	var b strings.Builder
-	para(&b, "", fmt.Sprintf("%s: %d pieces, %d feeders, %d supplies, looked at as drawn and with every part sound.",
-		r.Layout, r.Pieces, r.Feeders, r.Supplies))
+	para(&b, "", fmt.Sprintf("%s: %s, %s, %s. Checked as drawn, with every part taken as sound.", r.Layout,
+		check.Count(r.Pieces, "piece"), check.Count(r.Feeders, "feeder"), suppliesText(r.Supplies)))
 	n := 0
 	for _, s := range check.Severities {
 		if r.Count(s) == 0 {
@@ -105,8 +129,11 @@ func checkText(r *check.Report) string {
 	if n == 0 {
 		b.WriteString("\nNothing found.\n")
 	}
-	if len(r.Volts) > 0 {
+	if len(r.Volts)+len(r.Unsolved) > 0 {
 		b.WriteString("\nVOLTS\n")
+	}
+	for _, u := range r.Unsolved {
+		para(&b, "  ", u+": not worked out while it is shorted or joined to another supply.")
 	}
 	for i := range r.Volts {
 		voltsText(&b, &r.Volts[i])
@@ -126,20 +153,27 @@ func findingText(b *strings.Builder, n int, f *check.Finding) {
 	}
 }
 
+func suppliesText(n int) string {
+	if n == 1 {
+		return "1 supply"
+	}
+	return fmt.Sprintf("%d supplies", n)
+}
+
 func voltsText(b *strings.Builder, v *check.Volts) {
-	s := fmt.Sprintf("%s, %.3g V: a train of %.3g A (%s) has the fewest volts at %s, %.1f V", v.Supply, v.Posts, v.TrainAmps, v.Assumed, v.Worst, v.Volts)
+	s := fmt.Sprintf("%s, %.3g V at the posts. A train of %s (%s) has the least at %s: %.1f V", v.Supply, v.Posts,
+		unit.Format(v.TrainAmps, unit.Ampere), v.Assumed, v.Worst, v.Volts)
 	if v.Volts-v.WornVolts >= 0.1 {
-		s += fmt.Sprintf(" (%.1f V if all rails and joints are as poor as one layout in six has them)", v.WornVolts)
+		s += fmt.Sprintf(", or %.1f V with poor rails and joints", v.WornVolts)
 	}
 	s += "."
-	switch {
-	case v.More != nil:
-		s += fmt.Sprintf(" One more feeder (%s) helps most at %s: then the fewest are %.1f V, at %s.", v.More.Wire, v.More.At, v.More.Volts, v.More.Worst)
-	default:
+	if v.More != nil {
+		s += fmt.Sprintf(" One more feeder (%s) helps most at %s: then the least is %.1f V, at %s.", v.More.Wire, v.More.At, v.More.Volts, v.More.Worst)
+	} else {
 		s += " One more feeder would not bring a tenth of a volt."
 	}
 	if v.ShortAmps > 0 {
-		s += fmt.Sprintf(" A dead short takes at least %.2g A (at %s) if the supply gives it.", v.ShortAmps, v.ShortAt)
+		s += fmt.Sprintf(" A dead short at %s takes up to %s.", v.ShortAt, unit.FormatDigits(v.ShortAmps, unit.Ampere, 2))
 	}
 	para(b, "  ", s)
 }

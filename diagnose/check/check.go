@@ -66,6 +66,9 @@ type Report struct {
 	Supplies int       `json:"supplies"`
 	Findings []Finding `json:"findings"`
 	Volts    []Volts   `json:"volts"`
+	// Unsolved are the supplies whose volts mean nothing: shorted by design, or
+	// joined to another one.
+	Unsolved []string `json:"unsolved"`
 }
 
 // Works says that nothing was found that would not work.
@@ -139,6 +142,11 @@ func Run(l *track.Layout, o Options) (*Report, error) {
 	})
 	r := &Report{Layout: l.Name, Pieces: len(l.Pieces), Feeders: len(l.Feeders), Supplies: len(l.Supplies),
 		Findings: c.found, Volts: c.volts}
+	for s := range c.fighting {
+		if c.fighting[s] {
+			r.Unsolved = append(r.Unsolved, l.Supplies[s].Name)
+		}
+	}
 	return r, nil
 }
 

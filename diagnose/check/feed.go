@@ -283,8 +283,18 @@ func (c *checker) floatingRail(part int, pieces []int, r track.Rail, byPart map[
 		What: fmt.Sprintf("the %s rail floats: nothing joins it to a supply", r),
 		Why: "in this construction the outer rails are separate. Wheels on this side bring no current back, so a little dirt on the other rail " +
 			"makes lamps flicker and engines hesitate, and an insulated rail on the other side has nothing to work against",
-		Do:    fmt.Sprintf("take a second common wire (or plug) to the %s rail, at %s for example", r, c.l.Pieces[pieces[0]].ID()),
+		Do:    fmt.Sprintf("take a second common wire (or plug) to the %s rail, at %s for example", r, c.l.Pieces[c.feederOn(pieces)].ID()),
 		Basis: NoSource}, pieces)
+}
+
+// feederOn is the first of the pieces that a feeder is on, else the first.
+func (c *checker) feederOn(pieces []int) int {
+	for i := range c.l.Feeders {
+		if slices.Contains(pieces, c.l.Feeders[i].At.Piece) {
+			return c.l.Feeders[i].At.Piece
+		}
+	}
+	return pieces[0]
 }
 
 // declared says whether a part holds an insulated rail of the file.

@@ -29,8 +29,10 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 	}
 	best, bestOhms, bestAt := -1, most, 0
 	try := func(p int) {
-		if r, at, ok := c.withFeeder(s, scenes, p, like); ok && r < bestOhms*(1-1e-9) {
-			best, bestOhms, bestAt = p, r, at
+		for side := range 2 {
+			if r, at, ok := c.withFeeder(s, scenes, p, side, like); ok && r < bestOhms*(1-1e-9) {
+				best, bestOhms, bestAt = p, r, at
+			}
 		}
 	}
 	stride := (len(places) + candidates - 1) / candidates
@@ -60,27 +62,27 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 }
 
 // withFeeder is the largest resistance of a supply's spots with one more
-// feeder on a piece, and the piece where that is. Not ok where the piece is
-// not fed by this supply.
-func (c *checker) withFeeder(s int, scenes []*scene, p, like int) (most float64, at int, ok bool) {
+// feeder on a piece, its other wire on one of the outer rails (side 0 or 1),
+// and the piece where that is. Not ok where that rail is not fed by this supply
+// with every throw of the turnouts: a feeder behind power-routing points would
+// keep alive what they are to switch off.
+func (c *checker) withFeeder(s int, scenes []*scene, p, side, like int) (most float64, at int, ok bool) {
 	for _, sc := range scenes {
-		add, can := c.branches(s, sc, p, like)
-		ok = ok || can
+		add, can := c.branches(s, sc, p, side, like)
+		if !can {
+			return 0, 0, false
+		}
 		for i := range sc.spots {
 			q := &sc.spots[i]
 			if q.supply != s {
 				continue
 			}
-			r := q.ohms()
-			if can {
-				r = reduce(add.change(q))
-			}
-			if r > most {
+			if r := reduce(add.change(q)); r > most {
 				most, at = r, q.piece
 			}
 		}
 	}
-	return most, at, ok
+	return most, at, true
 }
 
 // branches are two wires from the posts of a supply (one node, since the supply
@@ -91,11 +93,18 @@ type branches struct {
 	inv [3]float64
 }
 
-func (c *checker) branches(s int, sc *scene, p, like int) (branches, bool) {
+func (c *checker) branches(s int, sc *scene, p, side, like int) (branches, bool) {
 	var b branches
 	k := c.contactsAt(p, -1)
-	supply, q, _ := sc.f.circuit(k)
-	if supply != s || q < 0 {
+	supply, _, straight := sc.f.circuit(k)
+	if supply != s || side >= len(k.b) {
+		return b, false
+	}
+	q, back := k.b[side], 0
+	if straight {
+		back = 1
+	}
+	if !sc.f.has(q, s, back) {
 		return b, false
 	}
 	post := c.n.NodeOf(c.n.Posts[s][0])

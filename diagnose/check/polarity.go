@@ -147,12 +147,11 @@ func (c *checker) reversingLoop(loop []int) {
 		name = "wye"
 	}
 	c.add(Finding{Severity: WontWork, Kind: "reversing-short", Place: c.span(loop),
-		What: fmt.Sprintf("a %s without gaps: along %s the left rail comes back and meets the right one", name, c.span(loop)),
+		What: fmt.Sprintf("a %s without gaps: on the way round, the left rail comes back and meets the right one", name),
 		Why:  "in two-rail track that is a short as it is laid, whatever the turnouts are thrown to",
 		Do: fmt.Sprintf("cut gaps %s, so that the longest train fits between, and feed the stretch through a toggle that reverses; "+
 			"the two gaps of an end go side by side", gaps),
-		Caution: "",
-		Basis:   NoSource}, loop)
+		Basis: NoSource}, loop)
 }
 
 func (c *checker) turnoutsIn(loop []int) int {

@@ -109,10 +109,15 @@ func (c *checker) contactsAt(p, e int) contacts {
 func (f *feed) circuit(k contacts) (supply, b int, straight bool) {
 	for _, p := range f.of(k.a) {
 		for _, q := range k.b {
-			if q >= 0 && slices.Contains(f.of(q), pole{p.supply, 1 - p.side}) {
+			if f.has(q, p.supply, 1-p.side) {
 				return p.supply, q, p.side == 0
 			}
 		}
 	}
 	return -1, -1, false
+}
+
+// has says whether a point is joined to a post of a supply.
+func (f *feed) has(point, supply, side int) bool {
+	return slices.Contains(f.of(point), pole{supply, side})
 }

@@ -17,7 +17,7 @@ const (
 )
 
 const backFeed = "two supplies joined at the track: while one is plugged in, the prongs of the other's plug can carry mains voltage. " +
-	"Pull BOTH plugs before you touch a wire, and never hold a loose plug. Anything on the mains side is for a licensed electrician"
+	"Pull BOTH plugs before you touch a wire, and never hold a loose plug. Anything on the mains side: local codes, and a licensed electrician"
 
 const backFeedBasis = "MOROP NEM 609 (2010) 6.1 and fig. 2: outputs in series or parallel are forbidden, for lethal back-transformation onto the mains pins"
 
@@ -160,6 +160,9 @@ func (c *checker) meeting(s, t int, joints []int) {
 		f.Why = fmt.Sprintf("out of phase they stand %.3g V apart, and every train that crosses shorts that", u.Volts+v.Volts)
 		f.Do = "before the first train: no train on the gap, both on at about half, read AC volts across it on the hot rail: near 0 is in phase; " +
 			"near the sum, switch off and turn one plug round. Mark the plugs and write phase = \"in phase\" into the file"
+		if !c.wired.joined(c.n.Posts[s][1], c.n.Posts[t][1]) {
+			f.Do = "for the test, join the two common posts with one wire, both plugs pulled. Then, " + f.Do
+		}
 	case c.phase(s) != c.phase(t):
 		f.Kind, f.Severity = "phase-reversed", WontWork
 		f.What = fmt.Sprintf("%s meet here and are out of phase", names)

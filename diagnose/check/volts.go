@@ -7,6 +7,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/nodal"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // Volts is what one supply gives to its track under one train.
@@ -313,7 +314,7 @@ func (c *checker) judgeTrip(u *track.Supply, v *Volts) {
 		return
 	}
 	f := Finding{Severity: Badly, Kind: "breaker-slow", Place: v.ShortAt,
-		What: fmt.Sprintf("a dead short here takes %.2g A at most, and the breaker of %s is %.3g A", v.ShortAmps, u.Name, u.Breaker),
+		What: fmt.Sprintf("a dead short here takes %s at most, and the breaker of %s is %s", amperes(v.ShortAmps), u.Name, amperes(u.Breaker)),
 		Why:  "so close to its rating a breaker may hold for a minute or more, and all that time rails, joints and wires are heated",
 		Do:   "thicker wire, more feeders, or a smaller breaker",
 		Caution: "never try this out by shorting the track and waiting: a breaker that does not open at once is the finding. " +
@@ -324,6 +325,9 @@ func (c *checker) judgeTrip(u *track.Supply, v *Volts) {
 	}
 	c.add(f, []int{c.l.FindPiece(v.ShortAt)})
 }
+
+// amperes prints amperes with two digits that count.
+func amperes(a float64) string { return unit.FormatDigits(a, unit.Ampere, 2) }
 
 // volts prints volts to a tenth.
 func volts(v float64) string { return fmt.Sprintf("%.1f", v) }

@@ -36,9 +36,11 @@ func (c *checker) stretches(pieces []int) string {
 			step = d
 		}
 		name := c.l.Pieces[pieces[i]].ID()
-		switch k - i {
-		case 0:
-		case 1:
+		switch run := c.l.Pieces[pieces[i]].Run; {
+		case k-i > 1 && k-i+1 == c.runLength(run):
+			name = "all of " + run
+		case k == i:
+		case k == i+1:
 			name += ", " + c.l.Pieces[pieces[k]].ID()
 		default:
 			name += " to " + c.l.Pieces[pieces[k]].ID()
@@ -51,6 +53,16 @@ func (c *checker) stretches(pieces []int) string {
 		out = append(out[:3:3], fmt.Sprintf("and %d more stretches", rest))
 	}
 	return strings.Join(out, ", ")
+}
+
+// runLength is the number of pieces of a run.
+func (c *checker) runLength(name string) int {
+	for i := range c.l.Runs {
+		if c.l.Runs[i].Name == name {
+			return len(c.l.Runs[i].Pieces)
+		}
+	}
+	return 0
 }
 
 // and joins words: "a", "a and b", "a, b and c".
@@ -72,8 +84,8 @@ func unique(words []string) []string {
 	return out
 }
 
-// count is "1 piece", "4 pieces".
-func count(n int, word string) string {
+// Count is "1 piece", "4 pieces".
+func Count(n int, word string) string {
 	if n == 1 {
 		return "1 " + word
 	}
