@@ -106,8 +106,13 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 }
 
 // keys replays runes that came in one read one by one, so that fast typing is
-// not taken for one unknown key; a paste stays whole.
+// not taken for one unknown key; a paste stays whole. No key here has Alt in
+// it: what comes so is Esc and the next key in one read.
 func (a *app) keys(k tea.KeyMsg) []tea.Cmd {
+	if k.Alt && !k.Paste {
+		k.Alt = false
+		return append([]tea.Cmd{a.key(tea.KeyMsg{Type: tea.KeyEsc})}, a.keys(k)...)
+	}
 	if k.Type != tea.KeyRunes || k.Paste || len(k.Runes) < 2 {
 		return []tea.Cmd{a.key(k)}
 	}

@@ -8,10 +8,31 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/tui"
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"fishplate": main})
+	testscript.Main(m, map[string]func(){"fishplate": main, "fishplate-broken": broken})
+}
+
+// fragile is a hunt that breaks on purpose, on the goroutine that computes.
+type fragile struct{ *hunt.Hunt }
+
+// Apply implements tui.Hunter.
+func (f fragile) Apply(e hunt.Event) error {
+	if e.Reading == "panic" {
+		panic("broken on purpose")
+	}
+	return f.Hunt.Apply(e)
+}
+
+// broken is the program with such a hunt in it.
+func broken() {
+	testHunter = func(_ tui.Hunter, l *track.Layout, k hunt.Kit) tui.Hunter { return fragile{hunt.New(l, k)} }
+	main()
 }
 
 // TestStories runs the stories of testdata: what is typed, what comes out, and

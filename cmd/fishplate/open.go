@@ -59,9 +59,10 @@ func screens(w *world, a screenArgs) int {
 	}
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.given,
 		Input: in, Output: out}
-	if a.look != nil {
-		a.look.into(&o, os.Getenv)
+	if a.look == nil {
+		a.look = &look{}
 	}
+	a.look.into(&o, os.Getenv)
 	if src.demo {
 		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
 	}
@@ -76,6 +77,7 @@ func screens(w *world, a screenArgs) int {
 			return w.fail(err)
 		}
 	}
+	tour(&o, src)
 	if testHunter != nil {
 		o.Hunt = testHunter(o.Hunt, src.layout, o.Kit)
 	}
