@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -168,7 +169,7 @@ func voltsText(b *strings.Builder, v *check.Volts) {
 	}
 	s += "."
 	if v.More != nil {
-		s += fmt.Sprintf(" One more feeder (%s) helps most at %s: then the least is %.1f V, at %s.", v.More.Wire, v.More.At, v.More.Volts, v.More.Worst)
+		s += fmt.Sprintf(" One more feeder (wire as for %s) helps most at %s: then the least is %.1f V, at %s.", v.More.Like, v.More.At, v.More.Volts, v.More.Worst)
 	} else {
 		s += " One more feeder would not bring a tenth of a volt."
 	}
@@ -178,17 +179,25 @@ func voltsText(b *strings.Builder, v *check.Volts) {
 	para(b, "  ", s)
 }
 
+// No line breaks within "main 12" and "5 A".
+var (
+	beforeNumber = regexp.MustCompile(`(\pL) (\d)`)
+	behindNumber = regexp.MustCompile(`(\d) (AWG|ft|in|mm|mm2|A|V)\b`)
+)
+
 // para writes one paragraph behind a prefix, wrapped and hung under it.
 func para(b *strings.Builder, prefix, text string) {
 	indent := len(prefix)
 	if indent > 4 {
 		indent = 6
 	}
-	lines := strings.Split(ansi.Wordwrap(prefix+text, checkWidth-indent, ""), "\n")
+	text = beforeNumber.ReplaceAllString(prefix+text, "$1\u00a0$2")
+	text = behindNumber.ReplaceAllString(text, "$1\u00a0$2")
+	lines := strings.Split(ansi.Wordwrap(text, checkWidth-indent, ""), "\n")
 	for i, l := range lines {
 		if i > 0 {
 			b.WriteString(strings.Repeat(" ", indent))
 		}
-		b.WriteString(strings.TrimRight(l, " ") + "\n")
+		b.WriteString(strings.TrimRight(strings.ReplaceAll(l, "\u00a0", " "), " ") + "\n")
 	}
 }

@@ -104,6 +104,7 @@ type checker struct {
 	// fighting marks supplies whose volts mean nothing: shorted or joined.
 	fighting []bool
 	volts    []Volts
+	told     map[int]bool // joints whose gaps a finding about their block has named
 }
 
 // Run checks a layout. It fails where the network cannot be made.
@@ -112,7 +113,7 @@ func Run(l *track.Layout, o Options) (*Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("could not make the network of the layout: %w", err)
 	}
-	c := &checker{n: n, l: l, o: o, fighting: make([]bool, len(l.Supplies))}
+	c := &checker{n: n, l: l, o: o, fighting: make([]bool, len(l.Supplies)), told: map[int]bool{}}
 	c.wired = newGraph(n, anyRoute, true)
 	c.rails = newGraph(n, anyRoute, false)
 	c.supplyLimits()
@@ -123,9 +124,9 @@ func Run(l *track.Layout, o Options) (*Report, error) {
 	c.neighbours()
 	c.unfed()
 	c.insulatedRails()
+	c.blocks()
 	c.gaps()
 	c.floating()
-	c.blocks()
 	c.toggles()
 	c.wires()
 	if err := c.voltages(); err != nil {

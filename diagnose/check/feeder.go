@@ -9,14 +9,14 @@ import (
 const candidates = 256
 
 // oneMore finds the piece at which one more pair of wires helps the worst place
-// most. The pair has the copper of the longest feeder of the supply and runs to
-// its posts.
+// most. The pair runs to the posts of the supply, with as much copper as the
+// feeder that has most of it.
 //
 // Each place is tried by the change of the solved network when two branches
 // are added (the matrix identity of Sherman, Morrison and Woodbury), so that
 // nothing is factorised anew.
 func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder {
-	like := c.longest(s)
+	like, wire := c.longest(s)
 	if like < 0 {
 		return nil
 	}
@@ -30,7 +30,7 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 	best, bestOhms, bestAt := -1, most, 0
 	try := func(p int) {
 		for side := range 2 {
-			if r, at, ok := c.withFeeder(s, scenes, p, side, like); ok && r < bestOhms*(1-1e-9) {
+			if r, at, ok := c.withFeeder(s, scenes, p, side, wire); ok && r < bestOhms*(1-1e-9) {
 				best, bestOhms, bestAt = p, r, at
 			}
 		}
@@ -53,12 +53,28 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 	if best < 0 || v.TrainAmps*(most-bestOhms) < 0.1 {
 		return nil
 	}
-	f := &c.l.Feeders[like]
-	wire := f.Wire
-	if f.LengthMM > 0 {
-		wire += ", " + c.length(f.LengthMM)
+	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.Posts - v.TrainAmps*bestOhms, Like: c.l.Feeders[like].Name}
+}
+
+// longest is the feeder of a supply with the most copper from the supply to
+// the track, buses and toggles on the way with it, and the ohms of one of its
+// wires; -1 when there is none.
+func (c *checker) longest(s int) (feeder int, ohms float64) {
+	feeder = -1
+	under := c.wired.alter(func(h *graph) { h.noTrack = true })
+	for i := range c.l.Feeders {
+		if c.l.Feeders[i].Supply != s {
+			continue
+		}
+		sum := 0.0
+		for _, k := range under.path(c.n.Posts[s][0], c.n.FeederPoints[i][0]) {
+			sum += c.n.Links[k].Ohms
+		}
+		if feeder < 0 || sum > ohms {
+			feeder, ohms = i, sum
+		}
 	}
-	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.Posts - v.TrainAmps*bestOhms, Wire: wire}
+	return feeder, ohms
 }
 
 // withFeeder is the largest resistance of a supply's spots with one more
@@ -66,9 +82,9 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 // and the piece where that is. Not ok where that rail is not fed by this supply
 // with every throw of the turnouts: a feeder behind power-routing points would
 // keep alive what they are to switch off.
-func (c *checker) withFeeder(s int, scenes []*scene, p, side, like int) (most float64, at int, ok bool) {
+func (c *checker) withFeeder(s int, scenes []*scene, p, side int, wire float64) (most float64, at int, ok bool) {
 	for _, sc := range scenes {
-		add, can := c.branches(s, sc, p, side, like)
+		add, can := c.branches(s, sc, p, side, wire)
 		if !can {
 			return 0, 0, false
 		}
@@ -93,7 +109,7 @@ type branches struct {
 	inv [3]float64
 }
 
-func (c *checker) branches(s int, sc *scene, p, side, like int) (branches, bool) {
+func (c *checker) branches(s int, sc *scene, p, side int, wire float64) (branches, bool) {
 	var b branches
 	k := c.contactsAt(p, -1)
 	supply, _, straight := sc.f.circuit(k)
@@ -116,7 +132,7 @@ func (c *checker) branches(s int, sc *scene, p, side, like int) (branches, bool)
 		b.col[i] = sc.fac.Solve(nil, inj)
 		inj[e], inj[post] = 0, 0
 	}
-	wire := c.l.Feeders[like].OhmsPerWire + c.l.Pieces[p].Construction.ClipOhms.Ohms
+	wire += c.l.Pieces[p].Construction.ClipOhms.Ohms
 	m := [3]float64{
 		b.col[0][ends[0]] - b.col[0][post] + wire,
 		b.col[0][ends[1]] - b.col[0][post],

@@ -37,8 +37,8 @@ func (c *checker) gaps() {
 	var order []string
 	for _, i := range c.gapLinks() {
 		k := &c.n.Links[i]
-		if c.ownedGap(k.Joint) {
-			continue // told with its insulated rail
+		if c.ownedGap(k.Joint) || c.told[k.Joint] {
+			continue // told with its insulated rail, or with its block
 		}
 		how := c.bypassed(k)
 		switch {

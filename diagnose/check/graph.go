@@ -27,6 +27,7 @@ type graph struct {
 	off    map[int]bool   // toggles in their second position
 	// noToggles opens every toggle, whatever its position.
 	noToggles bool
+	noTrack   bool // wires alone
 	adj       [][]arc
 	part      []int // node -> lowest node of its part
 }
@@ -51,7 +52,7 @@ func newGraph(n *conductor.Network, route string, wires bool) *graph {
 
 // alter gives the same graph after a change.
 func (g *graph) alter(change func(*graph)) *graph {
-	h := &graph{n: g.n, route: g.route, wires: g.wires, out: slices.Clone(g.out), frogs: g.frogs, frogTo: g.frogTo, throws: g.throws, off: g.off, noToggles: g.noToggles}
+	h := &graph{n: g.n, route: g.route, wires: g.wires, out: slices.Clone(g.out), frogs: g.frogs, frogTo: g.frogTo, throws: g.throws, off: g.off, noToggles: g.noToggles, noTrack: g.noTrack}
 	change(h)
 	h.build()
 	return h
@@ -81,7 +82,7 @@ func (g *graph) conducts(k *conductor.Link) bool {
 	if k.NormallyOpen || k.Kind == conductor.KindLoad {
 		return false
 	}
-	if !isTrack(k) && !g.wires {
+	if isTrack(k) && g.noTrack || !isTrack(k) && !g.wires {
 		return false
 	}
 	switch k.Kind {

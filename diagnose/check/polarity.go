@@ -79,9 +79,8 @@ func (c *checker) crossedFeeders() {
 func (c *checker) crossed(odd, other int) {
 	f, g := &c.l.Feeders[odd], &c.l.Feeders[other]
 	c.add(Finding{Severity: WontWork, Kind: "feeder-crossed",
-		Place: f.Name + " at " + c.l.PlaceName(f.At),
-		What: fmt.Sprintf("%s is joined the other way round than %s: the track joins the hot wire of one to the common wire of the other",
-			f.Name, g.Name),
+		Place:   f.Name + " at " + c.l.PlaceName(f.At),
+		What:    fmt.Sprintf("its wires are the other way round than those of %s: the track joins hot of one to common of the other", g.Name),
 		Why:     "the supply is shorted as soon as it is switched on",
 		Do:      fmt.Sprintf("change the places of the two wires of %s (it has hot on the %s rail), or of %s if that is the wrong one", f.Name, f.Hot, g.Name),
 		Caution: "work on feeders with the supply's plug pulled",

@@ -87,13 +87,13 @@ func (c *checker) joinedPair(s, t int) {
 			"or feed both parts from one supply"}
 	switch {
 	case hots && commons:
-		f.What = fmt.Sprintf("%s are in parallel: their hot posts are joined by %s", names, words)
+		f.What = fmt.Sprintf("they are in parallel: their hot posts are joined by %s", words)
 		f.Why = "out of phase or at different volts they drive current through each other, and neither breaker sees all of a short"
 	case hots:
-		f.What = fmt.Sprintf("the hot posts of %s are joined by %s, and nothing else is", names, words)
+		f.What = fmt.Sprintf("their hot posts are joined by %s, and nothing else is", words)
 		f.Why = "as soon as the commons meet anywhere they are in parallel and drive current through each other"
 	default:
-		f.What = fmt.Sprintf("hot of one and common of the other of %s are joined by %s", names, words)
+		f.What = fmt.Sprintf("hot of one and common of the other are joined by %s", words)
 		f.Why = "they are in series: the two voltages add up between their free posts"
 	}
 	c.fighting[s], c.fighting[t] = true, true

@@ -37,6 +37,13 @@ func (c *checker) blocks() {
 			side = 1 - side
 		}
 		words, pieces := c.way(off.path(point, c.n.Posts[s][side]))
+		for _, p := range b.Pieces {
+			for e := range c.l.Pieces[p].Ends {
+				if j := c.l.Pieces[p].Ends[e].Joint; j >= 0 {
+					c.told[j] = true
+				}
+			}
+		}
 		c.add(Finding{Severity: WontWork, Kind: "block-bridged", Place: place, Basis: Arithmetic,
 			What: fmt.Sprintf("with %s off, %s still has current, by %s", c.l.Toggles[b.Toggle].Name, c.span(live), words),
 			Why:  "the toggle does not switch the block off: a train in it runs on",
@@ -78,7 +85,7 @@ func (c *checker) reverserShorts(i int, off *feed, pieces []int) {
 	posts := c.n.Posts[t.Supply]
 	words, _ := c.way(off.path(posts[0], posts[1]))
 	c.add(Finding{Severity: WontWork, Kind: "reverser-shorts", Place: t.Name, Basis: Arithmetic,
-		What:    fmt.Sprintf("when %s is thrown it shorts %s, by %s", t.Name, c.l.Supplies[t.Supply].Name, words),
+		What:    fmt.Sprintf("thrown to reverse, it shorts %s, by %s", c.l.Supplies[t.Supply].Name, words),
 		Why:     "the track that it reverses is joined to track that it does not reverse",
 		Do:      "gaps in both rails at both ends of the stretch that it feeds",
 		Caution: "do not try it out: throw it with the supply's plug pulled"}, pieces)

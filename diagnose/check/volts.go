@@ -34,12 +34,13 @@ type Volts struct {
 	Places []PlaceVolts `json:"places"`
 }
 
-// Feeder is one more pair of wires, like the longest that the supply has.
+// Feeder is one more pair of wires, with as much copper from the supply to the
+// track as the feeder Like has.
 type Feeder struct {
 	At    string  `json:"at"`
 	Worst string  `json:"worst_at"`
 	Volts float64 `json:"worst_volts"`
-	Wire  string  `json:"wire"`
+	Like  string  `json:"wire_like"`
 }
 
 // PlaceVolts is what the train has on one piece.
@@ -263,8 +264,10 @@ const (
 	holdRatio = 1.4  // a 10 A thermal breaker held 14 A for a minute (one report)
 )
 
-const dropBasis = "drop: solved on the layout's network with median resistances; a limit of 5 % is often quoted without a reason, 10 % and 50 % are assumed. " +
-	"For comparison: NEM 640 (1988) has 16 V AC as running volts, a magazine handbook 5 to 20 V for three-rail AC"
+const dropBasis = "drop: solved on the layout's network with median resistances; a limit of 5 % is often quoted without a reason, 10 % and 50 % are assumed"
+
+// Standards to compare AC volts with; neither is a least value at the rail.
+const acBasis = "NEM 640 (1988) cl. 2: 16 V AC running volts, nominal; a magazine handbook: 5 to 20 V for three-rail AC; "
 
 // judge turns the volts of a supply into findings.
 func (c *checker) judge(s int, v *Volts) {
@@ -286,7 +289,7 @@ func (c *checker) judgeDrop(u *track.Supply, v *Volts) {
 		Why:  "a train slows down on the way here, and lamps grow dim",
 		Do:   "thicker wire or more feeders"}
 	if v.More != nil {
-		f.Do = fmt.Sprintf("one more feeder (%s, like the longest of %s) at %s: the worst place then has %s V", v.More.Wire, u.Name, v.More.At, volts(v.More.Volts))
+		f.Do = fmt.Sprintf("one more feeder (wire as for %s) at %s: the worst place then has %s V", v.More.Like, v.More.At, volts(v.More.Volts))
 	}
 	switch {
 	case drop >= hopeless:
@@ -297,6 +300,9 @@ func (c *checker) judgeDrop(u *track.Supply, v *Volts) {
 		f.Severity = GoodToKnow
 	default:
 		return
+	}
+	if u.AC {
+		f.Basis = acBasis + f.Basis
 	}
 	if low {
 		f.Basis = "NMRA S-9 (1984) I.A: two-rail DC, at least 12 V at the railhead at full throttle under the largest expected load; " + f.Basis
@@ -331,14 +337,3 @@ func amperes(a float64) string { return unit.FormatDigits(a, unit.Ampere, 2) }
 
 // volts prints volts to a tenth.
 func volts(v float64) string { return fmt.Sprintf("%.1f", v) }
-
-// longest is the longest feeder of a supply, -1 when it has none.
-func (c *checker) longest(s int) int {
-	best := -1
-	for i := range c.l.Feeders {
-		if c.l.Feeders[i].Supply == s && (best < 0 || c.l.Feeders[i].OhmsPerWire > c.l.Feeders[best].OhmsPerWire) {
-			best = i
-		}
-	}
-	return best
-}

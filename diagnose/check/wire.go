@@ -43,6 +43,14 @@ func gaugeFor(amps float64) int {
 	return 4
 }
 
+// below rounds amperes down: to whole ones from 2 A, else to tenths.
+func below(amps float64) float64 {
+	if amps >= 2 {
+		return math.Floor(amps)
+	}
+	return math.Floor(amps*10) / 10
+}
+
 // conductorOf is one pair of wires as the file has it.
 type conductorOf struct {
 	name, wire string
@@ -109,7 +117,7 @@ func (c *checker) wires() {
 		c.add(Finding{Severity: Badly, Kind: "wire-thin", Place: and(names),
 			What:    fmt.Sprintf("%s is thin for the %.3g A breaker of %s: about %.2g A is what it carries", k.wire, u.Breaker, u.Name, limit),
 			Why:     "a short, or a train that stalls, can hold the current just below the breaker for a long time, and then the wire is the fuse",
-			Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(u.Breaker), math.Floor(limit)),
+			Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(u.Breaker), below(limit)),
 			Caution: "a wire that is too thin for its breaker can start a fire where it is bundled or stapled",
 			Basis:   wireBasis}, pieces)
 	}

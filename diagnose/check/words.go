@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -176,5 +177,9 @@ func (c *checker) length(mm float64) string {
 	if c.l.Metric {
 		return fmt.Sprintf("%.0f mm", mm)
 	}
-	return strings.TrimSuffix(fmt.Sprintf("%.1f", mm/25.4), ".0") + " in"
+	in := math.Round(mm/2.54) / 10
+	if in >= 24 && math.Mod(in, 12) == 0 {
+		return fmt.Sprintf("%.0f ft", in/12)
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%.1f", in), ".0") + " in"
 }
