@@ -451,6 +451,21 @@ construction "two-rail" {
       "b-mid right to b2 right by jumper 0.005",
     ]
   }
+  # A train may change from one way to the other, so their left rails are one
+  # conductor, and so are their right ones.
+  slip {
+    source = "common practice, no source"
+    conductors = [
+      "a1 left to middle left by rail share 0.5",
+      "middle left to a2 left by rail share 0.5",
+      "b1 left to middle left by rail share 0.5",
+      "middle left to b2 left by rail share 0.5",
+      "a1 right to middle right by rail share 0.5",
+      "middle right to a2 right by rail share 0.5",
+      "b1 right to middle right by rail share 0.5",
+      "middle right to b2 right by rail share 0.5",
+    ]
+  }
 }
 
 # The same track with turnouts whose points send the current only where the
@@ -470,6 +485,25 @@ construction "two-rail-routing" {
       "frog left to through left by rail share 0.5",
       "middle right to frog right by jumper 0.005 when diverging",
       "frog right to diverging right by rail share 0.5",
+    ]
+  }
+  # Through: the two ways straight across; diverging: the slips from a1 to b2 and
+  # from b1 to a2. The rails that cross at the frogs take their side from that.
+  slip {
+    source = "common practice, no source; contact of the points assumed 5 mohm"
+    conductors = [
+      "a1 left to middle left by rail share 0.5",
+      "middle left to b2 left by rail share 0.5",
+      "b1 right to middle right by rail share 0.5",
+      "middle right to a2 right by rail share 0.5",
+      "a1 right to a-frog right by rail share 0.5",
+      "a-frog right to middle right by jumper 0.005 when through",
+      "b1 left to b-frog left by rail share 0.5",
+      "b-frog left to middle left by jumper 0.005 when through",
+      "a-frog right to b2 right by jumper 0.005 when diverging",
+      "middle right to b2 right by jumper 0.005 when through",
+      "b-frog left to a2 left by jumper 0.005 when diverging",
+      "middle left to a2 left by jumper 0.005 when through",
     ]
   }
 }

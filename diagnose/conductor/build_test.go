@@ -348,7 +348,7 @@ func TestRandomLayouts(t *testing.T) {
 				require.False(t, math.IsInf(k.Ohms, 0))
 			}
 			owners := 0
-			for _, i := range []int{k.Piece, k.Joint, k.Feeder} {
+			for _, i := range []int{k.Piece, k.Joint, k.Feeder, k.Bus, k.Toggle, k.Accessory, k.Supply} {
 				if i >= 0 {
 					owners++
 				}

@@ -56,6 +56,10 @@ func (n *netlist) with(t testing.TB, net *conductor.Network, ohms []float64, fau
 		case track.Swapped:
 			o := &c.resistors[hit[1]]
 			r.b, o.b = o.b, r.b
+		case track.Misplaced:
+			for k, m := range f.Suspect.Moves {
+				c.resistors[hit[k]].b = n.points[net.Points[m.B].Name]
+			}
 		}
 	}
 	return c
@@ -234,7 +238,7 @@ func (c *comparison) compareVolts(t *testing.T, b *simulate.Bench, s conductor.S
 
 func (c *comparison) compareOhms(t *testing.T, b *simulate.Bench, s conductor.Setup, list *netlist, o order, rng *rand.Rand, about string) {
 	n := b.Network()
-	o.kind = "none"
+	o.kind, o.also = "none", nil
 	cir := list.under(o, false)
 	for range 2 {
 		red, black := rng.IntN(len(n.Points)), rng.IntN(len(n.Points))

@@ -90,6 +90,15 @@ type order struct {
 	lifted      []string
 	pulled      []string
 	thrown      map[string]string
+	off         []string // toggles in their second position
+	unplugged   []string
+	also        []sourceOrder
+}
+
+// sourceOrder is another ideal supply that is on.
+type sourceOrder struct {
+	from, to string
+	volts    float64
 }
 
 type loadOrder struct {
@@ -119,7 +128,16 @@ func (n *netlist) under(o order, keepOpen bool) *circuit {
 		if route == "" {
 			route = "through"
 		}
-		if open || lifted || pulled || r.when != "" && r.when != route {
+		position, warm := "on", "cold"
+		if slices.Contains(o.off, r.place) {
+			position = "off"
+		}
+		if o.kind == "volts" || len(o.also) > 0 {
+			warm = "hot"
+		}
+		gone := (r.kind == "load" || r.kind == "insulation") && slices.Contains(o.unplugged, r.place)
+		wrong := r.kind == "switch" && r.when != route || r.kind == "toggle" && r.when != position || r.kind == "load" && r.when != warm
+		if open || lifted || pulled || gone || wrong {
 			continue
 		}
 		c.parts = append(c.parts, r)
@@ -135,6 +153,10 @@ func (n *netlist) under(o order, keepOpen bool) *circuit {
 		c.cards = append(c.cards, fmt.Sprintf("Vs emf %s %.17g", n.points[o.to], o.volts))
 		c.joins = append(c.joins, [2]string{"emf", n.points[o.to]})
 		c.parts = append(c.parts, resistor{id: "Rlamp", a: "emf", b: n.points[o.from], ohms: o.volts / o.amps})
+	}
+	for i, x := range o.also {
+		c.cards = append(c.cards, fmt.Sprintf("Valso%d %s %s %.17g", i, n.points[x.from], n.points[x.to], x.volts))
+		c.joins = append(c.joins, [2]string{n.points[x.from], n.points[x.to]})
 	}
 	c.islands()
 	return c

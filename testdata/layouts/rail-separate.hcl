@@ -1,0 +1,56 @@
+# Invented: a road crossing worked by an insulated rail, on track whose three rails are separate.
+name         = "Road crossing"
+units        = "in"
+construction = "roadbed"
+run "main" {
+  closes = true
+  pieces = ["8 x straight 10", "4 x curve right diameter 31 angle 45", "8 x straight 10", "4 x curve right diameter 31 angle 45"]
+}
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+supply "T2" {
+  current = "ac"
+  volts   = 14
+  breaker = 5
+  phase   = "in phase"
+}
+feeder "F1" {
+  at     = "main 2"
+  supply = "T1"
+  wire   = "16 AWG"
+  length = "4 ft"
+}
+# the accessory supply shares the common with the track
+feeder "F2" {
+  at     = "main 20/21"
+  supply = "T1"
+  wire   = "16 AWG"
+  length = "12 ft"
+}
+accessory "gate" {
+  kind   = "motor"
+  volts  = 14
+  amps   = 0.7
+  supply = "T1"
+}
+accessory "shed lamp" {
+  kind   = "lamp"
+  volts  = 14
+  amps   = 0.1
+  supply = "T2"
+}
+insulated "main 14/15" { rails = ["left"] }
+insulated "main 18/19" { rails = ["left"] }
+insulated_rail "road" {
+  rail   = "left"
+  from   = "main 14/15"
+  to     = "main 18/19"
+  tap    = "main 16/17"
+  works  = "gate"
+  wire   = "20 AWG"
+  length = "3 ft"
+}
+train "local" { axles = "9 in" }
