@@ -51,6 +51,9 @@ func (c Costs) Lift(joint int) float64 {
 	return minutesLift + p.Construction.PartMinutes + p.ExtraMinutes
 }
 
+// Train is to take the trains off the rails, or to put one on.
+func (c Costs) Train() float64 { return minutesTrain }
+
 // Look is to lift a piece, look, and put it back; -1 for what is no piece.
 func (c Costs) Look(piece int) float64 {
 	if piece < 0 {

@@ -120,10 +120,13 @@ func (c *Coach) best(i int) Best {
 		step, err := c.mind.Next(&c.ev)
 		c.err, c.next = err, &step
 	}
-	setup := c.d.Before(i).Setup
-	b, err := c.mind.Best(*c.next, &setup)
+	at := c.d.Before(i)
+	b, err := c.mind.Best(*c.next, &at.Setup)
 	if err != nil {
 		c.err = err
+	}
+	if at.Train >= 0 {
+		b.Minutes += c.mind.costs.Train()
 	}
 	return b
 }

@@ -89,9 +89,10 @@ func (r *reader) remark() {
 		r.mute()
 	case r.late():
 	case r.oneCut():
+	case better && r.coarse():
 	case s.Expected < tooLittle && s.Best.Bits >= clearly:
 		r.say(HabitAnswered, "You asked what the readings before had already answered: whatever it showed, hardly anything could change.")
-	case better && r.edge(), better && r.coarse():
+	case better && r.edge():
 	case !better && s.Best.Ask != nil && s.Expected >= tooLittle:
 		r.say(HabitGood, "Well chosen: hardly any reading promised more for the time.")
 	}
@@ -121,31 +122,38 @@ func (r *reader) late() bool {
 }
 
 // oneCut says that the reading told nothing since current came round the other
-// way, and that a second cut would have made it tell.
+// way: wherever else the one cut were, it would tell nothing either, and a
+// second cut would.
 func (r *reader) oneCut() bool {
 	if r.s.Expected >= tooLittle || (r.q.Meter != "beeper" && r.q.Meter != "ohms") || len(r.q.Setup.Lifted) != 1 {
 		return false
 	}
-	n := len(r.c.mind.layout.Joints)
-	var qs []Question
+	one, n := r.q.Setup.Lifted[0], len(r.c.mind.layout.Joints)
+	var moved, second []Question
 	for k := 1; k <= 8; k++ {
-		q := r.q
-		q.Setup = r.q.Setup.Clone()
-		q.Setup.Lift((r.q.Setup.Lifted[0] + k*n/9) % n)
-		qs = append(qs, q)
+		other := (one + k*n/9) % n
+		m, q := r.q, r.q
+		m.Setup, q.Setup = r.q.Setup.Clone(), r.q.Setup.Clone()
+		m.Setup.Lifted = []int{other}
+		q.Setup.Lift(other)
+		moved, second = append(moved, m), append(second, q)
 	}
-	for _, o := range r.c.mind.Worth(&r.ev, &r.before, qs) {
-		if o.Bits >= clearly {
-			r.say(HabitOneCut, "One cut does not open a loop: the other way round still conducts. Two cuts make two parts, and then a beep means something.")
-			return true
+	best := func(qs []Question) (bits float64) {
+		for _, o := range r.c.mind.Worth(&r.ev, &r.before, qs) {
+			bits = max(bits, o.Bits)
 		}
+		return bits
 	}
-	return false
+	if best(moved) >= tooLittle || best(second) < clearly {
+		return false
+	}
+	r.say(HabitOneCut, "One cut does not open a loop: the other way round still conducts. Two cuts make two parts, and then a beep means something.")
+	return true
 }
 
 // edge says that one of a beeper's answers was nearly sure.
 func (r *reader) edge() bool {
-	if r.q.Meter != "beeper" || r.s.Best.Bits < 2*r.s.Expected {
+	if r.q.Meter != "beeper" || r.s.Best.Bits < 2*r.s.Expected || r.c.mind.net.Points[r.q.Red].Kind == conductor.PointPost {
 		return false
 	}
 	p := r.c.mind.Worth(&r.ev, &r.before, []Question{r.q})[0].Beep
@@ -167,10 +175,19 @@ func (r *reader) coarse() bool {
 	if (r.q.Meter != "beeper" && r.q.Meter != "ohms") || !kit.Lamp || !kit.Millivolts || r.s.Best.Ask == nil || r.s.Best.Ask.Meter != "millivolts" {
 		return false
 	}
-	if r.s.Best.Bits < 2*r.s.Expected || r.s.Best.Bits < r.s.Expected+clearly {
+	fine := r.q
+	fine.Meter = "millivolts"
+	fine.Setup = r.s.Best.Setup.Clone()
+	fine.Setup.Lifted, fine.Setup.Pulled = r.q.Setup.Lifted, r.q.Setup.Pulled
+	bits := r.c.mind.Worth(&r.ev, &r.before, []Question{fine})[0].Bits
+	if bits < 2*r.s.Expected || bits < r.s.Expected+clearly {
 		return false
 	}
-	r.say(HabitCoarse, "A %s cannot tell near from far: a piece is a few thousandths of an ohm. With the lamp's ampere in the rails, millivolts can.", r.q.Meter)
+	word := "A beeper"
+	if r.q.Meter == "ohms" {
+		word = "The ohms range"
+	}
+	r.say(HabitCoarse, "%s cannot tell near from far: a piece is a few thousandths of an ohm. With the lamp's ampere in the rails, millivolts between the same two points would.", word)
 	return true
 }
 

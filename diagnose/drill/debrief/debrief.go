@@ -1,0 +1,199 @@
+// Package debrief looks back on a drill: the learner's hunt on a time line
+// beside the program's own and beside plain halving on the same fault, the two
+// most useful lessons, records of drills and what they show over time, and the
+// class sheet. It computes words and numbers; who keeps files and knows the
+// date is the caller.
+package debrief
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/coach"
+	"fishplate/diagnose/drill/rival"
+	"fishplate/diagnose/drill/sitting"
+)
+
+// Party is one hunt on the fault.
+type Party struct {
+	Name   string
+	Log    []drill.Entry
+	Counts drill.Counts
+	Found  bool
+	Why    string // why it did not hunt or did not find, else empty
+}
+
+// Debrief is a drill looked back on.
+type Debrief struct {
+	Layout  string
+	Lesson  string
+	Told    string
+	Hidden  []string
+	Parties []Party // the learner, the program, halving
+	Steps   []coach.Step
+	Lessons []Advice // the two most useful ones
+	Checks  []string // of a lesson, judged
+	Passed  bool     // the fault was found, and all checks of a lesson are met
+	class   int
+	fault   string
+}
+
+// Make hunts the fault again in the other ways and looks back. It takes as long
+// as a hunt does: call it away from a screen's own goroutine.
+func Make(s *sitting.Sitting) *Debrief {
+	d := s.Drill
+	over, gaveUp := d.Over()
+	b := &Debrief{Layout: d.Layout().Name, Lesson: d.Options().Lesson, Told: d.Told(), Hidden: d.Reveal(), Steps: s.Coach.Steps(), class: d.Options().Class,
+		fault: string(d.Symptom().Kind)}
+	you := Party{Name: "you", Log: slices.Clone(d.Log()), Counts: d.Count(), Found: over && !gaveUp}
+	if gaveUp {
+		you.Why = "given up"
+	}
+	b.Passed = you.Found
+	b.Parties = append(b.Parties, you)
+	for _, r := range []rival.Result{rival.Own(d), rival.Halving(d)} {
+		b.Parties = append(b.Parties, Party{Name: r.Name, Log: r.Log, Counts: drill.CountLog(r.Log), Found: r.Found, Why: r.Why})
+	}
+	if s.Lesson != nil {
+		for _, r := range s.Lesson.Judge(you.Counts) {
+			mark := "passed: "
+			if !r.Passed {
+				mark, b.Passed = "not yet: ", false
+			}
+			b.Checks = append(b.Checks, mark+r.Says)
+		}
+	}
+	b.Lessons = Useful(b.Steps)
+	return b
+}
+
+// Marks of the time line.
+const (
+	MarkSetup   = '-' // setting up: supply, train, feeder, lamp
+	MarkLift    = 'J' // a joint opened
+	MarkReading = 'r'
+	MarkLook    = 'K' // a piece lifted to look
+	MarkFound   = '*'
+)
+
+// Key explains the marks.
+const Key = "r reading, J joint opened, K piece lifted to look, - setting up, * found"
+
+// Strip draws a log as a row of at most w cells, each standing for so many
+// minutes.
+func Strip(log []drill.Entry, perCell float64, w int) string {
+	var b strings.Builder
+	cells := 0
+	for i := range log {
+		e := &log[i]
+		mark := markOf(e)
+		if mark == 0 {
+			continue
+		}
+		upTo := min(max(int(e.Clock/perCell+0.5), cells), w)
+		if mark == MarkReading && upTo == cells && cells < w {
+			upTo++ // a reading is never too short to be seen
+		}
+		for ; cells < upTo; cells++ {
+			b.WriteRune(mark)
+		}
+		if e.Found != "" && cells < w {
+			b.WriteRune(MarkFound)
+			cells++
+		}
+	}
+	return b.String()
+}
+
+func markOf(e *drill.Entry) rune {
+	switch {
+	case e.Stopped != "" || e.Act.Do == drill.DoGiveUp:
+		return 0
+	case e.Act.Do == drill.DoRead:
+		return MarkReading
+	case e.Act.Do == drill.DoLift:
+		return MarkLift
+	case e.Act.Do == drill.DoLook || e.Act.Do == drill.DoAccuse:
+		return MarkLook
+	}
+	return MarkSetup
+}
+
+// Scale is the minutes a cell for strips of w cells that can be compared.
+func (b *Debrief) Scale(w int) float64 {
+	most := 1.0
+	for _, p := range b.Parties {
+		most = max(most, p.Counts.Minutes+1)
+	}
+	return most / float64(max(w, 1))
+}
+
+// Lines is the debrief in lines of at most w columns (40 or more), the time
+// lines first.
+func (b *Debrief) Lines(w int) []string {
+	strip := w - 9
+	scale := b.Scale(strip)
+	out := []string{"TIME LINE (" + fmt.Sprintf("%.2g", scale) + " min a mark)"}
+	for _, p := range b.Parties {
+		if len(p.Log) > 0 {
+			out = append(out, fmt.Sprintf("%-8s %s", p.Name, Strip(p.Log, scale, strip)))
+		}
+		out = append(out, "         "+p.Summary())
+	}
+	out = append(out, Key, "", "IT WAS")
+	out = append(out, b.Hidden...)
+	out = append(out, "", "WHAT TO TAKE HOME")
+	for i, a := range b.Lessons {
+		out = append(out, fmt.Sprintf("%d. %s", i+1, a.Says))
+	}
+	if len(b.Checks) > 0 {
+		out = append(out, "", "THE LESSON")
+		out = append(out, b.Checks...)
+	}
+	for _, p := range b.Parties {
+		if len(p.Log) == 0 {
+			continue
+		}
+		out = append(out, "", strings.ToUpper(p.Name)+", STEP BY STEP")
+		out = append(out, Steps(p.Log)...)
+	}
+	return out
+}
+
+// Summary says how a hunt came out: "8.4 min, 4 readings, 1 lift".
+func (p *Party) Summary() string {
+	if len(p.Log) == 0 && p.Why != "" {
+		return p.Why
+	}
+	t := fmt.Sprintf("%.1f min, %s, %s", p.Counts.Minutes, count(p.Counts.Readings, "reading"), count(p.Counts.Lifts, "lift"))
+	if !p.Found && p.Why != "" {
+		t += "; " + p.Why
+	}
+	return t
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Steps lists a log, a line an act.
+func Steps(log []drill.Entry) []string {
+	var out []string
+	for i := range log {
+		e := &log[i]
+		t := e.Shows
+		switch {
+		case e.Stopped != "":
+			t = "stopped: " + e.Stopped
+		case t == "":
+			t = e.Says
+		}
+		out = append(out, fmt.Sprintf("%5.1f  %s: %s", e.Clock, e.Act, t))
+	}
+	return out
+}

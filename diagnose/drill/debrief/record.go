@@ -1,0 +1,192 @@
+package debrief
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Record is what is kept of a drill.
+type Record struct {
+	Date     string   `json:"date"` // as the caller writes it, 2026-11-25
+	Name     string   `json:"name,omitempty"`
+	Layout   string   `json:"layout"`
+	Lesson   string   `json:"lesson,omitempty"`
+	Class    int      `json:"class,omitempty"`
+	Symptom  string   `json:"symptom"`
+	Passed   bool     `json:"passed"`
+	GaveUp   bool     `json:"gave_up,omitempty"`
+	Minutes  float64  `json:"minutes"`
+	Readings int      `json:"readings"`
+	Lifts    int      `json:"lifts"`
+	Wrong    int      `json:"wrong"`
+	Stops    int      `json:"stops"`
+	Program  float64  `json:"program_minutes"`
+	Halving  float64  `json:"halving_minutes"` // 0 where halving does not find it
+	Strip    string   `json:"time_line"`
+	Habits   []string `json:"habits,omitempty"`
+}
+
+// stripCells is the length of a kept time line.
+const stripCells = 60
+
+// Record is what to keep. name may be empty; date is the caller's.
+func (b *Debrief) Record(name, date string) Record {
+	c := b.Parties[0].Counts
+	r := Record{Date: date, Name: name, Layout: b.Layout, Lesson: b.Lesson, Class: b.class, Symptom: b.fault, Passed: b.Passed, GaveUp: c.GaveUp,
+		Minutes: tenth(c.Minutes), Readings: c.Readings, Lifts: c.Lifts, Wrong: c.Wrong, Stops: c.Stops,
+		Strip: Strip(b.Parties[0].Log, b.Scale(stripCells), stripCells)}
+	for _, p := range b.Parties[1:] {
+		if !p.Found {
+			continue
+		}
+		if p.Name == "program" {
+			r.Program = tenth(p.Counts.Minutes)
+		} else {
+			r.Halving = tenth(p.Counts.Minutes)
+		}
+	}
+	for _, a := range b.Lessons {
+		if a.Habit != "" {
+			r.Habits = append(r.Habits, string(a.Habit))
+		}
+	}
+	return r
+}
+
+func tenth(x float64) float64 { return float64(int(x*10+0.5)) / 10 }
+
+// records is the file of records.
+type records struct {
+	Format  int      `json:"fishplate_drill_records"`
+	Records []Record `json:"records"`
+}
+
+// Add puts a record behind those of a file; data may be empty.
+func Add(data []byte, r Record) ([]byte, error) {
+	list, err := Read(data)
+	if err != nil {
+		return nil, err
+	}
+	return json.MarshalIndent(records{1, append(list, r)}, "", " ")
+}
+
+// Read gives the records of a file; data may be empty.
+func Read(data []byte) ([]Record, error) {
+	if len(data) == 0 {
+		return nil, nil
+	}
+	var f records
+	if err := json.Unmarshal(data, &f); err != nil || f.Format != 1 {
+		return nil, fmt.Errorf("this is no file of drill records that this version knows")
+	}
+	return f.Records, nil
+}
+
+// ratio is the learner's minutes as a multiple of the program's, 0 when there
+// is none.
+func (r *Record) ratio() float64 {
+	if r.Program <= 0 || r.GaveUp {
+		return 0
+	}
+	return r.Minutes / r.Program
+}
+
+// what names what was drilled: the lesson, else the layout.
+func (r *Record) what() string {
+	switch {
+	case r.Lesson != "":
+		return r.Lesson
+	case r.Class > 0:
+		return fmt.Sprintf("%s, class %d", r.Layout, r.Class)
+	}
+	return r.Layout
+}
+
+// Progress is the records in lines, newest last, and what they show over time.
+func Progress(list []Record) []string {
+	if len(list) == 0 {
+		return []string{"No drill is on record yet. Begin one with: fishplate drill --lesson 1"}
+	}
+	out := []string{fmt.Sprintf("%-10s  %-28s %6s %8s %6s %6s  %s", "date", "drill", "min", "program", "read", "lifts", "result")}
+	for i := range list {
+		r := &list[i]
+		name := r.what()
+		if r.Name != "" {
+			name = r.Name + ": " + name
+		}
+		out = append(out, fmt.Sprintf("%-10s  %-28s %6.1f %8s %6d %6d  %s", r.Date, cut(name, 28), r.Minutes, orDash(r.Program), r.Readings, r.Lifts, r.result()))
+	}
+	return append(out, trend(list)...)
+}
+
+func cut(s string, n int) string {
+	r := []rune(s)
+	if len(r) <= n {
+		return s
+	}
+	return string(r[:n-2]) + ".."
+}
+
+func orDash(x float64) string {
+	if x <= 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%.1f", x)
+}
+
+func (r *Record) result() string {
+	switch {
+	case r.GaveUp:
+		return "given up"
+	case r.Passed:
+		return "passed"
+	}
+	return "found, not passed"
+}
+
+// trend compares the older half of the drills with the newer one, and names the
+// habits that came up most.
+func trend(list []Record) []string {
+	var ratios []float64
+	habits := map[string]int{}
+	for i := range list {
+		if x := list[i].ratio(); x > 0 {
+			ratios = append(ratios, x)
+		}
+		for _, h := range list[i].Habits {
+			habits[h]++
+		}
+	}
+	var out []string
+	if n := len(ratios); n >= 4 {
+		out = append(out, "", fmt.Sprintf("Minutes as a multiple of the program's: %.1f in the first %d drills, %.1f in the last %d.",
+			mean(ratios[:n/2]), n/2, mean(ratios[n/2:]), n-n/2))
+	}
+	if len(habits) > 0 {
+		var names []string
+		for h := range habits {
+			names = append(names, h)
+		}
+		slices.SortFunc(names, func(a, b string) int {
+			if habits[a] != habits[b] {
+				return habits[b] - habits[a]
+			}
+			return strings.Compare(a, b)
+		})
+		for i, h := range names {
+			names[i] = fmt.Sprintf("%s (%d)", h, habits[h])
+		}
+		out = append(out, "Habits that cost most: "+strings.Join(names[:min(3, len(names))], ", ")+".")
+	}
+	return out
+}
+
+func mean(x []float64) float64 {
+	sum := 0.0
+	for _, y := range x {
+		sum += y
+	}
+	return sum / float64(len(x))
+}
