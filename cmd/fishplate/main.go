@@ -38,6 +38,9 @@ var commands = map[string]func(*world, []string) int{
 	"format":   format,
 	"records":  records,
 	"report":   reportCommand,
+	"walk":     walkCommand,
+	"card":     cardCommand,
+	"drill":    drillCommand,
 	"help":     help,
 	"version":  version,
 }

@@ -1,0 +1,266 @@
+package main
+
+import (
+	crand "crypto/rand"
+	"encoding/binary"
+	"errors"
+	"flag"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/coach"
+	"fishplate/diagnose/drill/lesson"
+	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+)
+
+// drillArgs is a drill as asked for on the command line.
+type drillArgs struct {
+	name       string
+	fault      string
+	difficulty string
+	class      int
+	level      string
+	lesson     string // number, or a file
+	learner    string
+	save       string
+	sheet      string
+	records    string
+	kit        *kitFlag
+	plain      bool
+	resume     bool
+	progress   bool
+	ascii      bool
+}
+
+const drillExample = "fishplate drill LAYOUT [--fault short] [--difficulty easy] [--coach hint]"
+
+// drillCommand practises on hidden faults.
+func drillCommand(w *world, args []string) int {
+	a, err := drillFlags(args)
+	if err != nil {
+		return w.usage(err.Error(), drillExample)
+	}
+	switch {
+	case a.progress || a.sheet != "":
+		return drillProgress(w, a)
+	case a.lesson == "list":
+		return drillLessons(w)
+	case a.plain:
+		return drillPlain(w, a)
+	}
+	return drillScreens(w, a)
+}
+
+func drillFlags(args []string) (*drillArgs, error) {
+	fs := flag.NewFlagSet("drill", flag.ContinueOnError)
+	a := &drillArgs{kit: newKit()}
+	fs.StringVar(&a.fault, "fault", "", "")
+	fs.StringVar(&a.difficulty, "difficulty", drill.Usual, "")
+	fs.IntVar(&a.class, "class", 0, "")
+	fs.StringVar(&a.level, "coach", string(coach.Hint), "")
+	fs.StringVar(&a.lesson, "lesson", "", "")
+	fs.StringVar(&a.learner, "name", "", "")
+	fs.StringVar(&a.save, "save", "", "")
+	fs.StringVar(&a.sheet, "sheet", "", "")
+	fs.StringVar(&a.records, "records", "", "")
+	fs.Var(a.kit, "meters", "")
+	fs.BoolVar(&a.plain, "plain", false, "")
+	fs.BoolVar(&a.resume, "resume", false, "")
+	fs.BoolVar(&a.progress, "progress", false, "")
+	fs.BoolVar(&a.ascii, "ascii", false, "")
+	words, err := parse(fs, args)
+	if err != nil {
+		return nil, err
+	}
+	if a.name, err = one(words, demoName); err != nil {
+		return nil, err
+	}
+	return a, a.check(len(words) > 0)
+}
+
+func (a *drillArgs) check(named bool) error {
+	switch {
+	case a.fault != "" && !slices.Contains(drill.Kinds, a.fault):
+		return fmt.Errorf("--fault %s is none of %s", a.fault, strings.Join(drill.Kinds, ", "))
+	case !slices.Contains(drill.Difficulties, a.difficulty):
+		return fmt.Errorf("--difficulty %s is none of %s", a.difficulty, strings.Join(drill.Difficulties, ", "))
+	case !slices.Contains(coach.Levels, coach.Level(a.level)):
+		return fmt.Errorf("--coach %s is none of silent, hint, explain", a.level)
+	case a.class < 0:
+		return fmt.Errorf("--class takes a number from 1 on")
+	case a.lesson != "" && named:
+		return fmt.Errorf("a lesson has a layout of its own: leave %s out", a.name)
+	case a.lesson != "" && (a.fault != "" || a.class > 0):
+		return fmt.Errorf("a lesson hides what it teaches: --fault and --class do not go with it")
+	case a.name == stdinName:
+		return fmt.Errorf("a drill reads what you type from stdin, so the layout must be a file")
+	}
+	return nil
+}
+
+// generator is a generator seeded by the system.
+func generator() *rand.Rand {
+	var b [16]byte
+	_, _ = crand.Read(b[:]) // it never fails; the program ends instead
+	return rand.New(rand.NewPCG(binary.LittleEndian.Uint64(b[:8]), binary.LittleEndian.Uint64(b[8:])))
+}
+
+// table is a drill with what is needed to sit down at it.
+type table struct {
+	layout *track.Layout
+	lesson *lesson.Lesson
+	name   string // of the layout or the lesson, as it would be typed
+}
+
+// lay reads the layout, or the lesson and its layout.
+func (w *world) lay(a *drillArgs) (*table, error) {
+	if a.lesson != "" {
+		return w.layLesson(a.lesson)
+	}
+	src, err := w.load(a.name)
+	if err != nil {
+		return nil, err
+	}
+	return &table{layout: src.layout, name: a.name}, nil
+}
+
+// layLesson finds a lesson by its number among ours, else by its file.
+func (w *world) layLesson(word string) (*table, error) {
+	dir, file := lesson.Own(), ""
+	if n, err := strconv.Atoi(word); err == nil {
+		names, err := lesson.Names(dir)
+		if err != nil {
+			return nil, err
+		}
+		if n < 1 || n > len(names) {
+			return nil, fmt.Errorf("there are lessons 1 to %d; list them with: fishplate drill --lesson list", len(names))
+		}
+		file = names[n-1]
+	} else {
+		dir, file = os.DirFS(filepath.Dir(word)), filepath.Base(word)
+	}
+	return w.readLesson(dir, file, word)
+}
+
+func (w *world) readLesson(dir fs.FS, file, word string) (*table, error) {
+	src, err := fs.ReadFile(dir, file)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("there is no lesson %s; list ours with: fishplate drill --lesson list", word)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("could not read the lesson: %w", err)
+	}
+	l, err := lesson.Read(file, src)
+	if err != nil {
+		return nil, err
+	}
+	text, err := fs.ReadFile(dir, l.Layout)
+	if err != nil {
+		return nil, fmt.Errorf("could not read the layout of lesson %s: %w", word, err)
+	}
+	f, problems := layoutfile.Read(l.Layout, text)
+	if len(problems) > 0 {
+		if err := problems.Render(w.err, l.Layout, 0, false); err != nil {
+			return nil, err
+		}
+	}
+	if f == nil || problems.Errors() {
+		return nil, errTold
+	}
+	return &table{layout: f.Layout, lesson: l, name: word}, nil
+}
+
+// sit hides a fault, or takes up the drill that was left.
+func (w *world) sit(t *table, a *drillArgs) (*sitting.Sitting, error) {
+	rng := generator()
+	salt := drill.Salt(rng)
+	if a.resume {
+		d, err := a.takeUp(t)
+		if err != nil {
+			return nil, err
+		}
+		return sitting.New(d, coach.Level(a.level), t.lesson, salt), nil
+	}
+	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class, Kit: a.kit.kit}
+	if t.lesson != nil {
+		o = t.lesson.Options()
+	}
+	if a.class > 0 {
+		n, err := conductor.Build(t.layout)
+		if err != nil {
+			return nil, err
+		}
+		rng = drill.ClassGenerator(n, a.class)
+	}
+	d, err := drill.New(t.layout, o, rng)
+	if err != nil {
+		return nil, err
+	}
+	return sitting.New(d, coach.Level(a.level), t.lesson, salt), nil
+}
+
+// takeUp reads the drill that is kept.
+func (a *drillArgs) takeUp(t *table) (*drill.Drill, error) {
+	path, err := a.place()
+	if err != nil {
+		return nil, err
+	}
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("there is no drill to go on with: %s does not exist", path)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("could not read the saved drill: %w", err)
+	}
+	return drill.Resume(t.layout, data)
+}
+
+// place is where the drill is kept: as asked for, else in the user's own
+// configuration folder, one for all layouts.
+func (a *drillArgs) place() (string, error) {
+	if a.save != "" {
+		return a.save, nil
+	}
+	return drillFile("drill.json")
+}
+
+func drillFile(name string) (string, error) {
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return "", fmt.Errorf("there is no folder to keep the drill in: %w", err)
+	}
+	return filepath.Join(dir, "fishplate", name), nil
+}
+
+// drillLessons lists the lessons that come with the program.
+func drillLessons(w *world) int {
+	names, err := lesson.Names(lesson.Own())
+	if err != nil {
+		return w.fail(err)
+	}
+	var b strings.Builder
+	for i := range names {
+		t, err := w.layLesson(strconv.Itoa(i + 1))
+		if err != nil {
+			return w.refused(err)
+		}
+		fmt.Fprintf(&b, "%2d  %s\n    %s\n", t.lesson.Number, t.lesson.Title, t.lesson.Goal)
+	}
+	b.WriteString("\nBegin one with: fishplate drill --lesson 1\n")
+	return w.print(b.String())
+}
+
+// drillScreens is the drill on the screens.
+func drillScreens(w *world, a *drillArgs) int {
+	return w.noTerminal("drill")
+}

@@ -1,0 +1,154 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"fishplate/diagnose/drill/sitting"
+)
+
+// drillPlain runs a drill line by line.
+func drillPlain(w *world, a *drillArgs) int {
+	t, err := w.lay(a)
+	if err != nil {
+		return w.refused(err)
+	}
+	s, err := w.sit(t, a)
+	if err != nil {
+		return w.fail(err)
+	}
+	p := &drillSession{w: w, a: a, t: t, s: s, in: newLines(w.in)}
+	if p.path, err = a.place(); err != nil {
+		fmt.Fprintf(w.err, "fishplate: %v; this drill will not be saved\n", err)
+	}
+	p.begin()
+	if err := p.run(); err != nil {
+		return w.fail(err)
+	}
+	return exitOK
+}
+
+// drillSession is one drill with a person at the other end.
+type drillSession struct {
+	w      *world
+	a      *drillArgs
+	t      *table
+	s      *sitting.Sitting
+	in     *lines
+	path   string
+	failed error // from writing
+}
+
+func (p *drillSession) say(format string, args ...any) {
+	if p.failed == nil {
+		_, p.failed = fmt.Fprintf(p.w.out, format+"\n", args...)
+	}
+}
+
+func (p *drillSession) begin() {
+	d := p.s.Drill
+	if l := p.t.lesson; l != nil {
+		p.say("Lesson %d: %s", l.Number, l.Title)
+		for _, t := range l.Teaches {
+			p.say("%s", t)
+		}
+		p.say("To do: %s", l.Goal)
+	}
+	p.say("%s", strings.Join(sitting.Opening(d), "\n"))
+	p.say("Type help for what you can do.")
+}
+
+func (p *drillSession) run() error {
+	for p.failed == nil {
+		if over, _ := p.s.Drill.Over(); over {
+			return p.end()
+		}
+		if _, err := io.WriteString(p.w.out, fmt.Sprintf("%.1f min> ", p.s.Drill.Clock())); err != nil {
+			return err
+		}
+		text, err := p.in.next()
+		switch {
+		case errors.Is(err, io.EOF):
+			p.say("")
+			p.leave()
+			return p.failed
+		case errors.Is(err, errLongLine):
+			p.say("%v", err)
+			continue
+		case err != nil:
+			return fmt.Errorf("could not read the next line: %w", err)
+		}
+		if p.line(text) {
+			return p.failed
+		}
+	}
+	return p.failed
+}
+
+// line takes what was typed; done says that the person leaves.
+func (p *drillSession) line(text string) (done bool) {
+	switch strings.ToLower(text) {
+	case "quit", "q", "exit":
+		p.leave()
+		return true
+	case "help", "h", "?":
+		for _, l := range sitting.Help(p.s.Drill) {
+			p.say("%s", l)
+		}
+		return false
+	}
+	out, changed := p.s.Type(text)
+	for _, l := range out {
+		p.say("%s", l.Text)
+	}
+	if changed {
+		p.keep()
+	}
+	return false
+}
+
+// keep saves the drill after every act.
+func (p *drillSession) keep() {
+	if p.path == "" {
+		return
+	}
+	data, err := p.s.Save()
+	if err == nil {
+		err = writeFile(p.path, data)
+	}
+	if err != nil {
+		p.say("Warning: %v. The drill goes on, but it is not saved.", err)
+		p.path = ""
+	}
+}
+
+func (p *drillSession) leave() {
+	if p.path == "" || len(p.s.Drill.Log()) == 0 {
+		p.say("Nothing to save.")
+		return
+	}
+	again := "fishplate drill --plain --resume"
+	if p.t.lesson != nil {
+		again += " --lesson " + p.t.name
+	} else {
+		again += " " + p.t.name
+	}
+	if p.a.save != "" {
+		again += " --save " + p.a.save
+	}
+	p.say("The drill is saved in %s, the fault in it sealed. Go on with it: %s", p.path, again)
+}
+
+// end shows the debrief and keeps the record; the saved drill is done with.
+func (p *drillSession) end() error {
+	if p.path != "" {
+		if err := os.Remove(p.path); err != nil && !os.IsNotExist(err) {
+			p.say("Warning: %v", err)
+		}
+	}
+	p.debrief()
+	return p.failed
+}

@@ -1,0 +1,87 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"fishplate/diagnose/drill/debrief"
+	"fishplate/diagnose/drill/sitting"
+)
+
+// recordsPath is where records of drills are kept.
+func (a *drillArgs) recordsPath() (string, error) {
+	if a.records != "" {
+		return a.records, nil
+	}
+	return drillFile("drill-records.json")
+}
+
+// record looks back on a drill and keeps what is to be kept.
+func (a *drillArgs) record(s *sitting.Sitting) (*debrief.Debrief, error) {
+	b := debrief.Make(s)
+	path, err := a.recordsPath()
+	if err != nil {
+		return b, err
+	}
+	data, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return b, fmt.Errorf("could not read the records: %w", err)
+	}
+	out, err := debrief.Add(data, b.Record(a.learner, time.Now().Format(time.DateOnly)))
+	if err != nil {
+		return b, fmt.Errorf("%s: %w", path, err)
+	}
+	return b, writeFile(path, out)
+}
+
+// debrief shows the look back line by line.
+func (p *drillSession) debrief() {
+	b, err := p.a.record(p.s)
+	for _, l := range b.Lines(78) {
+		p.say("%s", l)
+	}
+	if l := p.t.lesson; l != nil && b.Passed {
+		p.say("")
+		p.say("%s", l.After)
+	}
+	if err != nil {
+		p.say("Warning: %v. This drill is not on record.", err)
+	}
+}
+
+// drillProgress shows the records, or writes them as a class sheet.
+func drillProgress(w *world, a *drillArgs) int {
+	path, err := a.recordsPath()
+	if err != nil {
+		return w.fail(err)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return w.fail(fmt.Errorf("could not read the records: %w", err))
+	}
+	list, err := debrief.Read(data)
+	if err != nil {
+		return w.fail(fmt.Errorf("%s: %w", path, err))
+	}
+	if a.sheet == "" {
+		return w.print(strings.Join(debrief.Progress(list), "\n") + "\n")
+	}
+	text := ""
+	switch strings.ToLower(filepath.Ext(a.sheet)) {
+	case ".md":
+		text = debrief.Markdown(list)
+	case ".html", ".htm":
+		text = debrief.HTML(list)
+	default:
+		return w.usage("--sheet takes a file that ends in .md or .html, not "+a.sheet, "fishplate drill --sheet class.html")
+	}
+	if err := writeFile(a.sheet, []byte(text)); err != nil {
+		return w.fail(fmt.Errorf("could not write the class sheet: %w", err))
+	}
+	return w.print(fmt.Sprintf("%d drills are on %s\n", len(list), a.sheet))
+}
