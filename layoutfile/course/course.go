@@ -30,7 +30,7 @@ type Piece struct {
 	ID    int                   `json:"id"`
 	Row   int                   `json:"row"` // the row of the file that it came from, -1 for none
 	Text  string                `json:"text"`
-	Words layoutfile.PieceWords `json:"words"` // what Text says
+	Words layoutfile.PieceWords `json:"-"` // what Text says
 }
 
 // Ref is a text of the file that may be a place.

@@ -122,8 +122,10 @@ func unquote(s string) (string, error) {
 	return out, err
 }
 
-// kept is a course as it is kept on the way.
-type kept struct {
+// Kept is a course as it is kept on the way: as it is now, with the text that
+// it began with, but without what can be undone. It shares nothing with the
+// course that could still change.
+type Kept struct {
 	Version int               `json:"version"`
 	Base    string            `json:"base"`
 	Stock   map[string]string `json:"stock"`
@@ -132,15 +134,18 @@ type kept struct {
 	State   State             `json:"state"`
 }
 
-// Keep writes the course down as it is now, with the text that it began with,
-// but without what can be undone.
-func (c *Course) Keep() ([]byte, error) {
-	return json.MarshalIndent(kept{1, string(c.base), c.stock, c.next, c.Sizes, c.now}, "", " ")
-}
+// Kept gives the course as it is now.
+func (c *Course) Kept() Kept { return Kept{1, string(c.base), c.stock, c.next, c.Sizes, c.now} }
+
+// Bytes writes it down.
+func (k Kept) Bytes() ([]byte, error) { return json.Marshal(k) }
+
+// Keep writes the course down as it is now.
+func (c *Course) Keep() ([]byte, error) { return c.Kept().Bytes() }
 
 // Resume takes up what Keep wrote.
 func Resume(data []byte) (*Course, error) {
-	var k kept
+	var k Kept
 	if err := json.Unmarshal(data, &k); err != nil {
 		return nil, fmt.Errorf("the kept walk cannot be read: %w", err)
 	}

@@ -204,3 +204,26 @@ func (c *Course) learn() {
 		}
 	}
 }
+
+// Plain says a piece in words, without its name: "curve left diameter 31 angle
+// 45".
+func (c *Course) Plain(p *Piece) string {
+	w := &p.Words
+	if w.Again != "" {
+		return "the other way across"
+	}
+	words := []string{string(w.Kind)}
+	switch {
+	case w.Kind == track.Turnout && w.Trailing:
+		// Seen from someone who walks towards the points.
+		words = append(words, map[int]string{1: "joined from the right", -1: "joined from the left"}[w.Hand])
+	case w.Kind == track.Turnout:
+		words = append(words, map[int]string{1: "leaving to the left", -1: "leaving to the right"}[w.Hand])
+	case w.Kind == track.Curve:
+		words = append(words, map[int]string{1: "left", -1: "right"}[w.Hand])
+	}
+	if w.ViaDiverging {
+		words = append(words, "by its diverging leg")
+	}
+	return strings.Join(append(words, c.SizeOf(p)), " ")
+}

@@ -1,0 +1,274 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"syscall"
+
+	"fishplate/layoutfile"
+	"fishplate/layoutfile/course"
+	"fishplate/layoutfile/shape"
+	"fishplate/tui"
+	"fishplate/tui/walk"
+)
+
+// walkCommand walks a layout in: it makes a layout file or changes one.
+func walkCommand(w *world, args []string) int {
+	const example = "fishplate walk LAYOUT [--shape oval]"
+	fl := flag.NewFlagSet("walk", flag.ContinueOnError)
+	form := fl.String("shape", "", "")
+	look := lookFlags(fl)
+	metric := fl.Bool("mm", false, "")
+	fresh := fl.Bool("new", false, "")
+	words, err := parse(fl, args)
+	if err != nil {
+		return w.usage(err.Error(), example)
+	}
+	name := ""
+	if len(words) > 0 {
+		if name, err = one(words, ""); err != nil {
+			return w.usage(err.Error(), example)
+		}
+	}
+	if name == demoName || name == stdinName {
+		return w.usage(fmt.Sprintf("%s is no file that could be changed; name one of your own, it need not exist yet", name), example)
+	}
+	if *form != "" {
+		if _, err := shape.Find(*form); err != nil {
+			return w.usage(err.Error(), "fishplate walk LAYOUT --shape oval")
+		}
+	}
+	return w.walk(walkArgs{path: name, shape: *form, look: look, metric: *metric, fresh: *fresh})
+}
+
+type walkArgs struct {
+	path   string // empty: asked for
+	shape  string
+	look   *look
+	metric bool
+	fresh  bool // begin with the file, not with what was kept
+}
+
+// walk shows the walk screen, and goes on to the hunt or the check from it.
+func (w *world) walk(a walkArgs) int {
+	in, out, ok := w.terminal()
+	if !ok {
+		fmt.Fprint(w.err, "fishplate: walking a layout in needs a terminal for stdin and stdout, and there is none here\n"+
+			"  write the file by hand instead: fishplate format says how\n")
+		return exitUsage
+	}
+	files := &walkFiles{known: map[string][]byte{}}
+	o := tui.WalkOptions{Save: files.save, Keep: files.keep, KeepSizes: files.keepSizes,
+		Input: in, Output: out}
+	var h tui.Options // the look is that of the hunt's screens
+	a.look.into(&h, os.Getenv)
+	o.Light, o.FPS = h.Light, h.FPS
+	o.Setup = walk.Setup{Path: a.path, Shape: a.shape, ASCII: h.ASCII, CanCheck: true}
+	o.SizesIn, o.SizesMM, o.Metric = files.sizes()
+	o.Metric = o.Metric || a.metric
+	for _, c := range layoutfile.Constructions() {
+		o.Constructions = append(o.Constructions, walk.Construction{Name: c.Name, About: c.About})
+	}
+	if a.path != "" {
+		if err := w.takeUp(&o.Setup, files, a); err != nil {
+			return w.refused(err)
+		}
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
+	defer stop()
+	end, err := tui.Walk(ctx, o)
+	var crash *tui.Crash
+	switch {
+	case errors.As(err, &crash):
+		return w.walkCrashed(crash, end.Path)
+	case errors.Is(err, context.Canceled):
+		return exitOK
+	case err != nil:
+		return w.fail(err)
+	case end.Goal == walk.Hunt:
+		return screens(w, screenArgs{name: end.Path, kit: newKit(), look: a.look})
+	case end.Goal == walk.Check:
+		return checkCommand(w, []string{"--", end.Path})
+	}
+	return exitOK
+}
+
+// walkCrashed keeps the story of a mistake of ours.
+func (w *world) walkCrashed(c *tui.Crash, path string) int {
+	fmt.Fprintf(w.err, "fishplate: %v\n  what you entered is kept: start again and the walk goes on\n", c)
+	report := filepath.Join(os.TempDir(), "fishplate.crash.txt")
+	if path != "" {
+		report = path + ".crash.txt"
+	}
+	if err := os.WriteFile(report, []byte(c.Report()), 0o600); err != nil {
+		fmt.Fprintf(w.err, "  the report could not be written (%v); here it is:\n%s\n", err, c.Report())
+	} else {
+		fmt.Fprintf(w.err, "  the report is in %s: please send it to whoever gave you the program\n", report)
+	}
+	return exitBad
+}
+
+// takeUp goes on with what was kept and not saved, else opens the file, else
+// leaves the layout to be begun.
+func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
+	text, err := os.ReadFile(a.path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("could not read the layout: %w", err)
+	}
+	exists := err == nil
+	data, err := os.ReadFile(keptPath(a.path))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return fmt.Errorf("could not read what was kept of the last walk: %w", err)
+	case a.fresh || a.shape != "":
+		if err := os.Rename(keptPath(a.path), keptPath(a.path)+".old"); err != nil {
+			return fmt.Errorf("could not put the last walk aside: %w", err)
+		}
+	default:
+		c, err := course.Resume(data)
+		if err != nil {
+			return fmt.Errorf("%w; begin with the file instead (the walk is kept as %s.old) with: fishplate walk --new %s", err, keptPath(a.path), a.path)
+		}
+		s.Course, s.Exists = c, exists && len(c.Base()) > 0
+		s.Greeting = "Going on where you stopped; it is not saved yet (w saves)."
+		files.known[a.path] = c.Base()
+		return nil
+	}
+	if !exists || a.shape != "" {
+		return nil
+	}
+	f, problems := layoutfile.Read(a.path, text)
+	if f == nil {
+		if err := problems.Render(w.err, a.path, 0, false); err != nil {
+			return err
+		}
+		return errTold
+	}
+	if s.Course, err = course.Open(f); err != nil {
+		return err
+	}
+	s.Exists = true
+	files.known[a.path] = text
+	return nil
+}
+
+func keptPath(path string) string { return path + ".walk.json" }
+
+// walkFiles is what the walk reads and writes.
+type walkFiles struct {
+	known map[string][]byte // what the files held when they were read or written last
+}
+
+// save writes a layout file. It does not overwrite what it does not know,
+// unless it was told to.
+func (f *walkFiles) save(path string, text []byte, over bool) error {
+	now, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	if err == nil && !over && (f.known[path] == nil || !bytes.Equal(now, f.known[path])) {
+		return walk.ErrExists
+	}
+	if err := replaceFile(path, text); err != nil {
+		return err
+	}
+	f.known[path] = text
+	return nil
+}
+
+// replaceFile puts a text in place of what a file held, keeping its mode: the
+// old or the new is there at any time, never a part.
+func replaceFile(path string, text []byte) error {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	mode := fs.FileMode(0o644)
+	if info, err := os.Stat(path); err == nil {
+		mode = info.Mode().Perm()
+	}
+	t, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*.tmp")
+	if err != nil {
+		return err
+	}
+	_, err = t.Write(text)
+	err = errors.Join(err, t.Chmod(mode), t.Sync(), t.Close())
+	if err == nil {
+		err = os.Rename(t.Name(), path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(t.Name()))
+	}
+	return nil
+}
+
+// keep puts a walk by that is not saved; without data it is saved, and what
+// was kept goes.
+func (f *walkFiles) keep(path string, data []byte) error {
+	if data != nil {
+		return replaceFile(keptPath(path), data)
+	}
+	if err := os.Remove(keptPath(path)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
+
+// lastSizes is what the sizes used last are kept as.
+type lastSizes struct {
+	Inches      *course.Sizes `json:"inches,omitempty"`
+	Millimeters *course.Sizes `json:"millimeters,omitempty"`
+	Metric      bool          `json:"metric"`
+}
+
+func sizesPath() (string, error) {
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(dir, "fishplate", "walk-sizes.json"), nil
+}
+
+// sizes gives the sizes used last. Where they cannot be read, none were used:
+// they are a comfort only.
+func (f *walkFiles) sizes() (in, mm *course.Sizes, metric bool) {
+	path, err := sizesPath()
+	if err != nil {
+		return nil, nil, false
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, nil, false
+	}
+	var s lastSizes
+	if json.Unmarshal(data, &s) != nil {
+		return nil, nil, false
+	}
+	return s.Inches, s.Millimeters, s.Metric
+}
+
+func (f *walkFiles) keepSizes(z course.Sizes, metric bool) {
+	path, err := sizesPath()
+	if err != nil {
+		return
+	}
+	s := lastSizes{Metric: metric}
+	s.Inches, s.Millimeters, _ = f.sizes()
+	if metric {
+		s.Millimeters = &z
+	} else {
+		s.Inches = &z
+	}
+	if data, err := json.MarshalIndent(s, "", " "); err == nil {
+		_ = os.MkdirAll(filepath.Dir(path), 0o755)
+		_ = replaceFile(path, data) // a comfort only
+	}
+}

@@ -1,0 +1,207 @@
+package walk
+
+import (
+	"errors"
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/layoutfile/course"
+)
+
+// write saves; before the first write over a file that was there it asks.
+func write(m *Model, _ int) tea.Msg {
+	if m.course.Empty() {
+		m.fault("nothing is laid yet: there is nothing to save")
+		m.goal = nil
+		return nil
+	}
+	if _, good := m.course.Layout(); !good {
+		m.fault("the layout cannot be saved as it is: ! says why. What you entered is kept and comes back next time")
+		m.goal = nil
+		return nil
+	}
+	if !m.Unsaved() {
+		if m.goal != nil {
+			return m.leaveFor(*m.goal)
+		}
+		m.tell("%s holds all of it already", m.set.Path)
+		return nil
+	}
+	if m.set.Path == "" {
+		m.fileForm()
+		return nil
+	}
+	if !m.agreed {
+		m.askOver("Save into " + m.set.Path + ", which was there before?")
+		return nil
+	}
+	return m.save(false)
+}
+
+func (m *Model) save(over bool) tea.Msg {
+	return Save{Path: m.set.Path, Text: m.course.Text(), Over: over}
+}
+
+func (m *Model) askOver(title string) {
+	m.panel = &menu{title: title, items: []item{
+		{says: "yes, write it (your comments in it stay)", do: func(m *Model) tea.Msg { m.agreed = true; return m.save(true) }},
+		{says: "no, under another name", do: func(m *Model) tea.Msg { m.fileForm(); return nil }},
+		{says: "not now", do: func(m *Model) tea.Msg { m.goal = nil; return nil }},
+	}}
+}
+
+func (m *Model) fileForm() {
+	m.panel = &form{title: "Save under which name?", fields: []field{typed("file", "my-layout.hcl", "")},
+		cancel: func(m *Model) tea.Msg { m.goal = nil; return nil },
+		done: func(m *Model, v []string) (tea.Msg, error) {
+			if v[0] == "" {
+				return nil, errors.New("type the name of a file")
+			}
+			m.set.Path = withEnding(v[0])
+			m.agreed = true // whoever writes it refuses where a file is there
+			return m.save(false), nil
+		}}
+}
+
+// wasSaved takes the answer to a save.
+func (m *Model) wasSaved(s Saved) tea.Msg {
+	m.change++
+	switch {
+	case errors.Is(s.Err, ErrExists):
+		m.askOver(s.Save.Path + " is there already, and it is not what was opened or saved here. Overwrite it?")
+		return nil
+	case s.Err != nil:
+		m.goal = nil
+		m.fault(fmt.Sprintf("could not save: %v. What you entered is kept", s.Err))
+		return nil
+	}
+	m.saved, m.agreed = s.Save.Text, true
+	if m.goal != nil && !m.Unsaved() {
+		return m.leaveFor(*m.goal)
+	}
+	m.tell("saved in %s", s.Save.Path)
+	return nil
+}
+
+func (m *Model) leaveFor(g Goal) tea.Msg {
+	m.goal = nil
+	return Leave{Goal: g}
+}
+
+// leave ends the walk; what the file does not hold is kept in any case.
+func leave(m *Model, _ int) tea.Msg {
+	if !m.Unsaved() {
+		return Leave{}
+	}
+	quit := Quit
+	m.panel = &menu{title: "Leave the walk", items: []item{
+		{says: "save it in " + m.fileName() + " and leave", do: func(m *Model) tea.Msg { m.goal = &quit; return write(m, 1) }},
+		{says: "leave; go on with it next time", do: func(*Model) tea.Msg { return Leave{} }},
+		{says: "stay"},
+	}}
+	return nil
+}
+
+func (m *Model) fileName() string {
+	if m.set.Path == "" {
+		return "a file"
+	}
+	return m.set.Path
+}
+
+// goOn saves and goes to the hunt or the check.
+func goOn(g Goal) act {
+	return func(m *Model, _ int) tea.Msg {
+		if g == Check && !m.set.CanCheck {
+			m.fault("there is no check to go on to")
+			return nil
+		}
+		if g == Hunt && len(m.course.Feeders()) == 0 {
+			m.fault("a hunt needs a supply and a feeder: go to where yours is and press f")
+			return nil
+		}
+		m.goal = &g
+		return write(m, 1)
+	}
+}
+
+// more lists everything that has no key worth learning, and what the number
+// pad has no key for.
+func more(m *Model, _ int) tea.Msg {
+	do := func(key string) func(*Model) tea.Msg {
+		return func(m *Model) tea.Msg { return actions[key](m, 1) }
+	}
+	pad := "number pad: digits lay pieces"
+	if m.pad {
+		pad = "digits are counts again, letters lay pieces"
+	}
+	items := []item{{says: "join or close the end of this run", do: do("c")}, {says: "walk off along a turnout's other leg", do: do("d")},
+		{says: "save", do: do("w")}, {says: "go to a place", do: do("/")}, {says: "something that lies here: tunnel, landmark, note, name ...", do: thingsMenu},
+		{says: "sizes", do: do("z")}, {says: "name and track of the layout and this run", do: layoutForm},
+		{says: "runs: a separate one, take one out, open its end", do: runsMenu}, {says: pad, do: do("*")},
+		{says: "what is wrong", do: do("!")}, {says: "hunt on this layout", do: do("g")}, {says: "leave", do: do("q")}}
+	m.panel = &menu{title: "More", items: items}
+	return nil
+}
+
+func thingsMenu(m *Model) tea.Msg {
+	do := func(key string) func(*Model) tea.Msg {
+		return func(m *Model) tea.Msg { return actions[key](m, 1) }
+	}
+	m.panel = &menu{title: "What lies here?", items: []item{{says: "a feeder", do: do("f")}, {says: "an insulated joint", do: do("i")},
+		{says: "a hidden stretch begins or ends", do: do("h")}, {says: "a landmark", do: do("m")}, {says: "a note about the piece behind", do: do("n")},
+		{says: "a name for the piece behind", do: do("a")}, {says: "supplies, and moving feeders", do: do("p")}, {says: "take something away", do: do("y")}}}
+	return nil
+}
+
+func runsMenu(m *Model) tea.Msg {
+	m.panel = &menu{title: "Runs", items: []item{
+		{says: "begin a separate run, joined to nothing yet", do: func(m *Model) tea.Msg { m.beginForm(course.Anchor{}); return nil }},
+		{says: "open the end of " + m.course.Here().Name, do: func(m *Model) tea.Msg { return openEnd(m, 1) }},
+		{says: "take out " + m.course.Here().Name + " with all that lies on it", do: func(m *Model) tea.Msg { return m.deleted(m.course.RemoveRun()) }},
+	}}
+	return nil
+}
+
+// layoutForm changes names and kinds of track.
+func layoutForm(m *Model) tea.Msg {
+	s := m.course.State()
+	var tracks []string
+	for _, c := range m.set.Constructions {
+		tracks = append(tracks, c.Name)
+	}
+	if s.Construction != "" && !contains(tracks, s.Construction) {
+		tracks = append(tracks, s.Construction)
+	}
+	run := m.course.Here()
+	if run.Construction != "" && !contains(tracks, run.Construction) {
+		tracks = append(tracks, run.Construction)
+	}
+	const same = "as the layout"
+	own := run.Construction
+	if own == "" {
+		own = same
+	}
+	m.panel = &form{title: "Names and track", fields: []field{typed("layout", s.Name, ""), chosen("its track", s.Construction, tracks, ""),
+		typed("this run", run.Name, "a letter, then letters, digits, - or _"), chosen("track of this run", own, append([]string{same}, tracks...), "")},
+		done: func(m *Model, v []string) (tea.Msg, error) {
+			if v[3] == same {
+				v[3] = ""
+			}
+			if err := m.course.Rename(v[2]); err != nil {
+				return nil, &wrongField{2, err}
+			}
+			return nil, m.course.SetAbout(course.About{Name: v[0], Construction: v[1], RunConstruction: v[3]})
+		}}
+	return nil
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,137 @@
+package walk
+
+import (
+	"errors"
+	"path/filepath"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/layoutfile/course"
+	"fishplate/layoutfile/shape"
+)
+
+const nothing = "nothing: walk it in piece by piece"
+
+// startPanel asks what a new layout begins with.
+func (m *Model) startPanel() panel {
+	items := []item{{says: nothing, do: func(m *Model) tea.Msg { m.aboutNew(nil); return nil }}}
+	for _, s := range shape.All() {
+		if s.Name == m.set.Shape {
+			return m.newForm(&s)
+		}
+		items = append(items, item{says: s.Says, do: func(m *Model) tea.Msg { m.aboutNew(&s); return nil }})
+	}
+	return &menu{title: "A new layout. Begin with", items: items, tall: true}
+}
+
+func (m *Model) aboutNew(s *shape.Shape) { m.panel = m.newForm(s) }
+
+// newForm asks for name, units and track of a new layout, and for its file
+// where none was named; a shape's sizes come after it.
+func (m *Model) newForm(s *shape.Shape) panel {
+	units := "inches"
+	if m.set.Metric {
+		units = "millimeters"
+	}
+	var tracks []string
+	says := map[string]string{}
+	for _, c := range m.set.Constructions {
+		tracks = append(tracks, c.Name)
+		says[c.Name] = c.About
+	}
+	if len(tracks) == 0 {
+		tracks = []string{"metal-tie"}
+	}
+	track := chosen("track", tracks[0], tracks, "")
+	track.says = says
+	f := &form{title: "A new layout", about: "Enter goes on with what stands here; Down goes to the next line.", tall: true,
+		fields: []field{typed("name", layoutName(m.set.Path), "what you call it"), chosen("lengths in", units, []string{"inches", "millimeters"}, ""),
+			track},
+		cancel: func(m *Model) tea.Msg { m.set.Shape = ""; m.panel = m.startPanel(); return nil }}
+	if m.set.Path == "" {
+		f.fields = append(f.fields, typed("file", "my-layout.hcl", "where it is saved"))
+	}
+	f.done = func(m *Model, v []string) (tea.Msg, error) {
+		if v[0] == "" {
+			return nil, &wrongField{0, errors.New("give the layout a name that you know it by")}
+		}
+		if len(v) > 3 {
+			if v[3] == "" {
+				return nil, &wrongField{3, errors.New("type the name of a file")}
+			}
+			m.set.Path = withEnding(v[3])
+		}
+		metric := v[1] == "millimeters"
+		if s != nil {
+			m.shapeForm(s, v[0], v[2], metric)
+			return nil, nil
+		}
+		c := course.New(v[0], v[2], metric)
+		sizes := m.set.SizesIn
+		if metric {
+			sizes = m.set.SizesMM
+		}
+		if sizes != nil {
+			c.Sizes = *sizes
+		}
+		m.begin(c)
+		return nil, nil
+	}
+	return f
+}
+
+func withEnding(path string) string {
+	if filepath.Ext(path) == "" {
+		return path + ".hcl"
+	}
+	return path
+}
+
+// layoutName makes a name from that of the file: "shelf-oval.hcl" is "shelf
+// oval".
+func layoutName(path string) string {
+	base := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	if path == "" || base == "" || base == "." {
+		return "my layout"
+	}
+	return strings.NewReplacer("-", " ", "_", " ").Replace(base)
+}
+
+func (m *Model) shapeForm(s *shape.Shape, name, construction string, metric bool) {
+	asked := s.Fields(metric)
+	f := &form{title: strings.ToUpper(s.Says[:1]) + s.Says[1:], tall: true,
+		about: "Enter takes it all as proposed. Feeders, tunnels and the rest are added on the way round.", cancel: func(m *Model) tea.Msg { m.panel = m.newForm(s); return nil }}
+	for _, a := range asked {
+		f.fields = append(f.fields, typed(a.Label, a.Start, a.Hint))
+	}
+	f.done = func(m *Model, v []string) (tea.Msg, error) {
+		sizes := map[string]string{}
+		for i, a := range asked {
+			sizes[a.Key] = v[i]
+		}
+		c, err := s.Make(name, construction, metric, sizes)
+		var w *shape.Wrong
+		if errors.As(err, &w) {
+			for i, a := range asked {
+				if a.Key == w.Key {
+					return nil, &wrongField{i, w.Err}
+				}
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
+		m.begin(c)
+		m.tell("%d pieces laid; f puts a feeder where yours is, w saves", c.Pieces())
+		return nil, nil
+	}
+	m.panel = f
+}
+
+func (m *Model) begin(c *course.Course) {
+	m.course = c
+	if c.State().Metric {
+		m.wire, m.length = "0.75 mm2", "2 m"
+	}
+}

@@ -1,0 +1,382 @@
+package walk
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile/course"
+)
+
+func wholeNumber(s string, lo, hi int) (int, error) {
+	n, err := strconv.Atoi(s)
+	if err != nil || n < lo || n > hi {
+		return 0, fmt.Errorf("give a whole number from %d to %d", lo, hi)
+	}
+	return n, nil
+}
+
+func decimal(s, what string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.ReplaceAll(s, ",", "."), 64)
+	if err != nil {
+		return 0, fmt.Errorf("%s: give a number, like 18", what)
+	}
+	return v, nil
+}
+
+// feeder asks for the wire of a new feeder here; where there are feeders, one
+// of them can be moved here instead.
+func feeder(m *Model, _ int) tea.Msg {
+	if _, err := m.course.Spot(); !m.check(err) {
+		return nil
+	}
+	if len(m.course.Supplies()) == 0 {
+		m.supplyForm(func(m *Model) tea.Msg { m.feederForm(); return nil })
+		return nil
+	}
+	m.feederForm()
+	return nil
+}
+
+func (m *Model) feederForm() {
+	at, _ := m.course.Spot()
+	supplies := m.course.Supplies()
+	fields := []field{typed("wire", m.wire, "a size like 16 AWG or 0.75 mm2"), typed("length, one way", m.length, "a length like 6 ft or 2 m"),
+		typed("name", m.course.NextFeeder(), "")}
+	if len(supplies) > 1 {
+		fields = append(fields, chosen("from supply", supplies[len(supplies)-1], supplies, ""))
+	}
+	m.panel = &form{title: "A feeder at " + m.course.State().PlaceName(at), fields: fields,
+		done: func(m *Model, v []string) (tea.Msg, error) {
+			supply := supplies[len(supplies)-1]
+			if len(v) > 3 {
+				supply = v[3]
+			}
+			if err := m.course.AddFeeder(v[2], supply, v[0], v[1]); err != nil {
+				return nil, atField(err, map[string]int{"wire": 0, "length": 1, "a feeder": 2, "give": 2, "this name": 2})
+			}
+			m.wire, m.length = v[0], v[1]
+			m.tell("feeder %s at %s", v[2], m.course.State().PlaceName(at))
+			return nil, nil
+		}}
+}
+
+// atField puts an error at the field that its first words speak of.
+func atField(err error, rows map[string]int) error {
+	for begin, row := range rows {
+		if strings.HasPrefix(err.Error(), begin) {
+			return &wrongField{row, err}
+		}
+	}
+	return err
+}
+
+func (m *Model) supplyForm(then func(*Model) tea.Msg) {
+	about := ""
+	if len(m.course.Supplies()) > 0 {
+		about = "Caution: two supplies feed each other backwards through the track. With one plugged in, the mains plug of the other can be live: pull both plugs and never touch the pins."
+	}
+	m.panel = &form{title: "The supply that feeds the track", about: about, fields: []field{typed("name", m.course.NextSupply(), ""),
+		chosen("current", "ac", []string{"ac", "dc"}, ""), typed("volts", "18", "at its posts"), typed("breaker, amperes", "10", "")},
+		done: func(m *Model, v []string) (tea.Msg, error) {
+			volts, err := decimal(v[2], "volts")
+			if err != nil {
+				return nil, &wrongField{2, err}
+			}
+			breaker, err := decimal(v[3], "breaker")
+			if err != nil {
+				return nil, &wrongField{3, err}
+			}
+			if err := m.course.AddSupply(v[0], v[1] == "ac", volts, breaker); err != nil {
+				return nil, atField(err, map[string]int{"volts": 2, "breaker": 3, "a supply": 0, "give the": 0, "this name": 0})
+			}
+			m.tell("supply %s", v[0])
+			return then(m), nil
+		}}
+}
+
+// power lists supplies and feeders.
+func power(m *Model, _ int) tea.Msg {
+	items := []item{{says: "a new supply", do: func(m *Model) tea.Msg {
+		m.supplyForm(func(*Model) tea.Msg { return nil })
+		return nil
+	}}, {says: "a new feeder here", do: func(m *Model) tea.Msg { return feeder(m, 1) }}}
+	for _, name := range m.course.Feeders() {
+		items = append(items, item{says: "move feeder " + name + " here", do: func(m *Model) tea.Msg {
+			if m.check(m.course.MoveFeeder(name)) {
+				m.tell("%s is here now", name)
+			}
+			return nil
+		}})
+	}
+	m.panel = &menu{title: "Power", items: items}
+	return nil
+}
+
+// insulated asks which rails, by the construction of the piece behind.
+func insulated(m *Model, _ int) tea.Msg {
+	if _, err := m.course.Spot(); !m.check(err) {
+		return nil
+	}
+	var items []item
+	for _, rails := range m.railSets() {
+		var names []string
+		for _, r := range rails {
+			names = append(names, string(r))
+		}
+		items = append(items, item{says: strings.Join(names, " and "), do: func(m *Model) tea.Msg {
+			if m.check(m.course.AddInsulated(rails)) {
+				m.tell("the joint is insulated")
+			}
+			return nil
+		}})
+	}
+	m.panel = &menu{title: "Which rail is insulated at this joint? Left and right as you walk.", items: items}
+	return nil
+}
+
+func (m *Model) railSets() [][]track.Rail {
+	sets := [][]track.Rail{{track.Center}, {track.Left}, {track.Right}, {track.Left, track.Right}, {track.Left, track.Center, track.Right}}
+	l, _ := m.course.Layout()
+	p := m.course.Behind()
+	if p == nil {
+		p = m.course.Ahead()
+	}
+	if l == nil || p == nil {
+		return sets
+	}
+	if i := m.course.Index(p.ID); i >= 0 && l.Pieces[i].Construction != nil && !l.Pieces[i].Construction.HasRail(track.Center) {
+		return [][]track.Rail{{track.Left}, {track.Right}, {track.Left, track.Right}}
+	}
+	return sets
+}
+
+// hidden begins a stretch, or ends the one that was begun.
+func hidden(m *Model, _ int) tea.Msg {
+	if h := m.course.State().Hidden; h != nil {
+		if m.check(m.course.EndHidden()) {
+			m.tell("%s ends here", h.Name)
+		}
+		return nil
+	}
+	name := "tunnel"
+	for n := 2; m.taken("hidden", name); n++ {
+		name = "tunnel " + strconv.Itoa(n)
+	}
+	m.panel = &form{title: "A stretch that is hard to reach begins here; h again ends it", fields: []field{typed("name", name, ""),
+		typed("minutes more for each touch", "6", "how much longer it takes to reach the rails there")},
+		done: func(m *Model, v []string) (tea.Msg, error) {
+			minutes, err := decimal(v[1], "minutes")
+			if err != nil {
+				return nil, &wrongField{1, err}
+			}
+			if err := m.course.BeginHidden(v[0], minutes); err != nil {
+				return nil, atField(err, map[string]int{"minutes": 1})
+			}
+			m.tell("%s begins here: walk on, then h where it ends", v[0])
+			return nil, nil
+		}}
+	return nil
+}
+
+func (m *Model) taken(kind, name string) bool {
+	for _, t := range m.course.State().Things {
+		if t.Kind == kind && t.Label.Text == name {
+			return true
+		}
+	}
+	return false
+}
+
+func landmark(m *Model, _ int) tea.Msg {
+	at, err := m.course.Spot()
+	if !m.check(err) {
+		return nil
+	}
+	m.panel = &form{title: "What can be seen here, at " + m.course.State().PlaceName(at) + "?", fields: []field{typed("landmark", "", "station, tunnel mouth, water tower")},
+		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.AddLandmark(v[0]) }}
+	return nil
+}
+
+func note(m *Model, _ int) tea.Msg {
+	p := m.course.Behind()
+	if p == nil {
+		m.fault("a note is about the piece behind you, and none lies there")
+		return nil
+	}
+	m.panel = &form{title: "A note about " + m.course.Title(p), fields: []field{typed("note", "", "")},
+		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.AddNote(v[0]) }}
+	return nil
+}
+
+func named(m *Model, _ int) tea.Msg {
+	p := m.course.Behind()
+	if p == nil {
+		m.fault("the piece behind you gets the name, and none lies there")
+		return nil
+	}
+	m.panel = &form{title: "A name for " + m.course.Title(p), fields: []field{typed("name", p.Words.Name, "a letter, then letters, digits, - or _; empty takes the name away")},
+		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.NameIt(v[0]) }}
+	return nil
+}
+
+// takeAway lists what lies here.
+func takeAway(m *Model, _ int) tea.Msg {
+	var items []item
+	for _, t := range m.course.AtSpot() {
+		id, what := t.ID, m.course.Describe(t)
+		items = append(items, item{says: what, do: func(m *Model) tea.Msg { return m.removed(id, what) }})
+	}
+	s := m.course.State()
+	for i := range s.Things { // what lies nowhere, or over many pieces
+		if t := &s.Things[i]; t.Kind == "supply" || t.Kind == "hidden" {
+			id, what := t.ID, m.course.Describe(t)
+			items = append(items, item{says: what, do: func(m *Model) tea.Msg { return m.removed(id, what) }})
+		}
+	}
+	if len(items) == 0 {
+		m.fault("nothing lies here that could be taken away; Backspace takes a piece out")
+		return nil
+	}
+	m.panel = &menu{title: "Take away what?", items: items}
+	return nil
+}
+
+func (m *Model) removed(id int, what string) tea.Msg {
+	if m.check(m.course.Remove(id)) {
+		m.tell("%s taken away (u brings it back)", what)
+	}
+	return nil
+}
+
+// branch walks off along another leg of the turnout here.
+func branch(m *Model, _ int) tea.Msg {
+	legs := m.course.Branches()
+	switch len(legs) {
+	case 0:
+		m.fault("no turnout with a free leg lies here: go right behind one (/ W1, or the arrows)")
+	case 1:
+		m.beginForm(legs[0])
+	default:
+		var items []item
+		for _, a := range legs {
+			items = append(items, item{says: m.course.EndName(a), do: func(m *Model) tea.Msg { m.beginForm(a); return nil }})
+		}
+		m.panel = &menu{title: "Walk off along which leg?", items: items}
+	}
+	return nil
+}
+
+func (m *Model) beginForm(from course.Anchor) {
+	title := "A run of its own, joined to nothing yet"
+	if from.Piece != 0 {
+		title = "A run that begins at " + m.course.EndName(from)
+	}
+	m.panel = &form{title: title, fields: []field{typed("its name", m.course.NextRun(), "a letter, then letters, digits, - or _")},
+		done: func(m *Model, v []string) (tea.Msg, error) {
+			if err := m.course.Begin(v[0], from); err != nil {
+				return nil, err
+			}
+			m.tell("you stand at the start of %s: walk on", v[0])
+			return nil, nil
+		}}
+}
+
+func openEnd(m *Model, _ int) tea.Msg {
+	if m.check(m.course.Unjoin()) {
+		m.tell("the end of %s is open", m.course.Here().Name)
+	}
+	return nil
+}
+
+// joinEnd closes the run or joins it to another: at once where its end meets
+// one other end and no more, else it asks.
+func joinEnd(m *Model, _ int) tea.Msg {
+	targets := m.course.Targets()
+	if _, free := m.course.End(); !free {
+		m.fault("the end of this run is taken: a bumper, or joined already (o opens it)")
+		return nil
+	}
+	if len(targets) == 0 {
+		m.fault("there is no free end to join it to; a run closes on itself from 3 pieces on")
+		return nil
+	}
+	meets := 0
+	for i := range targets {
+		if targets[i].Miss.Within() {
+			meets++
+		}
+	}
+	if meets == 1 && targets[0].Miss.Within() {
+		return m.join(targets[0])
+	}
+	var items []item
+	for _, t := range targets[:min(len(targets), 4)] {
+		if fit, ok := m.course.FitFor(&t); ok {
+			items = append(items, item{says: fmt.Sprintf("%s, with a straight of %s cut to fit behind %s", t.Name, fit.Size, m.pieceBefore(fit.At)),
+				do: func(m *Model) tea.Msg {
+					if m.check(m.course.LayFit(fit, t)) {
+						m.tell("joined to %s with a straight of %s (u takes it back)", t.Name, fit.Size)
+					}
+					return nil
+				}})
+		}
+		items = append(items, item{says: t.Name + " as it is: " + m.course.Say(t.Miss), do: func(m *Model) tea.Msg { return m.join(t) }})
+	}
+	items = append(items, item{says: "none: walk on"})
+	m.panel = &menu{title: "Join the end of " + m.course.Here().Name + " to", items: items}
+	return nil
+}
+
+func (m *Model) pieceBefore(at int) string {
+	r := m.course.Here()
+	if at < 1 || at > len(r.Pieces) {
+		return "its start"
+	}
+	return m.course.Title(&r.Pieces[at-1])
+}
+
+func (m *Model) join(t course.Target) tea.Msg {
+	if !m.check(m.course.Join(t)) {
+		return nil
+	}
+	says := "joined to " + t.Name
+	if t.Own {
+		says = "the run closes"
+	}
+	if s := m.course.Say(t.Miss); s != "meets" {
+		says += "; it misses by " + s
+	}
+	m.tell("%s", says)
+	return nil
+}
+
+// troubles lists what is wrong with the layout.
+func troubles(m *Model, _ int) tea.Msg {
+	list := m.course.Troubles()
+	if len(list) == 0 {
+		m.tell("nothing is wrong with the layout")
+		return nil
+	}
+	var items []item
+	for _, t := range list {
+		says := t.Says
+		if t.Where != "" && !strings.Contains(says, t.Where) {
+			says = t.Where + ": " + says
+		}
+		if t.Fix != "" {
+			says += ". " + t.Fix
+		}
+		items = append(items, item{says: says, do: func(m *Model) tea.Msg {
+			if t.Piece == 0 || !m.course.Go(t.Piece) {
+				m.tell("that is not at one place")
+			}
+			return nil
+		}})
+	}
+	m.panel = &menu{title: "What is wrong (Enter goes there)", items: items, tall: true}
+	return nil
+}

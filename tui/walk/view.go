@@ -1,0 +1,296 @@
+package walk
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile/course"
+	"fishplate/tui/draw"
+	"fishplate/tui/plan"
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// View draws the screen in w by h cells: the map, where one stands below it,
+// and a panel over the lower part.
+func (m *Model) View(w, h int) scene.Frame {
+	t := &m.set.Theme
+	if m.panel != nil && (m.panel.full() || h < 16 || m.course == nil) {
+		return m.panel.view(t, w, h)
+	}
+	if m.panel != nil {
+		room := h / 2
+		p := m.panel.view(t, w, room)
+		top := h - len(p.Lines) - 1
+		lines := append(m.mapLines(w, top), t.Paint(style.Dim, strings.Repeat("-", w)))
+		p.Lines = append(lines, p.Lines...)
+		p.Y += len(lines)
+		return p
+	}
+	foot := m.standing(w, h)
+	foot = foot[:min(len(foot), h)]
+	lines := append(m.mapLines(w, h-len(foot)), foot...)
+	return scene.Frame{Lines: lines, X: min(text.Width(foot[len(foot)-1]), w-1), Y: len(lines) - 1}
+}
+
+// mapLines draws the map, exactly h lines.
+func (m *Model) mapLines(w, h int) []string {
+	if h <= 0 {
+		return nil
+	}
+	var out []string
+	l, _ := m.course.Layout()
+	switch {
+	case l == nil || m.course.Empty():
+		out = m.welcome(w)
+	default:
+		grid := draw.Plan(l, w, h, m.window(l, w, h), m.look(l))
+		out = plan.Paint(&m.set.Theme, grid)
+		for i, k := range grid.Keys {
+			if i >= 3 || h < 12 {
+				break
+			}
+			out = append(out[:len(out)-1-i], out[len(out)-i:]...) // a row of the map for a line of its key
+			out = append(out, m.set.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
+		}
+	}
+	for len(out) < h {
+		out = append(out, "")
+	}
+	return out[:h]
+}
+
+// welcome stands where the map will be.
+func (m *Model) welcome(w int) []string {
+	t := &m.set.Theme
+	out := append([]string{""}, text.Wrap(t.Paint(style.Title, "Walk along your track and say what lies there."), w)...)
+	for _, k := range [][2]string{{"s", "a straight"}, {"l r", "a curve to the left, to the right"}, {"t", "a turnout where a track leaves"}, {"j", "one where a track joins"},
+		{"x b", "a crossing, a bumper"}, {"8 l", "eight curves to the left"}, {"S L R T", "the same, another size first"}} {
+		out = append(out, text.Hang("  "+t.Paint(style.Key, k[0])+" ", k[1], 11, w)...)
+	}
+	return out
+}
+
+func (m *Model) window(l *track.Layout, w, h int) draw.Window {
+	if m.zoom <= 1 {
+		return draw.Fit(l, w, h)
+	}
+	at := track.Pose{}
+	if p, ok := m.spot(); ok {
+		at = draw.Spot(l, p)
+	}
+	return draw.Near(l, w, h, m.zoom, at.X, at.Y)
+}
+
+// spot is where the cursor stands, on the layout as drawn.
+func (m *Model) spot() (track.Place, bool) {
+	a, err := m.course.Spot()
+	l, _ := m.course.Layout()
+	i := m.course.Index(a.Piece)
+	if err != nil || l == nil || i < 0 {
+		return track.Place{Piece: -1, End: -1}, false
+	}
+	return track.Place{Piece: i, End: l.Pieces[i].EndIndex(a.End)}, true
+}
+
+// aim is the end that the run is walked towards: one that it meets already,
+// else (where it begins nowhere else) its own start, else the nearest.
+func (m *Model) aim() *course.Target {
+	targets := m.course.Targets()
+	if len(targets) == 0 {
+		return nil
+	}
+	if !targets[0].Miss.Within() && m.course.Here().From.At.Piece == 0 {
+		for i := range targets {
+			if targets[i].Own {
+				return &targets[i]
+			}
+		}
+	}
+	return &targets[0]
+}
+
+// look puts an arrow where one stands, pointing the way one walks, and an O at
+// the end that the run could be joined to.
+func (m *Model) look(l *track.Layout) draw.Look {
+	look := draw.Look{ASCII: m.set.ASCII, Chosen: -1, Names: true}
+	if g := m.aim(); g != nil {
+		if i := m.course.Index(g.At.Piece); i >= 0 {
+			look.Marks = append(look.Marks, draw.Mark{At: track.Place{Piece: i, End: l.Pieces[i].EndIndex(g.At.End)}, Text: "O", Kind: draw.LoadEnd})
+		}
+	}
+	if p, ok := m.spot(); ok {
+		look.Marks = append(look.Marks, draw.Mark{At: p, Text: m.arrow(l, p), Kind: draw.Chosen})
+	}
+	return look
+}
+
+func (m *Model) arrow(l *track.Layout, p track.Place) string {
+	if p.End < 0 || p.End >= len(l.Pieces[p.Piece].Ends) {
+		return "@"
+	}
+	heading := l.Pieces[p.Piece].Ends[p.End].Pose.Heading // looks out of the piece
+	if m.course.Behind() == nil {
+		heading += 180
+	}
+	h := math.Mod(math.Mod(heading, 360)+360, 360)
+	return string(">^<v"[int(math.Floor((h+45)/90))%4])
+}
+
+// standing says where one stands, what lies there, and what is wrong; the last
+// line is the one that is typed on.
+func (m *Model) standing(w, h int) []string {
+	t := &m.set.Theme
+	var out []string
+	add := func(label, s string, most int) {
+		lines := text.Hang(t.Paint(style.Label, label)+" ", s, text.Width(label)+1, w)
+		out = append(out, lines[:min(len(lines), most)]...)
+	}
+	many := 1
+	if h >= 20 {
+		many = 2
+	}
+	add("END", m.ending(), many)
+	add("BEHIND", m.behind(), many)
+	add("AHEAD", m.ahead(), 1)
+	if hidden := m.course.State().Hidden; hidden != nil {
+		add("HIDDEN", hidden.Name+" goes on: h where it ends", 1)
+	}
+	if list := m.course.Troubles(); len(list) > 0 {
+		s := list[0].Says
+		if list[0].Where != "" && !strings.Contains(s, list[0].Where) {
+			s = list[0].Where + ": " + s
+		}
+		label := "! "
+		if len(list) > 1 {
+			label = fmt.Sprintf("! %d things: ", len(list))
+		}
+		lines := text.Wrap(t.Paint(style.Warn, label+s), w)
+		out = append(out, lines[:min(len(lines), many)]...)
+	}
+	return append(out, m.prompt())
+}
+
+// ending says where the run ends and by how much it misses.
+func (m *Model) ending() string {
+	c := m.course
+	r := c.Here()
+	n := len(r.Pieces)
+	head := fmt.Sprintf("%s, %s", r.Name, plural(n, "piece"))
+	switch {
+	case n == 0 && r.From.At.Piece != 0:
+		return r.Name + " begins at " + c.EndName(r.From.At)
+	case n == 0:
+		return r.Name + " has no piece yet"
+	case r.Closes:
+		return head + ", closes" + m.missed()
+	case r.To.At.Piece != 0:
+		return head + ", joined to " + c.EndName(r.To.At) + m.missed()
+	}
+	g := m.aim()
+	switch {
+	case g == nil && r.Pieces[n-1].Words.Kind == track.Bumper:
+		return head + ", ends at a bumper"
+	case g == nil:
+		return head + ", ends open"
+	}
+	s := c.Say(g.Miss)
+	if s == "meets" {
+		return head + ", meets " + g.Name + ": c joins it"
+	}
+	out := head + ", from " + g.Name + " " + s
+	if fit, ok := c.FitFor(g); ok {
+		out += " (a straight of " + fit.Size + " fits: c)"
+	}
+	return out
+}
+
+// missed is how far the joined ends of the run are apart.
+func (m *Model) missed() string {
+	l, good := m.course.Layout()
+	if !good {
+		return ""
+	}
+	for i := range l.Runs {
+		if r := &l.Runs[i]; r.Name == m.course.Here().Name && (r.MissMM >= 0.5 || r.MissDeg >= 0.1) {
+			return fmt.Sprintf(", misses by %s, %s deg", m.course.Length(r.MissMM, 1), strconv.FormatFloat(r.MissDeg, 'f', 1, 64))
+		}
+	}
+	return ""
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func (m *Model) behind() string {
+	p := m.course.Behind()
+	if p == nil {
+		return "nothing: the start of the run" + m.here()
+	}
+	return m.course.Title(p) + ", " + m.course.Plain(p) + m.here()
+}
+
+// here lists what lies where one stands.
+func (m *Model) here() string {
+	s := ""
+	for _, t := range m.course.AtSpot() {
+		s += "; " + m.course.Describe(t)
+	}
+	return s
+}
+
+func (m *Model) ahead() string {
+	p := m.course.Ahead()
+	switch {
+	case p == nil && m.course.Here().Closes:
+		return "the start of the run"
+	case p == nil:
+		return "nothing yet"
+	}
+	return m.course.Title(p) + ", " + m.course.Plain(p)
+}
+
+// prompt is the line that is typed on.
+func (m *Model) prompt() string {
+	t := &m.set.Theme
+	switch {
+	case m.swap:
+		return t.Paint(style.Label, "CHANGE IT TO > ")
+	case m.count != "":
+		return t.Paint(style.Label, "HOW MANY > ") + m.count + " x "
+	case m.pad:
+		return t.Paint(style.Label, "PAD > ")
+	}
+	return t.Paint(style.Label, "WHAT LIES THERE > ")
+}
+
+// Title says what the header shows: the layout's name.
+func (m *Model) Title() string {
+	if m.course == nil {
+		return "a new layout"
+	}
+	return m.course.State().Name
+}
+
+// State says what stands on the right of the header.
+func (m *Model) State() string {
+	if m.course == nil {
+		return "walk"
+	}
+	s := plural(m.course.Pieces(), "piece")
+	if m.Unsaved() {
+		return s + ", not saved"
+	}
+	return s
+}
+
+// Said is the line at the foot, and whether it is a mistake.
+func (m *Model) Said() (string, bool) { return m.say, m.bad }
