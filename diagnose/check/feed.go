@@ -259,31 +259,43 @@ func (c *checker) floating() {
 			}
 		}
 	}
+	var loose []int
+	var rails, which []string
 	for part := range c.n.Nodes { // in order
-		if pieces := byPart[part]; len(pieces) > 0 {
-			c.floatingRail(part, pieces, rail[part], byPart)
+		if pieces := byPart[part]; len(pieces) > 0 && !c.declared(part) && !c.cutOff(part, pieces, rail[part], byPart) {
+			loose = append(loose, pieces...)
+			rails = append(rails, fmt.Sprintf("the %s rail floats: nothing joins it to a supply", rail[part]))
+			which = append(which, fmt.Sprintf("the %s rail of %s", rail[part], c.span(pieces)))
 		}
+	}
+	switch {
+	case len(loose) == 0:
+	case len(unique(rails)) == 1:
+		c.looseRails(loose, rails[0])
+	default:
+		c.looseRails(loose, and(which)+" float: nothing joins them to a supply")
 	}
 }
 
-func (c *checker) floatingRail(part int, pieces []int, r track.Rail, byPart map[int][]int) {
-	if c.declared(part) {
-		return
-	}
-	gaps, cutOff := c.gapsOf(part, len(pieces), byPart)
-	if cutOff {
+// cutOff tells of a stretch that is cut off on purpose, and says whether it is.
+func (c *checker) cutOff(part int, pieces []int, r track.Rail, byPart map[int][]int) bool {
+	gaps, cut := c.gapsOf(part, len(pieces), byPart)
+	if cut {
 		c.add(Finding{Severity: GoodToKnow, Kind: "insulated-rail-unused", Place: c.span(pieces),
 			What:  fmt.Sprintf("the %s rail is cut off at %s and works no accessory in this file", r, c.jointNames(gaps)),
 			Why:   "trains run on it all the same; wheels there bring no current back by this rail",
 			Do:    "write the insulated rail and its accessory into the file, and they are checked too",
 			Basis: NoSource}, pieces)
-		return
 	}
+	return cut
+}
+
+func (c *checker) looseRails(pieces []int, what string) {
 	c.add(Finding{Severity: Badly, Kind: "floating-rail", Place: c.span(pieces),
-		What: fmt.Sprintf("the %s rail floats: nothing joins it to a supply", r),
+		What: what,
 		Why: "in this construction the outer rails are separate. Wheels on this side bring no current back, so a little dirt on the other rail " +
 			"makes lamps flicker and engines hesitate, and an insulated rail on the other side has nothing to work against",
-		Do:    fmt.Sprintf("take a second common wire (or plug) to the %s rail, at %s for example", r, c.l.Pieces[c.feederOn(pieces)].ID()),
+		Do:    fmt.Sprintf("take a second common wire (or plug) to that rail, at %s for example", c.l.Pieces[c.feederOn(pieces)].ID()),
 		Basis: NoSource}, pieces)
 }
 

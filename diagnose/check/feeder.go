@@ -53,7 +53,7 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 	if best < 0 || v.TrainAmps*(most-bestOhms) < 0.1 {
 		return nil
 	}
-	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.Posts - v.TrainAmps*bestOhms, Like: c.l.Feeders[like].Name}
+	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms), Like: c.l.Feeders[like].Name}
 }
 
 // longest is the feeder of a supply with the most copper from the supply to

@@ -237,7 +237,7 @@ func (c *checker) loads() {
 			sum += a.Amps
 			if a.Volts*overVolts < u.Volts {
 				c.add(Finding{Severity: Badly, Kind: "accessory-volts", Place: a.Name,
-					What:    fmt.Sprintf("it is made for %.3g V and gets %.3g V from %s", a.Volts, u.Volts, u.Name),
+					What:    fmt.Sprintf("made for %.3g V, and gets %.3g V from %s", a.Volts, u.Volts, u.Name),
 					Why:     fmt.Sprintf("that makes %.1f times the heat it is made for: a lamp burns out soon, a coil scorches", u.Volts*u.Volts/a.Volts/a.Volts),
 					Do:      "feed it from a post with fewer volts",
 					Caution: "a lamp or coil that is driven too hard is hot enough to burn skin and scenery",

@@ -1,8 +1,10 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/nodal"
@@ -147,7 +149,6 @@ func (c *checker) scene(route string, rail, joint float64) (*scene, error) {
 		}
 		s.spots = append(s.spots, sp)
 	}
-	s.solve()
 	return s, nil
 }
 
@@ -172,15 +173,51 @@ func (s *scene) solve() {
 	}
 }
 
+// fewSpots is how many spots of each supply are solved again with poor rails
+// and joints: the ones with the most resistance.
+const fewSpots = 64
+
+// keepWorst leaves only the worst spots of each supply in a scene, by the same
+// scene solved with medians.
+func (s *scene) keepWorst(solved *scene) {
+	order := make([]int, len(s.spots))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(solved.spots[b].ohms(), solved.spots[a].ohms())
+	})
+	kept := map[int]int{}
+	var out []spot
+	for _, i := range order {
+		if k := s.spots[i].supply; kept[k] < fewSpots {
+			kept[k]++
+			out = append(out, s.spots[i])
+		}
+	}
+	s.spots = out
+}
+
+// left is what the train has of the posts' volts behind so many ohms, 0 where
+// it cannot take its current.
+func (v *Volts) left(ohms float64) float64 { return max(0, v.Posts-v.TrainAmps*ohms) }
+
 // voltages works out the volts of every supply and judges them.
 func (c *checker) voltages() error {
 	fresh, err := c.scenes(1, 1)
 	if err != nil {
 		return err
 	}
+	for _, s := range fresh {
+		s.solve()
+	}
 	worn, err := c.scenes(math.Exp(c.n.RailLevel), math.Exp(c.n.JointLevel))
 	if err != nil {
 		return err
+	}
+	for i, s := range worn {
+		s.keepWorst(fresh[i])
+		s.solve()
 	}
 	for s := range c.l.Supplies {
 		v, ok := c.supplyVolts(s, fresh, worn)
@@ -217,9 +254,9 @@ func (c *checker) supplyVolts(s int, fresh, worn []*scene) (Volts, bool) {
 	}
 	v := Volts{Supply: u.Name, Posts: u.Volts, Worst: c.l.Pieces[at.piece].ID()}
 	v.TrainAmps, v.Assumed = c.trainAmps(s)
-	v.Volts = u.Volts - v.TrainAmps*most
+	v.Volts = v.left(most)
 	wornMost, _ := worstOf(worn, s, (*spot).ohms)
-	v.WornVolts = u.Volts - v.TrainAmps*wornMost
+	v.WornVolts = v.left(wornMost)
 	short, where := worstOf(fresh, s, func(p *spot) float64 { return p.z[0] })
 	v.ShortAt = c.l.Pieces[where.piece].ID()
 	if short > 0 {
@@ -240,7 +277,7 @@ func (c *checker) places(s int, scenes []*scene, v Volts) []PlaceVolts {
 			if p.supply != s {
 				continue
 			}
-			x := v.Posts - v.TrainAmps*p.ohms()
+			x := v.left(p.ohms())
 			if old, ok := least[p.piece]; !ok || x < old {
 				least[p.piece] = x
 			}
