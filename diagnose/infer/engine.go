@@ -2,7 +2,6 @@ package infer
 
 import (
 	"math"
-	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
@@ -18,10 +17,9 @@ type Hypo struct {
 	Effect  predict.Effect
 	Out     []int           // links taken out, for faults that no single Effect describes
 	Extra   []predict.Extra // branches added, likewise
-	Shift   []predict.Shift
+	Slides  []predict.Slide
 	sevs    []severity
 	symptom []float64 // log P(symptom | this hypothesis, severity cell)
-	apart   bool      // never put in a row with neighbouring pieces
 	blank   bool      // predicts nothing: not on the map
 }
 
@@ -59,7 +57,7 @@ func NewEngine(n *conductor.Network, m Model) *Engine {
 		h.Class = class[s.Piece]
 		e.ClassPiece[h.Class] = s.PieceIndex
 		h.Prior = s.Odds * rest
-		e.Hypos = append(e.Hypos, e.alongFed(h, s)...)
+		e.Hypos = append(e.Hypos, h)
 	}
 	anywhere := []severity{{ohms: math.Inf(1)}}
 	e.Hypos = append(e.Hypos,
@@ -79,7 +77,7 @@ func (e *Engine) hypo(i int) Hypo {
 	switch s.Mode {
 	case track.Bridged:
 		h.Effect = predict.Effect{Kind: predict.EffectBridge, A: k.A, B: k.B}
-		h.Shift = e.shift(k)
+		h.Slides = e.slides(k)
 	case track.Weak:
 		h.Effect = predict.Effect{Kind: predict.EffectWeak, Link: s.Links[0]}
 	case track.Open:
@@ -92,45 +90,9 @@ func (e *Engine) hypo(i int) Hypo {
 	return h
 }
 
-// alongFed splits the bridge of a piece that is fed in its middle: there the
-// current turns one way or the other with the bridge's place, which no
-// derivative about the middle can say. The bridge then is in the middle, or
-// near one of the ends.
-func (e *Engine) alongFed(h Hypo, s *fault.Suspect) []Hypo {
-	fed := false
-	for i := range e.Net.Layout.Feeders {
-		at := &e.Net.Layout.Feeders[i].At
-		fed = fed || (at.End < 0 && at.Piece == s.PieceIndex)
-	}
-	hot, common, two := strings.Cut(s.Rail, "-")
-	if !fed || h.Shift == nil || !two {
-		return []Hypo{h}
-	}
-	out := []Hypo{h}
-	for end := range e.Net.Layout.Pieces[s.PieceIndex].Ends {
-		ref := track.EndRef{Piece: s.PieceIndex, End: end}
-		a, b := e.Net.At(ref, track.Rail(hot)), e.Net.At(ref, track.Rail(common))
-		if a < 0 || b < 0 {
-			return []Hypo{h}
-		}
-		v := h
-		v.Prior, v.apart, v.Shift = h.Prior/4, true, nil
-		v.Effect.A, v.Effect.B = a, b
-		v.sevs = append([]severity(nil), h.sevs...)
-		for _, x := range h.Shift {
-			if e.Net.Points[e.Net.Links[x.Link].A].End == end {
-				v.Shift = append(v.Shift, predict.Shift{Link: x.Link, Ohms: 0.7 * x.Ohms})
-			}
-		}
-		out = append(out, v)
-	}
-	out[0].Prior, out[0].apart = h.Prior/2, true
-	return out
-}
-
-// shift says how the rail's halves change when a bridge inside a plain piece
-// lies nearer to one end: the network has it in the middle.
-func (e *Engine) shift(k *conductor.Link) []predict.Shift {
+// slides says how the ends of a bridge inside a plain piece move along its two
+// rails: the network has them in the middle.
+func (e *Engine) slides(k *conductor.Link) []predict.Slide {
 	if k.Piece < 0 {
 		return nil
 	}
@@ -138,18 +100,14 @@ func (e *Engine) shift(k *conductor.Link) []predict.Shift {
 	if kind != track.Straight && kind != track.Curve {
 		return nil
 	}
-	var out []predict.Shift
+	var out []predict.Slide
 	for _, i := range e.railsOf(k.Piece) {
 		r := &e.Net.Links[i]
-		m := e.Net.NodeOf(r.B)
-		if m != e.Net.NodeOf(k.A) && m != e.Net.NodeOf(k.B) {
-			continue
+		for _, end := range [2]int{k.A, k.B} {
+			if e.Net.Points[r.A].Rail == e.Net.Points[end].Rail && e.Net.Points[r.A].End >= 0 {
+				out = append(out, predict.Slide{Link: i, Side: e.Net.Points[r.A].End, Point: end, Ohms: 2 * r.Ohms, Into: end == k.B})
+			}
 		}
-		sign := 1.0
-		if e.Net.Points[r.A].End == 1 {
-			sign = -1
-		}
-		out = append(out, predict.Shift{Link: i, Ohms: sign * 2 * r.Ohms})
 	}
 	return out
 }

@@ -90,7 +90,7 @@ func quantity(f meter.Function) predict.Quantity {
 }
 
 // forecast predicts one reading. shown is the step of the display when known.
-func (c *cases) forecast(o *Observation, key string, shift []predict.Shift, shown float64) forecast {
+func (c *cases) forecast(o *Observation, key string, slides []predict.Slide, shown float64) forecast {
 	k := c.of(&o.Setup, key)
 	if k == nil {
 		return forecast{m: predict.Moments{Joined: false}, noise: 1, ohms: math.Inf(1)}
@@ -98,7 +98,7 @@ func (c *cases) forecast(o *Observation, key string, shift []predict.Shift, show
 	if o.Func == meter.Beeper {
 		return forecast{ohms: k.Ohms(o.Red, o.Black)}
 	}
-	f := forecast{m: k.Moments(quantity(o.Func), o.Red, o.Black, shift)}
+	f := forecast{m: k.Moments(quantity(o.Func), o.Red, o.Black, slides)}
 	mod := &c.s.e.Model
 	if o.Func == meter.Ohms {
 		f.lead = f.m.Joined
@@ -141,7 +141,8 @@ func (c *cases) mean(o *Observation, key string) (float64, bool) {
 }
 
 func negate(m *predict.Moments) {
-	m.Mean, m.Source, m.EMF, m.Load, m.Fault, m.Place = -m.Mean, -m.Source, -m.EMF, -m.Load, -m.Fault, -m.Place
+	m.Mean, m.Source, m.EMF, m.Load, m.Fault = -m.Mean, -m.Source, -m.EMF, -m.Load, -m.Fault
+	m.Place[0], m.Place[1] = -m.Place[0], -m.Place[1]
 	for k := range m.Level {
 		m.Level[k] = -m.Level[k]
 	}
@@ -170,22 +171,19 @@ func (e *Engine) discrete(o *Observation, f *forecast) (float64, bool) {
 		return math.Max(math.Log(p), impossible), true
 	}
 	switch {
-	case o.Shown.Kind == unit.OverLimit:
-		p := e.overOdds(o.Func, f)
-		return math.Max(math.Log(p), impossible), true
+	case o.Shown.Kind == unit.OverLimit: // of a finite value: see overTerm
+		return 0, true
 	case math.IsInf(f.m.Mean, 0):
 		return impossible, true
 	}
 	return 0, false // a number, also one past the range: many meters find their own
 }
 
-// overOdds is the probability that the display is over its limit. Half of the
-// spread of the layout's level is reckoned with: what is nearly too much may
-// be too much.
-func (e *Engine) overOdds(f meter.Function, fc *forecast) float64 {
+// overOdds is the probability that the display goes over its limit on a value
+// that is known only so well.
+func (e *Engine) overOdds(f meter.Function, mean, sd float64) float64 {
 	r := e.Model.Meter.Of(f)
-	more := math.Exp(e.Model.Level.CommonSD)
-	return (r.OverOdds(fc.m.Mean/more) + r.OverOdds(fc.m.Mean) + r.OverOdds(fc.m.Mean*more)) / 3
+	return (r.OverOdds(math.Abs(mean)-sd) + r.OverOdds(mean) + r.OverOdds(math.Abs(mean)+sd)) / 3
 }
 
 // shared are the parts of a forecast's error that other readings have too.
@@ -217,7 +215,7 @@ func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span flo
 	if f.lead {
 		put("lead", m.Meter.LeadSD)
 	}
-	put("place", f.m.Place*span*placeSD)
+	put("place", (f.m.Place[1]-f.m.Place[0])/2*span*placeSD)
 	put("fault", f.m.Fault*sev.sd)
 	return dst
 }

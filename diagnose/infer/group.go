@@ -92,11 +92,8 @@ func (e *Engine) sameNodes(alive []int) [][]int {
 // neighbours says whether two bridge hypotheses are of one kind in
 // consecutive plain pieces of a run.
 func (e *Engine) neighbours(a, b int) bool {
-	if e.Hypos[a].apart || e.Hypos[b].apart {
-		return false
-	}
 	x, y := &e.Suspects[e.Hypos[a].Suspect], &e.Suspects[e.Hypos[b].Suspect]
-	if x.PieceIndex < 0 || y.PieceIndex < 0 || x.Rail != y.Rail || e.Hypos[a].Shift == nil || e.Hypos[b].Shift == nil {
+	if x.PieceIndex < 0 || y.PieceIndex < 0 || x.Rail != y.Rail || e.Hypos[a].Slides == nil || e.Hypos[b].Slides == nil {
 		return false
 	}
 	p, q := &e.Net.Layout.Pieces[x.PieceIndex], &e.Net.Layout.Pieces[y.PieceIndex]

@@ -4,7 +4,9 @@ import (
 	"math"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/predict"
+	"fishplate/diagnose/unit"
 )
 
 // joint is the Gaussian of several readings under one hypothesis at one
@@ -18,10 +20,26 @@ type joint struct {
 	noise       []float64
 	obs         []int // which observations these are
 	logDiscrete []float64
+	over        []overTerm // readings over the limit: how likely depends on the level
 	// place is how each reading moves with the bridge's place along its piece
-	// (or row of pieces), for placesAlong; nil where it does not.
-	place []float64
-	lik         *likelihood // made when first wanted
+	// (or row of pieces), toward either end, for placesAlong; nil where it does
+	// not.
+	place [][2]float64
+	lik   *likelihood // made when first wanted
+}
+
+// overTerm is a reading over the limit under one hypothesis.
+type overTerm struct {
+	obs             int
+	mean, rail, jnt float64
+	limit           meter.Range
+}
+
+// log is the log likelihood in a level cell.
+func (o *overTerm) log(c *levelCell) float64 {
+	m := o.mean + (c.rail-1)*o.rail + (c.jnt-1)*o.jnt
+	p := (o.limit.OverOdds(0.85*m) + o.limit.OverOdds(m) + o.limit.OverOdds(1.15*m)) / 3
+	return math.Max(math.Log(p), impossible)
 }
 
 // placesAlong are the places along a piece (-0.5 to 0.5) at which a bridge is
@@ -36,6 +54,10 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 	j := &joint{logDiscrete: make([]float64, len(fs))}
 	for i := range fs {
 		l, is := s.e.discrete(&s.obs[i], &fs[i])
+		if f := &fs[i].m; s.obs[i].Func != meter.Beeper && s.obs[i].Shown.Kind == unit.OverLimit && !math.IsInf(f.Mean, 0) {
+			l = 0
+			j.over = append(j.over, overTerm{i, f.Mean, f.Level[conductor.ClassRail], f.Level[conductor.ClassJoint], s.e.Model.Meter.Of(s.obs[i].Func)})
+		}
 		j.logDiscrete[i] = l
 		if !is {
 			j.obs = append(j.obs, i)
@@ -48,7 +70,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 	}
 	j.rest = make([]float64, n*n)
 	parts := make([][]shared, n)
-	place, moves := make([]float64, n), false
+	place, moves := make([][2]float64, n), false
 	for a, i := range j.obs {
 		f := &fs[i]
 		j.mean = append(j.mean, f.m.Mean)
@@ -56,8 +78,10 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		j.jnt = append(j.jnt, f.m.Level[conductor.ClassJoint])
 		j.noise = append(j.noise, f.noise)
 		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, within, nil)
-		place[a] = f.m.Place * span
-		moves = moves || math.Abs(place[a]) > 0.1*f.noise
+		for side, d := range f.m.Place {
+			place[a][side] = d * span
+			moves = moves || math.Abs(place[a][side]) > 0.1*f.noise
+		}
 	}
 	if moves {
 		j.place = place
@@ -161,7 +185,11 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 		resid := given.g.resid
 		for _, x := range placesAlong {
 			for a := range shift {
-				shift[a] = resid[a] - x*j.place[a]
+				side := 0
+				if x > 0 {
+					side = 1
+				}
+				shift[a] = resid[a] - math.Abs(x)*j.place[a][side]
 			}
 			given.move(shift)
 			at(-math.Log(float64(len(placesAlong))))
@@ -196,9 +224,15 @@ func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 		return given{}, false
 	}
 	out := given{g: g, all: g.logDensity(), pos: make([]int, len(s.obs)), disc: j.logDiscrete}
+	if len(j.over) > 0 {
+		out.disc = append([]float64(nil), j.logDiscrete...)
+		for k := range j.over {
+			out.disc[j.over[k].obs] = j.over[k].log(c)
+		}
+	}
 	for i := range out.pos {
 		out.pos[i] = -1
-		out.all += j.logDiscrete[i]
+		out.all += out.disc[i]
 	}
 	for a, i := range j.obs {
 		out.pos[i] = a
@@ -251,7 +285,7 @@ func (s *stage) forecasts(h *Hypo, sev severity, span float64, own map[string]*p
 	c := s.cases(h, sev, own)
 	out := make([]forecast, len(s.obs))
 	for i := range s.obs {
-		out[i] = c.forecast(&s.obs[i], keys[i], h.Shift, steps[i])
+		out[i] = c.forecast(&s.obs[i], keys[i], h.Slides, steps[i])
 	}
 	return out
 }

@@ -110,7 +110,7 @@ func (sc *scorer) group(g *group) {
 	cs := sc.s.cases(h, sev, own)
 	fs := make([]forecast, len(sc.s.obs))
 	for i := range fs {
-		fs[i] = cs.forecast(&sc.s.obs[i], sc.keys[i], h.Shift, sc.step[i])
+		fs[i] = cs.forecast(&sc.s.obs[i], sc.keys[i], h.Slides, sc.step[i])
 	}
 	j := sc.s.jointOf(fs, sev, g.span, g.span)
 	conds := sc.conditions(j)
@@ -121,7 +121,7 @@ func (sc *scorer) group(g *group) {
 	for qi := range sc.questions {
 		q := &sc.questions[qi]
 		o := Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}
-		f := cs.forecast(&o, sc.qkeys[qi], h.Shift, 0)
+		f := cs.forecast(&o, sc.qkeys[qi], h.Slides, 0)
 		out := &sc.out[qi]
 		out.Weight = append(out.Weight, w)
 		out.Class = append(out.Class, e.Hypos[g.lead].Class)
@@ -130,10 +130,11 @@ func (sc *scorer) group(g *group) {
 		switch {
 		case q.Func == meter.Beeper:
 			beep = e.Model.Meter.BeepOdds(f.ohms)
-		case e.overOdds(q.Func, &f) > 0.5:
+		case math.IsInf(f.m.Mean, 0):
 			open = true
 		default:
 			mean, variance = sc.predict(j, fs, conds, parts, &f, e.sharedParts(&o, &f, sev, g.span, nil))
+			open = e.overOdds(q.Func, mean, math.Sqrt(variance)) > 0.5
 		}
 		out.Beep, out.Open = append(out.Beep, beep), append(out.Open, open)
 		out.Mean, out.SD = append(out.Mean, mean), append(out.SD, math.Sqrt(variance))

@@ -22,6 +22,7 @@ type Posterior struct {
 	// Severity is, per hypothesis, the posterior of its severity cells.
 	Severity [][]float64
 	scale    [conductor.NumClasses]float64
+	nothing  []float64 // log density of each reading if it says nothing
 }
 
 const (
@@ -74,13 +75,14 @@ func (e *Engine) prior() *Posterior {
 // be told apart at once, then again with the likely rows cut finer.
 func (e *Engine) refine(obs []Observation, prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
 	alive := aliveBy(prior.Hypo, deadWeight*1e-3)
-	p := e.evaluate(obs, prior, prior.Hypo, alive, scale)
+	p := e.evaluate(obs, prior, prior.Hypo, alive, scale, nil)
+	nothing := p.nothing
 	for round := 0; round < 4; round++ {
 		if !e.coarse(p, alive) {
 			break
 		}
 		alive = aliveBy(p.Hypo, deadWeight)
-		p = e.evaluate(obs, prior, p.Hypo, alive, scale)
+		p = e.evaluate(obs, prior, p.Hypo, alive, scale, nothing)
 	}
 	return p
 }
@@ -101,8 +103,10 @@ func (e *Engine) coarse(p *Posterior, alive []int) bool {
 }
 
 // evaluate computes the posterior of the alive hypotheses. weight says which
-// bridges stand alone in their row.
-func (e *Engine) evaluate(obs []Observation, prior *Posterior, weight []float64, alive []int, scale [conductor.NumClasses]float64) *Posterior {
+// bridges stand alone in their row. nothing is the log density of each reading
+// if it says nothing; nil to work it out from what all hypotheses think
+// possible.
+func (e *Engine) evaluate(obs []Observation, prior *Posterior, weight []float64, alive []int, scale [conductor.NumClasses]float64, nothing []float64) *Posterior {
 	setups, keys := distinctSetups(obs)
 	var points []int
 	for i := range obs {
@@ -116,8 +120,12 @@ func (e *Engine) evaluate(obs []Observation, prior *Posterior, weight []float64,
 		ev.value[i], ev.step[i] = e.value(&obs[i])
 	}
 	ev.forecastAll()
-	ev.nothing()
-	return ev.posterior(prior, scale)
+	if ev.logNothing = nothing; nothing == nil {
+		ev.nothing()
+	}
+	p := ev.posterior(prior, scale)
+	p.nothing = ev.logNothing
+	return p
 }
 
 func relative(cells []levelCell, scale [conductor.NumClasses]float64) []levelCell {
@@ -280,7 +288,12 @@ func (ev *evaluation) between(h *Hypo, k int, a, b *joint, own map[string]*predi
 		j.k[c] = mix(a.k[c], b.k[c], t)
 	}
 	if a.place != nil && b.place != nil {
-		j.place = mix(a.place, b.place, t)
+		j.place = make([][2]float64, a.n)
+		for i := range j.place {
+			for side := range j.place[i] {
+				j.place[i][side] = a.place[i][side] + t*(b.place[i][side]-a.place[i][side])
+			}
+		}
 	}
 	j.rest, j.noise = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t)
 	return j
@@ -309,6 +322,11 @@ func (j *joint) alike(o *joint) bool {
 			return false
 		}
 	}
+	for k := range j.over {
+		if len(o.over) != len(j.over) || math.Abs(j.over[k].mean-o.over[k].mean) > 0.01*math.Abs(j.over[k].mean) {
+			return false
+		}
+	}
 	return true
 }
 
@@ -333,7 +351,7 @@ func (ev *evaluation) nothing() {
 		}
 	}
 	for i := range ev.logNothing {
-		width := 1.5*(hi[i]-lo[i]) + 10*noise[i]
+		width := 2*(hi[i]-lo[i]) + 10*noise[i]
 		ev.logNothing[i] = math.Log(0.5)
 		if width > 0 && number[i] {
 			ev.logNothing[i] = -math.Log(width)

@@ -16,11 +16,14 @@ const (
 	Current
 )
 
-// Shift is how a link's resistance grows per unit of a fault's position along
-// its piece (-0.5 to +0.5).
-type Shift struct {
-	Link int
-	Ohms float64
+// Slide says how a bridge's end moves along one half of a rail when the bridge
+// lies off the middle of its piece, where the network has it.
+type Slide struct {
+	Link  int     // the half of the rail it moves onto
+	Side  int     // 0 or 1: the places on which side of the middle this stands for
+	Point int     // the bridge's own end on this rail, in the middle
+	Ohms  float64 // of the whole rail: what moving from the middle by one piece would add
+	Into  bool    // the end that the bridge's current flows into (Effect.B)
 }
 
 // Moments is a reading under one case: its value, and its derivatives by
@@ -35,7 +38,10 @@ type Moments struct {
 	EMF    float64                       // by the log of the source's volts
 	Load   float64                       // by the log of the loads' ohms, all together
 	Fault  float64                       // by the log of the fault's ohms
-	Place  float64                       // by the fault's position along its piece
+	// Place is by the distance of a bridge from the middle of its piece, in
+	// pieces, toward its first and toward its second end: the two differ where
+	// current turns at the middle (a tie, a feeder).
+	Place [2]float64
 	// S is, for every super, the derivative of the reading by its resistance.
 	S []float64
 }
@@ -95,7 +101,7 @@ func (cs *Case) faultCurrent(s *solution) float64 {
 
 // Moments works out a reading and its derivatives. Red and black are points
 // of the network; for Current they are not used.
-func (cs *Case) Moments(q Quantity, red, black int, shift []Shift) Moments {
+func (cs *Case) Moments(q Quantity, red, black int, slides []Slide) Moments {
 	m := Moments{S: make([]float64, len(cs.c.b.Supers)), Joined: true}
 	var adj, act solution
 	scale := 1.0
@@ -140,14 +146,15 @@ func (cs *Case) Moments(q Quantity, red, black int, shift []Shift) Moments {
 	if q == Voltage {
 		other = cs.driven()
 	}
+	cs.slide(&m, other, &adj, &act, scale, slides)
 	for i := range m.S {
 		m.S[i] *= other[i] * scale
 	}
-	cs.derive(&m, &adj, &act, scale, q, shift)
+	cs.derive(&m, &adj, &act, scale, q)
 	return m
 }
 
-func (cs *Case) derive(m *Moments, adj, act *solution, scale float64, q Quantity, shift []Shift) {
+func (cs *Case) derive(m *Moments, adj, act *solution, scale float64, q Quantity) {
 	for i := range m.S {
 		if m.S[i] == 0 {
 			continue
@@ -176,11 +183,50 @@ func (cs *Case) derive(m *Moments, adj, act *solution, scale float64, q Quantity
 	if cs.fault >= 0 && !math.IsInf(cs.e.Ohms, 1) {
 		m.Fault = cs.e.Ohms * cs.faultCurrent(act) * cs.faultCurrent(adj) * scale
 	}
-	for _, s := range shift {
-		if i, w := cs.c.b.SuperOf(s.Link); i >= 0 {
-			m.Place += s.Ohms * w * m.S[i]
-		}
+}
+
+// slide works out how the reading moves when the bridge does. Taken at x
+// instead of at the middle m, the bridge's current i changes the reading by
+// i (Va(m) - Va(x)), Va being the potentials of the adjoint network; the
+// bridge meets other volts by V(m) - V(x), which its adjoint current j carries
+// to the reading; and i now also flows between m and x. m.S still holds the
+// adjoint currents, flow those of the drive.
+func (cs *Case) slide(m *Moments, flow []float64, adj, act *solution, scale float64, slides []Slide) {
+	if cs.fault < 0 || cs.e.Kind != EffectBridge {
+		return
 	}
+	i, j := -act.i[cs.fault], -adj.i[cs.fault] // from Effect.A to Effect.B
+	for _, sl := range slides {
+		toward, k := cs.toward(&sl)
+		there := 0.0
+		if toward != 0 {
+			there = toward * (i*m.S[k] + j*flow[k])
+		}
+		m.Place[sl.Side] += sl.Ohms * scale * (there + i*j)
+	}
+}
+
+// toward finds the super that holds a slide's half rail, and what turns the
+// super's current into that of the half rail toward the middle (for the end
+// that the bridge's current leaves by: away from it). It is 0 where the half
+// rail leads nowhere and carries nothing.
+func (cs *Case) toward(sl *Slide) (factor float64, super int) {
+	k, w := cs.c.b.SuperOf(sl.Link)
+	if k < 0 {
+		return 0, k
+	}
+	factor = math.Sqrt(w) // parallel parts share the current by the root of their weight
+	switch cs.c.b.Node(sl.Point) {
+	case cs.c.b.Supers[k].U:
+		factor = -factor
+	case cs.c.b.Supers[k].V:
+	default:
+		return 0, k
+	}
+	if !sl.Into {
+		factor = -factor
+	}
+	return factor, k
 }
 
 // Cov adds to dst, class by class, the covariance of two readings by the
