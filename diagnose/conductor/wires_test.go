@@ -1,0 +1,177 @@
+package conductor_test
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/track"
+
+	"github.com/stretchr/testify/require"
+)
+
+func layoutNetwork(t *testing.T, name string) *conductor.Network {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join("..", "..", "testdata", "layouts", name+".hcl"))
+	require.NoError(t, err)
+	return network(t, string(src))
+}
+
+// path says whether links that conduct in a set-up lead from one point to
+// another: a search of its own, without resistances.
+func path(t *testing.T, n *conductor.Network, s *conductor.Setup, from, to string) bool {
+	t.Helper()
+	a, b := n.Find(from), n.Find(to)
+	require.GreaterOrEqual(t, a, 0, from)
+	require.GreaterOrEqual(t, b, 0, to)
+	seen := map[int]bool{n.NodeOf(a): true}
+	for grown := true; grown; {
+		grown = false
+		for i := range n.Links {
+			k := &n.Links[i]
+			x, y := n.NodeOf(k.A), n.NodeOf(k.B)
+			if s.Conducts(k) && seen[x] != seen[y] {
+				seen[x], seen[y], grown = true, true, true
+			}
+		}
+	}
+	return seen[n.NodeOf(b)]
+}
+
+// Every toggle feeds its own block and no other, over bus and strip; one that
+// switches both wires leaves the common to the other blocks' feeders.
+func TestTogglesFeedTheirBlocks(t *testing.T) {
+	n := layoutNetwork(t, "blocks")
+	all := []string{"main 4", "main 12", "main 20"}
+	for off := range n.Layout.Toggles {
+		s := conductor.Setup{}
+		s.TurnOff(off)
+		for b, piece := range all {
+			require.Equal(t, b != off, path(t, n, &s, "T1 hot", piece+" center"), "%s while toggle %d is off", piece, off)
+			require.True(t, path(t, n, &s, "T1 common", piece+" right"), piece)
+		}
+	}
+	require.Len(t, n.Terminals[0], 3)
+	require.Len(t, n.Terminals[1], 4)
+	require.Equal(t, "B1 2 hot", n.Points[n.Terminals[0][1][0]].Name)
+	require.Equal(t, "S1 hot", n.Points[n.Lugs[0][0]].Name)
+	require.Equal(t, "B1 1 common", n.Points[n.Lugs[0][1]].Name, "S1 leaves the common alone: feeders take it from the terminal")
+	require.Equal(t, "S3 common", n.Points[n.Lugs[2][1]].Name)
+}
+
+// A reversing toggle turns the loop over: what was on hot is on common then.
+func TestReversingToggle(t *testing.T) {
+	for _, name := range []string{"balloon-two-rail", "wye-two-rail"} {
+		n := layoutNetwork(t, name)
+		on, off := conductor.Setup{}, conductor.Setup{}
+		off.TurnOff(0)
+		require.True(t, path(t, n, &on, "P1 hot", "F2 hot"), name)
+		require.False(t, path(t, n, &on, "P1 common", "F2 hot"), name)
+		require.False(t, path(t, n, &off, "P1 hot", "F2 hot"), name)
+		require.True(t, path(t, n, &off, "P1 common", "F2 hot"), name)
+		require.False(t, path(t, n, &on, "P1 hot", "P1 common"), "%s: the gaps keep the two apart", name)
+		// Without its gaps it shorts: that is what they are for.
+		l := *n.Layout
+		l.Joints = append([]track.Joint(nil), l.Joints...)
+		for i := range l.Joints {
+			l.Joints[i].Insulated = nil
+		}
+		bare, err := conductor.Build(&l)
+		require.NoError(t, err)
+		require.True(t, path(t, bare, &on, "P1 hot", "P1 common"), name)
+	}
+}
+
+// Three-rail track comes back on itself without harm.
+func TestThreeRailIsFreeOfReversing(t *testing.T) {
+	n := layoutNetwork(t, "reversing")
+	s := conductor.Setup{}
+	require.False(t, path(t, n, &s, "T1 hot", "T1 common"))
+}
+
+// The slip's and the turnout's dead legs in a power-routing yard, by the given
+// name and by the piece alike.
+func TestThrownSlipYard(t *testing.T) {
+	n := layoutNetwork(t, "slip-yard")
+	live := func(s *conductor.Setup, piece, rail string) [2]bool {
+		return [2]bool{path(t, n, s, "P1 hot", piece+" "+rail), path(t, n, s, "P1 common", piece+" "+rail)}
+	}
+	for _, by := range []string{"W1", "lead 8"} {
+		s := conductor.Setup{}
+		require.NoError(t, n.Throw(&s, by, "through"))
+		require.Equal(t, [2]bool{false, false}, live(&s, "yard2 2", "right"), "one rail of the leg that is not set is dead")
+		require.Equal(t, [2]bool{false, true}, live(&s, "yard2 2", "left"))
+		require.NoError(t, n.Throw(&s, by, "diverging"))
+		require.Equal(t, [2]bool{true, false}, live(&s, "yard2 2", "right"))
+		require.Equal(t, [2]bool{false, true}, live(&s, "yard2 2", "left"))
+		require.Equal(t, [2]bool{false, false}, live(&s, "lead 10", "left"))
+	}
+	for _, route := range []string{"through", "diverging"} {
+		s := conductor.Setup{}
+		require.NoError(t, n.Throw(&s, "D1", route))
+		require.False(t, path(t, n, &s, "P1 hot", "P1 common"), route)
+		for _, piece := range []string{"lead 2", "lead 7", "yard1 2"} {
+			require.Equal(t, [2]bool{true, false}, live(&s, piece, "right"), "%s %s", piece, route)
+			require.Equal(t, [2]bool{false, true}, live(&s, piece, "left"), "%s %s", piece, route)
+		}
+		require.Equal(t, [2]bool{true, false}, live(&s, "freight 1", "left"), "seen from the slip it runs the other way")
+	}
+	s := conductor.Setup{}
+	require.ErrorContains(t, n.Throw(&s, "W9", "through"), "W9")
+	require.ErrorContains(t, n.Throw(&s, "lead 2", "through"), "straight")
+	require.ErrorContains(t, n.Throw(&s, "W1", "left"), "through or diverging")
+}
+
+// An untied piece keeps its outer rails apart; its bridge to the center can be
+// on either side.
+func TestUntiedPieces(t *testing.T) {
+	n := layoutNetwork(t, "rail-tied")
+	s := conductor.Setup{}
+	require.True(t, path(t, n, &s, "main 12 left", "main 12 right"))
+	require.False(t, path(t, n, &s, "main 16 left", "main 16 right"))
+	require.True(t, path(t, n, &s, "main 16 left", "T1 hot"), "over the bell")
+	s.Unplug(0)
+	require.False(t, path(t, n, &s, "main 16 left", "T1 hot"))
+	var rails []string
+	for _, k := range n.Links {
+		if k.Kind == conductor.KindInsulation && k.Place == "main 16" {
+			rails = append(rails, k.Rail)
+		}
+	}
+	require.ElementsMatch(t, []string{"center-left", "center-right", "left-right"}, rails)
+}
+
+// Keys and clones know the new parts of a set-up.
+func TestKeysOfWholeSetups(t *testing.T) {
+	base := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: 1, To: 2, Volts: 18}}
+	changes := map[string]func(*conductor.Setup){
+		"off":       func(s *conductor.Setup) { s.TurnOff(2, 1) },
+		"unplugged": func(s *conductor.Setup) { s.Unplug(1, 2) },
+		"train":     func(s *conductor.Setup) { s.Trains = []conductor.TrainAt{{Pieces: []int{1, 2}}} },
+		"heavier":   func(s *conductor.Setup) { s.Trains = []conductor.TrainAt{{Pieces: []int{1, 2}, Motor: 6}} },
+		"also": func(s *conductor.Setup) {
+			s.Also = []conductor.Source{{Kind: conductor.SourceVolts, From: 3, To: 4, Volts: 18}}
+		},
+	}
+	keys := map[string]string{base.Key(): "base"}
+	for name, change := range changes {
+		s := base.Clone()
+		change(&s)
+		require.Empty(t, keys[s.Key()], name)
+		keys[s.Key()] = name
+		c := s.Clone()
+		require.Equal(t, s.Key(), c.Key())
+		require.Equal(t, s.SwitchKey() != base.SwitchKey(), name == "off" || name == "unplugged", name)
+		change(&c)
+		if len(c.Trains) > 0 {
+			c.Trains[0].Pieces[0] = 9
+			require.NotEqual(t, s.Key(), c.Key(), "a clone is its own")
+		}
+	}
+	two := base.Clone()
+	changes["also"](&two)
+	require.Len(t, two.Sources(), 2)
+	two.Source.Kind = conductor.SourceNone
+	require.Len(t, two.Sources(), 1)
+}
