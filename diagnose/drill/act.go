@@ -62,6 +62,7 @@ type Entry struct {
 	Minutes float64 `json:"minutes"`
 	Clock   float64 `json:"clock"` // minutes since the start, this act included
 	Caution string  `json:"caution,omitempty"`
+	Lift    bool    `json:"lift,omitempty"`  // a joint was opened, or a piece lifted to look
 	Found   string  `json:"found,omitempty"` // the piece that was bad and is repaired now
 }
 
@@ -69,7 +70,8 @@ type Entry struct {
 type Counts struct {
 	Readings    int     // readings that were taken
 	Lifts       int     // joints lifted, and pieces looked under
-	Looks       int     // pieces looked under, with and without accusing
+	Joints      int     // joints lifted
+	Looks       int     // looks at pieces, feeders and trains, with and without accusing
 	Wrong       int     // accusations that were wrong
 	Stops       int     // acts stopped because they were unsafe
 	Repeats     int     // readings taken again just as before

@@ -84,6 +84,16 @@ func (c Costs) Setup(from, to *conductor.Setup) float64 {
 			m += minutesLoad
 		}
 	}
+	for _, a := range to.Unplugged {
+		if !conductor.Has(from.Unplugged, a) {
+			m += minutesPull
+		}
+	}
+	for _, t := range to.Off {
+		if !conductor.Has(from.Off, t) {
+			m += minutesThrow
+		}
+	}
 	for t, r := range to.Thrown {
 		if from.Route(t) != r {
 			m += minutesThrow

@@ -31,6 +31,7 @@ func CountLog(log []Entry) Counts {
 			taken[key] = true
 		case DoLift:
 			c.Lifts++
+			c.Joints++
 			open[e.Act.At] = true
 			c.Together = max(c.Together, len(open))
 		case DoSeat:
@@ -42,8 +43,7 @@ func CountLog(log []Entry) Counts {
 		case DoLoad:
 			load = e.Act.To != Off
 		case DoLook:
-			c.Lifts++
-			c.Looks++
+			c.look(e)
 		case DoAccuse:
 			c.accuse(e)
 		case DoGiveUp:
@@ -67,11 +67,17 @@ func (c *Counts) read(e *Entry, train, loaded bool) {
 	}
 }
 
-func (c *Counts) accuse(e *Entry) {
+func (c *Counts) look(e *Entry) {
 	if e.Minutes > 0 {
-		c.Lifts++
 		c.Looks++
 	}
+	if e.Lift {
+		c.Lifts++
+	}
+}
+
+func (c *Counts) accuse(e *Entry) {
+	c.look(e)
 	if e.Found != "" {
 		c.Found++
 	} else {

@@ -156,7 +156,7 @@ func (d *Drill) joint(e *Entry, next *State) error {
 	}
 	if e.Act.Do == DoLift {
 		next.Setup.Lift(j)
-		e.Minutes = d.costs.Lift(j)
+		e.Minutes, e.Lift = d.costs.Lift(j), true
 		e.Says = name + " is open: no rail touches across it"
 		return nil
 	}
@@ -176,6 +176,9 @@ func without(list []int, x int) []int {
 }
 
 func (d *Drill) feeder(e *Entry, next *State) error {
+	if i := d.find.accessory(e.Act.At); i >= 0 {
+		return d.accessory(e, next, i)
+	}
 	f, err := d.find.Feeder(e.Act.At)
 	if err != nil {
 		return err
@@ -203,7 +206,49 @@ func (d *Drill) feeder(e *Entry, next *State) error {
 	return nil
 }
 
+// accessory unplugs an accessory or plugs it in again.
+func (d *Drill) accessory(e *Entry, next *State, i int) error {
+	name := d.layout.Accessories[i].Name
+	e.Act.At = name
+	out := conductor.Has(next.Setup.Unplugged, i)
+	if out == (e.Act.Do == DoPull) {
+		return fmt.Errorf("%s: nothing to do, it is so already", name)
+	}
+	if e.Stopped = d.unsafeHands("touch the wires of an accessory"); e.Stopped != "" {
+		return nil
+	}
+	if e.Act.Do == DoPull {
+		next.Setup.Unplug(i)
+		e.Minutes = minutesPull
+		e.Says = name + ": unplugged"
+		return nil
+	}
+	next.Setup.Unplugged = without(next.Setup.Unplugged, i)
+	e.Says = name + ": plugged in again (the time is in the unplugging)"
+	return nil
+}
+
+// toggle switches a toggle.
+func (d *Drill) toggle(e *Entry, next *State, i int) error {
+	name := d.layout.Toggles[i].Name
+	e.Act.At = name
+	if e.Act.To != Off && e.Act.To != On {
+		return fmt.Errorf("a toggle is thrown on or off, as in: throw %s off", name)
+	}
+	if e.Act.To == Off {
+		next.Setup.TurnOff(i)
+	} else {
+		next.Setup.Off = without(next.Setup.Off, i)
+	}
+	e.Minutes = minutesThrow
+	e.Says = name + " is " + e.Act.To
+	return nil
+}
+
 func (d *Drill) throw(e *Entry, next *State) error {
+	if i := d.find.toggle(e.Act.At); i >= 0 {
+		return d.toggle(e, next, i)
+	}
 	p, err := d.find.Piece(e.Act.At)
 	if err != nil {
 		return err

@@ -320,3 +320,53 @@ func TestSaveFileDoesNotTell(t *testing.T) {
 		}
 	}
 }
+
+func TestAccessoriesAndToggles(t *testing.T) {
+	src := `name = "invented"
+units = "in"
+construction = "metal-tie"
+run "main" { pieces = ["8 x straight 10"] }
+supply "T1" {
+  current = "ac"
+  volts = 18
+  breaker = 10
+}
+toggle "S1" {
+  supply = "T1"
+  switches = "hot"
+  usually = "on"
+}
+feeder "F1" {
+  at = "main 1"
+  supply = "T1"
+  wire = "16 AWG"
+  length = "3 ft"
+}
+feeder "F2" {
+  at = "main 6"
+  toggle = "S1"
+  wire = "16 AWG"
+  length = "3 ft"
+}
+insulated "main 4/5" { rails = ["center"] }
+accessory "platform lamps" {
+  kind = "lamp"
+  volts = 18
+  amps = 0.8
+  at = "main 2"
+}
+`
+	f, probs := layoutfile.Read("invented", []byte(src))
+	require.NotNil(t, f, "%v", probs)
+	d, err := drill.New(f.Layout, drill.Options{Fault: drill.KindDead, Difficulty: drill.Easy, Kit: allMeters}, rand.New(rand.NewPCG(8, 8)))
+	require.NoError(t, err)
+	do(t, d, "train off")
+	require.Contains(t, do(t, d, "supply lamp").Says, "glows dim", "the platform lamps take what there is")
+	do(t, d, "supply off", "pull platform lamps")
+	require.Contains(t, do(t, d, "supply lamp").Says, "dark")
+	do(t, d, "supply off", "throw S1 off")
+	require.Equal(t, "silent", do(t, d, "beep T1 hot to F2 hot").Shows)
+	do(t, d, "throw S1 on", "plug platform lamps")
+	require.Empty(t, d.State().Setup.Off)
+	require.Empty(t, d.State().Setup.Unplugged)
+}

@@ -90,6 +90,26 @@ func (f Finder) Joint(text string) (int, error) {
 	return -1, fmt.Errorf("there is no joint %q; joints are named by their two pieces, as %s", text, l.Joints[0].Name)
 }
 
+// accessory finds an accessory, -1 when there is none of that name.
+func (f Finder) accessory(text string) int {
+	for i := range f.n.Layout.Accessories {
+		if fold(f.n.Layout.Accessories[i].Name) == fold(text) {
+			return i
+		}
+	}
+	return -1
+}
+
+// toggle finds a toggle, -1 when there is none of that name.
+func (f Finder) toggle(text string) int {
+	for i := range f.n.Layout.Toggles {
+		if fold(f.n.Layout.Toggles[i].Name) == fold(text) {
+			return i
+		}
+	}
+	return -1
+}
+
 // Feeder finds a feeder by name.
 func (f Finder) Feeder(text string) (int, error) {
 	for i := range f.n.Layout.Feeders {

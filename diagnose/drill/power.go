@@ -2,7 +2,6 @@ package drill
 
 import (
 	"fmt"
-	"math"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
@@ -63,7 +62,7 @@ func (d *Drill) supply(e *Entry, next *State) error {
 		e.Says = "on through the lamp: " + lampWords(d.world.lampShare(next.Setup, next.Train))
 		e.Caution = hotLamp
 	default:
-		if amps := d.world.bench.Amps(d.world.with(next.Setup, next.Train)); amps > d.trips() {
+		if amps := d.world.bench.Amps(d.world.with(next.Setup, next.Train)); amps > trips(&d.layout.Supplies[0]) {
 			return d.tripped(e, next)
 		}
 		e.Says = "the supply is on, full volts"
@@ -82,13 +81,6 @@ func (d *Drill) tripped(e *Entry, next *State) error {
 	e.Says = "the breaker trips at once: the supply is off again"
 	e.Caution = stopBare
 	return nil
-}
-
-func (d *Drill) trips() float64 {
-	if b := d.layout.Supplies[0].Breaker; b > 0 {
-		return 1.2 * b
-	}
-	return math.Inf(1)
 }
 
 // source is the first supply, as asked for.
@@ -193,15 +185,16 @@ func (d *Drill) look(e *Entry) error {
 	if e.Act.Do == DoAccuse && d.seen(name) {
 		e.Minutes = 0
 	}
+	e.Lift = piece >= 0 && e.Minutes > 0
 	switch {
 	case what == "":
-		e.Says = "nothing wrong to be seen at " + name
+		e.Says = "nothing wrong to be seen " + seenAt(name)
 	case e.Act.Do == DoLook:
-		e.Says = "there it is, at " + name + ": " + what
+		e.Says = "there it is, " + seenAt(name) + ": " + what
 	default:
 		d.world.Repair(name)
 		e.Found = name
-		e.Says = "repaired at " + name + ": " + what
+		e.Says = "repaired " + seenAt(name) + ": " + what
 		if d.world.Left() == 0 {
 			d.over = true
 			e.Says += ". Everything is put back, and the layout is sound"
@@ -210,6 +203,14 @@ func (d *Drill) look(e *Entry) error {
 		}
 	}
 	return nil
+}
+
+// seenAt puts a name into a sentence.
+func seenAt(name string) string {
+	if name == OffTrack {
+		return name + ", one train and car after the other"
+	}
+	return "at " + name
 }
 
 // seen says that a look already showed the fault there.

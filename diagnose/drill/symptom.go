@@ -29,14 +29,8 @@ type health struct {
 // there has in its way.
 func (w *world) check(sound []float64) health {
 	h := health{share: make([]float64, len(w.n.Layout.Pieces))}
-	off := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
-	for i, p := range w.n.Posts {
-		s := &w.n.Layout.Supplies[i]
-		trip := 2.0
-		if s.Breaker > 0 && s.Volts > 0 {
-			trip = s.Volts / s.Breaker
-		}
-		if w.bench.Ohms(off, p[0], p[1]) < 1.2*trip {
+	for i := range w.n.Posts {
+		if w.bench.Amps(volts(w.n, i)) > trips(&w.n.Layout.Supplies[i]) {
 			h.short = true
 		}
 	}
@@ -54,10 +48,28 @@ func (w *world) check(sound []float64) health {
 	return h
 }
 
+// volts is the set-up in which one supply is on, full volts.
+func volts(n *conductor.Network, supply int) conductor.Setup {
+	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[supply][0], To: n.Posts[supply][1],
+		Volts: n.Layout.Supplies[supply].Volts}}
+}
+
+// trips is the current from which a customer sees the breaker trip, ampere: 0.8
+// of its rating, since a supply sags and a breaker is never exact (assumed).
+func trips(s *track.Supply) float64 {
+	if s.Breaker > 0 {
+		return 0.8 * s.Breaker
+	}
+	return 8
+}
+
 // ways is, for each piece, the resistance from the posts to a train there and
 // back; NaN where no train can stand.
 func (w *world) ways() []float64 {
 	fed := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+	for i := range w.n.Layout.Accessories { // a cold lamp would look like a way
+		fed.Unplugged = append(fed.Unplugged, i)
+	}
 	for _, p := range w.n.Posts {
 		fed.Loads = append(fed.Loads, conductor.Load{From: p[0], To: p[1], Ohms: 1e-6})
 	}

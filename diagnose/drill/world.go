@@ -154,11 +154,22 @@ func (w *world) exact(s conductor.Setup, f simulate.Function, red, black int) fl
 }
 
 // lampShare is the part of its full current that the lamp in series carries.
+// Accessories are taken as warm: two lamps in series share the volts.
 func (w *world) lampShare(s conductor.Setup, train int) float64 {
 	if s.Source.Amps <= 0 {
 		return 0
 	}
-	return w.bench.Amps(w.with(s, train)) / s.Source.Amps
+	set := w.with(s, train)
+	for i := range w.n.Layout.Accessories {
+		if conductor.Has(s.Unplugged, i) {
+			continue
+		}
+		set.Unplug(i)
+		if hot := w.n.Layout.Accessories[i].HotOhms(); hot > 0 && !math.IsInf(hot, 1) {
+			set.Loads = append(set.Loads, conductor.Load{From: w.n.AccessoryPoints[i][0], To: w.n.AccessoryPoints[i][1], Ohms: hot})
+		}
+	}
+	return w.bench.Amps(set) / s.Source.Amps
 }
 
 // Find says what is wrong at a piece, feeder or off the track, "" when nothing

@@ -37,6 +37,7 @@ type Step struct {
 	After    int     // and after
 	Best     Best    // what the program would have done instead
 	Remarks  []Remark
+	First    bool // the first one of the drill
 }
 
 // Rate is the information expected a minute.
@@ -107,7 +108,7 @@ func (c *Coach) take(i int, e *drill.Entry) {
 
 // step begins one with what is common to all.
 func (c *Coach) step(i int, e *drill.Entry) Step {
-	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left}
+	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left, First: len(c.steps) == 0}
 	s.Best = c.best(c.from) // from where the learner stood before setting up
 	c.waiting, c.lifts, c.from = 0, 0, i+1
 	return s
@@ -127,6 +128,7 @@ func (c *Coach) best(i int) Best {
 	}
 	if at.Train >= 0 {
 		b.Minutes += c.mind.costs.Train()
+		b.TrainOn = true
 	}
 	return b
 }
@@ -211,6 +213,9 @@ func (c *Coach) look(i int, e *drill.Entry) {
 // Taught says what a step taught, in a sentence.
 func (s *Step) Taught() string {
 	t := fmt.Sprintf("It told %.1f bits in %.1f min (%.1f a minute)", max(s.Bits, 0), s.Minutes, rate(max(s.Bits, 0), s.Minutes))
+	if s.First {
+		t += "; a bit halves what is left"
+	}
 	switch {
 	case s.After == 0:
 		return t + "."
@@ -227,12 +232,32 @@ func (s *Step) Taught() string {
 func (s *Step) Better() string {
 	b := &s.Best
 	switch {
+	case s.well():
+		return ""
 	case b.Ask != nil && s.Rate() >= 0.8*rate(b.Bits, b.Minutes):
 		return "No reading would have told much more for the time."
 	case b.Ask != nil:
-		return fmt.Sprintf("Better: %s: about %.1f bits in %.1f min (%.1f a minute; yours promised %.1f).", Words(b.Ask), b.Bits, b.Minutes, rate(b.Bits, b.Minutes), s.Rate())
+		return fmt.Sprintf("Better: %s%s: about %.1f bits in %.1f min (%.1f a minute; yours promised %.1f).", b.first(), Words(b.Ask), b.Bits, b.Minutes, rate(b.Bits, b.Minutes), s.Rate())
 	case len(b.Look) > 0 && s.Meter != "":
 		return "Better: stop reading and look under the likeliest piece; another reading costs more than looking."
+	}
+	return ""
+}
+
+// well says that the step was as good as the best.
+func (s *Step) well() bool {
+	for _, r := range s.Remarks {
+		if r.Habit == HabitGood {
+			return true
+		}
+	}
+	return false
+}
+
+// first is what comes before the best reading.
+func (b *Best) first() string {
+	if b.TrainOn {
+		return "trains off, then "
 	}
 	return ""
 }

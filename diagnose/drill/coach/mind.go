@@ -212,6 +212,7 @@ type Best struct {
 	Look    []string // pieces to look under, the likeliest first
 	Bits    float64
 	Minutes float64 // from the set-up that stands, the reading included
+	TrainOn bool    // a train stands on the rails and must come off first
 }
 
 // journal is a hunt's save file, as far as it is needed to tell it evidence

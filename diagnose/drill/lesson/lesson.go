@@ -62,7 +62,7 @@ var countable = map[string]func(*drill.Counts) float64{
 	"readings":     func(c *drill.Counts) float64 { return float64(c.Readings) },
 	"lifts":        func(c *drill.Counts) float64 { return float64(c.Lifts) },
 	"looks":        func(c *drill.Counts) float64 { return float64(c.Looks) },
-	"joints":       func(c *drill.Counts) float64 { return float64(c.Lifts - c.Looks) },
+	"joints":       func(c *drill.Counts) float64 { return float64(c.Joints) },
 	"wrong":        func(c *drill.Counts) float64 { return float64(c.Wrong) },
 	"stops":        func(c *drill.Counts) float64 { return float64(c.Stops) },
 	"repeats":      func(c *drill.Counts) float64 { return float64(c.Repeats) },

@@ -111,23 +111,12 @@ func upper(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// end tells how it came out.
+// end tells the answer to who gave up. How it came out is the debrief's.
 func (s *Sitting) end(gaveUp bool) []Line {
 	var out []Line
 	if gaveUp {
 		for _, h := range s.Drill.Reveal() {
 			out = append(out, Line{Info, "It was: " + h + "."})
-		}
-	}
-	c := s.Drill.Count()
-	out = append(out, Line{Info, fmt.Sprintf("%.1f minutes, %s, %s.", c.Minutes, count(c.Readings, "reading"), count(c.Lifts, "lift"))})
-	if s.Lesson != nil {
-		for _, r := range s.Lesson.Judge(c) {
-			mark := "passed: "
-			if !r.Passed {
-				mark = "not yet: "
-			}
-			out = append(out, Line{Info, mark + r.Says + " (" + r.Did + ")"})
 		}
 	}
 	return out
@@ -178,6 +167,12 @@ func (s *Sitting) Status() []Line {
 	}
 	for _, f := range st.Setup.Pulled {
 		parts = append(parts, l.Feeders[f].Name+" off the supply")
+	}
+	for _, a := range st.Setup.Unplugged {
+		parts = append(parts, l.Accessories[a].Name+" unplugged")
+	}
+	for _, t := range st.Setup.Off {
+		parts = append(parts, l.Toggles[t].Name+" off")
 	}
 	for _, x := range st.Setup.Loads {
 		parts = append(parts, "a lamp across "+d.Network().Points[x.From].Name)

@@ -55,28 +55,39 @@ func Help(d *drill.Drill) []string {
 	if len(l.Joints) > 0 {
 		joint = l.Joints[0].Name
 	}
-	out := []string{
-		"beep " + piece + "            the beeper from rail to rail there",
-		fmt.Sprintf("beep %s hot to %s %s   between two points; also ohms, volts, mv", feeder, piece, rail),
-		"lift " + joint + "          open a joint; seat closes it",
-		"pull " + feeder + "                 a feeder off the supply; plug puts it back",
-		"supply off, on, lamp    lamp: on through the lamp in series",
-		"load " + piece + "            lay a lamp across the rails; load off",
-		"train off               trains off the rails; train on " + piece,
-		"run                     run a train past every place",
-		"look " + piece + "            lift a piece and look; accuse " + piece + " repairs it",
-		"accuse off the track    the train is it",
-		"status, log             how it stands; what was done",
-		"best                    ask the coach what to do now",
-		"coach silent, hint, explain",
-		"give up                 show the answer",
-		"quit                    leave; the drill is saved",
+	rows := [][2]string{
+		{"beep " + piece, "the beeper from rail to rail there"},
+		{fmt.Sprintf("beep %s hot to %s %s", feeder, piece, rail), "between two points; also ohms, volts, mv"},
+		{"lift " + joint + ", seat " + joint, "open a joint, close it"},
+		{"pull " + feeder + ", plug " + feeder, "a feeder off the supply, and back"},
+		{"supply off, on, lamp", "lamp: on through the lamp in series"},
+		{"load " + piece + ", load off", "lay a lamp across the rails, take it away"},
+		{"train off, train on " + piece, "trains off the rails, and on"},
+		{"run", "run a train past every place"},
+		{"look " + piece, "lift a piece and look"},
+		{"accuse " + piece + " (or " + feeder + ")", "this is it: repair it"},
+		{"accuse off the track", "a train is it, not the track"},
+		{"status, log", "how it stands, what was done"},
+		{"best", "ask the coach what to do now"},
+		{"coach silent, hint, explain", "how much the coach says by itself"},
+		{"give up", "show the answer"},
+		{"quit", "leave; the drill is saved"},
 	}
 	for i := range l.Pieces {
 		if l.Pieces[i].Name != "" && len(l.Pieces[i].Ends) == 3 {
-			out = append(out[:4:4], append([]string{"throw " + l.Pieces[i].Name + " diverging     throw a turnout, or through"}, out[4:]...)...)
+			rows = append(rows[:4:4], append([][2]string{{"throw " + l.Pieces[i].Name + " diverging", "throw a turnout, or through"}}, rows[4:]...)...)
 			break
 		}
+	}
+	for i := range l.Accessories {
+		rows = append(rows[:4:4], append([][2]string{{"pull " + l.Accessories[i].Name, "unplug an accessory; plug"}}, rows[4:]...)...)
+	}
+	for i := range l.Toggles {
+		rows = append(rows[:4:4], append([][2]string{{"throw " + l.Toggles[i].Name + " off", "switch a toggle, or on"}}, rows[4:]...)...)
+	}
+	var out []string
+	for _, r := range rows {
+		out = append(out, fmt.Sprintf("%-32s %s", r[0], r[1]))
 	}
 	return out
 }
