@@ -83,8 +83,8 @@ type Draft struct {
 	Landmarks    []PlaceLines
 	Notes        []PlaceLines
 	History      []HistoryLines
-	// Before is text that stands before the runs as it is: constructions and
-	// stock pieces.
+	// Before is text that stands before the runs as it is: constructions, stock
+	// pieces and flaws.
 	Before string
 }
 
@@ -280,7 +280,7 @@ func (f *File) Draft() *Draft {
 	x := r.readLayout(body)
 	d := &Draft{Name: x.l.Name, About: x.l.About, Metric: x.l.Metric, Construction: x.top.text("construction")}
 	for _, b := range body.Blocks {
-		if b.Type == "construction" || b.Type == "stock" {
+		if b.Type == "construction" || b.Type == "stock" || b.Type == "flaw" {
 			d.Before += string(f.src[b.TypeRange.Start.Byte:b.CloseBraceRange.End.Byte]) + "\n"
 		}
 	}

@@ -214,6 +214,7 @@ func (x *layoutReader) readThings() {
 		}
 	}
 	x.readHistory()
+	x.readFlaws()
 }
 
 func (x *layoutReader) feederRail(b *block, attr string, c *track.Construction, other track.Rail) track.Rail {

@@ -13,7 +13,7 @@ var unitChoices = []string{"in", "mm"}
 
 var fileSpec = &spec{
 	attrs:  []string{"name", "about", "units", "construction"},
-	blocks: []string{"run", "supply", "bus", "strip", "toggle", "feeder", "block", "insulated", "insulated_rail", "accessory", "train", "hidden", "landmark", "note", "history", "stock", "construction"},
+	blocks: []string{"run", "supply", "bus", "strip", "toggle", "feeder", "block", "insulated", "insulated_rail", "accessory", "train", "hidden", "landmark", "note", "history", "flaw", "stock", "construction"},
 	examples: map[string]string{"name": `name = "Our club layout"`, "units": `units = "in" (or "mm")`, "construction": `construction = "metal-tie"`,
 		"about": `about = "what there is to say about it"`},
 }
@@ -60,6 +60,7 @@ var blockSpecs = map[string]*spec{
 		example: `note "main 7" { text = "new pins" }`},
 	"history": {labels: []string{"a piece"}, attrs: []string{"odds", "why"}, examples: map[string]string{"odds": "odds = 0.2", "why": `why = "bench check passed"`},
 		example: `history "main 9" { odds = 0.2 }`},
+	"flaw": flawSpec,
 	"stock": {labels: []string{"a name"}, attrs: []string{"piece"}, examples: map[string]string{"piece": `piece = "curve diameter 31 angle 45"`},
 		example: `stock "C31" { piece = "curve diameter 31 angle 45" }`},
 }

@@ -168,7 +168,7 @@ func tidy(s *Suspect) {
 func flaws(n *conductor.Network, k *conductor.Link) []track.Flaw {
 	l := n.Layout
 	if _, _, ok := underTable(k); ok {
-		return wiring
+		return wiring(l)
 	}
 	switch {
 	case k.Piece >= 0:

@@ -5,41 +5,19 @@ import (
 	"fishplate/diagnose/track"
 )
 
-// The flaws of what lies under the table and belongs to no construction. All
-// odds and bounds are assumed; what fails and what to look at is common
-// practice, no source.
-var wiring = []track.Flaw{
-	{Part: track.PartBus, Mode: track.Open, Odds: 1, What: "a wire is out of its terminal, or broken on the way to it",
-		Look: "pull gently at both wires of the terminal and of the one before it, and follow the bus between them"},
-	{Part: track.PartBus, Mode: track.Weak, Odds: 2, MinOhms: 0.05, MaxOhms: 5, What: "a screw of the terminal is loose, or the wire under it corroded",
-		Look: "tighten the screws of the terminal; bare and twist a dull wire end anew"},
-	{Part: track.PartBus, Mode: track.Bridged, Odds: 1, MinOhms: 0.002, MaxOhms: 1, What: "a wire end or a loose strand touches the neighbour terminal",
-		Look: "look at the terminal from above and from the side for strands that reach over, and cut or twist them back"},
-	{Part: track.PartToggle, Mode: track.Open, Odds: 1, What: "the toggle makes no contact, or a wire is off its lug",
-		Look: "wiggle each lug and read across the toggle while it is on: a few hundredths of a volt at most"},
-	{Part: track.PartToggle, Mode: track.Weak, Odds: 2, MinOhms: 0.05, MaxOhms: 5, What: "the toggle's contact is burnt or dirty",
-		Look: "flip it twenty times with the supply off and read again; put a new one in if that does not last"},
-	{Part: track.PartToggle, Mode: track.Bridged, Odds: 0.5, MinOhms: 0.002, MaxOhms: 0.5, What: "the toggle does not open: a contact is welded, or its two wires touch",
-		Look: "switch it off and read ohms across its lugs; look for strands that touch behind it"},
-	{Part: track.PartLead, Mode: track.Open, Odds: 3, What: "a wire of the accessory is off, or its bulb or coil is burnt out",
-		Look: "pull at the wires of the accessory, and read ohms across it with one of them off"},
-	{Part: track.PartLead, Mode: track.Weak, Odds: 1, MinOhms: 1, MaxOhms: 100, What: "a wire of the accessory makes poor contact",
-		Look: "clean and tighten both ends of its wires"},
-	{Part: track.PartTap, Mode: track.Open, Odds: 3, What: "the wire to the insulated rail is off or broken",
-		Look: "follow the wire from the accessory to the rail, and look at its clip or solder"},
-	{Part: track.PartTap, Mode: track.Weak, Odds: 2, MinOhms: 1, MaxOhms: 100, What: "the wire to the insulated rail makes poor contact",
-		Look: "clean the rail under the clip, and tighten it"},
-	{Part: track.PartLoad, Mode: track.Bridged, Odds: 1, MinOhms: 0.01, MaxOhms: 1, What: "the accessory is shorted inside, or its two wires touch",
-		Look: "take its wires off and read again; a cold bulb reads far below what it takes when lit, so compare with a good one"},
-	{Part: track.PartRail, Mode: track.Bridged, Odds: 1, MinOhms: 0.002, MaxOhms: 1, What: "something joins the insulated rail to the other outer rail: a tie, a screw, a plate, a wheel set left there",
-		Look: "look under the piece for a tie, a screw or a plate that touches both outer rails, and over it for stray metal"},
-	{Part: track.PartSupply, Mode: track.Swapped, Odds: 1, What: "the plug of this supply is the other way round: the two supplies are out of phase",
-		Look: "unplug it, turn the plug round, read again, and mark the plug; one that fits one way only has its two leads to the track changed instead"},
-}
-
 // unchecked multiplies the odds that a plug is the wrong way round where the
 // layout does not say that the phase was checked (assumed).
 const unchecked = 5
+
+// wiring is the table of flaws under the table.
+func wiring(l *track.Layout) []track.Flaw {
+	if l.Flaws != nil {
+		return l.Flaws
+	}
+	return standard
+}
+
+var standard = track.WiringFlaws()
 
 // underTable gives the part of a link that belongs to no piece, joint or
 // feeder, and the share of the odds of one item that falls on it.
@@ -91,7 +69,7 @@ func plugs(n *conductor.Network) []Suspect {
 	var out []Suspect
 	for _, p := range order {
 		s := &n.Layout.Supplies[p]
-		for _, f := range wiring {
+		for _, f := range wiring(n.Layout) {
 			if f.Part != track.PartSupply || len(leads[p]) != 2 {
 				continue
 			}

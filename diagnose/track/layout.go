@@ -211,6 +211,8 @@ type Layout struct {
 	Hidden         []Stretch
 	Notes          []Note
 	Odds           []OddsFactor
+	// Flaws of what lies under the table; nil: WiringFlaws.
+	Flaws []Flaw
 }
 
 // FindPiece finds a piece by ID ("main 7") or given name ("W1"), -1 when
