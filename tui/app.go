@@ -13,6 +13,7 @@ import (
 	"fishplate/tui/help"
 	"fishplate/tui/inspect"
 	"fishplate/tui/kit"
+	"fishplate/tui/record"
 	"fishplate/tui/scene"
 	"fishplate/tui/symptom"
 	"fishplate/tui/why"
@@ -68,7 +69,7 @@ func newApp(o Options) *app {
 	}
 	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Kit), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
-		scene.Evidence: evidence.New(), scene.Help: a.help}
+		scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Help: a.help}
 	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
 	a.sc.View.LayoutRef = o.Layout
 	a.at = scene.Symptom
@@ -95,6 +96,8 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, tea.Batch(a.keys(msg)...)
 	case computed:
 		return a, a.computed(msg)
+	case worked:
+		return a, a.tell(msg.id, msg.msg)
 	case toured:
 		return a, a.tourTake(msg)
 	}
@@ -144,8 +147,10 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 		return a.tourKey(k)
 	}
 	switch k.String() {
+	case "ctrl+r":
+		return a.show(scene.Records)
 	case "?":
-		if a.at != scene.Help {
+		if a.at != scene.Help && !typing(a.screens[a.at]) {
 			a.open(scene.Help)
 			return nil
 		}
@@ -160,7 +165,11 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 		if in.ID == scene.Tour {
 			return a.startTour()
 		}
-		a.open(in.ID)
+		return a.show(in.ID)
+	case scene.Work:
+		return work(id, in)
+	case scene.Export:
+		return a.tell(scene.Records, in)
 	case scene.Back:
 		a.goBack()
 	case scene.Do:

@@ -31,6 +31,7 @@ func scripted() Options {
 	full := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
 	o := Options{Layout: l, Demo: true, Kit: full, OneKey: 1,
 		Start: func(k hunt.Kit) Hunter { return &rig.Script{L: l, Kit: k} }}
+	o.Records = rig.NewRecords()
 	o.Tour = func() Options { return Options{Layout: l, Kit: full, Start: o.Start} }
 	return o
 }
@@ -64,6 +65,10 @@ var ways = []struct {
 	{"inspect", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n"}},
 	{"done-prove", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f"}},
 	{"done-proven", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f", "no", "enter"}},
+	{"records", []string{"ctrl+r"}},
+	{"records-open", []string{"ctrl+r", "enter"}},
+	{"records-compare", []string{"ctrl+r", " ", "2", "c"}},
+	{"records-add", []string{"ctrl+r", "a", "2", "strip"}},
 	{"help", []string{"1", "enter", "enter", "?"}},
 	{"help-search", []string{"?", "/", "lamp series"}},
 	{"tour-first", []string{"t"}},

@@ -22,6 +22,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/tui/record"
 	"fishplate/tui/style"
 )
 
@@ -42,6 +43,8 @@ type Options struct {
 	// given (by a flag, by a resumed hunt) and need not be asked for.
 	Kit      hunt.Kit
 	KitKnown bool
+	// Records is where the hunts of this layout are kept; nil: nowhere.
+	Records record.Keeper
 	// KeepKit is told when the user changes the kit; may be nil.
 	KeepKit func(hunt.Kit)
 	ASCII   bool // nothing but 7-bit characters

@@ -46,9 +46,13 @@ func one(words []string, fallback string) (string, error) {
 
 // kitFlag is what the user owns, as written behind --meters.
 type kitFlag struct {
-	kit   hunt.Kit
-	given bool
+	kit        hunt.Kit
+	given      bool // on the command line
+	configured bool // in the settings
 }
+
+// known says whether the user need not be asked.
+func (k *kitFlag) known() bool { return k.given || k.configured }
 
 const usualMeters = "beeper,ohms,volts,millivolts"
 

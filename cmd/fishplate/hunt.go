@@ -11,6 +11,7 @@ type huntArgs struct {
 	resume bool
 	save   string
 	record string // the kept hunt to go on with; empty: the newest
+	config *config
 }
 
 // huntCommand runs a hunt line by line, for programs, or on the screens.
@@ -24,6 +25,7 @@ func huntCommand(w *world, args []string) int {
 	fs.BoolVar(&a.resume, "resume", false, "")
 	fs.StringVar(&a.save, "save", "", "")
 	fs.StringVar(&a.record, "record", "", "")
+	look := lookFlags(fs)
 	words, err := parse(fs, args)
 	if err == nil {
 		a.name, err = one(words, demoName)
@@ -32,6 +34,7 @@ func huntCommand(w *world, args []string) int {
 		return w.usage(err.Error(), example)
 	}
 	a.resume = a.resume || a.record != ""
+	a.config = w.settle(fs, a.kit)
 	switch {
 	case a.record != "" && a.save != "":
 		return w.usage("--record and --save exclude each other", example)
@@ -44,5 +47,5 @@ func huntCommand(w *world, args []string) int {
 	case *asJSON:
 		return huntJSON(w, a)
 	}
-	return screens(w, screenArgs{name: a.name, kit: a.kit, save: a.save, record: a.record})
+	return screens(w, screenArgs{name: a.name, kit: a.kit, look: look, save: a.save, record: a.record, config: a.config})
 }

@@ -36,6 +36,7 @@ var commands = map[string]func(*world, []string) int{
 	"hunt":     huntCommand,
 	"check":    checkCommand,
 	"format":   format,
+	"config":   configCommand,
 	"records":  records,
 	"report":   reportCommand,
 	"walk":     walkCommand,

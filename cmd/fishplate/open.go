@@ -33,7 +33,7 @@ func open(w *world, args []string) int {
 	if err != nil {
 		return w.usage(err.Error(), example)
 	}
-	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, look: look, record: *record})
+	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, look: look, record: *record, config: w.settle(fs, kit)})
 }
 
 // screenArgs is what the full-screen program was asked for.
@@ -46,6 +46,7 @@ type screenArgs struct {
 	// record is the kept hunt to go on with, as named by the user; empty: the
 	// newest, if it is not over.
 	record string
+	config *config
 }
 
 func screens(w *world, a screenArgs) int {
@@ -57,7 +58,7 @@ func screens(w *world, a screenArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.given,
+	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.known(),
 		Input: in, Output: out}
 	if a.look == nil {
 		a.look = &look{}
@@ -66,12 +67,19 @@ func screens(w *world, a screenArgs) int {
 	if src.demo {
 		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
 	}
+	if a.config == nil {
+		a.config = w.config()
+	}
+	if n := len(a.config.problems); n > 0 {
+		o.Greeting = "Not all settings could be read: " + a.config.problems[0]
+	}
 	st, err := keep(src, a.save)
 	if err != nil {
 		o.Save = func([]byte) error { return err }
 	} else {
+		st.by(a.config)
 		defer func() { _ = st.close() }() // all that it could lose is worked out again
-		o.Save = st.write
+		o.Save, o.Records = st.write, st.records()
 		o.Start = func(k hunt.Kit) tui.Hunter { return &watched{hunt.New(src.layout, k), st} }
 		if err := goOn(&o, src, st, a); err != nil {
 			return w.fail(err)

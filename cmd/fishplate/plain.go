@@ -27,6 +27,7 @@ func huntPlain(w *world, a huntArgs) int {
 	if err != nil {
 		fmt.Fprintf(w.err, "fishplate: %v; this hunt will not be saved\n", err)
 	} else {
+		st.by(a.config)
 		s.keep = st
 	}
 	if err := s.begin(a); err != nil {

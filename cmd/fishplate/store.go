@@ -54,6 +54,13 @@ func keep(src *source, asked string) (*store, error) {
 	return &store{archive: a, now: a.now, rec: record{Layout: src.kept()}}, nil
 }
 
+// by signs new records with the finder's name from the settings.
+func (st *store) by(c *config) {
+	if st.archive != nil {
+		st.archive.finder = c.value["finder"]
+	}
+}
+
 // find reads the hunt that would be gone on with: of the file of --save, else
 // of the newest record. It is nil when there is none.
 func (st *store) find() (*entry, error) {
@@ -234,6 +241,13 @@ func (st *store) close() error {
 	}
 	st.unlock()
 	return err
+}
+
+// at is the file of the hunt, empty while it has none.
+func (st *store) at() string {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	return st.path
 }
 
 func (st *store) unlock() {

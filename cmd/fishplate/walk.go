@@ -32,6 +32,7 @@ func walkCommand(w *world, args []string) int {
 	if err != nil {
 		return w.usage(err.Error(), example)
 	}
+	w.settle(fl, nil)
 	name := ""
 	if len(words) > 0 {
 		if name, err = one(words, ""); err != nil {

@@ -230,7 +230,7 @@ func (p *Page) Text() []string {
 			out = append(out, l.Label+": "+l.Text)
 		}
 		for _, row := range b.Rows {
-			out = append(out, rowText(row))
+			out = append(out, RowText(row))
 		}
 		for _, s := range b.List {
 			out = append(out, "- "+s)
@@ -242,8 +242,8 @@ func (p *Page) Text() []string {
 	return out
 }
 
-// rowText reads a row of the readings aloud.
-func rowText(row []string) string {
+// RowText reads a row of the readings aloud.
+func RowText(row []string) string {
 	s := fmt.Sprintf("%s. %s, red %s, black %s, %s: %s", row[0], row[3], row[1], row[2], row[4], row[5])
 	if row[6] != "" {
 		s += ". " + row[6]

@@ -69,6 +69,10 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 			return scene.Do{Event: hunt.Event{Redo: 1}}
 		case "e":
 			return scene.Open{ID: scene.Evidence}
+		case "o":
+			return scene.Open{ID: scene.Records}
+		case "p":
+			return scene.Export{Form: "html"}
 		case "q":
 			return scene.Quit{}
 		}
@@ -132,7 +136,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, text.Wrap(t.Paint(style.Good, "PROVEN: the reading after the repair is good."), cw)...)
 	}
 	if !wants(sc) {
-		lines = append(lines, "", "q leaves; e shows the readings, u takes back the last one")
+		lines = append(lines, "")
+		lines = append(lines, text.Wrap("p writes a page to print, o goes to the records, e shows the readings, u takes back the last one, q leaves", cw)...)
 		return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}
 	}
 	lines = append(lines, "")
@@ -176,6 +181,8 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		{Press: "u (or -, Enter)", Does: "undo", Hint: "u undo"},
 		{Press: "r", Does: "redo", Off: redo},
 		{Press: "e", Does: "evidence", Hint: "e evidence"},
+		{Press: "p", Does: "write a page on this hunt, to print or to send", Hint: "p print page"},
+		{Press: "o", Does: "the kept hunts of this layout: notes, the repair, older ones", Hint: "o records"},
 		{Press: "q", Does: "leave", Hint: "q leave"},
 	}
 }

@@ -26,6 +26,7 @@ const (
 	Inspect  ID = "inspect"
 	Done     ID = "done"
 	Evidence ID = "evidence"
+	Records  ID = "records"
 	Help     ID = "help"
 	Tour     ID = "tour" // the root's own: it runs screens inside
 )
@@ -89,12 +90,19 @@ type (
 		For time.Duration
 		Msg tea.Msg
 	}
+	// Work does something slow outside the hunt, on a goroutine of its own; what
+	// it gives comes back to the screen as a message.
+	Work struct{ Do func() tea.Msg }
+	// Export asks for the report of the hunt, form "html" or "md".
+	Export struct{ Form string }
 	// Say shows a line at the foot of the screen until the next key.
 	Say struct{ Text string }
 )
 
 // Answers come down from the root to the screen that sent a Do.
 type (
+	// Shown says that the screen was just opened.
+	Shown struct{}
 	// Taken says that the event went in.
 	Taken struct{ Event hunt.Event }
 	// Refused says what is wrong with it.
