@@ -17,6 +17,7 @@ type suspectLine struct {
 	Resistor  string    `json:"resistor"`
 	Resistors []string  `json:"resistors"`
 	Mode      string    `json:"mode"`
+	Part      string    `json:"part"`
 	Odds      float64   `json:"odds"`
 	Piece     string    `json:"piece"`
 	Place     string    `json:"place"`
@@ -26,6 +27,15 @@ type suspectLine struct {
 	MaxOhms   float64   `json:"max_ohms"`
 	What      string    `json:"what"`
 	Look      string    `json:"look"`
+	// Moves says where resistors go that are wired wrongly (swapped,
+	// misplaced).
+	Moves []moveLine `json:"moves,omitempty"`
+}
+
+// moveLine is a resistor that lies between other points than it should.
+type moveLine struct {
+	Resistor string    `json:"resistor"`
+	Points   [2]string `json:"points"`
 }
 
 // suspects lists everything that can be wrong with a layout.
@@ -66,11 +76,14 @@ func suspectsJSON(out *bufio.Writer, n *conductor.Network, list []fault.Suspect)
 	for i := range list {
 		s := &list[i]
 		k := &n.Links[s.Links[0]]
-		l := suspectLine{ID: s.ID, Resistor: k.ID, Mode: string(s.Mode), Odds: s.Odds, Piece: s.Piece, Place: s.Place, Rail: s.Rail,
+		l := suspectLine{ID: s.ID, Resistor: k.ID, Mode: string(s.Mode), Part: string(s.Part), Odds: s.Odds, Piece: s.Piece, Place: s.Place, Rail: s.Rail,
 			Points:  [2]string{n.Points[k.A].Name, n.Points[k.B].Name},
 			MinOhms: s.MinOhms, MaxOhms: s.MaxOhms, What: s.What, Look: s.Look}
 		for _, link := range s.Links {
 			l.Resistors = append(l.Resistors, n.Links[link].ID)
+		}
+		for _, m := range s.Moves {
+			l.Moves = append(l.Moves, moveLine{n.Links[m.Link].ID, [2]string{n.Points[m.A].Name, n.Points[m.B].Name}})
 		}
 		lines = append(lines, l)
 	}
@@ -85,7 +98,7 @@ func suspectsJSON(out *bufio.Writer, n *conductor.Network, list []fault.Suspect)
 func suspectsText(out *bufio.Writer, n *conductor.Network, list []fault.Suspect) error {
 	fmt.Fprintf(out, "%d suspects, the likeliest first: odds, what goes wrong, what to lift, the resistor of the netlist, the fault\n", len(list))
 	for _, s := range fault.MostLikely(list) {
-		fmt.Fprintf(out, "%7.4f %%  %-8s %-12s %-6s %s, %s rail\n", 100*s.Odds, s.Mode, s.Piece, n.Links[s.Links[0]].ID, s.Describe(), s.Rail)
+		fmt.Fprintf(out, "%7.4f %%  %-9s %-12s %-6s %s\n", 100*s.Odds, s.Mode, s.Piece, n.Links[s.Links[0]].ID, s.Describe())
 	}
 	return nil
 }
