@@ -41,6 +41,9 @@ type Model struct {
 	sent   string // a sign of the number pad that was sent off
 	mapX   int    // where the map was drawn, for the mouse
 	mapY   int
+	card   []string // composed for cardOf, the window standing at cardAt
+	cardOf composed
+	cardAt text.Scroll
 }
 
 // New makes the screen.

@@ -5,6 +5,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -32,6 +33,8 @@ type Model struct {
 	find   finder
 	caretX int // where the name is typed, on the last line drawn
 	height int
+	last   drawn // what lines were drawn for
+	lines  []string
 }
 
 // Show says what to point out.
@@ -121,9 +124,50 @@ func (m *Model) Probe() (x, y int, ok bool) {
 	return 0, 0, false
 }
 
+// drawn is all that a map hangs on: the same once more is not drawn again, so
+// that typing costs no map. Pointers in it stand for snapshots, which do not
+// change; holding them here keeps them from being used for others.
+type drawn struct {
+	layout      *track.Layout
+	pieces      *float64
+	ranked      *hunt.Candidate
+	ask         *hunt.Ask
+	theme       style.Theme
+	ascii, free bool
+	show        Show
+	zoom, x, y  float64
+	picked      int
+	w, h        int
+}
+
+func (m *Model) drawn(sc *scene.Scene, show Show, w, h int) drawn {
+	d := drawn{layout: sc.Layout, ask: show.Ask, theme: sc.Theme, ascii: sc.ASCII, free: m.Free, show: show,
+		zoom: m.Zoom, x: m.X, y: m.Y, picked: m.picked, w: w, h: h}
+	if len(sc.View.Pieces) > 0 {
+		d.pieces = &sc.View.Pieces[0]
+	}
+	if len(sc.View.Ranked) > 0 {
+		d.ranked = &sc.View.Ranked[0]
+	}
+	return d
+}
+
 // View draws the map, w by h, with as much of its legend as there is room for
 // below it.
 func (m *Model) View(sc *scene.Scene, show Show, w, h int) []string {
+	now := m.drawn(sc, show, w, h)
+	if m.lines != nil && now == m.last && !m.find.on {
+		return slices.Clone(m.lines)
+	}
+	lines := m.view(sc, show, w, h)
+	m.last, m.lines = now, slices.Clone(lines)
+	if m.find.on {
+		m.lines = nil
+	}
+	return lines
+}
+
+func (m *Model) view(sc *scene.Scene, show Show, w, h int) []string {
 	if i := m.Picked(); i >= 0 && i < len(sc.Layout.Pieces) {
 		show.Chosen = i
 	}

@@ -50,7 +50,7 @@ func marks(l *track.Layout) []mark {
 	return out
 }
 
-// node is a piece (End -1 in the search's own numbering) or a joint.
+// node is a piece or a joint.
 type node struct{ piece, joint int }
 
 func nodeOf(l *track.Layout, at track.Place) node {
@@ -62,20 +62,63 @@ func nodeOf(l *track.Layout, at track.Place) node {
 	return node{at.Piece, -1}
 }
 
-// neighbours lists what lies next to a node: a piece's joints in the order of
-// its ends, a joint's two pieces.
-func neighbours(l *track.Layout, n node) []node {
-	var out []node
+// walk is a search outwards from a place, over pieces and joints in turn.
+// Nodes are numbered: pieces first, then joints.
+type walk struct {
+	l     *track.Layout
+	from  []int32 // the next node on the way back to the place, -1 not reached
+	steps []int32 // joints on that way
+}
+
+func (w *walk) number(n node) int {
 	if n.joint >= 0 {
-		j := &l.Joints[n.joint]
-		return []node{{j.A.Piece, -1}, {j.B.Piece, -1}}
+		return len(w.l.Pieces) + n.joint
 	}
-	for _, e := range l.Pieces[n.piece].Ends {
-		if e.Joint >= 0 {
-			out = append(out, node{-1, e.Joint})
+	return n.piece
+}
+
+func (w *walk) node(i int) node {
+	if k := i - len(w.l.Pieces); k >= 0 {
+		return node{-1, k}
+	}
+	return node{i, -1}
+}
+
+// outwards reaches every node that is less than `most` joints away, the
+// nearer ones first; most is asked for again at each node.
+func outwards(l *track.Layout, goal node, most func(n node, steps int) int) *walk {
+	w := &walk{l: l, from: make([]int32, len(l.Pieces)+len(l.Joints)), steps: make([]int32, len(l.Pieces)+len(l.Joints))}
+	for i := range w.from {
+		w.from[i] = -1
+	}
+	start := w.number(goal)
+	w.from[start] = int32(start)
+	visit := func(queue []int, from, to int, steps int32) []int {
+		if w.from[to] >= 0 {
+			return queue
+		}
+		w.from[to], w.steps[to] = int32(from), steps
+		return append(queue, to)
+	}
+	for queue := []int{start}; len(queue) > 0; queue = queue[1:] {
+		i := queue[0]
+		n := w.node(i)
+		if int(w.steps[i]) > most(n, int(w.steps[i])) {
+			break
+		}
+		if n.joint >= 0 {
+			j := &l.Joints[n.joint]
+			queue = visit(queue, i, j.A.Piece, w.steps[i]+1)
+			queue = visit(queue, i, j.B.Piece, w.steps[i]+1)
+			continue
+		}
+		for _, e := range l.Pieces[n.piece].Ends {
+			if e.Joint >= 0 {
+				queue = visit(queue, i, len(l.Pieces)+e.Joint, w.steps[i])
+			}
 		}
 	}
-	return out
+	return w
 }
 
 // Near says how to find a place by counting joints from the handiest thing
@@ -88,52 +131,46 @@ func Near(l *track.Layout, at track.Place) string {
 		return "the " + p.Ends[at.End].Label + " end of " + string(p.Kind) + " " + title(l, at.Piece)
 	}
 	goal := nodeOf(l, at)
-	// One search from the place outwards: from[n] is the next node on the way
-	// back to it, steps[n] the number of joints on that way.
-	from, steps := map[node]node{goal: goal}, map[node]int{goal: 0}
-	for queue := []node{goal}; len(queue) > 0; queue = queue[1:] {
-		n := queue[0]
-		for _, m := range neighbours(l, n) {
-			if _, seen := from[m]; seen {
-				continue
-			}
-			from[m], steps[m] = n, steps[n]
-			if n.joint >= 0 {
-				steps[m]++
-			}
-			queue = append(queue, m)
-		}
-	}
-	best, cost, where := -1, math.MaxInt, node{}
 	all := marks(l)
-	for i, m := range all {
+	less := map[node]int{} // of the handiest thing at a node
+	for _, m := range all {
 		n := nodeOf(l, m.at)
-		s, ok := steps[n]
-		if ok && s+m.less < cost {
-			best, cost, where = i, s+m.less, n
+		if was, ok := less[n]; !ok || m.less < was {
+			less[n] = m.less
 		}
 	}
-	if best < 0 {
-		return ""
+	cost := math.MaxInt
+	w := outwards(l, goal, func(n node, steps int) int {
+		if k, ok := less[n]; ok {
+			cost = min(cost, steps+k)
+		}
+		return cost
+	})
+	for _, m := range all {
+		n := nodeOf(l, m.at)
+		if i := w.number(n); w.from[i] >= 0 && int(w.steps[i])+m.less == cost {
+			return count(w, m, n, goal, int(w.steps[i]))
+		}
 	}
-	return count(l, all[best], where, goal, from, steps[where])
+	return ""
 }
 
-func count(l *track.Layout, m mark, n, goal node, from map[node]node, joints int) string {
+func count(w *walk, m mark, n, goal node, joints int) string {
 	if n == goal {
 		return "right at " + m.name
 	}
-	for n = from[n]; n.joint < 0 && n != goal; n = from[n] {
+	back := func(n node) node { return w.node(int(w.from[w.number(n)])) }
+	for n = back(n); n.joint < 0 && n != goal; n = back(n) {
 	}
 	if n.joint < 0 {
 		return "next to " + m.name
 	}
-	first := l.Joints[n.joint].Name
+	first := w.l.Joints[n.joint].Name
 	on := ""
 	if goal.joint < 0 {
 		on = ", then the middle of the piece"
 	}
-	way := direction(l, m.at, n)
+	way := direction(w.l, m.at, n)
 	if joints == 1 {
 		return fmt.Sprintf("first joint %s %s%s", way, m.name, on)
 	}

@@ -1,0 +1,226 @@
+//go:build !windows
+
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// invented writes an oval of n pieces (n even, 18 or more), with a supply and
+// two feeders: an invented layout.
+func invented(t *testing.T, dir string, n int) string {
+	side := (n - 8) / 2
+	text := fmt.Sprintf(`name         = "invented oval of %d"
+units        = "in"
+construction = "metal-tie"
+run "main" {
+  closes = true
+  pieces = ["%d x straight 10", "4 x curve left diameter 31 angle 45", "%d x straight 10", "4 x curve left diameter 31 angle 45"]
+}
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+feeder "F1" {
+  at     = "main 2/3"
+  supply = "T1"
+  wire   = "16 AWG"
+  length = "4 ft"
+}
+feeder "F2" {
+  at     = "main %d/%d"
+  supply = "T1"
+  wire   = "16 AWG"
+  length = "9 ft"
+}
+`, n, side, side, n/2, n/2+1)
+	path := filepath.Join(dir, fmt.Sprintf("oval%d.hcl", n))
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	return path
+}
+
+// windows are the two sizes that are measured.
+var windows = []window{{w: 80, h: 24}, {w: 200, h: 60}}
+
+// spread is a list of measures, printed as smallest / median / 99th of a
+// hundred / largest.
+type spread []float64
+
+func (s spread) at(share float64) float64 {
+	if len(s) == 0 {
+		return 0
+	}
+	sorted := slices.Clone(s)
+	slices.Sort(sorted)
+	return sorted[min(int(share*float64(len(sorted))), len(sorted)-1)]
+}
+
+func (s spread) String() string {
+	return fmt.Sprintf("%7.1f /%7.1f /%7.1f /%7.1f  (n %d)", s.at(0), s.at(0.5), s.at(0.99), s.at(1), len(s))
+}
+
+// rounds is how many times each start is measured; FISHPLATE_MEASURE takes more.
+func rounds(few, many int) int {
+	if os.Getenv("FISHPLATE_MEASURE") != "" {
+		return many
+	}
+	return few
+}
+
+// TestFirstFrame prints the time from exec to the first frame. What it holds
+// is only that nothing waits for an answer from the terminal (five seconds,
+// see TestSilentTerminal): other times hang on the machine.
+func TestFirstFrame(t *testing.T) {
+	dir := t.TempDir()
+	layouts := []string{"demo", invented(t, dir, 60), invented(t, dir, 200), invented(t, dir, 1000)}
+	_ = program(t) // built before the clock runs
+	require.NoError(t, os.MkdirAll(filepath.Join(dir, "fishplate"), 0o700))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "fishplate", "tour-seen"), nil, 0o600))
+	t.Log("exec to first frame, ms: smallest / median / 99 % / largest")
+	for _, layout := range layouts {
+		for _, win := range windows {
+			for _, silent := range []bool{false, true} {
+				win.silent, win.dir = silent, dir
+				var s spread
+				for range rounds(3, 25) {
+					begin := time.Now()
+					c := openConsole(t, win, program(t), layout)
+					c.until("the first frame", func() bool { return strings.Contains(c.written(), "What is wrong?") })
+					_, last := c.size()
+					s = append(s, float64(last.Sub(begin).Microseconds())/1000)
+					c.end()
+				}
+				t.Logf("%-16s %3dx%-2d silent %-5v %v", filepath.Base(layout), win.w, win.h, silent, s)
+				require.Less(t, s.at(0.5), 2000.0)
+			}
+		}
+	}
+}
+
+// TestKeyToFrame prints how long a key takes to be seen while the next reading
+// is being worked out.
+func TestKeyToFrame(t *testing.T) {
+	dir := t.TempDir()
+	t.Log("key to frame while thinking, ms: smallest / median / 99 % / largest")
+	for _, n := range []int{60, 200, 1000} {
+		layout := invented(t, dir, n)
+		for _, win := range windows {
+			win.dir = dir
+			s := whileThinking(t, win, layout, rounds(20, 300))
+			t.Logf("%4d pieces %3dx%-2d %v", n, win.w, win.h, s)
+			require.Less(t, s.at(0.5), 1000.0, "keys wait for the hunt")
+		}
+	}
+}
+
+// whileThinking begins hunts, and while the first reading is being worked out
+// moves the selected row up and down.
+func whileThinking(t *testing.T, win window, layout string, want int) spread {
+	c := openConsole(t, win, program(t), layout, "--new", "--meters", "beeper,ohms,volts,millivolts")
+	c.see("What is wrong?")
+	var s spread
+	thinking := func() bool { return strings.Contains(strings.SplitN(c.screen(), "\n", 2)[0], "thinking") }
+	keys := []string{"4", "\x7f"} // a figure typed and rubbed out, in the answer line
+	c.press("1")
+	c.see("Before you touch")
+	c.press("\r")
+	c.see("READING 1")
+	deadline := time.Now().Add(patience)
+	for len(s) < want && time.Now().Before(deadline) {
+		c.press("5 mV\r")
+		second := func() bool { return !thinking() && strings.Contains(c.screen(), "READING 2") }
+		c.until("thinking", func() bool { return thinking() || second() })
+		for i := 0; len(s) < want; i++ {
+			if i > 0 && !thinking() {
+				break
+			}
+			before, _ := c.size()
+			begin := time.Now()
+			c.press(keys[i%2])
+			c.until("a frame", func() bool { n, _ := c.size(); return n > before })
+			_, last := c.size()
+			if thinking() && i > 0 {
+				s = append(s, float64(last.Sub(begin).Microseconds())/1000)
+			}
+			time.Sleep(time.Duration(3+i*7%11) * time.Millisecond) // not in step with the redraws
+		}
+		c.until("the next reading", second)
+		c.press("\x15")
+		c.see("SHOWS >\n")
+		c.press("u")
+		c.until("the reading taken back", func() bool { return !thinking() && strings.Contains(c.screen(), "READING 1") })
+	}
+	c.end()
+	return s
+}
+
+// TestBytesWritten prints what one key costs on a line, and holds it at 80x24.
+func TestBytesWritten(t *testing.T) {
+	dir := t.TempDir()
+	t.Log("bytes written a key: smallest / median / 99 % / largest")
+	for _, n := range []int{60, 200, 1000} {
+		layout := invented(t, dir, n)
+		for _, win := range windows {
+			win.dir = dir
+			c := openConsole(t, win, program(t), layout, "--new", "--meters", "beeper,ohms,volts,millivolts")
+			c.see("What is wrong?")
+			c.press("1")
+			c.see("Before you touch")
+			c.press("\r")
+			c.see("READING 1")
+			var all spread
+			for _, group := range []struct {
+				name string
+				keys []string
+			}{
+				{"typing", []string{"2", "1", "2", "\x7f", "\x7f", "\x7f"}},
+				{"scrolling", []string{"\x1b[B", "\x1b[B", "\x1b[A"}},
+				{"screens", []string{"w", "2", "3", "\x1b", "e", "\x1b", "?", "\x1b", "g", "g"}},
+				{"map", []string{"\t", "n", "n", "+", "+", "\x1b[C", "\x1b[A", "\x1b[D", "f", "a"}},
+			} {
+				s := c.cost(group.keys)
+				all = append(all, s...)
+				t.Logf("%4d pieces %3dx%-2d %-9s %v", n, win.w, win.h, group.name, s)
+			}
+			c.end()
+			if win.w == 80 {
+				require.Less(t, all.at(1), 4096.0, "a key at 80x24")
+			}
+		}
+	}
+}
+
+// cost presses keys one by one and gives the bytes that each one made.
+func (c *console) cost(keys []string) spread {
+	var s spread
+	for _, k := range keys {
+		c.quiet()
+		before, _ := c.size()
+		c.press(k)
+		time.Sleep(100 * time.Millisecond) // not all keys change what is seen
+		c.quiet()
+		after, _ := c.size()
+		s = append(s, float64(after-before))
+	}
+	return s
+}
+
+// quiet waits until nothing has been written for a while: three redraws.
+func (c *console) quiet() {
+	const still = 100 * time.Millisecond
+	for {
+		if _, last := c.size(); time.Since(last) > still {
+			return
+		}
+		time.Sleep(still / 4)
+	}
+}
