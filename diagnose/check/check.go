@@ -120,6 +120,7 @@ func Run(l *track.Layout, o Options) (*Report, error) {
 	c.crossedFeeders()
 	c.reversing()
 	c.shorts()
+	c.hotOutside()
 	c.joinedSupplies()
 	c.neighbours()
 	c.unfed()

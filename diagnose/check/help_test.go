@@ -23,6 +23,12 @@ func read(t testing.TB, text string) *track.Layout {
 	return f.Layout
 }
 
+// layoutRead reads a layout whose geometry may miss.
+func layoutRead(text string) (*track.Layout, layoutfile.Problems) {
+	f, problems := layoutfile.Read("test.hcl", []byte(text))
+	return f.Layout, problems
+}
+
 func run(t testing.TB, l *track.Layout, o check.Options) *check.Report {
 	t.Helper()
 	r, err := check.Run(l, o)

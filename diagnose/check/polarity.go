@@ -76,6 +76,28 @@ func (c *checker) crossedFeeders() {
 	}
 }
 
+// hotOutside finds feeders of three-rail track that put hot on an outer rail.
+func (c *checker) hotOutside() {
+	var names []string
+	var pieces []int
+	for i := range c.l.Feeders {
+		f := &c.l.Feeders[i]
+		if c.fighting[f.Supply] || !c.l.Pieces[f.At.Piece].Construction.HasRail(track.Center) || f.Hot == track.Center {
+			continue
+		}
+		names = append(names, f.Name)
+		pieces = append(pieces, f.At.Piece)
+	}
+	if len(names) == 0 {
+		return
+	}
+	c.add(Finding{Severity: Badly, Kind: "hot-outside", Place: and(names) + " at " + c.span(pieces),
+		What:  "hot goes to an outer rail, and common to the center rail",
+		Why:   "trains run, but wheels, frames and every insulated rail are hot then: an accessory or a second supply joined the usual way shorts",
+		Do:    "change the places of the two wires: hot to the center rail, common to the outer rails",
+		Basis: "three-rail AC: common to the outer rails, hot to the center (a magazine's wiring handbook)"}, pieces)
+}
+
 func (c *checker) crossed(odd, other int) {
 	f, g := &c.l.Feeders[odd], &c.l.Feeders[other]
 	c.add(Finding{Severity: WontWork, Kind: "feeder-crossed",

@@ -96,7 +96,7 @@ func deck(n *conductor.Network, route string, piece int, amps float64) (cards, r
 	}
 	c := n.Layout.Pieces[piece].Construction
 	a, z := n.Middle(piece, c.Hot), n.Middle(piece, c.Common)
-	fmt.Fprintf(&b, "Itrain %s %s %g\n", node(a), node(z), amps)
+	fmt.Fprintf(&b, "Iload %s %s %g\n", node(a), node(z), amps)
 	for _, r := range c.Rails {
 		if r != c.Hot && r != c.Common && n.NodeOf(n.Middle(piece, r)) != n.NodeOf(z) {
 			fmt.Fprintf(&b, "Vwheels %s %s 0\n", node(n.Middle(piece, r)), node(z))
