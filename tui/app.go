@@ -9,6 +9,7 @@ import (
 	"fishplate/tui/asking"
 	"fishplate/tui/caution"
 	"fishplate/tui/done"
+	"fishplate/tui/drill"
 	"fishplate/tui/evidence"
 	"fishplate/tui/help"
 	"fishplate/tui/inspect"
@@ -69,7 +70,7 @@ func newApp(o Options) *app {
 	}
 	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Kit), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
-		scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Help: a.help}
+		scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
 	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
 	a.sc.View.LayoutRef = o.Layout
 	a.at = scene.Symptom
@@ -80,6 +81,9 @@ func newApp(o Options) *app {
 // Init computes the first view.
 func (a *app) Init() tea.Cmd {
 	first := a.start(pending{})
+	if a.o.Drill != nil {
+		return tea.Batch(first, a.show(scene.Drill))
+	}
 	if a.o.FirstRun && a.o.Tour != nil {
 		return tea.Batch(first, a.startTour())
 	}
@@ -149,6 +153,8 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 	switch k.String() {
 	case "ctrl+r":
 		return a.show(scene.Records)
+	case "ctrl+p":
+		return a.show(scene.Drill)
 	case "?":
 		if a.at != scene.Help && !typing(a.screens[a.at]) {
 			a.open(scene.Help)

@@ -147,7 +147,7 @@ func (a *app) turn(before scene.ID) {
 		a.back, a.at = []scene.ID{now}, scene.Caution
 		return
 	}
-	stays := a.at == scene.Help || a.at == scene.Evidence || a.at == scene.Records || (a.at == scene.Kit && now == before)
+	stays := a.at == scene.Help || a.at == scene.Evidence || a.at == scene.Records || a.at == scene.Drill || (a.at == scene.Kit && now == before)
 	if a.at == scene.Caution || a.at == scene.Why {
 		stays = ask != nil
 	}

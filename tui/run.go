@@ -22,6 +22,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/tui/drill"
 	"fishplate/tui/record"
 	"fishplate/tui/style"
 )
@@ -45,6 +46,10 @@ type Options struct {
 	KitKnown bool
 	// Records is where the hunts of this layout are kept; nil: nowhere.
 	Records record.Keeper
+	// Drills is where drills come from; nil: nowhere. Drill, when given, is begun
+	// at once; one with all fields empty shows the menu.
+	Drills drill.Keeper
+	Drill  *drill.Choice
 	// KeepKit is told when the user changes the kit; may be nil.
 	KeepKit func(hunt.Kit)
 	ASCII   bool // nothing but 7-bit characters

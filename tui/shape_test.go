@@ -16,7 +16,7 @@ import (
 
 // screenFolders are the screens; they know scene and what draws, and never
 // each other.
-var screenFolders = []string{"symptom", "kit", "caution", "asking", "why", "inspect", "done", "evidence", "record", "help"}
+var screenFolders = []string{"symptom", "kit", "caution", "asking", "why", "inspect", "done", "evidence", "record", "help", "drill"}
 
 // parts may be used by screens.
 var parts = []string{"card", "plan", "scene", "spot", "style", "text", "draw", "big"}

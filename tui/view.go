@@ -145,6 +145,9 @@ func (a *app) header() string {
 	if a.o.Demo {
 		left += " (demo)"
 	}
+	if s, ok := a.screens[a.at].(interface{ Title() (left, right string) }); ok {
+		left, right = s.Title()
+	}
 	room := a.w - text.Width(right) - 2
 	return t.Paint(style.Title, text.Fit(left, room)) + "  " + t.Paint(style.Dim, right)
 }

@@ -39,7 +39,8 @@ type drillArgs struct {
 	plain      bool
 	resume     bool
 	progress   bool
-	ascii      bool
+	asked      bool // something was asked for: begin at once
+	look       *look
 }
 
 const drillExample = "fishplate drill LAYOUT [--fault short] [--difficulty easy] [--coach hint]"
@@ -77,7 +78,7 @@ func drillFlags(args []string) (*drillArgs, error) {
 	fs.BoolVar(&a.plain, "plain", false, "")
 	fs.BoolVar(&a.resume, "resume", false, "")
 	fs.BoolVar(&a.progress, "progress", false, "")
-	fs.BoolVar(&a.ascii, "ascii", false, "")
+	a.look = lookFlags(fs)
 	words, err := parse(fs, args)
 	if err != nil {
 		return nil, err
@@ -85,6 +86,7 @@ func drillFlags(args []string) (*drillArgs, error) {
 	if a.name, err = one(words, demoName); err != nil {
 		return nil, err
 	}
+	a.asked = a.fault != "" || a.class > 0 || a.lesson != "" || a.resume
 	return a, a.check(len(words) > 0)
 }
 
@@ -260,7 +262,25 @@ func drillLessons(w *world) int {
 	return w.print(b.String())
 }
 
-// drillScreens is the drill on the screens.
-func drillScreens(w *world, a *drillArgs) int {
-	return w.noTerminal("drill")
+// lessonOf gives the number of the lesson that a saved drill belongs to, "" for
+// none of ours.
+func lessonOf(saved []byte) string {
+	_, o, err := drill.SavedLayout(saved)
+	if err != nil || o.Lesson == "" {
+		return ""
+	}
+	names, err := lesson.Names(lesson.Own())
+	if err != nil {
+		return ""
+	}
+	for i, name := range names {
+		src, err := fs.ReadFile(lesson.Own(), name)
+		if err != nil {
+			continue
+		}
+		if l, err := lesson.Read(name, src); err == nil && l.Title == o.Lesson {
+			return strconv.Itoa(i + 1)
+		}
+	}
+	return ""
 }

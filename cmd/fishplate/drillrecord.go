@@ -39,6 +39,23 @@ func (a *drillArgs) record(s *sitting.Sitting) (*debrief.Debrief, error) {
 	return b, writeFile(path, out)
 }
 
+// readRecords gives the records that are kept.
+func (a *drillArgs) readRecords() ([]debrief.Record, error) {
+	path, err := a.recordsPath()
+	if err != nil {
+		return nil, err
+	}
+	data, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("could not read the records: %w", err)
+	}
+	list, err := debrief.Read(data)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return list, nil
+}
+
 // debrief shows the look back line by line.
 func (p *drillSession) debrief() {
 	b, err := p.a.record(p.s)
@@ -56,17 +73,9 @@ func (p *drillSession) debrief() {
 
 // drillProgress shows the records, or writes them as a class sheet.
 func drillProgress(w *world, a *drillArgs) int {
-	path, err := a.recordsPath()
+	list, err := a.readRecords()
 	if err != nil {
 		return w.fail(err)
-	}
-	data, err := os.ReadFile(path)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return w.fail(fmt.Errorf("could not read the records: %w", err))
-	}
-	list, err := debrief.Read(data)
-	if err != nil {
-		return w.fail(fmt.Errorf("%s: %w", path, err))
 	}
 	if a.sheet == "" {
 		return w.print(strings.Join(debrief.Progress(list), "\n") + "\n")

@@ -14,6 +14,7 @@ import (
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
 	"fishplate/tui"
+	practice "fishplate/tui/drill"
 )
 
 // open shows a layout in the full-screen program.
@@ -47,6 +48,9 @@ type screenArgs struct {
 	// newest, if it is not over.
 	record string
 	config *config
+	// drill begins with the drill; its lessons and records are as drillArgs says.
+	drill     *practice.Choice
+	drillArgs *drillArgs
 }
 
 func screens(w *world, a screenArgs) int {
@@ -86,6 +90,7 @@ func screens(w *world, a screenArgs) int {
 		}
 	}
 	tour(&o, src)
+	o.Drills, o.Drill = w.drills(a), a.drill
 	if testHunter != nil {
 		o.Hunt = testHunter(o.Hunt, src.layout, o.Kit)
 	}

@@ -80,6 +80,7 @@ var about = map[scene.ID]string{
 	scene.Inspect:  "Enough is known: look at these pieces in this order, and say for each whether it was the bad one.",
 	scene.Done:     "Found. After the repair, one reading proves it.",
 	scene.Evidence: "All readings so far. A wrong one can be changed or removed; the hunt goes on as if it had been so from the start.",
+	scene.Drill:    "Practice: find a hidden fault with the meter and a coach. Type what you do, or work on the map; at the end your hunt stands beside the program's own.",
 	scene.Records:  "The hunts kept of this layout. Open one to read it, mark one and compare it with another, add what only you know, write a page to print.",
 }
 

@@ -27,6 +27,7 @@ const (
 	Done     ID = "done"
 	Evidence ID = "evidence"
 	Records  ID = "records"
+	Drill    ID = "drill"
 	Help     ID = "help"
 	Tour     ID = "tour" // the root's own: it runs screens inside
 )

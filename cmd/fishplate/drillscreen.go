@@ -1,0 +1,143 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+	"strconv"
+	"sync"
+
+	"fishplate/diagnose/drill/coach"
+	"fishplate/diagnose/drill/debrief"
+	"fishplate/diagnose/drill/lesson"
+	"fishplate/diagnose/drill/sitting"
+	practice "fishplate/tui/drill"
+)
+
+// drillScreens is the drill on the screens, on the layout or the lesson that was
+// asked for.
+func drillScreens(w *world, a *drillArgs) int {
+	if _, _, ok := w.terminal(); !ok {
+		if code := w.noTerminal(a.name); code != exitOK {
+			return w.usage("for a drill line by line add --plain", "fishplate drill --plain "+a.name)
+		}
+	}
+	c := practice.Choice{Fault: a.fault, Difficulty: a.difficulty, Coach: a.level, Class: a.class, Lesson: a.lesson, Resume: a.resume}
+	if !a.asked {
+		c = practice.Choice{}
+	}
+	return screens(w, screenArgs{name: a.name, kit: a.kit, look: a.look, drill: &c, drillArgs: a})
+}
+
+// drills is what the screens practise with.
+func (w *world) drills(s screenArgs) *drills {
+	k := &drills{w: &world{in: w.in, out: io.Discard, err: io.Discard}} // the screen is no place for stderr
+	if s.drillArgs != nil {
+		k.a = *s.drillArgs
+	} else {
+		k.a = drillArgs{name: s.name, kit: s.kit}
+	}
+	return k
+}
+
+// drills shows lessons, saves and records to the screens.
+type drills struct {
+	w  *world
+	a  drillArgs // as on the command line; choices of the menu go on top
+	mu sync.Mutex
+	t  *table // of the drill that goes on
+}
+
+// Lessons lists ours, with what the records say.
+func (k *drills) Lessons() ([]practice.Lesson, error) {
+	names, err := lesson.Names(lesson.Own())
+	if err != nil {
+		return nil, err
+	}
+	passed := map[string]bool{}
+	list, err := k.a.readRecords()
+	for _, r := range list {
+		passed[r.Lesson] = passed[r.Lesson] || r.Passed
+	}
+	var out []practice.Lesson
+	for i := range names {
+		t, err := k.w.layLesson(strconv.Itoa(i + 1))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, practice.Lesson{Number: t.lesson.Number, Title: t.lesson.Title, Goal: t.lesson.Goal, Passed: passed[t.lesson.Title]})
+	}
+	return out, err
+}
+
+// Begin hides a fault.
+func (k *drills) Begin(c practice.Choice) (*sitting.Sitting, error) {
+	a := k.a
+	a.lesson, a.fault, a.difficulty, a.level, a.class, a.resume = c.Lesson, c.Fault, c.Difficulty, c.Coach, c.Class, false
+	return k.sit(&a)
+}
+
+func (k *drills) sit(a *drillArgs) (*sitting.Sitting, error) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	t, err := k.w.lay(a)
+	if err != nil {
+		return nil, err
+	}
+	s, err := k.w.sit(t, a)
+	if err == nil {
+		k.t = t
+	}
+	return s, err
+}
+
+// Kept takes up the drill that was left; nil when there is none.
+func (k *drills) Kept() (*sitting.Sitting, error) {
+	a := k.a
+	path, err := a.place()
+	if err != nil {
+		return nil, err
+	}
+	data, err := os.ReadFile(path)
+	if errors.Is(err, os.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	if a.lesson == "" {
+		a.lesson = lessonOf(data)
+	}
+	a.resume = true
+	if a.level == "" {
+		a.level = string(coach.Hint)
+	}
+	return k.sit(&a)
+}
+
+// Save keeps the drill, its fault sealed.
+func (k *drills) Save(s *sitting.Sitting) error {
+	path, err := k.a.place()
+	if err != nil {
+		return err
+	}
+	data, err := s.Save()
+	if err != nil {
+		return err
+	}
+	return writeFile(path, data)
+}
+
+// Done puts the drill on record and looks back.
+func (k *drills) Done(s *sitting.Sitting) (*debrief.Debrief, error) {
+	if path, err := k.a.place(); err == nil {
+		_ = os.Remove(path) // over: there is nothing to go on with
+	}
+	return k.a.record(s)
+}
+
+// Progress is the records in lines.
+func (k *drills) Progress() ([]string, error) {
+	list, err := k.a.readRecords()
+	return debrief.Progress(list), err
+}

@@ -1,0 +1,411 @@
+package drill
+
+import (
+	"strconv"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	practice "fishplate/diagnose/drill"
+	"fishplate/tui/plan"
+	"fishplate/tui/scene"
+	"fishplate/tui/text"
+)
+
+// key routes a key by page.
+func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	switch m.page {
+	case inIntro:
+		return m.introKey(k)
+	case inPlay:
+		return m.playKey(sc, k)
+	case inDebrief, inProgress:
+		return m.pageKey(k)
+	}
+	return m.menuKey(k)
+}
+
+// The rows of the menu before the lessons.
+const (
+	rowFault = iota
+	rowDifficulty
+	rowCoach
+	rowBegin
+	rowKept
+	rowProgress
+	rowLessons
+)
+
+func (m *Model) menuKey(k tea.KeyMsg) tea.Msg {
+	last := rowLessons + len(m.lessons) - 1
+	switch s := k.String(); s {
+	case "up":
+		m.row = max(m.row-1, 0)
+	case "down", "tab":
+		m.row = min(m.row+1, max(last, rowProgress))
+	case "left":
+		m.turn(-1)
+	case "right", " ":
+		m.turn(1)
+	case "enter":
+		return m.choose()
+	case "esc":
+		return scene.Back{}
+	case "q":
+		return scene.Quit{}
+	default:
+		if n, err := strconv.Atoi(s); err == nil && n >= 1 && n <= len(m.lessons) {
+			m.row = rowLessons + n - 1
+		}
+	}
+	return nil
+}
+
+// turn changes a choice of the menu.
+func (m *Model) turn(by int) {
+	next := func(list []string, now string) string {
+		for i, x := range list {
+			if x == now {
+				return list[(i+by+len(list))%len(list)]
+			}
+		}
+		return list[0]
+	}
+	switch m.row {
+	case rowFault:
+		m.choice.Fault = next(append([]string{practice.KindAny}, practice.Kinds...), m.choice.Fault)
+	case rowDifficulty:
+		m.choice.Difficulty = next(practice.Difficulties, m.choice.Difficulty)
+	case rowCoach:
+		m.choice.Coach = next([]string{"silent", "hint", "explain"}, m.choice.Coach)
+	}
+}
+
+func (m *Model) choose() tea.Msg {
+	c := m.choice
+	c.Lesson, c.Resume, c.Class = "", false, 0
+	switch {
+	case m.row < rowBegin:
+		m.turn(1)
+		return nil
+	case m.row == rowBegin:
+		return m.start(c)
+	case m.row == rowKept:
+		return m.kept()
+	case m.row == rowProgress:
+		m.page, m.scroll, m.lines = inProgress, text.Scroll{}, nil
+		return m.work(func(k Keeper) tea.Msg {
+			lines, err := k.Progress()
+			return showed{lines, err}
+		})
+	}
+	if i := m.row - rowLessons; i < len(m.lessons) {
+		c.Lesson = strconv.Itoa(m.lessons[i].Number)
+		return m.start(c)
+	}
+	return nil
+}
+
+func (m *Model) introKey(k tea.KeyMsg) tea.Msg {
+	switch k.String() {
+	case "enter", " ":
+		if m.scroll.Below > 0 {
+			m.scroll.On()
+			return nil
+		}
+		m.page, m.scroll = inPlay, text.Scroll{}
+	case "down":
+		m.scroll.Move(1)
+	case "up":
+		m.scroll.Move(-1)
+	case "esc":
+		return m.toMenu()
+	}
+	return nil
+}
+
+func (m *Model) pageKey(k tea.KeyMsg) tea.Msg {
+	switch k.String() {
+	case "down":
+		m.scroll.Move(1)
+	case "up":
+		m.scroll.Move(-1)
+	case "pgdown", " ":
+		m.scroll.On()
+	case "esc", "enter":
+		return m.toMenu()
+	case "q":
+		return scene.Quit{}
+	}
+	return nil
+}
+
+// toMenu goes back to the menu, reading the lessons' marks anew.
+func (m *Model) toMenu() tea.Msg {
+	m.page, m.scroll, m.fault = inMenu, text.Scroll{}, ""
+	return m.shown()
+}
+
+func (m *Model) playKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	if m.onMap && m.plan.Finding() {
+		own := m.own(sc)
+		m.plan.Key(&own, k)
+		return nil
+	}
+	switch k.String() {
+	case "tab":
+		m.onMap = !m.onMap
+		m.narrow = tabTalk
+		if m.onMap {
+			m.narrow = tabMap
+		}
+		return nil
+	case "esc":
+		switch {
+		case m.onMap:
+			m.onMap, m.narrow = false, tabTalk
+		case m.input.Value() != "":
+			m.input.Set("")
+		default:
+			return m.toMenu()
+		}
+		return nil
+	case "pgup":
+		m.scroll.Move(-5)
+		return nil
+	case "pgdown":
+		m.scroll.Move(5)
+		return nil
+	}
+	if m.onMap {
+		return m.mapKey(sc, k)
+	}
+	return m.typeKey(k)
+}
+
+// history is what was typed, for Up and Down.
+type history struct {
+	typed []string
+	at    int
+}
+
+func (m *Model) typeKey(k tea.KeyMsg) tea.Msg {
+	switch k.String() {
+	case "enter":
+		return m.enter()
+	case "ctrl+u":
+		m.input.Set("")
+	case "up":
+		m.recall(-1)
+	case "down":
+		m.recall(1)
+	default:
+		m.input.Update(k)
+	}
+	return nil
+}
+
+func (m *Model) recall(by int) {
+	at := m.at + by
+	if at < 0 || at > len(m.typed) {
+		return
+	}
+	m.at = at
+	if at == len(m.typed) {
+		m.input.Set("")
+		return
+	}
+	m.input.Set(m.typed[at])
+}
+
+func (m *Model) enter() tea.Msg {
+	line := strings.TrimSpace(m.input.Value())
+	if line == "" {
+		return nil
+	}
+	switch strings.ToLower(line) {
+	case "help", "h", "?":
+		m.input.Set("")
+		m.help()
+		return nil
+	case "quit", "q", "exit":
+		return scene.Quit{}
+	case "menu":
+		m.input.Set("")
+		return m.toMenu()
+	}
+	out := m.act(line)
+	if _, ok := out.(scene.Work); ok {
+		m.typed = append(m.typed, line)
+		m.at = len(m.typed)
+		m.input.Set("")
+	}
+	return out
+}
+
+// hand is what is being put together on the map.
+type hand struct {
+	meter      int // index into snapshot.meters
+	red, black string
+}
+
+func (m *Model) meter() string {
+	if len(m.snap.meters) == 0 {
+		return ""
+	}
+	return m.snap.meters[m.hand.meter%len(m.snap.meters)]
+}
+
+// next gives the point behind now among the points of a piece, the first when
+// now is none of them.
+func (m *Model) nextPoint(piece int, now string) string {
+	if piece < 0 || piece >= len(m.snap.points) || len(m.snap.points[piece]) == 0 {
+		return now
+	}
+	list := m.snap.points[piece]
+	for i, p := range list {
+		if p == now {
+			return list[(i+1)%len(list)]
+		}
+	}
+	return list[0]
+}
+
+// mapKey takes the keys of the map.
+func (m *Model) mapKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	piece := m.plan.Picked()
+	name := ""
+	if piece >= 0 {
+		name = m.snap.layout.Pieces[piece].ID()
+	}
+	switch s := k.String(); s {
+	case "m":
+		m.hand.meter++
+		return nil
+	case "s":
+		return m.act(m.supplyNext())
+	case "t":
+		if m.snap.train >= 0 {
+			return m.act("train off")
+		}
+		return m.act("train on " + name)
+	case "enter":
+		return m.act(m.line())
+	case "r", "b", "h", "k", "x", "l", "o":
+		if piece < 0 {
+			return scene.Say{Text: "choose a piece first: n or p, / and a name, or click it"}
+		}
+		return m.pieceKey(s, piece, name)
+	}
+	own := m.own(sc)
+	m.plan.Key(&own, k)
+	return nil
+}
+
+func (m *Model) pieceKey(key string, piece int, name string) tea.Msg {
+	switch key {
+	case "r":
+		m.hand.red = m.nextPoint(piece, m.hand.red)
+	case "b":
+		m.hand.black = m.nextPoint(piece, m.hand.black)
+	case "h":
+		m.hand.red, m.hand.black = name, ""
+	case "k":
+		return m.act("look " + name)
+	case "x":
+		return m.act("accuse " + name)
+	case "o":
+		if len(m.snap.loads) > 0 {
+			return m.act("load off")
+		}
+		return m.act("load " + name)
+	case "l":
+		return m.act(m.jointLine(piece))
+	}
+	return nil
+}
+
+// jointLine opens the joint behind a piece along its run, or closes it.
+func (m *Model) jointLine(piece int) string {
+	l := m.snap.layout
+	p := &l.Pieces[piece]
+	for e := len(p.Ends) - 1; e >= 0; e-- {
+		j := p.Ends[e].Joint
+		if j < 0 {
+			continue
+		}
+		for _, x := range m.snap.lifted {
+			if x == l.Joints[j].Name {
+				return "seat " + x
+			}
+		}
+		return "lift " + l.Joints[j].Name
+	}
+	return "lift " + p.ID()
+}
+
+// supplyNext is what the supply key does: on through the lamp where one lies on
+// the table, else on; and off when it is on.
+func (m *Model) supplyNext() string {
+	if !strings.HasPrefix(strings.ToLower(m.snap.status), "supply off") {
+		return "supply off"
+	}
+	for _, l := range m.snap.opening {
+		if strings.Contains(l, "and a lamp") {
+			return "supply lamp"
+		}
+	}
+	return "supply on"
+}
+
+// line is the reading put together on the map, as it would be typed.
+func (m *Model) line() string {
+	t := m.meter() + " " + m.hand.red
+	if m.hand.black != "" {
+		t += " to " + m.hand.black
+	}
+	return strings.TrimSpace(t)
+}
+
+func (m *Model) click(msg tea.MouseMsg) {
+	if m.page != inPlay || msg.Action != tea.MouseActionPress || msg.Button != tea.MouseButtonLeft {
+		return
+	}
+	if at := m.plan.At(msg.X-m.mapX, msg.Y-m.mapY); len(at) > 0 {
+		m.plan.Pick(at[0])
+		m.onMap = true
+	}
+}
+
+// Keys lists what works now.
+func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+	switch m.page {
+	case inIntro:
+		return []scene.Key{{Press: "Enter", Does: "begin", Hint: "Enter begin"}, {Press: "up, down", Does: "read on"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}}
+	case inDebrief, inProgress:
+		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Enter, Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+	case inPlay:
+		if m.onMap {
+			return m.mapKeys()
+		}
+		return []scene.Key{{Press: "Enter", Does: "do what is typed (type help for what can be)", Hint: "Enter do"},
+			{Press: "Tab", Does: "work on the map instead", Hint: "Tab map"}, {Press: "up, down", Does: "what was typed before"},
+			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then the menu; the drill is kept", Hint: "Esc menu"}}
+	}
+	return []scene.Key{{Press: "up, down", Does: "choose", Hint: "up/down choose"}, {Press: "left, right", Does: "change a choice", Hint: "left/right change"},
+		{Press: "Enter", Does: "begin, or open", Hint: "Enter begin"}, {Press: "1-9", Does: "a lesson"}, {Press: "Esc", Does: "back"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+}
+
+func (m *Model) mapKeys() []scene.Key {
+	off := ""
+	if m.plan.Picked() < 0 {
+		off = "choose a piece first: n, p, / or a click"
+	}
+	out := []scene.Key{{Press: "r, b", Does: "red, black probe on the chosen piece; again: its next rail or end", Off: off, Hint: "r/b probes"},
+		{Press: "h", Does: "both probes there, from rail to rail", Off: off, Hint: "h rails"},
+		{Press: "m", Does: "next meter setting", Hint: "m meter"}, {Press: "Enter", Does: "read", Hint: "Enter read"},
+		{Press: "l", Does: "open or close the joint behind the piece", Off: off, Hint: "l joint"}, {Press: "s", Does: "supply on (through the lamp, where there is one) or off", Hint: "s supply"},
+		{Press: "t", Does: "train off or on", Hint: "t train"}, {Press: "o", Does: "lay the lamp across the rails here, or take it away", Off: off},
+		{Press: "k", Does: "look under the piece", Off: off}, {Press: "x", Does: "accuse the piece: repair it", Off: off}, {Press: "Tab, Esc", Does: "back to typing", Hint: "Tab type"}}
+	return append(out, plan.Keys("")...)
+}

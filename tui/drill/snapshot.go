@@ -1,0 +1,83 @@
+package drill
+
+import (
+	practice "fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/debrief"
+	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+)
+
+// snapshot is all that is drawn of a sitting: made where the sitting works, and
+// never changed after.
+type snapshot struct {
+	layout  *track.Layout
+	title   string // of a lesson
+	teaches []string
+	goal    string
+	after   string
+	opening []string
+	help    []string
+	status  string
+	clock   float64
+	acts    int
+	over    bool
+	lifted  []string
+	loads   []hunt.Load
+	points  [][]string // by piece: the names of its points, the two rails first
+	meters  []string
+	train   int
+	back    *debrief.Debrief
+}
+
+func snap(s *sitting.Sitting) snapshot {
+	d := s.Drill
+	over, _ := d.Over()
+	st := d.State()
+	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), help: sitting.Help(d), status: s.Status()[0].Text,
+		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d), meters: meters(d.Options().Kit)}
+	if l := s.Lesson; l != nil {
+		out.title, out.teaches, out.goal, out.after = l.Title, l.Teaches, l.Goal, l.After
+	}
+	for _, j := range st.Setup.Lifted {
+		out.lifted = append(out.lifted, d.Layout().Joints[j].Name)
+	}
+	for _, x := range st.Setup.Loads {
+		out.loads = append(out.loads, hunt.Load{From: d.Network().Points[x.From].Name, To: d.Network().Points[x.To].Name, Ohms: x.Ohms})
+	}
+	return out
+}
+
+func meters(k hunt.Kit) []string {
+	var out []string
+	for _, m := range []struct {
+		has  bool
+		name string
+	}{{k.Beeper, "beep"}, {k.Ohms, "ohms"}, {k.Volts, "volts"}, {k.Millivolts, "mv"}} {
+		if m.has {
+			out = append(out, m.name)
+		}
+	}
+	return out
+}
+
+// points lists the points of every piece that a probe can touch: hot and common
+// in its middle first, then the rest in the order of the network.
+func points(d *practice.Drill) [][]string {
+	n := d.Network()
+	out := make([][]string, len(d.Layout().Pieces))
+	for i := range out {
+		hot, common := practice.Across(n, i)
+		for _, p := range []int{hot, common} {
+			if p >= 0 {
+				out[i] = append(out[i], n.Points[p].Name)
+			}
+		}
+		for k := range n.Points {
+			if p := &n.Points[k]; p.Piece == i && k != hot && k != common {
+				out[i] = append(out[i], p.Name)
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,273 @@
+package drill
+
+import (
+	"fmt"
+	"strings"
+
+	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/plan"
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// The width from which map and talk stand side by side.
+const sideBySide = 72
+
+// Title is what the head of the screen says: what is practised, and the minutes.
+func (m *Model) Title() (left, right string) {
+	left, right = "Drill", "practice"
+	if m.busy {
+		right = "thinking"
+	}
+	if m.page == inMenu || m.page == inProgress || m.snap.layout == nil {
+		return left, right
+	}
+	left += ": " + m.snap.layout.Name
+	if m.snap.title != "" {
+		left = fmt.Sprintf("Lesson: %s (%s)", m.snap.title, m.snap.layout.Name)
+	}
+	if !m.busy {
+		right = fmt.Sprintf("%.1f min", m.snap.clock)
+	}
+	return left, right
+}
+
+// View draws the screen in w by h cells.
+func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
+	switch m.page {
+	case inIntro:
+		return m.intro(sc, w, h)
+	case inPlay:
+		return m.play(sc, w, h)
+	case inDebrief:
+		return m.paper(sc, m.debrief(sc, w), w, h)
+	case inProgress:
+		return m.paper(sc, m.progress(sc, w), w, h)
+	}
+	return m.menu(sc, w, h)
+}
+
+func (m *Model) menu(sc *scene.Scene, w, h int) scene.Frame {
+	t := &sc.Theme
+	kind := m.choice.Fault
+	if kind == "" {
+		kind = "any"
+	}
+	rows := []string{"fault       < " + kind + " >", "difficulty  < " + m.choice.Difficulty + " >", "coach       < " + m.choice.Coach + " >",
+		"begin: hide a fault in this layout", "go on with the drill that was left", "progress: the drills on record"}
+	lines := []string{t.Paint(style.Title, "Practise on a hidden fault"), ""}
+	at := 0
+	for i, r := range rows {
+		lines = append(lines, m.menuRow(sc, i, r, w))
+		if i == m.row {
+			at = len(lines) - 1
+		}
+	}
+	lines = append(lines, "", t.Paint(style.Title, "Lessons"))
+	for i, l := range m.lessons {
+		mark := "[ ] "
+		if l.Passed {
+			mark = "[x] "
+		}
+		lines = append(lines, m.menuRow(sc, rowLessons+i, fmt.Sprintf("%s%d  %s", mark, l.Number, l.Title), w))
+		if rowLessons+i == m.row {
+			at = len(lines) - 1
+			for _, g := range text.Hang("", l.Goal, 9, w) {
+				lines = append(lines, t.Paint(style.Dim, g))
+			}
+		}
+	}
+	if m.busy {
+		lines = append(lines, t.Paint(style.Warn, "thinking..."))
+	}
+	if m.fault != "" {
+		at = len(lines) - 1
+		for _, l := range text.Wrap("! "+m.fault, w) {
+			lines = append(lines, t.Paint(style.Bad, l))
+		}
+		m.scroll.Show(len(lines)-1, h)
+	}
+	m.scroll.Show(at, h)
+	out := m.scroll.View(lines, h, m.more(sc))
+	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top}
+}
+
+func (m *Model) menuRow(sc *scene.Scene, i int, s string, w int) string {
+	if i == m.row {
+		return "> " + sc.Theme.Paint(style.Select, text.Fit(s, min(text.Width(s), w-2)))
+	}
+	return "  " + text.Fit(s, min(text.Width(s), w-2))
+}
+
+func (m *Model) more(sc *scene.Scene) func(above, below int) string {
+	return func(above, below int) string {
+		return sc.Theme.Paint(style.Key, fmt.Sprintf("-- %d more below, %d above", below, above))
+	}
+}
+
+func (m *Model) intro(sc *scene.Scene, w, h int) scene.Frame {
+	t := &sc.Theme
+	lines := []string{t.Paint(style.Title, m.snap.title), ""}
+	for _, p := range m.snap.teaches {
+		lines = append(lines, text.Wrap(p, w)...)
+		lines = append(lines, "")
+	}
+	lines = append(lines, text.Hang(t.Paint(style.Label, "TO DO "), m.snap.goal, 6, w)...)
+	out := m.scroll.View(lines, h, m.more(sc))
+	return scene.Frame{Lines: out, X: 0, Y: 0}
+}
+
+// paper is a page that is read and scrolled.
+func (m *Model) paper(sc *scene.Scene, lines []string, w, h int) scene.Frame {
+	return scene.Frame{Lines: m.scroll.View(lines, h, m.more(sc)), X: 0, Y: 0}
+}
+
+func (m *Model) debrief(sc *scene.Scene, w int) []string {
+	t := &sc.Theme
+	var lines []string
+	for i, l := range m.snap.back.Lines(min(w, 100)) {
+		role := style.Plain
+		if l != "" && l == strings.ToUpper(l) || i == 0 {
+			role = style.Title
+		}
+		for _, x := range text.Wrap(l, w) {
+			lines = append(lines, t.Paint(role, x))
+		}
+	}
+	if m.snap.back.Passed && m.snap.after != "" {
+		lines = append(lines, "")
+		lines = append(lines, text.Wrap(t.Paint(style.Good, m.snap.after), w)...)
+	}
+	if m.fault != "" {
+		lines = append(text.Wrap(t.Paint(style.Bad, "! not on record: "+m.fault), w), lines...)
+	}
+	return lines
+}
+
+func (m *Model) progress(sc *scene.Scene, w int) []string {
+	var lines []string
+	if m.busy {
+		lines = append(lines, "reading...")
+	}
+	if m.fault != "" {
+		lines = append(lines, sc.Theme.Paint(style.Bad, "! "+m.fault))
+	}
+	for _, l := range m.lines {
+		lines = append(lines, text.Wrap(l, w)...)
+	}
+	return lines
+}
+
+// own is the scene with the drill's layout in place of the hunt's, and nothing
+// suspected: what the learner should believe is the learner's business.
+func (m *Model) own(sc *scene.Scene) scene.Scene {
+	o := *sc
+	o.Layout = m.snap.layout
+	o.View = hunt.View{LayoutRef: m.snap.layout}
+	return o
+}
+
+// show is what the map points out: the probes in hand, lamps, open joints.
+func (m *Model) show() plan.Show {
+	red, black := m.hand.red, m.hand.black
+	if black == "" && red != "" { // a place: its two rails
+		if i := m.snap.layout.FindPiece(red); i >= 0 && len(m.snap.points[i]) >= 2 {
+			red, black = m.snap.points[i][0], m.snap.points[i][1]
+		}
+	}
+	a := &hunt.Ask{Red: red, Black: black, Setup: hunt.Setup{Lifted: m.snap.lifted, Loads: m.snap.loads}}
+	return plan.Show{Ask: a, Chosen: -1, Plain: true}
+}
+
+func (m *Model) play(sc *scene.Scene, w, h int) scene.Frame {
+	if w >= sideBySide && h >= 14 {
+		return m.playWide(sc, w, h)
+	}
+	foot := m.foot(sc, w)
+	room := h - len(foot)
+	var body []string
+	own := m.own(sc)
+	if m.narrow == tabMap {
+		body = m.plan.View(&own, m.show(), w, room)
+		m.mapX, m.mapY = 0, 1
+	} else {
+		body = m.talkLines(sc, w, room)
+	}
+	for len(body) < room {
+		body = append(body, "")
+	}
+	f := scene.Frame{Lines: append(body[:room], foot...)}
+	f.X, f.Y = m.caret(sc, w, room, 0, 0)
+	return f
+}
+
+func (m *Model) playWide(sc *scene.Scene, w, h int) scene.Frame {
+	rw := min(max(w*11/20, 42), 90)
+	lw := w - rw - 2
+	foot := m.foot(sc, w)
+	room := h - len(foot)
+	own := m.own(sc)
+	left := m.plan.View(&own, m.show(), lw, room)
+	m.mapX, m.mapY = 0, 1
+	lines := append(text.Beside(left, m.talkLines(sc, rw, room), lw, room, "  "), foot...)
+	f := scene.Frame{Lines: lines}
+	f.X, f.Y = m.caret(sc, w, room, 0, 0)
+	return f
+}
+
+// caret is where the terminal's cursor belongs: in the line of input, or at the
+// chosen piece.
+func (m *Model) caret(sc *scene.Scene, w, room, mapX, mapY int) (x, y int) {
+	if m.onMap {
+		if x, y, ok := m.plan.Cursor(); ok {
+			return x + mapX, y + mapY
+		}
+	}
+	_, x = m.input.View(w-len(prompt)-1, func(s string) string { return s })
+	return x + len(prompt), room
+}
+
+const prompt = "DO > "
+
+// foot is the line of input (or the reading in hand) and the state.
+func (m *Model) foot(sc *scene.Scene, w int) []string {
+	t := &sc.Theme
+	first := ""
+	switch {
+	case m.busy:
+		first = t.Paint(style.Warn, "thinking...")
+	case m.onMap && m.hand.red == "":
+		first = t.Paint(style.Label, "MAP > ") + text.Fit(t.Paint(style.Dim, m.meter()+": n/p or / choose, r b probes, h rails"), w-6)
+	case m.onMap:
+		first = t.Paint(style.Label, "READ > ") + text.Fit(m.line(), w-7)
+	default:
+		in, _ := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
+		first = t.Paint(style.Label, prompt) + in
+	}
+	out := []string{first}
+	for _, l := range text.Wrap(m.snap.status, w) {
+		out = append(out, t.Paint(style.Dim, l))
+	}
+	return out[:min(len(out), 3)]
+}
+
+// roles gives the look of a line of talk.
+var roles = map[sitting.Role]style.Role{sitting.Shows: style.Title, sitting.Stopped: style.Warn, sitting.Caution: style.Warn,
+	sitting.Coach: style.Good, sitting.Wrong: style.Bad, sitting.Info: style.Plain, sitting.Says: style.Plain, roleTyped: style.Key}
+
+// marks says the same without colour.
+var marks = map[sitting.Role]string{sitting.Shows: "METER ", sitting.Stopped: "! ", sitting.Caution: "! ", sitting.Coach: "coach: ", sitting.Wrong: "? "}
+
+// talkLines is the talk, the newest at the foot.
+func (m *Model) talkLines(sc *scene.Scene, w, h int) []string {
+	t := &sc.Theme
+	var lines []string
+	for _, l := range m.talk {
+		for _, x := range text.Wrap(marks[l.Role]+strings.ReplaceAll(l.Text, "\n", " "), w) {
+			lines = append(lines, t.Paint(roles[l.Role], x))
+		}
+	}
+	return m.scroll.View(lines, h, m.more(sc))
+}
