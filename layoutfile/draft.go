@@ -110,33 +110,7 @@ func (d *Draft) Bytes() []byte {
 	for i := range d.Runs {
 		w.text(d.Runs[i].text())
 	}
-	for i := range d.Supplies {
-		w.text(d.Supplies[i].text())
-	}
-	for i := range d.Buses {
-		w.text(d.Buses[i].text())
-	}
-	for i := range d.Toggles {
-		w.text(d.Toggles[i].text())
-	}
-	for i := range d.Feeders {
-		w.text(d.Feeders[i].text())
-	}
-	for i := range d.Insulated {
-		w.text(d.Insulated[i].text())
-	}
-	for i := range d.Blocks {
-		w.text(d.Blocks[i].text())
-	}
-	for i := range d.Accessories {
-		w.text(d.Accessories[i].text())
-	}
-	for i := range d.Rails {
-		w.text(d.Rails[i].text())
-	}
-	for i := range d.Trains {
-		w.text(d.Trains[i].text())
-	}
+	d.wires(w)
 	for i := range d.Hidden {
 		w.text(d.Hidden[i].text())
 	}

@@ -48,3 +48,18 @@ func (x *layoutReader) readFlaws() {
 	}
 	x.l.Flaws = list
 }
+
+// known says whether the part and the fault of a flaw are among those that can
+// be.
+func known(o *block, parts []string, modes map[string][]string) bool {
+	part, mode := o.label[0], o.label[1]
+	if !contains(parts, part) {
+		o.r.fail(o.at[0], fmt.Sprintf("%q is not a part that can fail", clip(part)), suggest(part, parts))
+		return false
+	}
+	if !contains(modes[part], mode) {
+		o.r.fail(o.at[1], fmt.Sprintf("a %s cannot be %q", part, clip(mode)), suggest(mode, modes[part]))
+		return false
+	}
+	return true
+}

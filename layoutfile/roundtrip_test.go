@@ -43,21 +43,8 @@ func drawDraft(t *rapid.T) *Draft {
 				} else {
 					legs = append(legs, fmt.Sprintf("W%d diverging", turnouts))
 				}
-			case 6:
-				form := rapid.SampledFrom([]string{"wye radius 500 mm angle 15", "left radius 400 mm angle 22.5 curved radius 500 mm", "right diameter 800 mm angle 20 curved diameter 1 m"}).Draw(t, "form")
-				if d.Construction != "two-rail" && rapid.Bool().Draw(t, "sensing") {
-					form += " sensing"
-				}
-				turnouts++
-				r.Pieces = append(r.Pieces, fmt.Sprintf("turnout %s as W%d", form, turnouts))
-				legs = append(legs, fmt.Sprintf("W%d diverging", turnouts))
-			case 7:
-				if d.Construction == "metal-tie" {
-					r.Pieces = append(r.Pieces, "straight 100 mm untied", "curve left radius 400 mm angle 30 untied")
-				}
-				crossings++
-				r.Pieces = append(r.Pieces, fmt.Sprintf("slip 20 length 300 mm as X%d", crossings), "straight 100 mm")
-				legs = append(legs, fmt.Sprintf("X%d b1", crossings))
+			case 6, 7:
+				drawForm(t, d, &r, &legs, &turnouts, &crossings)
 			case 5:
 				crossings++
 				x := fmt.Sprintf("X%d", crossings)
@@ -79,6 +66,26 @@ func drawDraft(t *rapid.T) *Draft {
 	}
 	drawThings(t, d)
 	return d
+}
+
+// drawForm adds a wye, a curved turnout or a slip, and pieces without ties.
+func drawForm(t *rapid.T, d *Draft, r *RunLines, legs *[]string, turnouts, crossings *int) {
+	if rapid.Bool().Draw(t, "slip") {
+		if d.Construction == "metal-tie" {
+			r.Pieces = append(r.Pieces, "straight 100 mm untied", "curve left radius 400 mm angle 30 untied")
+		}
+		*crossings++
+		r.Pieces = append(r.Pieces, fmt.Sprintf("slip 20 length 300 mm as X%d", *crossings), "straight 100 mm")
+		*legs = append(*legs, fmt.Sprintf("X%d b1", *crossings))
+		return
+	}
+	form := rapid.SampledFrom([]string{"wye radius 500 mm angle 15", "left radius 400 mm angle 22.5 curved radius 500 mm", "right diameter 800 mm angle 20 curved diameter 1 m"}).Draw(t, "form")
+	if d.Construction != "two-rail" && rapid.Bool().Draw(t, "sensing") {
+		form += " sensing"
+	}
+	*turnouts++
+	r.Pieces = append(r.Pieces, fmt.Sprintf("turnout %s as W%d", form, *turnouts))
+	*legs = append(*legs, fmt.Sprintf("W%d diverging", *turnouts))
 }
 
 func drawThings(t *rapid.T, d *Draft) {

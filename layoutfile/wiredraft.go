@@ -114,6 +114,37 @@ func (t *TrainLines) text() string {
 	return blockText("train", t.Name, [2]string{"axles", quoteIf(t.Axles)}, [2]string{"pickups", quoteIf(t.Pickups)}, [2]string{"amps", figureIf(t.Amps)})
 }
 
+// wires writes what carries current: supplies and all that hangs on them.
+func (d *Draft) wires(w *lines) {
+	for i := range d.Supplies {
+		w.text(d.Supplies[i].text())
+	}
+	for i := range d.Buses {
+		w.text(d.Buses[i].text())
+	}
+	for i := range d.Toggles {
+		w.text(d.Toggles[i].text())
+	}
+	for i := range d.Feeders {
+		w.text(d.Feeders[i].text())
+	}
+	for i := range d.Insulated {
+		w.text(d.Insulated[i].text())
+	}
+	for i := range d.Blocks {
+		w.text(d.Blocks[i].text())
+	}
+	for i := range d.Accessories {
+		w.text(d.Accessories[i].text())
+	}
+	for i := range d.Rails {
+		w.text(d.Rails[i].text())
+	}
+	for i := range d.Trains {
+		w.text(d.Trains[i].text())
+	}
+}
+
 // whole0 reads a number without answering it, 0 when absent.
 func (b *block) whole0(name string) int {
 	v, _ := b.number(name, 0, 1e9, "")
