@@ -31,19 +31,21 @@ type world struct {
 
 // commands is the table of subcommands; anything else is a layout to open.
 var commands = map[string]func(*world, []string) int{
-	"netlist":  netlist,
-	"suspects": suspects,
-	"hunt":     huntCommand,
-	"check":    checkCommand,
-	"format":   format,
-	"config":   configCommand,
-	"records":  records,
-	"report":   reportCommand,
-	"walk":     walkCommand,
-	"card":     cardCommand,
-	"drill":    drillCommand,
-	"help":     help,
-	"version":  version,
+	"netlist":    netlist,
+	"suspects":   suspects,
+	"hunt":       huntCommand,
+	"check":      checkCommand,
+	"format":     format,
+	"config":     configCommand,
+	"completion": completion,
+	"man":        man,
+	"records":    records,
+	"report":     reportCommand,
+	"walk":       walkCommand,
+	"card":       cardCommand,
+	"drill":      drillCommand,
+	"help":       help,
+	"version":    version,
 }
 
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+)
+
+// man prints the manual as a man page, for `man -l`, mandoc and groff.
+func man(w *world, args []string) int {
+	if len(args) > 0 {
+		return w.usage("man takes nothing behind it", "fishplate man > fishplate.1")
+	}
+	return w.print(manPage(readManual(helpText)))
+}
+
+// page is a man page being written, in the macros of man(7).
+type page struct {
+	b     strings.Builder
+	first bool // a section has just begun, and needs no paragraph of its own
+}
+
+func (p *page) section(name string) {
+	p.b.WriteString(".SH " + name + "\n")
+	p.first = true
+}
+
+func (p *page) para(text string) {
+	if !p.first {
+		p.b.WriteString(".PP\n")
+	}
+	p.first = false
+	p.b.WriteString(roff(text) + "\n")
+}
+
+// item is a term and what it means.
+func (p *page) item(term, text string) {
+	p.b.WriteString(".TP\n\\fB" + roffWords(term) + "\\fR\n" + roff(text) + "\n")
+}
+
+// roff escapes text: groff_char(7) for the backslash and the minus sign, and a
+// line must not begin with a control character.
+func roff(s string) string {
+	s = roffWords(s)
+	if strings.HasPrefix(s, ".") || strings.HasPrefix(s, "'") {
+		s = `\&` + s
+	}
+	return s
+}
+
+func roffWords(s string) string {
+	return strings.NewReplacer(`\`, `\e`, "-", `\-`, "`", `\(ga`, "'", `\(aq`, "^", `\(ha`, "~", `\(ti`, `"`, `\(dq`).Replace(s)
+}
+
+func manPage(m *manual) string {
+	p := &page{}
+	p.b.WriteString(".TH FISHPLATE 1 \"\" fishplate \"User Commands\"\n")
+	p.section("NAME")
+	p.b.WriteString("fishplate \\- find electrical faults on toy\\-train layouts with an ordinary meter\n")
+	p.section("SYNOPSIS")
+	for i := range m.forms {
+		if i > 0 {
+			p.b.WriteString(".br\n")
+		}
+		p.b.WriteString(synopsis(&m.forms[i]))
+	}
+	p.section("DESCRIPTION")
+	p.para("You describe a layout in a text file and say what you saw: the breaker trips, trains stall, a stretch is dead. fishplate says where to put the two probes of a meter, you type what the meter shows, and it names the few pieces to lift, likeliest first. The hunt is saved after every answer.")
+	p.para("Safety: supply off and unplugged, trains off the rails, before the beeper or ohms. Never a bare supply into a short: put a lamp in series, and mind that it gets hot. Two supplies feed each other backwards through the track: pull both plugs. Mains wiring is for licensed electricians, by the local codes.")
+	p.section("COMMANDS")
+	for i := range m.forms {
+		p.command(&m.forms[i])
+	}
+	p.section("WORDS AND LINES")
+	p.b.WriteString(".nf\n")
+	for _, line := range m.rest {
+		p.b.WriteString(roff(line) + "\n")
+	}
+	p.b.WriteString(".fi\n")
+	p.settings()
+	p.surroundings()
+	return p.b.String()
+}
+
+func synopsis(f *form) string {
+	s := "\\fBfishplate\\fR"
+	for _, w := range f.words {
+		switch {
+		case isArg(w):
+			s += " \\fI" + roffWords(w) + "\\fR"
+		default:
+			s += " \\fB" + roffWords(w) + "\\fR"
+		}
+	}
+	return s + "\n"
+}
+
+func (p *page) command(f *form) {
+	about := f.about
+	if about == "" {
+		about = map[bool]string{true: "which version this is", false: "what can be typed"}[strings.Contains(strings.Join(f.words, " "), "version")]
+	}
+	p.item(strings.TrimSpace("fishplate "+strings.Join(f.words, " ")), upper(about)+".")
+	for _, one := range f.flags {
+		if one.about == "" && one.arg == "" {
+			continue // stands in the form, and is explained there
+		}
+		term := strings.Join(one.names, ", ")
+		if one.arg != "" {
+			term += " " + one.arg
+		}
+		p.b.WriteString(".RS\n")
+		p.item(term, upper(one.about))
+		p.b.WriteString(".RE\n")
+	}
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+func (p *page) settings() {
+	p.section("SETTINGS")
+	p.para("One line a setting, in the file that fishplate config --path names: ~/.config/fishplate/config.hcl (or in $XDG_CONFIG_HOME), on macOS ~/Library/Application Support/fishplate/config.hcl, on Windows %AppData%\\fishplate\\config.hcl. A flag wins over a setting, a setting over the default. A mistake in the file is said with its line and column and that setting is left out; no hunt stops for it.")
+	for _, s := range settings() {
+		text := strings.Join(s.about, " ") + fmt.Sprintf(" For example: %s = %s", s.key, s.example)
+		if s.initial != "" {
+			text += fmt.Sprintf("; the default is %s", s.initial)
+		}
+		p.item(s.key, text+".")
+	}
+}
+
+// surroundings is what the program reads and leaves around it.
+func (p *page) surroundings() {
+	p.section("FILES")
+	p.item("LAYOUT.hunts/", "The hunts of a layout, one file each, named by the day and a number: 2026-11-25-1.json. Each holds the layout as it was. While a hunt goes on a lock lies beside its file, so that a second fishplate does not write into it.")
+	p.item("fishplate/demo.hunts/", "The same for the demo, in the folder of the settings.")
+	p.section("ENVIRONMENT")
+	p.item("NO_COLOR", "Set to anything: no colours, unless the settings say otherwise.")
+	p.item("FISHPLATE_BACKGROUND", "light or dark: colours for this background.")
+	p.item("COLORFGBG", "As many terminals set it: which background they have.")
+	p.item("XDG_CONFIG_HOME", "Where settings are kept on Linux and the like.")
+	p.item("TERM", "With dumb there are no screens; use fishplate hunt --plain.")
+	p.section("EXIT STATUS")
+	p.item("0", "All well.")
+	p.item("1", "The layout or the settings have problems, or a file cannot be read or written, or another fishplate has this hunt open.")
+	p.item("2", "The command line makes no sense, or there is no terminal.")
+	p.section("EXAMPLES")
+	p.item("fishplate shelf.hcl", "Hunt on the screens; go on with the hunt begun before.")
+	p.item("fishplate hunt --plain shelf.hcl", "The same line by line, for screen readers.")
+	p.item("fishplate records shelf.hcl 1 --note \"strip was torn\"", "Add a note to the newest hunt.")
+	p.item("fishplate report shelf.hcl 1 -o fault.html", "Its page, to print.")
+}
