@@ -80,8 +80,8 @@ var (
 			"look": `look = "squeeze the rail on the pin"`, "rails": `rails = ["center", "left"]`},
 		example: `flaw "joint" "weak" { ... }`,
 	}
-	wiringSpec = &spec{attrs: []string{"source", "conductors"}, example: `turnout { conductors = [...] }`,
-		examples: map[string]string{"conductors": `conductors = ["points left to through left by rail"]`}}
+	wiringSpec = &spec{attrs: []string{"source", "dead_mm", "conductors"}, example: `turnout { conductors = [...] }`,
+		examples: map[string]string{"dead_mm": "dead_mm = 40", "conductors": `conductors = ["points left to through left by rail"]`}}
 )
 
 // constructionSet is the constructions known so far, by name.
@@ -397,6 +397,7 @@ func (k *constructionReader) wiring(o *block, w *track.Wiring, ends []string, po
 	if s := o.text("source"); s != "" {
 		w.Source = s
 	}
+	set(o, "dead_mm", 0, 500, "millimeters", &w.DeadMM)
 	if !o.need("conductors") {
 		return
 	}

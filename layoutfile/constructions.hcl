@@ -6,6 +6,7 @@
 #   One owner's track: take +-50 % (the levels below).
 # - two-rail: code 100 nickel silver, 57 mohm a meter by a published bench page at 1 A DC (another one: 76 at 60 Hz).
 # - roadbed and solid-rail: no measured value was found; the metal-tie figures are assumed.
+# - dead_mm, the stretch inside a turnout or a crossing where a pickup finds nothing: assumed.
 # - Spreads, the clip, jumpers other than the one above, times and all odds: assumed; no census of fault causes was found.
 # - What fails and what to look at: common practice, no source.
 
@@ -123,6 +124,7 @@ construction "metal-tie" {
   }
 
   turnout {
+    dead_mm = 50
     source = "center: 10 mohm in all, 4.7 of them in a steel jumper (one owner, about 2010); the paths themselves: common practice, no source"
     conductors = [
       "points left to middle left by rail share 0.5",
@@ -138,6 +140,7 @@ construction "metal-tie" {
     ]
   }
   crossing {
+    dead_mm = 50
     source = "common practice, no source"
     conductors = [
       "a1 center to middle center by rail share 0.5",
@@ -238,6 +241,7 @@ construction "roadbed" {
   }
 
   turnout {
+    dead_mm = 50
     source = "common practice, no source; jumpers assumed 5 mohm"
     conductors = [
       "points center to middle center by rail share 0.5",
@@ -255,6 +259,7 @@ construction "roadbed" {
     ]
   }
   crossing {
+    dead_mm = 50
     source = "common practice, no source; jumpers assumed 5 mohm"
     conductors = [
       "a1 center to middle center by rail share 0.5",
@@ -426,6 +431,7 @@ construction "two-rail" {
 
   # All rails live, the frog insulated and dead.
   turnout {
+    dead_mm = 25
     source = "common practice, no source; jumpers assumed 5 mohm"
     conductors = [
       "points left to middle left by rail share 0.5",
@@ -439,6 +445,7 @@ construction "two-rail" {
     ]
   }
   crossing {
+    dead_mm = 25
     source = "common practice, no source; jumpers assumed 5 mohm"
     conductors = [
       "a1 left to a-mid left by rail share 0.5",
@@ -454,6 +461,7 @@ construction "two-rail" {
   # A train may change from one way to the other, so their left rails are one
   # conductor, and so are their right ones.
   slip {
+    dead_mm = 25
     source = "common practice, no source"
     conductors = [
       "a1 left to middle left by rail share 0.5",
@@ -475,6 +483,7 @@ construction "two-rail-routing" {
   about = "two-rail joiner track with power-routing turnouts: the leg that the points are not set for is dead"
 
   turnout {
+    dead_mm = 12
     source = "common practice, no source; contact of the points assumed 5 mohm"
     conductors = [
       "points left to middle left by rail share 0.5",
@@ -490,6 +499,7 @@ construction "two-rail-routing" {
   # Through: the two ways straight across; diverging: the slips from a1 to b2 and
   # from b1 to a2. The rails that cross at the frogs take their side from that.
   slip {
+    dead_mm = 12
     source = "common practice, no source; contact of the points assumed 5 mohm"
     conductors = [
       "a1 left to middle left by rail share 0.5",

@@ -94,16 +94,9 @@ func (b *builder) piece(i int) error {
 		}
 	}
 	var err error
-	switch p.Kind {
-	case track.Turnout:
-		err = b.wiring(i, p.Construction.Turnout)
-	case track.Crossing:
-		w := p.Construction.Crossing
-		if p.Form == track.FormSlip && len(p.Construction.Slip.Conductors) > 0 {
-			w = p.Construction.Slip
-		}
-		err = b.wiring(i, w)
-	default:
+	if w := p.Wiring(); w != nil {
+		err = b.wiring(i, *w)
+	} else {
 		b.plain(i)
 	}
 	if err != nil {

@@ -108,7 +108,11 @@ type Contact struct {
 // is the mirror image.
 type Wiring struct {
 	Conductors []Conductor
-	Source     string
+	// DeadMM is the longest stretch inside on which a pickup finds no current:
+	// an insulated frog, or the gap of the center rail. It is how the piece is
+	// made and no fault; 0 is not known.
+	DeadMM float64
+	Source string
 }
 
 // Construction is how a kind of track is made.

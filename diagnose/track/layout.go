@@ -111,6 +111,21 @@ type Piece struct {
 // ID is the name by which the piece is known everywhere: "main 7".
 func (p *Piece) ID() string { return p.Run + " " + strconv.Itoa(p.Number) }
 
+// Wiring is the inside of a turnout, a crossing or a slip by its construction;
+// nil for all other pieces.
+func (p *Piece) Wiring() *Wiring {
+	c := p.Construction
+	switch {
+	case p.Kind == Turnout:
+		return &c.Turnout
+	case p.Form == FormSlip && len(c.Slip.Conductors) > 0:
+		return &c.Slip
+	case p.Kind == Crossing:
+		return &c.Crossing
+	}
+	return nil
+}
+
 // EndIndex finds an end by label, -1 when there is none.
 func (p *Piece) EndIndex(label string) int {
 	for i := range p.Ends {
