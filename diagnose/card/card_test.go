@@ -1,0 +1,130 @@
+package card_test
+
+import (
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/card"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
+	"fishplate/layoutfile"
+)
+
+func load(t testing.TB, name string) *track.Layout {
+	t.Helper()
+	shown, src := layoutfile.Demo()
+	if name != "demo" {
+		var err error
+		src, err = os.ReadFile("../../testdata/layouts/" + name + ".hcl")
+		require.NoError(t, err)
+		shown = name
+	}
+	f, probs := layoutfile.Read(shown, src)
+	require.NotNil(t, f, "%v", probs)
+	return f.Layout
+}
+
+var (
+	beeper = hunt.Kit{Beeper: true}
+	full   = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+)
+
+func build(t testing.TB, layout string, o card.Options) *card.Card {
+	t.Helper()
+	o.Seed = 1
+	c, err := card.Build(load(t, layout), o)
+	require.NoError(t, err)
+	return c
+}
+
+var short = hunt.Symptom{Kind: hunt.SymptomShort}
+
+// Every branch leads on: boxes to boxes with larger numbers, so that no way
+// goes round, or to a list; every box and every list is reached once; the
+// ranges of a box leave no gap and do not overlap.
+func TestCardIsATree(t *testing.T) {
+	for _, kit := range []hunt.Kit{beeper, full} {
+		c := build(t, "dead-end", card.Options{Symptom: short, Kit: kit})
+		boxes, ends := map[int]int{1: 1}, map[int]int{}
+		require.Greater(t, len(c.Boxes), 3)
+		for i := range c.Boxes {
+			b := &c.Boxes[i]
+			require.Equal(t, i+1, b.N)
+			require.Less(t, b.By, b.N)
+			sum, low, numbers := 0.0, 0, 0
+			for k, r := range b.Branches {
+				require.True(t, (r.Box > 0) != (r.End > 0), "box %d, %s", b.N, r.Shows)
+				sum += r.P
+				if r.Box > 0 {
+					require.Greater(t, r.Box, b.N)
+					boxes[r.Box]++
+				} else {
+					ends[r.End]++
+				}
+				if r.Kind == unit.Value {
+					numbers++
+					if numbers > 1 {
+						require.Equal(t, b.Branches[low].High, r.Low, "box %d", b.N)
+						require.Greater(t, r.High, r.Low)
+					}
+					low = k
+				}
+			}
+			require.InDelta(t, 1, sum, 1e-9)
+		}
+		require.Len(t, boxes, len(c.Boxes))
+		require.Len(t, ends, len(c.Ends))
+		for n, k := range boxes {
+			require.Equal(t, 1, k, "box %d", n)
+		}
+		p := 0.0
+		for _, e := range c.Ends {
+			p += e.P
+			require.NotEmpty(t, e.Pieces)
+		}
+		require.InDelta(t, 1, p, 1e-9)
+	}
+}
+
+// The ranges keep nearly all that the reading tells, or are as many as fit.
+func TestRangesKeepTheInformation(t *testing.T) {
+	c := build(t, "loop", card.Options{Symptom: short, Kit: full})
+	for _, b := range c.Boxes {
+		if len(b.Branches) < 6 {
+			require.GreaterOrEqual(t, b.Bits, 0.85*b.Whole, "box %d", b.N)
+		}
+	}
+	require.GreaterOrEqual(t, c.Boxes[0].Bits, 1.0, "the first reading tells a bit at least")
+}
+
+// The bounds hold, and more room never makes a worse promise by much.
+func TestBounds(t *testing.T) {
+	c := build(t, "dead-end", card.Options{Symptom: short, Kit: full, Depth: 2, Boxes: 5})
+	require.LessOrEqual(t, len(c.Boxes), 5)
+	depth := map[int]int{1: 1}
+	for _, b := range c.Boxes {
+		require.LessOrEqual(t, depth[b.N], 2)
+		for _, r := range b.Branches {
+			depth[r.Box] = depth[b.N] + 1
+		}
+	}
+	for _, o := range []card.Options{{Depth: 9}, {Boxes: 99}, {Depth: -1}} {
+		o.Symptom, o.Kit = short, full
+		_, err := card.Build(load(t, "dead-end"), o)
+		require.Error(t, err)
+	}
+	_, err := card.Build(load(t, "dead-end"), card.Options{Symptom: hunt.Symptom{Kind: "smoke"}, Kit: full})
+	require.Error(t, err)
+	_, err = card.Build(load(t, "dead-end"), card.Options{Symptom: short})
+	require.ErrorContains(t, err, "beeper at least")
+}
+
+// The same options give the same card.
+func TestSameOptionsSameCard(t *testing.T) {
+	a := build(t, "dead-end", card.Options{Symptom: short, Kit: full}).Sheet(nil).Text()
+	b := build(t, "dead-end", card.Options{Symptom: short, Kit: full}).Sheet(nil).Text()
+	require.Equal(t, a, b)
+}

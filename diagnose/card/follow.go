@@ -1,0 +1,158 @@
+package card
+
+import (
+	"fmt"
+	"math"
+
+	"fishplate/diagnose/unit"
+)
+
+// Take says which branch of a box a reading belongs to: an index into
+// Branches. It fails for a reading that the box has no branch for.
+func (b *Box) Take(r unit.Reading) (int, error) {
+	top := -1
+	for i := range b.Branches {
+		k := &b.Branches[i]
+		switch {
+		case k.Kind == unit.Value && r.Kind == unit.Value && r.Value > k.Low && r.Value <= k.High:
+			return i, nil
+		case k.Kind != unit.Value && k.Kind == r.Kind, k.WithOver && r.Kind == unit.OverLimit:
+			return i, nil
+		case k.Kind == unit.OverLimit:
+			top = i
+		case k.Kind == unit.Value && math.IsInf(k.High, 1) && top < 0:
+			top = i
+		}
+	}
+	// A box made of one kind of outcome alone takes its nearest neighbour:
+	// too much for the range is more than any number, and a beeper that never
+	// was silent in the making may be so on the table.
+	switch {
+	case r.Kind == unit.OverLimit && top >= 0:
+		return top, nil
+	case r.Kind == unit.Value && top >= 0:
+		return top, nil
+	case len(b.Branches) == 1:
+		return 0, nil
+	}
+	return -1, fmt.Errorf("reading %s has no branch in box %d", r.String(), b.N)
+}
+
+// Follow goes through the card from box 1. read answers a box's reading; the
+// answer is the list of pieces where the card ends, and the number of readings
+// taken.
+func (c *Card) Follow(read func(*Box) (unit.Reading, error)) (*End, int, error) {
+	b, taken, got := &c.Boxes[0], 0, map[int]unit.Reading{}
+	for {
+		r, err := read(b)
+		if err != nil {
+			return nil, taken, err
+		}
+		taken++
+		got[b.N] = r
+		if b.By > 0 {
+			r = ratio(r, got[b.By])
+		}
+		i, err := b.Take(r)
+		if err != nil {
+			return nil, taken, err
+		}
+		if e := b.Branches[i].End; e > 0 {
+			return &c.Ends[e-1], taken, nil
+		}
+		b = &c.Boxes[b.Branches[i].Box-1]
+	}
+}
+
+// Find is the place on the list where a name stands, from 1; 0 when it is not
+// there.
+func (e *End) Find(name string) int {
+	for i := range e.Pieces {
+		if e.Pieces[i].Name == name {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// result is how one of a crowd fared with a card.
+type result struct {
+	rank, readings int
+	err            error
+}
+
+// run follows the card with each of a crowd.
+func (c *Card) run(f *fair, crowd []*one) []result {
+	out := make([]result, len(crowd))
+	probes, err := c.probes(f)
+	each(indices(len(crowd)), func(i int) {
+		x := crowd[i]
+		if err != nil {
+			out[i].err = err
+			return
+		}
+		e, n, err := c.Follow(func(b *Box) (unit.Reading, error) { return x.read(probes[b.N-1]) })
+		out[i] = result{readings: n, err: err}
+		if err == nil {
+			out[i].rank = e.Find(f.classes[x.class])
+		}
+	})
+	return out
+}
+
+// measure states what the card is good for, over a crowd that had no part in
+// making it.
+func (c *Card) measure(f *fair, seed uint64) error {
+	crowd, err := f.draw(seed)
+	if err != nil {
+		return err
+	}
+	rs := c.run(f, crowd)
+	right, square, sum := 0.0, 0.0, 0.0
+	hit, all := make([]float64, len(f.suspects)), make([]float64, len(f.suspects))
+	for i, r := range rs {
+		if r.err != nil {
+			return r.err
+		}
+		x := crowd[i]
+		if x.suspect < 0 {
+			continue // found by every card that begins with a reading of the track
+		}
+		s, w := x.suspect, x.weight
+		sum += w
+		square += w * w
+		all[s] += w
+		c.Readings += w * float64(r.readings)
+		if r.rank > 0 {
+			right += w
+			hit[s] += w
+			c.Looks += w * float64(r.rank)
+		}
+		if r.rank == 1 {
+			c.First += w
+		}
+	}
+	if right > 0 {
+		c.Looks /= right
+	}
+	c.First, c.Readings = c.First/sum, c.Readings/sum
+	c.Tested = len(crowd)
+	c.Promise = promised(right/sum, sum*sum/square)
+	alike, n := 0.0, 0.0
+	for s := range all {
+		if all[s] > 0 {
+			alike += hit[s] / all[s]
+			n++
+		}
+	}
+	c.Every = promised(alike/n, n)
+	return nil
+}
+
+// promised is a rate less two standard errors of n draws, rounded down to
+// whole percents.
+func promised(rate, n float64) float64 {
+	// One miss more than was seen keeps the error from being zero.
+	p := (rate*n + 1) / (n + 2)
+	return math.Max(0, math.Floor(100*(rate-2*math.Sqrt(p*(1-p)/n)))/100)
+}

@@ -1,0 +1,453 @@
+package card
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/unit"
+)
+
+// tree is a card while it grows: a reading with its outcomes.
+type tree struct {
+	ask         hunt.Ask
+	crowd       []*one
+	reads       map[*one]unit.Reading
+	by          *tree // the reading of this box is divided by that one's; nil: not
+	box         int   // its number, once it has one
+	slices      []slice
+	next        []*tree // by slice, nil where a list comes
+	bits, whole float64
+	weight      float64
+	lists       float64 // minutes of looking expected if the card ended here
+}
+
+// grower grows a tree with a hunt that proposes readings.
+type grower struct {
+	*fair
+	h *hunt.Hunt
+	o *Options
+}
+
+const (
+	// fewDraws is how many of the crowd must come to a branch for another
+	// reading to be worked out on them.
+	fewDraws = 12
+	// seldom is how often a branch must be come to for another reading to be
+	// worth its place on the page.
+	seldom = 0.022
+	// proposals is how many readings the hunt may propose for one outcome, the
+	// next only where all before told less than telling bits.
+	proposals     = 6
+	telling       = 0.6
+	fewProposals  = 2 // with numbers: they cost more, and tell more
+	tellingNumber = 0.3
+	// enough is what a reading must tell for no other reading of the range to
+	// be tried, bits.
+	enough = 1.0
+)
+
+// grow makes the box of an ask that the hunt proposes now, and what follows.
+// The hunt is left as it was found.
+func (g *grower) grow(t *tree, way []*tree, depth int) (*tree, error) {
+	way = append(way[:len(way):len(way)], t)
+	t.next = make([]*tree, len(t.slices))
+	for i := range t.slices {
+		s := &t.slices[i]
+		if depth <= 1 || !g.worth(s.crowd) {
+			continue
+		}
+		next, err := g.follow(s, way, depth)
+		if err != nil {
+			return nil, err
+		}
+		// A reading that tells nothing by itself may lead to one that does: a
+		// loop needs two cuts. So it is judged with what follows.
+		if next != nil && g.minutes(next) < next.lists-1 {
+			t.next[i] = next
+		}
+	}
+	return t, nil
+}
+
+// minutes is what is expected from a box to the end, lists and readings.
+func (g *grower) minutes(t *tree) float64 {
+	sum := t.ask.Minutes
+	for i := range t.slices {
+		if n := t.next[i]; n != nil {
+			sum += t.slices[i].P * g.minutes(n)
+		} else {
+			sum += t.slices[i].P * g.looking(g.tally(t.slices[i].crowd))
+		}
+	}
+	return sum
+}
+
+// weigh reads an ask with a crowd and cuts the readings: as they are, or
+// divided by an earlier reading of the same set-up where that tells more, since
+// what is not known of the lamp and of the track's level then cancels.
+func (g *grower) weigh(ask *hunt.Ask, crowd []*one, way []*tree) (*tree, error) {
+	reads, err := g.read(ask, crowd)
+	if err != nil {
+		return nil, err
+	}
+	t := &tree{ask: *ask, crowd: crowd, weight: mass(crowd), lists: g.looking(g.tally(crowd)), reads: map[*one]unit.Reading{}}
+	for i, x := range crowd {
+		t.reads[x] = reads[i]
+	}
+	t.slices, t.bits, t.whole = g.cut(crowd, reads, reads, g.o.Ranges)
+	for _, a := range way {
+		if !divides(&a.ask, ask) {
+			continue
+		}
+		u := *t
+		u.by = a
+		u.slices, u.bits, u.whole = g.cut(crowd, reads, ratios(crowd, reads, a.reads), g.o.Ranges)
+		if g.after(&u) < g.after(t)-worthDividing {
+			t = &u
+		}
+	}
+	return t, nil
+}
+
+// worthDividing is the minutes that a division must save to be asked for.
+const worthDividing = 0.3
+
+// divides says whether a reading may be divided by an earlier one.
+func divides(a, b *hunt.Ask) bool {
+	volts := func(m string) bool { return m == "millivolts" || m == "volts" }
+	return volts(a.Meter) && volts(b.Meter) && a.Setup.Source == b.Setup.Source && a.Setup.Source.Kind == "lamp"
+}
+
+// ratios divides readings by earlier ones. What cannot be divided counts as
+// over the limit.
+func ratios(crowd []*one, reads []unit.Reading, by map[*one]unit.Reading) []unit.Reading {
+	out := make([]unit.Reading, len(reads))
+	for i, r := range reads {
+		out[i] = ratio(r, by[crowd[i]])
+	}
+	return out
+}
+
+// ratio is one reading divided by another.
+func ratio(r, by unit.Reading) unit.Reading {
+	if r.Kind != unit.Value || by.Kind != unit.Value || by.Value == 0 {
+		return unit.Reading{Kind: unit.OverLimit, Unit: unit.None}
+	}
+	return unit.Reading{Kind: unit.Value, Value: r.Value / by.Value, Unit: unit.None}
+}
+
+// worth says whether another reading may be worth it for those who come here.
+func (g *grower) worth(crowd []*one) bool {
+	p := g.tally(crowd)
+	best := slices.Max(p)
+	return len(crowd) >= fewDraws && mass(crowd) >= seldom && best < 0.9
+}
+
+func mass(crowd []*one) float64 {
+	sum := 0.0
+	for _, x := range crowd {
+		sum += x.weight
+	}
+	return sum
+}
+
+// after is the minutes expected from here if lists follow this reading.
+func (g *grower) after(t *tree) float64 {
+	sum := t.ask.Minutes
+	for i := range t.slices {
+		sum += t.slices[i].P * g.looking(g.tally(t.slices[i].crowd))
+	}
+	return sum
+}
+
+// follow finds the next reading for an outcome: the hunt proposes some for each
+// of several readings within its range, and the one is taken that serves all
+// who come here best. Nil where there is none.
+func (g *grower) follow(s *slice, way []*tree, depth int) (*tree, error) {
+	v := &voice{h: g.h}
+	defer v.undo()
+	var best *tree
+	var text string
+	least := math.Inf(1)
+	seen := map[string]bool{}
+	tries, tells := proposals, telling
+	if g.o.numbers() {
+		tries, tells = fewProposals, tellingNumber
+	}
+	for _, r := range representatives(s) {
+		if best != nil && best.bits >= enough {
+			break
+		}
+		if err := v.say(r); err != nil {
+			return nil, err
+		}
+		for range tries {
+			ask := v.h.View().Step.Ask
+			if ask == nil || seen[askKey(ask)] {
+				break
+			}
+			seen[askKey(ask)] = true
+			t, err := g.weigh(ask, s.crowd, way)
+			if err != nil {
+				return nil, err
+			}
+			if a := g.after(t); a < least && len(t.slices) > 1 {
+				best, text, least = t, r, a
+			}
+			if t.bits >= tells {
+				break
+			}
+			v.skip()
+		}
+	}
+	if best == nil {
+		return nil, nil
+	}
+	if err := v.back(text, &best.ask); err != nil {
+		return nil, err
+	}
+	return g.grow(best, way, depth-1)
+}
+
+// voice says things to a hunt that are taken back later.
+type voice struct {
+	h       *hunt.Hunt
+	said    int // events
+	text    string
+	reading bool
+	skipped bool
+}
+
+// say gives the reading, or another one in place of the one given before.
+func (v *voice) say(text string) error {
+	if v.skipped {
+		v.undo()
+	}
+	e := hunt.Event{Reading: text}
+	if v.reading {
+		e = hunt.Event{Change: &hunt.Change{N: v.h.View().Readings, Reading: text}}
+	}
+	if err := v.h.Apply(e); err != nil {
+		return err
+	}
+	v.said, v.reading, v.text = v.said+1, true, text
+	return nil
+}
+
+// skip asks for another reading than the one proposed.
+func (v *voice) skip() {
+	if v.h.Apply(hunt.Event{Skip: "tells too little"}) == nil {
+		v.said, v.skipped = v.said+1, true
+	}
+}
+
+// back comes to where this reading had this ask proposed.
+func (v *voice) back(text string, ask *hunt.Ask) error {
+	if now := v.h.View().Step.Ask; v.text == text && now != nil && askKey(now) == askKey(ask) {
+		return nil
+	}
+	if err := v.say(text); err != nil {
+		return err
+	}
+	for range proposals {
+		if now := v.h.View().Step.Ask; now == nil || askKey(now) == askKey(ask) {
+			return nil
+		}
+		v.skip()
+	}
+	return nil
+}
+
+func (v *voice) undo() {
+	if v.said > 0 {
+		v.h.Apply(hunt.Event{Undo: v.said}) // cannot fail: there is that much to undo
+	}
+	*v = voice{h: v.h}
+}
+
+// askKey tells readings apart.
+func askKey(a *hunt.Ask) string {
+	return fmt.Sprintf("%s %s %s %v %v %v %v", a.Meter, a.Red, a.Black, a.Setup.Source, a.Setup.Loads, a.Setup.Lifted, a.Setup.Pulled)
+}
+
+// representatives are texts that stand for a range: one that is as coarse as
+// the range is wide, and a few within it.
+func representatives(s *slice) []string {
+	switch s.Kind {
+	case unit.Beep, unit.Silent:
+		return []string{string(s.Kind)}
+	case unit.OverLimit:
+		return []string{"OL"}
+	}
+	n := len(s.mid)
+	fine := func(q float64) unit.Reading { return s.mid[int(q*float64(n-1))] }
+	out := []string{}
+	if t, ok := coarse(s.mid); ok {
+		out = append(out, t)
+	}
+	for _, q := range []float64{0.5} {
+		out = append(out, fine(q).String())
+	}
+	return slices.Compact(out)
+}
+
+// coarse writes the middle of a range with so few digits that the hunt takes
+// it for a reading that may be anywhere in the range: a display's last digits
+// are worth nothing.
+func coarse(mid []unit.Reading) (string, bool) {
+	sum, square := 0.0, 0.0
+	for _, r := range mid {
+		sum += r.Value
+	}
+	mean := sum / float64(len(mid))
+	for _, r := range mid {
+		square += (r.Value - mean) * (r.Value - mean)
+	}
+	step := math.Pow(10, math.Round(math.Log10(math.Sqrt(square/float64(len(mid)))/2)))
+	if !(step > mid[0].Step*1.5) || step > math.Abs(mean) {
+		return "", false
+	}
+	u, per := "V", 1.0
+	switch {
+	case mid[0].Unit == unit.Volt && step < 5e-3:
+		u, per = "mV", 1e-3
+	case mid[0].Unit == unit.Ohm && step > 5:
+		u, per = "k", 1e3
+	case mid[0].Unit == unit.Ohm:
+		u = ""
+	case mid[0].Unit == unit.Ampere:
+		u = "A"
+	}
+	decimals := int(math.Round(math.Log10(per / step)))
+	if decimals < 0 {
+		return "", false
+	}
+	return strings.TrimSpace(strconv.FormatFloat(math.Round(mean/step)*step/per, 'f', decimals, 64) + " " + u), true
+}
+
+// prune takes away the boxes that save least until so many are left.
+func (g *grower) prune(root *tree, most int) {
+	for count(root) > most {
+		var at *tree
+		which, least := -1, math.Inf(1)
+		var walk func(*tree)
+		walk = func(t *tree) {
+			for i, n := range t.next {
+				if n == nil {
+					continue
+				}
+				if count(n) > 1 {
+					walk(n)
+					continue
+				}
+				if saved := n.weight * (n.lists - g.after(n)); saved < least {
+					at, which, least = t, i, saved
+				}
+			}
+		}
+		walk(root)
+		at.next[which] = nil
+	}
+}
+
+func count(t *tree) int {
+	n := 1
+	for _, x := range t.next {
+		if x != nil {
+			n += count(x)
+		}
+	}
+	return n
+}
+
+// number lays the tree out as a card: boxes row by row, so that those that are
+// read early stand early.
+func (g *grower) number(c *Card, root *tree) {
+	type place struct {
+		t     *tree
+		shown map[string]bool
+	}
+	queue := []place{{root, map[string]bool{}}}
+	for next := 1; len(queue) > 0; queue = queue[1:] {
+		t := queue[0].t
+		t.box = len(c.Boxes) + 1
+		b := Box{N: t.box, Ask: t.ask, Bits: t.bits, Whole: t.whole}
+		if t.by != nil {
+			b.By = t.by.box
+		}
+		shown := map[string]bool{}
+		for s := range queue[0].shown {
+			shown[s] = true
+		}
+		for _, s := range t.ask.Cautions {
+			if !shown[s] {
+				b.New = append(b.New, s)
+				shown[s] = true
+			}
+		}
+		for i := range t.slices {
+			br := t.slices[i].Branch
+			br.Means = g.means(t.slices[i].crowd)
+			if t.next[i] != nil {
+				next++
+				br.Box = next
+				queue = append(queue, place{t.next[i], shown})
+			} else {
+				e := g.end(t.slices[i].crowd)
+				e.N = len(c.Ends) + 1
+				br.End = e.N
+				c.Ends = append(c.Ends, e)
+			}
+			b.Branches = append(b.Branches, br)
+		}
+		c.Boxes = append(c.Boxes, b)
+	}
+}
+
+// means names where most of a crowd has its faults, in rows of pieces.
+func (g *grower) means(crowd []*one) string {
+	p := g.tally(crowd)
+	in := map[int]bool{}
+	var other []string
+	held := 0.0
+	for _, c := range descending(p) {
+		if held > 0.85 {
+			break
+		}
+		held += p[c]
+		if i := g.ofPiece[c]; i >= 0 {
+			in[i] = true
+		} else {
+			other = append(other, g.classes[c])
+		}
+	}
+	var parts []string
+	l := g.n.Layout
+	for _, r := range l.Runs {
+		for a := 0; a < len(r.Pieces); a++ {
+			if !in[r.Pieces[a]] {
+				continue
+			}
+			b := a
+			for b+1 < len(r.Pieces) && in[r.Pieces[b+1]] {
+				b++
+			}
+			name := l.Pieces[r.Pieces[a]].ID()
+			if b > a {
+				name += fmt.Sprintf(" to %d", l.Pieces[r.Pieces[b]].Number)
+			}
+			parts, a = append(parts, name), b
+		}
+	}
+	sort.Strings(other)
+	parts = append(parts, other...)
+	if len(parts) > 3 {
+		parts = append(parts[:2], fmt.Sprintf("%d more places", len(parts)-2))
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,151 @@
+package card_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/card"
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/trial"
+	"fishplate/diagnose/unit"
+)
+
+// table is a layout on which faults are hidden and a card is followed. It
+// shares no code with the making of the card but the reading of an ask's
+// names: its own draws, its own symptom, a whole circuit for each reading.
+type table struct {
+	n    *conductor.Network
+	sym  hunt.Symptom
+	rng  *rand.Rand
+	good float64 // volts at the place with nothing wrong
+}
+
+func newTable(t *testing.T, l *track.Layout, sym hunt.Symptom, seed uint64) *table {
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	x := &table{n: n, sym: sym, rng: rand.New(rand.NewPCG(seed, 99))}
+	if sym.At != "" {
+		x.good = x.volts(simulate.NewBench(n, nil, nil))
+	}
+	return x
+}
+
+func (x *table) volts(b *simulate.Bench) float64 {
+	l := x.n.Layout
+	p := l.FindPiece(x.sym.At)
+	c := l.Pieces[p].Construction
+	hot, common := x.n.Middle(p, c.Hot), x.n.Middle(p, c.Common)
+	v := l.Supplies[0].Volts
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: x.n.Posts[0][0], To: x.n.Posts[0][1], Volts: v},
+		Loads: []conductor.Load{{From: hot, To: common, Ohms: v}}}
+	got, _ := b.Volts(s, hot, common)
+	return math.Abs(got)
+}
+
+// shows says whether a fault plainly gives the symptom.
+func (x *table) shows(b *simulate.Bench) bool {
+	if x.sym.Kind == hunt.SymptomShort {
+		s := &x.n.Layout.Supplies[0]
+		r := b.Ohms(conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, x.n.Posts[0][0], x.n.Posts[0][1])
+		return r < s.Volts/s.Breaker
+	}
+	y := x.volts(b) / x.good
+	if x.sym.Kind == hunt.SymptomDead {
+		return y < 0.2
+	}
+	return y > 0.3 && y < 0.93
+}
+
+// hunt hides one fault and follows the card; false when the fault does not
+// show the symptom.
+func (x *table) hunt(t *testing.T, c *card.Card, s fault.Suspect) (found, shown bool) {
+	level := simulate.DrawLevel(x.rng, x.n.RailLevel)
+	joint := simulate.DrawLevel(x.rng, math.Sqrt(math.Max(0, x.n.JointLevel*x.n.JointLevel-x.n.RailLevel*x.n.RailLevel)))
+	b := simulate.NewBench(x.n, simulate.DrawOhms(x.n, x.rng, level, level*joint), []simulate.Fault{simulate.Realise(s, x.rng)})
+	if !x.shows(b) {
+		return false, false
+	}
+	m := simulate.CheapMeter().Draw(x.rng)
+	lamp := math.Exp(0.04 * x.rng.NormFloat64())
+	end, n, err := c.Follow(func(b1 *card.Box) (unit.Reading, error) {
+		p, err := trial.ProbeOf(x.n, &b1.Ask)
+		require.NoError(t, err)
+		p.Setup.Source.Amps *= lamp
+		who := simulate.Person{Bench: b, Meter: m, AC: x.n.Layout.Supplies[0].AC, Rng: x.rng}
+		text, _ := who.Read(p)
+		return unit.Parse(text, unit.Setting(p.Function))
+	})
+	require.NoError(t, err)
+	require.LessOrEqual(t, n, card.MaxDepth)
+	return end.Find(s.Piece) > 0, true
+}
+
+// Followed with every fault of a layout that gives the symptom, a card ends at
+// a list with the bad piece on it at the rate that it states: weighted by the
+// faults' odds, and with each fault counted alike. The faults, resistances and
+// meters are drawn here, with seeds of their own.
+func TestCardsKeepTheirPromise(t *testing.T) {
+	cases := []struct {
+		layout string
+		sym    hunt.Symptom
+		kit    hunt.Kit
+		what   string
+	}{
+		{"demo", short, full, "millivolts"}, {"demo", short, beeper, "beeper"},
+		{"dead-end", short, full, "millivolts"}, {"dead-end", short, beeper, "beeper"},
+		{"loop", short, full, "millivolts"}, {"loop", short, beeper, "beeper"},
+		{"roadbed-oval", short, full, "millivolts"}, {"roadbed-oval", short, beeper, "beeper"},
+		{"yard", short, full, "millivolts"}, {"yard", short, beeper, "beeper"},
+		{"dead-end", hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}, full, "millivolts"},
+		{"dead-end", hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}, beeper, "beeper"},
+		{"dead-end", hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 20"}, full, "millivolts"},
+	}
+	for _, k := range cases {
+		name := k.layout + " " + string(k.sym.Kind) + " " + k.what
+		t.Run(name, func(t *testing.T) {
+			o := card.Options{Symptom: k.sym, Kit: k.kit}
+			if k.sym.Kind == hunt.SymptomWeak {
+				o.Draws, o.Depth = 600, 2 // a circuit for every place of the lamp takes its time
+			}
+			c := build(t, k.layout, o)
+			keepsPromise(t, c, newTable(t, load(t, k.layout), k.sym, 7))
+		})
+	}
+}
+
+func keepsPromise(t *testing.T, c *card.Card, x *table) {
+	right, all, each, suspects, hunts := 0.0, 0.0, 0.0, 0, 0
+	for _, s := range fault.List(x.n) {
+		const times = 10
+		found, shown := 0, 0
+		for range times {
+			ok, did := x.hunt(t, c, s)
+			if did {
+				shown++
+			}
+			if ok {
+				found++
+			}
+		}
+		if shown == 0 {
+			continue
+		}
+		suspects++
+		hunts += shown
+		right += s.Odds * float64(found) / times
+		all += s.Odds * float64(shown) / times
+		each += float64(found) / float64(shown)
+	}
+	require.Greater(t, suspects, 10)
+	t.Logf("%d suspects, %d hunts: by odds %.3f (promised %.2f), counted alike %.3f (promised %.2f); first %.2f, readings %.2f, looks %.2f, %d boxes",
+		suspects, hunts, right/all, c.Promise, each/float64(suspects), c.Every, c.First, c.Readings, c.Looks, len(c.Boxes))
+	require.GreaterOrEqual(t, right/all, c.Promise)
+	require.GreaterOrEqual(t, each/float64(suspects), c.Every)
+}
