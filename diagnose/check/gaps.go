@@ -137,9 +137,14 @@ func (c *checker) wiredGaps(links []int) {
 	}
 	joints = slices.Compact(joints)
 	first := &c.n.Links[links[0]]
-	words, _ := c.way(c.wired.path(first.A, first.B))
+	var by []string
+	for _, i := range c.wired.path(first.A, first.B) {
+		if w := c.wireName(&c.n.Links[i]); w != "" {
+			by = append(by, w)
+		}
+	}
 	c.add(Finding{Severity: GoodToKnow, Kind: "gap-same-feed", Place: c.jointNames(joints), Basis: Arithmetic,
-		What: fmt.Sprintf("both sides of the gap are fed from the same post (%s), with no toggle between", words),
+		What: fmt.Sprintf("both sides of the gap are fed from the same post, by %s, with no toggle between", and(unique(by))),
 		Why:  "it separates the parts for fault finding (pull one feeder), but nobody can switch them apart",
 		Do:   "nothing, unless a block was meant: then put a toggle into one feeder"}, ends)
 }

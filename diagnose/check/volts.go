@@ -342,8 +342,10 @@ func (c *checker) judgeDrop(u *track.Supply, v *Volts) {
 		f.Basis = acBasis + f.Basis
 	}
 	if low {
-		f.Basis = "NMRA S-9 (1984) I.A: two-rail DC, at least 12 V at the railhead at full throttle under the largest expected load; " + f.Basis
+		const standard = "NMRA S-9 (1984) I.A: two-rail DC, at least 12 V at the railhead at full throttle under the largest expected load"
+		f.Basis = standard + "; " + f.Basis
 		if drop < someDrop {
+			f.Basis = standard + "; NMRA RP-9 (second-hand): 12 to 16 V from the supply"
 			f.Kind, f.Why = "volts-below-standard", "NMRA S-9 wants 12 V there; the drop itself is small, the supply gives little"
 			f.Do = "nothing if your engines run fast enough; else a supply of 12 to 16 V"
 		}

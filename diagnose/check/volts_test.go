@@ -194,7 +194,7 @@ func pairsAt(n *conductor.Network, like track.Feeder, p int) []track.Feeder {
 func TestOneMoreFeederAgainstTryingAll(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 8))
 	helped := 0
-	for i := range 30 {
+	for i := range 16 {
 		l := read(t, invent.Random(rng))
 		r := run(t, l, check.Options{TrainAmps: 10})
 		if len(r.Unsolved) > 0 || len(r.Volts) != 1 || r.Volts[0].More == nil {
@@ -223,5 +223,5 @@ func TestOneMoreFeederAgainstTryingAll(t *testing.T) {
 		require.InDelta(t, best, v.More.Volts, 1e-9, "layout %d: %s", i, v.More.At)
 		helped++
 	}
-	require.Greater(t, helped, 5)
+	require.Greater(t, helped, 3)
 }
