@@ -100,12 +100,12 @@ func TestThrownSlipYard(t *testing.T) {
 	for _, by := range []string{"W1", "lead 8"} {
 		s := conductor.Setup{}
 		require.NoError(t, n.Throw(&s, by, "through"))
-		require.Equal(t, [2]bool{false, false}, live(&s, "yard2 2", "right"), "one rail of the leg that is not set is dead")
-		require.Equal(t, [2]bool{false, true}, live(&s, "yard2 2", "left"))
+		require.Equal(t, [2]bool{false, false}, live(&s, "yard2 2", "left"), "one rail of the leg that is not set is dead")
+		require.Equal(t, [2]bool{true, false}, live(&s, "yard2 2", "right"))
 		require.NoError(t, n.Throw(&s, by, "diverging"))
 		require.Equal(t, [2]bool{true, false}, live(&s, "yard2 2", "right"))
 		require.Equal(t, [2]bool{false, true}, live(&s, "yard2 2", "left"))
-		require.Equal(t, [2]bool{false, false}, live(&s, "lead 10", "left"))
+		require.Equal(t, [2]bool{false, false}, live(&s, "lead 10", "right"))
 	}
 	for _, route := range []string{"through", "diverging"} {
 		s := conductor.Setup{}

@@ -3,7 +3,7 @@ name         = "Slip yard"
 units        = "mm"
 construction = "two-rail-routing"
 run "lead" {
-  pieces = ["bumper", "3 x straight 200", "slip 15 length 240 as D1", "2 x straight 200", "turnout left radius 600 angle 15 curved radius 900 as W1", "3 x straight 200", "bumper"]
+  pieces = ["bumper", "3 x straight 200", "slip 15 length 240 as D1", "2 x straight 200", "turnout right radius 600 angle 15 curved radius 900 as W1", "3 x straight 200", "bumper"]
 }
 run "freight" {
   from   = "D1 b1"
