@@ -108,6 +108,9 @@ func (d *Drill) read(e *Entry) error {
 // points finds the probes, and writes their full names into the act.
 func (d *Drill) points(a *Act) (red, black int, err error) {
 	if a.Black == "" {
+		if p, err := d.find.Point(a.Red); err == nil {
+			return -1, -1, fmt.Errorf("the black probe is nowhere: write %s %s to another point, or a place alone for its two rails", a.Meter, d.n.Points[p].Name)
+		}
 		if red, black, err = d.find.Pair(a.Red); err != nil {
 			return -1, -1, err
 		}

@@ -130,9 +130,11 @@ func (m *Model) pageKey(k tea.KeyMsg) tea.Msg {
 		m.scroll.Move(1)
 	case "up":
 		m.scroll.Move(-1)
-	case "pgdown", " ":
+	case "pgdown", " ", "enter": // never away: whoever types fast must not miss it
 		m.scroll.On()
-	case "esc", "enter":
+	case "pgup":
+		m.scroll.Move(-10)
+	case "esc":
 		return m.toMenu()
 	case "q":
 		return scene.Quit{}
@@ -290,7 +292,7 @@ func (m *Model) mapKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		}
 		return m.act("train on " + name)
 	case "enter":
-		return m.act(m.line())
+		return m.take()
 	case "r", "b", "h", "k", "x", "l", "o":
 		if piece < 0 {
 			return scene.Say{Text: "choose a piece first: n or p, / and a name, or click it"}
@@ -302,11 +304,25 @@ func (m *Model) mapKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	return nil
 }
 
+// take reads what is put together on the map.
+func (m *Model) take() tea.Msg {
+	if m.hand.red == "" {
+		return scene.Say{Text: "put the probes down first: r red, b black, or h for both rails of the chosen piece"}
+	}
+	if m.hand.black == "" && m.snap.layout.FindPiece(m.hand.red) < 0 {
+		return scene.Say{Text: "the black probe is nowhere yet: choose a piece and press b"}
+	}
+	return m.act(m.line())
+}
+
 func (m *Model) pieceKey(key string, piece int, name string) tea.Msg {
 	switch key {
 	case "r":
 		m.hand.red = m.nextPoint(piece, m.hand.red)
 	case "b":
+		if m.snap.layout.FindPiece(m.hand.red) >= 0 {
+			m.hand.red = ""
+		}
 		m.hand.black = m.nextPoint(piece, m.hand.black)
 	case "h":
 		m.hand.red, m.hand.black = name, ""
@@ -383,7 +399,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	case inIntro:
 		return []scene.Key{{Press: "Enter", Does: "begin", Hint: "Enter begin"}, {Press: "up, down", Does: "read on"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}}
 	case inDebrief, inProgress:
-		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Enter, Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 	case inPlay:
 		if m.onMap {
 			return m.mapKeys()

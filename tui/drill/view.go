@@ -103,7 +103,14 @@ func (m *Model) menuRow(sc *scene.Scene, i int, s string, w int) string {
 
 func (m *Model) more(sc *scene.Scene) func(above, below int) string {
 	return func(above, below int) string {
-		return sc.Theme.Paint(style.Key, fmt.Sprintf("-- %d more below, %d above", below, above))
+		var parts []string
+		if below > 0 {
+			parts = append(parts, fmt.Sprintf("%d more below: PgDn", below))
+		}
+		if above > 0 {
+			parts = append(parts, fmt.Sprintf("%d above: PgUp", above))
+		}
+		return sc.Theme.Paint(style.Key, "-- "+strings.Join(parts, ", "))
 	}
 }
 

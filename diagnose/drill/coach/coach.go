@@ -175,11 +175,16 @@ func (c *Coach) question(e *drill.Entry, at drill.State) Question {
 // tells says that a reading can be evidence: not with a train of unknown health
 // on shorted rails, and not volts without current.
 func (c *Coach) tells(q *Question, at drill.State) bool {
-	short := c.d.Symptom().Kind == hunt.SymptomShort || c.d.Symptom().Kind == hunt.SymptomShortTrain
-	if at.Train >= 0 && short {
+	if at.Train >= 0 && c.shorted() {
 		return false
 	}
 	return !needsCurrent(q.Meter) || q.Setup.Source.Kind != conductor.SourceNone
+}
+
+// shorted says that the customer saw a short.
+func (c *Coach) shorted() bool {
+	k := c.d.Symptom().Kind
+	return k == hunt.SymptomShort || k == hunt.SymptomShortTrain
 }
 
 func needsCurrent(meter string) bool {
@@ -262,6 +267,8 @@ func (b *Best) first() string {
 	return ""
 }
 
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
 // Words says a reading of the hunt's in a line.
 func Words(a *hunt.Ask) string {
 	t := a.Meter + " " + a.Red + " to " + a.Black
@@ -307,10 +314,9 @@ func (c *Coach) Advice() []string {
 	b := c.Next()
 	switch {
 	case b.Ask != nil:
-		out := []string{fmt.Sprintf("Read %s: about %.1f bits in %.1f min.", Words(b.Ask), b.Bits, b.Minutes)}
-		out = append(out, b.Ask.Steps...)
+		out := []string{fmt.Sprintf("%s: about %.1f bits in %.1f min.", upper(b.first()+Words(b.Ask)), b.Bits, b.Minutes)}
 		for _, x := range b.Ask.Expect {
-			out = append(out, fmt.Sprintf("%s (%.0f %%): %s", x.Shows, 100*x.P, x.Means))
+			out = append(out, fmt.Sprintf("If %s (%.0f in 100): %s.", x.Shows, 100*x.P, x.Means))
 		}
 		return out
 	case len(b.Look) > 0:

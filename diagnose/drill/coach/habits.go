@@ -156,6 +156,9 @@ func (r *reader) edge() bool {
 	if r.q.Meter != "beeper" || r.s.Best.Bits < 2*r.s.Expected || r.c.mind.net.Points[r.q.Red].Kind == conductor.PointPost {
 		return false
 	}
+	if r.c.shorted() && len(r.q.Setup.Lifted) == 0 { // while the track is whole it sounds everywhere
+		return false
+	}
 	p := r.c.mind.Worth(&r.ev, &r.before, []Question{r.q})[0].Beep
 	word := "beep"
 	if p < 0.5 {
@@ -194,6 +197,10 @@ func (r *reader) coarse() bool {
 // lift says that joints were lifted where a reading would have done.
 func (r *reader) lift() {
 	if r.s.Lifts == 0 || r.s.Best.Ask == nil || r.lifts(&r.s.Best.Setup) {
+		return
+	}
+	if a := r.s.Best.Ask; r.c.mind.net.Points[r.c.mind.net.Find(a.Red)].Kind == conductor.PointPost && len(a.Setup.Lifted) == 0 {
+		r.say(HabitLift, "You lifted a joint first. One reading at the supply, trains off, tells whether it is the track at all.")
 		return
 	}
 	n := r.c.wasted + r.s.Lifts

@@ -1,0 +1,214 @@
+package tui
+
+import (
+	"io/fs"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	practice "fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/coach"
+	"fishplate/diagnose/drill/debrief"
+	"fishplate/diagnose/drill/lesson"
+	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+	"fishplate/tui/drill"
+	"fishplate/tui/internal/rig"
+)
+
+// drillKeeper gives drills without files: a bridge at a chosen piece of the
+// lessons' branch line, and the lesson texts of the second lesson.
+type drillKeeper struct {
+	t     testing.TB
+	piece int
+	sits  []*sitting.Sitting
+	saves [][]byte
+	done  *debrief.Debrief
+}
+
+func (k *drillKeeper) layout() *track.Layout {
+	src, err := fs.ReadFile(lesson.Own(), "branch.layout.hcl")
+	require.NoError(k.t, err)
+	f, probs := layoutfile.Read("branch", src)
+	require.NotNil(k.t, f, "%v", probs)
+	return f.Layout
+}
+
+func (k *drillKeeper) Lessons() ([]drill.Lesson, error) {
+	return []drill.Lesson{{Number: 1, Title: "What a beep means", Goal: "Find it.", Passed: true}, {Number: 2, Title: "A dead end", Goal: "Find it in four cuts."}}, nil
+}
+
+func (k *drillKeeper) Begin(c drill.Choice) (*sitting.Sitting, error) {
+	o := practice.Options{Difficulty: practice.Easy, Told: "It trips.", Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true},
+		Hide: []practice.Hide{{Mode: track.Bridged, Part: "piece", Run: "main", From: k.piece, To: k.piece, MinOhms: 0.05, MaxOhms: 0.05}}}
+	d, err := practice.New(k.layout(), o, rand.New(rand.NewPCG(5, 5)))
+	require.NoError(k.t, err)
+	var l *lesson.Lesson
+	if c.Lesson != "" {
+		src, err := fs.ReadFile(lesson.Own(), "02-dead-end.lesson.hcl")
+		require.NoError(k.t, err)
+		l, err = lesson.Read("02", src)
+		require.NoError(k.t, err)
+	}
+	s := sitting.New(d, coach.Level(c.Coach), l, [16]byte{1, 2, 3})
+	k.sits = append(k.sits, s)
+	return s, nil
+}
+
+func (k *drillKeeper) Kept() (*sitting.Sitting, error) { return nil, nil }
+
+func (k *drillKeeper) Save(s *sitting.Sitting) error {
+	data, err := s.Save()
+	k.saves = append(k.saves, data)
+	return err
+}
+
+func (k *drillKeeper) Done(s *sitting.Sitting) (*debrief.Debrief, error) {
+	k.done = debrief.Make(s)
+	return k.done, nil
+}
+
+func (k *drillKeeper) Progress() ([]string, error) { return debrief.Progress(nil), nil }
+
+func drilling(k *drillKeeper, c *drill.Choice) Options {
+	return Options{Layout: rig.Oval(6), KitKnown: true, OneKey: 1, Drills: k, Drill: c,
+		Start: func(kit hunt.Kit) Hunter { return &rig.Script{L: rig.Oval(6), Kit: kit} }}
+}
+
+// entered turns lines into keys.
+func entered(list ...string) []string {
+	var out []string
+	for _, l := range list {
+		out = append(out, l, "enter")
+	}
+	return out
+}
+
+func TestDrillByTyping(t *testing.T) {
+	k := &drillKeeper{t: t, piece: 9}
+	o := drilling(k, &drill.Choice{Coach: "explain", Difficulty: "easy"})
+	for _, size := range [][2]int{{40, 20}, {80, 24}} {
+		s := Snapshot(o, size[0], size[1], entered("train off", "beep T1", "supply on", "dance")...)
+		assert.Contains(t, s, "Stopped")
+		assert.Contains(t, s, "dance")
+		assert.Contains(t, s, "coach:")
+		fits(t, s, size[0], size[1])
+	}
+	s := Snapshot(o, 80, 24, entered("train off", "accuse main 9")...)
+	assert.Contains(t, s, "TIME LINE")
+	assert.Contains(t, s, "halving")
+	require.NotNil(t, k.done)
+	assert.True(t, k.done.Passed)
+	s = Snapshot(o, 80, 24, append(entered("train off", "accuse main 9"), "esc")...)
+	assert.Contains(t, s, "A dead end")
+}
+
+func fits(t *testing.T, frame string, w, h int) {
+	t.Helper()
+	lines := strings.Split(frame, "\n")
+	assert.LessOrEqual(t, len(lines), h)
+	for _, l := range lines {
+		assert.LessOrEqual(t, ansi.StringWidth(l), w, l)
+	}
+}
+
+// The whole drill on the map, without typing a word.
+func TestDrillOnTheMap(t *testing.T) {
+	k := &drillKeeper{t: t, piece: 3}
+	o := drilling(k, &drill.Choice{Coach: "hint", Difficulty: "easy"})
+	keys := []string{"tab", "t", "n", "h", "enter"} // trains off; beeper across main 1
+	s := Snapshot(o, 80, 24, keys...)
+	assert.Contains(t, s, "> train off")
+	assert.Contains(t, s, "> beep main 1")
+	assert.Contains(t, s, "METER beep")
+	s = ansi.Strip(Snapshot(o, 80, 24, append(keys, "n", "r", "n", "n", "b")...))
+	assert.Contains(t, s, "READ > beep main 2 center to main 4 center")
+	s = Snapshot(o, 80, 24, append(keys, "s", "m", "m", "m", "n", "r", "n", "n", "b", "enter")...)
+	assert.Regexp(t, `METER [0-9.]+ mV|METER OL`, s)
+	s = Snapshot(o, 80, 24, append(keys, "n", "n", "l")...)
+	assert.Contains(t, s, "main 3/4 open")
+	s = Snapshot(o, 80, 24, append(keys, "n", "n", "x")...)
+	assert.Contains(t, s, "TIME LINE")
+	s = Snapshot(o, 80, 24, "tab", "r")
+	assert.Contains(t, s, "choose a piece first")
+}
+
+func TestDrillMenuAndLesson(t *testing.T) {
+	k := &drillKeeper{t: t, piece: 9}
+	o := drilling(k, &drill.Choice{})
+	for _, size := range [][2]int{{40, 20}, {80, 24}} {
+		s := Snapshot(o, size[0], size[1])
+		assert.Contains(t, s, "[x] 1  What a beep means")
+		assert.Contains(t, s, "[ ] 2  A dead end")
+		fits(t, s, size[0], size[1])
+		s = Snapshot(o, size[0], size[1], "2", "enter")
+		assert.Contains(t, s, "TO DO")
+		fits(t, s, size[0], size[1])
+		s = Snapshot(o, size[0], size[1], "2", "enter", "enter", "enter", "help", "enter")
+		assert.Contains(t, s, "DO >")
+		fits(t, s, size[0], size[1])
+	}
+	s := Snapshot(o, 80, 24, "up", "up", "up", "up", "up", "up", "up", "up", "right", "down", "right", "down", "left")
+	assert.Contains(t, s, "< short >")
+	assert.Contains(t, s, "< hard >")
+	assert.Contains(t, s, "< silent >")
+	o.Drill = nil
+	s = Snapshot(o, 80, 24, "ctrl+p")
+	assert.Contains(t, s, "Practise on a hidden fault", "from the hunt's own screens")
+}
+
+// Two hidden faults that let the meter show the same must look the same in
+// every frame: nothing drawn may depend on the truth but through the meter.
+func TestDrillFramesDoNotDependOnTheTruth(t *testing.T) {
+	acts := []string{"train off", "beep T1", "supply on", "lift main 11/12", "beep main 11/12", "beep main 12/11", "best", "look main 13", "supply lamp", "log", "status"}
+	for _, level := range []string{"silent", "hint", "explain"} {
+		for _, size := range [][2]int{{40, 20}, {80, 24}} {
+			a, b := &drillKeeper{t: t, piece: 4}, &drillKeeper{t: t, piece: 9}
+			fa := frames(drilling(a, &drill.Choice{Coach: level}), size[0], size[1], acts...)
+			fb := frames(drilling(b, &drill.Choice{Coach: level}), size[0], size[1], acts...)
+			for n := range fa {
+				require.Equal(t, fa[n], fb[n], "%s after %v", level, acts[:n])
+			}
+			require.NotEqual(t, a.sits[0].Drill.Reveal(), b.sits[0].Drill.Reveal())
+		}
+	}
+}
+
+// frames gives the frame before the first line typed and after each.
+func frames(o Options, w, h int, list ...string) []string {
+	o.defaults()
+	a := newApp(o)
+	a.settle(a.Init())
+	a.send(tea.WindowSizeMsg{Width: w, Height: h})
+	out := []string{a.View()}
+	for _, l := range list {
+		for _, k := range entered(l) {
+			for _, m := range keyMsgs(k) {
+				a.send(m)
+			}
+		}
+		out = append(out, a.View())
+	}
+	return out
+}
+
+// The frames never show the hidden fault's name or words before it is found.
+func TestDrillFramesDoNotTell(t *testing.T) {
+	k := &drillKeeper{t: t, piece: 9}
+	o := drilling(k, &drill.Choice{Coach: "explain"})
+	acts := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 6 center", "mv F1 hot to main 12 center", "mv F1 hot to main 14 center", "supply off", "log", "look main 2"}
+	for n, f := range frames(o, 80, 24, acts...) {
+		frame := strings.Join(strings.Fields(ansi.Strip(f)), " ")
+		place, what, _ := strings.Cut(k.sits[0].Drill.Reveal()[0], ": ")
+		what, _, _ = strings.Cut(what, " (")
+		assert.NotContains(t, frame, place, "after %v", acts[:n])
+		assert.NotContains(t, frame, what, "after %v", acts[:n])
+	}
+}
