@@ -5,18 +5,36 @@ import (
 	"flag"
 	"fmt"
 	"math"
+	"os"
 	"regexp"
 	"strconv"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
+	"github.com/charmbracelet/x/term"
 
 	"fishplate/diagnose/check"
 	"fishplate/diagnose/unit"
 )
 
-// checkWidth is the width of the text: it goes through pipes and onto paper.
-const checkWidth = 80
+// The width of the text: that of the terminal where there is one, within
+// limits; else 80 for pipes and paper.
+const (
+	checkWidth = 80
+	leastWidth = 30
+)
+
+func (w *world) checkWidth() int {
+	out, ok := w.out.(*os.File)
+	if !ok {
+		return checkWidth
+	}
+	width, _, err := term.GetSize(out.Fd())
+	if err != nil || width <= 0 {
+		return checkWidth
+	}
+	return min(max(width, leastWidth), checkWidth)
+}
 
 // checkCommand lists design problems of a layout. It ends with exitBad when
 // something would not work.
@@ -47,7 +65,7 @@ func checkCommand(w *world, args []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	text := checkText(r)
+	text := checkText(r, w.checkWidth())
 	if *asJSON {
 		if text, err = checkJSON(r); err != nil {
 			return w.fail(err)
@@ -110,9 +128,9 @@ func rounded(v check.Volts) check.Volts {
 }
 
 // checkText is the report for people.
-func checkText(r *check.Report) string {
-	var b strings.Builder
-	para(&b, "", fmt.Sprintf("%s: %s, %s, %s. Checked as drawn, with every part taken as sound.", r.Layout,
+func checkText(r *check.Report, width int) string {
+	b := paper{width: width}
+	b.para("", fmt.Sprintf("%s: %s, %s, %s. Checked as drawn, with every part taken as sound.", r.Layout,
 		check.Count(r.Pieces, "piece"), check.Count(r.Feeders, "feeder"), suppliesText(r.Supplies)))
 	n := 0
 	for _, s := range check.Severities {
@@ -134,7 +152,7 @@ func checkText(r *check.Report) string {
 		b.WriteString("\nVOLTS\n")
 	}
 	for _, u := range r.Unsolved {
-		para(&b, "  ", u+": not worked out while it is shorted or joined to another supply.")
+		b.para("  ", u+": not worked out while it is shorted or joined to another supply.")
 	}
 	for i := range r.Volts {
 		voltsText(&b, &r.Volts[i])
@@ -142,15 +160,15 @@ func checkText(r *check.Report) string {
 	return b.String()
 }
 
-func findingText(b *strings.Builder, n int, f *check.Finding) {
-	para(b, fmt.Sprintf("%2d. ", n), f.Place+": "+f.What+".")
-	para(b, "    Why: ", f.Why+".")
-	para(b, "    Do: ", f.Do+".")
+func findingText(b *paper, n int, f *check.Finding) {
+	b.para(fmt.Sprintf("%2d. ", n), f.Place+": "+f.What+".")
+	b.para("    Why: ", f.Why+".")
+	b.para("    Do: ", f.Do+".")
 	if f.Caution != "" {
-		para(b, "    Caution: ", f.Caution+".")
+		b.para("    Caution: ", f.Caution+".")
 	}
 	if f.Basis != check.NoSource && f.Basis != check.Arithmetic {
-		para(b, "    Source: ", f.Basis+".")
+		b.para("    Source: ", f.Basis+".")
 	}
 }
 
@@ -161,7 +179,7 @@ func suppliesText(n int) string {
 	return fmt.Sprintf("%d supplies", n)
 }
 
-func voltsText(b *strings.Builder, v *check.Volts) {
+func voltsText(b *paper, v *check.Volts) {
 	s := fmt.Sprintf("%s, %.3g V at the posts. A train of %s (%s) has the least at %s: %.1f V", v.Supply, v.Posts,
 		unit.Format(v.TrainAmps, unit.Ampere), v.Assumed, v.Worst, v.Volts)
 	if v.Volts-v.WornVolts >= 0.1 {
@@ -176,7 +194,13 @@ func voltsText(b *strings.Builder, v *check.Volts) {
 	if v.ShortAmps > 0 {
 		s += fmt.Sprintf(" A dead short at %s takes up to %s.", v.ShortAt, unit.FormatDigits(v.ShortAmps, unit.Ampere, 2))
 	}
-	para(b, "  ", s)
+	b.para("  ", s)
+}
+
+// paper is text of a width.
+type paper struct {
+	strings.Builder
+	width int
 }
 
 // No line breaks within "main 12" and "5 A".
@@ -186,17 +210,15 @@ var (
 )
 
 // para writes one paragraph behind a prefix, wrapped and hung under it.
-func para(b *strings.Builder, prefix, text string) {
-	indent := len(prefix)
-	if indent > 4 {
-		indent = 6
-	}
-	text = beforeNumber.ReplaceAllString(prefix+text, "$1\u00a0$2")
+func (b *paper) para(prefix, text string) {
+	indent := min(len(prefix), 6)
+	text = beforeNumber.ReplaceAllString(text, "$1\u00a0$2")
 	text = behindNumber.ReplaceAllString(text, "$1\u00a0$2")
-	lines := strings.Split(ansi.Wordwrap(text, checkWidth-indent, ""), "\n")
+	lines := strings.Split(ansi.Wordwrap(prefix[indent:]+text, b.width-indent, ""), "\n")
 	for i, l := range lines {
-		if i > 0 {
-			b.WriteString(strings.Repeat(" ", indent))
+		b.WriteString(prefix[:indent])
+		if i == 0 {
+			prefix = strings.Repeat(" ", indent)
 		}
 		b.WriteString(strings.TrimRight(strings.ReplaceAll(l, "\u00a0", " "), " ") + "\n")
 	}

@@ -198,12 +198,25 @@ func (c *checker) unfedGroup(group []int, lack dead) {
 	if gaps := c.border(group); len(gaps) > 0 {
 		f.What += "; it is cut off at " + c.jointNames(gaps)
 	}
-	if mm, reach := c.lengthMM(group), c.train().PickupMM; len(group) == 1 && mm < reach {
+	if mm, reach := c.lengthMM(group), c.train().PickupMM; c.ways(group) > 1 && mm < reach {
 		f.Severity, f.Kind = GoodToKnow, "dead-spot"
 		f.Why = fmt.Sprintf("it is %s long and the pickups of the engine reach over %s, so most trains coast across", c.length(mm), c.length(reach))
 		f.Do = "nothing, unless a short engine stops there"
 	}
 	c.add(f, group)
+}
+
+// ways counts the joints between a group and the rest.
+func (c *checker) ways(group []int) int {
+	n := 0
+	for _, p := range group {
+		for e := range c.l.Pieces[p].Ends {
+			if q := c.entry(p, e).Piece; q >= 0 && !slices.Contains(group, q) {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // border lists the joints with a gap between a group and the rest.

@@ -47,8 +47,8 @@ func (c *checker) gaps() {
 		case how == byTies:
 			tied = append(tied, k.Joint)
 			continue
-		case how == byWires && !bare.joined(k.A, k.B):
-			continue // a toggle is in that way: a block
+		case how == byWires && (!bare.joined(k.A, k.B) || c.besidePoints(k.Joint)):
+			continue // a toggle is in that way: a block; or points that switch a rail need the gap
 		}
 		key := fmt.Sprintf("%d %d", how, c.wired.part[c.n.NodeOf(k.A)])
 		if how == byWires {
@@ -70,6 +70,14 @@ func (c *checker) gaps() {
 		}
 	}
 	c.opposed()
+}
+
+// besidePoints says whether a joint is at a turnout whose points switch rails.
+func (c *checker) besidePoints(joint int) bool {
+	ends := c.jointPieces(joint)
+	return slices.ContainsFunc(c.n.Links, func(k conductor.Link) bool {
+		return k.Kind == conductor.KindSwitch && slices.Contains(ends, k.Turnout)
+	})
 }
 
 // ownedGap says whether a gap bounds an insulated rail of the file.
