@@ -3,6 +3,7 @@ package hunt
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -362,10 +363,14 @@ func (h *Hunt) believe() {
 		if n > 0 {
 			key += "|" + obsKey(&h.obs[n-1]) + "=" + h.typed[n-1]
 		}
-		p, ok := h.memo[key]
+		k, update := key, h.engine.Update
+		if n == len(h.obs) && len(h.notFound) > 0 {
+			k, update = key+"|doubting", h.engine.UpdateDoubting
+		}
+		p, ok := h.memo[k]
 		if !ok {
-			p = h.engine.Update(h.obs[:n])
-			h.memo[key] = p
+			p = update(h.obs[:n])
+			h.memo[k] = p
 		}
 		h.posteriors = append(h.posteriors, h.looked(p))
 	}
@@ -376,18 +381,26 @@ func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
 	c := *raw
 	p := &c
 	p.Hypo = append([]float64(nil), raw.Hypo...)
-	p.Class = make([]float64, len(raw.Class))
+	p.Pairs = append([]infer.Pair(nil), raw.Pairs...)
+	missed := func(hypo int) float64 {
+		return math.Pow(lookMiss, float64(h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]]))
+	}
 	sum := 0.0
 	for i := range p.Hypo {
-		for k := 0; k < h.notFound[h.engine.Classes[h.engine.Hypos[i].Class]]; k++ {
-			p.Hypo[i] *= lookMiss
-		}
+		p.Hypo[i] *= missed(i)
 		sum += p.Hypo[i]
+	}
+	for i := range p.Pairs {
+		p.Pairs[i].P *= missed(p.Pairs[i].A) * missed(p.Pairs[i].B)
+		sum += p.Pairs[i].P
 	}
 	for i := range p.Hypo {
 		p.Hypo[i] /= sum
-		p.Class[h.engine.Hypos[i].Class] += p.Hypo[i]
 	}
+	for i := range p.Pairs {
+		p.Pairs[i].P /= sum
+	}
+	p.Sum(h.engine)
 	return p
 }
 

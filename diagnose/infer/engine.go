@@ -37,6 +37,8 @@ type Engine struct {
 	Classes  []string
 	Hypos    []Hypo
 	rails    [][]int // piece -> its rail links
+	// symptomKind is what SetSymptom was told.
+	symptomKind SymptomKind
 	// ClassPiece is the piece of the layout that a class means, -1.
 	ClassPiece []int
 }

@@ -141,7 +141,7 @@ func (c *cases) mean(o *Observation, key string) (float64, bool) {
 }
 
 func negate(m *predict.Moments) {
-	m.Mean, m.Source, m.EMF, m.Load, m.Fault = -m.Mean, -m.Source, -m.EMF, -m.Load, -m.Fault
+	m.Mean, m.Source, m.EMF, m.Load, m.Fault, m.Also = -m.Mean, -m.Source, -m.EMF, -m.Load, -m.Fault, -m.Also
 	m.Place[0], m.Place[1] = -m.Place[0], -m.Place[1]
 	for k := range m.Level {
 		m.Level[k] = -m.Level[k]
@@ -217,5 +217,6 @@ func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span flo
 	}
 	put("place", (f.m.Place[1]-f.m.Place[0])/2*span*placeSD)
 	put("fault", f.m.Fault*sev.sd)
+	put("also", f.m.Also*sev.alsoSD)
 	return dst
 }

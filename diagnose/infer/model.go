@@ -128,6 +128,7 @@ func axis(mean, sd, tail, step float64) (at, weight []float64) {
 // severity is a cell of a fault's resistance: log-uniform about Ohms.
 type severity struct {
 	ohms, logPrior, sd float64
+	alsoSD             float64 // log-sd of a second fault's resistance
 }
 
 // severities cuts the range of a fault's resistance into cells of about a

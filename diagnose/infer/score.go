@@ -2,6 +2,7 @@ package infer
 
 import (
 	"math"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/meter"
@@ -53,6 +54,14 @@ func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []
 		}
 	}
 	alive := aliveBy(p.Hypo, 3e-4)
+	pairs := p.Pairs[:min(len(p.Pairs), scoreTiles)]
+	for i := range pairs { // the frame must keep what the pairs change
+		alive = append(alive, pairs[i].A, pairs[i].B)
+		points = append(points, e.pointsOf(&e.Hypos[pairs[i].A])...)
+		points = append(points, e.pointsOf(&e.Hypos[pairs[i].B])...)
+	}
+	slices.Sort(alive)
+	alive = slices.Compact(alive)
 	f := e.newFrame(alive, p.Hypo, setups, points, scoreTiles, p.scale)
 	sc := &scorer{s: e.newStage(f, obs), p: p, keys: keys, questions: questions, qkeys: qkeys}
 	sc.cells = relative(e.Model.Level.cells(), p.scale)
@@ -65,7 +74,12 @@ func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []
 		sc.out[i].reserve(len(f.groups))
 	}
 	for gi := range f.groups {
-		sc.group(&f.groups[gi])
+		g := &f.groups[gi]
+		h := &e.Hypos[g.lead]
+		sc.weighHypo(h, meanSeverity(h.sevs, p.Severity[g.lead]), g.weightOf(p.Hypo), g.span)
+	}
+	for i := range pairs {
+		sc.weighHypo(&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1)
 	}
 	var work plan.Scratch
 	for i := range sc.out {
@@ -97,26 +111,24 @@ type condition struct {
 	g      gauss
 }
 
-// group predicts all questions for one group.
-func (sc *scorer) group(g *group) {
-	e := sc.s.e
-	h := &e.Hypos[g.lead]
-	w := g.weightOf(sc.p.Hypo)
+// weighHypo predicts all questions for one hypothesis that stands for a weight
+// w and span pieces.
+func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64) {
 	if w <= 0 {
 		return
 	}
-	sev := meanSeverity(h.sevs, sc.p.Severity[g.lead])
+	e := sc.s.e
 	own := map[string]*predict.Circuit{}
 	cs := sc.s.cases(h, sev, own)
 	fs := make([]forecast, len(sc.s.obs))
 	for i := range fs {
 		fs[i] = cs.forecast(&sc.s.obs[i], sc.keys[i], h.Slides, sc.step[i])
 	}
-	j := sc.s.jointOf(fs, sev, g.span, g.span)
+	j := sc.s.jointOf(fs, sev, span, span)
 	conds := sc.conditions(j)
 	parts := make([][]shared, j.n)
 	for a, i := range j.obs {
-		parts[a] = e.sharedParts(&sc.s.obs[i], &fs[i], sev, g.span, nil)
+		parts[a] = e.sharedParts(&sc.s.obs[i], &fs[i], sev, span, nil)
 	}
 	for qi := range sc.questions {
 		q := &sc.questions[qi]
@@ -124,7 +136,7 @@ func (sc *scorer) group(g *group) {
 		f := cs.forecast(&o, sc.qkeys[qi], h.Slides, 0)
 		out := &sc.out[qi]
 		out.Weight = append(out.Weight, w)
-		out.Class = append(out.Class, e.Hypos[g.lead].Class)
+		out.Class = append(out.Class, h.Class)
 		beep, open := 0.0, false
 		mean, variance := 0.0, 1.0
 		switch {
@@ -133,7 +145,7 @@ func (sc *scorer) group(g *group) {
 		case math.IsInf(f.m.Mean, 0):
 			open = true
 		default:
-			mean, variance = sc.predict(j, fs, conds, parts, &f, e.sharedParts(&o, &f, sev, g.span, nil))
+			mean, variance = sc.predict(j, fs, conds, parts, &f, e.sharedParts(&o, &f, sev, span, nil))
 			open = e.overOdds(q.Func, mean, math.Sqrt(variance)) > 0.5
 		}
 		out.Beep, out.Open = append(out.Beep, beep), append(out.Open, open)

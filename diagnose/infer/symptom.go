@@ -29,6 +29,7 @@ const symptomTiles = 80
 // SetSymptom weighs every hypothesis by how well it explains what was seen.
 // piece is where it was seen, -1 when that is not known.
 func (e *Engine) SetSymptom(kind SymptomKind, piece int) {
+	e.symptomKind = kind
 	alive := make([]int, len(e.Hypos))
 	weight := make([]float64, len(e.Hypos))
 	for i := range alive {

@@ -21,8 +21,12 @@ type Posterior struct {
 	Fit, FitNothing float64
 	// Severity is, per hypothesis, the posterior of its severity cells.
 	Severity [][]float64
+	// Pairs are two faults at once, the likeliest first; tried only where one
+	// fault explains the readings badly. Class holds half of each at both.
+	Pairs    []Pair
 	scale    [conductor.NumClasses]float64
 	nothing  []float64 // log density of each reading if it says nothing
+	logTotal float64   // log evidence of all single hypotheses
 }
 
 const (
@@ -36,7 +40,7 @@ const (
 func (e *Engine) Update(obs []Observation) *Posterior {
 	p := e.prior()
 	if len(obs) == 0 {
-		p.finish(e)
+		p.Sum(e)
 		return p
 	}
 	p = e.refine(obs, p, [conductor.NumClasses]float64{})
@@ -45,7 +49,11 @@ func (e *Engine) Update(obs []Observation) *Posterior {
 		scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
 		p = e.refine(obs, e.prior(), scale)
 	}
-	p.finish(e)
+	p.Sum(e)
+	if e.doubtful(p) {
+		e.tryPairs(obs, p)
+		p.Sum(e)
+	}
 	return p
 }
 
@@ -404,6 +412,7 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 	for _, x := range logw {
 		total.add(x)
 	}
+	p.logTotal = total.value()
 	level := make([]float64, len(ev.cells))
 	for _, x := range parts {
 		w := math.Exp(x.log - total.value())
@@ -454,10 +463,14 @@ func (p *Posterior) levels(cells []levelCell, w []float64) {
 	}
 }
 
-// finish sums hypotheses into classes.
-func (p *Posterior) finish(e *Engine) {
+// Sum adds hypotheses up into classes; of two faults, half counts for each.
+func (p *Posterior) Sum(e *Engine) {
 	p.Class = make([]float64, len(e.Classes))
 	for i, w := range p.Hypo {
 		p.Class[e.Hypos[i].Class] += w
+	}
+	for _, q := range p.Pairs {
+		p.Class[e.Hypos[q.A].Class] += q.P / 2
+		p.Class[e.Hypos[q.B].Class] += q.P / 2
 	}
 }

@@ -22,6 +22,9 @@ type Effect struct {
 	A, B int     // points, for a bridge
 	Link int     // link of the conductor graph, for weak and open
 	Ohms float64 // of the bridge, or added in series
+	// Also is a second fault at the same time: a bridge, or more resistance in
+	// another link (an open one as a very large one), nil for none.
+	Also *Effect
 }
 
 // Case is one circuit under one effect, solved for its source.
@@ -32,9 +35,11 @@ type Case struct {
 	cells cells
 	super int // super changed by the effect, -1
 	fault int // index into br of the effect's branch, -1
-	drive solution
-	flow  []float64 // of the drive, made when first wanted
-	none  bool      // the effect changes nothing here
+	// The same for a second fault.
+	super2, fault2 int
+	drive          solution
+	flow           []float64 // of the drive, made when first wanted
+	none           bool      // the effect changes nothing here
 }
 
 // solution is the state for one excitation: the currents of the branches and
@@ -64,7 +69,7 @@ func (k *cells) of(x int) int {
 
 // NewCase applies an effect and solves for the source.
 func (c *Circuit) NewCase(e Effect) *Case {
-	cs := &Case{c: c, e: e, super: -1, fault: -1}
+	cs := &Case{c: c, e: e, super: -1, fault: -1, super2: -1, fault2: -1}
 	cs.br = append(cs.br, c.branches...)
 	cs.cells = cells{c: c, split: -1}
 	switch e.Kind {
@@ -76,6 +81,9 @@ func (c *Circuit) NewCase(e Effect) *Case {
 		cs.weaken(e)
 	default:
 		cs.none = true
+	}
+	if e.Also != nil {
+		cs.second(*e.Also)
 	}
 	cs.cells.link(cs.br)
 	cs.drive = cs.solve(-1, -1, 0)
@@ -104,6 +112,22 @@ func (cs *Case) weaken(e Effect) {
 		return
 	}
 	cs.fault = len(cs.br)
+	cs.br = append(cs.br, branch{sup.U, sup.V, -sup.Ohms * (1 + sup.Ohms/e.Ohms), 0})
+}
+
+// second adds a second fault.
+func (cs *Case) second(e Effect) {
+	if e.Kind == EffectBridge {
+		cs.fault2 = len(cs.br)
+		cs.br = append(cs.br, branch{cs.c.b.Node(e.A), cs.c.b.Node(e.B), e.Ohms, 0})
+		return
+	}
+	s, _ := cs.c.b.SuperOf(e.Link)
+	if s < 0 || cs.c.gone[s] || s == cs.super {
+		return
+	}
+	cs.super2, cs.fault2 = s, len(cs.br)
+	sup := &cs.c.b.Supers[s]
 	cs.br = append(cs.br, branch{sup.U, sup.V, -sup.Ohms * (1 + sup.Ohms/e.Ohms), 0})
 }
 

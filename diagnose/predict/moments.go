@@ -38,6 +38,7 @@ type Moments struct {
 	EMF    float64                       // by the log of the source's volts
 	Load   float64                       // by the log of the loads' ohms, all together
 	Fault  float64                       // by the log of the fault's ohms
+	Also   float64                       // by the log of a second fault's ohms
 	// Place is by the distance of a bridge from the middle of its piece, in
 	// pieces, toward its first and toward its second end: the two differ where
 	// current turns at the middle (a tie, a feeder).
@@ -67,6 +68,9 @@ func (cs *Case) fill(dst []float64, s *solution) {
 	if cs.super >= 0 {
 		dst[cs.super] = cs.through(s)
 	}
+	if cs.super2 >= 0 {
+		dst[cs.super2] = cs.through2(s)
+	}
 }
 
 // driven is the current in every super for the source, worked out once a case.
@@ -86,6 +90,12 @@ func (cs *Case) through(s *solution) float64 {
 	}
 	sup := &cs.c.b.Supers[cs.super]
 	return (cs.at(s, sup.U) - cs.at(s, sup.V)) / (sup.Ohms + cs.e.Ohms)
+}
+
+// through2 is through for a second fault.
+func (cs *Case) through2(s *solution) float64 {
+	sup := &cs.c.b.Supers[cs.super2]
+	return (cs.at(s, sup.U) - cs.at(s, sup.V)) / (sup.Ohms + cs.e.Also.Ohms)
 }
 
 // faultCurrent is the current through the resistance of the fault.
@@ -179,6 +189,13 @@ func (cs *Case) derive(m *Moments, adj, act *solution, scale float64, q Quantity
 				m.EMF -= cs.br[k].emf * adj.i[k]
 			}
 		}
+	}
+	if cs.fault2 >= 0 {
+		i, j := act.i[cs.fault2], adj.i[cs.fault2]
+		if cs.super2 >= 0 {
+			i, j = cs.through2(act), cs.through2(adj)
+		}
+		m.Also = cs.e.Also.Ohms * i * j * scale
 	}
 	if cs.fault >= 0 && !math.IsInf(cs.e.Ohms, 1) {
 		m.Fault = cs.e.Ohms * cs.faultCurrent(act) * cs.faultCurrent(adj) * scale

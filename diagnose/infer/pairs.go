@@ -1,0 +1,282 @@
+package infer
+
+import (
+	"math"
+	"sort"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/predict"
+)
+
+// Pair is two faults at once.
+type Pair struct {
+	A, B int // indices into Engine.Hypos
+	P    float64
+	hypo Hypo     // what the network feels: A, with B added
+	sev  severity // the likeliest resistances, with their spreads
+}
+
+const (
+	// twoFaults is the prior that two things are wrong at once (assumed).
+	twoFaults = 0.02
+	// pairRows is how many rows of neighbours each of the two faults is first
+	// looked for in; of the likeliest pairs of rows about midPairs pairs of
+	// single faults are weighed roughly, and finePairs of these in full.
+	pairRows, midPairs, finePairs = 20, 160, 32
+	// doubt is the belief in "not on the map", or in a misread, from which
+	// pairs are tried: building them costs more than all single faults do.
+	doubt = 0.2
+)
+
+// UpdateDoubting is Update with pairs of faults weighed too, however well a
+// single one fits: for when a look found nothing.
+func (e *Engine) UpdateDoubting(obs []Observation) *Posterior {
+	p := e.Update(obs)
+	if len(p.Pairs) == 0 {
+		e.tryPairs(obs, p)
+		p.Sum(e)
+	}
+	return p
+}
+
+// doubtful says whether single faults explain the readings badly.
+func (e *Engine) doubtful(p *Posterior) bool {
+	for c, name := range e.Classes {
+		if name == ClassNotOnMap && p.Class[c] > doubt {
+			return true
+		}
+	}
+	for _, m := range p.Misread {
+		if m > 0.5 {
+			return true
+		}
+	}
+	return false
+}
+
+// tryPairs weighs pairs of faults of the symptom's own kind beside the single
+// ones, and rescales the belief.
+func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
+	kind := e.pairKind()
+	if len(obs) < 2 || kind == predict.EffectNone {
+		return
+	}
+	prior := e.prior()
+	var alive []int
+	sum := 0.0
+	for i := range e.Hypos {
+		h := &e.Hypos[i]
+		if h.Effect.Kind == kind && !h.compound() && prior.Hypo[i] > 1e-6 {
+			alive = append(alive, i)
+			sum += prior.Hypo[i]
+		}
+	}
+	if len(alive) < 2 {
+		return
+	}
+	rows := e.pairGroups(alive, prior.Hypo)
+	coarse := e.pairsOf(rows, rows, prior, sum)
+	e.evaluatePairs(obs, coarse, p, false)
+	sortPairs(coarse)
+	var fine []Pair
+	for i := 0; i < len(coarse) && len(fine) < midPairs; i++ {
+		a, b := apart(rows, coarse[i].A), apart(rows, coarse[i].B)
+		fine = append(fine, e.pairsOf(a, b, prior, sum)...)
+	}
+	fine = distinctPairs(fine)
+	priors := map[[2]int]float64{}
+	for _, q := range fine {
+		priors[[2]int{q.A, q.B}] = q.P
+	}
+	e.evaluatePairs(obs, fine, p, false)
+	sortPairs(fine)
+	fine = fine[:min(len(fine), finePairs)]
+	for i := range fine {
+		fine[i].P = priors[[2]int{fine[i].A, fine[i].B}]
+	}
+	e.evaluatePairs(obs, fine, p, true)
+	p.take(e, fine)
+}
+
+// pairKind is the kind of fault that the symptom speaks of.
+func (e *Engine) pairKind() predict.EffectKind {
+	switch e.symptomKind {
+	case Short, ShortTrain:
+		return predict.EffectBridge
+	case WeakTrack:
+		return predict.EffectWeak
+	}
+	return predict.EffectNone
+}
+
+// pairGroups cuts the hypotheses into rows of about equal prior.
+func (e *Engine) pairGroups(alive []int, weight []float64) []group {
+	if e.Hypos[alive[0]].Effect.Kind == predict.EffectBridge {
+		return e.tiles(alive, weight, pairRows)
+	}
+	n := max(1, (len(alive)+pairRows-1)/pairRows)
+	var out []group
+	for i := 0; i < len(alive); i += n {
+		g := group{hypos: alive[i:min(i+n, len(alive))], span: 1}
+		g.lead = g.hypos[len(g.hypos)/2]
+		out = append(out, g)
+	}
+	return out
+}
+
+// apart gives the hypotheses of the row that a pair's half stood for, one by
+// one.
+func apart(rows []group, lead int) []group {
+	for _, g := range rows {
+		if g.lead != lead {
+			continue
+		}
+		out := make([]group, len(g.hypos))
+		for i, h := range g.hypos {
+			out[i] = group{hypos: []int{h}, lead: h, span: 1}
+		}
+		return out
+	}
+	return nil
+}
+
+// pairsOf makes the pairs of two lists of rows, the log of the prior in P.
+func (e *Engine) pairsOf(as, bs []group, prior *Posterior, sum float64) []Pair {
+	var out []Pair
+	for i := range as {
+		for k := range bs {
+			a, b := as[i].lead, bs[k].lead
+			if a >= b || e.Hypos[a].Class == e.Hypos[b].Class {
+				continue
+			}
+			w := as[i].weightOf(prior.Hypo) / sum * bs[k].weightOf(prior.Hypo) / sum
+			out = append(out, Pair{A: a, B: b, P: math.Log(2 * twoFaults * w)})
+		}
+	}
+	return out
+}
+
+func distinctPairs(in []Pair) []Pair {
+	seen := map[[2]int]bool{}
+	out := in[:0]
+	for _, p := range in {
+		if k := [2]int{p.A, p.B}; !seen[k] {
+			seen[k] = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func sortPairs(p []Pair) {
+	sort.SliceStable(p, func(i, j int) bool { return p[i].P > p[j].P })
+}
+
+// wide cuts a range of resistances into n cells.
+func wide(s []severity, n int) []severity {
+	if len(s) < n {
+		return s
+	}
+	lo, hi := math.Log(s[0].ohms)-s[0].sd/0.84, math.Log(s[len(s)-1].ohms)+s[0].sd/0.84
+	out := make([]severity, n)
+	for i := range out {
+		out[i] = severity{ohms: math.Exp(lo + (hi-lo)*(float64(i)+0.5)/float64(n)), logPrior: -math.Log(float64(n)), sd: 0.42 * (hi - lo) / float64(n)}
+	}
+	return out
+}
+
+// evaluatePairs turns the log prior in P into log prior plus log likelihood,
+// and keeps the likeliest resistances of each; roughly or in full.
+func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, full bool) {
+	setups, keys := distinctSetups(obs)
+	var points, series []int
+	for i := range obs {
+		points = append(points, obs[i].Red, obs[i].Black)
+	}
+	for i := range pairs {
+		for _, h := range [2]int{pairs[i].A, pairs[i].B} {
+			points = append(points, e.pointsOf(&e.Hypos[h])...)
+			if e.Hypos[h].Effect.Kind != predict.EffectBridge {
+				series = append(series, e.Hypos[h].Effect.Link)
+			}
+		}
+	}
+	f := e.frameOver(setups, points, series, p.scale)
+	s := e.newStage(f, obs)
+	cells := relative(e.Model.Level.cells(), p.scale)
+	value, step := make([]float64, len(obs)), make([]float64, len(obs))
+	for i := range obs {
+		value[i], step[i] = e.value(&obs[i])
+	}
+	for i := range pairs {
+		e.weighPair(s, &pairs[i], cells, keys, value, step, p.nothing, full)
+	}
+}
+
+// weighPair adds the log likelihood over the grid of both resistances.
+func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []string, value, step, nothing []float64, full bool) {
+	a, b := &e.Hypos[pair.A], &e.Hypos[pair.B]
+	pair.hypo = Hypo{Suspect: a.Suspect, Class: a.Class, Slides: a.Slides}
+	var total logSum
+	best := math.Inf(-1)
+	n, within := 2, 1.0
+	if full {
+		n, within = 3, 1.0/float64(len(placesAlong))
+	}
+	for _, sb := range wide(b.sevs, n) {
+		also := b.at(sb)
+		for _, sa := range wide(a.sevs, n) {
+			h := Hypo{Effect: a.at(sa), Slides: a.Slides}
+			h.Effect.Also = &also
+			sev := sa
+			sev.alsoSD = sb.sd
+			j := s.jointOf(s.forecasts(&h, sev, 1, nil, keys, step), sev, 1, within)
+			if !full {
+				j.place = nil
+			}
+			l := s.likelihood(j, cells, value, nothing)
+			x := sa.logPrior + sb.logPrior + l.log
+			total.add(x)
+			if x > best {
+				best = x
+				pair.hypo.Effect, pair.sev = h.Effect, sev
+			}
+		}
+	}
+	pair.P += total.value()
+}
+
+// take puts the pairs beside the single faults: P of each pair becomes a
+// probability and the others shrink.
+func (p *Posterior) take(e *Engine, pairs []Pair) {
+	var all logSum
+	all.add(p.logTotal)
+	for i := range pairs {
+		all.add(pairs[i].P)
+	}
+	sortPairs(pairs)
+	single := math.Exp(p.logTotal - all.value())
+	for i := range p.Hypo {
+		p.Hypo[i] *= single
+	}
+	for i := range p.Misread {
+		p.Misread[i] *= single
+	}
+	for i := range pairs {
+		pairs[i].P = math.Exp(pairs[i].P - all.value())
+		if pairs[i].P > 1e-4 {
+			p.Pairs = append(p.Pairs, pairs[i])
+		}
+	}
+}
+
+// frameOver is a basis that keeps given points and series links, with no
+// groups.
+func (e *Engine) frameOver(setups []conductor.Setup, points, series []int, scale [conductor.NumClasses]float64) *frame {
+	o := predict.Options{Points: points, Series: series, Scale: scale}
+	for i := range setups {
+		o.Links = append(o.Links, e.switched(&setups[i])...)
+		o.Points = append(o.Points, setupPoints(&setups[i])...)
+	}
+	return &frame{basis: predict.NewBasis(e.Net, o)}
+}
