@@ -212,7 +212,7 @@ var (
 // para writes one paragraph behind a prefix, wrapped and hung under it.
 func (b *paper) para(prefix, text string) {
 	indent := min(len(prefix), 6)
-	text = beforeNumber.ReplaceAllString(text, "$1\u00a0$2")
+	text = beforeNumber.ReplaceAllString(spoken(text), "$1\u00a0$2")
 	text = behindNumber.ReplaceAllString(text, "$1\u00a0$2")
 	lines := strings.Split(ansi.Wordwrap(prefix[indent:]+text, b.width-indent, ""), "\n")
 	for i, l := range lines {
