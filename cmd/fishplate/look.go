@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
+	"runtime/debug"
 	"strings"
 
 	"fishplate/tui"
@@ -64,4 +66,15 @@ func (w *world) crashed(c *tui.Crash, hunt string) int {
 	}
 	fmt.Fprintf(w.err, "  every answer taken so far is kept: start again and the hunt goes on\n")
 	return exitBad
+}
+
+// roomForKeys lets keys be answered while the hunt computes flat out: with as
+// many runners as processors, a busy computation and its garbage collector hold
+// all of them for 10 ms at a time, and a key waits in line. With more, the
+// system itself gives the mostly sleeping runner of the screen its turn at
+// once. Collecting less often costs some memory, which is bounded.
+func roomForKeys() {
+	runtime.GOMAXPROCS(runtime.NumCPU() + 4)
+	debug.SetGCPercent(800)
+	debug.SetMemoryLimit(512 << 20) // bytes
 }

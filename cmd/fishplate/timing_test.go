@@ -107,7 +107,7 @@ func TestFirstFrame(t *testing.T) {
 }
 
 // TestKeyToFrame prints how long a key takes to be seen while the next reading
-// is being worked out.
+// is being worked out, and for comparison while nothing is.
 func TestKeyToFrame(t *testing.T) {
 	dir := t.TempDir()
 	t.Log("key to frame while thinking, ms: smallest / median / 99 % / largest")
@@ -115,25 +115,29 @@ func TestKeyToFrame(t *testing.T) {
 		layout := invented(t, dir, n)
 		for _, win := range windows {
 			win.dir = dir
-			s := whileThinking(t, win, layout, rounds(20, 300))
+			s, idle := whileThinking(t, win, layout, rounds(20, 300))
 			t.Logf("%4d pieces %3dx%-2d %v", n, win.w, win.h, s)
+			t.Logf("               idle %v", idle)
 			require.Less(t, s.at(0.5), 1000.0, "keys wait for the hunt")
 		}
 	}
 }
 
-// whileThinking begins hunts, and while the first reading is being worked out
-// moves the selected row up and down.
-func whileThinking(t *testing.T, win window, layout string, want int) spread {
+// whileThinking types and rubs out a figure, first with nothing to do and then,
+// again and again, while the second reading is being worked out.
+func whileThinking(t *testing.T, win window, layout string, want int) (s, idle spread) {
 	c := openConsole(t, win, program(t), layout, "--new", "--meters", "beeper,ohms,volts,millivolts")
 	c.see("What is wrong?")
-	var s spread
 	thinking := func() bool { return strings.Contains(strings.SplitN(c.screen(), "\n", 2)[0], "thinking") }
 	keys := []string{"4", "\x7f"} // a figure typed and rubbed out, in the answer line
 	c.press("1")
 	c.see("Before you touch")
 	c.press("\r")
 	c.see("READING 1")
+	c.quiet()
+	for i := range want / 4 * 2 {
+		idle = append(idle, c.answer(keys[i%2], i))
+	}
 	deadline := time.Now().Add(patience)
 	for len(s) < want && time.Now().Before(deadline) {
 		c.press("5 mV\r")
@@ -143,15 +147,9 @@ func whileThinking(t *testing.T, win window, layout string, want int) spread {
 			if i > 0 && !thinking() {
 				break
 			}
-			before, _ := c.size()
-			begin := time.Now()
-			c.press(keys[i%2])
-			c.until("a frame", func() bool { n, _ := c.size(); return n > before })
-			_, last := c.size()
-			if thinking() && i > 0 {
-				s = append(s, float64(last.Sub(begin).Microseconds())/1000)
+			if took := c.answer(keys[i%2], i); thinking() && i > 0 {
+				s = append(s, took)
 			}
-			time.Sleep(time.Duration(3+i*7%11) * time.Millisecond) // not in step with the redraws
 		}
 		c.until("the next reading", second)
 		c.press("\x15")
@@ -160,7 +158,19 @@ func whileThinking(t *testing.T, win window, layout string, want int) spread {
 		c.until("the reading taken back", func() bool { return !thinking() && strings.Contains(c.screen(), "READING 1") })
 	}
 	c.end()
-	return s
+	return s, idle
+}
+
+// answer presses a key and gives the milliseconds until something is written,
+// then waits a little, not in step with the redraws.
+func (c *console) answer(key string, i int) float64 {
+	before, _ := c.size()
+	begin := time.Now()
+	c.press(key)
+	c.until("a frame", func() bool { n, _ := c.size(); return n > before })
+	_, last := c.size()
+	time.Sleep(time.Duration(3+i*7%11) * time.Millisecond)
+	return float64(last.Sub(begin).Microseconds()) / 1000
 }
 
 // TestBytesWritten prints what one key costs on a line, and holds it at 80x24.
