@@ -111,6 +111,10 @@ func CheckName(name string, others []string) error {
 	return nil
 }
 
+// NameKey is what a name looks and sounds like: of two names with equal keys
+// one would be taken for the other, and a layout may have only one of them.
+func NameKey(name string) string { return folded(name) }
+
 // CheckWire says why a wire's size is not known; nil when it is.
 func CheckWire(wire string) error {
 	_, err := wireOhms(wire)

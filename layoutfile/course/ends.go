@@ -75,8 +75,16 @@ func (s *State) free() []Anchor {
 }
 
 // Targets lists the free ends that the run's end could be joined to, the
-// nearest first: a degree counts as 4 mm.
+// nearest first: a degree counts as 4 mm. It gives 16 at most.
 func (c *Course) Targets() []Target {
+	v := &c.view
+	if !v.aimed || v.aimedOn != c.now.Run {
+		v.targets, v.aimed, v.aimedOn = c.aim(), true, c.now.Run
+	}
+	return v.targets
+}
+
+func (c *Course) aim() []Target {
 	end, ok := c.End()
 	here, known := c.pose(end)
 	if !ok || !known {
@@ -93,15 +101,21 @@ func (c *Course) Targets() []Target {
 		if !known {
 			continue
 		}
-		t := Target{At: a, Own: own, Name: c.now.endName(a), Miss: layoutfile.MissBetween(here, to)}
-		if own {
-			t.Name = "the start of " + r.Name
-		}
-		out = append(out, t)
+		out = append(out, Target{At: a, Own: own, Miss: layoutfile.MissBetween(here, to)})
 	}
 	far := func(t *Target) float64 { return t.Miss.MM() + 4*math.Abs(t.Miss.Turn) }
 	sort.SliceStable(out, func(i, j int) bool { return far(&out[i]) < far(&out[j]) })
-	return out
+	var near []Target
+	for i := range out {
+		if len(near) < 15 || out[i].Own { // its own start is always one of them
+			out[i].Name = c.now.endName(out[i].At)
+			if out[i].Own {
+				out[i].Name = "the start of " + r.Name
+			}
+			near = append(near, out[i])
+		}
+	}
+	return near
 }
 
 // Join joins the end of the run to a free end; to its own start: closes it.

@@ -22,6 +22,8 @@ func (c *Course) Lay(text string, n int) error {
 		return err
 	case n < 1 || n > 1000:
 		return errors.New("lay 1 to 1000 pieces at a time")
+	case n > 1 && w.Name != "":
+		return errors.New("a piece with a name is laid alone")
 	case w.Kind == track.Bumper && n > 1:
 		return errors.New("only one bumper fits at an end")
 	case c.Pieces()+n > 10000:
@@ -38,11 +40,10 @@ func (c *Course) Lay(text string, n int) error {
 		r := &s.Runs[s.Run]
 		row := c.rowFor(r, s.At, text)
 		var fresh []Piece
+		names := c.namer(s)
 		for k := 0; k < n; k++ {
 			p := Piece{ID: c.id(), Row: row, Text: text, Words: w}
-			if w.Name == "" && w.Again == "" {
-				c.autoName(s, &p, fresh)
-			}
+			names.give(&p)
 			fresh = append(fresh, p)
 		}
 		r.Pieces = slices.Insert(slices.Clone(r.Pieces), s.At, fresh...)
@@ -85,19 +86,33 @@ func (c *Course) rowFor(r *Run, at int, text string) int {
 	return -1
 }
 
-// autoName names a turnout or a crossing, for it will be spoken of.
-func (c *Course) autoName(s *State, p *Piece, also []Piece) {
+// namer gives free names, one after the other, to turnouts and crossings, for
+// they will be spoken of.
+type namer struct {
+	c     *Course
+	taken map[string]bool // by what they sound like
+	next  map[string]int
+}
+
+func (c *Course) namer(s *State) *namer {
+	n := &namer{c, map[string]bool{}, map[string]int{}}
+	for _, name := range s.names() {
+		n.taken[layoutfile.NameKey(name)] = true
+	}
+	return n
+}
+
+// give names a piece that needs a name.
+func (n *namer) give(p *Piece) {
 	letter := map[track.Kind]string{track.Turnout: "W", track.Crossing: "X"}[p.Words.Kind]
-	if letter == "" {
+	if letter == "" || p.Words.Name != "" || p.Words.Again != "" {
 		return
 	}
-	taken := s.names()
-	for i := range also {
-		taken = append(taken, also[i].Words.Name)
-	}
-	for n := 1; ; n++ {
-		name := fmt.Sprintf("%s%d", letter, n)
-		if layoutfile.CheckName(name, taken) == nil && c.stock[name] == "" {
+	for {
+		n.next[letter]++
+		name := fmt.Sprintf("%s%d", letter, n.next[letter])
+		if key := layoutfile.NameKey(name); !n.taken[key] && n.c.stock[name] == "" {
+			n.taken[key] = true
 			p.Text += " as " + name
 			p.Words.Name = name
 			return
@@ -131,7 +146,7 @@ func (c *Course) Replace(text string) error {
 			n.Words.Name = old.Words.Name
 		default:
 			r.Pieces[s.At-1] = n // its old name is free again
-			c.autoName(s, &n, nil)
+			c.namer(s).give(&n)
 		}
 		if n.Text != old.Text && len(rowsWith(r.Pieces, old.Row)) > 1 {
 			n.Row = -1 // the rest of its row keeps the row's comments

@@ -14,6 +14,11 @@ type view struct {
 	problems layoutfile.Problems
 	text     []byte
 	index    map[int]int // piece ID to index in layout
+	troubles []Trouble
+	minded   bool // troubles are worked out
+	targets  []Target
+	aimed    bool // targets are worked out, for the run aimedOn
+	aimedOn  int
 }
 
 // look puts the text together and reads it. A layout with mistakes is drawn as
@@ -205,6 +210,13 @@ type Trouble struct {
 
 // Troubles says what is wrong with the layout as it is.
 func (c *Course) Troubles() []Trouble {
+	if !c.view.minded {
+		c.view.troubles, c.view.minded = c.mind(), true
+	}
+	return c.view.troubles
+}
+
+func (c *Course) mind() []Trouble {
 	var out []Trouble
 	if c.Empty() {
 		return nil // nothing walked yet is no mistake

@@ -48,7 +48,7 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "j, then l or r", Does: "a turnout: another track joins from that side", Hint: "j joins"},
 		{Press: "x", Does: "a crossing" + size(track.Crossing) + ", or one met again"},
 		{Press: "b", Does: "a bumper, at the end of a run"},
-		{Press: "1-9", Does: "how many: 8 then l lays eight curves", Hint: "8 l eight"},
+		{Press: "1-9", Does: "how many: 8 then l lays eight curves", Hint: "1-9 how many"},
 		{Press: "Enter", Does: "the same piece again"},
 		{Press: "S L R T X", Does: "the same piece, but its size is asked first; it stays with the key", Hint: "S size"},
 		{Press: "c", Does: "join the end of the run to its start or to another end, with a straight cut to fit where one fits", Off: end, Hint: "c close"},

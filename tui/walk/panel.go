@@ -48,10 +48,10 @@ func (n *menu) key(m *Model, k tea.KeyMsg) tea.Msg {
 	case "?":
 		m.panel = &helpPanel{about: n.keys(), back: n}
 	case "esc", "q":
-		m.panel = nil
 		if m.course == nil {
 			return Leave{}
 		}
+		m.panel = nil
 	case "enter":
 		return n.choose(m, n.row)
 	default:

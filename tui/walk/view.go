@@ -154,7 +154,11 @@ func (m *Model) standing(w, h int) []string {
 	if h >= 20 {
 		many = 2
 	}
-	add("END", m.ending(), many)
+	ends := many
+	if w < 60 { // by how much it misses must be seen
+		ends = 2
+	}
+	add("END", m.ending(), ends)
 	add("BEHIND", m.behind(), many)
 	add("AHEAD", m.ahead(), 1)
 	if hidden := m.course.State().Hidden; hidden != nil {
@@ -202,7 +206,11 @@ func (m *Model) ending() string {
 	if s == "meets" {
 		return head + ", meets " + g.Name + ": c joins it"
 	}
-	out := head + ", from " + g.Name + " " + s
+	name := g.Name
+	if g.Own {
+		name = "its start"
+	}
+	out := head + "; " + name + " is " + s
 	if fit, ok := c.FitFor(g); ok {
 		out += " (a straight of " + fit.Size + " fits: c)"
 	}
