@@ -6,6 +6,7 @@ package style
 
 import (
 	"strconv"
+	"strings"
 
 	"github.com/muesli/termenv"
 )
@@ -64,7 +65,7 @@ var shades = [numRoles]shade{
 	Label:      {noColour, noColour, -1, -1, -1, "1", false},
 	Key:        {0xE69F00, 0x8A4B00, 214, 94, -1, "1", false},
 	Warn:       {0xF0E442, 0x8A4B00, 227, 94, -1, "1", false},
-	Bad:        {0xFF8A5C, 0xA33A00, 209, 124, 9, "1", false},
+	Bad:        {0xFF8A5C, 0xA33A00, 209, 124, -1, "1", false},
 	Good:       {0x3CC79A, 0x00664B, 79, 23, -1, "1", false},
 	Select:     {noColour, noColour, -1, -1, -1, "7", false},
 	Caret:      {noColour, noColour, -1, -1, -1, "7", false},
@@ -73,11 +74,11 @@ var shades = [numRoles]shade{
 	Possible:   {0x56B4E9, 0x0072B2, 74, 25, 12, "", true},
 	Likely:     {0xE69F00, 0xA34700, 214, 130, 5, "1", true},
 	Hot:        {0xF0E442, 0x7A0019, 227, 88, 9, "1", true},
-	ProbeRed:   {0xFF8A5C, 0xB33C00, 209, 124, 9, "1;7", false},
+	ProbeRed:   {0xFF8A5C, 0xB33C00, 209, 124, -1, "1;7", false},
 	ProbeBlack: {0xFFFFFF, 0x000000, 231, 16, -1, "1;7", false},
 	Feeder:     {0x3CC79A, 0x00664B, 79, 23, -1, "1", false},
-	Lifted:     {0xFF8A5C, 0xA33A00, 209, 124, 9, "1", false},
-	Gap:        {0xD79AB9, 0x8C3A6B, 175, 89, 5, "", false},
+	Lifted:     {0xFF8A5C, 0xA33A00, 209, 124, 9, "1", true},
+	Gap:        {0xD79AB9, 0x8C3A6B, 175, 89, 5, "", true},
 	Landmark:   {0xD79AB9, 0x8C3A6B, 175, 89, -1, "", false},
 	Number:     {0x9A9A9A, 0x5F5F5F, 247, 59, -1, "", false},
 }
@@ -105,6 +106,9 @@ func (s shade) sgr(p termenv.Profile, light bool) string {
 		rgb, index = s.light, s.light256
 	}
 	code := s.attr
+	if p == termenv.ANSI && s.ansi >= 0 && s.ansi < 8 {
+		code = strings.TrimPrefix(code, "1") // bold would make another colour of it
+	}
 	add := func(c string) {
 		if code != "" {
 			code += ";"
