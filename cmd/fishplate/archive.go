@@ -21,6 +21,7 @@ type archive struct {
 	dir    string
 	src    *source
 	finder string // of new records
+	units  string // of lengths in reports: "mm", "in", or empty as the layout has them
 	now    func() time.Time
 }
 

@@ -40,8 +40,8 @@ func settings() []setting {
 	return []setting{
 		{"meters", []string{"What you can measure: any of beeper, ohms, volts, millivolts, amps.", "Millivolts means that you also have a lamp to put in series with the supply."},
 			"meters", "", `["beeper", "ohms"]`, cty.List(cty.String), meterList},
-		{"meter", []string{"The kind of meter: " + strings.Join(presetNames(), ", ") + "."}, "", quoted(presetNames()[0]), quoted(presetNames()[len(presetNames())-1]), cty.String, oneOf(presetNames()...)},
-		{"lamp_amps", []string{"The current of your lamp with all the supply's volts across it, in ampere."}, "", "1", "2.1", cty.Number, lampAmps},
+		{"meter", []string{"The kind of meter: " + strings.Join(presetNames(), ", ") + "."}, "meter", quoted(presetNames()[0]), quoted(presetNames()[len(presetNames())-1]), cty.String, oneOf(presetNames()...)},
+		{"lamp_amps", []string{"The current of your lamp with all the supply's volts across it, in ampere."}, "lamp", "1", "2.1", cty.Number, lampAmps},
 		{"ascii", []string{"Draw with nothing but 7-bit characters."}, "ascii", "false", "true", cty.Bool, yes},
 		{"background", []string{"The terminal's background: light, dark, or auto (as the terminal says)."}, "light", `"auto"`, `"light"`, cty.String, oneOf("auto", "light", "dark")},
 		{"colour", []string{"Colours: auto (as the terminal says), never, 16, 256 or true.", "It wins over NO_COLOR."}, "", `"auto"`, `"256"`, cty.String, oneOf("auto", "never", "16", "256", "true")},
@@ -95,8 +95,8 @@ func meterList(v cty.Value) (string, error) {
 
 func lampAmps(v cty.Value) (string, error) {
 	amps, _ := v.AsBigFloat().Float64()
-	if amps < 0.05 || amps > 20 {
-		return "", fmt.Errorf("a lamp of %g A is of no use here; write what is on it (its watts by the volts), for example 2.1", amps)
+	if err := lampFits(amps); err != nil {
+		return "", err
 	}
 	return strconv.FormatFloat(amps, 'g', -1, 64), nil
 }
@@ -265,12 +265,12 @@ func (c *config) flags(flags *flag.FlagSet) {
 	}
 	for _, s := range settings() {
 		value, ok := c.value[s.key]
-		if !ok || s.flag == "" || s.key == "background" || s.key == "meters" {
+		if !ok || s.flag == "" || s.key == "background" || s.key == "meters" || s.key == "meter" || s.key == "lamp_amps" {
 			continue // these need more than their value
 		}
 		set(s.flag, value)
 	}
-	if b := c.value["background"]; (b == "light" || b == "dark") && !given["light"] && !given["dark"] {
+	if b := c.value["background"]; (b == "light" || b == "dark") && os.Getenv("FISHPLATE_BACKGROUND") == "" && !given["light"] && !given["dark"] {
 		set(b, "true")
 	}
 	if c.value["units"] == "mm" {

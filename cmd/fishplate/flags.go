@@ -17,7 +17,7 @@ func parse(fs *flag.FlagSet, args []string) ([]string, error) {
 	var words []string
 	for {
 		if err := fs.Parse(args); err != nil {
-			return nil, err
+			return nil, flagError(fs, err)
 		}
 		rest := fs.Args()
 		if n := len(args) - len(rest); n > 0 && args[n-1] == "--" {
@@ -49,6 +49,9 @@ type kitFlag struct {
 	kit        hunt.Kit
 	given      bool // on the command line
 	configured bool // in the settings
+	// over are single figures given on the command line: they hold for a hunt
+	// that is gone on with too.
+	over []func(*hunt.Kit)
 }
 
 // known says whether the user need not be asked.
@@ -82,7 +85,7 @@ func (k *kitFlag) String() string {
 // Set reads the list. Who measures millivolts has a lamp: without one in
 // series, a short leaves no millivolts to measure.
 func (k *kitFlag) Set(s string) error {
-	kit := hunt.Kit{}
+	kit := hunt.Kit{Meter: k.kit.Meter, Own: k.kit.Own, LampAmps: k.kit.LampAmps}
 	for _, word := range strings.Split(s, ",") {
 		switch strings.ToLower(strings.TrimSpace(word)) {
 		case "beeper":

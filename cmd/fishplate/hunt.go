@@ -21,7 +21,7 @@ func huntCommand(w *world, args []string) int {
 	a := huntArgs{kit: newKit()}
 	plain := fs.Bool("plain", false, "")
 	asJSON := fs.Bool("json", false, "")
-	fs.Var(a.kit, "meters", "")
+	kitFlags(fs, a.kit)
 	fs.BoolVar(&a.resume, "resume", false, "")
 	fs.StringVar(&a.save, "save", "", "")
 	fs.StringVar(&a.record, "record", "", "")

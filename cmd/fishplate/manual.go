@@ -145,6 +145,8 @@ func values(command, arg string) []string {
 	switch arg {
 	case "LIST":
 		return []string{"beeper", "ohms", "volts", "millivolts", "amps"}
+	case "NAME":
+		return presetNames()
 	case "KIND":
 		return []string{"short", "short-train", "weak", "dead"}
 	case "FORM":

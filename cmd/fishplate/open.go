@@ -22,13 +22,18 @@ func open(w *world, args []string) int {
 	const example = "fishplate LAYOUT [--new] [--meters beeper,ohms,volts]"
 	fs := flag.NewFlagSet("fishplate", flag.ContinueOnError)
 	kit := newKit()
-	fs.Var(kit, "meters", "")
+	kitFlags(fs, kit)
 	fresh := fs.Bool("new", false, "")
 	look := lookFlags(fs)
 	record := fs.String("record", "", "")
 	words, err := parse(fs, args)
 	if err != nil {
 		return w.usage(err.Error(), example)
+	}
+	if len(words) > 0 {
+		if c := meant(words[0]); c != "" {
+			return w.usage(fmt.Sprintf("there is no command and no layout %q; did you mean %s?", words[0], c), "fishplate "+c)
+		}
 	}
 	name, err := one(words, demoName)
 	if err != nil {
@@ -96,11 +101,14 @@ func screens(w *world, a screenArgs) int {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
 	defer stop()
+	roomForKeys()
 	err = tui.Run(ctx, o)
 	var crash *tui.Crash
 	switch {
 	case errors.As(err, &crash):
 		return w.crashed(crash, st.path)
+	case errors.Is(err, tui.ErrWalk):
+		return w.walkFrom(src, st, a.look)
 	case err != nil && !errors.Is(err, context.Canceled):
 		return w.fail(err)
 	}

@@ -176,14 +176,14 @@ func (r *record) replay(now *track.Layout) (*track.Layout, *hunt.Hunt, error) {
 }
 
 // report makes the report of a record.
-func (r *record) report(id string, now *track.Layout) (*report.Report, error) {
+func (r *record) report(id string, now *track.Layout, units string) (*report.Report, error) {
 	l, h, err := r.replay(now)
 	if err != nil {
 		return nil, err
 	}
 	kit, _ := r.kit()
 	f := report.Facts{ID: id, Name: r.Name, Began: r.Began, Ended: r.Saved, Spent: r.Spent, Finder: r.Finder, File: r.Layout.File, Stamp: r.Layout.Stamp,
-		Modified: r.Layout.Modified, Changed: r.Changed, Leads: r.Leads, Conditions: r.Conditions, Repair: r.Repair, Open: r.Open, Notes: r.Notes}
+		Modified: r.Layout.Modified, Changed: r.Changed, Leads: r.Leads, Conditions: r.Conditions, Repair: r.Repair, Open: r.Open, Notes: r.Notes, Units: units}
 	v := h.View()
 	f.MapText = mapText(l, &v)
 	return report.New(l, h, kit, f), nil

@@ -86,6 +86,7 @@ func (w *world) archive(name string) (*archive, error) {
 	if err != nil {
 		return nil, err
 	}
+	a.units = unitsOf(w.config())
 	if name == demoName {
 		src, err := w.load(name)
 		if err != nil {
@@ -269,7 +270,7 @@ func (a *archive) open(e *entry) (*report.Report, error) {
 	if e.err != nil {
 		return nil, fmt.Errorf("the record %s cannot be read: %w", e.id, e.err)
 	}
-	r, err := e.rec.report(e.id, a.layout())
+	r, err := e.rec.report(e.id, a.layout(), a.units)
 	if err != nil {
 		return nil, fmt.Errorf("the record %s cannot be shown: %w", e.id, err)
 	}

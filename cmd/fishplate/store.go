@@ -57,8 +57,15 @@ func keep(src *source, asked string) (*store, error) {
 // by signs new records with the finder's name from the settings.
 func (st *store) by(c *config) {
 	if st.archive != nil {
-		st.archive.finder = c.value["finder"]
+		st.archive.finder, st.archive.units = c.value["finder"], unitsOf(c)
 	}
+}
+
+func unitsOf(c *config) string {
+	if u := c.value["units"]; u != "layout" {
+		return u
+	}
+	return ""
 }
 
 // find reads the hunt that would be gone on with: of the file of --save, else
@@ -90,14 +97,12 @@ func (st *store) goOn(e *entry) error {
 
 // take locks the file, and notes how it looks.
 func (st *store) take() error {
-	if err := os.MkdirAll(filepath.Dir(st.path), 0o755); err != nil {
+	if err := makeFolder(filepath.Dir(st.path)); err != nil {
 		return err
 	}
 	lock := flock.New(lockPath(st.path))
 	switch got, err := lock.TryLock(); {
-	case err != nil && errors.Is(err, fs.ErrPermission):
-		return fmt.Errorf("could not write beside %s: %w", st.path, err)
-	case err != nil: // a disk that knows no locks: what is seen in the file must do
+	case err != nil: // a disk that knows no locks, or takes no files: writing will say
 	case !got:
 		return &errBusy{st.path}
 	default:
@@ -274,12 +279,12 @@ func (st *store) change(f func(*record)) error {
 // one or the other.
 func writeFile(path string, data []byte) error {
 	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := makeFolder(dir); err != nil {
 		return err
 	}
 	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
-		return err
+		return noFolder(dir, err)
 	}
 	_, err = f.Write(data)
 	err = errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close())
@@ -294,6 +299,23 @@ func writeFile(path string, data []byte) error {
 		_ = d.Close()
 	}
 	return nil
+}
+
+func makeFolder(dir string) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return noFolder(dir, err)
+	}
+	return nil
+}
+
+// noFolder says that a folder cannot be written to, without the names of
+// temporary files.
+func noFolder(dir string, err error) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		err = at.Err
+	}
+	return fmt.Errorf("the folder %s cannot be written to: %w", dir, err)
 }
 
 // watched is a hunt whose outcome is noted for its record.
@@ -325,6 +347,9 @@ func resume(s *source, k *kitFlag, e *entry) (*saved, error) {
 	kit, ok := e.rec.kit()
 	if k.given || !ok {
 		kit = k.kit
+	}
+	for _, change := range k.over {
+		change(&kit)
 	}
 	h, err := hunt.Resume(s.layout, kit, e.rec.Hunt)
 	if err != nil {

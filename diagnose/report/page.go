@@ -118,7 +118,7 @@ func (r *Report) outcome() Block {
 	b.add("Repair", r.Repair)
 	b.add("Proof", r.proofWords())
 	spent := "about " + unit.FormatMinutes(r.Minutes) + " as reckoned"
-	if r.Spent > 0 {
+	if r.Spent >= 1 {
 		spent = unit.FormatMinutes(r.Spent) + " by the clock, " + spent
 	}
 	b.add("Time spent", spent)

@@ -41,6 +41,9 @@ type Facts struct {
 	Repair     string
 	Open       string // what is still to be done
 	Notes      []Note
+	// Units says how lengths are written: "mm", "in", or empty for what the
+	// layout has.
+	Units string
 	// MapText is the map in characters, for Markdown.
 	MapText string
 }
@@ -110,7 +113,7 @@ type Report struct {
 // New makes the report of a hunt on a layout.
 func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	v := h.View()
-	r := &Report{Facts: f, Layout: l.Name, Build: build(l), Meter: kitWords(&kit), Minutes: v.Minutes, Lifts: v.Lifts,
+	r := &Report{Facts: f, Layout: l.Name, Build: build(l, f.Units), Meter: kitWords(&kit), Minutes: v.Minutes, Lifts: v.Lifts,
 		Warnings: v.Warnings, NotOnMap: v.NotOnMap, layout: l, suspicion: v.Pieces}
 	for i := range l.Supplies {
 		r.Supplies = append(r.Supplies, supplyWords(&l.Supplies[i]))
@@ -273,7 +276,7 @@ func kitWords(k *hunt.Kit) string {
 	return s
 }
 
-func build(l *track.Layout) string {
+func build(l *track.Layout, units string) string {
 	joints := 0
 	for i := range l.Joints {
 		if len(l.Joints[i].Insulated) > 0 {
@@ -284,6 +287,7 @@ func build(l *track.Layout) string {
 	if joints > 0 {
 		parts = append(parts, count(joints, "insulated joint"))
 	}
+	parts = append(parts, "about "+length(l, units)+" of track")
 	seen := map[string]bool{}
 	for i := range l.Pieces {
 		if c := l.Pieces[i].Construction; c != nil && !seen[c.Name] {
@@ -292,6 +296,23 @@ func build(l *track.Layout) string {
 		}
 	}
 	return strings.Join(parts, ", ")
+}
+
+// length adds up the pieces, a turnout by its longer way through (1 ft is
+// 304.8 mm, international yard and pound agreement of 1959).
+func length(l *track.Layout, units string) string {
+	mm := 0.0
+	for i := range l.Pieces {
+		longest := 0.0
+		for _, leg := range l.Pieces[i].Legs {
+			longest = max(longest, leg.Length)
+		}
+		mm += longest
+	}
+	if units == "mm" || (units != "in" && l.Metric) {
+		return fmt.Sprintf("%.1f m", mm/1000)
+	}
+	return fmt.Sprintf("%.1f ft", mm/304.8)
 }
 
 func count(n int, what string) string {

@@ -257,3 +257,29 @@ func TestCompare(t *testing.T) {
 	assert.Equal(t, "no", same.B)
 	assert.False(t, same.Same)
 }
+
+// Lengths are written as asked for: eight pieces of 10 in and a bumper are
+// 6 ft 8 in, 2.03 m.
+func TestUnits(t *testing.T) {
+	file, problems := layoutfile.Read("x.hcl", []byte(`name = "Short shelf"
+units = "in"
+construction = "metal-tie"
+run "main" { pieces = ["8 x straight 10", "bumper"] }
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+feeder "F1" {
+  at     = "main 1"
+  supply = "T1"
+  wire   = "18 AWG"
+  length = "3 ft"
+}
+`))
+	require.False(t, problems.Errors(), "%v", problems)
+	for units, want := range map[string]string{"": "about 6.7 ft", "in": "about 6.7 ft", "mm": "about 2.0 m"} {
+		r := report.New(file.Layout, hunt.New(file.Layout, kit), kit, report.Facts{Units: units})
+		assert.Contains(t, r.Build, want)
+	}
+}

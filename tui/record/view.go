@@ -23,7 +23,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	case inFields, inTyping:
 		lines, at = m.viewFields(t, w)
 	case inPage:
-		lines = pageLines(t, m.page.Page(), min(w, 110))
+		lines = append(pageLines(t, m.page.Page(), min(w, 110)), m.further(sc, min(w, 110))...)
 	case inCompare:
 		lines = m.viewCompare(t, w)
 	}
@@ -131,6 +131,23 @@ func pageLines(t *style.Theme, p *report.Page, w int) []string {
 		}
 	}
 	return lines
+}
+
+// further says how to go on with an older hunt that is not over.
+func (m *Model) further(sc *scene.Scene, w int) []string {
+	if m.page.State != report.Open {
+		return nil
+	}
+	for i := range m.list {
+		if m.list[i].ID == m.page.ID && m.list[i].Current {
+			return nil
+		}
+	}
+	layout := sc.Path
+	if sc.Demo {
+		layout = "demo"
+	}
+	return append([]string{""}, text.Wrap("To go on with this one: fishplate --record "+m.page.ID+" "+layout, w)...)
 }
 
 // viewCompare sets two records side by side where there is room, else one below
