@@ -47,7 +47,7 @@ func cardCommand(w *world, args []string) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	c, err := card.Build(src.layout, card.Options{Symptom: s, Kit: kit.kit, Depth: *depth, Seed: 1})
+	c, err := card.Build(src.layout, card.Options{Symptom: s, Kit: kit.kit, Depth: *depth, Seed: 1, Where: whereOn(src.layout)})
 	if err != nil {
 		return w.fail(err)
 	}

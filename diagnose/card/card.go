@@ -40,6 +40,9 @@ type Options struct {
 	// Meter draws the readings; the zero value is simulate.CheapMeter.
 	Meter simulate.Meter
 	Seed  uint64
+	// Where says in words where points are; nil leaves their names. It is asked
+	// while the card is made because the card must fit its pages.
+	Where Where
 }
 
 // The bounds of a card.
@@ -56,6 +59,8 @@ const (
 	// MaxDepth and MaxBoxes are the most that may be asked for.
 	MaxDepth = 8
 	MaxBoxes = 24
+	// MaxPages is how many pages a card may take when printed (Sheet.Pages).
+	MaxPages = 2
 )
 
 func (o Options) filled() (Options, error) {
@@ -204,7 +209,10 @@ func Build(l *track.Layout, o Options) (*Card, error) {
 		return nil, err
 	}
 	g.prune(root, o.Boxes)
-	c := &Card{Layout: l, Symptom: o.Symptom}
-	g.number(c, root)
+	c := g.written(root)
+	for n := count(root) - 1; n > 0 && c.Sheet(o.Where).Pages() > MaxPages; n-- {
+		g.prune(root, n)
+		c = g.written(root)
+	}
 	return c, c.measure(f, o.Seed+1)
 }

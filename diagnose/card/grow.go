@@ -365,6 +365,13 @@ func count(t *tree) int {
 	return n
 }
 
+// written is a tree as a card.
+func (g *grower) written(root *tree) *Card {
+	c := &Card{Layout: g.n.Layout, Symptom: g.o.Symptom}
+	g.number(c, root)
+	return c
+}
+
 // number lays the tree out as a card: boxes row by row, so that those that are
 // read early stand early.
 func (g *grower) number(c *Card, root *tree) {
