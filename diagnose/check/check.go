@@ -124,6 +124,7 @@ func Run(l *track.Layout, o Options) (*Report, error) {
 	c.joinedSupplies()
 	c.neighbours()
 	c.unfed()
+	c.inside()
 	c.insulatedRails()
 	c.blocks()
 	c.gaps()

@@ -17,20 +17,24 @@ import (
 // insulation and no load, with turnouts thrown to a route, or with all routes
 // closed (""): the oracle of the tests.
 func reach(n *conductor.Network, from int, route string) []bool {
+	next := make([][]int, n.Nodes)
+	for i := range n.Links {
+		k := &n.Links[i]
+		if k.NormallyOpen || k.Kind == conductor.KindLoad || k.When == conductor.WhenOff ||
+			k.Kind == conductor.KindSwitch && route != "" && k.When != route {
+			continue
+		}
+		a, b := n.NodeOf(k.A), n.NodeOf(k.B)
+		next[a], next[b] = append(next[a], b), append(next[b], a)
+	}
 	seen := make([]bool, n.Nodes)
-	seen[n.NodeOf(from)] = true
-	for changed := true; changed; {
-		changed = false
-		for i := range n.Links {
-			k := &n.Links[i]
-			if k.NormallyOpen || k.Kind == conductor.KindLoad || k.When == conductor.WhenOff ||
-				k.Kind == conductor.KindSwitch && route != "" && k.When != route {
-				continue
-			}
-			a, b := n.NodeOf(k.A), n.NodeOf(k.B)
-			if seen[a] != seen[b] {
-				seen[a], seen[b], changed = true, true, true
-			}
+	todo := []int{n.NodeOf(from)}
+	for len(todo) > 0 {
+		at := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if !seen[at] {
+			seen[at] = true
+			todo = append(todo, next[at]...)
 		}
 	}
 	return seen
