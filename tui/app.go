@@ -47,6 +47,7 @@ type app struct {
 	asker    scene.ID    // the screen that sent the running event
 	held     *hunt.Event // the symptom, while the kit is being asked for
 	kitSeen  bool
+	toWalk   bool // the user left for the walk
 	cursor   *cursor
 	tour     *tour // shown instead of all else while it runs
 	inside   bool  // these screens run in a tour, in a part of the window
@@ -168,6 +169,10 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 	switch in := a.screens[id].Update(&a.sc, msg).(type) {
 	case scene.Open:
+		if in.ID == scene.Walk {
+			a.toWalk = true
+			return tea.Quit
+		}
 		if in.ID == scene.Tour {
 			return a.startTour()
 		}

@@ -89,6 +89,10 @@ func (o *Options) defaults() {
 
 func (o *Options) theme() style.Theme { return style.New(lipgloss.ColorProfile(), o.Light) }
 
+// ErrWalk says that the user left for the walk, to change this layout or to
+// enter another.
+var ErrWalk = errors.New("the user wants to walk a layout in")
+
 // Run shows the screens until the user leaves or ctx is done (cancel it on
 // SIGHUP: the framework handles SIGINT and SIGTERM itself). The terminal is
 // put back in every case. A mistake of ours comes back as a *Crash.
@@ -108,6 +112,8 @@ func Run(ctx context.Context, o Options) error {
 	switch {
 	case g.crash != nil:
 		return g.crash
+	case err == nil && a.toWalk:
+		return ErrWalk
 	case err == nil, errors.Is(err, tea.ErrInterrupted):
 		return nil
 	case errors.Is(err, tea.ErrProgramPanic):

@@ -95,11 +95,22 @@ func (w *world) walk(a walkArgs) int {
 	case err != nil:
 		return w.fail(err)
 	case end.Goal == walk.Hunt:
-		return screens(w, screenArgs{name: end.Path, kit: newKit(), look: a.look})
+		return screens(w, screenArgs{name: end.Path, kit: newKit(), look: a.look, fresh: files.wrote})
 	case end.Goal == walk.Check:
 		return checkCommand(w, []string{"--", end.Path})
 	}
 	return exitOK
+}
+
+// walkFrom goes from the hunt's first screen to the walk of its layout; from
+// the demo to that of a new one.
+func (w *world) walkFrom(src *source, st *store, l *look) int {
+	if st != nil {
+		if err := st.close(); err != nil {
+			return w.fail(err)
+		}
+	}
+	return w.walk(walkArgs{path: src.path(), look: l})
 }
 
 // walkCrashed keeps the story of a mistake of ours.
@@ -167,6 +178,7 @@ func keptPath(path string) string { return path + ".walk.json" }
 // walkFiles is what the walk reads and writes.
 type walkFiles struct {
 	known map[string][]byte // what the files held when they were read or written last
+	wrote bool              // a layout was saved: a hunt kept for the old one cannot go on
 }
 
 // save writes a layout file. It does not overwrite what it does not know,
@@ -182,7 +194,7 @@ func (f *walkFiles) save(path string, text []byte, over bool) error {
 	if err := replaceFile(path, text); err != nil {
 		return err
 	}
-	f.known[path] = text
+	f.known[path], f.wrote = text, true
 	return nil
 }
 

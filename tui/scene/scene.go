@@ -30,6 +30,7 @@ const (
 	Drill    ID = "drill"
 	Help     ID = "help"
 	Tour     ID = "tour" // the root's own: it runs screens inside
+	Walk     ID = "walk" // a program of its own: the root leaves for it
 )
 
 // Scene is a snapshot: screens read it and change nothing in it.

@@ -81,6 +81,8 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		return m.chosen(sc)
 	case "k":
 		return scene.Open{ID: scene.Kit}
+	case "w":
+		return scene.Open{ID: scene.Walk}
 	case "t":
 		return scene.Open{ID: scene.Tour}
 	case "q":
@@ -314,6 +316,23 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		{Press: "up, down, Enter", Does: "choose with the arrows"},
 		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: "k kit"},
 		{Press: "t", Does: "a tour of one minute", Hint: "t tour"},
+		{Press: "w", Does: walkSays(sc), Hint: walkHint(sc)},
 		{Press: "q", Does: "leave", Hint: "q leave"},
 	}
+}
+
+// walkSays says what w does: the demo is not changed, a layout of one's own
+// is.
+func walkSays(sc *scene.Scene) string {
+	if sc.Demo {
+		return "enter your own layout by walking along its track"
+	}
+	return "change this layout by walking along its track"
+}
+
+func walkHint(sc *scene.Scene) string {
+	if sc.Demo {
+		return "w your own layout"
+	}
+	return "w change the layout"
 }
