@@ -38,6 +38,7 @@ type SupplyLines struct {
 	AC             bool
 	Volts, Breaker float64
 	Phase          track.Phase // empty: not checked
+	Common         string      // the supply whose common post is joined to its own, or empty
 }
 
 // InsulatedLines is an insulated joint as it is written in the file.
@@ -217,7 +218,7 @@ func (s *SupplyLines) text() string {
 		current = "ac"
 	}
 	return blockText("supply", s.Name, [2]string{"current", quote(current)}, [2]string{"volts", figure(s.Volts)}, [2]string{"breaker", figure(s.Breaker)},
-		[2]string{"phase", quoteIf(string(s.Phase))})
+		[2]string{"phase", quoteIf(string(s.Phase))}, [2]string{"common", quoteIf(s.Common)})
 }
 
 func (n *InsulatedLines) text() string {
@@ -270,7 +271,7 @@ func (f *File) Draft() *Draft {
 		volts, _ := b.number("volts", 0, 1e9, "")
 		breaker, _ := b.number("breaker", 0, 1e9, "")
 		d.Supplies = append(d.Supplies, SupplyLines{strings.TrimSpace(b.label[0]), b.text("current") == "ac", volts, breaker,
-			track.Phase(b.text("phase"))})
+			track.Phase(b.text("phase")), b.text("common")})
 	}
 	for _, b := range x.kinds["feeder"] {
 		d.Feeders = append(d.Feeders, FeederLines{Name: strings.TrimSpace(b.label[0]), At: b.text("at"), Supply: b.text("supply"), Wire: b.text("wire"),

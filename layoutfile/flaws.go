@@ -11,9 +11,9 @@ import (
 // What can fail under the table, and how. A construction says the same of its
 // own parts.
 var (
-	underParts = []string{"bus", "toggle", "lead", "tap", "load", "rail", "supply"}
+	underParts = []string{"bus", "toggle", "lead", "tap", "load", "rail", "common", "supply"}
 	underModes = map[string][]string{"bus": {"open", "weak", "bridged"}, "toggle": {"open", "weak", "bridged"}, "lead": {"open", "weak"},
-		"tap": {"open", "weak"}, "load": {"bridged"}, "rail": {"bridged"}, "supply": {"swapped"}}
+		"tap": {"open", "weak"}, "load": {"bridged"}, "rail": {"bridged"}, "common": {"open", "weak"}, "supply": {"swapped"}}
 )
 
 // readFlaws changes the odds of what can fail under the table. What a block

@@ -91,7 +91,7 @@ func drawForm(t *rapid.T, d *Draft, r *RunLines, legs *[]string, turnouts, cross
 func drawThings(t *rapid.T, d *Draft) {
 	piece := func() string { return d.Runs[0].Name + " " + itoa(rapid.IntRange(1, 3).Draw(t, "at")) }
 	text := rapid.StringMatching(`[a-z][a-z"$\\{%# é]{0,9}x`)
-	d.Supplies = []SupplyLines{{"T1", rapid.Bool().Draw(t, "ac"), float64(rapid.IntRange(1, 48).Draw(t, "volts")) / 2, 7.5, ""}}
+	d.Supplies = []SupplyLines{{"T1", rapid.Bool().Draw(t, "ac"), float64(rapid.IntRange(1, 48).Draw(t, "volts")) / 2, 7.5, "", ""}}
 	drawWires(t, d, piece)
 	for i := rapid.IntRange(0, 3).Draw(t, "feeders"); i > 0; i-- {
 		d.Feeders = append(d.Feeders, FeederLines{Name: fmt.Sprintf("F%d", i), At: piece(), Supply: "T1", Wire: rapid.SampledFrom([]string{"16 AWG", "0.75 mm2"}).Draw(t, "wire"),
@@ -127,7 +127,7 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 		return HangLines{Supply: "T1"}
 	}
 	if rapid.Bool().Draw(t, "second supply") {
-		s := SupplyLines{"T2", d.Supplies[0].AC, 12, 3, ""}
+		s := SupplyLines{"T2", d.Supplies[0].AC, 12, 3, "", rapid.SampledFrom([]string{"", "T1"}).Draw(t, "common")}
 		if s.AC {
 			s.Phase = rapid.SampledFrom([]track.Phase{"", track.PhaseIn, track.PhaseReversed}).Draw(t, "phase")
 		}
@@ -141,7 +141,10 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 	}
 	if rapid.Bool().Draw(t, "toggle") {
 		h := hang("toggle")
-		d.Toggles = append(d.Toggles, ToggleLines{"S1", h, rapid.SampledFrom([]string{"", "hot", "common", "both", "reverse"}).Draw(t, "switches"), rapid.SampledFrom([]string{"", "on", "off"}).Draw(t, "usually")})
+		d.Toggles = append(d.Toggles, ToggleLines{"S1", h, rapid.SampledFrom([]string{"", "hot", "common", "both", "reverse"}).Draw(t, "switches"), rapid.SampledFrom([]string{"", "on", "off"}).Draw(t, "usually"), ""})
+		if last := &d.Toggles[len(d.Toggles)-1]; len(d.Supplies) > 1 && last.Switches != "reverse" && rapid.Bool().Draw(t, "chooses") {
+			last.Other = "T2"
+		}
 	}
 	for i := rapid.IntRange(0, 3).Draw(t, "accessories"); i > 0; i-- {
 		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i), Kind: track.AccessoryKind(rapid.SampledFrom(accessoryKinds).Draw(t, "accessory")), Volts: 14, Amps: 0.25, Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}

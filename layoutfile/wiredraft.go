@@ -30,6 +30,7 @@ type ToggleLines struct {
 	Name string
 	HangLines
 	Switches, Usually string
+	Other             string // the supply of its second position, or empty
 }
 
 // BlockLines is a block of track as it is written in the file.
@@ -92,7 +93,8 @@ func (u *BusLines) text() string {
 }
 
 func (t *ToggleLines) text() string {
-	return blockText("toggle", t.Name, append(t.lines(), [2]string{"switches", quoteIf(t.Switches)}, [2]string{"usually", quoteIf(t.Usually)})...)
+	return blockText("toggle", t.Name, append(t.lines(), [2]string{"switches", quoteIf(t.Switches)}, [2]string{"usually", quoteIf(t.Usually)},
+		[2]string{"other", quoteIf(t.Other)})...)
 }
 
 func (k *BlockLines) text() string {
@@ -166,7 +168,7 @@ func (x *layoutReader) draftWires(d *Draft) {
 		d.Buses = append(d.Buses, BusLines{b.title(), b.kind == "strip", b.hangs(), b.whole0("terminals"), b.text("wire"), x.asWritten(b, "length")})
 	}
 	for _, b := range x.kinds["toggle"] {
-		d.Toggles = append(d.Toggles, ToggleLines{b.title(), b.hangs(), b.text("switches"), b.text("usually")})
+		d.Toggles = append(d.Toggles, ToggleLines{b.title(), b.hangs(), b.text("switches"), b.text("usually"), b.text("other")})
 	}
 	for _, b := range x.kinds["block"] {
 		d.Blocks = append(d.Blocks, BlockLines{b.title(), b.text("from"), b.text("to"), b.text("toggle")})

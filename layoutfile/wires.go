@@ -80,7 +80,27 @@ func (x *layoutReader) readSupplies() map[string]int {
 		}
 		x.l.Supplies = append(x.l.Supplies, s)
 	}
+	x.commons(index)
 	return index
+}
+
+// commons reads which supplies have their common posts joined.
+func (x *layoutReader) commons(index map[string]int) {
+	for i, b := range x.kinds["supply"] {
+		name := b.text("common")
+		if name == "" {
+			continue
+		}
+		other, known := index[name]
+		switch {
+		case !known:
+			x.fail(b.rangeOf("common"), fmt.Sprintf("no supply is named %q", clip(name)), suggest(name, x.supplyNames()))
+		case other == i:
+			x.fail(b.rangeOf("common"), "a supply is joined to its own common already", "name another supply, or take common out")
+		default:
+			x.l.Commons = append(x.l.Commons, [2]int{i, other})
+		}
+	}
 }
 
 func (x *layoutReader) supplyNames() []string {
@@ -200,6 +220,17 @@ func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
 	t.Common = what == "common" || what == "both"
 	if what == "reverse" {
 		t.Hot, t.Common, t.Reverses = true, true, true
+	}
+	if other := b.text("other"); other != "" {
+		t.Chooses, t.Other.Index = true, w.supplies[other]
+		switch {
+		case !has(w.supplies, other):
+			x.fail(b.rangeOf("other"), fmt.Sprintf("no supply is named %q", clip(other)), suggest(other, x.supplyNames()))
+		case t.Reverses:
+			x.fail(b.rangeOf("other"), "a toggle that reverses cannot choose between supplies too", "take other out, or write switches = \"both\"", x.also(b.rangeOf("switches"), "switches is set here"))
+		case t.On.Kind == track.OnSupply && b.has("supply") && t.On.Index == t.Other.Index:
+			x.fail(b.rangeOf("other"), "both positions feed from the same supply", "name another supply")
+		}
 	}
 	t.UsuallyOff = b.choice("usually", []string{"on", "off"}) == "off"
 }

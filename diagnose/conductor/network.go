@@ -25,6 +25,7 @@ const (
 	KindToggle     LinkKind = "toggle"     // a toggle's contact, closed in one of its positions
 	KindLead       LinkKind = "lead"       // a wire to an accessory, or from a supply's winding to its post
 	KindLoad       LinkKind = "load"       // an accessory itself, cold or hot
+	KindCommon     LinkKind = "common"     // the wire between the common posts of two supplies
 	KindTap        LinkKind = "tap"        // from an accessory to its insulated rail
 )
 

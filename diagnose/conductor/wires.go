@@ -95,6 +95,11 @@ func (b *builder) supplies() {
 			b.point(Point{Name: s.Name + " hot", Kind: PointPost, Piece: -1, End: -1}),
 			b.point(Point{Name: s.Name + " common", Kind: PointPost, Piece: -1, End: -1})})
 	}
+	for _, pair := range b.l.Commons {
+		wire := bare(KindCommon, b.l.Supplies[pair[0]].Name, "common", b.n.Posts[pair[0]][1], b.n.Posts[pair[1]][1])
+		wire.Ohms, wire.Spread, wire.Supply = leadOhms, 0.3, pair[0]
+		b.link(wire)
+	}
 }
 
 // windings puts the leads of every AC supply but the first behind its posts:
@@ -155,8 +160,8 @@ func (b *builder) bus(i int) {
 	}
 }
 
-// toggle adds the contacts of a toggle and, beside each, the gap that a welded
-// contact closes for good.
+// toggle adds the contacts of a toggle and, beside each that only opens, the gap
+// that a welded contact closes for good.
 func (b *builder) toggle(i int) {
 	t := &b.l.Toggles[i]
 	in := b.outlet(t.On)
@@ -177,8 +182,12 @@ func (b *builder) toggle(i int) {
 			continue
 		}
 		contact(k, in[k], out[k], WhenOn)
-		if t.Reverses {
+		switch {
+		case t.Reverses:
 			contact(k, in[1-k], out[k], WhenOff)
+			continue
+		case t.Chooses:
+			contact(k, b.outlet(t.Other)[k], out[k], WhenOff)
 			continue
 		}
 		stuck := apart(KindInsulation, t.Name, sides[k]+"-"+sides[k], in[k], out[k])

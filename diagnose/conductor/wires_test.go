@@ -60,6 +60,22 @@ func TestTogglesFeedTheirBlocks(t *testing.T) {
 	require.Equal(t, "S3 common", n.Points[n.Lugs[2][1]].Name)
 }
 
+// A toggle that chooses feeds its block from one supply or the other, and the
+// common comes back over the wire between the two.
+func TestToggleChoosesASupply(t *testing.T) {
+	n := layoutNetwork(t, "two-cabs")
+	for off, want := range [][2]string{{"T1", "T2"}, {"T2", "T1"}} {
+		s := conductor.Setup{}
+		if off == 1 {
+			s.TurnOff(0)
+		}
+		require.True(t, path(t, n, &s, want[0]+" hot", "main 5 center"))
+		require.False(t, path(t, n, &s, want[1]+" hot", "main 5 center"))
+		require.True(t, path(t, n, &s, want[0]+" common", "main 5 left"))
+		require.Equal(t, off == 1, !path(t, n, &s, "main 5 center", "main 17 center"), "one cab for both blocks")
+	}
+}
+
 // A reversing toggle turns the loop over: what was on hot is on common then.
 func TestReversingToggle(t *testing.T) {
 	for _, name := range []string{"balloon-two-rail", "wye-two-rail"} {

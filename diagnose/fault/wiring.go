@@ -23,6 +23,8 @@ var standard = track.WiringFlaws()
 // feeder, and the share of the odds of one item that falls on it.
 func underTable(k *conductor.Link) (track.Part, float64, bool) {
 	switch {
+	case k.Kind == conductor.KindCommon:
+		return track.PartCommon, 1, true
 	case k.Kind == conductor.KindTap:
 		return track.PartTap, 1, true
 	case k.Kind == conductor.KindInsulation && k.InsulatedRail >= 0:
@@ -58,7 +60,7 @@ func plugs(n *conductor.Network) []Suspect {
 	var order []int
 	for i := range n.Links {
 		k := &n.Links[i]
-		if k.Supply < 0 {
+		if k.Supply < 0 || k.Kind != conductor.KindLead {
 			continue
 		}
 		if leads[k.Supply] == nil {

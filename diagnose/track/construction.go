@@ -62,6 +62,7 @@ const (
 	PartTap      Part = "tap"    // the wire from an accessory to its insulated rail
 	PartLoad     Part = "load"   // an accessory itself
 	PartRail     Part = "rail"   // an insulated rail against the other outer rail
+	PartCommon   Part = "common" // the wire between the commons of two supplies
 	PartSupply   Part = "supply" // a supply's plug
 )
 

@@ -79,6 +79,10 @@ type Toggle struct {
 	// Reverses says that its second position crosses the two wires instead of
 	// opening them (for the loop that turns a train round); both are switched.
 	Reverses bool
+	// Other is what it feeds from in its second position, when Chooses is set:
+	// a block that is run from one supply or from another.
+	Other   Outlet
+	Chooses bool
 	// UsuallyOff says that it is in its second position in daily use.
 	UsuallyOff bool
 	Line       int

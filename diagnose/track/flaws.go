@@ -30,6 +30,10 @@ func WiringFlaws() []Flaw {
 			Look: "take its wires off and read again; a cold bulb reads far below what it takes when lit, so compare with a good one"},
 		{Part: PartRail, Mode: Bridged, Odds: 1, MinOhms: 0.002, MaxOhms: 1, What: "something joins the insulated rail to the other outer rail: a tie, a screw, a plate, a wheel set left there",
 			Look: "look under the piece for a tie, a screw or a plate that touches both outer rails, and over it for stray metal"},
+		{Part: PartCommon, Mode: Open, Odds: 1, What: "the wire between the commons of the two supplies is off",
+			Look: "pull at both ends of the wire that joins the common posts"},
+		{Part: PartCommon, Mode: Weak, Odds: 1, MinOhms: 0.05, MaxOhms: 5, What: "the wire between the commons of the two supplies makes poor contact",
+			Look: "tighten both ends of the wire that joins the common posts"},
 		{Part: PartSupply, Mode: Swapped, Odds: 1, What: "the plug of this supply is the other way round: the two supplies are out of phase",
 			Look: "unplug it, turn the plug round, read again, and mark the plug; one that fits one way only has its two leads to the track changed instead"},
 	}

@@ -214,10 +214,12 @@ type Layout struct {
 	Joints        []Joint
 	Feeders       []Feeder
 	Supplies      []Supply
-	Buses         []Bus
-	Toggles       []Toggle
-	Blocks        []Block
-	Accessories   []Accessory
+	// Commons are pairs of supplies whose common posts are joined by a wire.
+	Commons     [][2]int
+	Buses       []Bus
+	Toggles     []Toggle
+	Blocks      []Block
+	Accessories []Accessory
 	// InsulatedRails holds the declared ones first, then those of sensing
 	// turnouts.
 	InsulatedRails []InsulatedRail

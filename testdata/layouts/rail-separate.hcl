@@ -16,6 +16,7 @@ supply "T2" {
   volts   = 14
   breaker = 5
   phase   = "in phase"
+  common  = "T1"
 }
 feeder "F1" {
   at     = "main 2"
@@ -23,18 +24,18 @@ feeder "F1" {
   wire   = "16 AWG"
   length = "4 ft"
 }
-# the accessory supply shares the common with the track
 feeder "F2" {
   at     = "main 20/21"
   supply = "T1"
   wire   = "16 AWG"
   length = "12 ft"
 }
+# T2 feeds the accessories; its common is joined to that of the track
 accessory "gate" {
   kind   = "motor"
   volts  = 14
   amps   = 0.7
-  supply = "T1"
+  supply = "T2"
 }
 accessory "shed lamp" {
   kind   = "lamp"
