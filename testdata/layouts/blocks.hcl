@@ -44,25 +44,25 @@ insulated "main 16/17" { rails = ["center"] }
 feeder "F1" {
   at     = "main 4"
   toggle = "S1"
-  wire   = "18 AWG"
+  wire   = "16 AWG"
   length = "2 ft"
 }
 feeder "F2" {
   at     = "main 12/13"
   toggle = "S2"
-  wire   = "18 AWG"
+  wire   = "16 AWG"
   length = "2 ft"
 }
 feeder "F3" {
   at     = "main 17/16"
   toggle = "S3"
-  wire   = "18 AWG"
+  wire   = "16 AWG"
   length = "3 ft"
 }
 feeder "F4" {
   at     = "main 22"
   toggle = "S3"
-  wire   = "18 AWG"
+  wire   = "16 AWG"
   length = "3 ft"
 }
 block "front" {

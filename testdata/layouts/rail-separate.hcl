@@ -24,11 +24,13 @@ feeder "F1" {
   wire   = "16 AWG"
   length = "4 ft"
 }
+# the left rail is common too, but for the insulated stretch
 feeder "F2" {
   at     = "main 20/21"
   supply = "T1"
   wire   = "16 AWG"
   length = "12 ft"
+  common = "left"
 }
 # T2 feeds the accessories; its common is joined to that of the track
 accessory "gate" {

@@ -39,4 +39,19 @@ feeder "F2" {
   wire   = "14 AWG"
   length = "8 ft"
 }
+# the left rails are common too
+feeder "F3" {
+  at     = "outer 15"
+  supply = "T1"
+  wire   = "14 AWG"
+  length = "9 ft"
+  common = "left"
+}
+feeder "F4" {
+  at     = "inner 27"
+  supply = "T2"
+  wire   = "14 AWG"
+  length = "9 ft"
+  common = "left"
+}
 insulated "outer 3/inner 4" { rails = ["center"] }
