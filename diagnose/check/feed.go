@@ -72,63 +72,6 @@ func (c *checker) lackOf() []dead {
 	return out
 }
 
-// routeTo throws the turnouts as a train from the nearest feeder needs them to
-// reach a spot.
-func (c *checker) routeTo(k contacts) map[int]string {
-	type at struct{ piece, end int } // standing on piece, about to leave by end
-	from := map[at]at{}
-	var queue []at
-	start := at{-1, -1}
-	for i := range c.l.Feeders {
-		p := c.l.Feeders[i].At.Piece
-		for e := range c.l.Pieces[p].Ends {
-			if _, ok := from[at{p, e}]; !ok {
-				from[at{p, e}] = start
-				queue = append(queue, at{p, e})
-			}
-		}
-	}
-	out := map[int]string{}
-	for len(queue) > 0 {
-		x := queue[0]
-		queue = queue[1:]
-		if x.piece == k.piece && (k.end < 0 || k.end == x.end) {
-			for y := x; y != start; y = from[y] {
-				if label := c.l.Pieces[y.piece].Ends[y.end].Label; label == track.EndThrough || label == track.EndDiverging {
-					out[y.piece] = label
-				} else if prev := from[y]; prev != start {
-					// Came in by a leg and leaves by the points.
-					if in := c.entry(prev.piece, prev.end); in.Piece == y.piece {
-						out[y.piece] = c.l.Pieces[y.piece].Ends[in.End].Label
-					}
-				}
-			}
-			return out
-		}
-		in := c.entry(x.piece, x.end)
-		if in.Piece < 0 {
-			continue
-		}
-		for _, leg := range c.l.Pieces[in.Piece].Legs {
-			to := -1
-			if leg.From == in.End {
-				to = leg.To
-			} else if leg.To == in.End {
-				to = leg.From
-			}
-			if to < 0 {
-				continue
-			}
-			y := at{in.Piece, to}
-			if _, ok := from[y]; !ok {
-				from[y] = x
-				queue = append(queue, y)
-			}
-		}
-	}
-	return out
-}
-
 // entry is the end of the next piece that end e of piece p meets, Piece -1
 // where nothing is joined.
 func (c *checker) entry(p, e int) track.EndRef {
@@ -190,7 +133,7 @@ func (c *checker) unfedGroup(group []int, lack dead) {
 			f.What = b + " has no path to a feeder"
 		}
 	case noCircuit:
-		f.What = "the rails lead to different supplies, and no current can come back"
+		f.What = "the rails lead to one and the same post, or to different supplies: no current can come back"
 		f.Do = "feed both rails from one supply, or join the commons of the supplies after proving their phase"
 	default:
 		f.What = "no rail has a path to a feeder"
