@@ -77,6 +77,75 @@ func TestThingsGoWithTheirPieces(t *testing.T) {
 	assert.Equal(t, string(demo), string(c.Text()))
 }
 
+// TestEverythingMovesOn: with one more piece at the start of the first run
+// everything that lies on the track of any layout lies on the same piece as
+// before, which counts one more.
+func TestEverythingMovesOn(t *testing.T) {
+	for name, src := range files(t) {
+		f, _ := layoutfile.Read(name, []byte(src))
+		require.NotNil(t, f, name)
+		c := open(t, src)
+		c.To(false)
+		require.NoError(t, c.Lay("straight 3", 1))
+		g, problems := layoutfile.Read(name, c.Text())
+		if f.Layout.Pieces[0].Kind == track.Bumper {
+			assert.Nil(t, g, "nothing goes before a bumper")
+			continue
+		}
+		require.NotNil(t, g, "%s: %v", name, problems)
+		was, now := places(f.Layout), places(g.Layout)
+		require.Len(t, now, len(was), name)
+		for i := range was {
+			was[i].Piece++
+			assert.Equal(t, was[i], now[i], "%s: place %d", name, i)
+		}
+		comments(t, src, string(c.Text()))
+	}
+}
+
+// places lists every place that something of the layout lies at.
+func places(l *track.Layout) (out []track.Place) {
+	add := func(p track.Place) { out = append(out, p) }
+	for _, f := range l.Feeders {
+		add(f.At)
+	}
+	for _, m := range l.Landmarks {
+		add(m.At)
+	}
+	for _, n := range l.Notes {
+		add(track.Place{Piece: n.Piece})
+	}
+	for _, o := range l.Odds {
+		add(track.Place{Piece: o.Piece})
+	}
+	for _, h := range l.Hidden {
+		for _, p := range h.Pieces {
+			add(track.Place{Piece: p})
+		}
+	}
+	for _, b := range l.Blocks {
+		for _, p := range b.Pieces {
+			add(track.Place{Piece: p})
+		}
+	}
+	for _, a := range l.Accessories {
+		if a.OnTrack {
+			add(a.At)
+		}
+	}
+	for _, r := range l.InsulatedRails {
+		for _, p := range r.Pieces {
+			add(track.Place{Piece: p})
+		}
+	}
+	for _, j := range l.Joints { // the side that the walk leaves by: a piece put into the joint is behind it
+		if len(j.Insulated) > 0 {
+			add(track.Place{Piece: j.A.Piece, End: j.A.End})
+		}
+	}
+	return out
+}
+
 // comments requires that every comment of one text stands in the other.
 func comments(t require.TestingT, from, in string) {
 	for _, line := range strings.Split(from, "\n") {

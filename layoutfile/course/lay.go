@@ -50,9 +50,8 @@ func (c *Course) Lay(text string, n int) error {
 		s.At += n
 		return nil
 	})
-	if err == nil && w.Again == "" {
-		p := Piece{Text: text, Words: w}
-		c.Sizes.Use(w.Kind, c.SizeOf(&p))
+	if err == nil {
+		c.use(&Piece{Text: text, Words: w})
 	}
 	return err
 }
@@ -153,9 +152,7 @@ func (c *Course) Replace(text string) error {
 		}
 		r.Pieces[s.At-1] = n
 		s.moveEnds(&old, &n)
-		if w.Again == "" {
-			c.Sizes.Use(w.Kind, c.SizeOf(&n))
-		}
+		c.use(&n)
 		return nil
 	})
 }
@@ -287,9 +284,9 @@ func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said
 		at := t.place()
 		from, to := t.field("from"), t.field("to")
 		switch {
-		case t.Kind == "hidden" && (gone[from.At.Piece] || gone[to.At.Piece]):
+		case (t.Kind == "hidden" || t.Kind == "block") && (gone[from.At.Piece] || gone[to.At.Piece]):
 			if !t.shrink(gone, r) {
-				said = append(said, "the hidden stretch "+t.Label.Text+" is gone with its pieces")
+				said = append(said, t.Kind+" "+t.Label.Text+" is gone with its pieces")
 				continue
 			}
 		case !gone[at.Piece]:

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"fishplate/layoutfile"
 )
@@ -63,10 +64,14 @@ func (c *Course) openRun(b *layoutfile.OutlineBlock, block int, ids *[]int) (Run
 	return r, nil
 }
 
-// placed says which attributes of a block name places; "" is its label. A
-// kind that is not listed may name them anywhere.
+// placed says which attributes of a block name places; "" is its label.
 var placed = map[string][]string{"feeder": {"at"}, "landmark": {"at"}, "hidden": {"from", "to"}, "insulated": {""}, "note": {""}, "history": {""},
-	"supply": {}, "stock": {}, "construction": {}}
+	"block": {"from", "to"}, "insulated_rail": {"from", "to", "tap"}, "accessory": {"at"},
+	"supply": {}, "bus": {}, "strip": {}, "toggle": {}, "train": {}, "flaw": {}, "stock": {}, "construction": {}}
+
+// looksPlaced says whether a text of a block that is not known is taken for a
+// place: "main 7" and "main 7/8" are, a bare name may be anything.
+func looksPlaced(text string) bool { return strings.ContainsAny(text, " /") }
 
 // openPlaces makes anchors of everything that names a place. Names as they are
 // now are kept beside them, so that a text as written stays while it is true.
@@ -92,9 +97,15 @@ func (c *Course) openPlaces(o *layoutfile.Outline, at func(string) Anchor) {
 		t := Thing{ID: c.id(), Kind: b.Kind, Label: Ref{Text: b.Label}, Block: i}
 		which, known := placed[b.Kind]
 		if !known {
-			t.Label = ref(b.Label)
+			guess := func(text string) Ref {
+				if looksPlaced(text) {
+					return ref(text)
+				}
+				return Ref{Text: text}
+			}
+			t.Label = guess(b.Label)
 			for _, s := range b.Texts {
-				t.Texts = append(t.Texts, ref(s))
+				t.Texts = append(t.Texts, guess(s))
 			}
 			c.now.Things = append(c.now.Things, t)
 			continue

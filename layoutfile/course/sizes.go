@@ -191,16 +191,31 @@ func shorthand(k track.Kind, f []string, metric bool) string {
 	return strings.Join(f, " ")
 }
 
+// use makes the size of a piece the one that a plain key lays; pieces of a
+// special form are no size of their kind.
+func (c *Course) use(p *Piece) {
+	size := c.SizeOf(p)
+	for _, w := range strings.Fields(size) {
+		if slices.Contains([]string{"wye", "curved", "sensing", "untied", "slip"}, w) {
+			return
+		}
+	}
+	hand := 0
+	if p.Words.Kind == track.Curve || p.Words.Kind == track.Turnout {
+		hand = 1
+	}
+	if w, err := c.words(c.Compose(p.Words.Kind, hand, size)); p.Words.Again == "" && err == nil && w.Kind == p.Words.Kind {
+		c.Sizes.Use(w.Kind, size)
+	}
+}
+
 // learn takes the sizes of the pieces that are laid, the commonest of the
 // layout's first pieces last so that a plain key lays it.
 func (c *Course) learn() {
 	for i := len(c.now.Runs) - 1; i >= 0; i-- {
 		r := &c.now.Runs[i]
 		for k := len(r.Pieces) - 1; k >= 0; k-- {
-			p := &r.Pieces[k]
-			if p.Words.Again == "" {
-				c.Sizes.Use(p.Words.Kind, c.SizeOf(p))
-			}
+			c.use(&r.Pieces[k])
 		}
 	}
 }
