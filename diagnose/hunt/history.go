@@ -12,6 +12,7 @@ const (
 	PastGood    PastKind = "good"    // a piece looked at, and good
 	PastBad     PastKind = "bad"     // a piece that was found bad
 	PastProof   PastKind = "proof"   // the reading after a repair
+	PastQuit    PastKind = "quit"    // the hunt was put aside
 )
 
 // Past is one thing that was done, after undo and corrections.
@@ -52,6 +53,8 @@ func (h *Hunt) History() []Past {
 		case e.Found != "":
 			found = true
 			out = append(out, Past{Kind: PastBad, Text: e.Found})
+		case e.Quit:
+			out = append(out, Past{Kind: PastQuit})
 		case e.NotFound != "":
 			out = append(out, Past{Kind: PastGood, Text: e.NotFound})
 		}

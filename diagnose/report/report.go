@@ -121,8 +121,9 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	if v.Symptom != nil {
 		r.Symptom, r.At = symptomWords[v.Symptom.Kind], v.Symptom.At
 	}
-	r.past(h.History(), v.Evidence)
-	r.State = StateOf(&v)
+	past := h.History()
+	r.past(past, v.Evidence)
+	r.State = StateOf(&v, past)
 	if v.Step.Done != nil {
 		r.Verdict = v.Step.Done.Verdict
 	}
@@ -138,19 +139,22 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 }
 
 // StateOf says how far a hunt has come.
-func StateOf(v *hunt.View) State {
+func StateOf(v *hunt.View, past []hunt.Past) State {
+	found, quit := false, false
+	for i := range past {
+		found = found || (past[i].Kind == hunt.PastBad && !past[i].Aside)
+		quit = past[i].Kind == hunt.PastQuit // when it is the last
+	}
 	d := v.Step.Done
 	switch {
 	case v.Symptom == nil:
 		return NotBegun
-	case d == nil:
+	case d == nil || (quit && !found):
 		return Open
 	case d.Proven:
 		return Proven
-	case strings.HasPrefix(d.Verdict, "the fault was found"):
+	case found:
 		return Found
-	case d.Verdict == "the hunt was put aside":
-		return Open
 	}
 	return Ended
 }
