@@ -92,5 +92,8 @@ func drillProgress(w *world, a *drillArgs) int {
 	if err := writeFile(a.sheet, []byte(text)); err != nil {
 		return w.fail(fmt.Errorf("could not write the class sheet: %w", err))
 	}
+	if len(list) == 1 {
+		return w.print("1 drill is on " + a.sheet + "\n")
+	}
 	return w.print(fmt.Sprintf("%d drills are on %s\n", len(list), a.sheet))
 }

@@ -53,6 +53,8 @@ func play(t testing.TB, d *drill.Drill, lines ...string) []coach.Step {
 	return coach.New(d).Steps()
 }
 
+func say(s coach.Step, l coach.Level) []string { return s.Say(l) }
+
 func habits(s coach.Step) []coach.Habit {
 	var out []coach.Habit
 	for _, r := range s.Remarks {
@@ -84,6 +86,8 @@ func TestRemarks(t *testing.T) {
 			[]string{"beep T1"}, []string{"train off", "beep T1"}},
 		{coach.HabitNoCurrent, "dead-end", allMeters, []drill.Hide{bridge(8)},
 			[]string{"train off", "mv F1 hot to main 9 center"}, []string{"train off", "supply lamp", "mv F1 hot to main 9 center"}},
+		{coach.HabitNoCurrent, "dead-end", allMeters, []drill.Hide{weak},
+			[]string{"train off", "supply on", "mv F1 hot to main 9 center"}, []string{"train off", "load main 18", "supply on", "mv F1 hot to main 9 center"}},
 		{coach.HabitAnswered, "dead-end", beeper, []drill.Hide{bridge(8)},
 			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "beep main 3"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
 		{coach.HabitOneCut, "loop", beeper, []drill.Hide{bridge(14)},
@@ -132,4 +136,111 @@ func contains(list []coach.Habit, h coach.Habit) bool {
 		}
 	}
 	return false
+}
+
+// Three lifts where a reading would do are counted and named as three.
+func TestLiftsAreCounted(t *testing.T) {
+	d := begin(t, "dead-end", allMeters, bridge(8))
+	steps := play(t, d, "train off", "beep T1", "lift main 18/19", "beep main 18/19", "lift main 15/16", "beep main 15/16", "lift main 12/13", "beep main 12/13")
+	show(t, steps)
+	require.Contains(t, strings.Join(say(last(steps), coach.Hint), " "), "3 lifts so far where a reading would do")
+}
+
+// A reading that lies is pointed at once enough others are there, and not
+// before.
+func TestMisfit(t *testing.T) {
+	l := load(t, "dead-end")
+	for seed := range uint64(30) { // until the odd one out is a lie
+		d, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: allMeters, Hide: []drill.Hide{bridge(12)}, Slips: 0.25}, rand.New(rand.NewPCG(seed, 1)))
+		require.NoError(t, err)
+		honest, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: allMeters, Hide: []drill.Hide{bridge(12)}}, rand.New(rand.NewPCG(seed, 1)))
+		require.NoError(t, err)
+		lines := []string{"train off", "beep T1", "beep main 3", "beep main 9", "beep main 18", "beep main 14"}
+		steps, sound := play(t, d, lines...), play(t, honest, lines...)
+		for i := range steps {
+			require.NotContains(t, habits(sound[i]), coach.HabitMisfit, "all of these beep, and rightly")
+		}
+		lies := 0
+		for i := range steps {
+			if steps[i].Shows != sound[i].Shows {
+				lies++
+			}
+		}
+		if lies == 1 && steps[len(steps)-1].Shows != "beep" {
+			require.Contains(t, habits(last(steps)), coach.HabitMisfit)
+			require.Contains(t, strings.Join(say(last(steps), coach.Hint), " "), "take it again")
+			return
+		}
+	}
+	require.Fail(t, "no reading lied alone in 30 drills")
+}
+
+// When the readings point at one place, reading on is named, and the place is
+// not.
+func TestLateAndNeverTheAnswer(t *testing.T) {
+	d := begin(t, "dead-end", allMeters, bridge(8))
+	lines := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center", "mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
+		"mv main 8/7 center to main 8/9 center", "mv main 8/7 center to main 8 center", "mv main 8 center to main 8/9 center", "mv main 7/8 center to main 8/7 center",
+		"mv main 8/9 center to main 9/8 center", "mv main 9/8 center to main 9/10 center", "mv main 5/6 center to main 8 center", "mv main 2/3 center to main 8 center"}
+	steps := play(t, d, lines...)
+	late := false
+	for _, s := range steps {
+		late = late || contains(habits(s), coach.HabitLate)
+		if len(s.Best.Look) > 0 {
+			require.NotContains(t, strings.ReplaceAll(strings.Join(s.Say(coach.Explain), " "), s.Did, ""), s.Best.Look[0])
+		}
+	}
+	if !late {
+		show(t, steps)
+	}
+	require.True(t, late)
+	require.NotContains(t, habits(steps[1]), coach.HabitLate)
+}
+
+// A look on a slim chance is named a guess, one at the likeliest place is not.
+func TestGuess(t *testing.T) {
+	d := begin(t, "dead-end", allMeters, bridge(8))
+	c := coach.New(d)
+	for range 12 {
+		b := c.Next()
+		if b.Ask == nil {
+			break
+		}
+		lines := []string{}
+		st := d.State()
+		if string(st.Setup.Source.Kind) != b.Ask.Setup.Source.Kind {
+			lines = append(lines, "supply "+map[string]string{"none": "off", "lamp": "lamp", "volts": "on"}[b.Ask.Setup.Source.Kind])
+		}
+		if st.Train >= 0 {
+			lines = append([]string{"train off"}, lines...)
+		}
+		for _, line := range append(lines, b.Ask.Meter+" "+b.Ask.Red+" to "+b.Ask.Black) {
+			a, err := drill.Parse(line)
+			require.NoError(t, err)
+			_, err = d.Do(a)
+			require.NoError(t, err)
+		}
+		c.Watch()
+	}
+	b := c.Next()
+	require.NotEmpty(t, b.Look)
+	for _, line := range []string{"supply off", "accuse " + b.Look[0]} {
+		a, err := drill.Parse(line)
+		require.NoError(t, err)
+		_, err = d.Do(a)
+		require.NoError(t, err)
+	}
+	steps := c.Watch()
+	require.NotContains(t, habits(last(steps)), coach.HabitGuess)
+	require.Contains(t, habits(last(steps)), coach.HabitGood)
+}
+
+// Nothing is said by a silent coach, and no better act by one that hints.
+func TestLevels(t *testing.T) {
+	d := begin(t, "dead-end", allMeters, bridge(8))
+	s := last(play(t, d, "train off", "beep T1", "ohms F1 hot to main 12 center"))
+	require.Empty(t, s.Say(coach.Silent))
+	require.NotContains(t, strings.Join(s.Say(coach.Hint), " "), "Better:")
+	require.Contains(t, strings.Join(s.Say(coach.Explain), " "), "Better: millivolts")
+	require.Contains(t, strings.Join(s.Say(coach.Explain), " "), "yours promised")
 }

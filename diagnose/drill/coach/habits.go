@@ -2,6 +2,7 @@ package coach
 
 import (
 	"fmt"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
@@ -88,7 +89,7 @@ func (r *reader) remark() {
 	case !r.c.tells(&r.q, r.at):
 		r.mute()
 	case r.late():
-	case r.oneCut():
+	case r.oneCut(), better && r.unloaded():
 	case better && r.coarse():
 	case s.Expected < tooLittle && s.Best.Bits >= clearly:
 		r.say(HabitAnswered, "You asked what the readings before had already answered: whatever it showed, hardly anything could change.")
@@ -148,6 +149,28 @@ func (r *reader) oneCut() bool {
 		return false
 	}
 	r.say(HabitOneCut, "One cut does not open a loop: the other way round still conducts. Two cuts make two parts, and then a beep means something.")
+	return true
+}
+
+// unloaded says that volts were read where nothing drew a current, and that the
+// same reading under load would have told.
+func (r *reader) unloaded() bool {
+	best := r.s.Best
+	if !needsCurrent(r.q.Meter) || len(r.q.Setup.Loads) > 0 || best.Ask == nil || len(best.Setup.Loads) == 0 {
+		return false
+	}
+	q := r.q
+	q.Setup = r.q.Setup.Clone()
+	q.Setup.Loads, q.Setup.Source = slices.Clone(best.Setup.Loads), best.Setup.Source
+	if p := r.c.mind.layout.FindPiece(r.c.mind.symptom.At); p >= 0 {
+		if hot, common := drill.Across(r.c.mind.net, p); hot >= 0 && common >= 0 {
+			q.Setup.Loads[0].From, q.Setup.Loads[0].To = hot, common
+		}
+	}
+	if bits := r.c.mind.Worth(&r.ev, &r.before, []Question{q})[0].Bits; bits < 2*r.s.Expected || bits < r.s.Expected+tooLittle {
+		return false
+	}
+	r.say(HabitNoCurrent, "Hardly any current flowed: nothing on the rails takes any. Lay the lamp across the rails beyond the place, switch on, and read again.")
 	return true
 }
 

@@ -42,7 +42,7 @@ func NewMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) *Mind {
 	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
 	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: drill.NewCosts(n), find: drill.NewFinder(n),
 		engine: infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(ac), ac)), memo: map[string]*infer.Posterior{}}
-	m.engine.SetSymptom(infer.SymptomKind(s.Kind), l.FindPiece(s.At))
+	m.engine.SetSymptom(infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1})
 	return m
 }
 

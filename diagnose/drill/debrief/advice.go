@@ -97,6 +97,9 @@ func praise(steps []coach.Step, n int) []Advice {
 		s := &steps[i]
 		out = append(out, Advice{Says: fmt.Sprintf("Remember this one: %s told %.1f bits in %.1f min; %d places were left of %d.", s.Did, s.Bits, s.Minutes, s.After, s.Before)})
 	}
+	if len(steps) == 0 {
+		return []Advice{{Says: "Nothing was read. Begin with one reading at the supply, trains off: is it the track at all?"}}
+	}
 	if len(out) < n && len(out) == 0 {
 		out = append(out, Advice{Says: "Nothing was lost to a habit this time. Take a harder fault next: --difficulty hard."})
 	}
