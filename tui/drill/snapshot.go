@@ -1,6 +1,8 @@
 package drill
 
 import (
+	"slices"
+
 	practice "fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/sitting"
@@ -27,6 +29,7 @@ type snapshot struct {
 	points  [][]string // by piece: the names of its points, the two rails first
 	meters  []string
 	train   int
+	log     []practice.Entry
 	back    *debrief.Debrief
 }
 
@@ -35,7 +38,7 @@ func snap(s *sitting.Sitting) snapshot {
 	over, _ := d.Over()
 	st := d.State()
 	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), help: sitting.Help(d), status: s.Status()[0].Text,
-		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d), meters: meters(d.Options().Kit)}
+		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d), log: slices.Clone(d.Log()), meters: meters(d.Options().Kit)}
 	if l := s.Lesson; l != nil {
 		out.title, out.teaches, out.goal, out.after = l.Title, l.Teaches, l.Goal, l.After
 	}

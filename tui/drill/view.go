@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/sitting"
 	"fishplate/diagnose/hunt"
 	"fishplate/tui/plan"
@@ -192,7 +193,7 @@ func (m *Model) play(sc *scene.Scene, w, h int) scene.Frame {
 	if w >= sideBySide && h >= 14 {
 		return m.playWide(sc, w, h)
 	}
-	foot := m.foot(sc, w)
+	foot := m.foot(sc, w, h)
 	room := h - len(foot)
 	var body []string
 	own := m.own(sc)
@@ -213,7 +214,7 @@ func (m *Model) play(sc *scene.Scene, w, h int) scene.Frame {
 func (m *Model) playWide(sc *scene.Scene, w, h int) scene.Frame {
 	rw := min(max(w*11/20, 42), 90)
 	lw := w - rw - 2
-	foot := m.foot(sc, w)
+	foot := m.foot(sc, w, h)
 	room := h - len(foot)
 	own := m.own(sc)
 	left := m.plan.View(&own, m.show(), lw, room)
@@ -239,7 +240,7 @@ func (m *Model) caret(sc *scene.Scene, w, room, mapX, mapY int) (x, y int) {
 const prompt = "DO > "
 
 // foot is the line of input (or the reading in hand) and the state.
-func (m *Model) foot(sc *scene.Scene, w int) []string {
+func (m *Model) foot(sc *scene.Scene, w, h int) []string {
 	t := &sc.Theme
 	first := ""
 	switch {
@@ -257,7 +258,14 @@ func (m *Model) foot(sc *scene.Scene, w int) []string {
 	for _, l := range text.Wrap(m.snap.status, w) {
 		out = append(out, t.Paint(style.Dim, l))
 	}
-	return out[:min(len(out), 3)]
+	out = out[:min(len(out), 3)]
+	if h >= 18 { // what was done so far, a mark for so many minutes
+		label := "TIME "
+		per := max(0.5, m.snap.clock/float64(max(w-len(label)-12, 1)))
+		strip := debrief.Strip(m.snap.log, per, w-len(label))
+		out = append(out, t.Paint(style.Label, label)+strip)
+	}
+	return out
 }
 
 // roles gives the look of a line of talk.

@@ -87,7 +87,7 @@ func TestRemarks(t *testing.T) {
 		{coach.HabitNoCurrent, "dead-end", allMeters, []drill.Hide{bridge(8)},
 			[]string{"train off", "mv F1 hot to main 9 center"}, []string{"train off", "supply lamp", "mv F1 hot to main 9 center"}},
 		{coach.HabitNoCurrent, "dead-end", allMeters, []drill.Hide{weak},
-			[]string{"train off", "supply on", "mv F1 hot to main 9 center"}, []string{"train off", "load main 18", "supply on", "mv F1 hot to main 9 center"}},
+			[]string{"train off", "beep T1", "supply on", "mv F1 hot to main 9 center"}, []string{"train off", "beep T1", "load main 18", "supply on", "mv F1 hot to main 9 center"}},
 		{coach.HabitAnswered, "dead-end", beeper, []drill.Hide{bridge(8)},
 			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "beep main 3"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
 		{coach.HabitOneCut, "loop", beeper, []drill.Hide{bridge(14)},
