@@ -53,8 +53,11 @@ func (w *wires) index(m map[string]int, name string, i int) {
 // two things can share it.
 func (x *layoutReader) underTable(w *wires, b *block) string {
 	name := x.label(b, w.seen)
-	if x.laid && name != "" && x.l.FindPiece(name) >= 0 {
+	switch {
+	case x.laid && name != "" && x.l.FindPiece(name) >= 0:
 		x.fail(b.at[0], fmt.Sprintf("%q is a piece of track already", clip(name)), fmt.Sprintf("give the %s another name", b.kind))
+	case x.runByName[name] != nil: // its terminals would be called like pieces
+		x.fail(b.at[0], fmt.Sprintf("%q is a run of track already", clip(name)), fmt.Sprintf("give the %s another name", b.kind), x.also(x.runByName[name].at, "the run is here"))
 	}
 	return name
 }

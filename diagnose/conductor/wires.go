@@ -201,10 +201,13 @@ func (b *builder) onto(at track.Place, rail track.Rail) int {
 	if at.End >= 0 {
 		return b.n.At(track.EndRef{Piece: at.Piece, End: at.End}, rail)
 	}
-	if b.l.Pieces[at.Piece].Construction.HasRail(rail) {
-		return b.middle(at.Piece, "middle", rail)
+	if !b.l.Pieces[at.Piece].Construction.HasRail(rail) {
+		return -1
 	}
-	return -1
+	if m, ok := b.n.middles[at.Piece]["middle "+string(rail)]; ok {
+		return m
+	}
+	return b.n.At(track.EndRef{Piece: at.Piece, End: 0}, rail) // a crossing that keeps its ways apart: the first one
 }
 
 func clipOf(c *track.Construction) track.Quantity {

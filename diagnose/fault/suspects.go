@@ -46,6 +46,7 @@ func List(n *conductor.Network) []Suspect {
 		out = append(out, ofLink(n, i)...)
 	}
 	out = append(out, swapped(n)...)
+	out = append(out, exchanged(n)...)
 	out = append(out, misplaced(n)...)
 	out = append(out, plugs(n)...)
 	factor := historyFactors(n.Layout)

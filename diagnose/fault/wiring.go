@@ -92,6 +92,35 @@ func crossed(n *conductor.Network, wires []int) []Move {
 	return []Move{{wires[0], a.A, b.B}, {wires[1], b.A, a.B}}
 }
 
+// exchanged lists neighbouring feeders of different toggles or supplies whose hot
+// wires may have changed places, half as often as the two wires of one feeder.
+func exchanged(n *conductor.Network) []Suspect {
+	l := n.Layout
+	hot := make([]int, len(l.Feeders))
+	for i := range n.Links {
+		if k := &n.Links[i]; k.Kind == conductor.KindFeeder && k.Rail == "hot" {
+			hot[k.Feeder] = i
+		}
+	}
+	var out []Suspect
+	for i := 1; i < len(l.Feeders); i++ {
+		a, b := &l.Feeders[i-1], &l.Feeders[i]
+		toggles := (a.On.Kind == track.OnToggle || b.On.Kind == track.OnToggle) && a.On != b.On
+		if !toggles && a.Supply == b.Supply {
+			continue // both hot wires hang together
+		}
+		wires := []int{hot[i-1], hot[i]}
+		for _, f := range l.Pieces[a.At.Piece].Construction.Flaws {
+			if f.Part == track.PartFeeder && f.Mode == track.Swapped {
+				out = append(out, Suspect{ID: "swapped " + a.Name + " hot with " + b.Name, Links: wires, Mode: track.Swapped, Odds: f.Odds / 2, Part: f.Part,
+					Moves: crossed(n, wires), Piece: a.Name, PieceIndex: -1, Feeder: i - 1, Place: a.Name, Rail: "hot",
+					What: "the hot wires of " + a.Name + " and " + b.Name + " have changed places", Look: "switch one off and see which part of the track goes dead; compare the wires' marks at both ends"})
+			}
+		}
+	}
+	return out
+}
+
 // misplaced lists the feeders that may stand on the wrong side of an insulated
 // joint: both clips then lie on the other piece.
 func misplaced(n *conductor.Network) []Suspect {

@@ -69,6 +69,8 @@ func TestSuspectsUnderTheTable(t *testing.T) {
 		{"blocks", "S3", "common", track.Weak, "S3", track.PartToggle},
 		{"blocks", "S1", "hot-hot", track.Bridged, "S1", track.PartToggle},
 		{"blocks", "F3", "hot-common", track.Misplaced, "F3", track.PartFeeder},
+		{"blocks", "F1", "hot", track.Swapped, "F1", track.PartFeeder},
+		{"two-supplies", "F1", "hot", track.Swapped, "F1", track.PartFeeder},
 		{"two-supplies", "T2", "hot-common", track.Swapped, "T2", track.PartSupply},
 		{"rail-separate", "gate", "hot-common", track.Bridged, "gate", track.PartLoad},
 		{"rail-separate", "gate", "hot", track.Open, "gate", track.PartLead},
