@@ -4,6 +4,10 @@ import (
 	"regexp"
 	"sort"
 	"strings"
+
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/coach"
+	"fishplate/layoutfile/shape"
 )
 
 // manual is help.txt taken apart: the one place where commands and flags are
@@ -142,6 +146,14 @@ func (m *manual) flagsOf(command string) []flagHelp {
 
 // values are the words that an argument can be, nil where it can be anything.
 func values(command, arg string) []string {
+	switch command + " " + arg {
+	case "drill KIND":
+		return drill.Kinds
+	case "drill NAME":
+		return nil
+	case "card FORM":
+		return []string{"text", "md", "html"}
+	}
 	switch arg {
 	case "LIST":
 		return []string{"beeper", "ohms", "volts", "millivolts", "amps"}
@@ -149,10 +161,13 @@ func values(command, arg string) []string {
 		return presetNames()
 	case "KIND":
 		return []string{"short", "short-train", "weak", "dead"}
+	case "HOW":
+		return drill.Difficulties
+	case "LEVEL":
+		return coachLevels()
+	case "SHAPE":
+		return shapeNames()
 	case "FORM":
-		if command == "card" {
-			return []string{"text", "md", "html"}
-		}
 		return []string{"md", "html"}
 	case "FIELD=TEXT":
 		var out []string
@@ -164,6 +179,22 @@ func values(command, arg string) []string {
 		return shells()
 	}
 	return nil
+}
+
+func coachLevels() []string {
+	var out []string
+	for _, l := range coach.Levels {
+		out = append(out, string(l))
+	}
+	return out
+}
+
+func shapeNames() []string {
+	var out []string
+	for _, s := range shape.All() {
+		out = append(out, s.Name)
+	}
+	return out
 }
 
 func shells() []string {
