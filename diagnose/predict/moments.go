@@ -110,7 +110,8 @@ func (cs *Case) faultCurrent(s *solution) float64 {
 }
 
 // Moments works out a reading and its derivatives. Red and black are points
-// of the network; for Current they are not used.
+// of the network; for Current they are not used, and its derivatives hold for
+// one source alone (its mean for several, too).
 func (cs *Case) Moments(q Quantity, red, black int, slides []Slide) Moments {
 	m := Moments{S: make([]float64, len(cs.c.b.Supers)), Joined: true}
 	var adj, act solution
