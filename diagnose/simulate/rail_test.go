@@ -307,3 +307,25 @@ func TestLampColdAndHot(t *testing.T) {
 }
 
 func replaced(text, line string) string { return strings.Replace(text, "%s", line, 1) }
+
+// Two supplies behind lamps on one load, by Millman's theorem: (18/18 + 12/6) /
+// (1/18 + 1/6 + 1/9) = 9 V; the first delivers (18 - 9) / 18 A. One of the
+// two ideal instead: the load sees its volts, and the other feeds (18 - 12) / 18 A
+// into it.
+func TestTwoSuppliesOnOneLoad(t *testing.T) {
+	n := network(t, bellLine)
+	p, q := n.Posts[0][0], n.Posts[0][1]
+	b := simulate.NewBench(n, nil, nil)
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: p, To: q, Volts: 18, Amps: 1},
+		Also:  []conductor.Source{{Kind: conductor.SourceLamp, From: p, To: q, Volts: 12, Amps: 2}},
+		Loads: []conductor.Load{{From: p, To: q, Ohms: 9}}}
+	v, joined := b.Volts(s, p, q)
+	require.True(t, joined)
+	require.InDelta(t, 9, v, 1e-12)
+	require.InDelta(t, 0.5, b.Amps(s), 1e-12)
+	s.Also[0] = conductor.Source{Kind: conductor.SourceVolts, From: p, To: q, Volts: 12}
+	v, _ = b.Volts(s, p, q)
+	require.InDelta(t, 12, v, 1e-12)
+	require.InDelta(t, 6./18, b.Amps(s), 1e-12)
+	require.InDelta(t, 9, b.Ohms(s, p, q), 1e-12, "ohms are read with every source away")
+}
