@@ -183,3 +183,22 @@ func BenchmarkPlan(b *testing.B) {
 		})
 	}
 }
+
+// TestLevelsWithoutColour: the four levels of suspicion are told apart by
+// their characters alone, in Unicode and in ASCII, for rails in any direction.
+func TestLevelsWithoutColour(t *testing.T) {
+	for _, ascii := range []bool{false, true} {
+		for heading := 0.0; heading < 180; heading += 15 {
+			seen := map[string]draw.Level{}
+			for _, v := range []draw.Level{draw.Out, draw.Possible, draw.Likely, draw.Hot} {
+				l := &track.Layout{Runs: []track.Run{{Name: "main", Pieces: []int{0}}}, Pieces: []track.Piece{{Run: "main", Number: 1,
+					Legs: []track.Leg{{From: 0, To: 1, Length: 600, Start: track.Pose{Heading: heading}}}}}}
+				g := draw.Plan(l, 60, 30, draw.Window{MMPerDot: 10}, draw.Look{ASCII: ascii, Chosen: -1, Levels: []draw.Level{v}})
+				if other, same := seen[g.String()]; same {
+					t.Errorf("heading %g, ascii %v: level %d looks like level %d", heading, ascii, v, other)
+				}
+				seen[g.String()] = v
+			}
+		}
+	}
+}

@@ -1,0 +1,231 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/layoutfile"
+	"fishplate/tui/evidence"
+	"fishplate/tui/internal/rig"
+	"fishplate/tui/scene"
+)
+
+// padKeys are what a number pad has.
+const padKeys = "0123456789.,+-*/"
+
+// TestWholeHuntOnTheNumberPad: from the symptom with a place to the proof,
+// with the keys of the number pad and Enter alone.
+func TestWholeHuntOnTheNumberPad(t *testing.T) {
+	keys := []string{"3", "2.3", "enter", // stalls at the third piece of the second run
+		"6", "6", "enter", "enter", // the lamp off and on again, go on, understood
+		"1",                   // beeps
+		"/", "enter", "enter", "enter", "enter", "enter", "enter", "enter", // why, read to its end
+		"*", "40.5", "enter", // from afar
+		"-", "enter", "40", "enter", // taken back, another
+		".", "enter", // can't reach
+		"0", "1", // silent, beeps
+		"+", "1", "enter"} // the second piece was it
+	for _, k := range keys {
+		if k != "enter" {
+			for _, r := range k {
+				require.Contains(t, padKeys, string(r))
+			}
+		}
+	}
+	a, s := at(scripted(), keys...)
+	var said []string
+	for _, e := range s.Events {
+		switch {
+		case e.Symptom != nil:
+			said = append(said, string(e.Symptom.Kind)+" "+e.Symptom.At)
+		case e.Reading != "":
+			said = append(said, e.Reading)
+		case e.Skip != "":
+			said = append(said, "skip")
+		case e.Found != "":
+			said = append(said, "found")
+		}
+	}
+	assert.Equal(t, []string{"weak siding 3", "beep", "40", "skip", "no", "beep", "found"}, said)
+	require.Equal(t, scene.Done, a.at)
+	press(a, "0", "enter")
+	assert.Contains(t, trimmed(a.View()), "PROVEN")
+	press(a, "-", "enter")
+	assert.NotContains(t, trimmed(a.View()), "PROVEN")
+}
+
+// TestOverOnThePad: a lone + is OL; a figure that begins with a sign is not.
+func TestOverOnThePad(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1", "+", "enter")
+	require.Len(t, s.Events, 3)
+	assert.Equal(t, "OL", s.Events[2].Reading)
+	assert.Equal(t, "", typed(a))
+	press(a, "-3")
+	assert.Equal(t, "-3", typed(a))
+	assert.Contains(t, trimmed(a.View()), "Enter takes it")
+}
+
+// TestOutcomesInSight: through a real hunt on the demo, at 80x24 and at 40x20,
+// every outcome of every reading is on the screen before anything is scrolled,
+// and so are both probes at 80x24.
+func TestOutcomesInSight(t *testing.T) {
+	file, problems := layoutfile.Read(layoutfile.Demo())
+	require.False(t, problems.Errors())
+	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}, {Beeper: true}} {
+		for _, size := range [][2]int{{80, 24}, {40, 20}} {
+			o := Options{Layout: file.Layout, Kit: kit, KitKnown: true, OneKey: 1}
+			o.defaults()
+			a := newApp(o)
+			a.settle(a.Init())
+			a.send(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+			press(a, "1", "enter")
+			for n := 0; n < 6 && a.sc.View.Step.Ask != nil; n++ {
+				ask := a.sc.View.Step.Ask
+				frame := strings.Join(strings.Fields(trimmed(a.View())), " ")
+				for _, e := range ask.Expect {
+					assert.Contains(t, frame, e.Shows, "%v, reading %d", size, ask.N)
+				}
+				if size[0] == 80 {
+					assert.Contains(t, frame, "RED ")
+					assert.Contains(t, frame, "BLACK ")
+				}
+				press(a, likely(ask), "enter")
+			}
+		}
+	}
+}
+
+// TestEverySize: every screen in windows from 40x15 to 300x100.
+func TestEverySize(t *testing.T) {
+	for _, way := range ways {
+		a, _ := at(scripted(), way.keys...)
+		for _, w := range []int{40, 41, 59, 60, 71, 72, 79, 80, 99, 100, 119, 120, 200, 300} {
+			for _, h := range []int{15, 16, 17, 20, 24, 40, 60, 100} {
+				a.send(tea.WindowSizeMsg{Width: w, Height: h})
+				frame := a.View()
+				checkFrame(t, fmt.Sprintf("%s %dx%d", way.name, w, h), frame, w, h)
+				assert.NotContains(t, frame, "too small", way.name)
+			}
+		}
+	}
+}
+
+// TestEscInOneRead: Esc and a key that come in one read are Esc and a key.
+func TestEscInOneRead(t *testing.T) {
+	a, _ := at(scripted(), "1", "enter", "enter", "w")
+	require.Equal(t, scene.Why, a.at)
+	a.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'e'}, Alt: true})
+	assert.Equal(t, scene.Evidence, a.at)
+}
+
+// TestBell: it rings when the next reading is here, and not for anything else.
+func TestBell(t *testing.T) {
+	o := scripted()
+	o.Bell = true
+	a, _ := at(o, "1", "enter")
+	assert.True(t, a.cursor.bell.Swap(false), "the first reading")
+	press(a, "enter", "tab", "w", "esc")
+	assert.False(t, a.cursor.bell.Swap(false))
+	press(a, "esc", "1")
+	assert.True(t, a.cursor.bell.Swap(false), "the second")
+	press(a, "ctrl+g", "40", "enter")
+	assert.False(t, a.cursor.bell.Swap(false), "turned off")
+}
+
+// TestWithoutOne: what would be believed without a reading is shown beside
+// what is believed, changes nothing, and goes when the readings change.
+func TestWithoutOne(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1", "40", "enter", "0", "e")
+	events := len(s.Events)
+	press(a, "o")
+	assert.Len(t, s.Events, events, "nothing was said")
+	frame := strings.Join(strings.Fields(trimmed(a.View())), " ")
+	want, err := s.Without(1)
+	require.NoError(t, err)
+	assert.Contains(t, frame, fmt.Sprintf("without it %d pieces would hold 95%% of the belief (now %d)", want.Hidden95, s.View().Hidden95))
+	press(a, "o")
+	assert.NotContains(t, trimmed(a.View()), "would hold")
+	press(a, "o", "u")
+	assert.NotContains(t, trimmed(a.View()), "would hold", "the readings are others now")
+	assert.IsType(t, &evidence.Model{}, a.screens[scene.Evidence])
+}
+
+// TestRedo: undo and redo to any depth, from the reading and the time line.
+func TestRedo(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1", "40", "enter", "0")
+	all := append([]hunt.Event(nil), s.Events...)
+	press(a, "u", "u", "u", "r", "r", "r")
+	assert.Equal(t, all, s.Events)
+	press(a, "r")
+	assert.Contains(t, trimmed(a.View()), "nothing to bring back")
+	press(a, "e", "u", "u", "r", "r")
+	assert.Equal(t, all, s.Events)
+	press(a, "u", "esc", "no", "enter", "e", "r")
+	assert.Contains(t, trimmed(a.View()), "nothing to bring back", "a new answer ends it")
+}
+
+// TestTour: it goes through all its stations by itself, touches nothing of the
+// user's hunt, can be left at any time, and comes once by itself.
+func TestTour(t *testing.T) {
+	o := scripted()
+	seen := 0
+	o.FirstRun, o.TourSeen = true, func() { seen++ }
+	a, s := at(o)
+	for i := range stops {
+		frame := trimmed(a.View())
+		require.Contains(t, frame, fmt.Sprintf("TOUR %d/%d", i+1, len(stops)))
+		words := strings.Fields(stops[i].says)
+		assert.Contains(t, strings.Join(strings.Fields(frame), " "), strings.Join(words, " "), "the caption is all there")
+		press(a, "enter")
+	}
+	assert.Nil(t, a.tour)
+	assert.Equal(t, 1, seen)
+	assert.Empty(t, s.Events)
+	assert.Equal(t, scene.Symptom, a.at)
+	press(a, "t", "enter", "enter", "esc")
+	assert.Nil(t, a.tour)
+	press(a, "?", "t")
+	assert.NotNil(t, a.tour, "again from help")
+	assert.Empty(t, s.Events)
+	assert.Less(t, len(strings.Fields(allCaptions())), 300, "a minute at 300 words a minute")
+}
+
+func allCaptions() (s string) {
+	for _, stop := range stops {
+		s += stop.says + " "
+	}
+	return s
+}
+
+// TestTourScreens: the stations show what their captions speak of, on the real
+// demo with the real hunt.
+func TestTourScreens(t *testing.T) {
+	file, _ := layoutfile.Read(layoutfile.Demo())
+	o := Options{Layout: rig.Oval(6), OneKey: 1, Start: func(hunt.Kit) Hunter { return &rig.Script{L: rig.Oval(6)} },
+		Tour: func() Options {
+			return Options{Layout: file.Layout, Kit: hunt.Kit{Beeper: true, Millivolts: true, Lamp: true}}
+		}}
+	a, _ := at(o, "t")
+	for i, want := range []string{"What is wrong?", "Before you touch anything", "READING 1", "SHOWS > ", "READING 2", "[3 How, safely?]", "METER", "Evidence", "Help: hunt"} {
+		assert.Contains(t, trimmed(a.View()), want, "station %d", i+1)
+		press(a, "enter")
+	}
+}
+
+// TestHelpSearch finds whole entries by all of the words.
+func TestHelpSearch(t *testing.T) {
+	a, _ := at(scripted(), "1", "enter", "enter", "?", "/", "undo answer")
+	frame := trimmed(a.View())
+	assert.Contains(t, frame, "undo the last answer")
+	assert.NotContains(t, frame, "On the map")
+	press(a, "esc", "/", "xyzzy")
+	assert.Contains(t, trimmed(a.View()), "nothing about")
+	press(a, "esc")
+	assert.Contains(t, trimmed(a.View()), "Keys that work here now")
+}
