@@ -333,6 +333,9 @@ func (a *walkApp) footer() []string {
 		line += t.Paint(style.Key, press) + " " + does + "  "
 	}
 	if a.walk.HelpHere() {
+		if text.Width(line)+len("? help") > a.w && len(lines) < most-1 {
+			lines, line = append(lines, strings.TrimRight(line, " ")), ""
+		}
 		line += t.Paint(style.Key, "?") + " help"
 	}
 	return append(lines, strings.TrimRight(line, " "))

@@ -237,7 +237,7 @@ func TestWalkFrames(t *testing.T) {
 
 var walkKeys = []string{"s", "l", "r", "t", "l", "j", "r", "x", "b", "1", "2", "3", "enter", "enter", "S", "L", "T", "X", "c", "d", "v", "o", "e", "f", "i", "h", "m", "n", "a", "y", "p",
 	"u", "U", "left", "right", "up", "down", "home", "end", "pgup", "pgdown", "/", "!", "z", "tab", "*", "+", "-", "w", "q", "g", "k", "?", "esc", "esc", "backspace", "delete",
-	"ctrl+z", " ", "W1", "main 7", "é漢", "tunnel", "\x1b", "\u202e", "0", ".", "r15.5 22.5", "8", "9"}
+	":", "ctrl+z", " ", "W1", "main 7", "é漢", "tunnel", "\x1b", "\u202e", "0", ".", "r15.5 22.5", "8", "9"}
 
 // TestWalkMonkey presses any keys in windows of any size, on new layouts and
 // on those that are there: nothing panics, no frame leaves its window, what

@@ -66,7 +66,7 @@ func (w *world) walk(a walkArgs) int {
 			"  write the file by hand instead: fishplate format says how\n")
 		return exitUsage
 	}
-	files := &walkFiles{known: map[string][]byte{}}
+	files := newWalkFiles()
 	o := tui.WalkOptions{Save: files.save, Keep: files.keep, KeepSizes: files.keepSizes,
 		Input: in, Output: out}
 	var h tui.Options // the look is that of the hunt's screens
@@ -152,7 +152,7 @@ func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 		}
 		s.Course, s.Exists = c, exists && len(c.Base()) > 0
 		s.Greeting = "Going on where you stopped; it is not saved yet (w saves)."
-		files.known[a.path] = c.Base()
+		files.known[a.path], files.ours[a.path] = c.Base(), true
 		return nil
 	}
 	if !exists || a.shape != "" {
@@ -178,7 +178,12 @@ func keptPath(path string) string { return path + ".walk.json" }
 // walkFiles is what the walk reads and writes.
 type walkFiles struct {
 	known map[string][]byte // what the files held when they were read or written last
+	ours  map[string]bool   // walks kept beside them that are this one
 	wrote bool              // a layout was saved: a hunt kept for the old one cannot go on
+}
+
+func newWalkFiles() *walkFiles {
+	return &walkFiles{known: map[string][]byte{}, ours: map[string]bool{}}
 }
 
 // save writes a layout file. It does not overwrite what it does not know,
@@ -227,9 +232,27 @@ func replaceFile(path string, text []byte) error {
 // was kept goes.
 func (f *walkFiles) keep(path string, data []byte) error {
 	if data != nil {
+		if err := f.aside(path); err != nil {
+			return err
+		}
 		return replaceFile(keptPath(path), data)
 	}
+	if !f.ours[path] {
+		return nil
+	}
 	if err := os.Remove(keptPath(path)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
+
+// aside moves an unsaved walk of another time out of the way of this one.
+func (f *walkFiles) aside(path string) error {
+	if f.ours[path] {
+		return nil
+	}
+	f.ours[path] = true
+	if err := os.Rename(keptPath(path), keptPath(path)+".old"); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
 	return nil

@@ -343,6 +343,10 @@ func TestAnyWalk(t *testing.T) {
 		r, err := Resume(data)
 		require.NoError(t, err)
 		require.Equal(t, end, string(r.Text()))
+		for k := c.Undos() - 1; r.Undos() > 0; k-- { // what was kept can be undone as well
+			require.NotEmpty(t, r.Undo())
+			require.Equal(t, texts[k], string(r.Text()), "kept step %d", k)
+		}
 		for k := c.Undos() - 1; k >= 0; k-- {
 			require.NotEmpty(t, c.Undo())
 			require.Equal(t, texts[k], string(c.Text()), "step %d", k)

@@ -134,8 +134,8 @@ func unquote(s string) (string, error) {
 }
 
 // Kept is a course as it is kept on the way: as it is now, with the text that
-// it began with, but without what can be undone. It shares nothing with the
-// course that could still change.
+// it began with and the steps that can be undone, as many as stay small. It
+// shares nothing with the course that could still change.
 type Kept struct {
 	Version int               `json:"version"`
 	Base    string            `json:"base"`
@@ -143,10 +143,28 @@ type Kept struct {
 	Next    int               `json:"next"`
 	Sizes   Sizes             `json:"sizes"`
 	State   State             `json:"state"`
+	Undo    []KeptStep        `json:"undo,omitempty"` // the oldest first
 }
 
+// KeptStep is a step of undo: the layout before it, and what it did.
+type KeptStep struct {
+	Before State  `json:"before"`
+	What   string `json:"what"`
+}
+
+// keptPieces bounds the steps that are kept by their pieces, all together: a
+// walk is written down at every key.
+const keptPieces = 4000
+
 // Kept gives the course as it is now.
-func (c *Course) Kept() Kept { return Kept{1, string(c.base), c.stock, c.next, c.Sizes, c.now} }
+func (c *Course) Kept() Kept {
+	k := Kept{1, string(c.base), c.stock, c.next, c.Sizes, c.now, nil}
+	n := min(len(c.undo), keptPieces/(c.Pieces()+20))
+	for _, s := range c.undo[len(c.undo)-n:] {
+		k.Undo = append(k.Undo, KeptStep{s.state, s.what})
+	}
+	return k
+}
 
 // Bytes writes it down.
 func (k Kept) Bytes() ([]byte, error) { return json.Marshal(k) }
@@ -167,24 +185,39 @@ func Resume(data []byte) (*Course, error) {
 		k.Stock = map[string]string{}
 	}
 	c := &Course{Sizes: k.Sizes, base: []byte(k.Base), stock: k.Stock, now: k.State, next: k.Next}
-	s := &c.now
-	if len(s.Runs) == 0 || s.Run < 0 || s.Run >= len(s.Runs) || s.At < 0 || s.At > len(s.Runs[s.Run].Pieces) {
-		return nil, errors.New("the kept walk is damaged: its cursor stands nowhere")
+	if err := c.restore(&c.now); err != nil {
+		return nil, err
 	}
-	for i := range s.Runs { // the words are worked out anew: a hand may have been at the texts
+	for i := range k.Undo {
+		if err := c.restore(&k.Undo[i].Before); err != nil {
+			return nil, err
+		}
+		c.undo = append(c.undo, step{k.Undo[i].Before, k.Undo[i].What})
+	}
+	c.Sizes.fill(StartSizes(c.now.Metric))
+	c.look()
+	return c, nil
+}
+
+// restore works the words of every piece out anew, since a hand may have been
+// at the texts, and checks the rest.
+func (c *Course) restore(s *State) error {
+	if len(s.Runs) == 0 || s.Run < 0 || s.Run >= len(s.Runs) || s.At < 0 || s.At > len(s.Runs[s.Run].Pieces) {
+		return errors.New("the kept walk is damaged: its cursor stands nowhere")
+	}
+	metric := c.now.Metric
+	for i := range s.Runs {
 		for k := range s.Runs[i].Pieces {
 			p := &s.Runs[i].Pieces[k]
-			w, err := c.words(p.Text)
+			w, err := layoutfile.ReadPiece(p.Text, metric, c.stock)
 			if err != nil {
-				return nil, fmt.Errorf("the kept walk is damaged: %q: %w", p.Text, err)
+				return fmt.Errorf("the kept walk is damaged: %q: %w", p.Text, err)
 			}
 			p.Words = w
 			c.next = max(c.next, p.ID+1)
 		}
 	}
-	c.Sizes.fill(StartSizes(s.Metric))
-	c.look()
-	return c, nil
+	return nil
 }
 
 // Base is the text that was opened, empty for a new layout.

@@ -69,6 +69,7 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "y", Does: "take a feeder, a landmark, a note or a supply away", Off: empty},
 		{Press: "o", Does: "open the end of the run again"},
 		{Press: "p", Does: "supplies; move a feeder here"},
+		{Press: ":", Does: "any other piece, in the words of the file: a wye, a curved turnout, a double slip, an untied straight"},
 		{Press: "z", Does: "the sizes that the keys lay"},
 		{Press: "u, U", Does: "take back, make again", Off: both(undo, redo), Hint: "u undo"},
 		{Press: "+ -", Does: "bigger map, smaller map"},

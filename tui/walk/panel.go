@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -59,6 +60,7 @@ func (n *menu) key(m *Model, k tea.KeyMsg) tea.Msg {
 			n.row = d - 1
 			return n.choose(m, d-1)
 		}
+		m.fault(fmt.Sprintf("choose 1 to %d, or Esc", min(len(n.items), 9)))
 	}
 	return nil
 }

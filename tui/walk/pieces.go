@@ -6,6 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
 	"fishplate/layoutfile/course"
 )
 
@@ -201,6 +202,20 @@ func via(m *Model, _ int) tea.Msg {
 		}
 		m.tell("this run now follows the %s leg of %s", leg, m.course.Behind().Words.Name)
 	}
+	return nil
+}
+
+// words lays any piece that the file format knows, in its words.
+func words(m *Model, n int) tea.Msg {
+	m.panel = &form{title: "A piece in the words of the file", fields: []field{typed("piece", "", "turnout wye diameter 31 angle 22.5; slip 22.5 length 12; straight 10 untied; X1 again; all of them: fishplate format")},
+		done: func(m *Model, v []string) (tea.Msg, error) {
+			many, text := layoutfile.SplitCount(v[0])
+			if m.swap {
+				m.swap = false
+				return nil, m.course.Replace(text)
+			}
+			return nil, m.course.Lay(text, many*n)
+		}}
 	return nil
 }
 

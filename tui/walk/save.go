@@ -139,7 +139,7 @@ func more(m *Model, _ int) tea.Msg {
 	items := []item{{says: "join or close the end of this run", do: do("c")}, {says: "walk off along a turnout's other leg", do: do("d")},
 		{says: "save", do: do("w")}, {says: "go to a place", do: do("/")}, {says: "something that lies here: tunnel, landmark, note, name ...", do: thingsMenu},
 		{says: "sizes", do: do("z")}, {says: "name and track of the layout and this run", do: layoutForm},
-		{says: "runs: a separate one, take one out, open its end", do: runsMenu}, {says: pad, do: do("*")},
+		{says: "runs: a separate one, take one out, open its end", do: runsMenu}, {says: pad, do: do("*")}, {says: "another piece: a wye, a slip, an untied straight", do: do(":")},
 		{says: "what is wrong", do: do("!")}, {says: "hunt on this layout", do: do("g")}, {says: "leave", do: do("q")}}
 	m.panel = &menu{title: "More", items: items}
 	return nil
