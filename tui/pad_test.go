@@ -24,7 +24,7 @@ const padKeys = "0123456789.,+-*/"
 func TestWholeHuntOnTheNumberPad(t *testing.T) {
 	keys := []string{"3", "2.3", "enter", // stalls at the third piece of the second run
 		"6", "6", "enter", "enter", // the lamp off and on again, go on, understood
-		"1",                   // beeps
+		"1",                                                                // beeps
 		"/", "enter", "enter", "enter", "enter", "enter", "enter", "enter", // why, read to its end
 		"*", "40.5", "enter", // from afar
 		"-", "enter", "40", "enter", // taken back, another

@@ -155,4 +155,3 @@ func TestKeptMap(t *testing.T) {
 	show.Chosen = 3
 	check("another piece")
 }
-
