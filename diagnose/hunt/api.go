@@ -18,13 +18,40 @@ const (
 	SymptomShortTrain SymptomKind = "short-train" // it trips only with a train at a place
 	SymptomWeak       SymptomKind = "weak"        // trains stall or slow at a place
 	SymptomDead       SymptomKind = "dead"        // everything beyond a place is dead
+	// What an accessory that an insulated rail works does wrong; At names it.
+	SymptomAccessoryDead      SymptomKind = "accessory-dead"      // it never works
+	SymptomAccessoryOn        SymptomKind = "accessory-on"        // it works all the time
+	SymptomAccessoryElsewhere SymptomKind = "accessory-elsewhere" // it works with a train beside its rail
+	SymptomAccessoryFlickers  SymptomKind = "accessory-flickers"  // it works weakly, or comes and goes
+	// SymptomPhase is sparks, or a trip, where a train passes from one
+	// supply's track to another's; At names the other supply.
+	SymptomPhase SymptomKind = "phase"
 )
 
+// Symptoms lists all kinds in the order in which they are offered.
+func Symptoms() []SymptomKind {
+	return []SymptomKind{SymptomShort, SymptomShortTrain, SymptomWeak, SymptomDead, SymptomAccessoryDead,
+		SymptomAccessoryOn, SymptomAccessoryElsewhere, SymptomAccessoryFlickers, SymptomPhase}
+}
+
+// OfAccessory says whether a symptom is one of an accessory.
+func (k SymptomKind) OfAccessory() bool {
+	switch k {
+	case SymptomAccessoryDead, SymptomAccessoryOn, SymptomAccessoryElsewhere, SymptomAccessoryFlickers:
+		return true
+	}
+	return false
+}
+
 // Symptom starts a hunt. At is a piece ("main 12", "W1") or a joint, and may
-// be empty for a short.
+// be empty for a short; for an accessory's symptom it is the accessory, for a
+// phase the supply.
 type Symptom struct {
 	Kind SymptomKind `json:"symptom"`
 	At   string      `json:"at,omitempty"`
+	// Sometimes says that it comes and goes: a reading taken while it is away
+	// says nothing, and a look can miss it.
+	Sometimes bool `json:"sometimes,omitempty"`
 }
 
 // Source is what feeds the track while reading.
@@ -51,6 +78,12 @@ type Setup struct {
 	Pulled []string          `json:"pulled"` // feeders, both wires off the supply
 	Thrown map[string]string `json:"thrown"` // turnout -> "through" or "diverging"
 	Trains string            `json:"trains"` // "off" or "on"
+	// Also are other supplies that are on at the same time.
+	Also []Source `json:"also,omitempty"`
+	// Off are the toggles in their second position (off, or reversing), and
+	// Unplugged the accessories taken off their wires.
+	Off       []string `json:"off,omitempty"`
+	Unplugged []string `json:"unplugged,omitempty"`
 }
 
 // Outcome is one thing that the meter may show, and what it would mean.

@@ -50,13 +50,18 @@ func (h *Hunt) setupOut(s *conductor.Setup) Setup {
 	for _, l := range s.Loads {
 		out.Loads = append(out.Loads, Load{From: name(l.From), To: name(l.To), Ohms: l.Ohms})
 	}
+	for _, x := range s.Also {
+		out.Also = append(out.Also, Source{Kind: string(x.Kind), From: name(x.From), To: name(x.To), Volts: x.Volts, Amps: x.Amps})
+	}
+	for _, t := range s.Off {
+		out.Off = append(out.Off, h.layout.Toggles[t].Name)
+	}
+	for _, a := range s.Unplugged {
+		out.Unplugged = append(out.Unplugged, h.layout.Accessories[a].Name)
+	}
 	for t, r := range s.Thrown {
 		p := &h.layout.Pieces[t]
-		n := p.Name
-		if n == "" {
-			n = p.ID()
-		}
-		out.Thrown[n] = r
+		out.Thrown[turnoutName(p)] = r
 	}
 	return out
 }
@@ -90,14 +95,15 @@ func (h *Hunt) question(a *Ask) (infer.Question, error) {
 		q.Setup.Lift(j)
 	}
 	for name, route := range s.Thrown {
-		p := h.layout.FindPiece(name)
-		if p < 0 {
-			return q, fmt.Errorf("there is no turnout %q on this layout", name)
+		if e := h.net.Throw(&q.Setup, name, route); e != nil {
+			return q, e
 		}
-		if q.Setup.Thrown == nil {
-			q.Setup.Thrown = map[int]string{}
-		}
-		q.Setup.Thrown[p] = route
+	}
+	for _, x := range s.Also {
+		q.Setup.Also = append(q.Setup.Also, conductor.Source{Kind: conductor.SourceKind(x.Kind), From: point(x.From), To: point(x.To), Volts: x.Volts, Amps: x.Amps})
+	}
+	if e := h.namedState(&q.Setup, s); e != nil {
+		return q, e
 	}
 	for _, name := range s.Pulled {
 		at := -1
@@ -178,8 +184,13 @@ func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
 			out = append(out, "put both wires of feeder "+h.layout.Feeders[f].Name+" back on the supply")
 		}
 	}
+	out = append(out, h.flipSteps(s, &now)...)
 	name := func(p int) string { return h.net.Points[p].Name }
 	for _, l := range s.Loads {
+		if l.Ohms < 1 {
+			out = append(out, fmt.Sprintf("join %s and %s with a clip lead", name(l.From), name(l.To)))
+			continue
+		}
 		out = append(out, fmt.Sprintf("lay a lamp of about %s across %s and %s", unit.Format(l.Ohms, unit.Ohm), name(l.From), name(l.To)))
 	}
 	switch s.Source.Kind {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -136,13 +137,20 @@ func (h *Hunt) check(en *entry) error {
 }
 
 func (h *Hunt) checkSymptom(s *Symptom) error {
-	switch s.Kind {
-	case SymptomShort, SymptomShortTrain, SymptomWeak, SymptomDead:
-	default:
-		return fmt.Errorf("%q is no symptom: write short, short-train, dead or weak", s.Kind)
+	if !slices.Contains(Symptoms(), s.Kind) {
+		return fmt.Errorf("%q is no symptom: write short, short-train, dead, weak, accessory-dead, accessory-on, accessory-elsewhere, accessory-flickers or phase", s.Kind)
 	}
-	if s.At != "" && h.placePiece(s.At) < 0 {
-		return fmt.Errorf("there is no piece or joint %q on this layout", s.At)
+	switch {
+	case s.Kind.OfAccessory():
+		if h.accessory(s.At) < 0 {
+			return fmt.Errorf("there is no accessory %q in the layout file%s", s.At, h.known1(h.accessoryNames()))
+		}
+	case s.Kind == SymptomPhase:
+		if h.otherSupply(s.At) < 0 {
+			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At, h.known1(h.otherSupplies()))
+		}
+	case s.At != "" && h.placePiece(s.At) < 0:
+		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, h.layout.Pieces[0].ID())
 	}
 	return nil
 }
@@ -271,7 +279,7 @@ func (h *Hunt) start() {
 		h.engine = infer.NewEngine(h.net, m)
 	}
 	if h.weighed == nil || *h.weighed != *h.symptom {
-		h.engine.SetSymptom(infer.SymptomKind(h.symptom.Kind), h.symptomPiece())
+		h.engine.SetSymptom(h.seen())
 		s := *h.symptom
 		h.weighed = &s
 	}
@@ -341,6 +349,9 @@ func (h *Hunt) proof(r unit.Reading) {
 
 func (h *Hunt) proofGood(r unit.Reading) bool {
 	short := h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain
+	if h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase {
+		return h.wiringProofGood(r)
+	}
 	switch r.Kind {
 	case unit.Beep:
 		return !short

@@ -43,6 +43,26 @@ func setupOf(t testing.TB, n *conductor.Network, s hunt.Setup) conductor.Setup {
 	for _, l := range s.Loads {
 		out.Loads = append(out.Loads, conductor.Load{From: pt(l.From), To: pt(l.To), Ohms: l.Ohms})
 	}
+	for _, x := range s.Also {
+		out.Also = append(out.Also, conductor.Source{Kind: conductor.SourceKind(x.Kind), From: pt(x.From), To: pt(x.To), Volts: x.Volts, Amps: x.Amps})
+	}
+	for i := range n.Layout.Toggles {
+		for _, name := range s.Off {
+			if n.Layout.Toggles[i].Name == name {
+				out.Off = append(out.Off, i)
+			}
+		}
+	}
+	for i := range n.Layout.Accessories {
+		for _, name := range s.Unplugged {
+			if n.Layout.Accessories[i].Name == name {
+				out.Unplugged = append(out.Unplugged, i)
+			}
+		}
+	}
+	for name, route := range s.Thrown {
+		require.NoError(t, n.Throw(&out, name, route))
+	}
 	for _, j := range s.Lifted {
 		out.Lift(n.Layout.FindJoint(j))
 	}

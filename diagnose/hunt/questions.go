@@ -116,23 +116,35 @@ func (h *Hunt) pieceWeights(p *infer.Posterior) []float64 {
 func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Question {
 	g := &asker{h: h, p: p, now: now}
 	g.now.Source = conductor.Source{Kind: conductor.SourceNone}
-	g.now.Loads = nil
-	switch h.symptom.Kind {
-	case SymptomShort, SymptomShortTrain:
-		g.short()
-	case SymptomDead:
-		g.dead()
+	g.now.Loads, g.now.Also = nil, nil
+	switch {
+	case h.symptom.Kind == SymptomShort, h.symptom.Kind == SymptomShortTrain:
+		for _, v := range g.variants() {
+			g.base = v
+			g.short()
+		}
+	case h.symptom.Kind.OfAccessory():
+		g.accessory(h.seen().Accessory)
+	case h.symptom.Kind == SymptomPhase:
+		g.phase(h.seen().Supply)
 	default:
-		g.weak()
+		g.now.Thrown = h.engine.RouteTo(h.symptomPiece())
+		g.base = g.now
+		if h.symptom.Kind == SymptomDead {
+			g.dead()
+		} else {
+			g.weak()
+		}
 	}
 	return g.keep()
 }
 
 type asker struct {
-	h   *Hunt
-	p   *infer.Posterior
-	now conductor.Setup
-	out []infer.Question
+	h    *Hunt
+	p    *infer.Posterior
+	now  conductor.Setup // what stands
+	base conductor.Setup // what the questions being made start from
+	out  []infer.Question
 }
 
 func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
@@ -169,7 +181,7 @@ func (g *asker) short() {
 	for i := range h.net.Posts {
 		hot, common := h.net.Posts[i][0], h.net.Posts[i][1]
 		if f, ok := h.continuity(); ok {
-			g.ask(g.now, f, hot, common)
+			g.ask(g.base, f, hot, common)
 		}
 		if h.kit.Lamp && h.kit.Millivolts {
 			for _, s := range g.lampSetups(i) {
@@ -205,12 +217,12 @@ func (g *asker) lampSetups(supply int) []conductor.Setup {
 	if amps <= 0 {
 		amps = 1
 	}
-	s := g.now.Clone()
+	s := g.base.Clone()
 	s.Source = conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: sup.Volts, Amps: amps}
 	out := []conductor.Setup{s}
 	var mine []int
 	for i := range h.layout.Feeders {
-		if h.layout.Feeders[i].Supply == supply && !conductor.Has(g.now.Pulled, i) {
+		if h.layout.Feeders[i].Supply == supply && !conductor.Has(g.base.Pulled, i) {
 			mine = append(mine, i)
 		}
 	}
@@ -275,14 +287,14 @@ func (g *asker) cuts(f meter.Function) {
 	}
 	for i, t := range spots {
 		j := joint(t)
-		if conductor.Has(g.now.Lifted, j) {
-			both(g.now, t)
+		if conductor.Has(g.base.Lifted, j) {
+			both(g.base, t)
 			continue
 		}
-		s := g.now.Clone()
+		s := g.base.Clone()
 		s.Lift(j)
 		both(s, t)
-		if len(g.now.Lifted) > 1 || i%2 == 1 {
+		if len(g.base.Lifted) > 1 || i%2 == 1 {
 			continue
 		}
 		for k := i + 2; k < len(spots); k += 2 {
@@ -299,7 +311,7 @@ func (g *asker) dead() {
 	spots := h.quantileSpots(g.p, 2*coarseSpots)
 	f, beeps := h.continuity()
 	for i := range h.net.Posts {
-		on := g.now.Clone()
+		on := g.base.Clone()
 		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: h.layout.Supplies[i].Volts}
 		for _, t := range spots {
 			if h.kit.Volts {
@@ -313,23 +325,23 @@ func (g *asker) dead() {
 			}
 			for k := range h.layout.Feeders {
 				if h.layout.Feeders[k].Supply == i {
-					g.ask(g.now, f, h.net.FeederPoints[k][0], t.hot)
-					g.ask(g.now, f, t.common, h.net.FeederPoints[k][1])
+					g.ask(g.base, f, h.net.FeederPoints[k][0], t.hot)
+					g.ask(g.base, f, t.common, h.net.FeederPoints[k][1])
 				}
 			}
-			g.ask(g.now, f, h.net.Posts[i][0], t.hot)
-			g.ask(g.now, f, h.net.Posts[i][1], t.common)
+			g.ask(g.base, f, h.net.Posts[i][0], t.hot)
+			g.ask(g.base, f, h.net.Posts[i][1], t.common)
 		}
 		for k := range h.layout.Feeders {
 			if beeps && h.layout.Feeders[k].Supply == i {
-				g.ask(g.now, f, h.net.Posts[i][0], h.net.FeederPoints[k][0])
-				g.ask(g.now, f, h.net.Posts[i][1], h.net.FeederPoints[k][1])
+				g.ask(g.base, f, h.net.Posts[i][0], h.net.FeederPoints[k][0])
+				g.ask(g.base, f, h.net.Posts[i][1], h.net.FeederPoints[k][1])
 			}
 		}
 	}
 	for i := 1; beeps && i < len(spots); i++ {
-		g.ask(g.now, f, spots[i-1].hot, spots[i].hot)
-		g.ask(g.now, f, spots[i-1].common, spots[i].common)
+		g.ask(g.base, f, spots[i-1].hot, spots[i].hot)
+		g.ask(g.base, f, spots[i-1].common, spots[i].common)
 	}
 }
 
@@ -351,7 +363,7 @@ func (g *asker) weak() {
 	for i := range h.net.Posts {
 		volts := h.layout.Supplies[i].Volts
 		for _, at := range g.loadSpots(spots) {
-			on := g.now.Clone()
+			on := g.base.Clone()
 			on.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: volts}
 			on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: volts}}
 			for _, f := range dials {
@@ -389,6 +401,7 @@ func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
 	if q.Setup.Source.Kind != h.lastSource {
 		m += 0.5
 	}
+	m += float64(len(q.Setup.Also))
 	for _, j := range q.Setup.Lifted {
 		if !conductor.Has(now.Lifted, j) {
 			p := &h.layout.Pieces[h.layout.Joints[j].A.Piece]
@@ -405,7 +418,40 @@ func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
 			m++
 		}
 	}
+	return m + flips(&q.Setup, now)
+}
+
+// flips is the minutes for toggles, points and plugs that change.
+func flips(to, from *conductor.Setup) float64 {
+	m := 0.2 * float64(differ(to.Off, from.Off))
+	m += float64(differ(to.Unplugged, from.Unplugged))
+	for t, r := range to.Thrown {
+		if from.Route(t) != r {
+			m += 0.2
+		}
+	}
+	for t, r := range from.Thrown {
+		if to.Route(t) != r {
+			m += 0.2
+		}
+	}
 	return m
+}
+
+// differ counts what stands in one of two sorted lists only.
+func differ(a, b []int) int {
+	n := 0
+	for _, x := range a {
+		if !conductor.Has(b, x) {
+			n++
+		}
+	}
+	for _, x := range b {
+		if !conductor.Has(a, x) {
+			n++
+		}
+	}
+	return n
 }
 
 // costs is the minutes to look at each class.

@@ -47,7 +47,7 @@ func (h *Hunt) View() View {
 // now is the set-up that the last reading left behind.
 func (h *Hunt) now() conductor.Setup {
 	if len(h.obs) == 0 {
-		return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+		return infer.Usual(h.layout)
 	}
 	return h.obs[len(h.obs)-1].Setup
 }
@@ -201,6 +201,9 @@ func (h *Hunt) warnings(p *infer.Posterior) []string {
 			out = append(out, fmt.Sprintf("reading %d (%s) fits badly with the others", i+1, h.typed[i]))
 		}
 	}
+	if w := h.soundWarning(); w != "" {
+		out = append(out, w)
+	}
 	for _, r := range h.repaired {
 		out = append(out, "repaired "+r+", and something is still wrong: readings from before that repair are put aside")
 	}
@@ -292,10 +295,29 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
-	if late && total > now0 {
+	if late && total > now0 && topHolds(p.Class, fewPieces) >= narrowEnough {
 		return h.inspect(p, "looking costs less than another reading")
 	}
 	return Step{Ask: h.ask(&qs[best], &looks[best], now)}
+}
+
+// A hunt ends in a list of few pieces: whatever a lift costs, readings go on
+// until fewPieces of them hold narrowEnough of the belief.
+const (
+	fewPieces    = 3
+	narrowEnough = 0.9
+)
+
+// topHolds is what the n likeliest classes hold together.
+func topHolds(p []float64, n int) float64 {
+	sum := 0.0
+	for i, c := range byBelief(p) {
+		if i == n {
+			break
+		}
+		sum += p[c]
+	}
+	return sum
 }
 
 // lateBits is the entropy below which readings are weighed by the minutes that
@@ -427,7 +449,10 @@ func (h *Hunt) proofAsk() *Ask {
 	if len(h.net.Posts) == 0 {
 		return nil
 	}
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+	if h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase {
+		return h.proofOfWiring()
+	}
+	s := h.usual()
 	q := infer.Question{Setup: s, Red: h.net.Posts[0][0], Black: h.net.Posts[0][1], Minutes: 1}
 	f, ok := h.continuity()
 	short := h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain

@@ -39,6 +39,7 @@ type Engine struct {
 	rails    [][]int // piece -> its rail links
 	// symptomKind is what SetSymptom was told.
 	symptomKind SymptomKind
+	healthy     []float64 // what the sound layout shows at the symptom's sights
 	// ClassPiece is the piece of the layout that a class means, -1.
 	ClassPiece []int
 }
@@ -84,10 +85,12 @@ func (e *Engine) hypo(i int) Hypo {
 		h.Effect = predict.Effect{Kind: predict.EffectWeak, Link: s.Links[0]}
 	case track.Open:
 		h.Effect = predict.Effect{Kind: predict.EffectOpen, Link: s.Links[0], Ohms: math.Inf(1)}
-	case track.Swapped:
-		hot, common := &e.Net.Links[s.Links[0]], &e.Net.Links[s.Links[1]]
-		h.Out = s.Links
-		h.Extra = []predict.Extra{{A: hot.A, B: common.B, Ohms: hot.Ohms, Link: s.Links[0] + 1}, {A: common.A, B: hot.B, Ohms: common.Ohms, Link: s.Links[1] + 1}}
+	case track.Swapped, track.Misplaced:
+		for _, m := range s.Moves {
+			k := &e.Net.Links[m.Link]
+			h.Out = append(h.Out, m.Link)
+			h.Extra = append(h.Extra, predict.Extra{A: m.A, B: m.B, Ohms: k.Ohms, Link: m.Link + 1})
+		}
 	}
 	return h
 }

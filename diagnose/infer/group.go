@@ -41,7 +41,11 @@ func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
 	var acc []float64
 	var tail []int
 	last := map[string]int{} // rails -> the row that the next piece may join
-	for _, same := range e.sameNodes(alive) {
+	bundles := e.sameNodes(alive)
+	if len(bundles) <= limit {
+		share = 0 // each can stand alone
+	}
+	for _, same := range bundles {
 		w := 0.0
 		for _, h := range same {
 			w += weight[h]
@@ -139,7 +143,7 @@ func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setu
 	}
 	for i := range setups {
 		o.Links = append(o.Links, e.switched(&setups[i])...)
-		o.Points = append(o.Points, setupPoints(&setups[i])...)
+		o.Points = append(o.Points, setups[i].Points(e.Net)...)
 	}
 	f.basis = predict.NewBasis(e.Net, o)
 	f.groups = append(f.groups, e.seriesGroups(f.basis, series)...)
@@ -177,17 +181,6 @@ func (e *Engine) switched(s *conductor.Setup) []int {
 		if k.Kind == conductor.KindSwitch || (!k.NormallyOpen && !s.Leaves(k)) {
 			out = append(out, i)
 		}
-	}
-	return out
-}
-
-func setupPoints(s *conductor.Setup) []int {
-	var out []int
-	if s.Source.Kind != conductor.SourceNone && s.Source.Kind != "" {
-		out = append(out, s.Source.From, s.Source.To)
-	}
-	for _, l := range s.Loads {
-		out = append(out, l.From, l.To)
 	}
 	return out
 }

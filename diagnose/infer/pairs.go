@@ -276,7 +276,7 @@ func (e *Engine) frameOver(setups []conductor.Setup, points, series []int, scale
 	o := predict.Options{Points: points, Series: series, Scale: scale}
 	for i := range setups {
 		o.Links = append(o.Links, e.switched(&setups[i])...)
-		o.Points = append(o.Points, setupPoints(&setups[i])...)
+		o.Points = append(o.Points, setups[i].Points(e.Net)...)
 	}
 	return &frame{basis: predict.NewBasis(e.Net, o)}
 }

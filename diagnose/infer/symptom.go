@@ -16,7 +16,23 @@ const (
 	ShortTrain SymptomKind = "short-train"
 	Dead       SymptomKind = "dead"
 	WeakTrack  SymptomKind = "weak"
+	// An accessory that an insulated rail works never works, works all the
+	// time, works with a train beside its rail, or flickers.
+	AccessoryDead      SymptomKind = "accessory-dead"
+	AccessoryOn        SymptomKind = "accessory-on"
+	AccessoryElsewhere SymptomKind = "accessory-elsewhere"
+	AccessoryFlickers  SymptomKind = "accessory-flickers"
+	// OutOfPhase is sparks, or a trip, where a train passes from the track of
+	// one supply to that of another.
+	OutOfPhase SymptomKind = "phase"
 )
+
+// Symptom is what was seen, and where: a piece, an accessory or a supply (by
+// index, -1 for not known).
+type Symptom struct {
+	Kind                     SymptomKind
+	Piece, Accessory, Supply int
+}
 
 // unlikely is what a fault that does not explain the symptom still gets: the
 // user may have described it wrongly.
@@ -27,48 +43,53 @@ const unlikely = 0.002
 const symptomTiles = 80
 
 // SetSymptom weighs every hypothesis by how well it explains what was seen.
-// piece is where it was seen, -1 when that is not known.
-func (e *Engine) SetSymptom(kind SymptomKind, piece int) {
-	e.symptomKind = kind
+func (e *Engine) SetSymptom(y Symptom) {
+	e.symptomKind = y.Kind
 	alive := make([]int, len(e.Hypos))
 	weight := make([]float64, len(e.Hypos))
 	for i := range alive {
 		alive[i], weight[i] = i, e.Hypos[i].Prior
 	}
-	setups, points := e.symptomSetups(kind, piece)
+	sights := e.sights(y)
+	var setups []conductor.Setup
+	var points []int
+	for i := range sights {
+		setups = append(setups, sights[i].setup)
+		points = append(points, sights[i].red, sights[i].black)
+	}
 	f := e.newFrame(alive, weight, setups, points, symptomTiles, [conductor.NumClasses]float64{})
 	s := e.newStage(f, nil)
 	sound := Hypo{sevs: []severity{{}}}
-	healthy := make([]float64, len(setups))
-	for i := range setups {
-		healthy[i] = s.symptomValue(kind, &setups[i], points, i, &sound, sound.sevs[0], map[string]*predict.Circuit{})
-	}
+	e.healthy = s.see(sights, &sound, sound.sevs[0], map[string]*predict.Circuit{})
 	for gi := range f.groups {
 		g := &f.groups[gi]
 		lead := &e.Hypos[g.lead]
 		own := map[string]*predict.Circuit{}
 		// The resistance at the posts grows with the bridge's own: one solution
 		// a place is enough to weigh a short.
-		first := make([]float64, len(setups))
-		added := (kind == Short || kind == ShortTrain) && lead.Effect.Kind == predict.EffectBridge
+		added := y.Kind == Short && lead.Effect.Kind == predict.EffectBridge
+		var values []float64
 		for k, sev := range lead.sevs {
-			best := math.Log(unlikely)
-			for i := range setups {
-				v := first[i] + sev.ohms - lead.sevs[0].ohms
-				if k == 0 || !added {
-					v = s.symptomValue(kind, &setups[i], points, i, lead, sev, own)
+			if k == 0 || !added {
+				values = s.see(sights, lead, sev, own)
+			} else {
+				for i := range values {
+					values[i] += sev.ohms - lead.sevs[k-1].ohms
 				}
-				if k == 0 {
-					first[i] = v
-				}
-				best = math.Max(best, math.Log(e.explains(kind, i, lead, healthy[i], v)))
 			}
+			log := math.Log(math.Max(unlikely, e.explains(y.Kind, sights, values)))
 			for _, h := range g.hypos {
-				e.Hypos[h].symptom[k] = best + e.nearness(kind, h, piece)
+				e.Hypos[h].symptom[k] = log + e.nearness(y.Kind, h, y.Piece)
 			}
 		}
 	}
-	e.weighSpecial(kind)
+	e.weighSpecial(y.Kind)
+}
+
+// SoundShows says whether the layout as the file has it, with nothing wrong,
+// already has the symptom: then the file (or the design) is wrong.
+func (e *Engine) SoundShows(y Symptom) bool {
+	return e.explains(y.Kind, e.sights(y), e.healthy) > 0.5
 }
 
 // weighSpecial sets the causes that are no suspect to their share of what the
@@ -108,77 +129,6 @@ func (e *Engine) special(kind SymptomKind, h *Hypo) float64 {
 		return 0
 	}
 	return math.Log(0.1)
-}
-
-// symptomSetups gives one set-up a supply in which the symptom would show,
-// and the pair of points where: the posts, or the rails at the place.
-func (e *Engine) symptomSetups(kind SymptomKind, piece int) (setups []conductor.Setup, points []int) {
-	for i := range e.Net.Posts {
-		hot, common := e.Net.Posts[i][0], e.Net.Posts[i][1]
-		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
-		if kind == Dead || kind == WeakTrack {
-			if piece < 0 {
-				continue
-			}
-			c := e.Net.Layout.Pieces[piece].Construction
-			red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
-			if red < 0 || black < 0 {
-				continue
-			}
-			volts := e.Net.Layout.Supplies[i].Volts
-			s.Source = conductor.Source{Kind: conductor.SourceVolts, From: hot, To: common, Volts: volts}
-			s.Loads = []conductor.Load{{From: red, To: black, Ohms: volts / 1.0}}
-			hot, common = red, black
-		}
-		setups = append(setups, s)
-		points = append(points, hot, common)
-	}
-	return setups, points
-}
-
-// symptomValue is the resistance at the posts (for a short) or the volts under
-// a train's load at the place.
-func (s *stage) symptomValue(kind SymptomKind, setup *conductor.Setup, points []int, i int, h *Hypo, sev severity, own map[string]*predict.Circuit) float64 {
-	c := s.cases(h, sev, own).of(setup, setup.Key())
-	if c == nil {
-		return math.Inf(1)
-	}
-	if kind == Short || kind == ShortTrain {
-		return c.Ohms(points[2*i], points[2*i+1])
-	}
-	v, _ := c.Volts(points[2*i], points[2*i+1])
-	return math.Abs(v)
-}
-
-// explains is P(symptom | fault) from the value that the fault gives.
-func (e *Engine) explains(kind SymptomKind, supply int, h *Hypo, healthy, v float64) float64 {
-	switch kind {
-	case Short, ShortTrain:
-		s := &e.Net.Layout.Supplies[supply]
-		trip := 2.0
-		if s.Breaker > 0 && s.Volts > 0 {
-			trip = s.Volts / s.Breaker
-		}
-		if math.IsInf(v, 1) {
-			return unlikely
-		}
-		// A breaker trips surely well above its rating; supplies sag.
-		return math.Max(unlikely, 1/(1+math.Pow(v/(1.5*trip), 4)))
-	case Dead:
-		if healthy <= 0 {
-			return unlikely
-		}
-		return math.Max(unlikely, 1/(1+math.Pow(v/healthy/0.35, 6)))
-	case WeakTrack:
-		if healthy <= 0 {
-			return unlikely
-		}
-		x := v / healthy
-		sagging := 1 / (1 + math.Pow(x/0.95, 24)) // half at 5 % lost
-		notDead := 0.2 + 0.8/(1+math.Pow(0.25/math.Max(x, 1e-3), 4))
-		return math.Max(unlikely, sagging*notDead)
-	}
-	return 1
 }
 
 // nearness favours faults near the place where only a train brings the short.

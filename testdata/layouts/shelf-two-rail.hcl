@@ -30,8 +30,8 @@ feeder "F2" {
   supply = "P1"
   wire   = "0.5 mm2"
   length = 900
-  hot    = "left"
-  common = "right"
+  hot    = "right"
+  common = "left"
 }
 insulated "main 8/9" { rails = ["left", "right"] }
 feeder "F3" {

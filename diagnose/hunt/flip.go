@@ -1,0 +1,116 @@
+package hunt
+
+import (
+	"fmt"
+	"sort"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
+)
+
+// flipSteps says which toggles, points and plugs change.
+func (h *Hunt) flipSteps(to, from *conductor.Setup) []string {
+	var out []string
+	for _, t := range to.Off {
+		if !conductor.Has(from.Off, t) {
+			out = append(out, "put toggle "+h.layout.Toggles[t].Name+" in its second position ("+h.secondPosition(t)+")")
+		}
+	}
+	for _, t := range from.Off {
+		if !conductor.Has(to.Off, t) {
+			out = append(out, "put toggle "+h.layout.Toggles[t].Name+" on")
+		}
+	}
+	for _, a := range to.Unplugged {
+		if !conductor.Has(from.Unplugged, a) {
+			out = append(out, "take the wires off the accessory "+h.layout.Accessories[a].Name)
+		}
+	}
+	for _, a := range from.Unplugged {
+		if !conductor.Has(to.Unplugged, a) {
+			out = append(out, "put the wires of the accessory "+h.layout.Accessories[a].Name+" back")
+		}
+	}
+	turnouts := map[int]bool{}
+	for t := range to.Thrown {
+		turnouts[t] = true
+	}
+	for t := range from.Thrown {
+		turnouts[t] = true
+	}
+	var order []int
+	for t := range turnouts {
+		if to.Route(t) != from.Route(t) {
+			order = append(order, t)
+		}
+	}
+	sort.Ints(order)
+	for _, t := range order {
+		out = append(out, fmt.Sprintf("throw %s to %s", turnoutName(&h.layout.Pieces[t]), to.Route(t)))
+	}
+	return out
+}
+
+func (h *Hunt) secondPosition(t int) string {
+	if h.layout.Toggles[t].Reverses {
+		return "reversing"
+	}
+	return "off"
+}
+
+// proofOfWiring is the reading that proves a repair of an accessory's circuit
+// or of a phase.
+func (h *Hunt) proofOfWiring() *Ask {
+	if !h.kit.Volts {
+		return nil
+	}
+	y := h.seen()
+	q := infer.Question{Func: meter.Volts, Minutes: 1}
+	if h.symptom.Kind == SymptomPhase {
+		s, ok := h.engine.PhaseSetup(y.Supply)
+		if !ok {
+			return nil
+		}
+		q.Setup, q.Red, q.Black = s, h.net.Posts[h.engine.FirstAC()][0], h.net.Posts[y.Supply][0]
+	} else {
+		at := h.net.AccessoryPoints[y.Accessory]
+		q.Setup, q.Red, q.Black = h.engine.AccessorySetup(y.Accessory), at[0], at[1]
+		if w, ok := h.engine.WheelsOn(y.Accessory); ok && !h.wantsQuiet() {
+			q.Setup.Loads = []conductor.Load{w}
+		}
+	}
+	a := h.ask(&q, nil, h.now())
+	a.Why = "this proves the repair"
+	good, bad := "nearly the supply's volts", "little or nothing"
+	if h.wantsQuiet() {
+		good, bad = "little or nothing", "nearly the supply's volts"
+	}
+	if h.symptom.Kind == SymptomPhase {
+		good, bad = "the difference of the two supplies' volts", "the sum of the two supplies' volts"
+	}
+	a.Expect = []Outcome{{Shows: good, P: 0.9, Means: "the repair holds"}, {Shows: bad, P: 0.1, Means: "something else is wrong too: the hunt goes on"}}
+	return a
+}
+
+// wantsQuiet says whether the accessory should do nothing at the proof.
+func (h *Hunt) wantsQuiet() bool {
+	return h.symptom.Kind == SymptomAccessoryOn || h.symptom.Kind == SymptomAccessoryElsewhere
+}
+
+func (h *Hunt) wiringProofGood(r unit.Reading) bool {
+	if r.Kind != unit.Value {
+		return false
+	}
+	y := h.seen()
+	if h.symptom.Kind == SymptomPhase {
+		a, b := h.layout.Supplies[h.engine.FirstAC()].Volts, h.layout.Supplies[y.Supply].Volts
+		return r.Value < (a+b)/2
+	}
+	full := h.engine.AccessorySetup(y.Accessory).Source.Volts
+	if h.wantsQuiet() {
+		return r.Value < 0.3*full
+	}
+	return r.Value > 0.7*full
+}

@@ -1,0 +1,232 @@
+package hunt
+
+import (
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
+)
+
+// variants are the states that a short is looked for in: as the layout
+// stands, with the accessories unplugged (a cold lamp or coil reads as a
+// short), with power-routing turnouts thrown the other way, and with a block's
+// toggle the other way.
+func (g *asker) variants() []conductor.Setup {
+	h := g.h
+	out := []conductor.Setup{g.now}
+	if n := len(h.layout.Accessories); n > 0 && len(g.now.Unplugged) < n {
+		s := g.now.Clone()
+		s.Unplugged = nil
+		for i := range h.layout.Accessories {
+			s.Unplugged = append(s.Unplugged, i)
+		}
+		out = append(out, s)
+	}
+	if routing := h.engine.Routing(); len(routing) > 0 && len(g.now.Thrown) == 0 {
+		s := g.now.Clone()
+		s.Thrown = map[int]string{}
+		for _, t := range routing {
+			s.Thrown[t] = track.EndDiverging
+		}
+		out = append(out, s)
+	}
+	for i := range h.layout.Toggles {
+		if i == maxToggles {
+			break
+		}
+		s := g.now.Clone()
+		s.Off = toggled(s.Off, i)
+		out = append(out, s)
+	}
+	return out
+}
+
+// maxToggles is how many toggles are weighed one by one.
+const maxToggles = 4
+
+func toggled(off []int, i int) []int {
+	var out []int
+	for _, x := range off {
+		if x != i {
+			out = append(out, x)
+		}
+	}
+	if len(out) == len(off) {
+		s := conductor.Setup{Off: off}
+		s.Off = append(s.Off[:len(s.Off):len(s.Off)], i)
+		out = s.Off
+		for k := len(out) - 1; k > 0 && out[k] < out[k-1]; k-- {
+			out[k], out[k-1] = out[k-1], out[k]
+		}
+	}
+	return out
+}
+
+// accessory asks about an accessory that an insulated rail works: volts with
+// its supply on, with and without a clip lead in place of wheels; and, all
+// off, whether anything joins the insulated rail to the other one.
+func (g *asker) accessory(a int) {
+	h := g.h
+	at := h.net.AccessoryPoints[a]
+	g.base = g.now
+	on := g.now.Clone()
+	on.Source = h.engine.AccessorySetup(a).Source
+	states := []conductor.Setup{on}
+	if w, ok := h.engine.WheelsOn(a); ok {
+		s := on.Clone()
+		s.Loads = []conductor.Load{w}
+		states = append(states, s)
+	}
+	for _, w := range h.engine.WheelsBeside(a) {
+		s := on.Clone()
+		s.Loads = []conductor.Load{w}
+		states = append(states, s)
+	}
+	from := h.outletPoints(h.layout.Accessories[a].On)
+	rail := h.insulatedSpots(a)
+	if h.kit.Volts {
+		for _, s := range states {
+			g.ask(s, meter.Volts, at[0], at[1])
+			g.ask(s, meter.Volts, from[0], from[1])
+			g.ask(s, meter.Volts, from[0], at[0])
+			g.ask(s, meter.Volts, s.Source.From, s.Source.To)
+			for _, r := range rail {
+				g.ask(s, meter.Volts, at[1], r.rail)
+				g.ask(s, meter.Volts, r.rail, r.other)
+				g.ask(s, meter.Volts, from[0], r.other)
+			}
+		}
+	}
+	g.acrossRail(a, rail)
+}
+
+// acrossRail asks, with the supply off and the accessory unplugged, what
+// joins the insulated rail to the other one: as it lies, and with the joint at
+// either end or both lifted.
+func (g *asker) acrossRail(a int, rail []railSpot) {
+	h := g.h
+	f, ok := h.continuity()
+	if !ok || len(rail) == 0 {
+		return
+	}
+	at := h.net.AccessoryPoints[a]
+	s := g.now.Clone()
+	g.ask(s, f, at[1], rail[0].rail)
+	s.Unplugged = []int{a}
+	g.ask(s, f, at[1], rail[0].rail)
+	g.ask(s, f, at[0], h.outletPoints(h.layout.Accessories[a].On)[0])
+	r := h.layout.RailOf(a)
+	setups := []conductor.Setup{s}
+	if r >= 0 {
+		ends := h.layout.InsulatedRails[r]
+		both := s.Clone()
+		for _, j := range [2]int{ends.From, ends.To} {
+			if j < 0 {
+				continue
+			}
+			one := s.Clone()
+			one.Lift(j)
+			setups = append(setups, one)
+			both.Lift(j)
+		}
+		setups = append(setups, both)
+		for i := 1; i < len(ends.Pieces); i++ { // cut inside the rail
+			if j := h.jointOf(ends.Pieces[i-1], ends.Pieces[i]); j >= 0 {
+				cut := both.Clone()
+				cut.Lift(j)
+				setups = append(setups, cut)
+			}
+		}
+	}
+	for _, x := range setups {
+		for _, p := range rail {
+			g.ask(x, f, p.rail, p.other)
+		}
+	}
+}
+
+// jointOf is the joint of two pieces, -1 when they have none.
+func (h *Hunt) jointOf(a, b int) int {
+	for _, e := range h.layout.Pieces[a].Ends {
+		if e.Joint < 0 {
+			continue
+		}
+		j := &h.layout.Joints[e.Joint]
+		if j.A.Piece == b || j.B.Piece == b {
+			return e.Joint
+		}
+	}
+	return -1
+}
+
+// railSpot is a place on an insulated rail, with the other outer rail there.
+type railSpot struct{ rail, other int }
+
+// insulatedSpots are where probes go on the insulated rail of an accessory:
+// its tap, and its two ends.
+func (h *Hunt) insulatedSpots(a int) []railSpot {
+	r := h.layout.RailOf(a)
+	if r < 0 {
+		return nil
+	}
+	ir := &h.layout.InsulatedRails[r]
+	add := func(out []railSpot, piece int) []railSpot {
+		x, y := h.net.Middle(piece, track.Left), h.net.Middle(piece, track.Right)
+		if x < 0 || y < 0 {
+			return out
+		}
+		if ir.TapRail == track.Right {
+			x, y = y, x
+		}
+		return append(out, railSpot{x, y})
+	}
+	out := add(nil, ir.Tap.Piece)
+	if n := len(ir.Pieces); n > 1 {
+		out = add(add(out, ir.Pieces[0]), ir.Pieces[n-1])
+	}
+	return out
+}
+
+// outletPoints are the two points that something hangs on.
+func (h *Hunt) outletPoints(o track.Outlet) [2]int {
+	switch o.Kind {
+	case track.OnBus:
+		return h.net.Terminals[o.Index][o.Terminal-1]
+	case track.OnToggle:
+		return h.net.Lugs[o.Index]
+	}
+	return h.net.Posts[o.Index]
+}
+
+// phase asks for the volts of each supply alone, and between their hot posts
+// with the commons joined.
+func (g *asker) phase(supply int) {
+	h := g.h
+	both, ok := h.engine.PhaseSetup(supply)
+	if !ok || !h.kit.Volts {
+		return
+	}
+	first := h.engine.FirstAC()
+	for _, i := range [2]int{first, supply} {
+		alone := both.Clone()
+		alone.Also, alone.Loads = nil, nil
+		alone.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: h.layout.Supplies[i].Volts}
+		g.ask(alone, meter.Volts, h.net.Posts[i][0], h.net.Posts[i][1])
+	}
+	g.ask(both, meter.Volts, h.net.Posts[first][0], h.net.Posts[supply][0])
+}
+
+// soundWarning says where the file as it stands already shows the symptom.
+func (h *Hunt) soundWarning() string {
+	if !h.engine.SoundShows(h.seen()) {
+		return ""
+	}
+	switch h.symptom.Kind {
+	case SymptomShort, SymptomShortTrain:
+		return "the layout as the file has it is shorted with nothing broken: `fishplate check` says where; put the file or the wiring right first"
+	}
+	return "the layout as the file has it shows this with nothing broken: `fishplate check` may say why"
+}
+
+// usual is the set-up of daily use, for proofs.
+func (h *Hunt) usual() conductor.Setup { return infer.Usual(h.layout) }

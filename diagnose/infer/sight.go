@@ -1,0 +1,354 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/predict"
+	"fishplate/diagnose/track"
+)
+
+// sight is one place and set-up in which a symptom shows.
+type sight struct {
+	setup      conductor.Setup
+	red, black int
+	ohms       bool    // resistance is seen, else volts
+	full       float64 // the volts that the supply has there
+	trip       float64 // the resistance below which its breaker trips
+	role       role
+}
+
+// role is what a sight stands for in its symptom.
+type role uint8
+
+const (
+	roleMain  role = iota
+	roleQuiet      // the same without the train: nothing should be seen
+)
+
+// wheelJumper is the resistance of a clip lead that stands for a train's
+// wheels.
+const wheelJumper = 0.05
+
+// Usual is the set-up of daily use with every supply off: each toggle where
+// it usually is.
+func Usual(l *track.Layout) conductor.Setup {
+	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}, Off: l.UsuallyOff()}
+}
+
+// sights lists where a symptom shows.
+func (e *Engine) sights(y Symptom) []sight {
+	switch y.Kind {
+	case Short:
+		return e.postSights(-1)
+	case ShortTrain:
+		return append(e.postSights(y.Piece), e.postSights(-1)...)
+	case Dead, WeakTrack:
+		return e.railSights(y.Piece)
+	case OutOfPhase:
+		return e.phaseSights(y.Supply)
+	}
+	return e.accessorySights(y)
+}
+
+// postSights is the resistance at the posts of each supply, with a train on a
+// piece when one is given.
+func (e *Engine) postSights(train int) []sight {
+	var out []sight
+	for i := range e.Net.Posts {
+		s := Usual(e.Net.Layout)
+		o := sight{setup: s, red: e.Net.Posts[i][0], black: e.Net.Posts[i][1], ohms: true, trip: 2}
+		if train >= 0 {
+			o.setup.Trains = []conductor.TrainAt{{Pieces: e.trainAt(train)}}
+		} else {
+			o.role = roleQuiet
+		}
+		if p := &e.Net.Layout.Supplies[i]; p.Breaker > 0 && p.Volts > 0 {
+			o.trip = p.Volts / p.Breaker
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+// trainAt is a piece and the ones joined to it: a train reaches over.
+func (e *Engine) trainAt(piece int) []int {
+	var before, after []int
+	l := e.Net.Layout
+	for k, end := range l.Pieces[piece].Ends {
+		if end.Joint < 0 {
+			continue
+		}
+		j := &l.Joints[end.Joint]
+		o := j.A
+		if o.Piece == piece && o.End == k {
+			o = j.B
+		}
+		switch {
+		case o.Piece == piece:
+		case before == nil:
+			before = []int{o.Piece}
+		case after == nil:
+			after = []int{o.Piece}
+		}
+	}
+	return append(append(before, piece), after...)
+}
+
+// railSights is the volts under a train's load on a piece, with the points set
+// so that current gets there.
+func (e *Engine) railSights(piece int) []sight {
+	if piece < 0 {
+		return nil
+	}
+	c := e.Net.Layout.Pieces[piece].Construction
+	red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
+	if red < 0 || black < 0 {
+		return nil
+	}
+	route := e.RouteTo(piece)
+	var out []sight
+	for i := range e.Net.Posts {
+		volts := e.Net.Layout.Supplies[i].Volts
+		s := Usual(e.Net.Layout)
+		s.Thrown = route
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: volts}
+		s.Loads = []conductor.Load{{From: red, To: black, Ohms: volts}}
+		out = append(out, sight{setup: s, red: red, black: black, full: volts})
+	}
+	return out
+}
+
+// phaseSights is the volts between the hot posts of two supplies with their
+// commons joined.
+func (e *Engine) phaseSights(supply int) []sight {
+	s, ok := e.PhaseSetup(supply)
+	if !ok {
+		return nil
+	}
+	first := e.FirstAC()
+	return []sight{{setup: s, red: e.Net.Posts[first][0], black: e.Net.Posts[supply][0],
+		full: e.Net.Layout.Supplies[first].Volts + e.Net.Layout.Supplies[supply].Volts}}
+}
+
+// FirstAC is the first AC supply, -1 when there is none.
+func (e *Engine) FirstAC() int {
+	for i := range e.Net.Layout.Supplies {
+		if e.Net.Layout.Supplies[i].AC {
+			return i
+		}
+	}
+	return -1
+}
+
+// PhaseSetup has two AC supplies on, the first of the layout and another one,
+// with their feeders off and their common posts joined.
+func (e *Engine) PhaseSetup(supply int) (conductor.Setup, bool) {
+	first := e.FirstAC()
+	if first < 0 || supply <= first || supply >= len(e.Net.Windings) || !e.Net.Layout.Supplies[supply].AC {
+		return conductor.Setup{}, false
+	}
+	on := func(i int) conductor.Source {
+		w := e.Net.Windings[i]
+		return conductor.Source{Kind: conductor.SourceVolts, From: w[0], To: w[1], Volts: e.Net.Layout.Supplies[i].Volts}
+	}
+	s := Usual(e.Net.Layout)
+	s.Source, s.Also = on(first), []conductor.Source{on(supply)}
+	for i := range e.Net.Layout.Feeders {
+		s.Pull(i)
+	}
+	s.Loads = []conductor.Load{{From: e.Net.Posts[first][1], To: e.Net.Posts[supply][1], Ohms: wheelJumper}}
+	return s, true
+}
+
+// accessorySights is the volts across an accessory with its supply on: with
+// wheels on its rail, without, or beside it.
+func (e *Engine) accessorySights(y Symptom) []sight {
+	l := e.Net.Layout
+	if y.Accessory < 0 || y.Accessory >= len(l.Accessories) {
+		return nil
+	}
+	at := e.Net.AccessoryPoints[y.Accessory]
+	on := e.AccessorySetup(y.Accessory)
+	base := sight{setup: on, red: at[0], black: at[1], full: on.Source.Volts}
+	quiet := base
+	quiet.role = roleQuiet
+	switch y.Kind {
+	case AccessoryOn:
+		base.role = roleMain
+		return []sight{base}
+	case AccessoryElsewhere:
+		out := []sight{quiet}
+		for _, w := range e.WheelsBeside(y.Accessory) {
+			o := base
+			o.setup.Loads = []conductor.Load{w}
+			out = append(out, o)
+		}
+		return out
+	}
+	if w, ok := e.WheelsOn(y.Accessory); ok {
+		base.setup.Loads = []conductor.Load{w}
+	}
+	return []sight{base}
+}
+
+// AccessorySetup has the supply of an accessory on.
+func (e *Engine) AccessorySetup(accessory int) conductor.Setup {
+	l := e.Net.Layout
+	i := max(l.Accessories[accessory].Supply, 0)
+	s := Usual(l)
+	if i < len(e.Net.Posts) {
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: l.Supplies[i].Volts}
+	}
+	return s
+}
+
+// WheelsOn is a clip lead in place of a train's wheels, from the insulated
+// rail that works an accessory to the other outer rail; false where no rail
+// works it.
+func (e *Engine) WheelsOn(accessory int) (conductor.Load, bool) {
+	r := e.Net.Layout.RailOf(accessory)
+	if r < 0 {
+		return conductor.Load{}, false
+	}
+	rail := &e.Net.Layout.InsulatedRails[r]
+	if len(rail.Pieces) == 0 {
+		return conductor.Load{}, false
+	}
+	return e.wheels(rail.Pieces[len(rail.Pieces)/2])
+}
+
+// WheelsBeside are the same on the pieces just outside the insulated rail.
+func (e *Engine) WheelsBeside(accessory int) []conductor.Load {
+	l := e.Net.Layout
+	r := l.RailOf(accessory)
+	if r < 0 {
+		return nil
+	}
+	in := map[int]bool{}
+	for _, p := range l.InsulatedRails[r].Pieces {
+		in[p] = true
+	}
+	var out []conductor.Load
+	for _, j := range [2]int{l.InsulatedRails[r].From, l.InsulatedRails[r].To} {
+		if j < 0 {
+			continue
+		}
+		p := l.Joints[j].A.Piece
+		if in[p] {
+			p = l.Joints[j].B.Piece
+		}
+		if w, ok := e.wheels(p); ok {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// wheels joins the two outer rails of a piece, where they are not one.
+func (e *Engine) wheels(piece int) (conductor.Load, bool) {
+	a, b := e.Net.Middle(piece, track.Left), e.Net.Middle(piece, track.Right)
+	if a < 0 || b < 0 || e.Net.NodeOf(a) == e.Net.NodeOf(b) {
+		return conductor.Load{}, false
+	}
+	return conductor.Load{From: a, To: b, Ohms: wheelJumper}, true
+}
+
+// see gives what each sight shows under a hypothesis.
+func (s *stage) see(sights []sight, h *Hypo, sev severity, own map[string]*predict.Circuit) []float64 {
+	cs := s.cases(h, sev, own)
+	out := make([]float64, len(sights))
+	for i := range sights {
+		g := &sights[i]
+		c := cs.of(&g.setup, g.setup.Key())
+		switch {
+		case c == nil:
+			out[i] = math.Inf(1)
+		case g.ohms:
+			out[i] = c.Ohms(g.red, g.black)
+		default:
+			v, _ := c.Volts(g.red, g.black)
+			out[i] = math.Abs(v)
+		}
+	}
+	return out
+}
+
+// explains is P(symptom | fault) from what the fault shows.
+func (e *Engine) explains(kind SymptomKind, sights []sight, values []float64) float64 {
+	best := 0.0
+	switch kind {
+	case Short:
+		for i := range sights {
+			best = math.Max(best, trips(values[i], sights[i].trip))
+		}
+		return best
+	case ShortTrain:
+		n := len(e.Net.Posts)
+		for i := range sights[:min(n, len(sights))] {
+			if len(values) < 2*n { // the place is not known
+				best = math.Max(best, trips(values[i], sights[i].trip))
+				continue
+			}
+			with, without := trips(values[i], sights[i].trip), trips(values[n+i], sights[n+i].trip)
+			// A short that is always there is told as one "with a train" too,
+			// where it only trips the breaker slowly.
+			best = math.Max(best, with*(1-0.75*without))
+		}
+		return best
+	}
+	for i := range sights {
+		h := 0.0
+		if i < len(e.healthy) {
+			h = e.healthy[i]
+		}
+		best = math.Max(best, shows(kind, &sights[i], h, values[i]))
+	}
+	if kind == AccessoryElsewhere && len(values) > 0 {
+		quiet := values[0] / math.Max(sights[0].full, 1e-9)
+		best *= 1 - 0.8/(1+math.Pow(0.5/math.Max(quiet, 1e-3), 6))
+	}
+	return best
+}
+
+// trips is the probability that a breaker trips on a resistance: surely well
+// below its rating; supplies sag.
+func trips(ohms, trip float64) float64 {
+	if math.IsInf(ohms, 1) {
+		return 0
+	}
+	return 1 / (1 + math.Pow(ohms/(1.5*trip), 4))
+}
+
+// shows is the probability of a symptom that is seen as volts.
+func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
+	if math.IsInf(v, 1) {
+		return 0
+	}
+	x := v / math.Max(healthy, 1e-9)
+	share := v / math.Max(g.full, 1e-9)
+	switch kind {
+	case Dead:
+		if healthy > 0 {
+			return 1 / (1 + math.Pow(x/0.35, 6))
+		}
+	case AccessoryDead:
+		return 1 / (1 + math.Pow(share/0.4, 6))
+	case WeakTrack:
+		if healthy > 0 {
+			sagging := 1 / (1 + math.Pow(x/0.95, 24)) // half at 5 % lost
+			return sagging * (0.2 + 0.8/(1+math.Pow(0.25/math.Max(x, 1e-3), 4)))
+		}
+	case AccessoryFlickers:
+		sagging := 1 / (1 + math.Pow(share/0.9, 16))
+		return sagging * (0.2 + 0.8/(1+math.Pow(0.1/math.Max(share, 1e-3), 4)))
+	case AccessoryOn, OutOfPhase:
+		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
+	case AccessoryElsewhere:
+		if g.role == roleQuiet {
+			return 0
+		}
+		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
+	}
+	return 0
+}
