@@ -113,8 +113,7 @@ func (c *checker) clusters(colour func(piece int) int) [][]int {
 }
 
 func (c *checker) unfedGroup(group []int, lack dead) {
-	track0 := func(p int) bool { return c.l.Pieces[p].Kind != track.Bumper }
-	if !slices.ContainsFunc(group, track0) {
+	if !slices.ContainsFunc(group, func(p int) bool { return c.l.Pieces[p].Kind != track.Bumper }) {
 		return // nothing runs on a bumper
 	}
 	f := Finding{Severity: WontWork, Kind: "no-feed", Place: c.span(group), Basis: Arithmetic,

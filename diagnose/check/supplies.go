@@ -45,7 +45,7 @@ func (c *checker) supplyLimits() {
 				Caution: "a short that does not trip makes heat: switch off and let it cool before you touch it",
 				Basis:   toyBasis}, nil)
 		}
-		if !slices.ContainsFunc(c.l.Feeders, func(f track.Feeder) bool { return f.Supply == s }) && !c.feedsAccessory(s) {
+		if !c.runsTrains(s) && !c.feedsAccessory(s) {
 			c.add(Finding{Severity: GoodToKnow, Kind: "supply-unused", Place: u.Name, What: "nothing hangs on this supply",
 				Why: "it was forgotten, or its feeders are not in the file", Do: "add its feeders, or take it out", Basis: Arithmetic}, nil)
 		}

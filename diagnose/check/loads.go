@@ -1,0 +1,96 @@
+package check
+
+import (
+	"fmt"
+
+	"fishplate/diagnose/track"
+)
+
+// overVolts is how many times its own volts an accessory may get (assumed).
+const overVolts = 1.3
+
+// loads looks whether every accessory gets current, and compares its volts with
+// those of its supply and the amperes of all with the breaker.
+func (c *checker) loads() {
+	f := newFeed(c.wired)
+	sum := make([]float64, len(c.l.Supplies))
+	for i := range c.l.Accessories {
+		a := &c.l.Accessories[i]
+		if a.Turnout >= 0 {
+			continue // the coil of a turnout works for a moment only
+		}
+		s := c.feeds(f, a)
+		if s < 0 {
+			c.add(Finding{Severity: WontWork, Kind: "accessory-dead", Place: a.Name, Basis: Arithmetic,
+				What: fmt.Sprintf("the rails that it lies across at %s are not hot and common of one supply", c.l.PlaceName(a.At)),
+				Why:  "it gets no current", Do: "feed the track there, or join the accessory to a supply"}, []int{a.At.Piece})
+			continue
+		}
+		sum[s] += a.Amps
+		c.tooManyVolts(a, &c.l.Supplies[s])
+	}
+	for s := range sum {
+		c.load(s, sum[s])
+	}
+}
+
+// feeds is the supply of an accessory, -1 where it lies across rails that close
+// no circuit.
+func (c *checker) feeds(f *feed, a *track.Accessory) int {
+	if !a.OnTrack {
+		return a.Supply
+	}
+	hot, common := c.pointAt(a.At, a.Hot), c.pointAt(a.At, a.Common)
+	for _, p := range f.of(hot) {
+		if f.has(common, p.supply, 1-p.side) {
+			return p.supply
+		}
+	}
+	return -1
+}
+
+func (c *checker) tooManyVolts(a *track.Accessory, u *track.Supply) {
+	if a.Volts*overVolts >= u.Volts {
+		return
+	}
+	var pieces []int
+	if a.OnTrack {
+		pieces = []int{a.At.Piece}
+	}
+	c.add(Finding{Severity: Badly, Kind: "accessory-volts", Place: a.Name,
+		What:    fmt.Sprintf("made for %.3g V, and gets %.3g V from %s", a.Volts, u.Volts, u.Name),
+		Why:     fmt.Sprintf("that makes %.1f times the heat it is made for: a lamp burns out soon, a coil scorches", u.Volts*u.Volts/a.Volts/a.Volts),
+		Do:      "feed it from a post with fewer volts",
+		Caution: "a lamp or coil that is driven too hard is hot enough to burn skin and scenery",
+		Basis:   "heat goes with the square of the volts; the limit of 1.3 times the volts is assumed"}, pieces)
+}
+
+// load compares what the accessories of a supply take with its breaker.
+func (c *checker) load(s int, sum float64) {
+	u, train := &c.l.Supplies[s], c.amps(s)
+	f := Finding{Severity: WontWork, Kind: "accessory-load", Place: u.Name, Basis: Arithmetic,
+		What: fmt.Sprintf("the accessories on %s take %.3g A together, and its breaker opens at %.3g A", u.Name, sum, u.Breaker),
+		Why:  "with all of them on, the breaker opens before a train has moved",
+		Do:   "move some of them to a supply of their own"}
+	switch {
+	case sum > u.Breaker:
+	case sum > 0 && sum+train > u.Breaker && train <= u.Breaker && c.runsTrains(s):
+		f.Severity = Badly
+		f.What = fmt.Sprintf("the accessories on %s (%.3g A) and a train (%.3g A) take more than its breaker lets through (%.3g A)", u.Name, sum, train, u.Breaker)
+		f.Why = "the breaker opens when a train comes by while they are on"
+		f.Do = "give the accessories a supply of their own"
+	default:
+		return
+	}
+	c.add(f, nil)
+}
+
+// runsTrains says whether a supply has a feeder to the track.
+func (c *checker) runsTrains(s int) bool {
+	for i := range c.l.Feeders {
+		if c.l.Feeders[i].Supply == s {
+			return true
+		}
+	}
+	return false
+}
