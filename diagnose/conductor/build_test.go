@@ -338,6 +338,9 @@ func TestSetupKeys(t *testing.T) {
 func TestRandomLayouts(t *testing.T) {
 	for seed := range uint64(40) {
 		text := invent.Random(rand.New(rand.NewPCG(seed, 1)))
+		if seed%2 == 1 {
+			text = invent.Wired(rand.New(rand.NewPCG(seed, 1)))
+		}
 		n := network(t, text)
 		require.Len(t, n.Posts, len(n.Layout.Supplies))
 		require.Len(t, n.FeederPoints, len(n.Layout.Feeders))

@@ -84,6 +84,8 @@ func TestSuspectsOfAnyLayout(t *testing.T) {
 	for seed := range uint64(30) {
 		n := network(t, invent.Random(rand.New(rand.NewPCG(seed, 2))))
 		check(t, n, fault.List(n))
+		n = network(t, invent.Wired(rand.New(rand.NewPCG(seed, 2))))
+		check(t, n, fault.List(n))
 	}
 }
 

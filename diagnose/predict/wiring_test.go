@@ -1,6 +1,7 @@
 package predict_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -11,6 +12,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
+	"fishplate/diagnose/internal/invent"
 	"fishplate/diagnose/predict"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
@@ -95,10 +97,17 @@ func TestEveryLayoutAndEveryKindOfFault(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/layouts/*.hcl")
 	require.NoError(t, err)
 	modes := map[track.FaultMode]int{}
-	for i, path := range files {
-		src, err := os.ReadFile(path)
+	texts := map[string][]byte{}
+	for _, path := range files {
+		texts[path], err = os.ReadFile(path)
 		require.NoError(t, err)
-		f, _ := layoutfile.Read(path, src)
+	}
+	for seed := range uint64(15) {
+		name := fmt.Sprintf("wired %d", seed)
+		files, texts[name] = append(files, name), []byte(invent.Wired(rand.New(rand.NewPCG(seed, 29))))
+	}
+	for i, path := range files {
+		f, _ := layoutfile.Read(path, texts[path])
 		require.NotNil(t, f)
 		n, err := conductor.Build(f.Layout)
 		require.NoError(t, err)

@@ -10,6 +10,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
+	"fishplate/diagnose/internal/invent"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
@@ -192,4 +193,34 @@ func TestEveryLayoutAndEveryKindOfFaultAgainstNgspice(t *testing.T) {
 		require.Greater(t, kinds[want], 0, "%s; there are %v", want, kinds)
 	}
 	require.Greater(t, c.live, 2000.)
+}
+
+// The same on random layouts with everything under the table, two faults at
+// once at times.
+func TestRandomWiringAgainstNgspice(t *testing.T) {
+	c := &comparison{modes: map[track.FaultMode]int{}}
+	for seed := range uint64(12) {
+		rng := rand.New(rand.NewPCG(seed, 19))
+		n := network(t, invent.Wired(rng))
+		list := read(t, written(t, n))
+		for trial := range 5 {
+			ohms := simulate.DrawOhms(n, rng, 1, 1)
+			faults := drawFaults(n, rng)
+			about := fmt.Sprintf("layout %d, trial %d", seed, trial)
+			for _, f := range faults {
+				c.modes[f.Suspect.Mode]++
+				about += fmt.Sprintf(", %s %.3g ohm at %.2f", f.Suspect.ID, f.Ohms, f.Position)
+			}
+			b := simulate.NewBench(n, ohms, faults)
+			faulty := list.with(t, n, ohms, faults)
+			for range 2 {
+				s, o := drawWhole(n, rng)
+				c.compareVolts(t, b, s, faulty.under(o, false), rng, fmt.Sprintf("%s; %+v", about, o))
+				c.compareOhms(t, b, s, faulty, o, rng, about)
+			}
+			c.settle(t)
+		}
+	}
+	t.Logf("%.0f readings compared, worst relative difference %.2g; %.0f pairs not joined; faults %v", c.live, c.worst, c.open, c.modes)
+	require.Greater(t, c.live, 300.)
 }

@@ -52,3 +52,32 @@ func TestTextsAreLayouts(t *testing.T) {
 func TestSameSeedSameText(t *testing.T) {
 	require.Equal(t, invent.Random(rand.New(rand.NewPCG(4, 2))), invent.Random(rand.New(rand.NewPCG(4, 2))))
 }
+
+// Wired layouts are good files too, and have all that they claim to.
+func TestWired(t *testing.T) {
+	var rails, sensing, forms int
+	for seed := range uint64(40) {
+		text := invent.Wired(rand.New(rand.NewPCG(seed, 6)))
+		require.Equal(t, text, invent.Wired(rand.New(rand.NewPCG(seed, 6))))
+		f, problems := layoutfile.Read("invented", []byte(text))
+		require.False(t, problems.Errors(), "%v\n%s", problems, text)
+		l := f.Layout
+		require.Len(t, l.Buses, 2)
+		require.Len(t, l.Toggles, 2)
+		require.Len(t, l.Commons, 1)
+		if len(l.InsulatedRails) > 0 && !l.InsulatedRails[0].Own {
+			rails++
+		}
+		for i := range l.Pieces {
+			if l.Pieces[i].Sensing {
+				sensing++
+			}
+			if l.Pieces[i].Form != "" {
+				forms++
+			}
+		}
+	}
+	for _, n := range []int{rails, sensing, forms} {
+		require.Greater(t, n, 8)
+	}
+}
