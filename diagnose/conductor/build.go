@@ -292,7 +292,11 @@ func pairs(p *track.Piece, x, y track.Rail) [][2]track.Rail {
 // Joins says whether an insulation link inside a piece lies between two rails,
 // or, in an untied piece, between rails that a tie would join to them.
 func (n *Network) Joins(k *Link, x, y track.Rail) bool {
-	for _, pair := range pairs(&n.Layout.Pieces[k.Piece], x, y) {
+	p := &n.Layout.Pieces[k.Piece]
+	if !p.Untied {
+		return k.Rail == string(x)+"-"+string(y)
+	}
+	for _, pair := range pairs(p, x, y) {
 		if k.Rail == string(pair[0])+"-"+string(pair[1]) {
 			return true
 		}
@@ -303,6 +307,9 @@ func (n *Network) Joins(k *Link, x, y track.Rail) bool {
 // Mates counts the pairs of rails among which one flaw of an insulation link's
 // piece is shared out: 1 but in untied pieces.
 func (n *Network) Mates(k *Link) int {
+	if !n.Layout.Pieces[k.Piece].Untied {
+		return 1
+	}
 	x, y, _ := strings.Cut(k.Rail, "-")
 	return max(1, len(pairs(&n.Layout.Pieces[k.Piece], track.Rail(x), track.Rail(y))))
 }
