@@ -53,7 +53,10 @@ func (d *desk) keep(path string, data []byte) error {
 
 // walking is the walk of a new layout.
 func walking(d *desk) WalkOptions {
-	o := WalkOptions{Save: d.save, Keep: d.keep}
+	o := WalkOptions{}
+	if d != nil {
+		o.Save, o.Keep = d.save, d.keep
+	}
 	o.Setup = walk.Setup{Path: "shelf-oval.hcl", CanCheck: true}
 	for _, c := range layoutfile.Constructions() {
 		o.Constructions = append(o.Constructions, walk.Construction{Name: c.Name, About: c.About})
@@ -321,7 +324,7 @@ func walkStarts(t require.TestingT) []string {
 // TestWalkManyKeys is the same by brute force; FISHPLATE_MONKEY sets how many
 // keys.
 func TestWalkManyKeys(t *testing.T) {
-	keys := 6000
+	keys := 4000
 	if s := os.Getenv("FISHPLATE_MONKEY"); s != "" {
 		var err error
 		keys, err = strconv.Atoi(s)
@@ -356,7 +359,7 @@ func TestWalkManyKeys(t *testing.T) {
 			a.send(keyMsgs(k)[0])
 		}
 		require.Nil(t, a.crash, "%v", trail)
-		if i%10 == 0 {
+		if i%20 == 0 {
 			mind(t, a, d, strings.Join(trail, " "))
 		}
 	}
@@ -457,4 +460,26 @@ func TestWalkBurst(t *testing.T) {
 	fast := walkTo(walking(newDesk()), 80, 24, "1", "enter", "3s4ltl")
 	assert.Equal(t, string(slow.walk.Course().Text()), string(fast.walk.Course().Text()))
 	assert.Equal(t, slow.View(), fast.View())
+}
+
+// BenchmarkWalkKey is a piece laid and taken out again on layouts of 60, 200
+// and 1,000 pieces at 80x24, from the key to the frame.
+func BenchmarkWalkKey(b *testing.B) {
+	for _, n := range []int{60, 200, 1000} {
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			s, err := shape.Find("oval-siding")
+			require.NoError(b, err)
+			c, err := s.Make("big", "metal-tie", false, map[string]string{"before": strconv.Itoa(n/8 - 4), "between": strconv.Itoa(n / 6), "after": strconv.Itoa(n/8 - 4)})
+			require.NoError(b, err)
+			o := walking(nil)
+			o.Course = c
+			a := walkTo(o, 80, 24, "/", "main 9", "enter")
+			key, back := keyMsgs("s")[0], keyMsgs("u")[0]
+			for b.Loop() {
+				a.send(key)
+				a.send(back)
+			}
+			b.ReportMetric(float64(c.Pieces()), "pieces")
+		})
+	}
 }

@@ -154,7 +154,7 @@ type KeptStep struct {
 
 // keptPieces bounds the steps that are kept by their pieces, all together: a
 // walk is written down at every key.
-const keptPieces = 4000
+const keptPieces = 1500
 
 // Kept gives the course as it is now.
 func (c *Course) Kept() Kept {
