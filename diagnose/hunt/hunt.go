@@ -364,12 +364,20 @@ func (h *Hunt) proofGood(r unit.Reading) bool {
 	return r.Value > 0.8*h.layout.Supplies[0].Volts
 }
 
-// lookMiss is how often a look at the bad piece finds nothing (assumed).
-const lookMiss = 0.03
+// lookMiss is how often a look at the bad piece finds nothing, lookMissAway the
+// same for a fault that comes and goes (assumed).
+const lookMiss, lookMissAway = 0.03, 0.3
+
+func (h *Hunt) missRate() float64 {
+	if h.symptom.Sometimes {
+		return lookMissAway
+	}
+	return lookMiss
+}
 
 // believe computes the posterior after every reading.
 func (h *Hunt) believe() {
-	key := fmt.Sprintf("%s@%s", h.symptom.Kind, h.symptom.At)
+	key := fmt.Sprintf("%s@%s %v", h.symptom.Kind, h.symptom.At, h.symptom.Sometimes)
 	for n := 0; n <= len(h.obs); n++ {
 		if n > 0 {
 			key += "|" + obsKey(&h.obs[n-1]) + "=" + h.typed[n-1]
@@ -394,7 +402,7 @@ func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
 	p.Hypo = append([]float64(nil), raw.Hypo...)
 	p.Pairs = append([]infer.Pair(nil), raw.Pairs...)
 	missed := func(hypo int) float64 {
-		return math.Pow(lookMiss, float64(h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]]))
+		return math.Pow(h.missRate(), float64(h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]]))
 	}
 	sum := 0.0
 	for i := range p.Hypo {

@@ -1,11 +1,15 @@
 package hunt_test
 
 import (
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
 )
 
 // Undo and redo go as deep as the journal, survive saving, and a new answer
@@ -48,4 +52,41 @@ func TestWithout(t *testing.T) {
 	require.InDeltaSlice(t, one.Pieces, v.Pieces, 1e-9)
 	_, err = h.Without(3)
 	require.Error(t, err)
+}
+
+// A fault that comes and goes: one reading meets the sound layout, and the
+// hunt still names the piece among the first three.
+func TestSometimes(t *testing.T) {
+	l := load(t, "loop")
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	right := 0
+	for seed := range uint64(6) {
+		rng := rand.New(rand.NewPCG(seed, 3))
+		f := simulate.DrawFault(shorting(t, n, pick(l, t, track.Bridged, true)), rng)
+		ohms := simulate.DrawOhms(n, rng, 1, 1)
+		there := simulate.NewBench(n, ohms, []simulate.Fault{f})
+		away := simulate.NewBench(n, ohms, nil)
+		m := simulate.CheapMeter().Draw(rng)
+		h := hunt.New(l, allMeters)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort, Sometimes: true}}))
+		for v := h.View(); v.Step.Ask != nil; v = h.View() {
+			b := there
+			if v.Readings == 1 {
+				b = away
+			}
+			require.NoError(t, h.Apply(hunt.Event{Reading: answer(t, n, b, &m, v.Step.Ask, true, rng)}))
+		}
+		in := h.View().Step.Inspect
+		if in == nil {
+			continue
+		}
+		for i, c := range in.Pieces {
+			if i < 3 && c.Piece == f.Suspect.Piece {
+				right++
+			}
+		}
+	}
+	t.Logf("%d of 6 in the first three", right)
+	require.GreaterOrEqual(t, right, 5)
 }

@@ -39,6 +39,7 @@ type Engine struct {
 	rails    [][]int // piece -> its rail links
 	// symptomKind is what SetSymptom was told.
 	symptomKind SymptomKind
+	sometimes   bool
 	healthy     []float64 // what the sound layout shows at the symptom's sights
 	// ClassPiece is the piece of the layout that a class means, -1.
 	ClassPiece []int

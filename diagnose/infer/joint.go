@@ -143,10 +143,17 @@ type likelihood struct {
 	misread []float64 // probability that each reading says nothing
 }
 
+// away is how often a fault that comes and goes is away while a reading is
+// taken by someone who waits for it to show (assumed).
+const away = 0.15
+
 // likelihood sums over level cells and over which readings say nothing.
 func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []float64) likelihood {
 	r := len(s.obs)
 	eps := s.e.Model.Misread
+	if s.e.sometimes {
+		eps = math.Max(eps, away)
+	}
 	logGood, logBad := math.Log1p(-eps), math.Log(eps)
 	out := likelihood{level: make([]float64, len(cells)), misread: make([]float64, r)}
 	var total logSum

@@ -32,6 +32,9 @@ const (
 type Symptom struct {
 	Kind                     SymptomKind
 	Piece, Accessory, Supply int
+	// Sometimes says that the fault comes and goes: a reading may meet the
+	// sound layout.
+	Sometimes bool
 }
 
 // unlikely is what a fault that does not explain the symptom still gets: the
@@ -44,7 +47,7 @@ const symptomTiles = 80
 
 // SetSymptom weighs every hypothesis by how well it explains what was seen.
 func (e *Engine) SetSymptom(y Symptom) {
-	e.symptomKind = y.Kind
+	e.symptomKind, e.sometimes = y.Kind, y.Sometimes
 	alive := make([]int, len(e.Hypos))
 	weight := make([]float64, len(e.Hypos))
 	for i := range alive {

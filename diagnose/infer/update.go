@@ -365,6 +365,36 @@ func (ev *evaluation) nothing() {
 			ev.logNothing[i] = -math.Log(width)
 		}
 	}
+	if e := ev.s.e; e.sometimes && ev.sound.joint != nil {
+		ev.asleep(ev.sound.joint)
+	}
+}
+
+// asleep lets a reading that says nothing about the fault be one of the sound
+// layout, half of the time: a fault that comes and goes was away.
+func (ev *evaluation) asleep(sound *joint) {
+	half := math.Log(0.5)
+	mix := func(i int, l float64) {
+		var s logSum
+		s.add(half + ev.logNothing[i])
+		s.add(half + l)
+		ev.logNothing[i] = s.value()
+	}
+	numeric := make([]bool, len(ev.value))
+	for a, i := range sound.obs {
+		numeric[i] = true
+		v := sound.rest[a*sound.n+a]
+		for c := range sound.k {
+			v += sound.k[c][a*sound.n+a]
+		}
+		d := ev.value[i] - sound.mean[a]
+		mix(i, -0.5*(log2Pi+math.Log(v)+d*d/v))
+	}
+	for i, l := range sound.logDiscrete {
+		if !numeric[i] {
+			mix(i, l)
+		}
+	}
 }
 
 // posterior turns likelihoods into belief.
