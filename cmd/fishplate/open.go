@@ -96,6 +96,9 @@ func screens(w *world, a screenArgs) int {
 	}
 	tour(&o, src)
 	o.Drills, o.Drill = w.drills(a), a.drill
+	if a.drill != nil {
+		o.Greeting = ""
+	}
 	if testHunter != nil {
 		o.Hunt = testHunter(o.Hunt, src.layout, o.Kit)
 	}

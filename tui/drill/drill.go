@@ -88,6 +88,7 @@ type Model struct {
 	mapX   int
 	mapY   int
 	scroll text.Scroll
+	follow bool // the talk shows its end
 	// Looking back.
 	lines []string
 }
@@ -230,6 +231,7 @@ func (m *Model) seat(s seated) {
 	}
 	m.sit, m.snap, m.talk, m.lines = s.sit, s.snap, nil, nil
 	m.plan, m.hand, m.onMap, m.narrow, m.scroll = plan.Model{}, hand{}, false, tabTalk, text.Scroll{}
+	m.follow = true
 	m.input.Set("")
 	m.page = inPlay
 	if len(s.snap.teaches) > 0 && s.snap.acts == 0 {
@@ -254,7 +256,7 @@ func (m *Model) act(line string) tea.Msg {
 	})
 	if _, ok := out.(scene.Work); ok {
 		m.talk = append(m.talk, sitting.Line{Role: roleTyped, Text: "> " + line})
-		m.scroll.Top = 1 << 20
+		m.follow = true
 	}
 	return out
 }
@@ -266,7 +268,7 @@ func (m *Model) acted(a acted) tea.Msg {
 	m.busy = false
 	m.talk = append(m.talk, a.lines...)
 	m.snap = a.snap
-	m.scroll.Top = 1 << 20
+	m.follow = true
 	if a.err != nil {
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Wrong, Text: "not saved: " + a.err.Error()})
 	}
@@ -297,5 +299,5 @@ func (m *Model) help() {
 		head, what, _ := strings.Cut(l, "  ")
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: head + ": " + strings.TrimSpace(what)})
 	}
-	m.scroll.Top = 1 << 20
+	m.follow = true
 }

@@ -173,10 +173,12 @@ func (m *Model) playKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		}
 		return nil
 	case "pgup":
+		m.follow = false
 		m.scroll.Move(-5)
 		return nil
 	case "pgdown":
 		m.scroll.Move(5)
+		m.follow = m.scroll.Below <= 5
 		return nil
 	}
 	if m.onMap {

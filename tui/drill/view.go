@@ -27,7 +27,7 @@ func (m *Model) Title() (left, right string) {
 	}
 	left += ": " + m.snap.layout.Name
 	if m.snap.title != "" {
-		left = fmt.Sprintf("Lesson: %s (%s)", m.snap.title, m.snap.layout.Name)
+		left = "Lesson: " + m.snap.title
 	}
 	if !m.busy {
 		right = fmt.Sprintf("%.1f min", m.snap.clock)
@@ -283,6 +283,9 @@ func (m *Model) talkLines(sc *scene.Scene, w, h int) []string {
 		for _, x := range text.Wrap(marks[l.Role]+strings.ReplaceAll(l.Text, "\n", " "), w) {
 			lines = append(lines, t.Paint(roles[l.Role], x))
 		}
+	}
+	if m.follow {
+		m.scroll.Top = len(lines)
 	}
 	return m.scroll.View(lines, h, m.more(sc))
 }

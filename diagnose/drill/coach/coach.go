@@ -225,11 +225,18 @@ func (s *Step) Taught() string {
 	case s.After == 0:
 		return t + "."
 	case s.After < s.Before:
-		return t + fmt.Sprintf(": %d ruled out, %d of %d places still hold 95 %%.", s.Before-s.After, s.After, s.Before)
+		return t + fmt.Sprintf(": %d ruled out, %s of %d left to hold 95 %%.", s.Before-s.After, places(s.After), s.Before)
 	case s.After > s.Before:
-		return t + fmt.Sprintf(": it upset what was believed, %d places instead of %d hold 95 %%.", s.After, s.Before)
+		return t + fmt.Sprintf(": it upset what was believed, %s instead of %d to hold 95 %%.", places(s.After), s.Before)
 	}
-	return t + fmt.Sprintf(": nothing ruled out, %d places hold 95 %%.", s.After)
+	return t + fmt.Sprintf(": nothing ruled out, %s left to hold 95 %%.", places(s.After))
+}
+
+func places(n int) string {
+	if n == 1 {
+		return "1 place"
+	}
+	return fmt.Sprintf("%d places", n)
 }
 
 // Better says what the best act would have been, and why. Where the readings
@@ -237,22 +244,22 @@ func (s *Step) Taught() string {
 func (s *Step) Better() string {
 	b := &s.Best
 	switch {
-	case s.well():
+	case s.shows(HabitGood):
 		return ""
 	case b.Ask != nil && s.Rate() >= 0.8*rate(b.Bits, b.Minutes):
 		return "No reading would have told much more for the time."
 	case b.Ask != nil:
 		return fmt.Sprintf("Better: %s%s: about %.1f bits in %.1f min (%.1f a minute; yours promised %.1f).", b.first(), Words(b.Ask), b.Bits, b.Minutes, rate(b.Bits, b.Minutes), s.Rate())
-	case len(b.Look) > 0 && s.Meter != "":
+	case len(b.Look) > 0 && s.Meter != "" && !s.shows(HabitLate):
 		return "Better: stop reading and look under the likeliest piece; another reading costs more than looking."
 	}
 	return ""
 }
 
-// well says that the step was as good as the best.
-func (s *Step) well() bool {
+// shows says that a habit was remarked on.
+func (s *Step) shows(h Habit) bool {
 	for _, r := range s.Remarks {
-		if r.Habit == HabitGood {
+		if r.Habit == h {
 			return true
 		}
 	}

@@ -3,10 +3,10 @@ title   = "Insulated rails"
 layout  = "blocks.layout.hcl"
 teaches = [
   "At an insulated joint a rail is meant to make no contact. What lies beyond gets its current from a feeder of its own.",
-  "So silence across the gap is right, and a dead block beyond it says: look at its own feeder, and at the track behind that.",
+  "So silence across the gap is right, and a block that is dead as a whole says: look at its own feeder, and at the track behind that.",
   "Work from the supply outwards: post, wire, clip, rail. Beep from each to the next, and the first silence is the place.",
 ]
-goal    = "Find out why the far block is dead. Do not take the insulated joint for the fault."
+goal    = "Find out why one of the two blocks is dead. Do not take the insulated joint for the fault."
 symptom = "dead"
 meters  = ["beeper", "volts"]
 plays   = ["program"]
