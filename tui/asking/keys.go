@@ -23,10 +23,10 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	}
 	var out []scene.Key
 	if m.page == pageMap {
-		out = plan.Keys(empty)
 		if m.plan.Finding() {
-			return out[:1]
+			return plan.FindKeys()
 		}
+		out = plan.Keys(empty)
 		out = append(out, scene.Key{Press: "Esc", Does: "back to the reading", Hint: "Esc back"})
 	}
 	out = append(out, scene.Key{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no; on an empty line: read on", Off: busy})

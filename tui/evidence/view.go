@@ -124,6 +124,10 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 		d := spot.Describe(sc.Layout, spot.Parse(sc.Layout, name))
 		return strings.TrimSuffix(d.What+", "+d.Where, ", ")
 	}
+	if m.waits && m.left(sc) == nil {
+		add("without", "thinking...")
+	}
+	out = append(out, m.compare(sc, w)...)
 	add("said", e.Said)
 	add("expected", e.Expected)
 	add("ruled out", ruledOut(e))
@@ -135,10 +139,7 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 		add("black", point(e.Ask.Black))
 	}
 	add("meter", e.Ask.Dial)
-	if m.waits && m.left(sc) == nil {
-		add("without", "thinking...")
-	}
-	return append(out, m.compare(sc, w)...)
+	return out
 }
 
 // ruledOut says what a reading did, in pieces and bits.

@@ -4,7 +4,6 @@ package inspect
 
 import (
 	"fmt"
-	"strconv"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -179,17 +178,16 @@ func (m *Model) list(sc *scene.Scene, w int) (lines []string, at int) {
 		lines = append(lines, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
 	}
 	for i, c := range in.Pieces {
-		mark, role := "  ", style.Label
+		mark, role := "  ", style.Plain
 		if i == m.row {
 			mark, role, at = "> ", style.Select, len(lines)
 		}
-		head := strconv.Itoa(i+1) + " " + c.Piece + fmt.Sprintf("  %.0f%%", c.P*100)
-		lines = append(lines, mark+t.Paint(role, head))
-		if i == m.row {
-			lines = append(lines, detail(sc, &c, w)...)
-		} else if c.What != "" {
-			lines = append(lines, text.Fit("    "+c.What, w))
-		}
+		head := fmt.Sprintf("%d %s  %.0f%%", i+1, c.Piece, c.P*100)
+		lines = append(lines, text.Fit(mark+t.Paint(role, head)+"  "+c.What, w))
+	}
+	if m.row < len(in.Pieces) {
+		lines = append(lines, "")
+		lines = append(lines, detail(sc, &in.Pieces[m.row], w)...)
 	}
 	if in.Why != "" {
 		lines = append(lines, "")
@@ -203,17 +201,18 @@ func detail(sc *scene.Scene, c *hunt.Candidate, w int) []string {
 	var out []string
 	add := func(label, s string) {
 		if s != "" {
-			out = append(out, text.Hang("    "+t.Paint(style.Label, label), s, 10, w)...)
+			out = append(out, text.Hang(t.Paint(style.Label, label), s, 6, w)...)
 		}
 	}
+	keys := t.Paint(style.Label, c.Piece) + ": " + t.Paint(style.Key, "f") + " found it   " + t.Paint(style.Key, "n") + " this one is good"
+	out = append(out, text.Fit(keys, w))
 	if i := sc.Layout.FindPiece(c.Piece); i >= 0 {
 		add("where", spot.Near(sc.Layout, track.Place{Piece: i, End: -1}))
 	}
 	add("fault", c.What)
 	add("look", c.Look)
 	add("lift", c.Lift)
-	keys := "    " + t.Paint(style.Key, "f") + " found it   " + t.Paint(style.Key, "n") + " this one is good"
-	return append(out, text.Fit(keys, w))
+	return out
 }
 
 // Keys lists what works now.

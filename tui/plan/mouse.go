@@ -29,6 +29,14 @@ func (m *Model) Click(sc *scene.Scene, x, y int) tea.Msg {
 	return scene.Say{Text: "chosen: " + sc.Layout.Pieces[next].ID() + " (here: " + strings.Join(names, ", ") + ")"}
 }
 
+// FindKeys lists the keys while a place is being named.
+func FindKeys() []scene.Key {
+	return []scene.Key{
+		{Press: "Enter", Does: "go there", Hint: "Enter go there"},
+		{Press: "Esc", Does: "leave it", Hint: "Esc leave it"},
+	}
+}
+
 // Keys lists the keys of a map; off says why they do nothing now.
 func Keys(off string) []scene.Key {
 	return []scene.Key{

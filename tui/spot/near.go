@@ -171,6 +171,11 @@ func count(w *walk, m mark, n, goal node, joints int) string {
 		on = ", then the middle of the piece"
 	}
 	way := direction(w.l, m.at, n)
+	for next := n; way == "past" && next != goal; { // the first joint lies right at it
+		if next = back(next); next.joint >= 0 {
+			way = direction(w.l, m.at, next)
+		}
+	}
 	if joints == 1 {
 		return fmt.Sprintf("first joint %s %s%s", way, m.name, on)
 	}
