@@ -23,7 +23,7 @@ func ProbeOf(n *conductor.Network, a *hunt.Ask) (simulate.Probe, error) {
 	s := &a.Setup
 	p.Setup.TrainsOn = s.Trains == "on"
 	p.Setup.Source = conductor.Source{Kind: conductor.SourceKind(s.Source.Kind), Volts: s.Source.Volts, Amps: s.Source.Amps}
-	if p.Setup.Source.Kind != conductor.SourceNone {
+	if k := p.Setup.Source.Kind; k != conductor.SourceNone && k != "" {
 		p.Setup.Source.From, p.Setup.Source.To = r.point(s.Source.From), r.point(s.Source.To)
 	}
 	for _, l := range s.Loads {

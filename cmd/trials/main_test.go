@@ -1,0 +1,55 @@
+package main
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// times and memory differ from run to run.
+var measured = regexp.MustCompile(` +\d+\.\d\d +\d+ \| `)
+
+func table(t *testing.T, args ...string) string {
+	var out, bad strings.Builder
+	require.Equal(t, 0, run(args, &out, &bad), "%s", bad.String())
+	return measured.ReplaceAllString(out.String(), " | ")
+}
+
+// The same flags give the same table, whatever the number of workers.
+func TestTablesAreRepeatable(t *testing.T) {
+	args := []string{"-shape", "dead-end", "-pieces", "20", "-meter", "cheap", "-level", "1", "-wrong", "0.03", "-n", "4"}
+	a := table(t, append(args, "-workers", "1")...)
+	require.Equal(t, a, table(t, append(args, "-workers", "3")...))
+	require.Contains(t, a, "dead-end      20 cheap")
+	require.NotEqual(t, a, table(t, append(args, "-seed", "2")...))
+}
+
+// The plain main table changes one thing at a time, the full one all.
+func TestConditions(t *testing.T) {
+	o, err := parse([]string{"-shape", "loop", "-pieces", "50"}, &strings.Builder{})
+	require.NoError(t, err)
+	require.Len(t, o.conditions(), 1+1+2+2)
+	o.full = true
+	require.Len(t, o.conditions(), 2*3*3)
+	o, err = parse([]string{"-full"}, &strings.Builder{})
+	require.NoError(t, err)
+	require.Len(t, o.conditions(), 5*4*2*3*3)
+}
+
+func TestBadFlags(t *testing.T) {
+	for _, args := range [][]string{{"-table", "x"}, {"-shape", "spiral"}, {"-pieces", "many"}, {"-n", "0"}, {"loop"}, {"-meter", "best"}} {
+		var out, bad strings.Builder
+		require.Equal(t, 2, run(args, &out, &bad), "%v", args)
+		require.Contains(t, bad.String(), "trials:")
+	}
+}
+
+// Every other table can be made.
+func TestOtherTables(t *testing.T) {
+	require.Contains(t, table(t, "-table", "calibration", "-shape", "dead-end", "-pieces", "16", "-meter", "cheap", "-level", "1", "-wrong", "0", "-n", "3"), "3 hunts:")
+	aim := table(t, "-table", "aim", "-pieces", "20", "-n", "1")
+	require.Equal(t, 2, strings.Count(aim, "unknown"))
+	require.Contains(t, table(t, "-table", "kinds", "-shape", "dead-end", "-pieces", "14", "-n", "1"), "weak joint")
+}
