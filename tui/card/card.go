@@ -271,7 +271,8 @@ func Brief(sc *scene.Scene, a *hunt.Ask, w, rows int) []string {
 	short := *a
 	short.Expect = append([]hunt.Outcome(nil), a.Expect...)
 	for i := range short.Expect { // what every outcome says alike is left out
-		short.Expect[i].Means = strings.TrimPrefix(short.Expect[i].Means, "the fault is ")
+		means := strings.TrimPrefix(short.Expect[i].Means, "the fault is ")
+		short.Expect[i].Means = strings.TrimPrefix(means, "in or near ")
 	}
 	for _, one := range outcomes(sc, &short, w) {
 		if len(one) > rows {

@@ -84,6 +84,9 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	case "esc":
 		return scene.Say{Text: "u takes back the last answer, q leaves (the hunt is saved)"}
 	case "enter":
+		if m.scroll.On() {
+			return nil
+		}
 		return scene.Say{Text: "f when it was this piece, n when it is good"}
 	case "z", "Z":
 		m.plan.ViewKey(k)
@@ -145,7 +148,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	lines, at := m.list(sc, lw)
 	m.row = max(min(m.row, len(pieces(sc))-1), 0)
 	out := m.scroll.View(lines, h, func(above, below int) string {
-		return sc.Theme.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Space, PgUp", below, above))
+		return sc.Theme.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, PgUp", below, above))
 	})
 	y := at - m.scroll.Top
 	if y < 0 || y >= h {
@@ -231,7 +234,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		{Press: "f (or 1, Enter)", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
 		{Press: "n (or 0, Enter)", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
 		{Press: "up, down, +", Does: "select a piece", Hint: "Up/Down select"},
-		{Press: "Space, PgUp", Does: "scroll"},
+		{Press: "Enter, Space, PgUp", Does: "read on, scroll"},
 		{Press: "u (or -, Enter)", Does: "undo", Off: undo, Hint: "u undo"},
 		{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},
 		{Press: "e", Does: "evidence"},

@@ -163,6 +163,11 @@ func Points(sc *scene.Scene, show Show, w int) []string {
 	for _, p := range lettered(sc.Layout, show.Ask) {
 		d := spot.Describe(sc.Layout, p.point)
 		s := d.What + ", " + d.Where
+		if w < 60 && p.point.Kind == spot.Track { // little room
+			s = d.What + " " + sc.Layout.PlaceName(p.point.Place)
+		} else if w < 60 {
+			s = d.What
+		}
 		if d.Near != "" {
 			s += ": " + d.Near
 		}
