@@ -280,9 +280,11 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	looks := h.engine.Score(p, h.obs, qs)
 	near, cost := h.near(), h.costs()
 	var work plan.Scratch
-	now0 := plan.ExpectedInspectionNear(p.Class, cost, near, &work)
-	best, total := -1, 0.0
+	best, total, now0 := -1, 0.0, 0.0
 	late := plan.Entropy(p.Class) < lateBits
+	if late {
+		now0 = plan.ExpectedInspectionNear(p.Class, cost, near, &work)
+	}
 	for _, i := range shortlist(qs, looks, late) {
 		t := -looks[i].Bits / qs[i].Minutes
 		if late {

@@ -12,6 +12,7 @@ type Scratch struct {
 	touched  []int32   // classes with mass at the point
 	active   []int32   // predictions that the current panel meets
 	ranked   []rankedClass
+	opened   []int32 // indices into ranked, within rate
 }
 
 // MutualInformation is how many bits a reading is expected to tell about the

@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // Near says what looking at one class does to the cost of others: a piece that
 // is lifted opens its joints, and the pieces beside it come up with less work.
 type Near struct {
@@ -65,12 +67,13 @@ func ExpectedInspectionAfterDiscreteNear(classes []int, weight []float64, probs 
 }
 
 // inspectionNear is inspection with neighbours that come cheaper. Classes that
-// hold less than a thousandth of the mass are paid for as one more look each
-// at the end, without regard to who lies beside whom.
+// hold next to nothing are left out.
 func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float64 {
 	w.ranked = w.ranked[:0]
 	for _, c := range w.touched {
-		w.ranked = append(w.ranked, rankedClass{w.byClass[c], cost[c], c})
+		if m := w.byClass[c]; m > 2e-4*mass {
+			w.ranked = append(w.ranked, rankedClass{m, cost[c], c})
+		}
 		w.byClass[c] = 0
 	}
 	w.touched = w.touched[:0]
@@ -105,19 +108,38 @@ func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float
 }
 
 // rate is the probability per minute of looking at class i of those ranked,
-// alone or with one beside it that then comes cheaper.
+// alone or going on to those beside it, which then come cheaper, as long as
+// that raises it.
 func (w *Scratch) rate(i int, near *Near) float64 {
 	a := &w.ranked[i]
-	best := a.mass / max(a.cost, 1e-9)
+	mass, minutes := a.mass, max(a.cost, 1e-9)
 	if near == nil {
-		return best
+		return mass / minutes
 	}
-	for _, c := range near.Beside[a.class] {
+	w.opened = append(w.opened[:0], int32(i))
+	for {
+		best, rate := -1, mass/minutes
 		for k := range w.ranked {
-			if b := &w.ranked[k]; int(b.class) == c {
-				best = max(best, (a.mass+b.mass)/max(a.cost+min(b.cost, near.Cost[c]), 1e-9))
+			b := &w.ranked[k]
+			if r := b.mass / max(min(b.cost, near.Cost[b.class]), 1e-9); r > rate && !slices.Contains(w.opened, int32(k)) && w.beside(b.class, near) {
+				best, rate = k, r
 			}
 		}
+		if best < 0 {
+			return mass / minutes
+		}
+		b := &w.ranked[best]
+		mass, minutes = mass+b.mass, minutes+min(b.cost, near.Cost[b.class])
+		w.opened = append(w.opened, int32(best))
 	}
-	return best
+}
+
+// beside says whether a class lies beside one of those opened.
+func (w *Scratch) beside(class int32, near *Near) bool {
+	for _, o := range w.opened {
+		if slices.Contains(near.Beside[w.ranked[o].class], int(class)) {
+			return true
+		}
+	}
+	return false
 }
