@@ -187,7 +187,7 @@ func voltsText(b *paper, v *check.Volts) {
 	}
 	s += "."
 	if v.More != nil {
-		s += fmt.Sprintf(" One more feeder (wire as for %s) helps most at %s: then the least is %.1f V, at %s.", v.More.Like, v.More.At, v.More.Volts, v.More.Worst)
+		s += fmt.Sprintf(" One more feeder (%s) helps most at %s: then the least is %.1f V, at %s.", v.More, v.More.At, v.More.Volts, v.More.Worst)
 	} else {
 		s += " One more feeder would not bring a tenth of a volt."
 	}

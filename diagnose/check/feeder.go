@@ -53,7 +53,22 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 	if best < 0 || v.TrainAmps*(most-bestOhms) < 0.1 {
 		return nil
 	}
-	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms), Like: c.l.Feeders[like].Name}
+	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms), Like: c.l.Feeders[like].Name, Behind: c.behind(best)}
+}
+
+// behind names the toggle without which a piece is fed otherwise or not at all.
+func (c *checker) behind(piece int) string {
+	k := c.contactsAt(piece, -1)
+	on, _, _ := newFeed(c.wired).circuit(k)
+	for i := range c.l.Toggles {
+		if c.l.Toggles[i].Reverses {
+			continue
+		}
+		if off, _, _ := newFeed(c.wired.switched(i)).circuit(k); off != on {
+			return c.l.Toggles[i].Name
+		}
+	}
+	return ""
 }
 
 // longest is the feeder of a supply with the most copper from the supply to
@@ -84,6 +99,9 @@ func (c *checker) longest(s int) (feeder int, ohms float64) {
 // keep alive what they are to switch off.
 func (c *checker) withFeeder(s int, scenes []*scene, p, side int, wire float64) (most float64, at int, ok bool) {
 	for _, sc := range scenes {
+		if !sc.has(s) {
+			continue
+		}
 		add, can := c.branches(s, sc, p, side, wire)
 		if !can {
 			return 0, 0, false
@@ -99,6 +117,16 @@ func (c *checker) withFeeder(s int, scenes []*scene, p, side int, wire float64) 
 		}
 	}
 	return most, at, true
+}
+
+// has says whether a scene has spots of a supply.
+func (sc *scene) has(s int) bool {
+	for i := range sc.spots {
+		if sc.spots[i].supply == s {
+			return true
+		}
+	}
+	return false
 }
 
 // branches are two wires from the posts of a supply (one node, since the supply

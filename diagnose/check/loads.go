@@ -20,10 +20,13 @@ func (c *checker) loads() {
 			continue // the coil of a turnout works for a moment only
 		}
 		s := c.feeds(f, a)
+		if on, _, _ := f.circuit(c.contactsAt(a.At.Piece, a.At.End)); s < 0 && a.OnTrack && on < 0 {
+			continue // told with the track
+		}
 		if s < 0 {
 			c.add(Finding{Severity: WontWork, Kind: "accessory-dead", Place: a.Name, Basis: Arithmetic,
 				What: fmt.Sprintf("the rails that it lies across at %s are not hot and common of one supply", c.l.PlaceName(a.At)),
-				Why:  "it gets no current", Do: "feed the track there, or join the accessory to a supply"}, []int{a.At.Piece})
+				Why:  "it gets no current, though trains run there", Do: "join its wires to a hot and a common rail, or to a supply"}, []int{a.At.Piece})
 			continue
 		}
 		sum[s] += a.Amps

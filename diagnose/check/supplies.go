@@ -52,35 +52,61 @@ func (c *checker) supplyLimits() {
 	}
 }
 
+// feedsAccessory says whether an accessory or the second position of a toggle
+// hangs on a supply.
 func (c *checker) feedsAccessory(s int) bool {
+	for i := range c.l.Toggles {
+		if c.l.Toggles[i].Chooses && c.otherSupply(i) == s {
+			return true
+		}
+	}
 	return slices.ContainsFunc(c.l.Accessories, func(a track.Accessory) bool { return !a.OnTrack && a.Supply == s })
 }
 
-// joinedSupplies finds supplies that the track or the wires join without a gap.
+// joinedSupplies finds supplies that the track or the wires join without a gap,
+// with all toggles on or with one that chooses between supplies thrown.
 func (c *checker) joinedSupplies() {
 	for s := range c.l.Supplies {
 		for t := s + 1; t < len(c.l.Supplies); t++ {
-			c.joinedPair(s, t)
+			if c.joinedPair(s, t, c.wired, "") {
+				continue
+			}
+			for i := range c.l.Toggles {
+				if g := c.chosen(i); g != nil && c.joinedPair(s, t, g, " (with "+c.l.Toggles[i].Name+" in its second position)") {
+					break
+				}
+			}
 		}
 	}
 }
 
-func (c *checker) joinedPair(s, t int) {
+// chosen is the graph with a toggle that chooses between supplies in its second
+// position, nil for all other toggles.
+func (c *checker) chosen(toggle int) *graph {
+	if !c.l.Toggles[toggle].Chooses {
+		return nil
+	}
+	return c.wired.switched(toggle)
+}
+
+// joinedPair says whether it found two supplies joined.
+func (c *checker) joinedPair(s, t int, g *graph, how string) bool {
 	a, b := c.n.Posts[s], c.n.Posts[t]
-	hots, commons := c.wired.joined(a[0], b[0]), c.wired.joined(a[1], b[1])
-	cross := c.wired.joined(a[0], b[1]) || c.wired.joined(a[1], b[0])
-	shorted := c.wired.joined(a[0], a[1]) || c.wired.joined(b[0], b[1])
+	hots, commons := g.joined(a[0], b[0]), g.joined(a[1], b[1])
+	cross := g.joined(a[0], b[1]) || g.joined(a[1], b[0])
+	shorted := g.joined(a[0], a[1]) || g.joined(b[0], b[1])
 	if !hots && (!cross || shorted) {
-		return
+		return false
 	}
 	from, to := a[0], b[0]
 	if !hots {
 		from, to = a[0], b[1]
-		if !c.wired.joined(from, to) {
+		if !g.joined(from, to) {
 			from, to = a[1], b[0]
 		}
 	}
-	words, pieces := c.way(c.wired.path(from, to))
+	words, pieces := c.way(g.path(from, to))
+	words += how
 	names := c.l.Supplies[s].Name + " and " + c.l.Supplies[t].Name
 	f := Finding{Severity: WontWork, Kind: "supplies-joined", Place: names, Caution: backFeed, Basis: backFeedBasis,
 		Do: "cut gaps so that every way from one to the other crosses one (the hot rail in three-rail track, both rails in two-rail track), " +
@@ -98,15 +124,31 @@ func (c *checker) joinedPair(s, t int) {
 	}
 	c.fighting[s], c.fighting[t] = true, true
 	c.add(f, pieces)
+	return true
 }
 
-// neighbours looks at supplies that meet at a gap or share a common: a train
-// that stands across the gap joins them.
+// meet is two supplies and the joints with a gap between them.
+type meet struct {
+	s, t   int
+	joints []int
+}
+
+// neighbours looks at supplies that meet at a gap: a train that stands across
+// it joins them. Toggles that choose between supplies are thrown one by one.
 func (c *checker) neighbours() {
-	f := newFeed(c.wired)
-	type pair struct{ s, t int }
-	gaps := map[pair][]int{}
-	var order []pair
+	meets := c.meets(nil, newFeed(c.wired))
+	for i := range c.l.Toggles {
+		if g := c.chosen(i); g != nil {
+			meets = c.meets(meets, newFeed(g))
+		}
+	}
+	slices.SortStableFunc(meets, func(a, b meet) int { return (a.s-b.s)*len(c.l.Supplies) + a.t - b.t })
+	for _, m := range meets {
+		c.meeting(m.s, m.t, m.joints)
+	}
+}
+
+func (c *checker) meets(meets []meet, f *feed) []meet {
 	for i := range c.n.Links {
 		k := &c.n.Links[i]
 		if k.Joint < 0 || !k.NormallyOpen {
@@ -117,20 +159,24 @@ func (c *checker) neighbours() {
 				if p.supply == q.supply || c.fighting[p.supply] || c.fighting[q.supply] {
 					continue
 				}
-				key := pair{min(p.supply, q.supply), max(p.supply, q.supply)}
-				if gaps[key] == nil {
-					order = append(order, key)
-				}
-				if !slices.Contains(gaps[key], k.Joint) {
-					gaps[key] = append(gaps[key], k.Joint)
-				}
+				meets = meeting(meets, min(p.supply, q.supply), max(p.supply, q.supply), k.Joint)
 			}
 		}
 	}
-	slices.SortFunc(order, func(a, b pair) int { return (a.s-b.s)*len(c.l.Supplies) + a.t - b.t })
-	for _, key := range order {
-		c.meeting(key.s, key.t, gaps[key])
+	return meets
+}
+
+// meeting adds a joint to the ones where two supplies meet.
+func meeting(meets []meet, s, t, joint int) []meet {
+	for i := range meets {
+		if m := &meets[i]; m.s == s && m.t == t {
+			if !slices.Contains(m.joints, joint) {
+				m.joints = append(m.joints, joint)
+			}
+			return meets
+		}
 	}
+	return append(meets, meet{s, t, []int{joint}})
 }
 
 // meeting says what must be known before a train goes from the one supply to

@@ -19,9 +19,12 @@ func (c *checker) blocks() {
 			continue
 		}
 		off := newFeed(c.wired.switched(b.Toggle))
-		if c.l.Toggles[b.Toggle].Reverses {
+		switch t := &c.l.Toggles[b.Toggle]; {
+		case t.Reverses:
 			c.reversed(b, off)
 			continue
+		case t.Chooses:
+			continue // never off; whether it joins its supplies is looked at there
 		}
 		live, k := c.stillFed(b.Pieces, off)
 		if len(live) == 0 {
@@ -116,12 +119,29 @@ func (c *checker) toggles() {
 	}
 }
 
-// switchesTrack says whether a spot has current in one graph only.
+// otherSupply is the supply of the second position of a toggle that chooses.
+func (c *checker) otherSupply(toggle int) int {
+	o := c.l.Toggles[toggle].Other
+	for range 20 {
+		switch o.Kind {
+		case track.OnBus:
+			o = c.l.Buses[o.Index].On
+		case track.OnToggle:
+			o = c.l.Toggles[o.Index].On
+		default:
+			return o.Index
+		}
+	}
+	return -1
+}
+
+// switchesTrack says whether a spot has its current from elsewhere, or none, in
+// one of two graphs.
 func (c *checker) switchesTrack(on, off *feed) bool {
 	return slices.ContainsFunc(c.spots(), func(k contacts) bool {
 		a, _, _ := on.circuit(k)
 		b, _, _ := off.circuit(k)
-		return a >= 0 != (b >= 0)
+		return a != b
 	})
 }
 

@@ -43,6 +43,17 @@ type Feeder struct {
 	Worst string  `json:"worst_at"`
 	Volts float64 `json:"worst_volts"`
 	Like  string  `json:"wire_like"`
+	// Behind is the toggle that switches that place, so that the feeder has to
+	// hang on it; empty where there is none.
+	Behind string `json:"behind"`
+}
+
+// String is how to make it: "wire as for F2, behind S1".
+func (f *Feeder) String() string {
+	if f.Behind == "" {
+		return "wire as for " + f.Like
+	}
+	return "wire as for " + f.Like + ", behind " + f.Behind
 }
 
 // PlaceVolts is what the train has on one piece.
@@ -83,7 +94,8 @@ func reduce(z [3]float64) float64 {
 }
 
 // scenes makes the network for each way of throwing the turnouts that matters;
-// rails and joints are made worse by the two factors.
+// rails and joints are made worse by the two factors. Toggles are on; supplies
+// that feed nothing then get their turn with those that choose thrown.
 func (c *checker) scenes(rail, joint float64) ([]*scene, error) {
 	routes := []string{track.EndThrough}
 	for i := range c.n.Links {
@@ -92,19 +104,41 @@ func (c *checker) scenes(rail, joint float64) ([]*scene, error) {
 			break
 		}
 	}
-	var out []*scene
-	for _, route := range routes {
-		s, err := c.scene(route, rail, joint)
-		if err != nil {
-			return nil, err
+	var second []int // toggles that choose between supplies
+	for i := range c.l.Toggles {
+		if c.l.Toggles[i].Chooses {
+			second = append(second, i)
 		}
-		out = append(out, s)
+	}
+	var out []*scene
+	fed := make([]bool, len(c.l.Supplies))
+	for _, toggles := range [][]int{nil, second} {
+		if toggles == nil && len(out) > 0 {
+			break // no toggle chooses
+		}
+		for _, route := range routes {
+			s, err := c.scene(route, toggles, fed, rail, joint)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, s)
+		}
+		for _, s := range out {
+			for i := range s.spots {
+				fed[s.spots[i].supply] = true
+			}
+		}
 	}
 	return out, nil
 }
 
-func (c *checker) scene(route string, rail, joint float64) (*scene, error) {
+// scene makes one of them, with some toggles in their second position and
+// without spots for the supplies that have had theirs.
+func (c *checker) scene(route string, toggles []int, had []bool, rail, joint float64) (*scene, error) {
 	g := newGraph(c.n, route, true)
+	if len(toggles) > 0 {
+		g = g.switched(toggles...)
+	}
 	var edges []nodal.Edge
 	var ties [][2]int
 	for i := range c.n.Links {
@@ -138,7 +172,7 @@ func (c *checker) scene(route string, rail, joint float64) (*scene, error) {
 			continue
 		}
 		supply, b, _ := s.f.circuit(k)
-		if supply < 0 || c.fighting[supply] {
+		if supply < 0 || had[supply] || c.fighting[supply] {
 			continue
 		}
 		sp := spot{contacts: k, supply: supply, na: c.n.NodeOf(k.a), nb: c.n.NodeOf(b), nc: -1}
@@ -326,7 +360,7 @@ func (c *checker) judgeDrop(u *track.Supply, v *Volts) {
 		Why:  "a train slows down on the way here, and lamps grow dim",
 		Do:   "thicker wire or more feeders"}
 	if v.More != nil {
-		f.Do = fmt.Sprintf("one more feeder (wire as for %s) at %s: the worst place then has %s V", v.More.Like, v.More.At, volts(v.More.Volts))
+		f.Do = fmt.Sprintf("one more feeder (%s) at %s: the worst place then has %s V", v.More, v.More.At, volts(v.More.Volts))
 	}
 	switch {
 	case drop >= hopeless:
