@@ -68,6 +68,15 @@ func (s spread) String() string {
 	return fmt.Sprintf("%7.1f /%7.1f /%7.1f /%7.1f  (n %d)", s.at(0), s.at(0.5), s.at(0.99), s.at(1), len(s))
 }
 
+// some gives the few cases that every run looks at, or all of them where
+// FISHPLATE_MEASURE is set.
+func some[T any](few, all []T) []T {
+	if os.Getenv("FISHPLATE_MEASURE") != "" {
+		return all
+	}
+	return few
+}
+
 // rounds is how many times each start is measured; FISHPLATE_MEASURE takes more.
 func rounds(few, many int) int {
 	if os.Getenv("FISHPLATE_MEASURE") != "" {
@@ -87,7 +96,7 @@ func TestFirstFrame(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "fishplate", "tour-seen"), nil, 0o600))
 	t.Log("exec to first frame, ms: smallest / median / 99 % / largest")
 	for _, layout := range layouts {
-		for _, win := range windows {
+		for _, win := range some(windows[:1], windows) {
 			for _, silent := range []bool{false, true} {
 				win.silent, win.dir = silent, dir
 				var s spread
@@ -111,9 +120,9 @@ func TestFirstFrame(t *testing.T) {
 func TestKeyToFrame(t *testing.T) {
 	dir := t.TempDir()
 	t.Log("key to frame while thinking, ms: smallest / median / 99 % / largest")
-	for _, n := range []int{60, 200, 1000} {
+	for _, n := range some([]int{60, 1000}, []int{60, 200, 1000}) {
 		layout := invented(t, dir, n)
-		for _, win := range windows {
+		for _, win := range some(windows[:1], windows) {
 			win.dir = dir
 			s, idle := whileThinking(t, win, layout, rounds(20, 300))
 			t.Logf("%4d pieces %3dx%-2d %v", n, win.w, win.h, s)
@@ -177,9 +186,9 @@ func (c *console) answer(key string, i int) float64 {
 func TestBytesWritten(t *testing.T) {
 	dir := t.TempDir()
 	t.Log("bytes written a key: smallest / median / 99 % / largest")
-	for _, n := range []int{60, 200, 1000} {
+	for _, n := range some([]int{60, 1000}, []int{60, 200, 1000}) {
 		layout := invented(t, dir, n)
-		for _, win := range windows {
+		for _, win := range some(windows[:1], windows) {
 			win.dir = dir
 			c := openConsole(t, win, program(t), layout, "--new", "--meters", "beeper,ohms,volts,millivolts")
 			c.see("What is wrong?")
