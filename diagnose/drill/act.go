@@ -21,7 +21,7 @@ const (
 	DoPlug   Do = "plug"   // and back on
 	DoThrow  Do = "throw"  // throw a turnout
 	DoSupply Do = "supply" // off, on, or on through a lamp in series
-	DoLoad   Do = "load"   // lay a lamp across the rails at a place, or take it away
+	DoLoad   Do = "load"   // lay a lamp (or a clip lead) across the rails at a place, or take it away
 	DoTrain  Do = "train"  // off the rails, or on at a piece
 	DoRun    Do = "run"    // run a train past every place
 	DoLook   Do = "look"   // look under a piece
@@ -36,6 +36,7 @@ const (
 	Lamp      = "lamp"
 	Through   = "through"
 	Diverging = "diverging"
+	Jumper    = "jumper" // a clip lead in place of a train's wheels
 )
 
 // OffTrack is the name to accuse when the train itself is bad.
@@ -49,8 +50,8 @@ type Act struct {
 	// reading is then from its hot to its common rail.
 	Red   string `json:"red,omitempty"`
 	Black string `json:"black,omitempty"`
-	At    string `json:"at,omitempty"` // the joint, feeder, turnout or piece
-	To    string `json:"to,omitempty"` // off, on, lamp, through, diverging
+	At    string `json:"at,omitempty"` // the joint, feeder, turnout, toggle, piece or supply
+	To    string `json:"to,omitempty"` // off, on, lamp, jumper, through, diverging
 }
 
 // Entry is an act with what came of it.

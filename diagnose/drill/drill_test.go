@@ -235,7 +235,7 @@ func TestABadTrain(t *testing.T) {
 func TestWrongWordsChangeNothing(t *testing.T) {
 	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
 	for line, want := range map[string]string{"beep main 99": "no place", "mv F1 hot to main 3 middle": "no rail", "lift main 3": "no joint", "seat main 3/4": "not lifted",
-		"pull F9": "no feeder", "throw main 3 through": "write a turnout", "supply up": "off, on or lamp", "load off": "no lamp", "train on main 99": "no piece",
+		"pull F9": "no feeder", "throw main 3 through": "write a turnout", "supply up": "off, on or lamp", "load off": "nothing lies", "train on main 99": "no piece",
 		"look shed": "no piece", "mv F1 hot to F1 hot": "two points"} {
 		a, err := drill.Parse(line)
 		require.NoError(t, err, line)
@@ -252,7 +252,7 @@ func TestWrongWordsChangeNothing(t *testing.T) {
 // What was typed comes back from the act, and means the same again.
 func TestActsReadBack(t *testing.T) {
 	for _, line := range []string{"beeper main 7", "millivolts F1 hot to main 9 center", "lift main 7/8", "seat main 7/8", "pull F1", "plug F1", "throw W1 diverging",
-		"supply lamp", "load main 12", "load off", "train off", "train on main 3", "run", "look main 7", "accuse off the track", "give up", "amps"} {
+		"supply lamp", "load main 12", "load off", "supply on T2", "jumper main 14 left to main 14 right", "jumper main 14", "load main 2 center to main 2 left", "train off", "train on main 3", "run", "look main 7", "accuse off the track", "give up", "amps"} {
 		a, err := drill.Parse(line)
 		require.NoError(t, err, line)
 		require.Equal(t, line, a.String())
@@ -369,4 +369,38 @@ accessory "platform lamps" {
 	do(t, d, "throw S1 on", "plug platform lamps")
 	require.Empty(t, d.State().Setup.Off)
 	require.Empty(t, d.State().Setup.Unplugged)
+}
+
+// An accessory that an insulated rail works: on all the time with a gap bridged,
+// dead with its tap open, and right again after the repair.
+func TestAccessoriesOnInsulatedRails(t *testing.T) {
+	l := load(t, "rail-separate")
+	for _, c := range []struct {
+		hide drill.Hide
+		kind hunt.SymptomKind
+		runs string
+	}{{drill.Hide{Mode: track.Bridged, Part: "gap"}, hunt.SymptomAccessoryOn, "gate is on all the time"},
+		{drill.Hide{Mode: track.Open, Part: "tap"}, hunt.SymptomAccessoryDead, "gate does nothing"}} {
+		d, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: allMeters, Hide: []drill.Hide{c.hide}, Symptom: c.kind}, rand.New(rand.NewPCG(2, 2)))
+		require.NoError(t, err)
+		require.Equal(t, hunt.Symptom{Kind: c.kind, At: "gate"}, d.Symptom())
+		require.Contains(t, d.Told(), "gate")
+		require.Contains(t, do(t, d, "train off", "run").Says, c.runs)
+		require.Contains(t, do(t, d, "jumper main 16 left to main 16 right").Says, "clip lead")
+		require.Contains(t, do(t, d, "supply on T2").Says, "full volts")
+		on := do(t, d, "volts gate hot to gate common").Shows
+		if c.kind == hunt.SymptomAccessoryOn {
+			require.Regexp(t, `^1\d\.\d V$`, on)
+		} else {
+			require.Regexp(t, `^0\.\d V$`, on)
+		}
+		do(t, d, "supply off", "jumper off")
+		place, _, _ := strings.Cut(d.Reveal()[0], " ")
+		if c.hide.Part == "gap" {
+			place = strings.Join(strings.Fields(culprit(d))[:2], " ")
+		}
+		require.NotEmpty(t, do(t, d, "accuse "+place).Found)
+		over, _ := d.Over()
+		require.True(t, over)
+	}
 }

@@ -41,7 +41,7 @@ var Difficulties = []string{Easy, Usual, Hard}
 // Hide narrows what a lesson hides. Empty fields leave it open.
 type Hide struct {
 	Mode     track.FaultMode
-	Part     string // piece, joint, gap or feeder
+	Part     string // piece, joint, gap, feeder or tap
 	Rail     string // as the suspect has it: "center", "left-center"
 	Run      string
 	From, To int // piece numbers along Run; 0: no bound
@@ -58,7 +58,7 @@ func (h *Hide) fits(n *conductor.Network, s *fault.Suspect) bool {
 		return false
 	case h.Part == "joint" && k.Kind != conductor.KindJoint, h.Part == "gap" && k.Kind != conductor.KindGap:
 		return false
-	case h.Part == "piece" && k.Piece < 0, h.Part == "feeder" && k.Feeder < 0:
+	case h.Part == "piece" && k.Piece < 0, h.Part == "feeder" && k.Feeder < 0, h.Part == "tap" && k.Kind != conductor.KindTap:
 		return false
 	}
 	if h.Run == "" {
@@ -181,6 +181,12 @@ func shows(n *conductor.Network, t truth, o *Options, sound []float64, rng *rand
 	want := map[string]hunt.SymptomKind{KindShort: hunt.SymptomShort, KindTwo: hunt.SymptomShort, KindDead: hunt.SymptomDead, KindWeak: hunt.SymptomWeak}[o.Fault]
 	if o.Symptom != "" {
 		want = o.Symptom
+	}
+	if want.OfAccessory() {
+		if h := w.check(sound); h.short {
+			return hunt.Symptom{}, false
+		}
+		return w.accessorySymptom(want)
 	}
 	s, ok := w.symptom(sound, rng)
 	if !ok || want != "" && s.Kind != want {

@@ -100,6 +100,18 @@ func (f Finder) accessory(text string) int {
 	return -1
 }
 
+// supply finds a supply; no name means the first.
+func (f Finder) supply(text string) (int, error) {
+	var names []string
+	for i := range f.n.Layout.Supplies {
+		if text == "" || fold(f.n.Layout.Supplies[i].Name) == fold(text) {
+			return i, nil
+		}
+		names = append(names, f.n.Layout.Supplies[i].Name)
+	}
+	return 0, fmt.Errorf("there is no supply %q; there is %s", text, strings.Join(names, ", "))
+}
+
 // toggle finds a toggle, -1 when there is none of that name.
 func (f Finder) toggle(text string) int {
 	for i := range f.n.Layout.Toggles {

@@ -42,7 +42,7 @@ func (d *Drill) shorting() bool {
 
 func (d *Drill) supply(e *Entry, next *State) error {
 	from := next.Setup.Source.Kind
-	src, err := d.source(e.Act.To)
+	src, err := d.source(e.Act.To, e.Act.At)
 	if err != nil {
 		return err
 	}
@@ -62,7 +62,7 @@ func (d *Drill) supply(e *Entry, next *State) error {
 		e.Says = "on through the lamp: " + lampWords(d.world.lampShare(next.Setup, next.Train))
 		e.Caution = hotLamp
 	default:
-		if amps := d.world.bench.Amps(d.world.with(next.Setup, next.Train)); amps > trips(&d.layout.Supplies[0]) {
+		if amps := d.world.bench.Amps(d.world.with(next.Setup, next.Train)); amps > trips(&d.layout.Supplies[d.supplyOf(src)]) {
 			return d.tripped(e, next)
 		}
 		e.Says = "the supply is on, full volts"
@@ -74,6 +74,16 @@ func (d *Drill) supply(e *Entry, next *State) error {
 	return nil
 }
 
+// supplyOf is the supply that a source is.
+func (d *Drill) supplyOf(src conductor.Source) int {
+	for i := range d.n.Posts {
+		if d.n.Posts[i][0] == src.From {
+			return i
+		}
+	}
+	return 0
+}
+
 // tripped is what happens when something of the learner's own shorts the
 // supply: nothing is broken, and the supply is off again.
 func (d *Drill) tripped(e *Entry, next *State) error {
@@ -83,13 +93,17 @@ func (d *Drill) tripped(e *Entry, next *State) error {
 	return nil
 }
 
-// source is the first supply, as asked for.
-func (d *Drill) source(to string) (conductor.Source, error) {
+// source is a supply, the first one where none is named, as asked for.
+func (d *Drill) source(to, name string) (conductor.Source, error) {
 	s := conductor.Source{Kind: conductor.SourceNone}
 	if to == Off {
 		return s, nil
 	}
-	s = conductor.Source{Kind: conductor.SourceVolts, From: d.n.Posts[0][0], To: d.n.Posts[0][1], Volts: d.layout.Supplies[0].Volts}
+	i, err := d.find.supply(name)
+	if err != nil {
+		return s, err
+	}
+	s = volts(d.n, i).Source
 	switch to {
 	case On:
 		return s, nil
@@ -127,26 +141,47 @@ func lampWords(share float64) string {
 func (d *Drill) load(e *Entry, next *State) error {
 	if e.Act.To == Off {
 		if len(next.Setup.Loads) == 0 {
-			return fmt.Errorf("no lamp lies across the rails")
+			return fmt.Errorf("nothing lies across the rails")
 		}
 		next.Setup.Loads = nil
-		e.Says = "the lamp is off the rails"
-	} else {
-		if !d.o.Kit.Lamp {
-			return fmt.Errorf("no lamp lies on the table here")
-		}
-		hot, common, err := d.find.Pair(e.Act.At)
-		if err != nil {
-			return err
-		}
-		next.Setup.Loads = []conductor.Load{{From: hot, To: common, Ohms: d.layout.Supplies[0].Volts / lampAmps(d.o.Kit)}}
-		e.Minutes = minutesLoad
-		e.Says = "the lamp lies across the rails at " + e.Act.At
-		e.Caution = hotLoad
+		e.Says = "what lay across the rails is taken away"
+	} else if err := d.lay(e, next); err != nil {
+		return err
 	}
 	if e.Stopped = d.unsafeHands("lay a lamp across the rails or take it away"); e.Stopped != "" {
 		e.Says, e.Caution = "", ""
 	}
+	return nil
+}
+
+// lay puts a lamp or a clip lead across two points, or across the rails at a
+// place.
+func (d *Drill) lay(e *Entry, next *State) error {
+	a := &e.Act
+	where := a.At
+	var from, to int
+	var err error
+	if a.At != "" {
+		from, to, err = d.find.Pair(a.At)
+	} else {
+		from, to, err = d.points(a)
+		where = a.Red + " and " + a.Black
+	}
+	if err != nil {
+		return err
+	}
+	e.Minutes = minutesLoad
+	if a.To == Jumper {
+		next.Setup.Loads = []conductor.Load{{From: from, To: to, Ohms: wheels}}
+		e.Says = "a clip lead joins " + where
+		return nil
+	}
+	if !d.o.Kit.Lamp {
+		return fmt.Errorf("no lamp lies on the table here")
+	}
+	next.Setup.Loads = []conductor.Load{{From: from, To: to, Ohms: d.layout.Supplies[0].Volts / lampAmps(d.o.Kit)}}
+	e.Says = "the lamp lies across the rails at " + where
+	e.Caution = hotLoad
 	return nil
 }
 
@@ -233,6 +268,11 @@ func (d *Drill) accusable(text string) (name string, piece int, err error) {
 	}
 	if f, err := d.find.Feeder(text); err == nil {
 		return d.layout.Feeders[f].Name, -1, nil
+	}
+	for i := range d.world.suspects { // toggles, accessories, insulated rails, buses
+		if s := &d.world.suspects[i]; s.PieceIndex < 0 && fold(s.Piece) == fold(text) {
+			return s.Piece, -1, nil
+		}
 	}
 	if j, err := d.find.Joint(text); err == nil {
 		p := d.layout.Joints[j].A.Piece

@@ -20,6 +20,7 @@ var meters = map[string]string{
 //	pull F1                plug F1
 //	throw W1 diverging     supply off, on or lamp
 //	load main 12           load off
+//	jumper main 14 left to main 14 right
 //	train off              train on main 3
 //	run                    look main 7
 //	accuse main 7          give up
@@ -45,7 +46,10 @@ func Parse(text string) (Act, error) {
 		head, last := cutLast(rest)
 		return Act{Do: DoThrow, At: head, To: strings.ToLower(last)}, nil
 	case DoSupply:
-		return Act{Do: DoSupply, To: strings.ToLower(rest)}, nil
+		to, name := cutFirst(rest)
+		return Act{Do: DoSupply, To: strings.ToLower(to), At: name}, nil
+	case Jumper:
+		return parseJumper(rest)
 	case DoLoad:
 		return parseLoad(rest)
 	case DoTrain:
@@ -91,7 +95,30 @@ func parseLoad(rest string) (Act, error) {
 	if strings.EqualFold(rest, Off) {
 		return Act{Do: DoLoad, To: Off}, nil
 	}
-	return Act{Do: DoLoad, At: rest, To: On}, nil
+	a, err := parseRead("load", rest)
+	if err != nil {
+		return a, err
+	}
+	a.Do, a.Meter, a.To = DoLoad, "", On
+	if a.Black == "" {
+		a.At, a.Red = a.Red, ""
+	}
+	return a, nil
+}
+
+func parseJumper(rest string) (Act, error) {
+	if strings.EqualFold(rest, Off) {
+		return Act{Do: DoLoad, To: Off}, nil
+	}
+	a, err := parseRead("jumper", rest)
+	if err != nil {
+		return a, err
+	}
+	a.Do, a.Meter, a.To = DoLoad, "", Jumper
+	if a.Black == "" {
+		a.At, a.Red = a.Red, ""
+	}
+	return a, nil
 }
 
 func parseTrain(rest string) (Act, error) {
@@ -120,12 +147,19 @@ func (a Act) String() string {
 	case DoThrow:
 		return "throw " + a.At + " " + a.To
 	case DoSupply:
-		return "supply " + a.To
+		return strings.TrimSpace("supply " + a.To + " " + a.At)
 	case DoLoad:
 		if a.To == Off {
 			return "load off"
 		}
-		return "load " + a.At
+		word := "load"
+		if a.To == Jumper {
+			word = Jumper
+		}
+		if a.At == "" {
+			return word + " " + a.Red + " to " + a.Black
+		}
+		return word + " " + a.At
 	case DoTrain:
 		if a.To == On {
 			return strings.TrimSpace("train on " + a.At)

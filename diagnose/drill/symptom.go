@@ -50,8 +50,9 @@ func (w *world) check(sound []float64) health {
 
 // volts is the set-up in which one supply is on, full volts.
 func volts(n *conductor.Network, supply int) conductor.Setup {
-	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[supply][0], To: n.Posts[supply][1],
-		Volts: n.Layout.Supplies[supply].Volts}}
+	s := usual(n)
+	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[supply][0], To: n.Posts[supply][1], Volts: n.Layout.Supplies[supply].Volts}
+	return s
 }
 
 // trips is the current from which a customer sees the breaker trip, ampere: 0.8
@@ -66,7 +67,7 @@ func trips(s *track.Supply) float64 {
 // ways is, for each piece, the resistance from the posts to a train there and
 // back; NaN where no train can stand.
 func (w *world) ways() []float64 {
-	fed := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
+	fed := usual(w.n)
 	for i := range w.n.Layout.Accessories { // a cold lamp would look like a way
 		fed.Unplugged = append(fed.Unplugged, i)
 	}
@@ -129,6 +130,12 @@ var told = map[hunt.SymptomKind][]string{
 	hunt.SymptomWeak: {
 		"It slows to a crawl at %s and the headlight goes yellow. Elsewhere it runs fine.",
 		"At %s the train has no breath: with three cars it stalls. The beeper says the track is good."},
+	hunt.SymptomAccessoryOn: {
+		"The %s is on all day, with no train in sight. It got hot enough to smell.",
+		"Since we relaid the track the %s never goes off again."},
+	hunt.SymptomAccessoryDead: {
+		"The %s does not move any more, train or no train.",
+		"A train goes by, and the %s sleeps. The trains themselves run fine."},
 }
 
 // Tell puts a symptom into a customer's words.
@@ -157,13 +164,19 @@ func (w *world) runs(sound []float64) string {
 			slows = append(slows, w.n.Layout.Pieces[i].ID())
 		}
 	}
+	tail := ""
+	for i := range w.n.Layout.Accessories {
+		if kind, ok := w.accessory(i); ok {
+			tail = "; " + w.n.Layout.Accessories[i].Name + map[hunt.SymptomKind]string{hunt.SymptomAccessoryOn: " is on all the time", hunt.SymptomAccessoryDead: " does nothing"}[kind]
+		}
+	}
 	switch {
 	case len(stops) > 0:
-		return "the train stops: no current at " + Span(w.n.Layout, stops)
+		return "the train stops: no current at " + Span(w.n.Layout, stops) + tail
 	case len(slows) > 0:
-		return "the train slows down at " + Span(w.n.Layout, slows)
+		return "the train slows down at " + Span(w.n.Layout, slows) + tail
 	}
-	return "the train runs well everywhere"
+	return "the train runs well everywhere" + tail
 }
 
 // Span names pieces in rows: "main 3 to 9, spur 1".

@@ -42,7 +42,11 @@ func NewMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) *Mind {
 	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
 	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: drill.NewCosts(n), find: drill.NewFinder(n),
 		engine: infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(ac), ac)), memo: map[string]*infer.Posterior{}}
-	m.engine.SetSymptom(infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1})
+	seen := infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1}
+	if s.Kind.OfAccessory() {
+		seen.Accessory = slices.IndexFunc(l.Accessories, func(a track.Accessory) bool { return a.Name == s.At })
+	}
+	m.engine.SetSymptom(seen)
 	return m
 }
 
@@ -299,6 +303,12 @@ func (m *Mind) ask(q *Question) hunt.Ask {
 	for _, f := range s.Pulled {
 		out.Pulled = append(out.Pulled, m.layout.Feeders[f].Name)
 	}
+	for _, t := range s.Off {
+		out.Off = append(out.Off, m.layout.Toggles[t].Name)
+	}
+	for _, a := range s.Unplugged {
+		out.Unplugged = append(out.Unplugged, m.layout.Accessories[a].Name)
+	}
 	for t, r := range s.Thrown {
 		out.Thrown[m.layout.Pieces[t].ID()] = r
 	}
@@ -335,6 +345,16 @@ func (m *Mind) Named(a *hunt.Ask) (s conductor.Setup, red, black int, err error)
 			return s, red, black, e
 		}
 		s.Pull(f)
+	}
+	for i := range m.layout.Toggles {
+		if slices.Contains(a.Setup.Off, m.layout.Toggles[i].Name) {
+			s.TurnOff(i)
+		}
+	}
+	for i := range m.layout.Accessories {
+		if slices.Contains(a.Setup.Unplugged, m.layout.Accessories[i].Name) {
+			s.Unplug(i)
+		}
 	}
 	for name, to := range a.Setup.Thrown {
 		p, e := m.find.Piece(name)

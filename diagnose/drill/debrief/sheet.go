@@ -22,7 +22,7 @@ func Markdown(list []Record) string {
 	b.WriteString("# " + sheetTitle + "\n\n")
 	bar := func(cells []string) {
 		for i := range cells {
-			cells[i] = strings.NewReplacer("|", "\\|", "\n", " ", "\\", "\\\\").Replace(cells[i])
+			cells[i] = strings.NewReplacer("|", "\\|", "\n", " ", "\\", "\\\\", "<", "&lt;").Replace(cells[i])
 		}
 		b.WriteString("| " + strings.Join(cells, " | ") + " |\n")
 	}

@@ -142,7 +142,7 @@ func (l *Lesson) words() error {
 		}
 		return fmt.Errorf("%s: %q is none of %s", what, word, strings.Join(list, ", "))
 	}
-	for _, err := range []error{in("symptom", string(l.Symptom), "short", "dead", "weak"), in("fault", l.Fault, drill.Kinds...), in("track", l.Worn, drill.Difficulties...)} {
+	for _, err := range []error{in("symptom", string(l.Symptom), "short", "dead", "weak", "accessory-on", "accessory-dead"), in("fault", l.Fault, drill.Kinds...), in("track", l.Worn, drill.Difficulties...)} {
 		if err != nil {
 			return err
 		}
@@ -175,8 +175,8 @@ func (l *Lesson) hide(list []hiddenBlock) error {
 		if !slices.Contains([]string{"open", "weak", "bridged", "swapped"}, b.Mode) {
 			return fmt.Errorf("hidden: mode %q is none of open, weak, bridged, swapped", b.Mode)
 		}
-		if !slices.Contains([]string{"", "piece", "joint", "gap", "feeder"}, b.Part) {
-			return fmt.Errorf("hidden: part %q is none of piece, joint, gap, feeder", b.Part)
+		if !slices.Contains([]string{"", "piece", "joint", "gap", "feeder", "tap"}, b.Part) {
+			return fmt.Errorf("hidden: part %q is none of piece, joint, gap, feeder, tap", b.Part)
 		}
 		if len(b.Ohms) == 2 && b.Ohms[0] > 0 && b.Ohms[1] >= b.Ohms[0] {
 			h.MinOhms, h.MaxOhms = b.Ohms[0], b.Ohms[1]

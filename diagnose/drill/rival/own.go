@@ -129,7 +129,7 @@ func (o *own) setUp(want *hunt.Setup) error {
 	}
 	acts = append(acts, hands...)
 	if string(live) != want.Source.Kind {
-		acts = append(acts, drill.Act{Do: drill.DoSupply, To: supply})
+		acts = append(acts, drill.Act{Do: drill.DoSupply, To: supply, At: supplyName(want)})
 	}
 	for _, a := range acts {
 		if err := o.do(a); err != nil {
@@ -137,6 +137,15 @@ func (o *own) setUp(want *hunt.Setup) error {
 		}
 	}
 	return nil
+}
+
+// supplyName is the supply that an ask has on: its post's name without the
+// side.
+func supplyName(want *hunt.Setup) string {
+	if i := strings.LastIndexByte(want.Source.From, ' '); i > 0 {
+		return want.Source.From[:i]
+	}
+	return ""
 }
 
 // hands lists what is to be lifted, put together, pulled, put back and laid.
@@ -157,26 +166,61 @@ func (o *own) hands(want *hunt.Setup) []drill.Act {
 	}
 	toggle(now.Setup.Lifted, func(j int) string { return l.Joints[j].Name }, want.Lifted, drill.DoLift, drill.DoSeat)
 	toggle(now.Setup.Pulled, func(f int) string { return l.Feeders[f].Name }, want.Pulled, drill.DoPull, drill.DoPlug)
-	switch {
-	case len(want.Loads) == 0 && len(now.Setup.Loads) > 0:
-		acts = append(acts, drill.Act{Do: drill.DoLoad, To: drill.Off})
-	case len(want.Loads) > 0:
-		at := placeOf(want.Loads[0].From)
-		from, _ := o.f.Point(want.Loads[0].From)
-		if len(now.Setup.Loads) == 0 || now.Setup.Loads[0].From != from {
-			acts = append(acts, drill.Act{Do: drill.DoLoad, At: at, To: drill.On})
+	toggle(now.Setup.Unplugged, func(a int) string { return l.Accessories[a].Name }, want.Unplugged, drill.DoPull, drill.DoPlug)
+	acts = append(acts, o.switches(want)...)
+	return append(acts, o.loads(want)...)
+}
+
+// switches lists the toggles and turnouts to throw.
+func (o *own) switches(want *hunt.Setup) []drill.Act {
+	now, l := o.t.State(), o.t.Layout()
+	var acts []drill.Act
+	for i := range l.Toggles {
+		off, wanted := conductor.Has(now.Setup.Off, i), hasName(want.Off, l.Toggles[i].Name)
+		if off != wanted {
+			to := map[bool]string{true: drill.Off, false: drill.On}[wanted]
+			acts = append(acts, drill.Act{Do: drill.DoThrow, At: l.Toggles[i].Name, To: to})
+		}
+	}
+	for i := range l.Pieces {
+		p := &l.Pieces[i]
+		to := drill.Through
+		for _, name := range []string{p.Name, p.ID()} {
+			if r, ok := want.Thrown[name]; ok && name != "" {
+				to = r
+			}
+		}
+		if now.Setup.Route(i) != to {
+			acts = append(acts, drill.Act{Do: drill.DoThrow, At: p.ID(), To: to})
 		}
 	}
 	return acts
 }
 
-// placeOf is a point's name without its rail.
-func placeOf(point string) string {
-	if i := strings.LastIndexByte(point, ' '); i > 0 {
-		return point[:i]
+// loads lists what is to be laid across the rails or taken away.
+func (o *own) loads(want *hunt.Setup) []drill.Act {
+	have := o.t.State().Setup.Loads
+	if len(want.Loads) == 0 {
+		if len(have) > 0 {
+			return []drill.Act{{Do: drill.DoLoad, To: drill.Off}}
+		}
+		return nil
 	}
-	return point
+	x := want.Loads[0]
+	from, _ := o.f.Point(x.From)
+	to, _ := o.f.Point(x.To)
+	if len(have) > 0 && have[0].From == from && have[0].To == to && (have[0].Ohms < clipBelow) == (x.Ohms < clipBelow) {
+		return nil
+	}
+	a := drill.Act{Do: drill.DoLoad, Red: x.From, Black: x.To, To: drill.On}
+	if x.Ohms < clipBelow {
+		a.To = drill.Jumper
+	}
+	return []drill.Act{a}
 }
+
+// clipBelow tells a clip lead from a lamp, ohm.
+const clipBelow = 1.0
 
 func holds(list []int, name func(int) string, want string) bool {
 	for _, x := range list {

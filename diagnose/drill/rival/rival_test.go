@@ -46,7 +46,7 @@ func TestHalving(t *testing.T) {
 		readings     int // most: one at the posts and log2 of the pieces, rounded up, and one more
 	}{{"dead-end", drill.KindShort, 7}, {"loop", drill.KindShort, 8}, {"loop-siding", drill.KindShort, 9}, {"yard", drill.KindShort, 10},
 		{"dead-end", drill.KindDead, 8}, {"loop", drill.KindTrain, 1}} {
-		for seed := range uint64(6) {
+		for seed := range uint64(4) {
 			d := begin(t, c.layout, c.kind, seed)
 			r := rival.Halving(d)
 			if !r.Found {
@@ -88,7 +88,7 @@ func TestOwn(t *testing.T) {
 	found, all := 0, 0
 	for _, c := range []struct{ layout, kind string }{{"dead-end", drill.KindShort}, {"loop", drill.KindShort}, {"dead-end", drill.KindDead},
 		{"dead-end", drill.KindWeak}, {"loop", drill.KindTrain}, {"dead-end", drill.KindTwo}} {
-		for seed := range uint64(4) {
+		for seed := range uint64(2) {
 			d := begin(t, c.layout, c.kind, seed)
 			r := rival.Own(d)
 			all++

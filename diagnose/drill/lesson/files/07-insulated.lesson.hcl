@@ -1,29 +1,26 @@
 number  = 7
 title   = "Insulated rails"
-layout  = "blocks.layout.hcl"
+layout  = "crossing.layout.hcl"
 teaches = [
-  "At an insulated joint a rail is meant to make no contact. What lies beyond gets its current from a feeder of its own.",
-  "So silence across the gap is right, and a block that is dead as a whole says: look at its own feeder, and at the track behind that.",
-  "Work from the supply outwards: post, wire, clip, rail. Beep from each to the next, and the first silence is the place.",
+  "Between main 14/15 and main 18/19 the left rail touches nothing: it is insulated at both ends, and a tap leads from it to the gate. The gate's other wire is on the supply's hot post.",
+  "A train's wheels join the insulated rail to the right one, which is common. Then, and only then, the gate closes.",
+  "On all the time: something else joins the insulated rail to common. A gap is bridged, or metal lies across. Dead: the way from the rail to the gate is open.",
+  "So look at the gate's rail, not at the track: with the supply off, is there a path from the insulated rail to its neighbour beyond each gap, where there should be none?",
 ]
-goal    = "Find out why one of the two blocks is dead. Do not take the insulated joint for the fault."
-symptom = "dead"
-meters  = ["beeper", "volts"]
+goal    = "The gate is on all the time. Find what joins its rail to common, and open and lift no more than five joints and pieces."
+symptom = "accessory-on"
+meters  = ["beeper", "ohms", "volts"]
 plays   = ["program"]
-after   = "A gap cuts a layout into parts with a feeder each. Know which part you are in before you measure."
+after   = "A gap that conducts is as bad as a joint that does not. From the accessory backwards: what should open it, and what does not?"
 hidden {
-  mode = "open"
-  part = "feeder"
+  mode = "bridged"
+  part = "gap"
 }
 check "found" {
   at_least = 1
-  says     = "the break is found"
+  says     = "what bridges the rail is found"
 }
-check "joints" {
-  at_most = 0
-  says    = "no joint was opened"
-}
-check "wrong" {
-  at_most = 1
-  says    = "no more than one good thing was blamed"
+check "lifts" {
+  at_most = 5
+  says    = "no more than five joints opened and pieces lifted, all told"
 }
