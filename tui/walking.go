@@ -85,6 +85,7 @@ type walkApp struct {
 	cursor *cursor
 	w, h   int
 	frame  string
+	mouse  bool // clicks are ours
 	goal   walk.Goal
 	keeper keeper
 	busy   bool // a Keep is on its way
@@ -155,6 +156,8 @@ func (a *walkApp) route(msg tea.Msg) tea.Cmd {
 			all = append(all, a.key(k))
 		}
 		return tea.Batch(append(all, a.keep())...)
+	case tea.MouseMsg:
+		return a.act(a.walk.Update(msg))
 	case walk.Saved:
 		return tea.Batch(a.act(a.walk.Update(msg)), a.keep())
 	case kept:
@@ -189,6 +192,12 @@ func (a *walkApp) key(k tea.KeyMsg) tea.Cmd {
 		return tea.Quit
 	case "ctrl+z":
 		return tea.Suspend
+	case "ctrl+t":
+		a.mouse = !a.mouse
+		if a.mouse {
+			return tea.EnableMouseCellMotion
+		}
+		return tea.DisableMouse
 	}
 	return a.act(a.walk.Update(k))
 }

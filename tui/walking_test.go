@@ -265,6 +265,7 @@ func TestWalkMonkey(t *testing.T) {
 				w, h := rapid.IntRange(1, 300).Draw(t, "w"), rapid.IntRange(1, 100).Draw(t, "h")
 				trail = append(trail, fmt.Sprint(w, "x", h))
 				a.send(tea.WindowSizeMsg{Width: w, Height: h})
+				a.send(tea.MouseMsg{X: w / 2, Y: rapid.IntRange(0, h).Draw(t, "y"), Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 			} else {
 				k := rapid.SampledFrom(walkKeys).Draw(t, "key")
 				trail = append(trail, k)
@@ -460,6 +461,22 @@ func TestWalkBurst(t *testing.T) {
 	fast := walkTo(walking(newDesk()), 80, 24, "1", "enter", "3s4ltl")
 	assert.Equal(t, string(slow.walk.Course().Text()), string(fast.walk.Course().Text()))
 	assert.Equal(t, slow.View(), fast.View())
+}
+
+// TestWalkClick: a click on a piece of the map goes behind it.
+func TestWalkClick(t *testing.T) {
+	_, demo := layoutfile.Demo()
+	a := walkTo(openWalk(t, newDesk(), string(demo)), 80, 24)
+	lines := strings.Split(trimmed(a.View()), "\n")
+	y := slices.IndexFunc(lines, func(s string) bool { return strings.Contains(s, "coal mine") }) + 1
+	x := strings.Index(lines[y], "]")
+	require.Positive(t, x, lines[y])
+	a.send(tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	p := a.walk.Course().Behind()
+	require.NotNil(t, p)
+	assert.Contains(t, []string{"spur 8", "spur 7"}, a.walk.Course().Title(p))
+	a.send(tea.MouseMsg{X: 70, Y: 999, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, p, a.walk.Course().Behind())
 }
 
 // BenchmarkWalkKey is a piece laid and taken out again on layouts of 60, 200

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/json"
@@ -11,6 +12,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 	"syscall"
 
 	"fishplate/layoutfile"
@@ -97,9 +99,24 @@ func (w *world) walk(a walkArgs) int {
 	case end.Goal == walk.Hunt:
 		return screens(w, screenArgs{name: end.Path, kit: newKit(), look: a.look, fresh: files.wrote})
 	case end.Goal == walk.Check:
-		return checkCommand(w, []string{"--", end.Path})
+		return w.checkBetween(a, end.Path)
 	}
 	return exitOK
+}
+
+// checkBetween shows the check of a layout and goes back to the walk, where
+// what it found is mended.
+func (w *world) checkBetween(a walkArgs, path string) int {
+	code := checkCommand(w, []string{"--", path})
+	if c := w.print("\nEnter goes back to the walk; q and Enter leaves: "); c != exitOK {
+		return c
+	}
+	answer, err := bufio.NewReader(w.in).ReadString('\n')
+	if err != nil || strings.HasPrefix(strings.TrimSpace(answer), "q") {
+		return code
+	}
+	a.path, a.shape, a.fresh = path, "", false
+	return w.walk(a)
 }
 
 // walkFrom goes from the hunt's first screen to the walk of its layout; from

@@ -175,7 +175,7 @@ func (p *helpPanel) view(t *style.Theme, w, h int) scene.Frame {
 		lines = append(lines, text.Wrap(l, w)...)
 	}
 	lines = append(lines, "", t.Paint(style.Title, "Always"))
-	for _, k := range [][2]string{{"Ctrl-Z", "stop for a while; the shell's fg comes back"}, {"Ctrl-C", "leave at once; nothing is lost"}, {"Esc", "one step back"}} {
+	for _, k := range [][2]string{{"Ctrl-T", "the mouse on or off (on: click a piece to go there; off: your terminal selects text)"}, {"Ctrl-Z", "stop for a while; the shell's fg comes back"}, {"Ctrl-C", "leave at once; nothing is lost"}, {"Esc", "one step back"}} {
 		lines = append(lines, text.Hang(t.Paint(style.Key, k[0])+" ", k[1], min(18, w/3), w)...)
 	}
 	out := p.scroll.View(lines, h, func(above, below int) string {

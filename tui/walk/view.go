@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile/course"
 	"fishplate/tui/draw"
@@ -50,6 +52,7 @@ func (m *Model) mapLines(w, h int) []string {
 	default:
 		grid := draw.Plan(l, w, h, m.window(l, w, h), m.look(l))
 		out = plan.Paint(&m.set.Theme, grid)
+		m.grid = grid
 		for i, k := range grid.Keys {
 			if i >= 3 || h < 12 {
 				break
@@ -302,3 +305,26 @@ func (m *Model) State() string {
 
 // Said is the line at the foot, and whether it is a mistake.
 func (m *Model) Said() (string, bool) { return m.say, m.bad }
+
+// click goes behind the piece that was clicked on the map; the header is a
+// line of its own.
+func (m *Model) click(e tea.MouseMsg) {
+	if e.Action != tea.MouseActionPress || e.Button != tea.MouseButtonLeft || m.panel != nil || m.grid == nil || m.course == nil {
+		return
+	}
+	x, y := e.X, e.Y-1
+	if x < 0 || y < 0 || x >= m.grid.W || y >= m.grid.H {
+		return
+	}
+	here := m.course.Behind()
+	under := m.grid.At(x, y)
+	for i, p := range under { // clicking again goes through pieces that share a cell
+		if here != nil && m.course.Index(here.ID) == p {
+			m.course.Go(m.course.PieceAt(under[(i+1)%len(under)]))
+			return
+		}
+	}
+	if len(under) > 0 {
+		m.course.Go(m.course.PieceAt(under[0]))
+	}
+}

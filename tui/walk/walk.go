@@ -14,6 +14,7 @@ import (
 
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile/course"
+	"fishplate/tui/draw"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 )
@@ -94,6 +95,7 @@ type Model struct {
 	goal   *Goal  // where to go when it is saved
 	wire   string // proposed for the next feeder
 	length string
+	grid   *draw.Grid
 	change int // goes up with every key that may have changed the course
 }
 
@@ -143,6 +145,8 @@ func (m *Model) Update(msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case Saved:
 		return m.wasSaved(msg)
+	case tea.MouseMsg:
+		m.click(msg)
 	case tea.KeyMsg:
 		m.change++
 		m.say, m.bad = "", false

@@ -1,0 +1,84 @@
+//go:build !windows
+
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
+
+	"fishplate/layoutfile"
+	"fishplate/layoutfile/course"
+)
+
+// TestWalkSurvives walks in a real terminal, kills the program in a way that
+// it cannot answer, and goes on where it was; then saves and leaves.
+func TestWalkSurvives(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "w.hcl")
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "walk", "w.hcl")
+	c.see("A new layout. Begin with")
+	c.press("1")
+	c.see("lengths in")
+	c.press("\r")
+	c.see("Walk along your track")
+	c.press("3s4l6s4l3s")
+	c.see("20 pieces, not saved")
+	require.Eventually(t, func() bool { // written in the background: no output says so
+		data, err := os.ReadFile(keptPath(path))
+		if err != nil {
+			return false
+		}
+		k, err := course.Resume(data)
+		return err == nil && k.Pieces() == 20
+	}, patience, patience/1000)
+	require.NoError(t, c.cmd.Process.Signal(unix.SIGKILL))
+	<-c.done
+	assert.NoFileExists(t, path)
+
+	c = openConsole(t, window{w: 40, h: 20, dir: dir}, program(t), "walk", "w.hcl")
+	c.see("Going on where you stopped")
+	c.see("20 pieces, not saved")
+	c.press("c")
+	c.see("the run closes")
+	c.press("f")
+	c.see("The supply that feeds")
+	c.press("\r")
+	c.see("one way")
+	c.press("\r")
+	c.see("feeder F1 at")
+	c.press("w")
+	c.see("saved in w.hcl")
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+	assert.NoFileExists(t, keptPath(path))
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	f, problems := layoutfile.Read("w.hcl", data)
+	require.NotNil(t, f, "%v", problems)
+	assert.Empty(t, problems)
+	assert.Len(t, f.Layout.Pieces, 20)
+	assert.True(t, f.Layout.Runs[0].Closed)
+}
+
+// TestWalkHangUp: a terminal that goes loses nothing.
+func TestWalkHangUp(t *testing.T) {
+	dir := t.TempDir()
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "walk", "w.hcl", "--shape", "oval")
+	c.see("lengths in")
+	c.press("\r")
+	c.see("straights along each long side")
+	c.press("\r")
+	c.see("pieces laid")
+	require.NoError(t, c.cmd.Process.Signal(unix.SIGHUP))
+	c.status()
+	data, err := os.ReadFile(keptPath(filepath.Join(dir, "w.hcl")))
+	require.NoError(t, err)
+	k, err := course.Resume(data)
+	require.NoError(t, err)
+	assert.Equal(t, 20, k.Pieces())
+}
