@@ -53,7 +53,7 @@ func trackParts(n *conductor.Network) []int {
 // and scrambled.
 func TestFindingsAgreeWithPlainSearches(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 2))
-	for i := range 200 {
+	for i := range 120 {
 		l := read(t, invent.Random(rng))
 		if i%2 == 1 {
 			scramble(l, rng)
