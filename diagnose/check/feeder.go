@@ -15,7 +15,7 @@ const candidates = 256
 // Each place is tried by the change of the solved network when two branches
 // are added (the matrix identity of Sherman, Morrison and Woodbury), so that
 // nothing is factorised anew.
-func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder {
+func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *OneMore {
 	like, wire := c.longest(s)
 	if like < 0 {
 		return nil
@@ -53,7 +53,7 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *Feeder
 	if best < 0 || v.TrainAmps*(most-bestOhms) < 0.1 {
 		return nil
 	}
-	return &Feeder{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms), Like: c.l.Feeders[like].Name, Behind: c.behind(best)}
+	return &OneMore{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms), Like: c.l.Feeders[like].Name, Behind: c.behind(best)}
 }
 
 // behind names the toggle without which a piece is fed otherwise or not at all.

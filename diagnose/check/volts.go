@@ -32,13 +32,13 @@ type Volts struct {
 	ShortAt   string  `json:"short_at"`
 	// More is the place where one more feeder helps the worst place most, nil
 	// where none helps.
-	More   *Feeder      `json:"one_more_feeder"`
+	More   *OneMore      `json:"one_more_feeder"`
 	Places []PlaceVolts `json:"places"`
 }
 
-// Feeder is one more pair of wires, with as much copper from the supply to the
-// track as the feeder Like has.
-type Feeder struct {
+// OneMore is one more pair of wires, with as much copper from the supply to the
+// track as feeder Like has.
+type OneMore struct {
 	At    string  `json:"at"`
 	Worst string  `json:"worst_at"`
 	Volts float64 `json:"worst_volts"`
@@ -49,7 +49,7 @@ type Feeder struct {
 }
 
 // String is how to make it: "wire as for F2, behind S1".
-func (f *Feeder) String() string {
+func (f *OneMore) String() string {
 	if f.Behind == "" {
 		return "wire as for " + f.Like
 	}

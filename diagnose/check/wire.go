@@ -16,7 +16,7 @@ import (
 const (
 	knownAmps  = 15.0
 	knownGauge = 14
-	wireBasis  = "NMRA MRP-1 sect. 3 (14 AWG with 15 A), other sizes by equal heat (current goes with diameter^1.5); local codes rule"
+	wireBasis  = "NMRA MRP-1 sect. 3 (14 AWG with 15 A), other sizes by equal heat (current goes with diameter^1.5); NEM 609 (2010) 8.1: a section that does not suit is a fire risk; local codes rule"
 )
 
 const copper = 0.017241 // ohm mm2/m at 20 degrees C (IEC 60028:1925)
