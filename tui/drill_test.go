@@ -212,3 +212,26 @@ func TestDrillFramesDoNotTell(t *testing.T) {
 		assert.NotContains(t, frame, what, "after %v", acts[:n])
 	}
 }
+
+// Any keys at all: nothing panics, and no frame is wider or taller than the
+// window.
+func TestDrillAnyKeys(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	keys := []string{"enter", "tab", "esc", "up", "down", "left", "right", "backspace", "n", "p", "r", "b", "h", "l", "m", "s", "t", "o", "/", "+", "-", "q", "?", "2",
+		"pgup", "pgdown", "train off", "beep T1", "lift main 3/4", "best", "status", "mv main 2 center to main 9 center", "supply off", "ctrl+u", "ctrl+p"}
+	o := drilling(&drillKeeper{t: t, piece: 9}, &drill.Choice{Coach: "hint", Difficulty: "easy"})
+	o.defaults()
+	a := newApp(o)
+	a.settle(a.Init())
+	for range 400 {
+		if rng.IntN(12) == 0 {
+			a.send(tea.WindowSizeMsg{Width: 40 + rng.IntN(80), Height: 15 + rng.IntN(25)})
+		}
+		for _, m := range keyMsgs(keys[rng.IntN(len(keys))]) {
+			a.send(m)
+		}
+		if a.w > 0 {
+			fits(t, a.View(), a.w, a.h)
+		}
+	}
+}

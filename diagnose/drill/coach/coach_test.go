@@ -90,6 +90,8 @@ func TestRemarks(t *testing.T) {
 			[]string{"train off", "beep T1", "supply on", "mv F1 hot to main 9 center"}, []string{"train off", "beep T1", "load main 18", "supply on", "mv F1 hot to main 9 center"}},
 		{coach.HabitAnswered, "dead-end", beeper, []drill.Hide{bridge(8)},
 			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "beep main 3"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
+		{coach.HabitAnswered, "dead-end", beeper, []drill.Hide{bridge(8)},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 11/10"}},
 		{coach.HabitOneCut, "loop", beeper, []drill.Hide{bridge(14)},
 			[]string{"train off", "beep T1", "lift main 20/21", "beep main 20/21"},
 			[]string{"train off", "beep T1", "lift main 20/21", "lift main 40/1", "beep main 20/21"}},

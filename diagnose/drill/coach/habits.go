@@ -44,7 +44,8 @@ const (
 	clearly    = 0.3  // bits that count as plainly more
 	sureEnough = 0.9  // belief in one piece
 	slimChance = 0.25 // belief in a piece that is looked under
-	nearlySure = 0.12 // of one of two answers
+	nearlySure = 0.12 // doubt about one of two answers: not worth asking for
+	allButSure = 0.97 // belief in one of two answers: what is left is misreading
 	good       = 0.7  // share of the best act's bits a minute
 )
 
@@ -187,8 +188,12 @@ func (r *reader) edge() bool {
 	if p < 0.5 {
 		p, word = 1-p, "stay silent"
 	}
-	if p < 1-nearlySure {
+	switch {
+	case p < 1-nearlySure:
 		return false
+	case p > allButSure:
+		r.say(HabitAnswered, "The readings before had already answered that: it was %.0f in 100 that it would %s.", 100*p, word)
+		return true
 	}
 	r.say(HabitEdge, "You asked near the end of what is left: it was %.0f in 100 that it would %s. Ask nearer its middle.", 100*p, word)
 	return true

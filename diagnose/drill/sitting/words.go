@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/drill"
+	"fishplate/diagnose/track"
 )
 
 // Opening is what is said before the first act: the layout, what the customer
@@ -23,9 +24,45 @@ func Opening(d *drill.Drill) []string {
 		}
 		runs = append(runs, t)
 	}
-	out := []string{fmt.Sprintf("%s: %s; feeders %s.", l.Name, strings.Join(runs, ", "), strings.Join(feeders, ", ")),
+	out := []string{fmt.Sprintf("%s: %s; feeders %s.", l.Name, strings.Join(runs, ", "), strings.Join(feeders, ", ")) + extras(l),
 		fmt.Sprintf("The customer: %q", d.Told()), "On the table: " + onTheTable(d) + ". The supply is off; the train stands where it was left."}
 	return out
+}
+
+// extras names what else is wired: supplies beyond the first, toggles, what is
+// insulated, accessories.
+func extras(l *track.Layout) string {
+	var parts []string
+	add := func(what string, names []string) {
+		if len(names) > 0 {
+			parts = append(parts, what+" "+strings.Join(names, ", "))
+		}
+	}
+	var supplies, toggles, gaps, accessories []string
+	for i := range l.Supplies {
+		supplies = append(supplies, l.Supplies[i].Name)
+	}
+	for i := range l.Toggles {
+		toggles = append(toggles, l.Toggles[i].Name)
+	}
+	for i := range l.Joints {
+		if len(l.Joints[i].Insulated) > 0 {
+			gaps = append(gaps, l.Joints[i].Name)
+		}
+	}
+	for i := range l.Accessories {
+		accessories = append(accessories, l.Accessories[i].Name)
+	}
+	if len(supplies) > 1 {
+		add("supplies", supplies)
+	}
+	add("toggles", toggles)
+	add("insulated at", gaps)
+	add("accessories", accessories)
+	if len(parts) == 0 {
+		return ""
+	}
+	return " Also: " + strings.Join(parts, "; ") + "."
 }
 
 func onTheTable(d *drill.Drill) string {
@@ -63,6 +100,7 @@ func Help(d *drill.Drill) []string {
 		{"supply off, on, lamp", "lamp: on through the lamp in series"},
 		{"load " + piece + ", load off", "lay a lamp across the rails, take it away"},
 		{"train off, train on " + piece, "trains off the rails, and on"},
+		{"jumper " + piece + " left to " + piece + " right", "a clip lead in place of wheels; jumper off"},
 		{"run", "run a train past every place"},
 		{"look " + piece, "lift a piece and look"},
 		{"accuse " + piece + " (or " + feeder + ")", "this is it: repair it"},
@@ -87,7 +125,7 @@ func Help(d *drill.Drill) []string {
 	}
 	var out []string
 	for _, r := range rows {
-		out = append(out, fmt.Sprintf("%-32s %s", r[0], r[1]))
+		out = append(out, fmt.Sprintf("%-36s %s", r[0], r[1]))
 	}
 	return out
 }

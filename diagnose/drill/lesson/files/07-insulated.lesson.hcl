@@ -5,13 +5,13 @@ teaches = [
   "Between main 14/15 and main 18/19 the left rail touches nothing: it is insulated at both ends, and a tap leads from it to the gate. The gate's other wire is on the supply's hot post.",
   "A train's wheels join the insulated rail to the right one, which is common. Then, and only then, the gate closes.",
   "On all the time: something else joins the insulated rail to common. A gap is bridged, or metal lies across. Dead: the way from the rail to the gate is open.",
-  "So look at the gate's rail, not at the track: with the supply off, is there a path from the insulated rail to its neighbour beyond each gap, where there should be none?",
+  "With the supply off and the gate unplugged the insulated rail must be silent against the rail across from it. If it beeps, open one of its two gaps and ask again: silent now, and that gap was the bridge.",
 ]
 goal    = "The gate is on all the time. Find what joins its rail to common, and open and lift no more than five joints and pieces."
 symptom = "accessory-on"
 meters  = ["beeper", "ohms", "volts"]
 plays   = ["program"]
-after   = "A gap that conducts is as bad as a joint that does not. From the accessory backwards: what should open it, and what does not?"
+after   = "A gap that conducts is as bad as a joint that does not. Two gaps, one question each: that was the whole hunt."
 hidden {
   mode = "bridged"
   part = "gap"
