@@ -32,7 +32,7 @@ type Volts struct {
 	ShortAt   string  `json:"short_at"`
 	// More is the place where one more feeder helps the worst place most, nil
 	// where none helps.
-	More   *OneMore      `json:"one_more_feeder"`
+	More   *OneMore     `json:"one_more_feeder"`
 	Places []PlaceVolts `json:"places"`
 }
 
