@@ -463,6 +463,46 @@ func TestWalkBurst(t *testing.T) {
 	assert.Equal(t, slow.View(), fast.View())
 }
 
+// TestWalkSides: a track that leaves to the left lies on the left of someone
+// who walks along +x (y grows), and so does one that joins from the left.
+func TestWalkSides(t *testing.T) {
+	for _, way := range []struct {
+		keys []string
+		up   bool
+	}{{[]string{"t", "l"}, true}, {[]string{"t", "r"}, false}, {[]string{"j", "l"}, true}, {[]string{"j", "r"}, false}} {
+		a := walkTo(walking(newDesk()), 80, 24, append([]string{"1", "enter", "s"}, way.keys...)...)
+		l, _ := a.walk.Course().Layout()
+		p := &l.Pieces[1]
+		end := p.Ends[p.EndIndex(track.EndDiverging)].Pose
+		assert.Equal(t, way.up, end.Y > 0, "%v: the other leg ends at y = %.0f", way.keys, end.Y)
+		points := p.Ends[p.EndIndex(track.EndPoints)].Pose
+		assert.Equal(t, way.keys[0] == "j", points.X > end.X, "%v: the points lie ahead where a track joins", way.keys)
+	}
+}
+
+// TestWalkFigureEight walks one in, over its crossing twice, with a size typed.
+func TestWalkFigureEight(t *testing.T) {
+	a := walkTo(walking(newDesk()), 80, 24, "1", "enter", "x", "S", "4", "10.5", "enter", "6", "l", "s", "x", "1", "s", "6", "r", "s", "c")
+	c := a.walk.Course()
+	assert.True(t, c.Here().Closes, a.View())
+	assert.Empty(t, c.Troubles())
+	assert.Equal(t, 17, c.Pieces())
+	l, good := c.Layout()
+	require.True(t, good)
+	assert.Less(t, l.Runs[0].MissMM, 1.0)
+}
+
+// TestWalkBackToSizes: undo before the first step of a ready shape asks for
+// its sizes again.
+func TestWalkBackToSizes(t *testing.T) {
+	a := walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "s", "u", "u")
+	assert.Contains(t, a.View(), "straights along each long side")
+	for _, k := range []string{"down", "down", "2", "enter"} {
+		a.send(keyMsgs(k)[0])
+	}
+	assert.Equal(t, 12, a.walk.Course().Pieces())
+}
+
 // TestWalkClick: a click on a piece of the map goes behind it.
 func TestWalkClick(t *testing.T) {
 	_, demo := layoutfile.Demo()

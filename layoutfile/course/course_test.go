@@ -321,10 +321,15 @@ func TestAnyWalk(t *testing.T) {
 		c := open(t, all[name])
 		start := string(c.Text())
 		texts := []string{start}
+		f, _ := layoutfile.Read(name, []byte(start))
+		blocks := len(f.Outline().Blocks)
 		for i := rapid.IntRange(1, 25).Draw(t, "n"); i > 0; i-- {
 			did := anything(t, c)
 			if c.Undos() >= len(texts) {
 				texts = append(texts[:c.Undos()], string(c.Text()))
+			}
+			if intact(c, blocks) {
+				comments(t, all[name], string(c.Text()))
 			}
 			s := c.State()
 			require.True(t, s.Run >= 0 && s.Run < len(s.Runs) && s.At >= 0 && s.At <= len(s.Runs[s.Run].Pieces), did)
@@ -334,7 +339,7 @@ func TestAnyWalk(t *testing.T) {
 			_ = c.Targets()
 		}
 		end := string(c.Text())
-		f, _ := layoutfile.Read("x", c.Text())
+		f, _ = layoutfile.Read("x", c.Text())
 		if _, good := c.Layout(); good {
 			require.NotNil(t, f)
 		}
@@ -356,6 +361,26 @@ func TestAnyWalk(t *testing.T) {
 		}
 		require.Equal(t, end, string(c.Text()))
 	})
+}
+
+// intact says that none of the n blocks of the file that was opened is gone: a comment
+// inside one that is goes with it.
+func intact(c *Course, n int) bool {
+	blocks := map[int]bool{}
+	for i := range c.now.Runs {
+		if r := &c.now.Runs[i]; len(r.Pieces) > 0 || r.From.At.Piece != 0 && r.To.At.Piece != 0 {
+			blocks[r.Block] = true
+		}
+	}
+	for i := range c.now.Things {
+		blocks[c.now.Things[i].Block] = true
+	}
+	for i := 0; i < n; i++ {
+		if !blocks[i] {
+			return false
+		}
+	}
+	return true
 }
 
 func sorted(m map[string]string) []string {

@@ -23,7 +23,7 @@ func (m *Model) walkKeys() []scene.Key {
 		start = "no piece lies behind you"
 	}
 	undo, redo := "", ""
-	if c.Undos() == 0 {
+	if c.Undos() == 0 && m.origin == nil {
 		undo = "nothing to take back"
 	}
 	if c.Redos() == 0 {

@@ -123,6 +123,7 @@ func (m *Model) shapeForm(s *shape.Shape, name, construction string, metric bool
 			return nil, err
 		}
 		m.begin(c)
+		m.origin = f
 		m.tell("%d pieces laid; f puts a feeder where yours is, w saves", c.Pieces())
 		return nil, nil
 	}
@@ -130,7 +131,7 @@ func (m *Model) shapeForm(s *shape.Shape, name, construction string, metric bool
 }
 
 func (m *Model) begin(c *course.Course) {
-	m.course = c
+	m.course, m.origin = c, nil
 	if c.State().Metric {
 		m.wire, m.length = "0.75 mm2", "2 m"
 	}

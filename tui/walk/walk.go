@@ -96,7 +96,8 @@ type Model struct {
 	wire   string // proposed for the next feeder
 	length string
 	grid   *draw.Grid
-	change int // goes up with every key that may have changed the course
+	origin *form // the sizes of the shape that it began with
+	change int   // goes up with every key that may have changed the course
 }
 
 // New makes the screen.
@@ -232,13 +233,25 @@ func escape(m *Model, _ int) tea.Msg {
 	return nil
 }
 
+// undo takes steps back; before the first one of a ready shape lie its sizes.
 func undo(m *Model, n int) tea.Msg {
+	if m.course.Undos() == 0 && m.origin != nil && m.saved == nil {
+		m.panel = m.origin
+		m.tell("back to the sizes of the shape")
+		return nil
+	}
 	return m.back(n, m.course.Undo, "taken back", "nothing is left to take back")
 }
+
 func redo(m *Model, n int) tea.Msg {
 	return m.back(n, m.course.Redo, "made again", "nothing to make again")
 }
-func padOn(m *Model, _ int) tea.Msg { m.pad = !m.pad; m.tell("%s", padSays[m.pad]); return nil }
+
+func padOn(m *Model, _ int) tea.Msg {
+	m.pad = !m.pad
+	m.tell("%s", padSays[m.pad])
+	return nil
+}
 
 func (m *Model) back(n int, step func() string, did, none string) tea.Msg {
 	what := ""
