@@ -97,6 +97,6 @@ func TestCrashInUpdate(t *testing.T) {
 
 	g = guarded(t, scripted())
 	g.app.sc.Layout = nil
-	require.True(t, drive(g, keyMsgs("down")[0]), "a panic in View")
+	require.True(t, drive(g, tea.WindowSizeMsg{Width: 81, Height: 24}), "a panic in View")
 	assert.Contains(t, g.crash.Stack, "View")
 }

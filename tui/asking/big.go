@@ -45,7 +45,7 @@ func (m *Model) blocks(sc *scene.Scene, a *hunt.Ask, w, room int) []string {
 	t := &sc.Theme
 	var out []string
 	line := func(label string, role style.Role, ways []string) {
-		if len(out)+big.High > room {
+		if ways[0] == "" || len(out)+big.High > room {
 			return
 		}
 		for i, l := range big.Fit(ways, w-2, sc.ASCII) {

@@ -221,14 +221,12 @@ func mentions(s, joint string) bool {
 // Setup says in words what must be true while reading.
 func Setup(a *hunt.Ask) []string {
 	s := &a.Setup
-	var out []string
-	switch s.Source.Kind {
-	case "none":
-		out = append(out, "supply off")
-	case "volts":
-		out = append(out, fmt.Sprintf("supply on (%g V) from %s to %s", s.Source.Volts, s.Source.From, s.Source.To))
-	case "lamp":
-		out = append(out, fmt.Sprintf("supply on with the lamp in series (about %g A) from %s to %s", s.Source.Amps, s.Source.From, s.Source.To))
+	out := []string{supply(&s.Source, "supply")}
+	if out[0] == "" {
+		out = nil
+	}
+	for i := range s.Also {
+		out = append(out, supply(&s.Also[i], "another supply"))
 	}
 	for _, l := range s.Loads {
 		what := fmt.Sprintf("a %g ohm load (a lamp)", l.Ohms)
@@ -237,11 +235,13 @@ func Setup(a *hunt.Ask) []string {
 		}
 		out = append(out, fmt.Sprintf("%s from %s to %s", what, l.From, l.To))
 	}
-	if len(s.Lifted) > 0 {
-		out = append(out, "open joints: "+strings.Join(s.Lifted, ", "))
-	}
-	if len(s.Pulled) > 0 {
-		out = append(out, "feeders off: "+strings.Join(s.Pulled, ", "))
+	for _, list := range []struct {
+		what  string
+		names []string
+	}{{"open joints", s.Lifted}, {"feeders off", s.Pulled}, {"toggles in their second position", s.Off}, {"accessories off their wires", s.Unplugged}} {
+		if len(list.names) > 0 {
+			out = append(out, list.what+": "+strings.Join(list.names, ", "))
+		}
 	}
 	for _, name := range sortedKeys(s.Thrown) {
 		out = append(out, "turnout "+name+" thrown to "+s.Thrown[name])
@@ -250,6 +250,19 @@ func Setup(a *hunt.Ask) []string {
 		out = append(out, "trains "+s.Trains)
 	}
 	return out
+}
+
+// supply says what feeds the track; empty for a kind that is not known.
+func supply(s *hunt.Source, what string) string {
+	switch s.Kind {
+	case "none":
+		return what + " off"
+	case "volts":
+		return fmt.Sprintf("%s on (%g V) from %s to %s", what, s.Volts, s.From, s.To)
+	case "lamp":
+		return fmt.Sprintf("%s on with the lamp in series (about %g A) from %s to %s", what, s.Amps, s.From, s.To)
+	}
+	return ""
 }
 
 func sortedKeys(m map[string]string) []string {

@@ -340,9 +340,11 @@ func lettered(l *track.Layout, a *hunt.Ask) []letter {
 	for _, f := range a.Setup.Pulled {
 		add(f+" hot", "P", draw.LoadEnd)
 	}
-	if a.Setup.Source.Kind != "none" {
-		add(a.Setup.Source.From, "S", draw.LoadEnd)
-		add(a.Setup.Source.To, "S", draw.LoadEnd)
+	for _, s := range append([]hunt.Source{a.Setup.Source}, a.Setup.Also...) {
+		if s.Kind != "none" {
+			add(s.From, "S", draw.LoadEnd)
+			add(s.To, "S", draw.LoadEnd)
+		}
 	}
 	add(a.Red, "R", draw.ProbeRed)
 	add(a.Black, "B", draw.ProbeBlack)

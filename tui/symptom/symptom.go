@@ -2,12 +2,12 @@
 package symptom
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
@@ -16,31 +16,19 @@ import (
 	"fishplate/tui/text"
 )
 
-// choice is one thing that may be wrong.
-type choice struct {
-	kind  hunt.SymptomKind
-	says  string
-	place string // what to ask for the place, empty when none is needed
-	must  bool   // the place must be given
-}
-
-var choices = []choice{
-	{hunt.SymptomShort, "The breaker trips (or the supply shuts off) at once", "", false},
-	{hunt.SymptomShortTrain, "It trips only when a train is at one place", "Where is the train when it trips?", true},
-	{hunt.SymptomWeak, "Trains slow down or stall at one place", "Where do they stall?", true},
-	{hunt.SymptomDead, "Everything beyond one place is dead", "Where does the dead part begin?", true},
-}
-
 // Model is the screen's own state.
 type Model struct {
-	row    int
-	where  bool // the second question, for the place
-	piece  int
-	input  text.Input
-	plan   plan.Model
-	scroll text.Scroll
-	fault  string
-	mapY   int
+	row   int
+	where bool // the second question, for the place
+	piece int
+	name  int // the accessory or supply, where the place is one
+	// sometimes says that it comes and goes.
+	sometimes bool
+	input     text.Input
+	plan      plan.Model
+	scroll    text.Scroll
+	fault     string
+	mapY      int
 }
 
 // New makes the screen.
@@ -53,7 +41,10 @@ func (m *Model) Typed() string { return m.input.Value() }
 func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
-		if m.where {
+		switch {
+		case m.where && m.choice(sc).names != nil:
+			return m.nameKey(sc, msg)
+		case m.where:
 			return m.placeKey(sc, msg)
 		}
 		return m.listKey(sc, msg)
@@ -71,12 +62,16 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 }
 
 func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
-	s := k.String()
+	s, n := k.String(), len(choices(sc.Layout))
 	switch s {
 	case "up":
 		m.row = max(m.row-1, 0)
 	case "down":
-		m.row = min(m.row+1, len(choices)-1)
+		m.row = min(m.row+1, n-1)
+	case "+":
+		m.row = (m.row + 1) % n
+	case "s", ".":
+		m.sometimes = !m.sometimes
 	case "enter":
 		return m.chosen(sc)
 	case "k":
@@ -90,8 +85,8 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	case "esc":
 		return scene.Say{Text: "this is the first screen: q leaves"}
 	default:
-		if n, err := strconv.Atoi(s); err == nil && n >= 1 && n <= len(choices) {
-			m.row = n - 1
+		if i, err := strconv.Atoi(s); err == nil && i >= 1 && i <= n {
+			m.row = i - 1
 			return m.chosen(sc)
 		}
 	}
@@ -100,11 +95,11 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 
 func (m *Model) chosen(sc *scene.Scene) tea.Msg {
 	m.fault = ""
-	if choices[m.row].place != "" {
+	if m.choice(sc).place != "" {
 		m.where = true
 		return nil
 	}
-	return scene.Do{Event: hunt.Event{Symptom: &hunt.Symptom{Kind: choices[m.row].kind}}}
+	return m.said(sc, "")
 }
 
 func (m *Model) placeKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
@@ -195,8 +190,7 @@ func (m *Model) placed(sc *scene.Scene) tea.Msg {
 			return nil
 		}
 	}
-	ev := hunt.Event{Symptom: &hunt.Symptom{Kind: choices[m.row].kind, At: sc.Layout.PlaceName(at)}}
-	return scene.Do{Event: ev}
+	return m.said(sc, sc.Layout.PlaceName(at))
 }
 
 func (m *Model) mouse(e tea.MouseMsg) {
@@ -219,13 +213,16 @@ func (m *Model) mouse(e tea.MouseMsg) {
 
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
-	if m.where {
+	switch {
+	case m.where && m.choice(sc).names != nil:
+		return m.viewNames(sc, w, h)
+	case m.where:
 		return m.viewPlace(sc, w, h)
 	}
 	t := &sc.Theme
 	lines := text.Wrap(t.Paint(style.Title, "What is wrong?"), w)
 	at := 0
-	for i, c := range choices {
+	for i, c := range choices(sc.Layout) {
 		mark, role := "  ", style.Plain
 		if i == m.row {
 			mark, role = "> ", style.Select
@@ -238,6 +235,11 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 			lines = append(lines, mark+t.Paint(role, l))
 		}
 	}
+	box := "[ ]"
+	if m.sometimes {
+		box = "[x]"
+	}
+	lines = append(lines, "  "+t.Paint(style.Key, "s")+" "+box+" it comes and goes")
 	lines = append(lines, m.faults(sc, w)...)
 	m.scroll.Show(at, h)
 	if rest := h - len(lines) - 1; rest >= 6 {
@@ -265,7 +267,7 @@ func (m *Model) faults(sc *scene.Scene, w int) []string {
 
 func (m *Model) viewPlace(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
-	top := text.Wrap(t.Paint(style.Title, choices[m.row].place), w)
+	top := text.Wrap(t.Paint(style.Title, m.choice(sc).place), w)
 	prompt := "NAME > "
 	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
 	foot := []string{t.Paint(style.Label, "chosen: ") + m.describe(sc)}
@@ -300,6 +302,14 @@ func (m *Model) describe(sc *scene.Scene) string {
 
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+	if m.where && m.choice(sc).names != nil {
+		return []scene.Key{
+			{Press: "1-9", Does: "choose", Hint: "1-9 choose"},
+			{Press: "up, down, - +, Enter", Does: "choose with the arrows", Hint: "Enter that one"},
+			{Press: "Esc", Does: "back to the list", Hint: "Esc back"},
+			{Press: "q", Does: "leave"},
+		}
+	}
 	if m.where {
 		return []scene.Key{
 			{Press: "left, right, - +", Does: "the piece before or after", Hint: "arrows move"},
@@ -311,9 +321,11 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 			{Press: "Esc", Does: "back to the list"},
 		}
 	}
+	all := fmt.Sprintf("1-%d", len(choices(sc.Layout)))
 	return []scene.Key{
-		{Press: "1-4", Does: "choose", Hint: "1-4 choose"},
-		{Press: "up, down, Enter", Does: "choose with the arrows"},
+		{Press: all, Does: "choose", Hint: all + " choose"},
+		{Press: "up, down, +, Enter", Does: "choose with the arrows"},
+		{Press: "s, .", Does: "it comes and goes, or not"},
 		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: "k kit"},
 		{Press: "t", Does: "a tour of one minute", Hint: "t tour"},
 		{Press: "w", Does: walkSays(sc), Hint: walkHint(sc)},
