@@ -188,6 +188,8 @@ func voltsText(b *paper, v *check.Volts) {
 	s += "."
 	if v.More != nil {
 		s += fmt.Sprintf(" One more feeder (%s) helps most at %s: then the least is %.1f V, at %s.", v.More, v.More.At, v.More.Volts, v.More.Worst)
+	} else if v.Volts < 0.95*v.Posts {
+		s += " One more feeder alone would not bring a tenth of a volt: other places are as weak."
 	} else {
 		s += " One more feeder would not bring a tenth of a volt."
 	}
@@ -203,8 +205,10 @@ type paper struct {
 	width int
 }
 
-// No line breaks within "main 12" and "5 A".
+// No line breaks within "main 12", "5 A" and "two-rail": while lines are made,
+// signs stand there that do not break.
 var (
+	breaking     = strings.NewReplacer("\u00a0", " ", "\u2011", "-")
 	beforeNumber = regexp.MustCompile(`(\pL) (\d)`)
 	behindNumber = regexp.MustCompile(`(\d) (AWG|ft|in|mm|mm2|A|V)\b`)
 )
@@ -213,13 +217,13 @@ var (
 func (b *paper) para(prefix, text string) {
 	indent := min(len(prefix), 6)
 	text = beforeNumber.ReplaceAllString(spoken(text), "$1\u00a0$2")
-	text = behindNumber.ReplaceAllString(text, "$1\u00a0$2")
+	text = strings.ReplaceAll(behindNumber.ReplaceAllString(text, "$1\u00a0$2"), "-", "\u2011")
 	lines := strings.Split(ansi.Wordwrap(prefix[indent:]+text, b.width-indent, ""), "\n")
 	for i, l := range lines {
 		b.WriteString(prefix[:indent])
 		if i == 0 {
 			prefix = strings.Repeat(" ", indent)
 		}
-		b.WriteString(strings.TrimRight(strings.ReplaceAll(l, "\u00a0", " "), " ") + "\n")
+		b.WriteString(strings.TrimRight(breaking.Replace(l), " ") + "\n")
 	}
 }
