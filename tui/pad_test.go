@@ -11,6 +11,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/layoutfile"
+	"fishplate/tui/asking"
 	"fishplate/tui/evidence"
 	"fishplate/tui/internal/rig"
 	"fishplate/tui/scene"
@@ -228,4 +229,29 @@ func TestHelpSearch(t *testing.T) {
 	assert.Contains(t, trimmed(a.View()), "nothing about")
 	press(a, "esc")
 	assert.Contains(t, trimmed(a.View()), "Keys that work here now")
+}
+
+// TestClickOnTheMap: with the map beside the reading, on its own page and on a
+// phone's width, a click chooses the piece under the pointer.
+func TestClickOnTheMap(t *testing.T) {
+	for _, size := range [][2]int{{40, 20}, {80, 24}, {140, 40}} {
+		a, _ := at(scripted(), "1", "enter", "enter", "tab")
+		a.send(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		press(a, "n") // the piece at the red probe
+		x, y := -1, -1
+		for i, l := range strings.Split(trimmed(a.View()), "\n") {
+			if k := strings.Index(l, "@"); k >= 0 && x < 0 {
+				x, y = len([]rune(l[:k])), i
+			}
+		}
+		require.GreaterOrEqual(t, x, 0, "%v", size)
+		picked := a.screens[scene.Hunt].(*asking.Model).Picked()
+		press(a, "esc") // not chosen any more
+		require.Equal(t, -1, a.screens[scene.Hunt].(*asking.Model).Picked())
+		for k := 0; k < 6 && a.screens[scene.Hunt].(*asking.Model).Picked() != picked; k++ {
+			a.View()
+			a.send(tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+		}
+		assert.Equal(t, picked, a.screens[scene.Hunt].(*asking.Model).Picked(), "%v", size)
+	}
 }

@@ -55,6 +55,9 @@ type alone struct{ turn int }
 // Typed is what stands in the answer line.
 func (m *Model) Typed() string { return m.input.Value() }
 
+// Picked is the piece chosen on the map, -1 for none.
+func (m *Model) Picked() int { return m.plan.Picked() }
+
 // Update takes a message and gives back what to do.
 func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {

@@ -41,7 +41,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		scene.Key{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely, a drawing", Off: empty, Hint: "w why"},
 		scene.Key{Press: "g, *", Does: "the reading in giant letters, to be read from afar, or small again", Off: empty, Hint: "g giant"},
 		scene.Key{Press: "e", Does: "evidence: change or remove an earlier reading", Off: empty, Hint: "e evidence"},
-		scene.Key{Press: "Tab", Does: "the map: zoom, move, follow the probes, choose a piece; Esc back", Hint: "Tab map"},
+		scene.Key{Press: "Tab", Does: "the map: zoom, move, follow a probe, choose a piece; Esc back", Hint: "Tab map"},
 		scene.Key{Press: "up, down", Does: "scroll the text of the reading"},
 		scene.Key{Press: "k", Does: "your kit", Off: empty},
 		scene.Key{Press: "q", Does: "leave; the hunt is saved and goes on next time", Off: empty})

@@ -44,7 +44,7 @@ func Keys(off string) []scene.Key {
 		{Press: "n, p", Does: "choose the next piece, the one before", Off: off, Hint: "n/p piece"},
 		{Press: "+ -", Does: "zoom the map", Off: off, Hint: "+/- zoom"},
 		{Press: "arrows", Does: "move it", Off: off, Hint: "arrows move"},
-		{Press: "f", Does: "follow the probes", Off: off, Hint: "f follow"},
+		{Press: "f", Does: "follow the red probe; again: the black one", Off: off, Hint: "f follow"},
 		{Press: "a", Does: "show all of the layout", Off: off, Hint: "a all"},
 	}
 }

@@ -24,10 +24,11 @@ type Model struct {
 	Zoom float64 // 0 or 1: the whole layout
 	// Free says that the user moved the window; otherwise a zoomed map follows
 	// the probe.
-	Free bool
-	X, Y float64 // the middle, mm, when Free
-	grid *draw.Grid
-	win  draw.Window
+	Free  bool
+	black bool    // follow the black probe, not the red one
+	X, Y  float64 // the middle, mm, when Free
+	grid  *draw.Grid
+	win   draw.Window
 	// picked is the chosen piece + 1, 0 for none.
 	picked int
 	find   finder
@@ -66,7 +67,9 @@ func (m *Model) ViewKey(k tea.KeyMsg) bool {
 		m.Zoom = max(max(m.Zoom, 1)/1.5, 1)
 	case "a", "home":
 		m.Zoom, m.Free, m.picked = 0, false, 0
-	case "f":
+	case "f": // the red probe; again: the black one
+		again := !m.Free && m.picked == 0 && m.Zoom > 1
+		m.black = again && !m.black
 		m.Free, m.picked = false, 0
 		m.Zoom = max(m.Zoom, 4)
 	case "left":
@@ -134,6 +137,7 @@ type drawn struct {
 	ask         *hunt.Ask
 	theme       style.Theme
 	ascii, free bool
+	black       bool
 	show        Show
 	zoom, x, y  float64
 	picked      int
@@ -141,7 +145,7 @@ type drawn struct {
 }
 
 func (m *Model) drawn(sc *scene.Scene, show Show, w, h int) drawn {
-	d := drawn{layout: sc.Layout, ask: show.Ask, theme: sc.Theme, ascii: sc.ASCII, free: m.Free, show: show,
+	d := drawn{layout: sc.Layout, ask: show.Ask, theme: sc.Theme, ascii: sc.ASCII, free: m.Free, black: m.black, show: show,
 		zoom: m.Zoom, x: m.X, y: m.Y, picked: m.picked, w: w, h: h}
 	if len(sc.View.Pieces) > 0 {
 		d.pieces = &sc.View.Pieces[0]
@@ -251,28 +255,28 @@ func (m *Model) window(sc *scene.Scene, show Show, w, h int) draw.Window {
 	}
 	x, y := m.X, m.Y
 	if !m.Free {
-		x, y = focus(sc, show)
+		x, y = focus(sc, show, m.black)
 	}
 	return draw.Near(sc.Layout, w, h, m.Zoom, x, y)
 }
 
-// focus is the place to follow: the chosen piece, else between the probes.
-func focus(sc *scene.Scene, show Show) (x, y float64) {
+// focus is the place to follow: the chosen piece, else a probe.
+func focus(sc *scene.Scene, show Show, black bool) (x, y float64) {
 	l := sc.Layout
 	if show.Chosen >= 0 && show.Chosen < len(l.Pieces) {
 		p := draw.Spot(l, track.Place{Piece: show.Chosen, End: -1})
 		return p.X, p.Y
 	}
 	if show.Ask != nil {
-		n := 0.0
-		for _, name := range []string{show.Ask.Red, show.Ask.Black} {
+		names := []string{show.Ask.Red, show.Ask.Black}
+		if black {
+			slices.Reverse(names)
+		}
+		for _, name := range names { // one may be at the supply, off the map
 			if p := spot.Parse(l, name); p.Place.Piece >= 0 {
 				at := draw.Spot(l, p.Place)
-				x, y, n = x+at.X, y+at.Y, n+1
+				return at.X, at.Y
 			}
-		}
-		if n > 0 {
-			return x / n, y / n
 		}
 	}
 	win := draw.Fit(l, 10, 10)

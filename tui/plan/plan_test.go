@@ -125,6 +125,22 @@ func TestFollow(t *testing.T) {
 	require.True(t, seen())
 }
 
+// TestFollowEach: probes far apart are followed one after the other.
+func TestFollowEach(t *testing.T) {
+	sc := oval()
+	show := Show{Ask: &hunt.Ask{N: 1, Red: "main 12/13 center", Black: "main 34/35 left"}, Chosen: -1}
+	var m Model
+	seen := func(letter string) bool { return strings.Contains(strings.Join(m.View(sc, show, 60, 9), "\n"), letter) }
+	press(&m, sc, "f", "++")
+	assert.True(t, seen("R"))
+	assert.False(t, seen("B"))
+	press(&m, sc, "f")
+	assert.True(t, seen("B"))
+	assert.False(t, seen("R"))
+	press(&m, sc, "f")
+	assert.True(t, seen("R"))
+}
+
 // TestKeptMap: a map that is not drawn again shows what a new one would.
 func TestKeptMap(t *testing.T) {
 	sc := oval()
