@@ -129,7 +129,7 @@ func (s *jsonSession) line(text string) (quit bool, err error) {
 		return false, s.put(struct {
 			Type    string `json:"type"`
 			Message string `json:"message"`
-		}{"start", "say what is wrong: short, short-train, dead or weak"})
+		}{"start", "say what is wrong: " + kinds()})
 	}
 	if !e.Quit {
 		return false, s.step()
@@ -138,6 +138,15 @@ func (s *jsonSession) line(text string) (quit bool, err error) {
 		return true, s.step()
 	}
 	return true, nil
+}
+
+// kinds names all symptoms.
+func kinds() string {
+	var out []string
+	for _, k := range hunt.Symptoms() {
+		out = append(out, string(k))
+	}
+	return strings.Join(out, ", ")
 }
 
 // save keeps a hunt.
@@ -260,7 +269,9 @@ func event(text string) (hunt.Event, error) {
 		return e, fmt.Errorf(`the line is not a JSON object; write for example {"reading":"212 mV"}`)
 	}
 	at, hasAt := m["at"]
+	sometimes, hasSometimes := m["sometimes"]
 	delete(m, "at")
+	delete(m, "sometimes")
 	key := ""
 	for _, k := range sortedKeys(m) {
 		if jsonKeys[k] == "" {
@@ -276,8 +287,16 @@ func event(text string) (hunt.Event, error) {
 		return e, fmt.Errorf("the object says nothing; one of these goes on a line: %s", knownKeys())
 	case hasAt && key != "symptom":
 		return e, fmt.Errorf(`at goes with symptom only, as in {"symptom":"dead","at":"main 12"}`)
+	case hasSometimes && key != "symptom":
+		return e, fmt.Errorf(`sometimes goes with symptom only, as in {"symptom":"short","sometimes":true}`)
 	}
-	return e, fill(&e, key, m[key], at)
+	if err := fill(&e, key, m[key], at); err != nil {
+		return e, err
+	}
+	if hasSometimes && json.Unmarshal(sometimes, &e.Symptom.Sometimes) != nil {
+		return e, fmt.Errorf(`sometimes is true or false, as in {"symptom":"short","sometimes":true}`)
+	}
+	return e, nil
 }
 
 func sortedKeys(m map[string]json.RawMessage) []string {

@@ -9,7 +9,6 @@ import (
 	"unicode"
 
 	"fishplate/diagnose/hunt"
-	"fishplate/tui/spot"
 )
 
 // huntPlain runs a hunt line by line: no boxes, no cursor tricks, nothing that
@@ -312,40 +311,4 @@ func (s *plainSession) looked(v *hunt.View, found bool, name string) bool {
 		return s.apply(hunt.Event{Found: name})
 	}
 	return s.apply(hunt.Event{NotFound: name})
-}
-
-// symptom takes the answer to the first question, and asks for the place.
-func (s *plainSession) symptom(text string) (show, done bool) {
-	kind, place, _ := strings.Cut(text, " ")
-	i := -1
-	for k, c := range symptomChoices {
-		if kind == strconv.Itoa(k+1) || strings.EqualFold(kind, string(c.kind)) {
-			i = k
-		}
-	}
-	if i < 0 {
-		s.say("Type a number from 1 to %d.", len(symptomChoices))
-		return false, false
-	}
-	c := symptomChoices[i]
-	place = strings.TrimSpace(place)
-	for c.where != "" {
-		if place == "" {
-			s.say("%s Name a piece or a joint, as in %s. Enter alone goes back.", c.where, s.src.layout.Pieces[0].ID())
-			var err error
-			if place, err = s.prompt("place"); err != nil || place == "" {
-				return true, false // the end of the input shows itself again
-			}
-			if q := strings.ToLower(place); q == "quit" || q == "q" {
-				s.leave()
-				return false, true
-			}
-		}
-		if _, ok := spot.FindPlace(s.src.layout, place); ok {
-			break
-		}
-		s.say("There is no piece or joint %q on this layout.", place)
-		place = ""
-	}
-	return s.apply(hunt.Event{Symptom: &hunt.Symptom{Kind: c.kind, At: place}}), false
 }

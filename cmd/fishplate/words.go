@@ -12,19 +12,6 @@ import (
 	"fishplate/tui/spot"
 )
 
-// symptomChoices are the answers to the first question, and how the place is
-// asked for where one is needed.
-var symptomChoices = []struct {
-	kind  hunt.SymptomKind
-	says  string
-	where string
-}{
-	{hunt.SymptomShort, "The breaker trips (or the supply shuts off) at once", ""},
-	{hunt.SymptomShortTrain, "It trips only when a train is at one place", "Where is the train when it trips?"},
-	{hunt.SymptomWeak, "Trains slow down or stall at one place", "Where do they stall?"},
-	{hunt.SymptomDead, "Everything beyond one place is dead", "Where does the dead part begin?"},
-}
-
 // show says what the hunt wants now.
 func (s *plainSession) show(v *hunt.View) {
 	for _, w := range v.Warnings {
@@ -38,11 +25,7 @@ func (s *plainSession) show(v *hunt.View) {
 	case v.Step.Done != nil:
 		s.ended(v.Step.Done)
 	default:
-		s.say("")
-		s.say("What is wrong?")
-		for i, c := range symptomChoices {
-			s.say("  %d. %s", i+1, c.says)
-		}
+		s.symptoms()
 	}
 }
 
@@ -108,12 +91,21 @@ func (s *plainSession) setup(u *hunt.Setup) {
 	default:
 		parts = append(parts, "supply on")
 	}
+	for _, also := range u.Also {
+		parts = append(parts, "also on: "+also.From+" to "+also.To)
+	}
 	parts = append(parts, "trains "+u.Trains)
 	if len(u.Lifted) > 0 {
 		parts = append(parts, "joints open: "+strings.Join(u.Lifted, ", "))
 	}
 	if len(u.Pulled) > 0 {
 		parts = append(parts, "feeders off: "+strings.Join(u.Pulled, ", "))
+	}
+	if len(u.Off) > 0 {
+		parts = append(parts, "toggles in their second position: "+strings.Join(u.Off, ", "))
+	}
+	if len(u.Unplugged) > 0 {
+		parts = append(parts, "accessories off their wires: "+strings.Join(u.Unplugged, ", "))
 	}
 	for _, l := range u.Loads {
 		parts = append(parts, unit.Format(l.Ohms, unit.Ohm)+" from "+l.From+" to "+l.To)

@@ -120,6 +120,9 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	}
 	if v.Symptom != nil {
 		r.Symptom, r.At = symptomWords[v.Symptom.Kind], v.Symptom.At
+		if v.Symptom.Sometimes {
+			r.Symptom += ", but it comes and goes"
+		}
 	}
 	past := h.History()
 	r.past(past, v.Evidence)
@@ -208,6 +211,9 @@ func (r *Report) opened(a *hunt.Ask) {
 	for _, name := range a.Setup.Pulled {
 		r.lift("feeder " + name)
 	}
+	for _, name := range a.Setup.Unplugged {
+		r.lift("accessory " + name)
+	}
 }
 
 func (r *Report) lift(what string) {
@@ -228,6 +234,9 @@ func fed(s *hunt.Setup) string {
 	case "lamp":
 		out = "lamp in series"
 	}
+	for _, also := range s.Also {
+		out += ", also on: " + also.From + " to " + also.To
+	}
 	for _, l := range s.Loads {
 		out += ", " + unit.Format(l.Ohms, unit.Ohm) + " from " + l.From + " to " + l.To
 	}
@@ -239,6 +248,12 @@ var symptomWords = map[hunt.SymptomKind]string{
 	hunt.SymptomShortTrain: "the breaker trips with a train at one place",
 	hunt.SymptomWeak:       "trains slow down or stall at one place",
 	hunt.SymptomDead:       "everything beyond one place is dead",
+
+	hunt.SymptomAccessoryDead:      "an accessory never works",
+	hunt.SymptomAccessoryOn:        "an accessory works all the time",
+	hunt.SymptomAccessoryElsewhere: "an accessory works with the train beside its rail",
+	hunt.SymptomAccessoryFlickers:  "an accessory works weakly, or comes and goes",
+	hunt.SymptomPhase:              "sparks or a trip where a train passes from one supply's track to another's",
 }
 
 // SymptomWords says a symptom in words.

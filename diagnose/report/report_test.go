@@ -283,3 +283,14 @@ feeder "F1" {
 		assert.Contains(t, r.Build, want)
 	}
 }
+
+// Every symptom has words.
+func TestSymptomWords(t *testing.T) {
+	seen := map[string]bool{}
+	for _, k := range hunt.Symptoms() {
+		w := report.SymptomWords(k)
+		assert.NotEmpty(t, w, k)
+		assert.False(t, seen[w], w)
+		seen[w] = true
+	}
+}
