@@ -62,12 +62,16 @@ func (c *checker) gaps() {
 	if len(tied) > 0 {
 		c.tiedGaps(tied)
 	}
+	var rounds [][]int
 	for _, key := range order {
 		if key == "wires" {
 			c.wiredGaps(groups[key])
 		} else {
-			c.trackGaps(groups[key])
+			rounds = append(rounds, groups[key])
 		}
+	}
+	for _, links := range c.sameJoints(rounds) {
+		c.trackGaps(links)
 	}
 	c.opposed()
 }
@@ -115,27 +119,51 @@ func (c *checker) tiedGaps(joints []int) {
 		Basis: NoSource}, pieces)
 }
 
-func (c *checker) trackGaps(links []int) {
-	var joints, ends []int
+// sameJoints puts groups of gaps together that lie in the same joints: both
+// rails of a stretch cut in vain are one finding.
+func (c *checker) sameJoints(groups [][]int) [][]int {
+	var out [][]int
+	for _, g := range groups {
+		k := slices.IndexFunc(out, func(o []int) bool { return slices.Equal(c.jointsOf(o), c.jointsOf(g)) })
+		if k < 0 {
+			out = append(out, g)
+		} else {
+			out[k] = append(out[k], g...)
+		}
+	}
+	return out
+}
+
+// jointsOf lists the joints of gaps in order, each once.
+func (c *checker) jointsOf(links []int) []int {
+	var out []int
 	for _, i := range links {
-		joints = append(joints, c.n.Links[i].Joint)
+		out = append(out, c.n.Links[i].Joint)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+func (c *checker) trackGaps(links []int) {
+	var ends []int
+	var rails []string
+	for _, i := range links {
 		ends = append(ends, c.jointPieces(c.n.Links[i].Joint)...)
+		rails = append(rails, c.n.Links[i].Rail)
 	}
 	first := &c.n.Links[links[0]]
 	words, _ := c.way(c.rails.path(first.A, first.B))
-	f := Finding{Severity: WontWork, Kind: "gap-bypassed", Place: c.jointNames(joints), Basis: Arithmetic,
-		What: fmt.Sprintf("the %s gap separates nothing: the track itself goes round it, by %s", railWord(first.Rail), words),
+	f := Finding{Severity: WontWork, Kind: "gap-bypassed", Place: c.jointNames(c.jointsOf(links)), Basis: Arithmetic,
+		What: fmt.Sprintf("the %s-rail gap separates nothing: the track itself goes round it, by %s", first.Rail, words),
 		Why:  "what was to be cut off keeps its current from the other side",
 		Do:   "put a second gap in that way, or take this one out"}
 	if len(links) > 1 {
-		f.What = fmt.Sprintf("the %s gaps separate nothing: the track itself goes round them, past %s for example by %s",
-			railWord(first.Rail), c.l.Joints[first.Joint].Name, words)
+		f.What = fmt.Sprintf("the gaps (%s rail) separate nothing: the track itself goes round them, past %s for example by %s",
+			and(unique(rails)), c.l.Joints[first.Joint].Name, words)
 		f.Do = "put a further gap in that way, or take these out"
 	}
 	c.add(f, ends)
 }
-
-func railWord(rail string) string { return rail + "-rail" }
 
 func (c *checker) wiredGaps(links []int) {
 	var joints, ends []int

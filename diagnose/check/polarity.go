@@ -356,6 +356,9 @@ func (c *checker) short(s int, g *graph, route string) {
 		f.Kind, f.Place = "feeder-on-tied-rails", c.l.Feeders[i].Name+" at "+c.l.PlaceName(at)
 		f.What = fmt.Sprintf("both wires of %s go to rails that are one: the %s and the %s rail are joined inside %s",
 			c.l.Feeders[i].Name, c.l.Feeders[i].Hot, c.l.Feeders[i].Common, c.l.Pieces[at.Piece].ID())
+		if c.l.Feeders[i].Hot == c.l.Feeders[i].Common {
+			f.What = fmt.Sprintf("both wires of %s go to the %s rail", c.l.Feeders[i].Name, c.l.Feeders[i].Hot)
+		}
 		f.Do = fmt.Sprintf("take the hot wire of %s to the %s rail", c.l.Feeders[i].Name, c.l.Pieces[at.Piece].Construction.Hot)
 		pieces = []int{at.Piece}
 	}
