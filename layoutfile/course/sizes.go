@@ -240,5 +240,5 @@ func (c *Course) Plain(p *Piece) string {
 	if w.ViaDiverging {
 		words = append(words, "by its diverging leg")
 	}
-	return strings.Join(append(words, c.SizeOf(p)), " ")
+	return strings.TrimSpace(strings.Join(append(words, c.SizeOf(p)), " "))
 }

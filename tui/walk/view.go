@@ -263,6 +263,10 @@ func (m *Model) ahead() string {
 	switch {
 	case p == nil && m.course.Here().Closes:
 		return "the start of the run"
+	case p == nil && m.course.Here().To.At.Piece != 0:
+		return m.course.EndName(m.course.Here().To.At)
+	case p == nil && m.course.Behind() != nil && m.course.Behind().Words.Kind == track.Bumper:
+		return "nothing: the track ends here"
 	case p == nil:
 		return "nothing yet"
 	}

@@ -1,0 +1,192 @@
+package tui
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+	"fishplate/layoutfile/shape"
+	"fishplate/tui/walk"
+)
+
+// TestWalkSaves: saving over a file asks first; a file that changed behind our
+// back is not lost; comments stay; what cannot be saved is kept.
+func TestWalkSaves(t *testing.T) {
+	_, demo := layoutfile.Demo()
+	d := newDesk()
+	a := walkTo(openWalk(t, d, string(demo)), 80, 24, "/", "main 30", "enter", "s", "w")
+	assert.Contains(t, a.View(), "which was there before?")
+	assert.Equal(t, string(demo), d.files["mine.hcl"])
+	assert.NotEmpty(t, d.kept["mine.hcl"])
+	a.send(keyMsgs("1")[0])
+	assert.Equal(t, 1, d.saves)
+	assert.Contains(t, d.files["mine.hcl"], "10 x straight 10")
+	assert.Contains(t, d.files["mine.hcl"], "# 1-3: the platform")
+	assert.Empty(t, d.kept)
+
+	d.files["mine.hcl"] = "somebody else's"
+	for _, k := range []string{"s", "w"} {
+		a.send(keyMsgs(k)[0])
+	}
+	assert.Contains(t, a.View(), "Overwrite it?")
+	assert.Equal(t, "somebody else's", d.files["mine.hcl"])
+	for _, k := range []string{"2", "other", "enter"} {
+		for _, m := range keyMsgs(k) {
+			a.send(m)
+		}
+	}
+	assert.Contains(t, d.files["other.hcl"], "11 x straight 10")
+	assert.Equal(t, "somebody else's", d.files["mine.hcl"])
+
+	d = newDesk() // two insulated joints become one: the file's reader refuses that, so it is kept and not saved
+	a = walkTo(walking(d), 80, 24, "1", "enter", "3", "s", "left", "i", "1", "left", "i", "1", "right", "backspace", "w")
+	assert.Empty(t, d.files)
+	assert.NotEmpty(t, d.kept["shelf-oval.hcl"])
+	assert.Contains(t, a.View(), "cannot be saved as it is")
+	for _, k := range []string{"esc", "!"} {
+		a.send(keyMsgs(k)[0])
+	}
+	assert.Contains(t, a.View(), "insulated twice")
+	a.send(keyMsgs("esc")[0])
+	a.send(keyMsgs("u")[0])
+	a.send(keyMsgs("w")[0])
+	assert.NotEmpty(t, d.files["shelf-oval.hcl"])
+}
+
+// TestWalkGoesOn: g saves and goes to the hunt, k to the check.
+func TestWalkGoesOn(t *testing.T) {
+	for key, goal := range map[string]walk.Goal{"g": walk.Hunt, "k": walk.Check} {
+		d := newDesk()
+		a := walkTo(walking(d), 80, 24, "2", "enter", "enter", "f", "enter", "enter", key)
+		assert.Equal(t, goal, a.goal, "%s\n%s", key, a.View())
+		assert.Equal(t, 1, d.saves)
+	}
+	a := walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "g")
+	assert.Contains(t, a.View(), "a hunt needs a supply and a feeder")
+}
+
+// TestWalkShapes: every ready shape comes from the menu with its proposed
+// sizes, and is good.
+func TestWalkShapes(t *testing.T) {
+	for i, s := range shape.All() {
+		a := walkTo(walking(newDesk()), 80, 24, strconv.Itoa(i+2), "enter", "enter")
+		require.NotNil(t, a.walk.Course(), "%s\n%s", s.Name, a.View())
+		_, good := a.walk.Course().Layout()
+		assert.True(t, good, s.Name)
+		o := walking(newDesk())
+		o.Shape = s.Name
+		b := walkTo(o, 80, 24, "enter", "enter")
+		require.NotNil(t, b.walk.Course())
+		assert.Equal(t, string(a.walk.Course().Text()), string(b.walk.Course().Text()))
+	}
+}
+
+// TestWalkByPad enters a small oval with digits, the point, plus, minus,
+// star, slash and Enter alone.
+func TestWalkByPad(t *testing.T) {
+	d := newDesk()
+	a := walkTo(walking(d), 40, 20, "1", "enter", "*", "8", "*", "4", "enter", "7", "+", "+", "+", "8", "8", "9", "-", "8", "8", "7", "*", "4", "enter", "/", "1")
+	require.NotNil(t, a.walk.Course())
+	assert.True(t, a.walk.Course().Here().Closes, a.View())
+	assert.Equal(t, 16, a.walk.Course().Pieces())
+	for _, k := range []string{"0", "enter", "enter", "/", "3"} {
+		a.send(keyMsgs(k)[0])
+	}
+	f, problems := layoutfile.Read("x", []byte(d.files["shelf-oval.hcl"]))
+	require.NotNil(t, f, "%v", problems)
+	assert.Empty(t, problems)
+	assert.Len(t, f.Layout.Feeders, 1)
+}
+
+// TestWalkBurst: keys that come in one read mean what they mean one by one.
+func TestWalkBurst(t *testing.T) {
+	slow := walkTo(walking(newDesk()), 80, 24, "1", "enter", "3", "s", "4", "l", "t", "l")
+	fast := walkTo(walking(newDesk()), 80, 24, "1", "enter", "3s4ltl")
+	assert.Equal(t, string(slow.walk.Course().Text()), string(fast.walk.Course().Text()))
+	assert.Equal(t, slow.View(), fast.View())
+}
+
+// TestWalkSides: a track that leaves to the left lies on the left of someone
+// who walks along +x (y grows), and so does one that joins from the left.
+func TestWalkSides(t *testing.T) {
+	for _, way := range []struct {
+		keys []string
+		up   bool
+	}{{[]string{"t", "l"}, true}, {[]string{"t", "r"}, false}, {[]string{"j", "l"}, true}, {[]string{"j", "r"}, false}} {
+		a := walkTo(walking(newDesk()), 80, 24, append([]string{"1", "enter", "s"}, way.keys...)...)
+		l, _ := a.walk.Course().Layout()
+		p := &l.Pieces[1]
+		end := p.Ends[p.EndIndex(track.EndDiverging)].Pose
+		assert.Equal(t, way.up, end.Y > 0, "%v: the other leg ends at y = %.0f", way.keys, end.Y)
+		points := p.Ends[p.EndIndex(track.EndPoints)].Pose
+		assert.Equal(t, way.keys[0] == "j", points.X > end.X, "%v: the points lie ahead where a track joins", way.keys)
+	}
+}
+
+// TestWalkFigureEight walks one in, over its crossing twice, with a size typed.
+func TestWalkFigureEight(t *testing.T) {
+	a := walkTo(walking(newDesk()), 80, 24, "1", "enter", "x", "S", "4", "10.5", "enter", "6", "l", "s", "x", "1", "s", "6", "r", "s", "c")
+	c := a.walk.Course()
+	assert.True(t, c.Here().Closes, a.View())
+	assert.Empty(t, c.Troubles())
+	assert.Equal(t, 17, c.Pieces())
+	l, good := c.Layout()
+	require.True(t, good)
+	assert.Less(t, l.Runs[0].MissMM, 1.0)
+}
+
+// TestWalkBackToSizes: undo before the first step of a ready shape asks for
+// its sizes again.
+func TestWalkBackToSizes(t *testing.T) {
+	a := walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "s", "u", "u")
+	assert.Contains(t, a.View(), "straights along each long side")
+	for _, k := range []string{"down", "down", "2", "enter"} {
+		a.send(keyMsgs(k)[0])
+	}
+	assert.Equal(t, 12, a.walk.Course().Pieces())
+}
+
+// TestWalkClick: a click on a piece of the map goes behind it.
+func TestWalkClick(t *testing.T) {
+	_, demo := layoutfile.Demo()
+	a := walkTo(openWalk(t, newDesk(), string(demo)), 80, 24)
+	lines := strings.Split(trimmed(a.View()), "\n")
+	y := slices.IndexFunc(lines, func(s string) bool { return strings.Contains(s, "coal mine") }) + 1
+	x := strings.Index(lines[y], "]")
+	require.Positive(t, x, lines[y])
+	a.send(tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	p := a.walk.Course().Behind()
+	require.NotNil(t, p)
+	assert.Contains(t, []string{"spur 8", "spur 7"}, a.walk.Course().Title(p))
+	a.send(tea.MouseMsg{X: 70, Y: 999, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, p, a.walk.Course().Behind())
+}
+
+// BenchmarkWalkKey is a piece laid and taken out again on layouts of 60, 200
+// and 1,000 pieces at 80x24, from the key to the frame.
+func BenchmarkWalkKey(b *testing.B) {
+	for _, n := range []int{60, 200, 1000} {
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			s, err := shape.Find("oval-siding")
+			require.NoError(b, err)
+			c, err := s.Make("big", "metal-tie", false, map[string]string{"before": strconv.Itoa(n/8 - 4), "between": strconv.Itoa(n / 6), "after": strconv.Itoa(n/8 - 4)})
+			require.NoError(b, err)
+			o := walking(nil)
+			o.Course = c
+			a := walkTo(o, 80, 24, "/", "main 9", "enter")
+			key, back := keyMsgs("s")[0], keyMsgs("u")[0]
+			for b.Loop() {
+				a.send(key)
+				a.send(back)
+			}
+			b.ReportMetric(float64(c.Pieces()), "pieces")
+		})
+	}
+}
