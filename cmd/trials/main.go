@@ -60,6 +60,9 @@ func run(args []string, stdout, stderr io.Writer) int {
 		fmt.Fprintf(stderr, "trials: %v\n", err)
 		return 1
 	}
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	fmt.Fprintf(stdout, "\nmemory taken from the system: %d MB at most\n", m.Sys/1e6)
 	return 0
 }
 

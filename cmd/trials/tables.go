@@ -57,7 +57,7 @@ func (o *options) conditions() []condition {
 
 const legend = `first, two, three: the truth was among that many pieces of the list (percent of hunts). stated: the mean probability given to the first.
 minutes: until pieces are named; total: until the bad one is found. none: hunts that named no piece. halving: plain halving with a beeper.
-ratio: Murray's ratio alone, two drops and nothing else ("-" off a closed run).
+MB: allocated a hunt, not held at once. ratio: Murray's ratio alone, two drops and nothing else ("-" off a closed run).
 `
 
 func mainTable(o *options) error {
