@@ -91,6 +91,11 @@ func quantity(f meter.Function) predict.Quantity {
 
 // forecast predicts one reading. shown is the step of the display when known.
 func (c *cases) forecast(o *Observation, key string, slides []predict.Slide, shown float64) forecast {
+	return c.forecastIn(nil, o, key, slides, shown)
+}
+
+// forecastIn is forecast in memory that is not needed any more.
+func (c *cases) forecastIn(buf []float64, o *Observation, key string, slides []predict.Slide, shown float64) forecast {
 	k := c.of(&o.Setup, key)
 	if k == nil {
 		return forecast{m: predict.Moments{Joined: false}, noise: 1, ohms: math.Inf(1)}
@@ -98,7 +103,7 @@ func (c *cases) forecast(o *Observation, key string, slides []predict.Slide, sho
 	if o.Func == meter.Beeper {
 		return forecast{ohms: k.Ohms(o.Red, o.Black)}
 	}
-	f := forecast{m: k.Moments(quantity(o.Func), o.Red, o.Black, slides)}
+	f := forecast{m: k.MomentsIn(buf, quantity(o.Func), o.Red, o.Black, slides)}
 	mod := &c.s.e.Model
 	if o.Func == meter.Ohms {
 		f.lead = f.m.Joined

@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -35,8 +36,51 @@ type Outlook struct {
 // over: enough to find a good one, few enough to answer at once.
 const scoreTiles = 44
 
+// roughTiles and keepQuestions are for the first of two rounds.
+const roughTiles, keepQuestions = 14, 32
+
 // Score weighs questions after readings.
+//
+// Many questions about many places are weighed in two rounds: all of them over
+// a few rows of places, then the best over many. A question that the first
+// round puts aside comes back with no bits.
 func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []Outlook {
+	alive := e.worthScoring(p)
+	if len(questions) <= 2*keepQuestions || len(alive) <= 2*roughTiles {
+		return e.score(p, obs, questions, alive, scoreTiles)
+	}
+	rough := e.score(p, obs, questions, alive, roughTiles)
+	order := make([]int, len(questions))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(rough[b].Bits/questions[b].Minutes, rough[a].Bits/questions[a].Minutes)
+	})
+	kept := order[:keepQuestions]
+	slices.Sort(kept)
+	best := make([]Question, len(kept))
+	for i, k := range kept {
+		best[i] = questions[k]
+	}
+	out := make([]Outlook, len(questions))
+	for i, o := range e.score(p, obs, best, alive, scoreTiles) {
+		out[kept[i]] = o
+	}
+	return out
+}
+
+// worthScoring lists the hypotheses that a question is weighed over.
+func (e *Engine) worthScoring(p *Posterior) []int {
+	alive := aliveBy(p.Hypo, 3e-4)
+	for i := range p.Pairs[:min(len(p.Pairs), scoreTiles)] { // the frame must keep what the pairs change
+		alive = append(alive, p.Pairs[i].A, p.Pairs[i].B)
+	}
+	slices.Sort(alive)
+	return slices.Compact(alive)
+}
+
+func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, alive []int, tiles int) []Outlook {
 	setups, keys := distinctSetups(obs)
 	var points []int
 	for i := range obs {
@@ -53,16 +97,12 @@ func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []
 			setups = append(setups, q.Setup)
 		}
 	}
-	alive := aliveBy(p.Hypo, 3e-4)
-	pairs := p.Pairs[:min(len(p.Pairs), scoreTiles)]
-	for i := range pairs { // the frame must keep what the pairs change
-		alive = append(alive, pairs[i].A, pairs[i].B)
+	pairs := p.Pairs[:min(len(p.Pairs), tiles)]
+	for i := range pairs {
 		points = append(points, e.pointsOf(&e.Hypos[pairs[i].A])...)
 		points = append(points, e.pointsOf(&e.Hypos[pairs[i].B])...)
 	}
-	slices.Sort(alive)
-	alive = slices.Compact(alive)
-	f := e.newFrame(alive, p.Hypo, setups, points, scoreTiles, p.scale)
+	f := e.newFrame(alive, p.Hypo, setups, points, tiles, p.scale)
 	sc := &scorer{s: e.newStage(f, obs), p: p, keys: keys, questions: questions, qkeys: qkeys}
 	sc.cells = relative(e.Model.Level.cells(), p.scale)
 	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))
@@ -102,6 +142,7 @@ type scorer struct {
 	cells       []levelCell
 	value, step []float64
 	out         []Outlook
+	buf         []float64
 }
 
 // condition is a level cell with the readings taken, ready to predict more.
@@ -133,7 +174,10 @@ func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64) {
 	for qi := range sc.questions {
 		q := &sc.questions[qi]
 		o := Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}
-		f := cs.forecast(&o, sc.qkeys[qi], h.Slides, 0)
+		f := cs.forecastIn(sc.buf, &o, sc.qkeys[qi], h.Slides, 0)
+		if f.m.S != nil {
+			sc.buf = f.m.S
+		}
 		out := &sc.out[qi]
 		out.Weight = append(out.Weight, w)
 		out.Class = append(out.Class, h.Class)

@@ -113,7 +113,19 @@ func (cs *Case) faultCurrent(s *solution) float64 {
 // of the network; for Current they are not used, and its derivatives hold for
 // one source alone (its mean for several, too).
 func (cs *Case) Moments(q Quantity, red, black int, slides []Slide) Moments {
-	m := Moments{S: make([]float64, len(cs.c.b.Supers)), Joined: true}
+	return cs.MomentsIn(nil, q, red, black, slides)
+}
+
+// MomentsIn is Moments with S in memory that the caller does not need any
+// more (nil: new memory).
+func (cs *Case) MomentsIn(buf []float64, q Quantity, red, black int, slides []Slide) Moments {
+	if n := len(cs.c.b.Supers); cap(buf) < n {
+		buf = make([]float64, n)
+	} else {
+		buf = buf[:n]
+		clear(buf)
+	}
+	m := Moments{S: buf, Joined: true}
 	var adj, act solution
 	scale := 1.0
 	switch q {
