@@ -25,23 +25,31 @@ type recorded struct {
 	path   string
 	layout *track.Layout
 	events []hunt.Event
+	said   string // by the plain mode, once it was played there
 }
 
 // recordings are hunts with hidden faults, played to their ends, with the
 // detours that people make: a reading that fits badly and is corrected, a skip,
 // an undo and a redo, a piece looked at in vain.
 func recordings(t *testing.T) []recorded {
+	if tape != nil {
+		return tape
+	}
 	var out []recorded
 	for _, name := range []string{"loop", "dead-end", "loop-siding"} {
 		for seed := uint64(1); seed <= 2; seed++ {
 			path := filepath.Join("..", "..", "testdata", "layouts", name+".hcl")
 			n := networkOf(t, path)
 			b := hidden(t, n, rand.New(rand.NewPCG(seed, 11)))
-			out = append(out, recorded{path, n.Layout, lived(t, b)})
+			out = append(out, recorded{path: path, layout: n.Layout, events: lived(t, b)})
 		}
 	}
+	tape = out
 	return out
 }
+
+// tape holds the recordings once they were made.
+var tape []recorded
 
 func lived(t *testing.T, b *bench) []hunt.Event {
 	h := hunt.New(b.n.Layout, newKit().kit)
@@ -194,7 +202,9 @@ func TestEveryFrontEndSaysTheSame(t *testing.T) {
 			assert.Positive(t, said[what], "no recording has a %s to compare", what)
 		}
 	}()
-	for i, r := range recordings(t) {
+	list := recordings(t)
+	for i := range list {
+		r := &list[i]
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
 			plain, program := r.plain(t), r.json(t)
 			require.Len(t, plain, len(r.events)+1, "a part before and one behind every event")
@@ -226,6 +236,9 @@ func (r *recorded) plain(t *testing.T) []string {
 }
 
 func (r *recorded) spoken(t *testing.T) string {
+	if r.said != "" {
+		return r.said
+	}
 	var in []string
 	for _, e := range r.events {
 		in = append(in, plainLine(e))
@@ -234,7 +247,8 @@ func (r *recorded) spoken(t *testing.T) string {
 	save := filepath.Join(t.TempDir(), "hunt.json")
 	code := run([]string{"hunt", "--plain", "--save", save, r.path}, strings.NewReader(strings.Join(in, "\n")+"\n"), &out, &errs)
 	require.Equal(t, exitOK, code, errs.String())
-	return out.String()
+	r.said = out.String()
+	return r.said
 }
 
 func (r *recorded) json(t *testing.T) []string {
@@ -312,8 +326,9 @@ func squeezed(s string) string {
 // TestPlainIsPlain scans every byte of recorded plain hunts: nothing that
 // moves a cursor, no frames, no dots that a screen reader would read aloud.
 func TestPlainIsPlain(t *testing.T) {
-	for i, r := range recordings(t) {
-		out := r.spoken(t)
+	list := recordings(t)
+	for i := range list {
+		out := list[i].spoken(t)
 		require.NotEmpty(t, out)
 		for at, c := range out {
 			if bad(c) {
