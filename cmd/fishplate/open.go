@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"path/filepath"
+	"strings"
 	"syscall"
 
 	"github.com/charmbracelet/x/term"
@@ -80,7 +82,7 @@ func screens(w *world, a screenArgs) int {
 		a.config = w.config()
 	}
 	if n := len(a.config.problems); n > 0 {
-		o.Greeting = "Not all settings could be read: " + a.config.problems[0]
+		o.Greeting = "Settings: " + strings.ReplaceAll(a.config.problems[0], a.config.path, filepath.Base(a.config.path))
 	}
 	st, err := keep(src, a.save)
 	if err != nil {
