@@ -12,6 +12,7 @@ import (
 
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
+	"fishplate/layoutfile/course"
 	"fishplate/layoutfile/shape"
 	"fishplate/tui/walk"
 )
@@ -127,6 +128,16 @@ func TestWalkSides(t *testing.T) {
 		assert.Equal(t, way.up, end.Y > 0, "%v: the other leg ends at y = %.0f", way.keys, end.Y)
 		points := p.Ends[p.EndIndex(track.EndPoints)].Pose
 		assert.Equal(t, way.keys[0] == "j", points.X > end.X, "%v: the points lie ahead where a track joins", way.keys)
+	}
+}
+
+// TestWalkUsualSupply: AC is proposed for three rails, DC for two.
+func TestWalkUsualSupply(t *testing.T) {
+	for construction, want := range map[string]string{"metal-tie": `current = "ac"`, "two-rail": `current = "dc"`} {
+		o := walking(newDesk())
+		o.Course = course.New("x", construction, false)
+		a := walkTo(o, 80, 24, "3", "s", "f", "enter", "enter")
+		assert.Contains(t, string(a.walk.Course().Text()), want)
 	}
 }
 

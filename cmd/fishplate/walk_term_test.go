@@ -82,3 +82,34 @@ func TestWalkHangUp(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 20, k.Pieces())
 }
+
+// TestWalkRoundTrip goes from the walk of a new layout to its hunt, back from
+// the first screen, to the check, back, and out.
+func TestWalkRoundTrip(t *testing.T) {
+	dir := t.TempDir()
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "walk")
+	c.see("A new layout. Begin with")
+	c.press("2")
+	c.see("my-layout.hcl")
+	c.press("\r")
+	c.see("straights along each long side")
+	c.press("\r")
+	c.see("pieces laid")
+	c.press("f")
+	c.see("The supply that feeds")
+	c.press("\r")
+	c.see("one way")
+	c.press("\r")
+	c.see("feeder F1 at")
+	c.press("g")
+	c.see("What is wrong?")
+	assert.FileExists(t, filepath.Join(dir, "my-layout.hcl"))
+	c.press("w")
+	c.see("fishplate, walk: my layout")
+	c.press("k")
+	c.see("Enter goes back to the walk")
+	c.press("\r")
+	c.see("fishplate, walk: my layout")
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+}

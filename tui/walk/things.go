@@ -79,8 +79,9 @@ func (m *Model) supplyForm(then func(*Model) tea.Msg) {
 	if len(m.course.Supplies()) > 0 {
 		about = "Caution: two supplies feed each other backwards through the track. With one plugged in, the mains plug of the other can be live: pull both plugs and never touch the pins."
 	}
+	current, volts, breaker := m.usualSupply()
 	m.panel = &form{title: "The supply that feeds the track", about: about, fields: []field{typed("name", m.course.NextSupply(), ""),
-		chosen("current", "ac", []string{"ac", "dc"}, ""), typed("volts", "18", "at its posts"), typed("breaker, amperes", "10", "")},
+		chosen("current", current, []string{"ac", "dc"}, ""), typed("volts", volts, "at its posts"), typed("breaker, amperes", breaker, "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			volts, err := decimal(v[2], "volts")
 			if err != nil {
@@ -96,6 +97,15 @@ func (m *Model) supplyForm(then func(*Model) tea.Msg) {
 			m.tell("supply %s", v[0])
 			return then(m), nil
 		}}
+}
+
+// usualSupply is what is proposed: AC of 18 V for three rails, DC of 12 V for
+// two (common practice, no source).
+func (m *Model) usualSupply() (current, volts, breaker string) {
+	if len(m.railSets()) == 3 {
+		return "dc", "12", "3"
+	}
+	return "ac", "18", "10"
 }
 
 // power lists supplies and feeders.
