@@ -278,6 +278,25 @@ func TestDeleteTellsWhatMoves(t *testing.T) {
 	comments(t, string(demo), string(c.Text()))
 }
 
+// TestInsulatedOnce: two insulated joints that become one by taking out the
+// piece between them leave one that can be saved.
+func TestInsulatedOnce(t *testing.T) {
+	c := New("x", "metal-tie", false)
+	require.NoError(t, c.Lay("straight 10", 4))
+	for _, at := range []string{"main 1/2", "main 2/3"} {
+		require.NoError(t, c.Jump(at))
+		require.NoError(t, c.AddInsulated([]track.Rail{track.Center}))
+	}
+	require.NoError(t, c.Jump("main 2"))
+	said, err := c.DeleteBehind(1)
+	require.NoError(t, err)
+	assert.Contains(t, said, "insulated once")
+	assert.Empty(t, c.Troubles())
+	assert.Equal(t, 1, strings.Count(string(c.Text()), `insulated "main 1/2"`))
+	c.Undo()
+	assert.Equal(t, 2, strings.Count(string(c.Text()), "insulated"))
+}
+
 func TestSizes(t *testing.T) {
 	c := New("x", "metal-tie", false)
 	for _, k := range []struct {

@@ -317,6 +317,31 @@ func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said
 		}
 		return a
 	})
+	return append(said, s.oneInsulated(heir, gone)...)
+}
+
+// oneInsulated takes away what would insulate the joint at an end a second
+// time, now that the pieces gone no longer lie between.
+func (s *State) oneInsulated(at Anchor, gone map[int]bool) (said []string) {
+	rest := *s
+	rest.Runs = slices.Clone(s.Runs)
+	for i := range rest.Runs {
+		rest.Runs[i].Pieces = slices.DeleteFunc(slices.Clone(rest.Runs[i].Pieces), func(p Piece) bool { return gone[p.ID] })
+	}
+	other := rest.meets()[at]
+	seen := false
+	s.Things = slices.DeleteFunc(s.Things, func(t Thing) bool {
+		here := t.Label.At
+		if t.Kind != "insulated" || here.Piece == 0 || here != at && here != other {
+			return false
+		}
+		if seen {
+			said = append(said, "the joint stays insulated once")
+		}
+		was := seen
+		seen = true
+		return was
+	})
 	return said
 }
 
