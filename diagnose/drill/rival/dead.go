@@ -2,8 +2,10 @@ package rival
 
 import (
 	"fmt"
+	"slices"
 
 	"fishplate/diagnose/drill"
+	"fishplate/diagnose/fault"
 	"fishplate/diagnose/track"
 )
 
@@ -16,7 +18,7 @@ type stop struct {
 // dead hunts a break along the way from the supply to where it is dead, first
 // on the hot side, then on the common one.
 func (h *halving) dead(at string) error {
-	if err := h.do(drill.Act{Do: drill.DoTrain, To: drill.Off}); err != nil {
+	if err := h.clear(); err != nil {
 		return err
 	}
 	way := h.way(h.l.FindPiece(at))
@@ -57,11 +59,22 @@ func (h *halving) breakOn(way []stop, side int) error {
 		}
 	}
 	names := []string{way[lo].name, way[hi].name}
-	if lo < 2 { // the feeder, its clip, or its piece
-		names = []string{way[1].name, way[hi].name}
+	if lo < 2 { // the feeder, its clip, or its piece; or what lies before the feeder
+		names = append([]string{way[1].name, way[hi].name}, h.wiring()...)
 	}
 	_, err := h.try(names...)
 	return err
+}
+
+// wiring names what lies between the supplies and the feeders.
+func (h *halving) wiring() []string {
+	var out []string
+	for _, s := range fault.List(h.t.Network()) {
+		if s.PieceIndex < 0 && !slices.Contains(out, s.Piece) {
+			out = append(out, s.Piece)
+		}
+	}
+	return out
 }
 
 // way lists the places from the supply's post over the nearest feeder to a

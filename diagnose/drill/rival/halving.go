@@ -68,16 +68,16 @@ func (h *halving) try(names ...string) (found bool, err error) {
 
 // short repeats until nothing is shorted any more: there may be two.
 func (h *halving) short() error {
-	if err := h.do(drill.Act{Do: drill.DoTrain, To: drill.Off}); err != nil {
+	if err := h.clear(); err != nil {
 		return err
 	}
 	for range 3 {
-		on, err := h.beep(h.l.Supplies[0].Name, "")
+		on, err := h.atSupplies()
 		if err != nil {
 			return err
 		}
 		if !on {
-			_, err := h.try(drill.OffTrack)
+			_, err := h.try(append([]string{drill.OffTrack}, h.accessories()...)...)
 			return err
 		}
 		if err := h.oneShort(); err != nil {
@@ -94,9 +94,46 @@ func (h *halving) short() error {
 	return nil
 }
 
+// clear takes off what a beeper would sound through: trains, and accessories,
+// whose lamps and coils are a few ohm when cold.
+func (h *halving) clear() error {
+	if err := h.do(drill.Act{Do: drill.DoTrain, To: drill.Off}); err != nil {
+		return err
+	}
+	for _, name := range h.accessories() {
+		if err := h.do(drill.Act{Do: drill.DoPull, At: name}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// accessories are the names of all accessories.
+func (h *halving) accessories() []string {
+	var out []string
+	for i := range h.l.Accessories {
+		out = append(out, h.l.Accessories[i].Name)
+	}
+	return out
+}
+
+// atSupplies asks at the posts of each supply.
+func (h *halving) atSupplies() (bool, error) {
+	for i := range h.l.Supplies {
+		if on, err := h.beep(h.l.Supplies[i].Name, ""); on || err != nil {
+			return on, err
+		}
+	}
+	return false, nil
+}
+
 // together closes all joints and puts all feeders back.
 func (h *halving) together() error {
-	for _, a := range h.hands(&hunt.Setup{}) {
+	out := hunt.Setup{Unplugged: h.accessories()}
+	for _, i := range h.l.UsuallyOff() {
+		out.Off = append(out.Off, h.l.Toggles[i].Name)
+	}
+	for _, a := range h.hands(&out) {
 		if err := h.do(a); err != nil {
 			return err
 		}
@@ -126,7 +163,7 @@ func (h *halving) oneShort() error {
 				return err
 			}
 		}
-		on, err := h.beep(h.l.Pieces[spot(h, part)].ID(), "")
+		on, err := h.inPart(part)
 		if err != nil {
 			return err
 		}
@@ -137,6 +174,37 @@ func (h *halving) oneShort() error {
 		}
 	}
 	return h.lookAround(region)
+}
+
+// inPart asks a part of the track: from the hot rail to every rail that some
+// feeder takes as common, until one sounds. Three separate rails have two.
+func (h *halving) inPart(part []int) (bool, error) {
+	n, at := h.t.Network(), spot(h, part)
+	c := h.l.Pieces[at].Construction
+	asked := map[int]bool{}
+	for _, rail := range append([]track.Rail{c.Common}, h.commons()...) {
+		hot, common := n.Middle(at, c.Hot), n.Middle(at, rail)
+		if rail == c.Common {
+			hot, common = drill.Across(n, at)
+		}
+		if hot < 0 || common < 0 || asked[n.NodeOf(common)] || n.NodeOf(hot) == n.NodeOf(common) {
+			continue
+		}
+		asked[n.NodeOf(common)] = true
+		if on, err := h.beep(n.Points[hot].Name, n.Points[common].Name); on || err != nil {
+			return on, err
+		}
+	}
+	return false, nil
+}
+
+// commons are the rails that feeders take as common, in the order of feeders.
+func (h *halving) commons() []track.Rail {
+	var out []track.Rail
+	for i := range h.l.Feeders {
+		out = append(out, h.l.Feeders[i].Common)
+	}
+	return out
 }
 
 // spot is a piece of a part where both rails can be touched.
@@ -160,7 +228,7 @@ func (h *halving) island() ([]int, error) {
 		if k == len(parts)-1 {
 			return part, nil
 		}
-		on, err := h.beep(h.l.Pieces[spot(h, part)].ID(), "")
+		on, err := h.inPart(part)
 		if err != nil || on {
 			return part, err
 		}

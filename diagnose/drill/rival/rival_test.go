@@ -61,6 +61,30 @@ func TestHalving(t *testing.T) {
 	}
 }
 
+// Halving finds what it is for on every kind of layout, with whatever the odds
+// hide: feeders, toggles, buses and accessories included.
+func TestHalvingEverywhere(t *testing.T) {
+	hunts := 0
+	for _, layout := range []string{"two-supplies", "roadbed-oval", "rail-separate", "lamps", "wye-two-rail", "figure-eight", "crossover", "blocks", "reversing"} {
+		for _, kind := range []string{drill.KindShort, drill.KindDead, drill.KindTrain} {
+			if layout == "wye-two-rail" && kind == drill.KindDead {
+				continue // two ways lead to each leg: a break on one is not found by halving one way
+			}
+			for seed := range uint64(4) {
+				d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: drill.Usual, Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
+				if err != nil {
+					continue // two loops: nothing goes dead there
+				}
+				hunts++
+				r := rival.Halving(d)
+				require.True(t, r.Found, "%s %s seed %d: %s; hidden: %v", layout, kind, seed, r.Why, d.Reveal())
+				require.Zero(t, drill.CountLog(r.Log).Stops)
+			}
+		}
+	}
+	require.Greater(t, hunts, 80)
+}
+
 func TestHalvingOnALoopCutsTwice(t *testing.T) {
 	r := rival.Halving(begin(t, "loop", drill.KindShort, 1))
 	require.GreaterOrEqual(t, drill.CountLog(r.Log).Together, 2)
