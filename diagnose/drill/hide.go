@@ -127,10 +127,14 @@ func hideListed(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (trut
 		}
 	}
 	sound := soundWays(n, t)
-	for range tries {
+	for k := range tries {
 		t.Faults = nil
 		for i := range lists {
-			f := bounded(simulate.DrawFault(lists[i], rng), &o.Hide[i], o.Difficulty, rng)
+			from := lists[i]
+			if w := wiring(from); k >= tries/2 && len(w) > 0 { // the track hides it: the wires cannot
+				from = w
+			}
+			f := bounded(simulate.DrawFault(from, rng), &o.Hide[i], o.Difficulty, rng)
 			t.Faults = append(t.Faults, hidden{f.Suspect.ID, f.Ohms, f.Position})
 		}
 		if s, ok := shows(n, t, o, sound, rng); ok {
@@ -138,6 +142,17 @@ func hideListed(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (trut
 		}
 	}
 	return t, hunt.Symptom{}, fmt.Errorf("no fault as asked for shows on this layout")
+}
+
+// wiring are the suspects that are no track: feeders, toggles, buses.
+func wiring(list []fault.Suspect) []fault.Suspect {
+	var out []fault.Suspect
+	for _, s := range list {
+		if s.PieceIndex < 0 {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // within says that no tunnel is in the way, and that it is track.
