@@ -29,6 +29,8 @@ type stage struct {
 	f        *frame
 	obs      []Observation
 	circuits map[string]*predict.Circuit
+	work     workspace
+	pos      []int
 }
 
 func (e *Engine) newStage(f *frame, obs []Observation) *stage {

@@ -12,12 +12,20 @@ type gauss struct {
 	white  []float64 // inv * resid
 	logDet float64
 	quad   float64
+	col    []float64 // memory
 }
 
 // newGauss inverts a covariance (overwritten). ok is false when it is not
 // positive definite.
 func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
-	g = gauss{n: n, inv: make([]float64, n*n), resid: resid, white: make([]float64, n)}
+	ok = g.fit(cov, resid, n)
+	return g, ok
+}
+
+// fit is newGauss in the memory that g has.
+func (g *gauss) fit(cov, resid []float64, n int) bool {
+	g.n, g.resid, g.logDet = n, resid, 0
+	g.inv, g.white, g.col = grow(g.inv, n*n), grow(g.white, n), grow(g.col, n)
 	// Cholesky in place: lower triangle.
 	for j := 0; j < n; j++ {
 		for k := 0; k < j; k++ {
@@ -28,7 +36,7 @@ func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
 		}
 		d := cov[j*n+j]
 		if !(d > 0) {
-			return g, false
+			return false
 		}
 		d = math.Sqrt(d)
 		g.logDet += 2 * math.Log(d)
@@ -36,7 +44,7 @@ func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
 			cov[i*n+j] /= d
 		}
 	}
-	col := make([]float64, n)
+	col := g.col
 	for c := 0; c < n; c++ {
 		for i := range col {
 			col[i] = 0
@@ -61,7 +69,7 @@ func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
 		}
 	}
 	g.set(resid)
-	return g, true
+	return true
 }
 
 // set puts other residuals in, the covariance staying.

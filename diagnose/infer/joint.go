@@ -115,8 +115,12 @@ func dotShared(a, b []shared) float64 {
 
 // at gives the residuals and the covariance in a level cell.
 func (j *joint) at(c *levelCell, railSD float64, value []float64) (cov, resid []float64) {
+	return j.atIn(make([]float64, j.n*j.n), make([]float64, j.n), c, railSD, value)
+}
+
+// atIn is at in memory of the caller's.
+func (j *joint) atIn(cov, resid []float64, c *levelCell, railSD float64, value []float64) ([]float64, []float64) {
 	n := j.n
-	cov, resid = make([]float64, n*n), make([]float64, n)
 	rail2, jnt2 := c.rail*c.rail, c.jnt*c.jnt
 	for a := 0; a < n; a++ {
 		resid[a] = value[j.obs[a]] - j.meanAt(a, c)
@@ -154,64 +158,118 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 	if s.e.sometimes {
 		eps = math.Max(eps, away)
 	}
-	logGood, logBad := math.Log1p(-eps), math.Log(eps)
-	out := likelihood{level: make([]float64, len(cells)), misread: make([]float64, r)}
-	var total logSum
-	terms := make([]float64, 0, len(cells)*(1+r+r*r/2))
-	type flag struct{ cell, a, b int }
-	flags := make([]flag, 0, cap(terms))
-	shift := make([]float64, j.n)
+	w := &s.work
+	w.start(j.n, r)
+	w.base, w.swap = float64(r)*math.Log1p(-eps), math.Log(eps)-math.Log1p(-eps)
 	for ci := range cells {
 		given, ok := s.given(j, &cells[ci], value)
 		if !ok {
 			continue
 		}
-		put := func(x float64, a, b int) {
-			terms, flags = append(terms, x), append(flags, flag{ci, a, b})
-			total.add(x)
-		}
-		at := func(logShare float64) {
-			base := cells[ci].logPrior + logShare + given.all + float64(r)*logGood
-			put(base, -1, -1)
-			if eps <= 0 {
-				return
-			}
-			two := given.poor()
-			for a := 0; a < r; a++ {
-				one := base - given.one(a) + logBad - logGood + logNothing[a]
-				put(one, a, -1)
-				for b := 0; two && b < a; b++ {
-					put(base-given.two(a, b)+2*(logBad-logGood)+logNothing[a]+logNothing[b], a, b)
-				}
-			}
-		}
 		if j.place == nil {
-			at(0)
+			w.put(ci, cells[ci].logPrior, &given, logNothing)
 			continue
 		}
 		resid := given.g.resid
 		for _, x := range placesAlong {
-			for a := range shift {
-				side := 0
-				if x > 0 {
-					side = 1
-				}
-				shift[a] = resid[a] - math.Abs(x)*j.place[a][side]
+			side := 0
+			if x > 0 {
+				side = 1
 			}
-			given.move(shift)
-			at(-math.Log(float64(len(placesAlong))))
+			for a := range w.shift {
+				w.shift[a] = resid[a] - math.Abs(x)*j.place[a][side]
+			}
+			given.move(w.shift)
+			w.put(ci, cells[ci].logPrior-log3, &given, logNothing)
 		}
 	}
-	out.log = total.value()
-	for i, x := range terms {
-		p := math.Exp(x - out.log)
-		out.level[flags[i].cell] += p
-		if a := flags[i].a; a >= 0 {
-			out.misread[a] += p
+	return w.sum(len(cells), r)
+}
+
+// workspace is memory for likelihoods, used again and again.
+type workspace struct {
+	cov, resid, shift []float64
+	g                 gauss
+	terms             []term
+	max               float64
+	base, swap        float64 // log of no reading being a misread, and of one being one
+}
+
+// term is one way in which readings came about: in a level cell, with up to
+// two of them (a, b; -1 for none) saying nothing.
+type term struct {
+	log        float64
+	cell, a, b int32
+}
+
+// faint is how far below the largest a term is left out.
+const faint = 14
+
+var log3 = math.Log(float64(len(placesAlong)))
+
+func (w *workspace) start(n, r int) {
+	w.terms, w.max = w.terms[:0], math.Inf(-1)
+	w.shift = grow(w.shift, n)
+}
+
+func grow(s []float64, n int) []float64 {
+	if cap(s) < n {
+		return make([]float64, n)
+	}
+	return s[:n]
+}
+
+func (w *workspace) add(x float64, cell, a, b int) {
+	if !(x > w.max-faint) {
+		return
+	}
+	w.max = math.Max(w.max, x)
+	w.terms = append(w.terms, term{x, int32(cell), int32(a), int32(b)})
+}
+
+// put adds the terms of a level cell and a place.
+func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []float64) {
+	base := logPrior + given.all + w.base
+	w.add(base, cell, -1, -1)
+	if math.IsInf(w.swap, -1) {
+		return
+	}
+	two := given.poor()
+	for a := range logNothing {
+		w.add(base-given.one(a)+w.swap+logNothing[a], cell, a, -1)
+		for b := 0; two && b < a; b++ {
+			w.add(base-given.two(a, b)+2*w.swap+logNothing[a]+logNothing[b], cell, a, b)
 		}
-		if b := flags[i].b; b >= 0 {
-			out.misread[b] += p
+	}
+}
+
+func (w *workspace) sum(cells, r int) likelihood {
+	out := likelihood{log: math.Inf(-1), level: make([]float64, cells), misread: make([]float64, r)}
+	total := 0.0
+	for i := range w.terms {
+		t := &w.terms[i]
+		if t.log < w.max-faint {
+			continue
 		}
+		p := math.Exp(t.log - w.max)
+		total += p
+		out.level[t.cell] += p
+		if t.a >= 0 {
+			out.misread[t.a] += p
+		}
+		if t.b >= 0 {
+			out.misread[t.b] += p
+		}
+	}
+	if total == 0 {
+		return out
+	}
+	out.log = w.max + math.Log(total)
+	for i := range out.level {
+		out.level[i] /= total
+	}
+	for i := range out.misread {
+		out.misread[i] /= total
 	}
 	return out
 }
@@ -225,12 +283,15 @@ type given struct {
 }
 
 func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
-	cov, resid := j.at(c, s.e.Model.Level.RailSD, value)
-	g, ok := newGauss(cov, resid, j.n)
-	if !ok {
+	w := &s.work
+	w.cov, w.resid = grow(w.cov, j.n*j.n), grow(w.resid, j.n)
+	cov, resid := j.atIn(w.cov, w.resid, c, s.e.Model.Level.RailSD, value)
+	g := w.g
+	if !g.fit(cov, resid, j.n) {
 		return given{}, false
 	}
-	out := given{g: g, all: g.logDensity(), pos: make([]int, len(s.obs)), disc: j.logDiscrete}
+	w.g = g
+	out := given{g: g, all: g.logDensity(), pos: s.positions(len(s.obs)), disc: j.logDiscrete}
 	if len(j.over) > 0 {
 		out.disc = append([]float64(nil), j.logDiscrete...)
 		for k := range j.over {
@@ -245,6 +306,13 @@ func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 		out.pos[i] = a
 	}
 	return out, true
+}
+
+func (s *stage) positions(n int) []int {
+	if cap(s.pos) < n {
+		s.pos = make([]int, n)
+	}
+	return s.pos[:n]
 }
 
 // move puts other residuals in.

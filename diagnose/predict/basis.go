@@ -203,6 +203,9 @@ func (r *reducer) series(u int) {
 		sa.Var[k] += sc.Var[k]
 	}
 	sa.sensitive = sa.sensitive || sc.sensitive
+	if len(sa.members) < len(sc.members) { // copy the shorter list
+		sa.members, sc.members = sc.members, sa.members
+	}
 	sa.members = append(sa.members, sc.members...)
 	sa.U, sa.V = x, y
 	sc.alive = false
