@@ -318,27 +318,23 @@ func (a *walkApp) footer() []string {
 		return said(t, style.Bad, "! "+a.failed, a.w)
 	}
 	most := 1
-	if a.h >= 20 {
+	if a.h >= 20 || a.w < 60 {
 		most = 2
 	}
 	var lines []string
 	line := ""
-	for _, k := range a.walk.Keys() {
-		if k.Hint == "" || k.Off != "" {
-			continue
-		}
+	for _, h := range a.walk.Hints(a.w) {
 		room := a.w
 		if len(lines) == most-1 {
 			room -= len("  ? help")
 		}
-		press, does, _ := strings.Cut(k.Hint, " ")
-		if text.Width(line)+text.Width(k.Hint) > room {
+		if text.Width(line)+text.Width(h) > room {
 			if len(lines) == most-1 {
 				break
 			}
-			lines = append(lines, strings.TrimRight(line, " "))
-			line = ""
+			lines, line = append(lines, strings.TrimRight(line, " ")), ""
 		}
+		press, does, _ := strings.Cut(h, " ")
 		line += t.Paint(style.Key, press) + " " + does + "  "
 	}
 	if a.walk.HelpHere() {

@@ -2,6 +2,8 @@ package walk
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -85,6 +87,38 @@ func (m *Model) walkKeys() []scene.Key {
 		return append(padKeys(), keys[9:]...)
 	}
 	return keys
+}
+
+// Hints are the footer's words for the keys that work now, the most wanted
+// first: in a narrow window how to save and to leave must not be pushed out.
+func (m *Model) Hints(w int) []string {
+	var all []string
+	for _, k := range m.Keys() {
+		if k.Hint != "" && k.Off == "" {
+			all = append(all, k.Hint)
+		}
+	}
+	if w >= 60 || m.panel != nil || m.course == nil {
+		return all
+	}
+	order := []string{"s ", "l/r ", "8 ", "7/9 ", "t ", "w ", "/ ", "Tab ", "q "}
+	if g := m.aim(); g != nil && g.Miss.Within() {
+		order = append([]string{"c "}, order...)
+	}
+	var out []string
+	for _, o := range order {
+		for _, h := range all {
+			if strings.HasPrefix(h, o) {
+				out = append(out, h)
+			}
+		}
+	}
+	for _, h := range all {
+		if !slices.Contains(out, h) {
+			out = append(out, h)
+		}
+	}
+	return out
 }
 
 func both(a, b string) string {
