@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"io/fs"
 	"math/rand/v2"
 	"strings"
@@ -232,6 +233,45 @@ func TestDrillAnyKeys(t *testing.T) {
 		}
 		if a.w > 0 {
 			fits(t, a.View(), a.w, a.h)
+		}
+	}
+}
+
+// drillWays lead to the pages of the drill, the coach silent: what it says has
+// numbers that change with every improvement of the belief.
+var drillWays = []struct {
+	name  string
+	begin *drill.Choice
+	keys  []string
+}{
+	{"drill-menu", &drill.Choice{}, nil},
+	{"drill-intro", &drill.Choice{}, []string{"2", "enter"}},
+	{"drill-begin", &drill.Choice{Coach: "silent", Difficulty: "easy"}, nil},
+	{"drill-talk", &drill.Choice{Coach: "silent", Difficulty: "easy"}, entered("beep T1", "train off", "supply on", "lift main 7/8", "beep main 7/8")},
+	{"drill-map", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "r", "n", "n", "n", "b"}},
+	{"drill-map-read", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "h", "enter", "n", "n", "l"}},
+	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "down", "down", "down", "down", "down", "enter"}},
+}
+
+// TestDrillFrames compares every page at three sizes with what it was.
+func TestDrillFrames(t *testing.T) {
+	for _, way := range drillWays {
+		for _, size := range sizes {
+			for _, kind := range []string{"unicode", "ascii"} {
+				name := fmt.Sprintf("%s-%dx%d-%s", way.name, size[0], size[1], kind)
+				begin := *way.begin
+				o := drilling(&drillKeeper{t: t, piece: 9}, &begin)
+				o.ASCII = kind == "ascii"
+				frame := Snapshot(o, size[0], size[1], way.keys...)
+				checkFrame(t, name, frame, size[0], size[1])
+				got := trimmed(frame)
+				if kind == "ascii" {
+					for _, r := range got {
+						require.Less(t, r, rune(0x7f), "%s holds %q", name, r)
+					}
+				}
+				golden(t, name, got)
+			}
 		}
 	}
 }

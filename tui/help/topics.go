@@ -6,6 +6,7 @@ import "fishplate/tui/scene"
 var everywhere = []scene.Key{
 	{Press: "?", Does: "this help, on every screen"},
 	{Press: "Esc", Does: "one step back, always"},
+	{Press: "Ctrl-P", Does: "practise: a hidden fault, a meter and a coach"},
 	{Press: "Ctrl-G", Does: "the bell on or off: it rings when the next reading is here"},
 	{Press: "Ctrl-T", Does: "the mouse on or off (on: click a piece on the map; off: your terminal selects text)"},
 	{Press: "Ctrl-Z", Does: "stop for a while; the shell's fg comes back"},

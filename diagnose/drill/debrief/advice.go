@@ -100,7 +100,7 @@ func praise(steps []coach.Step, n int) []Advice {
 	if len(steps) == 0 {
 		return []Advice{{Says: "Nothing was read. Begin with one reading at the supply, trains off: is it the track at all?"}}
 	}
-	if len(out) < n && len(out) == 0 {
+	if len(out) == 0 && n == 2 {
 		out = append(out, Advice{Says: "Nothing was lost to a habit this time. Take a harder fault next: --difficulty hard."})
 	}
 	return out

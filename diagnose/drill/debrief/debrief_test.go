@@ -108,6 +108,7 @@ func TestUsefulPraisesWhereNothingWasLost(t *testing.T) {
 	out := debrief.Useful(steps)
 	require.Contains(t, out[0].Says, "beeper main 7")
 	require.Contains(t, debrief.Useful(nil)[0].Says, "Nothing was read")
+	require.Contains(t, debrief.Useful(steps[1:])[0].Says, "Nothing was lost")
 	steps[1].Remarks = []coach.Remark{{Habit: coach.HabitAnswered, Lost: 0.7}}
 	steps[0].Remarks = []coach.Remark{{Habit: coach.HabitLift, Lost: 2.5}}
 	out = debrief.Useful(steps)
