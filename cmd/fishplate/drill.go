@@ -56,6 +56,8 @@ func drillCommand(w *world, args []string) int {
 		return drillProgress(w, a)
 	case a.lesson == "list":
 		return drillLessons(w)
+	case a.lesson == "format":
+		return w.print(lesson.Reference())
 	case a.plain:
 		return drillPlain(w, a)
 	}

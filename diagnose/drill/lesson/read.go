@@ -24,6 +24,15 @@ import (
 //go:embed files/*.hcl files/README.md
 var Files embed.FS
 
+// Reference says how a lesson is written, with an example of everything.
+func Reference() string {
+	text, err := Files.ReadFile("files/README.md")
+	if err != nil {
+		panic(err) // a constant of ours
+	}
+	return string(text)
+}
+
 // Names lists the lessons in a folder in the order of their numbers: every
 // file NAME.lesson.hcl.
 func Names(dir fs.FS) ([]string, error) {
@@ -105,7 +114,7 @@ func first(d hcl.Diagnostics) error {
 		if x.Subject == nil {
 			return fmt.Errorf("%s: %s", x.Summary, x.Detail)
 		}
-		return fmt.Errorf("%s:%d:%d: %s: %s", x.Subject.Filename, x.Subject.Start.Line, x.Subject.Start.Column, x.Summary, x.Detail)
+		return fmt.Errorf("%s:%d:%d: %s: %s (how a lesson is written: fishplate drill --lesson format)", x.Subject.Filename, x.Subject.Start.Line, x.Subject.Start.Column, x.Summary, x.Detail)
 	}
 	return nil
 }
