@@ -84,7 +84,7 @@ func (c *Card) promise() string {
 func (c *Card) before() []string {
 	out := []string{"Begin at box 1. Do the steps, take the reading, write it down, go where its row says. Steps change what the box before left: leave all else as it is."}
 	if c.divides() {
-		out = append(out, "\"Divide by box 1\": divide what the meter shows by what it showed in box 1 (both in mV), and find the result in the rows.")
+		out = append(out, "\"Divide by box 1\": divide what the meter shows by what it showed in box 1 (both in mV), and find the result in the rows. Where one of them showed OL, or box 1 showed 0, take the last row.")
 	}
 	if c.Layout.Supplies[0].AC {
 		out = append(out, "AC: there is no sign. Take what the meter shows.")
