@@ -238,6 +238,21 @@ func (a *drillArgs) place() (string, error) {
 	return drillFile("drill.json")
 }
 
+// keepDrill saves a drill. One that lay there before is put aside as .old at the
+// first act of another.
+func keepDrill(path string, s *sitting.Sitting) error {
+	data, err := s.Save()
+	if err != nil {
+		return err
+	}
+	if len(s.Drill.Log()) == 1 {
+		if err := os.Rename(path, path+".old"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return writeFile(path, data)
+}
+
 func drillFile(name string) (string, error) {
 	dir, err := os.UserConfigDir()
 	if err != nil {

@@ -115,11 +115,7 @@ func (p *drillSession) keep() {
 	if p.path == "" {
 		return
 	}
-	data, err := p.s.Save()
-	if err == nil {
-		err = writeFile(p.path, data)
-	}
-	if err != nil {
+	if err := keepDrill(p.path, p.s); err != nil {
 		p.say("Warning: %v. The drill goes on, but it is not saved.", err)
 		p.path = ""
 	}

@@ -121,11 +121,7 @@ func (k *drills) Save(s *sitting.Sitting) error {
 	if err != nil {
 		return err
 	}
-	data, err := s.Save()
-	if err != nil {
-		return err
-	}
-	return writeFile(path, data)
+	return keepDrill(path, s)
 }
 
 // Done puts the drill on record and looks back.

@@ -271,7 +271,7 @@ func TestSaveAndResume(t *testing.T) {
 	require.Equal(t, do(t, d, "ohms lead 3").Shows, do(t, again, "ohms lead 3").Shows)
 
 	_, err = drill.Resume(load(t, "loop"), data)
-	require.ErrorContains(t, err, "layout has changed")
+	require.ErrorContains(t, err, "another one or has changed")
 	_, err = drill.Resume(load(t, "yard"), []byte("{"))
 	require.Error(t, err)
 	_, err = drill.Resume(load(t, "yard"), []byte(strings.Replace(string(data), `"sealed": "`, `"sealed": "AAAA`, 1)))

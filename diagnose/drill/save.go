@@ -62,7 +62,7 @@ func Resume(l *track.Layout, data []byte) (*Drill, error) {
 		return nil, err
 	}
 	if print := fmt.Sprintf("%016x", Fingerprint(n)); print != s.Print {
-		return nil, fmt.Errorf("the layout has changed since this drill was begun (it was %q): begin a new drill", s.Layout)
+		return nil, fmt.Errorf("this drill was begun on the layout %q, and this is another one or has changed since: name that layout, or begin a new drill", s.Layout)
 	}
 	if len(n.Posts) == 0 || len(l.Feeders) == 0 {
 		return nil, fmt.Errorf("this layout has no supply or no feeder")
