@@ -203,6 +203,9 @@ type View struct {
 	CanRedo   bool
 	Hidden95  int // number of pieces that hold 95 % of the belief
 	LayoutRef *track.Layout
+	// Learned is what the readings say of this layout's resistances, nil
+	// before they say anything.
+	Learned *Track
 }
 
 // Kit is what the user owns.
@@ -216,6 +219,9 @@ type Kit struct {
 	LampSpread float64 `json:",omitempty"`
 	// Meter is the name of a preset of package meter; empty: the cheap one.
 	Meter string `json:",omitempty"`
+	// Track is what earlier hunts learned of this layout, nil when there were
+	// none.
+	Track *Track `json:",omitempty"`
 	// Own are the user's own figures, in place of a preset.
 	Own *meter.Meter `json:",omitempty"`
 }

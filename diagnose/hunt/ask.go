@@ -209,6 +209,9 @@ func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
 			out = append(out, "switch the supply on, full volts")
 		}
 	}
+	if q.Func == meter.Amps {
+		out = append(out, "put the meter, leads in its ampere sockets, in series with the lamp; put the leads back into the volt sockets afterwards")
+	}
 	if h.symptom.Sometimes {
 		out = append(out, "make the fault show (press along the track, warm it, let a train stand where it happened, with the lamp in series) and read while it does; if it stays away, skip")
 	}

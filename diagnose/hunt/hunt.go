@@ -276,6 +276,9 @@ func (h *Hunt) start() {
 		if h.kit.LampSpread > 0 {
 			m.LampSD = h.kit.LampSpread
 		}
+		if h.kit.Track != nil {
+			m.Level = h.kit.Track.level(m.Level)
+		}
 		h.engine = infer.NewEngine(h.net, m)
 	}
 	if h.weighed == nil || *h.weighed != *h.symptom {

@@ -184,7 +184,10 @@ func (g *asker) short() {
 			g.ask(g.base, f, hot, common)
 		}
 		if h.kit.Lamp && h.kit.Millivolts {
-			for _, s := range g.lampSetups(i) {
+			for k, s := range g.lampSetups(i) {
+				if k == 0 && h.kit.Amps {
+					g.ask(s, meter.Amps, hot, common)
+				}
 				g.along(s, i, meter.Millivolts, spots)
 				if h.kit.Volts && len(h.layout.Pieces) > longTrack {
 					g.along(s, i, meter.Volts, spots)

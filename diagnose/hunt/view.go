@@ -39,6 +39,7 @@ func (h *Hunt) View() View {
 	v.Evidence = h.evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
 	v.Warnings = h.warnings(p)
+	v.Learned = h.learned(p)
 	v.Step = h.step(p, now)
 	h.view = &v
 	return v
@@ -300,7 +301,33 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if late && total > now0 && topHolds(p.Class, fewPieces) >= narrowEnough {
 		return h.inspect(p, "looking costs less than another reading")
 	}
+	if touch := h.touchFirst(&qs[best], now); touch != nil {
+		return Step{Ask: touch}
+	}
 	return Step{Ask: h.ask(&qs[best], &looks[best], now)}
+}
+
+// touchFirst asks to touch the leads together before the first reading in
+// ohms: their own resistance is in every such reading, and a few tenths of an
+// ohm are many pieces of track.
+func (h *Hunt) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
+	if q.Func != meter.Ohms {
+		return nil
+	}
+	touch := infer.Question{Setup: q.Setup, Func: meter.Ohms, Red: q.Red, Black: q.Red, Minutes: 0.3}
+	key := questionKey(&touch)
+	if h.skipped[key] {
+		return nil
+	}
+	for i := range h.obs {
+		if h.obs[i].Func == meter.Ohms && h.obs[i].Red == h.obs[i].Black {
+			return nil
+		}
+	}
+	a := h.ask(&touch, nil, now)
+	a.Why = "touch the leads together first: what the meter shows then is in every reading in ohms that follows, and is taken off"
+	a.Expect = []Outcome{{Shows: "0.1 to 0.5 ohm", P: 0.95, Means: "ordinary leads"}, {Shows: "more, or it wanders", P: 0.05, Means: "a lead or its plug is bad: change it before going on"}}
+	return a
 }
 
 // A hunt ends in a list of few pieces: whatever a lift costs, readings go on
