@@ -260,16 +260,33 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 			acc += o.Weight[idx[hi]]
 			hi++
 		}
-		u := unit.Setting(q.Func).Unit()
-		from, to := o.Mean[idx[lo]]-o.SD[idx[lo]], o.Mean[idx[hi-1]]+o.SD[idx[hi-1]]
-		if from < 0 && (o.Mean[idx[lo]] >= 0 || h.engine.Model.AC) {
-			from = 0
-		}
-		rows = append(rows, Outcome{Shows: unit.FormatDigits(from, u, 2) + " to " + unit.FormatDigits(to, u, 2),
+		rows = append(rows, Outcome{Shows: h.showing(q, o, idx[lo], idx[hi-1]),
 			P: round2(acc / all), Means: h.namesOf(o, idx[lo:hi])})
 		lo = hi
 	}
 	return rows
+}
+
+// showing says what the meter shows between two predictions: "about 3 mV"
+// where they are one to the eye, "under 5 mV" where the lower is nothing, else
+// "12 to 20 mV".
+func (h *Hunt) showing(q *infer.Question, o *infer.Outlook, lo, hi int) string {
+	u := unit.Setting(q.Func).Unit()
+	from, to := o.Mean[lo]-o.SD[lo], o.Mean[hi]+o.SD[hi]
+	if h.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
+		from = math.Max(from, 0)
+	}
+	a, b := unit.FormatDigits(from, u, 2), unit.FormatDigits(to, u, 2)
+	number := func(s string) string { return strings.SplitN(s, " ", 2)[0] }
+	switch {
+	case a == b || to-from < 0.1*math.Abs(to):
+		return "about " + unit.FormatDigits((from+to)/2, u, 2)
+	case from == 0 || from >= 0 && from < 0.03*to:
+		return "under " + b
+	case strings.HasSuffix(a, strings.TrimPrefix(b, number(b))):
+		return number(a) + " to " + b
+	}
+	return a + " to " + b
 }
 
 func (h *Hunt) openRow(o *infer.Outlook) []Outcome {
@@ -312,7 +329,7 @@ func (h *Hunt) namesOf(o *infer.Outlook, idx []int) string {
 	var classes []int
 	for _, i := range idx {
 		if o.Weight[i] >= 0.05*top {
-			classes = append(classes, o.Class[i])
+			classes = append(classes, o.Members[i]...)
 		}
 	}
 	if len(classes) == 0 {
@@ -323,14 +340,16 @@ func (h *Hunt) namesOf(o *infer.Outlook, idx []int) string {
 
 func round2(x float64) float64 { return math.Round(x*100) / 100 }
 
-// why explains the choice in a sentence.
+// why explains the choice in the user's terms, with figures.
 func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
-	t := fmt.Sprintf("of all readings now possible this one tells most for the time: about %.1f bits in %s", o.Bits, unit.FormatMinutes(q.Minutes))
-	if q.Setup.Source.Kind == conductor.SourceLamp {
-		return t + "; with the lamp's current flowing, the millivolts along a rail grow with the distance to the fault and stop growing past it"
+	worth := fmt.Sprintf(" (%.1f bits in %s)", o.Bits, unit.FormatMinutes(q.Minutes))
+	switch {
+	case q.Func == meter.Beeper && len(rows) == 2:
+		return fmt.Sprintf("splits what is left %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P) + worth
+	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
+		return "the lamp's current drops the same from piece to piece until it reaches the short (on a loop from both sides), and nothing past it: the more it shows, the more of the way to the short lies between the probes" + worth
+	case len(q.Setup.Loads) > 0:
+		return "under load a bad contact drops volts of its own, far more than sound track does: read where they are lost" + worth
 	}
-	if len(rows) == 2 {
-		return t + "; " + rows[0].Shows + ": " + rows[0].Means + "; " + rows[1].Shows + ": " + strings.TrimPrefix(rows[1].Means, "the fault is ")
-	}
-	return t
+	return "of all readings now possible this one tells most for its time" + worth
 }

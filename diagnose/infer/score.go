@@ -27,6 +27,7 @@ type Outlook struct {
 	// probability of no path (over the limit).
 	Weight   []float64
 	Class    []int
+	Members  [][]int // every class that a row of neighbours holds
 	Mean, SD []float64
 	Beep     []float64
 	Open     []bool
@@ -116,16 +117,28 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	for gi := range f.groups {
 		g := &f.groups[gi]
 		h := &e.Hypos[g.lead]
-		sc.weighHypo(h, meanSeverity(h.sevs, p.Severity[g.lead]), g.weightOf(p.Hypo), g.span)
+		sc.weighHypo(h, meanSeverity(h.sevs, p.Severity[g.lead]), g.weightOf(p.Hypo), g.span, e.classesOf(g))
 	}
 	for i := range pairs {
-		sc.weighHypo(&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1)
+		a, b := &e.Hypos[pairs[i].A], &e.Hypos[pairs[i].B]
+		sc.weighHypo(&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class})
 	}
 	var work plan.Scratch
 	for i := range sc.out {
 		sc.weigh(&sc.out[i], questions[i].Func, &work)
 	}
 	return sc.out
+}
+
+// classesOf lists the classes of a group, each once.
+func (e *Engine) classesOf(g *group) []int {
+	var out []int
+	for _, h := range g.hypos {
+		if c := e.Hypos[h].Class; !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // reserve makes room for n groups.
@@ -153,8 +166,8 @@ type condition struct {
 }
 
 // weighHypo predicts all questions for one hypothesis that stands for a weight
-// w and span pieces.
-func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64) {
+// w, span pieces and the given classes.
+func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64, members []int) {
 	if w <= 0 {
 		return
 	}
@@ -181,6 +194,7 @@ func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64) {
 		out := &sc.out[qi]
 		out.Weight = append(out.Weight, w)
 		out.Class = append(out.Class, h.Class)
+		out.Members = append(out.Members, members)
 		beep, open := 0.0, false
 		mean, variance := 0.0, 1.0
 		switch {
