@@ -257,7 +257,7 @@ func (r *reader) fit() {
 		return
 	}
 	switch worst := worstMisread(b.Misread); {
-	case b.NotOnMap > 0.5:
+	case b.NotOnMap > 0.5 || b.Two > 0.5:
 		r.say(HabitTwo, "No single fault on this layout explains your readings: one of them is wrong, or two things are.")
 	case worst >= 0 && b.Misread[worst] > 0.5:
 		r.say(HabitMisfit, "Reading %d (%s) fits badly with the others: take it again before you build on it.", worst+1, r.c.ev.Shows[worst])

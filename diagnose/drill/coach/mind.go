@@ -73,6 +73,7 @@ type Belief struct {
 	Left     int       // how many hold 95 % of it
 	Misread  []float64 // by reading: probability that it says nothing
 	NotOnMap float64
+	Two      float64 // probability that two things are wrong
 	raw      *infer.Posterior
 }
 
@@ -89,30 +90,44 @@ func (m *Mind) Believe(ev *Evidence) Belief {
 		m.memo[key] = raw
 	}
 	looked := *raw
-	looked.Hypo = slices.Clone(raw.Hypo)
-	looked.Class = make([]float64, len(raw.Class))
+	looked.Hypo, looked.Pairs = slices.Clone(raw.Hypo), slices.Clone(raw.Pairs)
 	sum := 0.0
 	for i := range looked.Hypo {
-		name := m.engine.Classes[m.engine.Hypos[i].Class]
-		for _, x := range ev.Looked {
-			if x == name {
-				looked.Hypo[i] *= lookMiss
-			}
-		}
-		for _, x := range ev.Repaired {
-			if x == name {
-				looked.Hypo[i] *= lookMiss * lookMiss
-			}
-		}
+		looked.Hypo[i] *= m.missed(ev, i)
 		sum += looked.Hypo[i]
 	}
+	for i := range looked.Pairs {
+		looked.Pairs[i].P *= m.missed(ev, looked.Pairs[i].A) * m.missed(ev, looked.Pairs[i].B)
+		sum += looked.Pairs[i].P
+	}
+	two := 0.0
 	for i := range looked.Hypo {
 		looked.Hypo[i] /= sum
-		looked.Class[m.engine.Hypos[i].Class] += looked.Hypo[i]
 	}
-	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95), Misread: raw.Misread, raw: &looked}
+	for i := range looked.Pairs {
+		looked.Pairs[i].P /= sum
+		two += looked.Pairs[i].P
+	}
+	looked.Sum(m.engine)
+	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95), Misread: raw.Misread, Two: two, raw: &looked}
 	b.NotOnMap = b.Of(infer.ClassNotOnMap)
 	return b
+}
+
+// missed is the probability that all looks at a hypothesis's piece missed it.
+func (m *Mind) missed(ev *Evidence, hypo int) float64 {
+	name, p := m.engine.Classes[m.engine.Hypos[hypo].Class], 1.0
+	for _, x := range ev.Looked {
+		if x == name {
+			p *= lookMiss
+		}
+	}
+	for _, x := range ev.Repaired {
+		if x == name {
+			p *= lookMiss * lookMiss
+		}
+	}
+	return p
 }
 
 func holding(p []float64, share float64) int {
