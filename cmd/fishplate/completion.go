@@ -89,11 +89,8 @@ func flagNames(list []flagHelp) string {
 	return strings.Join(out, " ")
 }
 
-// bashScript needs bash 3.2 or newer and nothing else.
-func bashScript(m *manual) string {
-	var b strings.Builder
-	names, _ := m.names()
-	b.WriteString(`# bash completion of fishplate. To have it in every shell:
+// bashHead is the part of the bash script that does not depend on the commands.
+const bashHead = `# bash completion of fishplate. To have it in every shell:
 #   fishplate completion bash > ~/.local/share/bash-completion/completions/fishplate
 # or in this one only:
 #   source <(fishplate completion bash)
@@ -123,7 +120,13 @@ _fishplate() {
     case $cur in "=") cur= ;; esac
     if [ "$COMP_CWORD" -gt 1 ]; then
         case ${COMP_WORDS[1]} in
-`)
+`
+
+// bashScript needs bash 3.2 or newer and nothing else.
+func bashScript(m *manual) string {
+	var b strings.Builder
+	names, _ := m.names()
+	b.WriteString(bashHead)
 	fmt.Fprintf(&b, "            %s) cmd=${COMP_WORDS[1]} ;;\n        esac\n    fi\n    case $cmd$prev in\n", strings.Join(names, "|"))
 	for _, c := range append([]string{""}, names...) {
 		for _, f := range m.flagsOf(c) {
