@@ -90,6 +90,10 @@ func (o *options) mainRow(c condition, r *row) {
 	a, h, m := mean(r.all, ours), mean(r.all, halving), mean(r.all, murray)
 	fmt.Fprintf(o.out, "%-11s %4d %-5s %5g %5g | %8.2f %5.2f %7.1f %6.1f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f |", c.shape, len(r.f.Layout.Pieces), c.meter, c.level, c.wrong,
 		a.readings, a.lifts, a.minutes, a.total, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds(), float64(r.bytes)/1e6/float64(len(r.all)))
+	if o.spice {
+		fmt.Fprintf(o.out, " %8s %5s %7s %5s | %5s %5s\n", "-", "-", "-", "-", "-", "-")
+		return
+	}
 	fmt.Fprintf(o.out, " %8.2f %5.2f %7.1f %5.0f |", h.readings, h.lifts, h.minutes, 100*h.first)
 	if r.all[0].hasMurray {
 		fmt.Fprintf(o.out, " %5.0f %5.0f\n", 100*m.first, 100*m.three)
