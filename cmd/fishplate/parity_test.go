@@ -36,8 +36,9 @@ func recordings(t *testing.T) []recorded {
 		return tape
 	}
 	var out []recorded
+	seeds := map[string]uint64{"loop": 1, "dead-end": 2, "loop-siding": 1}
 	for _, name := range []string{"loop", "dead-end", "loop-siding"} {
-		for seed := uint64(1); seed <= 2; seed++ {
+		for seed := uint64(1); seed <= seeds[name]; seed++ {
 			path := filepath.Join("..", "..", "testdata", "layouts", name+".hcl")
 			n := networkOf(t, path)
 			b := hidden(t, n, rand.New(rand.NewPCG(seed, 11)))
