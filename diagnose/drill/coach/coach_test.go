@@ -109,6 +109,10 @@ func TestRemarks(t *testing.T) {
 		{coach.HabitTwo, "dead-end", beeper, []drill.Hide{bridge(4), bridge(16)},
 			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "lift main 6/7", "beep main 6/7", "beep main 12"},
 			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
+		{coach.HabitSurprise, "dead-end", beeper, []drill.Hide{bridge(4), bridge(16)},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
+		{coach.HabitSurprise, "dead-end", beeper, []drill.Hide{bridge(8)},
+			nil, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"}},
 		{coach.HabitTrain, "dead-end", allMeters, []drill.Hide{weak},
 			nil, []string{"train on main 18", "supply on", "volts main 18"}},
 	} {

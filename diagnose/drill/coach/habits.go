@@ -26,6 +26,7 @@ const (
 	HabitLate      Habit = "late"       // read on where looking was due
 	HabitMisfit    Habit = "misfit"     // a reading that fits badly with the others
 	HabitTwo       Habit = "two"        // no single fault explains the readings
+	HabitSurprise  Habit = "surprise"   // the answer that was hardly expected
 )
 
 // Remark names a habit in a step.
@@ -75,7 +76,7 @@ type reader struct {
 
 func (r *reader) say(h Habit, format string, args ...any) {
 	lost := r.s.lost()
-	if h == HabitGood || h == HabitMisfit || h == HabitTwo {
+	if h == HabitGood || h == HabitMisfit || h == HabitTwo || h == HabitSurprise {
 		lost = 0
 	}
 	r.s.Remarks = append(r.s.Remarks, Remark{h, fmt.Sprintf(format, args...), lost})
@@ -191,6 +192,9 @@ func (r *reader) edge() bool {
 	switch {
 	case p < 1-nearlySure:
 		return false
+	case (word == "beep") != (r.s.Shows == "beep"):
+		r.say(HabitSurprise, "That was a surprise: it was %.0f in 100 that it would %s. Take it again; if it stays, think of two faults.", 100*p, word)
+		return true
 	case p > allButSure:
 		r.say(HabitAnswered, "The readings before had already answered that: it was %.0f in 100 that it would %s.", 100*p, word)
 		return true
