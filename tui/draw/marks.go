@@ -140,7 +140,8 @@ func (p *painter) runHeading(piece int, at track.Pose) float64 {
 	return at.Heading
 }
 
-// unused finds the nearest cell that carries no mark of the caller's.
+// unused finds the nearest cell that carries no mark of the caller's and no
+// feeder's name.
 func (p *painter) unused(used map[int]bool, x, y int) (int, int) {
 	for r := 0; r <= 3; r++ {
 		for dy := -r; dy <= r; dy++ {
@@ -148,7 +149,10 @@ func (p *painter) unused(used map[int]bool, x, y int) (int, int) {
 				if max(abs(dx), abs(dy)) != r {
 					continue
 				}
-				if p.g.inside(x+dx, y+dy) && !used[(y+dy)*p.g.W+x+dx] {
+				if !p.g.inside(x+dx, y+dy) || used[(y+dy)*p.g.W+x+dx] {
+					continue
+				}
+				if p.g.Cells[(y+dy)*p.g.W+x+dx].Kind != FeederMark { // its name stays whole
 					return x + dx, y + dy
 				}
 			}
