@@ -254,14 +254,21 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 		}
 	}
 	sort.SliceStable(idx, func(a, b int) bool { return o.Mean[idx[a]] < o.Mean[idx[b]] })
+	first := 0
 	for lo := 0; lo < len(idx); {
 		hi, acc := lo, 0.0
 		for hi < len(idx) && (acc < sum/3 || hi == lo) {
 			acc += o.Weight[idx[hi]]
 			hi++
 		}
-		rows = append(rows, Outcome{Shows: h.showing(q, o, idx[lo], idx[hi-1]),
-			P: round2(acc / all), Means: h.namesOf(o, idx[lo:hi])})
+		row := Outcome{Shows: h.showing(q, o, idx[lo], idx[hi-1]), P: round2(acc / all), Means: h.namesOf(o, idx[lo:hi])}
+		if n := len(rows); n > 0 && rows[n-1].Shows == row.Shows { // alike to the eye
+			row.P, row.Means = round2(row.P+rows[n-1].P), h.namesOf(o, idx[first:hi])
+			rows = rows[:n-1]
+		} else {
+			first = lo
+		}
+		rows = append(rows, row)
 		lo = hi
 	}
 	return rows

@@ -298,7 +298,7 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
-	if late && total > now0 && topHolds(p.Class, fewPieces) >= narrowEnough {
+	if late && total > now0 && (topHolds(p.Class, fewPieces) >= narrowEnough || topHolds(p.Class, 1) >= likelyOne) {
 		return h.inspect(p, "looking costs less than another reading")
 	}
 	if touch := h.touchFirst(&qs[best], now); touch != nil {
@@ -331,10 +331,11 @@ func (h *Hunt) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
 }
 
 // A hunt ends in a list of few pieces: whatever a lift costs, readings go on
-// until fewPieces of them hold narrowEnough of the belief.
+// until fewPieces of them hold narrowEnough of the belief, or one likelyOne.
 const (
 	fewPieces    = 3
 	narrowEnough = 0.9
+	likelyOne    = 0.75
 )
 
 // topHolds is what the n likeliest classes hold together.

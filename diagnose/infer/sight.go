@@ -36,19 +36,25 @@ func Usual(l *track.Layout) conductor.Setup {
 	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}, Off: l.UsuallyOff()}
 }
 
-// sights lists where a symptom shows.
+// sights lists where a symptom shows. For one that is no short, the posts come
+// last: a fault that trips the breaker would have been told as such.
 func (e *Engine) sights(y Symptom) []sight {
 	switch y.Kind {
 	case Short:
 		return e.postSights(-1)
 	case ShortTrain:
 		return append(e.postSights(y.Piece), e.postSights(-1)...)
-	case Dead, WeakTrack:
-		return e.railSights(y.Piece)
 	case OutOfPhase:
 		return e.phaseSights(y.Supply)
 	}
-	return e.accessorySights(y)
+	out := e.accessorySights(y)
+	if y.Kind == Dead || y.Kind == WeakTrack {
+		out = e.railSights(y.Piece)
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return append(out, e.postSights(-1)...)
 }
 
 // postSights is the resistance at the posts of each supply, with a train on a
@@ -297,13 +303,19 @@ func (e *Engine) explains(kind SymptomKind, sights []sight, values []float64) fl
 		}
 		return best
 	}
+	quietly := 1.0
 	for i := range sights {
+		if sights[i].ohms {
+			quietly *= 1 - 0.95*trips(values[i], sights[i].trip)
+			continue
+		}
 		h := 0.0
 		if i < len(e.healthy) {
 			h = e.healthy[i]
 		}
 		best = math.Max(best, shows(kind, &sights[i], h, values[i]))
 	}
+	best *= quietly
 	if kind == AccessoryElsewhere && len(values) > 0 {
 		quiet := values[0] / math.Max(sights[0].full, 1e-9)
 		best *= 1 - 0.8/(1+math.Pow(0.5/math.Max(quiet, 1e-3), 6))
@@ -336,11 +348,11 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 		return 1 / (1 + math.Pow(share/0.4, 6))
 	case WeakTrack:
 		if healthy > 0 {
-			sagging := 1 / (1 + math.Pow(x/0.95, 24)) // half at 5 % lost
+			sagging := 1 / (1 + math.Pow(x/0.95, 80)) // half at 5 % lost, hardly any at 1 %
 			return sagging * (0.2 + 0.8/(1+math.Pow(0.25/math.Max(x, 1e-3), 4)))
 		}
 	case AccessoryFlickers:
-		sagging := 1 / (1 + math.Pow(share/0.9, 16))
+		sagging := 1 / (1 + math.Pow(share/0.9, 40))
 		return sagging * (0.2 + 0.8/(1+math.Pow(0.1/math.Max(share, 1e-3), 4)))
 	case AccessoryOn, OutOfPhase:
 		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
