@@ -91,7 +91,10 @@ func screens(w *world, a screenArgs) int {
 		st.by(a.config)
 		defer func() { _ = st.close() }() // all that it could lose is worked out again
 		o.Save, o.Records = st.write, st.records()
-		o.Start = func(k hunt.Kit) tui.Hunter { return &watched{hunt.New(src.layout, k), st} }
+		o.Start = func(k hunt.Kit) tui.Hunter {
+			k.Track = st.learned()
+			return &watched{hunt.New(src.layout, k), st}
+		}
 		if err := goOn(&o, src, st, a); err != nil {
 			return w.fail(err)
 		}

@@ -81,7 +81,9 @@ func spoken(s string) string {
 // begin greets, and takes up the hunt that was left when that was asked for.
 func (s *plainSession) begin(a huntArgs) error {
 	s.cautions = map[string]bool{}
-	s.hunt = hunt.New(s.src.layout, a.kit.kit)
+	kit := a.kit.kit
+	kit.Track = s.keep.learned()
+	s.hunt = hunt.New(s.src.layout, kit)
 	s.say("%s: %s, %s.", s.src.layout.Name, plural(len(s.src.layout.Pieces), "piece"), plural(len(s.src.layout.Feeders), "feeder"))
 	if s.src.demo {
 		s.say("This is the demo, an invented layout; open your own with: fishplate hunt --plain FILE")

@@ -60,6 +60,8 @@ type outcome struct {
 	Readings int          `json:"readings"`
 	Lifts    int          `json:"lifts"`
 	Minutes  float64      `json:"minutes"`
+	// Track is what the hunt learned of the layout's resistances, for the next.
+	Track hunt.Track `json:"track,omitzero"`
 }
 
 const recordFormat = 1
@@ -222,6 +224,9 @@ func outcomeOf(v *hunt.View, past []hunt.Past, events int) outcome {
 	}
 	if v.Step.Done != nil {
 		o.Verdict = v.Step.Done.Verdict
+	}
+	if v.Learned != nil {
+		o.Track = *v.Learned
 	}
 	return o
 }

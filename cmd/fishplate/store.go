@@ -255,6 +255,24 @@ func (st *store) at() string {
 	return st.path
 }
 
+// learned is what the newest hunt that learned anything says of the layout's
+// resistances, nil when none did.
+func (st *store) learned() *hunt.Track {
+	if st == nil || st.archive == nil {
+		return nil
+	}
+	all, err := st.archive.list()
+	if err != nil {
+		return nil // it is said when the records are opened
+	}
+	for i := range all {
+		if r := all[i].rec; r != nil && r.Outcome.Track != (hunt.Track{}) {
+			return &r.Outcome.Track
+		}
+	}
+	return nil
+}
+
 func (st *store) unlock() {
 	if st.lock != nil {
 		_ = st.lock.Unlock()

@@ -447,6 +447,7 @@ func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
 	if s.Format != 1 {
 		return nil, fmt.Errorf("this saved hunt is of a kind that this version does not know")
 	}
+	kit.Track = s.Kit.Track // a hunt goes on from what it began with
 	h := New(l, kit)
 	if h.fail != nil {
 		return nil, h.fail
