@@ -91,15 +91,15 @@ func cardForm(form, file string) (func(*card.Sheet) (string, error), error) {
 func cardSymptom(kind, at string) (hunt.Symptom, error) {
 	s := hunt.Symptom{Kind: hunt.SymptomKind(kind), At: at}
 	switch s.Kind {
-	case hunt.SymptomShort:
-	case hunt.SymptomShortTrain, hunt.SymptomWeak, hunt.SymptomDead:
+	case hunt.SymptomShort, hunt.SymptomShortTrain:
+	case hunt.SymptomWeak, hunt.SymptomDead:
 		if at == "" {
 			return s, fmt.Errorf("--symptom %s needs the place where it shows, for example --at \"main 12\"", kind)
 		}
 	case "":
-		return s, fmt.Errorf("say what is wrong: --symptom short, short-train, weak or dead")
+		return s, fmt.Errorf("say what is wrong: --symptom short, weak or dead")
 	default:
-		return s, fmt.Errorf("--symptom %s is none of short, short-train, weak, dead", kind)
+		return s, fmt.Errorf("--symptom %s is none of short, weak, dead", kind)
 	}
 	return s, nil
 }

@@ -83,6 +83,9 @@ func (o Options) filled() (Options, error) {
 	if o.Meter.Name == "" {
 		o.Meter = simulate.CheapMeter()
 	}
+	if o.Symptom.Kind == hunt.SymptomShortTrain {
+		return o, fmt.Errorf("a short that comes with a train goes with it, so there is no card for it: hunt it with `fishplate`, or find where it comes and make a card with --symptom short while it is there")
+	}
 	if o.Depth < 1 || o.Depth > MaxDepth {
 		return o, fmt.Errorf("a card can be 1 to %d readings deep, not %d", MaxDepth, o.Depth)
 	}
@@ -94,7 +97,7 @@ func (o Options) filled() (Options, error) {
 
 // numbers says that the hunt reads numbers, not only tones.
 func (o *Options) numbers() bool {
-	if o.Symptom.Kind == hunt.SymptomShort || o.Symptom.Kind == hunt.SymptomShortTrain {
+	if o.Symptom.Kind == hunt.SymptomShort {
 		return o.Kit.Millivolts && o.Kit.Lamp
 	}
 	return o.Kit.Volts || o.Kit.Millivolts

@@ -118,6 +118,8 @@ func TestBounds(t *testing.T) {
 	}
 	_, err := card.Build(load(t, "dead-end"), card.Options{Symptom: hunt.Symptom{Kind: "smoke"}, Kit: full})
 	require.Error(t, err)
+	_, err = card.Build(load(t, "dead-end"), card.Options{Symptom: hunt.Symptom{Kind: hunt.SymptomShortTrain, At: "main 3"}, Kit: full})
+	require.ErrorContains(t, err, "comes with a train")
 	_, err = card.Build(load(t, "dead-end"), card.Options{Symptom: short})
 	require.ErrorContains(t, err, "beeper at least")
 }

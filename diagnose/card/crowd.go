@@ -121,9 +121,7 @@ func (f *fair) neighbours() {
 	}
 }
 
-func (f *fair) short() bool {
-	return f.o.Symptom.Kind == hunt.SymptomShort || f.o.Symptom.Kind == hunt.SymptomShortTrain
-}
+func (f *fair) short() bool { return f.o.Symptom.Kind == hunt.SymptomShort }
 
 // loaded says that the symptom is one of volts at a place.
 func (f *fair) loaded() bool { return !f.short() && f.piece >= 0 }

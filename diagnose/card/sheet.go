@@ -45,10 +45,9 @@ type Row struct {
 type Where func(point string) string
 
 var symptomWords = map[hunt.SymptomKind]string{
-	hunt.SymptomShort:      "the breaker trips at once",
-	hunt.SymptomShortTrain: "the breaker trips only with a train at one place",
-	hunt.SymptomWeak:       "trains stall or slow down",
-	hunt.SymptomDead:       "everything beyond one place is dead",
+	hunt.SymptomShort: "the breaker trips at once",
+	hunt.SymptomWeak:  "trains stall or slow down",
+	hunt.SymptomDead:  "everything beyond one place is dead",
 }
 
 // Sheet puts a card into words. A nil where leaves points with their names.
@@ -105,7 +104,7 @@ func (c *Card) divides() bool {
 
 func (c *Card) after() []string {
 	proof := "everything back together, supply's leads off its posts: the beeper across the two track leads is silent. Then the leads on, switch on: the breaker holds."
-	if !(c.Symptom.Kind == hunt.SymptomShort || c.Symptom.Kind == hunt.SymptomShortTrain) {
+	if c.Symptom.Kind != hunt.SymptomShort {
 		proof = "everything back together, supply on, a lamp of about 1 A across the rails" + at(c.Symptom.At) + ": nearly the supply's full volts there. The lamp gets hot: off ties and scenery."
 	}
 	out := []string{"Found and repaired? Prove it: " + proof}
