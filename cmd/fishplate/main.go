@@ -13,7 +13,14 @@ import (
 	"strings"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() {
+	// A suggestion makes some tens of megabytes that are gone the moment it is
+	// made: collecting less often makes it a quarter faster. The limit keeps a
+	// layout of thousands of pieces small.
+	debug.SetGCPercent(300)
+	debug.SetMemoryLimit(350 << 20)
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
 
 // What the program ends with.
 const (

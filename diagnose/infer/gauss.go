@@ -13,6 +13,7 @@ type gauss struct {
 	logDet float64
 	quad   float64
 	col    []float64 // memory
+	logInv []float64 // logarithms of the diagonal of inv, NaN where not wanted yet
 }
 
 // newGauss inverts a covariance (overwritten). ok is false when it is not
@@ -25,7 +26,10 @@ func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
 // fit is newGauss in the memory that g has.
 func (g *gauss) fit(cov, resid []float64, n int) bool {
 	g.n, g.resid, g.logDet = n, resid, 0
-	g.inv, g.white, g.col = grow(g.inv, n*n), grow(g.white, n), grow(g.col, n)
+	g.inv, g.white, g.col, g.logInv = grow(g.inv, n*n), grow(g.white, n), grow(g.col, n), grow(g.logInv, n)
+	for i := range g.logInv {
+		g.logInv[i] = math.NaN()
+	}
 	// Cholesky in place: lower triangle.
 	for j := 0; j < n; j++ {
 		for k := 0; k < j; k++ {
@@ -94,7 +98,12 @@ func (g *gauss) logDensity() float64 {
 // logGiven is the log density of reading j given all others.
 func (g *gauss) logGiven(j int) float64 {
 	p := g.inv[j*g.n+j]
-	return -0.5 * (log2Pi - math.Log(p) + g.white[j]*g.white[j]/p)
+	l := g.logInv[j]
+	if l != l {
+		l = math.Log(p)
+		g.logInv[j] = l
+	}
+	return -0.5 * (log2Pi - l + g.white[j]*g.white[j]/p)
 }
 
 // logGivenPair is the log density of readings j and k given all others.

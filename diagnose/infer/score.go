@@ -35,10 +35,10 @@ type Outlook struct {
 
 // scoreTiles is how many rows of neighbouring pieces a question is weighed
 // over: enough to find a good one, few enough to answer at once.
-const scoreTiles = 44
+const scoreTiles = 36
 
 // roughTiles and keepQuestions are for the first of two rounds.
-const roughTiles, keepQuestions = 14, 32
+const roughTiles, keepQuestions = 12, 24
 
 // Score weighs questions after readings.
 //

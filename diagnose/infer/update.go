@@ -30,7 +30,7 @@ type Posterior struct {
 }
 
 const (
-	tileLimit  = 128  // bridge groups evaluated at once
+	tileLimit  = 96   // bridge groups evaluated at once
 	deadWeight = 1e-7 // hypotheses below this are not evaluated any finer
 )
 
