@@ -49,7 +49,7 @@ func (f *fair) tally(crowd []*one) []float64 {
 func (f *fair) order(p []float64) []int {
 	var out []int
 	for c := range p {
-		if p[c] > 0.001 {
+		if p[c] > 0.0005 {
 			out = append(out, c)
 		}
 	}
@@ -63,7 +63,12 @@ func (f *fair) list(crowd []*one) []int {
 	p := f.tally(crowd)
 	likely := descending(p)
 	in := make([]bool, len(p))
-	count, held := 0, 0.0
+	count, held, enough := 0, 0.0, wanted
+	if p[f.class[OffTrack]] > 0.5 {
+		// Where the track itself seems sound every rare fault that reads so is
+		// named too: nobody takes up the hunt again after the trains were blamed.
+		enough = 1
+	}
 	take := func(c int) {
 		if !in[c] && count < longest {
 			in[c], count = true, count+1
@@ -71,7 +76,7 @@ func (f *fair) list(crowd []*one) []int {
 		}
 	}
 	for _, c := range likely {
-		if held >= wanted || p[c] <= 0.001 {
+		if held >= enough || p[c] <= 0.0005 {
 			break
 		}
 		take(c)

@@ -54,9 +54,11 @@ func (f *Field) Hunt(x *Hidden, thorough bool) (Result, error) {
 				return r, nil
 			}
 			err = r.look(h, x, v.Step.Inspect.Pieces[0].Piece)
-		default:
+		case v.Step.Done != nil:
 			r.end(&v, listed)
 			return r, nil
+		default:
+			return r, fmt.Errorf("the hunt wants nothing: %v", v.Warnings)
 		}
 		if err != nil {
 			return r, err
@@ -117,4 +119,5 @@ func (r *Result) end(v *hunt.View, listed bool) {
 		r.Readings, r.Lifts, r.Minutes, r.NoList = v.Readings, v.Lifts, v.Minutes, true
 	}
 	r.Total = v.Minutes
+	r.Log = append(r.Log, "done: "+v.Step.Done.Verdict)
 }
