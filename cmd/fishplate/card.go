@@ -117,4 +117,3 @@ func whereOn(l *track.Layout) card.Where {
 		return out
 	}
 }
-

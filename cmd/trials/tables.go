@@ -306,7 +306,7 @@ func (o *options) kindRows(shape string, l *track.Layout, salt *uint64) error {
 	}
 	for _, kind := range kinds {
 		*salt++
-		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04}, func(f *trial.Field, s *fault.Suspect) bool { return kindOf(f.Net, l, s) == kind })
+		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04, Slow: 0.98}, func(f *trial.Field, s *fault.Suspect) bool { return kindOf(f.Net, l, s) == kind })
 		if err != nil {
 			return err
 		}

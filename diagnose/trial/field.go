@@ -29,6 +29,9 @@ type Setting struct {
 	// say.
 	MinOhms, MaxOhms float64
 	Wrong            float64 // probability that a reading is taken wrong
+	// Slow is the fraction of the sound volts under load below which trains
+	// are seen to slow down; 0 means 0.9.
+	Slow float64
 }
 
 // Field is a setting made ready: its network, and the suspects that are
@@ -48,6 +51,9 @@ func NewField(s Setting, keep func(*Field, *fault.Suspect) bool) (*Field, error)
 	}
 	if s.Rails == 0 {
 		s.Rails = 1
+	}
+	if s.Slow == 0 {
+		s.Slow = 0.9
 	}
 	if s.Joints == 0 {
 		s.Joints = 1
@@ -150,7 +156,7 @@ func (f *Field) stalls(b *simulate.Bench, ohms []float64, rng *rand.Rand) (hunt.
 		switch {
 		case x < 0.2:
 			return hunt.Symptom{Kind: hunt.SymptomDead, At: at}, true
-		case x > 0.3 && x < 0.9:
+		case x > 0.3 && x < f.Slow:
 			return hunt.Symptom{Kind: hunt.SymptomWeak, At: at}, true
 		}
 	}
