@@ -219,6 +219,10 @@ type Kit struct {
 	LampSpread float64 `json:",omitempty"`
 	// Meter is the name of a preset of package meter; empty: the cheap one.
 	Meter string `json:",omitempty"`
+	// DCVolts is a DC supply or battery of that many volts that stands in for
+	// an AC layout's own supply, behind the lamp, while a short is looked for: for
+	// a meter whose millivolts are DC only. 0 means none.
+	DCVolts float64 `json:",omitempty"`
 	// Track is what earlier hunts learned of this layout, nil when there were
 	// none.
 	Track *Track `json:",omitempty"`

@@ -137,7 +137,7 @@ func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *As
 // dial names the meter setting.
 func (h *Hunt) dial(f meter.Function) string {
 	kind := "DC"
-	if len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC {
+	if h.ac() {
 		kind = "AC"
 	}
 	switch f {
@@ -199,6 +199,9 @@ func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
 			out = append(out, "take the supply's own leads off its posts, leaving the feeders joined to each other")
 		}
 	case conductor.SourceLamp:
+		if s.Source.Kind != h.lastSource && h.standIn() {
+			out = append(out, fmt.Sprintf("take the leads of the AC supply off its posts, and put a DC supply or battery of %s in its place, plus on hot", unit.Format(s.Source.Volts, unit.Volt)))
+		}
 		if s.Source.Kind != h.lastSource {
 			out = append(out, fmt.Sprintf("put a lamp that takes about %s at %s in series with the hot lead, then switch on", unit.Format(s.Source.Amps, unit.Ampere), unit.Format(s.Source.Volts, unit.Volt)))
 		} else if switchOff {

@@ -59,10 +59,6 @@ type entry struct {
 
 // New starts a hunt that waits for a symptom.
 func New(l *track.Layout, kit Kit) *Hunt {
-	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
-	if m := kit.instrument(ac); !m.Has(meter.Millivolts, ac) {
-		kit.Millivolts = false
-	}
 	h := &Hunt{layout: l, kit: kit, memo: map[string]*infer.Posterior{}}
 	h.net, h.fail = conductor.Build(l)
 	return h
@@ -268,10 +264,33 @@ func (h *Hunt) lookMinutes(class string) float64 {
 	return 2
 }
 
+// shortHunt says whether a short is hunted.
+func (h *Hunt) shortHunt() bool {
+	return h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain
+}
+
+// standIn says whether a DC supply stands in for the layout's own: only behind
+// a lamp.
+func (h *Hunt) standIn() bool {
+	return h.kit.DCVolts > 0 && h.kit.Lamp && h.shortHunt() && len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC
+}
+
+// ac says whether what is read is AC.
+func (h *Hunt) ac() bool {
+	return len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC && !h.standIn()
+}
+
+// millivolts says whether the kit reads them here: many meters do on DC only.
+func (h *Hunt) millivolts() bool {
+	m := h.kit.instrument(h.ac())
+	return h.kit.Millivolts && m.Has(meter.Millivolts, h.ac())
+}
+
 // start makes the hypotheses for the symptom.
 func (h *Hunt) start() {
-	if h.engine == nil {
-		ac := len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC
+	ac := h.ac()
+	if h.engine == nil || h.engine.Model.AC != ac {
+		h.weighed, h.memo = nil, map[string]*infer.Posterior{}
 		m := infer.DefaultModel(h.net, h.kit.instrument(ac), ac)
 		if h.kit.LampSpread > 0 {
 			m.LampSD = h.kit.LampSpread

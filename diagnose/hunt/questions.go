@@ -183,7 +183,7 @@ func (g *asker) short() {
 		if f, ok := h.continuity(); ok {
 			g.ask(g.base, f, hot, common)
 		}
-		if h.kit.Lamp && h.kit.Millivolts {
+		if h.kit.Lamp && h.millivolts() {
 			for k, s := range g.lampSetups(i) {
 				if k == 0 && h.kit.Amps {
 					g.ask(s, meter.Amps, hot, common)
@@ -195,7 +195,7 @@ func (g *asker) short() {
 			}
 		}
 	}
-	if f, ok := h.continuity(); ok && !(h.kit.Lamp && h.kit.Millivolts) {
+	if f, ok := h.continuity(); ok && !(h.kit.Lamp && h.millivolts()) {
 		g.cuts(f)
 	}
 }
@@ -220,8 +220,12 @@ func (g *asker) lampSetups(supply int) []conductor.Setup {
 	if amps <= 0 {
 		amps = 1
 	}
+	volts := sup.Volts
+	if h.standIn() {
+		volts = h.kit.DCVolts
+	}
 	s := g.base.Clone()
-	s.Source = conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: sup.Volts, Amps: amps}
+	s.Source = conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: volts, Amps: amps}
 	out := []conductor.Setup{s}
 	var mine []int
 	for i := range h.layout.Feeders {
@@ -356,10 +360,10 @@ func (g *asker) weak() {
 	if h.kit.Volts {
 		dials = append(dials, meter.Volts)
 	}
-	if h.kit.Millivolts {
+	if h.millivolts() {
 		dials = append(dials, meter.Millivolts)
 	}
-	if !h.kit.Volts && !h.kit.Millivolts {
+	if !h.kit.Volts && !h.millivolts() {
 		g.dead()
 		return
 	}
