@@ -5,8 +5,17 @@
 //	go run ./tui/shot -o hunt.svg 1 enter enter "210 mV" enter
 //
 // A key is enter, tab, esc, up, down, left, right, pgup, pgdown, ctrl+u; any
-// other word is typed.
+// other word is typed. With -walk the keys go to the walk, which begins with a
+// ready shape (or "empty"); with -class to a drill of that class number, a short
+// with a coach who hints.
+//
+// go generate ./tui/shot makes the pictures of the README anew.
 package main
+
+//go:generate go run . -w 100 -h 30 -o pictures/hunt.svg 1 enter enter "32.0 mV" enter "26.9 mV" enter
+//go:generate go run . -w 100 -h 30 -o pictures/inspect.svg 1 enter enter "32.0 mV" enter "26.9 mV" enter "20.4 mV" enter
+//go:generate go run . -w 80 -h 24 -o pictures/walk.svg -walk empty 1 enter 3 s f enter enter t l 6 s 4 l 5 s f enter
+//go:generate go run . -w 100 -h 30 -o pictures/drill.svg -class 12 "train off" enter "beep T1" enter "supply lamp" enter "mv F1 hot to main 31/32 center" enter
 
 import (
 	"flag"
@@ -17,11 +26,14 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 
+	"fishplate/diagnose/drill/coach"
 	"fishplate/diagnose/hunt"
 	"fishplate/layoutfile"
 	"fishplate/tui"
+	practice "fishplate/tui/drill"
 	_ "fishplate/tui/start" // before the terminal framework: it would ask the terminal for its colours
 	"fishplate/tui/svg"
+	"fishplate/tui/walk"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
@@ -36,10 +48,19 @@ func run(args []string, stdout, stderr io.Writer) int {
 	out := f.String("o", "", "the file to write (standard output when empty)")
 	layout := f.String("layout", "", "a layout file (the demo when empty)")
 	meters := f.Bool("simple", false, "a kit without lamp and millivolts")
+	shape := f.String("walk", "", "the walk, begun with a ready shape, or empty")
+	class := f.Int("class", 0, "a drill of this class number")
 	if err := f.Parse(args); err != nil {
 		return 2
 	}
-	frame, err := picture(*layout, *w, *h, *light, *ascii, *meters, f.Args())
+	lipgloss.SetColorProfile(termenv.TrueColor)
+	var frame string
+	var err error
+	if *shape != "" {
+		frame = walked(*shape, *w, *h, *light, *ascii, f.Args())
+	} else {
+		frame, err = picture(*layout, *w, *h, *light, *ascii, *meters, *class, f.Args())
+	}
 	if err != nil {
 		fmt.Fprintln(stderr, "shot:", err)
 		return 1
@@ -58,7 +79,21 @@ func run(args []string, stdout, stderr io.Writer) int {
 	return 0
 }
 
-func picture(path string, w, h int, light, ascii, simple bool, keys []string) (string, error) {
+// walked is a frame of the walk of a new layout.
+func walked(shape string, w, h int, light, ascii bool, keys []string) string {
+	o := tui.WalkOptions{Light: light}
+	o.Path, o.ASCII = "my-layout.hcl", ascii
+	if shape != "empty" {
+		o.Shape = shape
+	}
+	for _, c := range layoutfile.Constructions() {
+		o.Constructions = append(o.Constructions, walk.Construction{Name: c.Name, About: c.About})
+	}
+	return tui.WalkSnapshot(o, w, h, keys...)
+}
+
+// picture is a frame of a hunt, or of a drill where a class number is given.
+func picture(path string, w, h int, light, ascii, simple bool, class int, keys []string) (string, error) {
 	name, src := layoutfile.Demo()
 	if path != "" {
 		var err error
@@ -71,8 +106,11 @@ func picture(path string, w, h int, light, ascii, simple bool, keys []string) (s
 	if file == nil {
 		return "", fmt.Errorf("%s has %d problems", name, len(problems))
 	}
-	lipgloss.SetColorProfile(termenv.TrueColor)
 	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: !simple, Lamp: !simple}
 	o := tui.Options{Layout: file.Layout, Demo: path == "", Kit: kit, Light: light, ASCII: ascii, OneKey: 1}
+	if class > 0 {
+		o.Drills = classroom{file.Layout, kit}
+		o.Drill = &practice.Choice{Fault: "short", Class: class, Coach: string(coach.Hint)}
+	}
 	return tui.Snapshot(o, w, h, keys...), nil
 }
