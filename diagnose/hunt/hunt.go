@@ -39,8 +39,7 @@ type Hunt struct {
 	repaired   []string
 	proven     bool
 	quit       bool
-	lastSource conductor.SourceKind
-	lastLoad   conductor.Load
+	stand      stand
 	minutesSum float64
 	lifts      int
 	lifted     map[int]bool
@@ -213,7 +212,7 @@ func (h *Hunt) rebuild() error {
 	h.symptom, h.obs, h.asks, h.typed, h.posteriors = nil, nil, nil, nil, nil
 	h.notFound, h.skipped, h.lifted = map[string]int{}, map[string]bool{}, map[int]bool{}
 	h.found, h.proven, h.quit, h.repaired = "", false, false, nil
-	h.lastSource, h.lastLoad = conductor.SourceNone, conductor.Load{}
+	h.stand = stand{}
 	h.minutesSum, h.lifts, h.view = 0, 0, nil
 	for i := range h.entries {
 		if err := h.take(&h.entries[i]); err != nil {
@@ -317,6 +316,7 @@ func (h *Hunt) reading(en *entry) error {
 		return err
 	}
 	h.minutesSum += en.Ask.Minutes
+	h.stand = h.after(&q.Setup)
 	if h.found != "" {
 		h.proof(r)
 		return nil
@@ -330,11 +330,6 @@ func (h *Hunt) reading(en *entry) error {
 	h.obs = append(h.obs, infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r})
 	h.asks = append(h.asks, *en.Ask)
 	h.typed = append(h.typed, en.Event.Reading)
-	h.lastSource = q.Setup.Source.Kind
-	h.lastLoad = conductor.Load{}
-	if len(q.Setup.Loads) > 0 {
-		h.lastLoad = q.Setup.Loads[0]
-	}
 	return nil
 }
 
@@ -383,7 +378,10 @@ func (h *Hunt) proofGood(r unit.Reading) bool {
 	if short {
 		return r.Value > 20
 	}
-	return r.Value > 0.8*h.layout.Supplies[0].Volts
+	if r.Unit == unit.Ohm {
+		return r.Value < 20
+	}
+	return r.Value > 0.8*h.layout.Supplies[h.engine.FeedsPiece(max(h.symptomPiece(), 0))].Volts
 }
 
 // lookMiss is how often a look at the bad piece finds nothing, lookMissAway the

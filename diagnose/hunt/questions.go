@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"slices"
 	"sort"
 
 	"fishplate/diagnose/conductor"
@@ -115,6 +116,7 @@ func (h *Hunt) pieceWeights(p *infer.Posterior) []float64 {
 // questions lists the readings worth weighing now.
 func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Question {
 	g := &asker{h: h, p: p, now: now}
+	g.stands = now
 	g.now.Source = conductor.Source{Kind: conductor.SourceNone}
 	g.now.Loads, g.now.Also = nil, nil
 	switch {
@@ -140,11 +142,12 @@ func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Questi
 }
 
 type asker struct {
-	h    *Hunt
-	p    *infer.Posterior
-	now  conductor.Setup // what stands
-	base conductor.Setup // what the questions being made start from
-	out  []infer.Question
+	h      *Hunt
+	p      *infer.Posterior
+	stands conductor.Setup // what stands
+	now    conductor.Setup // the same with the supply off
+	base   conductor.Setup // what the questions being made start from
+	out    []infer.Question
 }
 
 func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
@@ -152,7 +155,7 @@ func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
 		return
 	}
 	q := infer.Question{Setup: s, Func: f, Red: red, Black: black}
-	q.Minutes = g.h.minutes(&q, &g.now)
+	q.Minutes = g.h.minutes(&q, &g.stands)
 	g.out = append(g.out, q)
 }
 
@@ -258,6 +261,8 @@ func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []s
 		if h.layout.Feeders[i].Supply != supply || conductor.Has(s.Pulled, i) {
 			continue
 		}
+		g.ask(s, f, h.net.Posts[supply][0], h.net.FeederPoints[i][0])
+		g.ask(s, f, h.net.FeederPoints[i][1], h.net.Posts[supply][1])
 		for _, t := range spots {
 			g.ask(s, f, h.net.FeederPoints[i][0], t.hot)
 			g.ask(s, f, t.common, h.net.FeederPoints[i][1])
@@ -292,25 +297,41 @@ func (g *asker) cuts(f meter.Function) {
 			g.ask(s, f, o.hot, o.common)
 		}
 	}
-	for i, t := range spots {
-		j := joint(t)
-		if conductor.Has(g.base.Lifted, j) {
-			both(g.base, t)
-			continue
+	bases := []conductor.Setup{g.base}
+	if len(h.layout.Feeders) > 1 { // several feeders bridge every cut
+		all := g.base.Clone()
+		for i := range h.layout.Feeders {
+			all.Pull(i)
 		}
-		s := g.base.Clone()
-		s.Lift(j)
-		both(s, t)
-		if len(g.base.Lifted) > 1 || i%2 == 1 {
-			continue
+		if len(all.Pulled) > len(g.base.Pulled) {
+			bases = append(bases, all)
 		}
-		for k := i + 2; k < len(spots); k += 2 {
-			pair := s.Clone()
-			pair.Lift(joint(spots[k]))
-			both(pair, t)
+	}
+	for _, base := range bases {
+		for i, t := range spots {
+			j := joint(t)
+			if conductor.Has(base.Lifted, j) {
+				both(base, t)
+				continue
+			}
+			s := base.Clone()
+			s.Lift(j)
+			both(s, t)
+			if len(base.Lifted) > mostLifted || i%2 == 1 {
+				continue
+			}
+			for k := i + 2; k < len(spots); k += 2 {
+				pair := s.Clone()
+				pair.Lift(joint(spots[k]))
+				both(pair, t)
+			}
 		}
 	}
 }
+
+// mostLifted is how many joints may be open before no two more are opened at
+// once.
+const mostLifted = 6
 
 // dead looks for where the volts end, and for the rail that is broken.
 func (g *asker) dead() {
@@ -405,7 +426,7 @@ func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
 			m += h.layout.Pieces[p].ExtraMinutes
 		}
 	}
-	if q.Setup.Source.Kind != h.lastSource {
+	if q.Setup.Source.Kind != now.Source.Kind || q.Setup.Source.From != now.Source.From {
 		m += 0.5
 	}
 	m += float64(len(q.Setup.Also))
@@ -421,7 +442,7 @@ func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
 		}
 	}
 	for _, l := range q.Setup.Loads {
-		if l != h.lastLoad {
+		if !slices.Contains(now.Loads, l) {
 			m++
 		}
 	}

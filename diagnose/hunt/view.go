@@ -3,6 +3,7 @@ package hunt
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -43,14 +44,6 @@ func (h *Hunt) View() View {
 	v.Step = h.step(p, now)
 	h.view = &v
 	return v
-}
-
-// now is the set-up that the last reading left behind.
-func (h *Hunt) now() conductor.Setup {
-	if len(h.obs) == 0 {
-		return infer.Usual(h.layout)
-	}
-	return h.obs[len(h.obs)-1].Setup
 }
 
 // holding is how many classes it takes to hold a share of the belief.
@@ -164,7 +157,9 @@ func (h *Hunt) spanNames(classes []int) string {
 		if i := h.engine.ClassPiece[c]; i >= 0 {
 			in[i] = true
 		} else {
-			other = append(other, h.engine.Classes[c])
+			if name := h.engine.Classes[c]; !slices.Contains(other, name) {
+				other = append(other, name)
+			}
 		}
 	}
 	var parts []string
@@ -231,6 +226,9 @@ func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
 		case infer.ClassNotOnMap:
 			return Step{Done: h.done("these readings fit nothing in this file: "+h.misfit(p), now)}
 		case infer.ClassOffTrack:
+			if a := h.postsFirst(now); a != nil {
+				return Step{Ask: a}
+			}
 			return Step{Done: h.done("with every train off and the supply disconnected the track is sound: look at the trains, their wheels, the supply and its leads", now)}
 		}
 		return h.inspect(p, "one place holds most of the belief")
@@ -255,10 +253,14 @@ func (h *Hunt) again(p *infer.Posterior) *Ask {
 	if worst < 0 {
 		return nil
 	}
-	a := h.asks[worst]
-	a.N = len(h.obs) + 1
+	o := &h.obs[worst]
+	now := h.now()
+	q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
+	q.Minutes = h.minutes(&q, &now)
+	a := h.ask(&q, nil, now)
+	a.Expect, a.Bits = h.asks[worst].Expect, h.asks[worst].Bits
 	a.Why = fmt.Sprintf("reading %d (%s) does not fit with the others: take it again, and look twice at where the probes are", worst+1, h.typed[worst])
-	return &a
+	return a
 }
 
 func (h *Hunt) retaken(i int) bool {
@@ -276,7 +278,11 @@ func (h *Hunt) retaken(i int) bool {
 func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	qs := h.questions(p, now)
 	if len(qs) == 0 {
-		return h.inspect(p, "no reading with this meter tells more")
+		why := "no reading with this meter tells more"
+		if h.shortHunt() && len(h.obs) == 0 {
+			why = "volts alone cannot find a short: a beeper or ohms can, and millivolts with a lamp in series do it best"
+		}
+		return h.inspect(p, why)
 	}
 	looks := h.engine.Score(p, h.obs, qs)
 	near, cost := h.near(), h.costs()
@@ -473,43 +479,4 @@ func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
 		d.Prove = h.proofAsk()
 	}
 	return d
-}
-
-// proofAsk is the one reading that proves a repair: everything put back, the
-// path that was bad read from end to end.
-func (h *Hunt) proofAsk() *Ask {
-	if len(h.net.Posts) == 0 {
-		return nil
-	}
-	if h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase {
-		return h.proofOfWiring()
-	}
-	s := h.usual()
-	q := infer.Question{Setup: s, Red: h.net.Posts[0][0], Black: h.net.Posts[0][1], Minutes: 1}
-	f, ok := h.continuity()
-	short := h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain
-	if !short {
-		if p := h.symptomPiece(); p >= 0 && h.kit.Volts {
-			if t, there := h.spotAt(p); there {
-				volts := h.layout.Supplies[0].Volts
-				q.Setup.Source = conductor.Source{Kind: conductor.SourceVolts, From: q.Red, To: q.Black, Volts: volts}
-				q.Setup.Loads = []conductor.Load{{From: t.hot, To: t.common, Ohms: volts}}
-				q.Red, q.Black, f, ok = t.hot, t.common, meter.Volts, true
-			}
-		} else {
-			return nil
-		}
-	}
-	if !ok {
-		return nil
-	}
-	q.Func = f
-	a := h.ask(&q, nil, h.now())
-	a.Why = "this proves the repair: everything is put back, and the layout should read sound"
-	if short {
-		a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "the short is gone"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "there is another short: the hunt goes on"}}
-	} else {
-		a.Expect = []Outcome{{Shows: "nearly the supply's volts", P: 0.9, Means: "the repair holds"}, {Shows: "clearly less", P: 0.1, Means: "something else is weak too: the hunt goes on"}}
-	}
-	return a
 }

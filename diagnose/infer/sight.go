@@ -364,3 +364,71 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 	}
 	return 0
 }
+
+// under solves one hypothesis in a set-up, at its middle severity.
+func (e *Engine) under(h int, setup conductor.Setup, points ...int) *predict.Case {
+	x := &e.Hypos[h]
+	series := []int(nil)
+	if x.Effect.Kind == predict.EffectWeak || x.Effect.Kind == predict.EffectOpen {
+		series = append(series, x.Effect.Link)
+	}
+	f := e.frameOver([]conductor.Setup{setup}, append(append([]int(nil), points...), e.pointsOf(x)...), series, [conductor.NumClasses]float64{})
+	return e.newStage(f, nil).cases(x, x.sevs[len(x.sevs)/2], map[string]*predict.Circuit{}).of(&setup, setup.Key())
+}
+
+// PostOhms is the resistance across the posts of every supply under one
+// hypothesis, with the accessories unplugged.
+func (e *Engine) PostOhms(h int) []float64 {
+	s := Usual(e.Net.Layout)
+	for i := range e.Net.Layout.Accessories {
+		s.Unplugged = append(s.Unplugged, i)
+	}
+	var points []int
+	for _, p := range e.Net.Posts {
+		points = append(points, p[0], p[1])
+	}
+	c := e.under(h, s, points...)
+	out := make([]float64, len(e.Net.Posts))
+	for i, p := range e.Net.Posts {
+		out[i] = math.Inf(1)
+		if c != nil {
+			out[i] = c.Ohms(p[0], p[1])
+		}
+	}
+	return out
+}
+
+// Breaks says whether no path joins two points under a hypothesis.
+func (e *Engine) Breaks(h int, pair [2]int) bool {
+	c := e.under(h, Usual(e.Net.Layout), pair[0], pair[1])
+	return c != nil && math.IsInf(c.Ohms(pair[0], pair[1]), 1)
+}
+
+// FeedsPiece is the supply whose posts reach a piece on the sound layout, the
+// first one when none does.
+func (e *Engine) FeedsPiece(piece int) int {
+	c := e.Net.Layout.Pieces[piece].Construction
+	hot := e.Net.Middle(piece, c.Hot)
+	if hot < 0 {
+		return 0
+	}
+	points := []int{hot}
+	for _, p := range e.Net.Posts {
+		points = append(points, p[0])
+	}
+	s := Usual(e.Net.Layout)
+	s.Thrown = e.RouteTo(piece)
+	f := e.frameOver([]conductor.Setup{s}, points, nil, [conductor.NumClasses]float64{})
+	sound := Hypo{sevs: []severity{{}}}
+	k := e.newStage(f, nil).cases(&sound, sound.sevs[0], map[string]*predict.Circuit{}).of(&s, s.Key())
+	best, least := 0, math.Inf(1)
+	for i, p := range e.Net.Posts {
+		if k == nil {
+			break
+		}
+		if r := k.Ohms(p[0], hot); r < least {
+			best, least = i, r
+		}
+	}
+	return best
+}
