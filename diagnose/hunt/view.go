@@ -304,7 +304,7 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
-	if late && total > now0 && (topHolds(p.Class, fewPieces) >= narrowEnough || topHolds(p.Class, 1) >= likelyOne) {
+	if len(h.obs) > 0 && late && total > now0 && (topHolds(p.Class, fewPieces) >= narrowEnough || topHolds(p.Class, 1) >= likelyOne) {
 		return h.inspect(p, "looking costs less than another reading")
 	}
 	if touch := h.touchFirst(&qs[best], now); touch != nil {
