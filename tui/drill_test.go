@@ -186,13 +186,13 @@ func TestDrillFramesDoNotDependOnTheTruth(t *testing.T) {
 func frames(o Options, w, h int, list ...string) []string {
 	o.defaults()
 	a := newApp(o)
-	a.settle(a.Init())
-	a.send(tea.WindowSizeMsg{Width: w, Height: h})
+	settle(a, a.Init())
+	send(a, tea.WindowSizeMsg{Width: w, Height: h})
 	out := []string{a.View()}
 	for _, l := range list {
 		for _, k := range entered(l) {
 			for _, m := range keyMsgs(k) {
-				a.send(m)
+				send(a, m)
 			}
 		}
 		out = append(out, a.View())
@@ -223,13 +223,13 @@ func TestDrillAnyKeys(t *testing.T) {
 	o := drilling(&drillKeeper{t: t, piece: 9}, &drill.Choice{Coach: "hint", Difficulty: "easy"})
 	o.defaults()
 	a := newApp(o)
-	a.settle(a.Init())
+	settle(a, a.Init())
 	for range 400 {
 		if rng.IntN(12) == 0 {
-			a.send(tea.WindowSizeMsg{Width: 40 + rng.IntN(80), Height: 15 + rng.IntN(25)})
+			send(a, tea.WindowSizeMsg{Width: 40 + rng.IntN(80), Height: 15 + rng.IntN(25)})
 		}
 		for _, m := range keyMsgs(keys[rng.IntN(len(keys))]) {
-			a.send(m)
+			send(a, m)
 		}
 		if a.w > 0 {
 			fits(t, a.View(), a.w, a.h)

@@ -19,8 +19,8 @@ import (
 func at(o Options, keys ...string) (*app, *rig.Script) {
 	o.defaults()
 	a := newApp(o)
-	a.settle(a.Init())
-	a.send(tea.WindowSizeMsg{Width: 80, Height: 24})
+	settle(a, a.Init())
+	send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
 	press(a, keys...)
 	return a, a.hunt.(*rig.Script)
 }
@@ -29,7 +29,7 @@ func press(a *app, keys ...string) {
 	for _, k := range keys {
 		a.View()
 		for _, m := range keyMsgs(k) {
-			a.send(m)
+			send(a, m)
 		}
 	}
 }
@@ -55,7 +55,7 @@ func TestBurst(t *testing.T) {
 // TestPaste: what is pasted goes into the line whole, also on an empty one.
 func TestPaste(t *testing.T) {
 	a, s := at(scripted(), "1", "enter", "enter")
-	a.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("ue 1.2k"), Paste: true})
+	send(a, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("ue 1.2k"), Paste: true})
 	assert.Equal(t, "ue 1.2k", typed(a))
 	assert.Len(t, s.Events, 1)
 }
@@ -87,7 +87,7 @@ func TestRefusedKeepsTyping(t *testing.T) {
 func TestThinking(t *testing.T) {
 	a, s := at(scripted(), "1", "enter", "enter", "1")
 	_, slow := a.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("40")})
-	a.settle(slow)
+	settle(a, slow)
 	_, slow = a.Update(tea.KeyMsg{Type: tea.KeyEnter}) // not run yet: the hunt is thinking
 	require.True(t, a.busy)
 	assert.Contains(t, trimmed(a.View()), "thinking")
@@ -96,7 +96,7 @@ func TestThinking(t *testing.T) {
 	assert.Contains(t, trimmed(a.View()), "your typing is kept")
 	require.Len(t, s.Events, 2, "nothing was handed on yet")
 	press(a, "w")
-	a.settle(slow)
+	settle(a, slow)
 	assert.False(t, a.busy)
 	assert.Len(t, s.Events, 3)
 	assert.Equal(t, "77w", typed(a), "typed while thinking")
@@ -106,11 +106,11 @@ func TestThinking(t *testing.T) {
 func TestOrder(t *testing.T) {
 	a, s := at(scripted(), "1", "enter", "enter")
 	_, slow := a.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("no")})
-	a.settle(slow)
+	settle(a, slow)
 	_, slow = a.Update(tea.KeyMsg{Type: tea.KeyEnter})
 	press(a, "ctrl+u", "u")
 	require.Len(t, a.waiting, 1)
-	a.settle(slow)
+	settle(a, slow)
 	assert.Len(t, s.Events, 1, "the answer went in and was taken back")
 	assert.Equal(t, 1, a.sc.View.Step.Ask.N)
 	assert.False(t, a.busy)
@@ -120,7 +120,7 @@ func TestOrder(t *testing.T) {
 func TestStale(t *testing.T) {
 	a, _ := at(scripted(), "1", "enter", "enter", "1")
 	before := a.sc.View.Step.Ask.N
-	a.send(computed{revision: a.revision - 1, view: hunt.View{}})
+	send(a, computed{revision: a.revision - 1, view: hunt.View{}})
 	require.NotNil(t, a.sc.View.Step.Ask)
 	assert.Equal(t, before, a.sc.View.Step.Ask.N)
 }
@@ -249,7 +249,7 @@ func TestHelpIsTrue(t *testing.T) {
 		if a.at == scene.Help || a.tour != nil {
 			continue
 		}
-		a.send(tea.WindowSizeMsg{Width: 120, Height: 100})
+		send(a, tea.WindowSizeMsg{Width: 120, Height: 100})
 		for _, k := range a.screens[a.at].Keys(&a.sc) {
 			name := string(a.at)
 			press(a, "?")
@@ -272,7 +272,7 @@ func TestMouse(t *testing.T) {
 		}
 	}
 	require.GreaterOrEqual(t, x, 0)
-	a.send(tea.MouseMsg{X: x, Y: y + 1, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	send(a, tea.MouseMsg{X: x, Y: y + 1, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	frame := trimmed(a.View())
 	assert.NotContains(t, frame, "chosen: main 1 (")
 	assert.Contains(t, frame, "chosen: main 2", "a piece near the tunnel mouth")

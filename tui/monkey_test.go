@@ -48,14 +48,14 @@ func TestMonkey(t *testing.T) {
 			if rapid.IntRange(0, 9).Draw(t, "resize") == 0 {
 				w, h := rapid.IntRange(1, 220).Draw(t, "w"), rapid.IntRange(1, 70).Draw(t, "h")
 				trail = append(trail, fmt.Sprint(w, "x", h))
-				a.send(tea.WindowSizeMsg{Width: w, Height: h})
+				send(a, tea.WindowSizeMsg{Width: w, Height: h})
 				require.Equal(t, before, typed(a), "a resize changed the line: %v", trail)
 			} else {
 				k := rapid.SampledFrom(alphabet).Draw(t, "key")
 				trail = append(trail, k)
 				onHunt := a.at == scene.Hunt
 				m := keyMsgs(k)[0]
-				a.send(m)
+				send(a, m)
 				switch now := typed(a); {
 				case now == before:
 				case !onHunt && len(m.Runes) > 1: // a burst that went through several screens
@@ -99,9 +99,9 @@ func TestManyKeys(t *testing.T) {
 		for i := 0; i < per; i++ {
 			before := slices.Clone(a.hunt.(*rig.Script).Events)
 			if next(20) == 0 {
-				a.send(tea.WindowSizeMsg{Width: 1 + next(300), Height: 1 + next(100)})
+				send(a, tea.WindowSizeMsg{Width: 1 + next(300), Height: 1 + next(100)})
 			} else {
-				a.send(keyMsgs(alphabet[next(len(alphabet))])[0])
+				send(a, keyMsgs(alphabet[next(len(alphabet))])[0])
 			}
 			after := a.hunt.(*rig.Script).Events
 			n := min(len(before), len(after))

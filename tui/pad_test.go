@@ -83,8 +83,8 @@ func TestOutcomesInSight(t *testing.T) {
 			o := Options{Layout: file.Layout, Kit: kit, KitKnown: true, OneKey: 1}
 			o.defaults()
 			a := newApp(o)
-			a.settle(a.Init())
-			a.send(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+			settle(a, a.Init())
+			send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
 			press(a, "1", "enter")
 			for n := 0; n < 6 && a.sc.View.Step.Ask != nil; n++ {
 				ask := a.sc.View.Step.Ask
@@ -108,7 +108,7 @@ func TestEverySize(t *testing.T) {
 		a, _ := at(scripted(), way.keys...)
 		for _, w := range []int{40, 41, 59, 60, 71, 72, 79, 80, 99, 100, 119, 120, 200, 300} {
 			for _, h := range []int{15, 16, 17, 20, 24, 40, 60, 100} {
-				a.send(tea.WindowSizeMsg{Width: w, Height: h})
+				send(a, tea.WindowSizeMsg{Width: w, Height: h})
 				frame := a.View()
 				checkFrame(t, fmt.Sprintf("%s %dx%d", way.name, w, h), frame, w, h)
 				assert.NotContains(t, frame, "too small", way.name)
@@ -121,7 +121,7 @@ func TestEverySize(t *testing.T) {
 func TestEscInOneRead(t *testing.T) {
 	a, _ := at(scripted(), "1", "enter", "enter", "w")
 	require.Equal(t, scene.Why, a.at)
-	a.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'e'}, Alt: true})
+	send(a, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'e'}, Alt: true})
 	assert.Equal(t, scene.Evidence, a.at)
 }
 
@@ -236,7 +236,7 @@ func TestHelpSearch(t *testing.T) {
 func TestClickOnTheMap(t *testing.T) {
 	for _, size := range [][2]int{{40, 20}, {80, 24}, {140, 40}} {
 		a, _ := at(scripted(), "1", "enter", "enter", "tab")
-		a.send(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
 		press(a, "n") // the piece at the red probe
 		x, y := -1, -1
 		for i, l := range strings.Split(trimmed(a.View()), "\n") {
@@ -250,7 +250,7 @@ func TestClickOnTheMap(t *testing.T) {
 		require.Equal(t, -1, a.screens[scene.Hunt].(*asking.Model).Picked())
 		for k := 0; k < 6 && a.screens[scene.Hunt].(*asking.Model).Picked() != picked; k++ {
 			a.View()
-			a.send(tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+			send(a, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 		}
 		assert.Equal(t, picked, a.screens[scene.Hunt].(*asking.Model).Picked(), "%v", size)
 	}

@@ -11,26 +11,32 @@ import (
 func Snapshot(o Options, w, h int, keys ...string) string {
 	o.defaults()
 	a := newApp(o)
-	a.settle(a.Init())
-	a.send(tea.WindowSizeMsg{Width: w, Height: h})
-	for _, k := range keys {
-		a.View()
-		for _, m := range keyMsgs(k) {
-			a.send(m)
-		}
-	}
+	settle(a, a.Init())
+	typeInto(a, w, h, keys)
 	return a.View()
 }
 
-// send gives a message to the root and runs what comes of it to the end.
-func (a *app) send(m tea.Msg) {
+// typeInto gives a root its window and keys, drawing before each key.
+func typeInto(a tea.Model, w, h int, keys []string) {
+	send(a, tea.WindowSizeMsg{Width: w, Height: h})
+	for _, k := range keys {
+		a.View()
+		for _, m := range keyMsgs(k) {
+			send(a, m)
+		}
+	}
+}
+
+// send gives a message to a root and runs what comes of it to the end. Both
+// roots are pointers and change in place.
+func send(a tea.Model, m tea.Msg) {
 	_, c := a.Update(m)
-	a.settle(c)
+	settle(a, c)
 }
 
 // settle runs a command and all that follow from it. Quitting and waiting for
 // a timer end a branch.
-func (a *app) settle(c tea.Cmd) {
+func settle(a tea.Model, c tea.Cmd) {
 	if c == nil {
 		return
 	}
@@ -38,10 +44,10 @@ func (a *app) settle(c tea.Cmd) {
 	case nil, tea.QuitMsg, tea.SuspendMsg:
 	case tea.BatchMsg:
 		for _, one := range m {
-			a.settle(one)
+			settle(a, one)
 		}
 	default:
-		a.send(m)
+		send(a, m)
 	}
 }
 

@@ -350,33 +350,6 @@ func (a *walkApp) footer() []string {
 // the hunt.
 func WalkSnapshot(o WalkOptions, w, h int, keys ...string) string {
 	a := newWalkApp(o)
-	a.send(tea.WindowSizeMsg{Width: w, Height: h})
-	for _, k := range keys {
-		a.View()
-		for _, m := range keyMsgs(k) {
-			a.send(m)
-		}
-	}
+	typeInto(a, w, h, keys)
 	return a.View()
-}
-
-// send gives a message to the root and runs what comes of it to the end.
-func (a *walkApp) send(m tea.Msg) {
-	_, c := a.Update(m)
-	a.settle(c)
-}
-
-func (a *walkApp) settle(c tea.Cmd) {
-	if c == nil {
-		return
-	}
-	switch m := c().(type) {
-	case nil, tea.QuitMsg, tea.SuspendMsg:
-	case tea.BatchMsg:
-		for _, one := range m {
-			a.settle(one)
-		}
-	default:
-		a.send(m)
-	}
 }

@@ -26,7 +26,7 @@ func TestWalkSaves(t *testing.T) {
 	assert.Contains(t, a.View(), "which was there before?")
 	assert.Equal(t, string(demo), d.files["mine.hcl"])
 	assert.NotEmpty(t, d.kept["mine.hcl"])
-	a.send(keyMsgs("1")[0])
+	send(a, keyMsgs("1")[0])
 	assert.Equal(t, 1, d.saves)
 	assert.Contains(t, d.files["mine.hcl"], "10 x straight 10")
 	assert.Contains(t, d.files["mine.hcl"], "# 1-3: the platform")
@@ -34,13 +34,13 @@ func TestWalkSaves(t *testing.T) {
 
 	d.files["mine.hcl"] = "somebody else's"
 	for _, k := range []string{"s", "w"} {
-		a.send(keyMsgs(k)[0])
+		send(a, keyMsgs(k)[0])
 	}
 	assert.Contains(t, a.View(), "Overwrite it?")
 	assert.Equal(t, "somebody else's", d.files["mine.hcl"])
 	for _, k := range []string{"2", "other", "enter"} {
 		for _, m := range keyMsgs(k) {
-			a.send(m)
+			send(a, m)
 		}
 	}
 	assert.Contains(t, d.files["other.hcl"], "11 x straight 10")
@@ -52,11 +52,11 @@ func TestWalkSaves(t *testing.T) {
 	assert.NotEmpty(t, d.kept["shelf-oval.hcl"])
 	assert.Contains(t, a.View(), "cannot be saved as it is")
 	for _, k := range []string{"esc", "!"} {
-		a.send(keyMsgs(k)[0])
+		send(a, keyMsgs(k)[0])
 	}
 	assert.Contains(t, a.View(), "a second joint between")
 	for _, k := range []string{"esc", "u", "w"} {
-		a.send(keyMsgs(k)[0])
+		send(a, keyMsgs(k)[0])
 	}
 	assert.NotEmpty(t, d.files["shelf-oval.hcl"])
 }
@@ -98,7 +98,7 @@ func TestWalkByPad(t *testing.T) {
 	assert.True(t, a.walk.Course().Here().Closes, a.View())
 	assert.Equal(t, 16, a.walk.Course().Pieces())
 	for _, k := range []string{"0", "enter", "enter", "/", "3"} {
-		a.send(keyMsgs(k)[0])
+		send(a, keyMsgs(k)[0])
 	}
 	f, problems := layoutfile.Read("x", []byte(d.files["shelf-oval.hcl"]))
 	require.NotNil(t, f, "%v", problems)
@@ -159,7 +159,7 @@ func TestWalkBackToSizes(t *testing.T) {
 	a := walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "s", "u", "u")
 	assert.Contains(t, a.View(), "straights along each long side")
 	for _, k := range []string{"down", "down", "2", "enter"} {
-		a.send(keyMsgs(k)[0])
+		send(a, keyMsgs(k)[0])
 	}
 	assert.Equal(t, 12, a.walk.Course().Pieces())
 }
@@ -172,11 +172,11 @@ func TestWalkClick(t *testing.T) {
 	y := slices.IndexFunc(lines, func(s string) bool { return strings.Contains(s, "coal mine") }) + 1
 	x := strings.Index(lines[y], "]")
 	require.Positive(t, x, lines[y])
-	a.send(tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	send(a, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	p := a.walk.Course().Behind()
 	require.NotNil(t, p)
 	assert.Contains(t, []string{"spur 8", "spur 7"}, a.walk.Course().Title(p))
-	a.send(tea.MouseMsg{X: 70, Y: 999, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	send(a, tea.MouseMsg{X: 70, Y: 999, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Equal(t, p, a.walk.Course().Behind())
 }
 
@@ -194,8 +194,8 @@ func BenchmarkWalkKey(b *testing.B) {
 			a := walkTo(o, 80, 24, "/", "main 9", "enter")
 			key, back := keyMsgs("s")[0], keyMsgs("u")[0]
 			for b.Loop() {
-				a.send(key)
-				a.send(back)
+				send(a, key)
+				send(a, back)
 			}
 			b.ReportMetric(float64(c.Pieces()), "pieces")
 		})

@@ -78,10 +78,10 @@ func openWalk(t require.TestingT, d *desk, src string) WalkOptions {
 
 func walkTo(o WalkOptions, w, h int, keys ...string) *walkApp {
 	a := newWalkApp(o)
-	a.send(tea.WindowSizeMsg{Width: w, Height: h})
+	send(a, tea.WindowSizeMsg{Width: w, Height: h})
 	for _, k := range keys {
 		for _, m := range keyMsgs(k) {
-			a.send(m)
+			send(a, m)
 		}
 	}
 	return a
@@ -263,12 +263,12 @@ func TestWalkMonkey(t *testing.T) {
 			if rapid.IntRange(0, 9).Draw(t, "resize") == 0 {
 				w, h := rapid.IntRange(1, 300).Draw(t, "w"), rapid.IntRange(1, 100).Draw(t, "h")
 				trail = append(trail, fmt.Sprint(w, "x", h))
-				a.send(tea.WindowSizeMsg{Width: w, Height: h})
-				a.send(tea.MouseMsg{X: w / 2, Y: rapid.IntRange(0, h).Draw(t, "y"), Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+				send(a, tea.WindowSizeMsg{Width: w, Height: h})
+				send(a, tea.MouseMsg{X: w / 2, Y: rapid.IntRange(0, h).Draw(t, "y"), Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 			} else {
 				k := rapid.SampledFrom(walkKeys).Draw(t, "key")
 				trail = append(trail, k)
-				a.send(keyMsgs(k)[0])
+				send(a, keyMsgs(k)[0])
 			}
 			mind(t, a, d, strings.Join(trail, " "))
 		}
@@ -352,11 +352,11 @@ func TestWalkManyKeys(t *testing.T) {
 			a = walkTo(o, 80, 24)
 		}
 		if next(20) == 0 {
-			a.send(tea.WindowSizeMsg{Width: 1 + next(300), Height: 1 + next(100)})
+			send(a, tea.WindowSizeMsg{Width: 1 + next(300), Height: 1 + next(100)})
 		} else {
 			k := walkKeys[next(len(walkKeys))]
 			trail = append(trail, k)
-			a.send(keyMsgs(k)[0])
+			send(a, keyMsgs(k)[0])
 		}
 		require.Nil(t, a.crash, "%v", trail)
 		if i%20 == 0 {

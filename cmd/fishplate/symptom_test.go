@@ -24,7 +24,7 @@ func asked(t *testing.T, layout string, lines ...string) string {
 // only there.
 func TestChoicesFitTheLayout(t *testing.T) {
 	none := networkOf(t, filepath.Join("..", "..", "testdata", "layouts", "loop.hcl")).Layout
-	assert.Len(t, choices(none), 4)
+	assert.Len(t, hunt.Offers(none), 4)
 	out := asked(t, "loop", "5")
 	assert.Contains(t, out, "Type a number from 1 to 4.")
 
@@ -38,8 +38,8 @@ func TestChoicesFitTheLayout(t *testing.T) {
 	for _, k := range hunt.Symptoms() {
 		found := false
 		for _, layout := range []string{"rail-tied", "two-supplies"} {
-			for _, c := range choices(networkOf(t, filepath.Join("..", "..", "testdata", "layouts", layout+".hcl")).Layout) {
-				found = found || c.kind == k
+			for _, c := range hunt.Offers(networkOf(t, filepath.Join("..", "..", "testdata", "layouts", layout+".hcl")).Layout) {
+				found = found || c.Kind == k
 			}
 		}
 		assert.True(t, found, "nothing offers %s", k)

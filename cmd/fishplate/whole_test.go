@@ -183,7 +183,7 @@ func played(t *testing.T, path string, b *bench) {
 
 // setup builds the circuit from the names of an ask.
 func (b *bench) setup(t *testing.T, a *hunt.Ask) conductor.Setup {
-	out := conductor.Setup{TrainsOn: a.Setup.Trains == "on", Thrown: map[int]string{}}
+	out := conductor.Setup{Thrown: map[int]string{}}
 	if src := a.Setup.Source; src.Kind != "none" {
 		out.Source = conductor.Source{Kind: conductor.SourceKind(src.Kind), From: b.point(t, src.From), To: b.point(t, src.To), Volts: src.Volts, Amps: src.Amps}
 		if src.Kind == "lamp" {

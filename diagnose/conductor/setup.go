@@ -3,7 +3,6 @@ package conductor
 import (
 	"fmt"
 	"sort"
-	"strconv"
 	"strings"
 
 	"fishplate/diagnose/track"
@@ -73,7 +72,20 @@ type Setup struct {
 	Off       []int          // toggles in their second position: off, or reversing
 	Unplugged []int          // accessories, taken off their wires
 	Trains    []TrainAt
-	TrainsOn  bool
+}
+
+// Usual is the set-up of daily use with every supply off: each toggle where
+// it usually is.
+func Usual(l *track.Layout) Setup {
+	return Setup{Source: Source{Kind: SourceNone}, Off: l.UsuallyOff()}
+}
+
+// Bare is Usual with every accessory off its wires: a cold lamp or coil reads
+// as a short.
+func Bare(l *track.Layout) Setup {
+	s := Usual(l)
+	s.UnplugAll(l)
+	return s
 }
 
 // Sources are all that are on: Source first, unless it is none.
@@ -100,7 +112,6 @@ func (s *Setup) Key() string {
 		fmt.Fprintf(&b, "L%d,%d,%g ", l.From, l.To, l.Ohms)
 	}
 	b.WriteString(s.SwitchKey())
-	b.WriteString(strconv.FormatBool(s.TrainsOn))
 	return b.String()
 }
 
@@ -164,6 +175,14 @@ func (s *Setup) TurnOff(toggles ...int) {
 // Unplug adds accessories to those taken off their wires.
 func (s *Setup) Unplug(accessories ...int) {
 	s.Unplugged = addSorted(s.Unplugged, accessories)
+}
+
+// UnplugAll takes every accessory off its wires.
+func (s *Setup) UnplugAll(l *track.Layout) {
+	s.Unplugged = make([]int, len(l.Accessories))
+	for i := range s.Unplugged {
+		s.Unplugged[i] = i
+	}
 }
 
 func addSorted(list, more []int) []int {

@@ -70,13 +70,8 @@ func New(l *track.Layout, o Options, rng *rand.Rand) (*Drill, error) {
 func start(l *track.Layout, n *conductor.Network, o Options, t truth, s hunt.Symptom) *Drill {
 	d := &Drill{layout: l, n: n, find: NewFinder(n), costs: NewCosts(n), o: o, symptom: s, told: o.Told,
 		world: newWorld(n, t, 1), sound: soundWays(n, t)}
-	d.state = State{Setup: usual(n), Train: firstStand(n, s)}
+	d.state = State{Setup: conductor.Usual(l), Train: firstStand(n, s)}
 	return d
-}
-
-// usual is the layout in daily use with every supply off.
-func usual(n *conductor.Network) conductor.Setup {
-	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}, Off: n.Layout.UsuallyOff()}
 }
 
 // firstStand is where the customer left the train: where it shows, else on the

@@ -37,7 +37,7 @@ func (d *Drill) unsafeHands(what string) string {
 // track is shorted: it looks at the symptom alone, so that being stopped tells
 // nothing about the truth.
 func (d *Drill) shorting() bool {
-	return d.symptom.Kind == hunt.SymptomShort || d.symptom.Kind == hunt.SymptomShortTrain
+	return d.symptom.Kind.OfShort()
 }
 
 func (d *Drill) supply(e *Entry, next *State) error {

@@ -50,7 +50,7 @@ func (w *world) check(sound []float64) health {
 
 // volts is the set-up in which one supply is on, full volts.
 func volts(n *conductor.Network, supply int) conductor.Setup {
-	s := usual(n)
+	s := conductor.Usual(n.Layout)
 	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[supply][0], To: n.Posts[supply][1], Volts: n.Layout.Supplies[supply].Volts}
 	return s
 }
@@ -67,10 +67,7 @@ func trips(s *track.Supply) float64 {
 // ways is, for each piece, the resistance from the posts to a train there and
 // back; NaN where no train can stand.
 func (w *world) ways() []float64 {
-	fed := usual(w.n)
-	for i := range w.n.Layout.Accessories { // a cold lamp would look like a way
-		fed.Unplugged = append(fed.Unplugged, i)
-	}
+	fed := conductor.Bare(w.n.Layout) // a cold lamp would look like a way
 	for _, p := range w.n.Posts {
 		fed.Loads = append(fed.Loads, conductor.Load{From: p[0], To: p[1], Ohms: 1e-6})
 	}

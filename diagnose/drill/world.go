@@ -116,7 +116,6 @@ func (w *world) with(s conductor.Setup, train int) conductor.Setup {
 
 func withTrain(n *conductor.Network, s conductor.Setup, train int, ohms float64) conductor.Setup {
 	out := s.Clone()
-	out.TrainsOn = false
 	if train < 0 {
 		return out
 	}

@@ -34,6 +34,9 @@ func Symptoms() []SymptomKind {
 		SymptomAccessoryOn, SymptomAccessoryElsewhere, SymptomAccessoryFlickers, SymptomPhase}
 }
 
+// OfShort says whether a symptom is a short's.
+func (k SymptomKind) OfShort() bool { return k == SymptomShort || k == SymptomShortTrain }
+
 // OfAccessory says whether a symptom is one of an accessory.
 func (k SymptomKind) OfAccessory() bool {
 	switch k {

@@ -12,22 +12,6 @@ import (
 	"fishplate/diagnose/unit"
 )
 
-func (h *Hunt) jointNames(joints []int) []string {
-	out := []string{}
-	for _, j := range joints {
-		out = append(out, h.layout.Joints[j].Name)
-	}
-	return out
-}
-
-func (h *Hunt) feederNames(feeders []int) []string {
-	out := []string{}
-	for _, f := range feeders {
-		out = append(out, h.layout.Feeders[f].Name)
-	}
-	return out
-}
-
 // questionKey tells questions apart.
 func questionKey(q *infer.Question) string {
 	return fmt.Sprintf("%s %d %d %s", q.Func, q.Red, q.Black, q.Setup.Key())
@@ -38,92 +22,10 @@ func obsKey(o *infer.Observation) string {
 	return questionKey(&infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black})
 }
 
-// setupOut writes a set-up with names.
-func (h *Hunt) setupOut(s *conductor.Setup) Setup {
-	name := func(p int) string { return h.net.Points[p].Name }
-	out := Setup{Loads: []Load{}, Lifted: h.jointNames(s.Lifted), Pulled: h.feederNames(s.Pulled), Thrown: map[string]string{}, Trains: "off"}
-	out.Source = Source{Kind: string(s.Source.Kind)}
-	if s.Source.Kind != conductor.SourceNone {
-		out.Source.From, out.Source.To = name(s.Source.From), name(s.Source.To)
-		out.Source.Volts, out.Source.Amps = s.Source.Volts, s.Source.Amps
-	}
-	for _, l := range s.Loads {
-		out.Loads = append(out.Loads, Load{From: name(l.From), To: name(l.To), Ohms: l.Ohms})
-	}
-	for _, x := range s.Also {
-		out.Also = append(out.Also, Source{Kind: string(x.Kind), From: name(x.From), To: name(x.To), Volts: x.Volts, Amps: x.Amps})
-	}
-	for _, t := range s.Off {
-		out.Off = append(out.Off, h.layout.Toggles[t].Name)
-	}
-	for _, a := range s.Unplugged {
-		out.Unplugged = append(out.Unplugged, h.layout.Accessories[a].Name)
-	}
-	for t, r := range s.Thrown {
-		p := &h.layout.Pieces[t]
-		out.Thrown[turnoutName(p)] = r
-	}
-	return out
-}
-
-// question turns an ask with names back into points. It fails where a name is
-// not on this layout.
-func (h *Hunt) question(a *Ask) (infer.Question, error) {
-	q := infer.Question{Func: meter.Function(a.Meter), Minutes: a.Minutes}
-	var err error
-	point := func(name string) int {
-		p := h.net.Find(name)
-		if p < 0 && err == nil {
-			err = fmt.Errorf("there is no point %q on this layout", name)
-		}
-		return p
-	}
-	q.Red, q.Black = point(a.Red), point(a.Black)
-	s := &a.Setup
-	q.Setup.Source = conductor.Source{Kind: conductor.SourceKind(s.Source.Kind), Volts: s.Source.Volts, Amps: s.Source.Amps}
-	if q.Setup.Source.Kind != conductor.SourceNone {
-		q.Setup.Source.From, q.Setup.Source.To = point(s.Source.From), point(s.Source.To)
-	}
-	for _, l := range s.Loads {
-		q.Setup.Loads = append(q.Setup.Loads, conductor.Load{From: point(l.From), To: point(l.To), Ohms: l.Ohms})
-	}
-	for _, name := range s.Lifted {
-		j := h.layout.FindJoint(name)
-		if j < 0 {
-			return q, fmt.Errorf("there is no joint %q on this layout", name)
-		}
-		q.Setup.Lift(j)
-	}
-	for name, route := range s.Thrown {
-		if e := h.net.Throw(&q.Setup, name, route); e != nil {
-			return q, e
-		}
-	}
-	for _, x := range s.Also {
-		q.Setup.Also = append(q.Setup.Also, conductor.Source{Kind: conductor.SourceKind(x.Kind), From: point(x.From), To: point(x.To), Volts: x.Volts, Amps: x.Amps})
-	}
-	if e := h.namedState(&q.Setup, s); e != nil {
-		return q, e
-	}
-	for _, name := range s.Pulled {
-		at := -1
-		for i := range h.layout.Feeders {
-			if h.layout.Feeders[i].Name == name {
-				at = i
-			}
-		}
-		if at < 0 {
-			return q, fmt.Errorf("there is no feeder %q on this layout", name)
-		}
-		q.Setup.Pull(at)
-	}
-	return q, err
-}
-
 // ask writes a question out for the user.
 func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *Ask {
 	a := &Ask{N: len(h.obs) + 1, Meter: string(q.Func), Red: h.net.Points[q.Red].Name, Black: h.net.Points[q.Black].Name,
-		Setup: h.setupOut(&q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{}, Dial: h.dial(q.Func)}
+		Setup: SetupOf(h.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{}, Dial: h.dial(q.Func)}
 	a.Steps = h.steps(q, now)
 	a.Cautions = h.cautions(q)
 	if o != nil {

@@ -138,11 +138,11 @@ func (h *Hunt) checkSymptom(s *Symptom) error {
 	switch {
 	case s.Kind.OfAccessory():
 		if h.accessory(s.At) < 0 {
-			return fmt.Errorf("there is no accessory %q in the layout file%s", s.At, h.known1(h.accessoryNames()))
+			return fmt.Errorf("there is no accessory %q in the layout file%s", s.At, thereIs(accessoryNames(h.layout)))
 		}
 	case s.Kind == SymptomPhase:
 		if h.otherSupply(s.At) < 0 {
-			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At, h.known1(h.otherSupplies()))
+			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At, thereIs(otherSupplies(h.layout)))
 		}
 	case s.At != "" && h.placePiece(s.At) < 0:
 		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, h.layout.Pieces[0].ID())
@@ -235,7 +235,7 @@ func (h *Hunt) take(en *entry) error {
 	case e.Quit:
 		h.quit = true
 	case e.Skip != "":
-		if q, err := h.question(en.Ask); err == nil {
+		if q, err := en.Ask.On(h.net); err == nil {
 			h.skipped[questionKey(&q)] = true
 		}
 	case e.Reading != "":
@@ -265,7 +265,7 @@ func (h *Hunt) lookMinutes(class string) float64 {
 
 // shortHunt says whether a short is hunted.
 func (h *Hunt) shortHunt() bool {
-	return h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain
+	return h.symptom.Kind.OfShort()
 }
 
 // standIn says whether a DC supply stands in for the layout's own: only behind
@@ -311,7 +311,7 @@ func (h *Hunt) reading(en *entry) error {
 	if err != nil {
 		return err
 	}
-	q, err := h.question(en.Ask)
+	q, err := en.Ask.On(h.net)
 	if err != nil {
 		return err
 	}
@@ -365,7 +365,7 @@ func (h *Hunt) proof(r unit.Reading) {
 }
 
 func (h *Hunt) proofGood(r unit.Reading) bool {
-	short := h.symptom.Kind == SymptomShort || h.symptom.Kind == SymptomShortTrain
+	short := h.shortHunt()
 	if h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase {
 		return h.wiringProofGood(r)
 	}
@@ -402,17 +402,24 @@ func (h *Hunt) believe() {
 		if n > 0 {
 			key += "|" + obsKey(&h.obs[n-1]) + "=" + h.typed[n-1]
 		}
-		k, update := key, h.engine.Update
+		obs := h.obs[:n]
+		p := h.remembered(key, func() *infer.Posterior { return h.engine.Update(obs) })
 		if n == len(h.obs) && len(h.notFound) > 0 {
-			k, update = key+"|doubting", h.engine.UpdateDoubting
-		}
-		p, ok := h.memo[k]
-		if !ok {
-			p = update(h.obs[:n])
-			h.memo[k] = p
+			sure := p
+			p = h.remembered(key+"|doubting", func() *infer.Posterior { return h.engine.Doubting(obs, sure) })
 		}
 		h.posteriors = append(h.posteriors, h.looked(p))
 	}
+}
+
+// remembered is a posterior by what it rests on, worked out once.
+func (h *Hunt) remembered(key string, work func() *infer.Posterior) *infer.Posterior {
+	p, ok := h.memo[key]
+	if !ok {
+		p = work()
+		h.memo[key] = p
+	}
+	return p
 }
 
 // looked lowers what was looked at and found good: a look can miss.
@@ -471,7 +478,7 @@ func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
 	}
 	for _, en := range s.Journal {
 		if en.Ask != nil {
-			if _, err := h.question(en.Ask); err != nil {
+			if _, err := en.Ask.On(h.net); err != nil {
 				return nil, fmt.Errorf("the layout has changed since this hunt was saved: %w", err)
 			}
 		}

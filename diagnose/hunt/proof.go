@@ -31,21 +31,11 @@ func (h *Hunt) proofOfShort() *Ask {
 		return nil
 	}
 	i := h.supplyOfFound()
-	q := infer.Question{Setup: h.unplugged(), Func: f, Red: h.net.Posts[i][0], Black: h.net.Posts[i][1], Minutes: 1}
+	q := infer.Question{Setup: conductor.Bare(h.layout), Func: f, Red: h.net.Posts[i][0], Black: h.net.Posts[i][1], Minutes: 1}
 	a := h.ask(&q, nil, h.now())
 	a.Why = "this proves the repair: everything is put back, and the layout should read sound"
 	a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "the short is gone"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "there is another short: the hunt goes on"}}
 	return a
-}
-
-// unplugged is the set-up of daily use with every supply off and the
-// accessories off their wires.
-func (h *Hunt) unplugged() conductor.Setup {
-	s := h.usual()
-	for i := range h.layout.Accessories {
-		s.Unplugged = append(s.Unplugged, i)
-	}
-	return s
 }
 
 // supplyOfFound is the supply that the fault found stands across: the one of
@@ -97,7 +87,7 @@ func (h *Hunt) proofOfVolts() *Ask {
 		i = h.engine.FeedsPiece(p)
 	}
 	post := h.net.Posts[i]
-	q := infer.Question{Setup: h.usual(), Minutes: 1}
+	q := infer.Question{Setup: conductor.Usual(h.layout), Minutes: 1}
 	q.Setup.Thrown = h.engine.RouteTo(p)
 	if !h.kit.Volts {
 		f, ok := h.continuity()
@@ -135,7 +125,7 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 		return nil
 	}
 	for i, post := range h.net.Posts {
-		q := infer.Question{Setup: h.unplugged(), Func: f, Red: post[0], Black: post[1]}
+		q := infer.Question{Setup: conductor.Bare(h.layout), Func: f, Red: post[0], Black: post[1]}
 		q.Minutes = h.minutes(&q, &now)
 		if h.readAt(post) || h.skipped[questionKey(&q)] {
 			continue

@@ -120,7 +120,7 @@ func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Questi
 	g.now.Source = conductor.Source{Kind: conductor.SourceNone}
 	g.now.Loads, g.now.Also = nil, nil
 	switch {
-	case h.symptom.Kind == SymptomShort, h.symptom.Kind == SymptomShortTrain:
+	case h.shortHunt():
 		for _, v := range g.variants() {
 			g.base = v
 			g.short()

@@ -19,18 +19,15 @@ type stand struct {
 
 // after is what stands once a reading was taken in a set-up.
 func (h *Hunt) after(s *conductor.Setup) stand {
-	off := s.Source.Kind == conductor.SourceNone && (h.stand.leadsOff || h.leadsOffFor())
+	// A winding is a short to an ohmmeter: a short is read with the leads off.
+	off := s.Source.Kind == conductor.SourceNone && h.shortHunt()
 	return stand{setup: *s, any: true, leadsOff: off}
 }
-
-// leadsOffFor says whether readings with the supply off want its leads off its
-// posts: a winding is a short to an ohmmeter.
-func (h *Hunt) leadsOffFor() bool { return h.shortHunt() }
 
 // now is the set-up that the last reading left behind.
 func (h *Hunt) now() conductor.Setup {
 	if !h.stand.any {
-		return infer.Usual(h.layout)
+		return conductor.Usual(h.layout)
 	}
 	return h.stand.setup
 }
@@ -122,7 +119,7 @@ func loadWord(l conductor.Load) string {
 func (h *Hunt) sourceSteps(s, now *conductor.Setup, goOff bool) []string {
 	var out []string
 	if s.Source.Kind == conductor.SourceNone {
-		if h.leadsOffFor() && !h.stand.leadsOff {
+		if h.shortHunt() && !h.stand.leadsOff {
 			out = append(out, "take the supply's own leads off its posts, leaving the feeders joined to each other")
 		}
 		return out

@@ -36,7 +36,7 @@ func (h *Hunt) View() View {
 		}
 	}
 	now := h.now()
-	v.Lifted, v.Pulled = h.jointNames(now.Lifted), h.feederNames(now.Pulled)
+	v.Lifted, v.Pulled = jointNames(h.layout, now.Lifted), feederNames(h.layout, now.Pulled)
 	v.Evidence = h.evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
 	v.Warnings = h.warnings(p)

@@ -1,8 +1,9 @@
 package hunt
 
 import (
+	"slices"
+
 	"fishplate/diagnose/conductor"
-	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
 )
@@ -16,10 +17,7 @@ func (g *asker) variants() []conductor.Setup {
 	out := []conductor.Setup{g.now}
 	if n := len(h.layout.Accessories); n > 0 && len(g.now.Unplugged) < n {
 		s := g.now.Clone()
-		s.Unplugged = nil
-		for i := range h.layout.Accessories {
-			s.Unplugged = append(s.Unplugged, i)
-		}
+		s.UnplugAll(h.layout)
 		out = append(out, s)
 	}
 	if routing := h.engine.Routing(); len(routing) > 0 && len(g.now.Thrown) == 0 {
@@ -35,7 +33,11 @@ func (g *asker) variants() []conductor.Setup {
 			break
 		}
 		s := g.now.Clone()
-		s.Off = toggled(s.Off, i)
+		if k := slices.Index(s.Off, i); k >= 0 {
+			s.Off = slices.Delete(s.Off, k, k+1)
+		} else {
+			s.TurnOff(i)
+		}
 		out = append(out, s)
 	}
 	return out
@@ -44,31 +46,12 @@ func (g *asker) variants() []conductor.Setup {
 // maxToggles is how many toggles are weighed one by one.
 const maxToggles = 4
 
-func toggled(off []int, i int) []int {
-	var out []int
-	for _, x := range off {
-		if x != i {
-			out = append(out, x)
-		}
-	}
-	if len(out) == len(off) {
-		s := conductor.Setup{Off: off}
-		s.Off = append(s.Off[:len(s.Off):len(s.Off)], i)
-		out = s.Off
-		for k := len(out) - 1; k > 0 && out[k] < out[k-1]; k-- {
-			out[k], out[k-1] = out[k-1], out[k]
-		}
-	}
-	return out
-}
-
 // accessory asks about an accessory that an insulated rail works: volts with
 // its supply on, with and without a clip lead in place of wheels; and, all
 // off, whether anything joins the insulated rail to the other one.
 func (g *asker) accessory(a int) {
 	h := g.h
 	at := h.net.AccessoryPoints[a]
-	g.base = g.now
 	on := g.now.Clone()
 	on.Source = h.engine.AccessorySetup(a).Source
 	states := []conductor.Setup{on}
@@ -218,15 +201,11 @@ func (g *asker) phase(supply int) {
 
 // soundWarning says where the file as it stands already shows the symptom.
 func (h *Hunt) soundWarning() string {
-	if !h.engine.SoundShows(h.seen()) {
+	if !h.engine.SoundShows() {
 		return ""
 	}
-	switch h.symptom.Kind {
-	case SymptomShort, SymptomShortTrain:
+	if h.shortHunt() {
 		return "the layout as the file has it is shorted with nothing broken: `fishplate check` says where; put the file or the wiring right first"
 	}
 	return "the layout as the file has it shows this with nothing broken: `fishplate check` may say why"
 }
-
-// usual is the set-up of daily use, for proofs.
-func (h *Hunt) usual() conductor.Setup { return infer.Usual(h.layout) }

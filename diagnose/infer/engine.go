@@ -40,7 +40,9 @@ type Engine struct {
 	// symptomKind is what SetSymptom was told.
 	symptomKind SymptomKind
 	sometimes   bool
-	healthy     []float64 // what the sound layout shows at the symptom's sights
+	healthy     []float64              // what the sound layout shows at the symptom's sights
+	soundShows  bool                   // and whether that is the symptom
+	routes      map[int]map[int]string // of RouteTo, as they were wanted
 	// ClassPiece is the piece of the layout that a class means, -1.
 	ClassPiece []int
 }

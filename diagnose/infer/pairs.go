@@ -2,6 +2,7 @@ package infer
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"fishplate/diagnose/conductor"
@@ -10,10 +11,11 @@ import (
 
 // Pair is two faults at once.
 type Pair struct {
-	A, B int // indices into Engine.Hypos
-	P    float64
+	A, B int      // indices into Engine.Hypos
+	P    float64  // probability; a logarithm while pairs are weighed
 	hypo Hypo     // what the network feels: A, with B added
 	sev  severity // the likeliest resistances, with their spreads
+	log  float64  // of the prior
 }
 
 const (
@@ -28,15 +30,17 @@ const (
 	doubt = 0.2
 )
 
-// UpdateDoubting is Update with pairs of faults weighed too, however well a
+// Doubting is a posterior with pairs of faults weighed too, however well a
 // single one fits: for when a look found nothing.
-func (e *Engine) UpdateDoubting(obs []Observation) *Posterior {
-	p := e.Update(obs)
-	if len(p.Pairs) == 0 {
-		e.tryPairs(obs, p)
-		p.Sum(e)
+func (e *Engine) Doubting(obs []Observation, p *Posterior) *Posterior {
+	if len(p.Pairs) > 0 {
+		return p
 	}
-	return p
+	c := *p
+	c.Hypo, c.Misread = slices.Clone(p.Hypo), slices.Clone(p.Misread)
+	e.tryPairs(obs, &c)
+	c.Sum(e)
+	return &c
 }
 
 // doubtful says whether single faults explain the readings badly.
@@ -84,16 +88,9 @@ func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
 		fine = append(fine, e.pairsOf(a, b, prior, sum)...)
 	}
 	fine = distinctPairs(fine)
-	priors := map[[2]int]float64{}
-	for _, q := range fine {
-		priors[[2]int{q.A, q.B}] = q.P
-	}
 	e.evaluatePairs(obs, fine, p, false)
 	sortPairs(fine)
 	fine = fine[:min(len(fine), finePairs)]
-	for i := range fine {
-		fine[i].P = priors[[2]int{fine[i].A, fine[i].B}]
-	}
 	e.evaluatePairs(obs, fine, p, true)
 	p.take(e, fine)
 }
@@ -140,7 +137,7 @@ func apart(rows []group, lead int) []group {
 	return nil
 }
 
-// pairsOf makes the pairs of two lists of rows, the log of the prior in P.
+// pairsOf makes the pairs of two lists of rows.
 func (e *Engine) pairsOf(as, bs []group, prior *Posterior, sum float64) []Pair {
 	var out []Pair
 	for i := range as {
@@ -150,7 +147,7 @@ func (e *Engine) pairsOf(as, bs []group, prior *Posterior, sum float64) []Pair {
 				continue
 			}
 			w := as[i].weightOf(prior.Hypo) / sum * bs[k].weightOf(prior.Hypo) / sum
-			out = append(out, Pair{A: a, B: b, P: math.Log(2 * twoFaults * w)})
+			out = append(out, Pair{A: a, B: b, log: math.Log(2 * twoFaults * w)})
 		}
 	}
 	return out
@@ -185,8 +182,7 @@ func wide(s []severity, n int) []severity {
 	return out
 }
 
-// evaluatePairs turns the log prior in P into log prior plus log likelihood,
-// and keeps the likeliest resistances of each; roughly or in full.
+// evaluatePairs sets P to the log of prior and likelihood, and keeps the likeliest resistances of each; roughly or in full.
 func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, full bool) {
 	setups, keys := distinctSetups(obs)
 	var points, series []int
@@ -243,7 +239,7 @@ func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []strin
 			}
 		}
 	}
-	pair.P += total.value()
+	pair.P = pair.log + total.value()
 }
 
 // take puts the pairs beside the single faults: P of each pair becomes a

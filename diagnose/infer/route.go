@@ -2,6 +2,7 @@ package infer
 
 import (
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/nodal"
 	"fishplate/diagnose/track"
 )
 
@@ -9,6 +10,18 @@ import (
 // to a piece: nil where it gets there with all of them thrown through, or
 // where no throwing helps. Turnouts that it leaves out are thrown through.
 func (e *Engine) RouteTo(piece int) map[int]string {
+	if r, ok := e.routes[piece]; ok {
+		return r
+	}
+	if e.routes == nil {
+		e.routes = map[int]map[int]string{}
+	}
+	r := e.routeTo(piece)
+	e.routes[piece] = r
+	return r
+}
+
+func (e *Engine) routeTo(piece int) map[int]string {
 	turnouts := e.Routing()
 	if len(turnouts) == 0 || piece < 0 {
 		return nil
@@ -63,25 +76,15 @@ func (e *Engine) reaches(piece int, thrown map[int]string) bool {
 	if red < 0 || black < 0 {
 		return false
 	}
-	s := Usual(e.Net.Layout)
+	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = thrown
-	lead := make([]int, e.Net.Nodes)
-	for i := range lead {
-		lead[i] = i
-	}
-	find := func(i int) int {
-		for lead[i] != i {
-			lead[i] = lead[lead[i]]
-			i = lead[i]
-		}
-		return i
-	}
+	u := nodal.NewUnion(e.Net.Nodes)
 	for i := range e.Net.Links {
 		if k := &e.Net.Links[i]; k.Kind != conductor.KindLoad && s.Conducts(k) {
-			lead[find(e.Net.NodeOf(k.A))] = find(e.Net.NodeOf(k.B))
+			u.Join(e.Net.NodeOf(k.A), e.Net.NodeOf(k.B))
 		}
 	}
-	same := func(a, b int) bool { return find(e.Net.NodeOf(a)) == find(e.Net.NodeOf(b)) }
+	same := func(a, b int) bool { return u.Find(e.Net.NodeOf(a)) == u.Find(e.Net.NodeOf(b)) }
 	for _, p := range e.Net.Posts {
 		if same(p[0], red) && same(p[1], black) || same(p[1], red) && same(p[0], black) {
 			return true

@@ -15,26 +15,12 @@ type sight struct {
 	ohms       bool    // resistance is seen, else volts
 	full       float64 // the volts that the supply has there
 	trip       float64 // the resistance below which its breaker trips
-	role       role
+	quiet      bool    // without the train: nothing should be seen
 }
-
-// role is what a sight stands for in its symptom.
-type role uint8
-
-const (
-	roleMain  role = iota
-	roleQuiet      // the same without the train: nothing should be seen
-)
 
 // wheelJumper is the resistance of a clip lead that stands for a train's
 // wheels.
 const wheelJumper = 0.05
-
-// Usual is the set-up of daily use with every supply off: each toggle where
-// it usually is.
-func Usual(l *track.Layout) conductor.Setup {
-	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}, Off: l.UsuallyOff()}
-}
 
 // sights lists where a symptom shows. For one that is no short, the posts come
 // last: a fault that trips the breaker would have been told as such.
@@ -62,12 +48,10 @@ func (e *Engine) sights(y Symptom) []sight {
 func (e *Engine) postSights(train int) []sight {
 	var out []sight
 	for i := range e.Net.Posts {
-		s := Usual(e.Net.Layout)
+		s := conductor.Usual(e.Net.Layout)
 		o := sight{setup: s, red: e.Net.Posts[i][0], black: e.Net.Posts[i][1], ohms: true, trip: 2}
 		if train >= 0 {
 			o.setup.Trains = []conductor.TrainAt{{Pieces: e.trainAt(train)}}
-		} else {
-			o.role = roleQuiet
 		}
 		if p := &e.Net.Layout.Supplies[i]; p.Breaker > 0 && p.Volts > 0 {
 			o.trip = p.Volts / p.Breaker
@@ -116,7 +100,7 @@ func (e *Engine) railSights(piece int) []sight {
 	var out []sight
 	for i := range e.Net.Posts {
 		volts := e.Net.Layout.Supplies[i].Volts
-		s := Usual(e.Net.Layout)
+		s := conductor.Usual(e.Net.Layout)
 		s.Thrown = route
 		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: volts}
 		s.Loads = []conductor.Load{{From: red, To: black, Ohms: volts}}
@@ -158,7 +142,7 @@ func (e *Engine) PhaseSetup(supply int) (conductor.Setup, bool) {
 		w := e.Net.Windings[i]
 		return conductor.Source{Kind: conductor.SourceVolts, From: w[0], To: w[1], Volts: e.Net.Layout.Supplies[i].Volts}
 	}
-	s := Usual(e.Net.Layout)
+	s := conductor.Usual(e.Net.Layout)
 	s.Source, s.Also = on(first), []conductor.Source{on(supply)}
 	for i := range e.Net.Layout.Feeders {
 		s.Pull(i)
@@ -178,10 +162,9 @@ func (e *Engine) accessorySights(y Symptom) []sight {
 	on := e.AccessorySetup(y.Accessory)
 	base := sight{setup: on, red: at[0], black: at[1], full: on.Source.Volts}
 	quiet := base
-	quiet.role = roleQuiet
+	quiet.quiet = true
 	switch y.Kind {
 	case AccessoryOn:
-		base.role = roleMain
 		return []sight{base}
 	case AccessoryElsewhere:
 		out := []sight{quiet}
@@ -202,7 +185,7 @@ func (e *Engine) accessorySights(y Symptom) []sight {
 func (e *Engine) AccessorySetup(accessory int) conductor.Setup {
 	l := e.Net.Layout
 	i := max(l.Accessories[accessory].Supply, 0)
-	s := Usual(l)
+	s := conductor.Usual(l)
 	if i < len(e.Net.Posts) {
 		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: l.Supplies[i].Volts}
 	}
@@ -357,7 +340,7 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 	case AccessoryOn, OutOfPhase:
 		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
 	case AccessoryElsewhere:
-		if g.role == roleQuiet {
+		if g.quiet {
 			return 0
 		}
 		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
@@ -379,10 +362,7 @@ func (e *Engine) under(h int, setup conductor.Setup, points ...int) *predict.Cas
 // PostOhms is the resistance across the posts of every supply under one
 // hypothesis, with the accessories unplugged.
 func (e *Engine) PostOhms(h int) []float64 {
-	s := Usual(e.Net.Layout)
-	for i := range e.Net.Layout.Accessories {
-		s.Unplugged = append(s.Unplugged, i)
-	}
+	s := conductor.Bare(e.Net.Layout)
 	var points []int
 	for _, p := range e.Net.Posts {
 		points = append(points, p[0], p[1])
@@ -400,7 +380,7 @@ func (e *Engine) PostOhms(h int) []float64 {
 
 // Breaks says whether no path joins two points under a hypothesis.
 func (e *Engine) Breaks(h int, pair [2]int) bool {
-	c := e.under(h, Usual(e.Net.Layout), pair[0], pair[1])
+	c := e.under(h, conductor.Usual(e.Net.Layout), pair[0], pair[1])
 	return c != nil && math.IsInf(c.Ohms(pair[0], pair[1]), 1)
 }
 
@@ -416,7 +396,7 @@ func (e *Engine) FeedsPiece(piece int) int {
 	for _, p := range e.Net.Posts {
 		points = append(points, p[0])
 	}
-	s := Usual(e.Net.Layout)
+	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = e.RouteTo(piece)
 	f := e.frameOver([]conductor.Setup{s}, points, nil, [conductor.NumClasses]float64{})
 	sound := Hypo{sevs: []severity{{}}}

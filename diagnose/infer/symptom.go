@@ -64,6 +64,7 @@ func (e *Engine) SetSymptom(y Symptom) {
 	s := e.newStage(f, nil)
 	sound := Hypo{sevs: []severity{{}}}
 	e.healthy = s.see(sights, &sound, sound.sevs[0], map[string]*predict.Circuit{})
+	e.soundShows = e.explains(y.Kind, sights, e.healthy) > 0.5
 	for gi := range f.groups {
 		g := &f.groups[gi]
 		lead := &e.Hypos[g.lead]
@@ -90,10 +91,8 @@ func (e *Engine) SetSymptom(y Symptom) {
 }
 
 // SoundShows says whether the layout as the file has it, with nothing wrong,
-// already has the symptom: then the file (or the design) is wrong.
-func (e *Engine) SoundShows(y Symptom) bool {
-	return e.explains(y.Kind, e.sights(y), e.healthy) > 0.5
-}
+// already has the symptom that was set: then the file (or the design) is wrong.
+func (e *Engine) SoundShows() bool { return e.soundShows }
 
 // weighSpecial sets the causes that are no suspect to their share of what the
 // symptom leaves, so that a layout with many joints does not make a short more

@@ -330,8 +330,11 @@ func (j *joint) alike(o *joint) bool {
 			return false
 		}
 	}
+	if len(o.over) != len(j.over) {
+		return false
+	}
 	for k := range j.over {
-		if len(o.over) != len(j.over) || math.Abs(j.over[k].mean-o.over[k].mean) > 0.01*math.Abs(j.over[k].mean) {
+		if math.Abs(j.over[k].mean-o.over[k].mean) > 0.01*math.Abs(j.over[k].mean) {
 			return false
 		}
 	}

@@ -59,22 +59,22 @@ func NewFactor(n int, edges []Edge, ties [][2]int) (*Factor, error) {
 		return nil, fmt.Errorf("%d nodes: the number of nodes cannot be below zero", n)
 	}
 	f := &Factor{n: n, class: make([]int32, n)}
-	uf := newUnion(n)
+	uf := NewUnion(n)
 	for _, t := range ties {
 		if t[0] < 0 || t[0] >= n || t[1] < 0 || t[1] >= n {
 			return nil, fmt.Errorf("tie %v: no such node", t)
 		}
-		uf.join(t[0], t[1])
+		uf.Join(t[0], t[1])
 	}
 	for i := range f.class {
-		r := uf.find(i)
+		r := uf.Find(i)
 		if r == i {
 			f.class[i] = int32(f.nc)
 			f.nc++
 		}
 	}
 	for i := range f.class {
-		f.class[i] = f.class[uf.find(i)]
+		f.class[i] = f.class[uf.Find(i)]
 	}
 	adj := make([][]half, f.nc)
 	for i, e := range edges {

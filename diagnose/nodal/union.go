@@ -1,18 +1,20 @@
 package nodal
 
-// union is a disjoint-set forest whose representative is always the lowest
+// Union is a disjoint-set forest whose representative is always the lowest
 // member, so that numbering does not depend on the order of joins.
-type union struct{ parent []int }
+type Union struct{ parent []int }
 
-func newUnion(n int) *union {
-	u := &union{parent: make([]int, n)}
+// NewUnion is n items, each alone.
+func NewUnion(n int) *Union {
+	u := &Union{parent: make([]int, n)}
 	for i := range u.parent {
 		u.parent[i] = i
 	}
 	return u
 }
 
-func (u *union) find(i int) int {
+// Find is the lowest item joined to i.
+func (u *Union) Find(i int) int {
 	for u.parent[i] != i {
 		u.parent[i] = u.parent[u.parent[i]]
 		i = u.parent[i]
@@ -20,8 +22,9 @@ func (u *union) find(i int) int {
 	return i
 }
 
-func (u *union) join(a, b int) {
-	a, b = u.find(a), u.find(b)
+// Join puts the sets of a and b together.
+func (u *Union) Join(a, b int) {
+	a, b = u.Find(a), u.Find(b)
 	if a < b {
 		u.parent[b] = a
 	} else {

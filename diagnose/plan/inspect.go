@@ -18,31 +18,13 @@ type rankedClass struct {
 // next to nothing may come out a little dearer than no reading, by as much as
 // the integral is off.
 func ExpectedInspectionAfter(classes []int, weight, mean, variance, cost []float64, points int, work *Scratch) float64 {
-	total(cost)
-	sum := work.load(classes, weight, mean, variance, len(cost))
-	if len(work.sorted) == 0 || points < 1 {
-		return 0
-	}
-	return work.expect(sum, points, func(mass float64) float64 { return work.inspection(mass, cost) })
+	return ExpectedInspectionAfterNear(classes, weight, mean, variance, cost, nil, points, work)
 }
 
 // ExpectedInspectionAfterDiscrete is ExpectedInspectionAfter for a reading
 // with few outcomes, probs[o][h] as in MutualInformationDiscrete. It is exact.
 func ExpectedInspectionAfterDiscrete(classes []int, weight []float64, probs [][]float64, cost []float64, work *Scratch) float64 {
-	total(cost)
-	if work.loadClasses(classes, weight, len(cost)) == 0 {
-		return 0
-	}
-	acc, all := 0.0, 0.0
-	for _, row := range probs {
-		mass := work.outcome(classes, weight, row)
-		all += mass
-		acc += mass * work.inspection(mass, cost)
-	}
-	if all == 0 {
-		return 0
-	}
-	return acc / all
+	return ExpectedInspectionAfterDiscreteNear(classes, weight, probs, cost, nil, work)
 }
 
 // inspection is ExpectedInspection of the masses at a point, and clears them.

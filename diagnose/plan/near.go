@@ -66,9 +66,13 @@ func ExpectedInspectionAfterDiscreteNear(classes []int, weight []float64, probs 
 	return acc / all
 }
 
-// inspectionNear is inspection with neighbours that come cheaper. Classes that
+// inspectionNear is inspection with neighbours that come cheaper; without
+// neighbours it is inspection itself. Classes that
 // hold next to nothing are left out.
 func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float64 {
+	if near == nil {
+		return w.inspection(mass, cost)
+	}
 	w.ranked = w.ranked[:0]
 	for _, c := range w.touched {
 		if m := w.byClass[c]; m > 2e-4*mass {
@@ -93,9 +97,6 @@ func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float
 		w.ranked = w.ranked[:len(w.ranked)-1]
 		acc += took.cost * left
 		left -= took.mass
-		if near == nil {
-			continue
-		}
 		for _, c := range near.Beside[took.class] {
 			for i := range w.ranked {
 				if int(w.ranked[i].class) == c {
@@ -113,9 +114,6 @@ func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float
 func (w *Scratch) rate(i int, near *Near) float64 {
 	a := &w.ranked[i]
 	mass, minutes := a.mass, max(a.cost, 1e-9)
-	if near == nil {
-		return mass / minutes
-	}
 	w.opened = append(w.opened[:0], int32(i))
 	for {
 		best, rate := -1, mass/minutes

@@ -2,6 +2,8 @@ package predict
 
 import (
 	"math"
+
+	"fishplate/diagnose/nodal"
 )
 
 // EffectKind says what a fault does to the network.
@@ -57,7 +59,7 @@ type cells struct {
 	c     *Circuit
 	split int // super whose far side is a cell of its own, -1
 	root  []int
-	group *smallUnion
+	group *nodal.Union
 }
 
 func (k *cells) of(x int) int {
@@ -134,15 +136,15 @@ func (cs *Case) second(e Effect) {
 // link finds which cells hang together through branches.
 func (k *cells) link(br []branch) {
 	n := k.c.f.Islands() + 1
-	k.group = newSmallUnion(n)
+	k.group = nodal.NewUnion(n)
 	for _, b := range br {
-		k.group.join(k.of(b.u), k.of(b.v))
+		k.group.Join(k.of(b.u), k.of(b.v))
 	}
 }
 
 // connected says whether any path leads from node x to node y.
 func (cs *Case) connected(x, y int) bool {
-	return cs.cells.group.find(cs.cells.of(x)) == cs.cells.group.find(cs.cells.of(y))
+	return cs.cells.group.Find(cs.cells.of(x)) == cs.cells.group.Find(cs.cells.of(y))
 }
 
 // unit is what node x feels of branch k carrying one ampere.
@@ -170,7 +172,7 @@ func (cs *Case) solve(red, black int, amps float64) solution {
 	for _, b := range cs.br {
 		for _, x := range [2]int{b.u, b.v} {
 			cell := cs.cells.of(x)
-			if _, ok := list.at(cell); !ok && cs.cells.group.find(cell) != cell {
+			if _, ok := list.at(cell); !ok && cs.cells.group.Find(cell) != cell {
 				list = append(list, cell)
 			}
 		}

@@ -77,30 +77,3 @@ func (d *dense) swap(r, s int) {
 	}
 	d.rhs[r], d.rhs[s] = d.rhs[s], d.rhs[r]
 }
-
-// smallUnion is a disjoint-set forest over few items.
-type smallUnion struct{ parent []int }
-
-func newSmallUnion(n int) *smallUnion {
-	u := &smallUnion{make([]int, n)}
-	for i := range u.parent {
-		u.parent[i] = i
-	}
-	return u
-}
-
-func (u *smallUnion) find(i int) int {
-	for u.parent[i] != i {
-		i = u.parent[i]
-	}
-	return i
-}
-
-func (u *smallUnion) join(a, b int) {
-	a, b = u.find(a), u.find(b)
-	if a < b {
-		u.parent[b] = a
-	} else if b < a {
-		u.parent[a] = b
-	}
-}

@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
@@ -42,7 +43,7 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
 		switch {
-		case m.where && m.choice(sc).names != nil:
+		case m.where && m.choice(sc).Names != nil:
 			return m.nameKey(sc, msg)
 		case m.where:
 			return m.placeKey(sc, msg)
@@ -62,7 +63,7 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 }
 
 func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
-	s, n := k.String(), len(choices(sc.Layout))
+	s, n := k.String(), len(hunt.Offers(sc.Layout))
 	switch s {
 	case "up":
 		m.row = max(m.row-1, 0)
@@ -95,7 +96,7 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 
 func (m *Model) chosen(sc *scene.Scene) tea.Msg {
 	m.fault = ""
-	if m.choice(sc).place != "" {
+	if m.choice(sc).Where != "" {
 		m.where = true
 		return nil
 	}
@@ -214,7 +215,7 @@ func (m *Model) mouse(e tea.MouseMsg) {
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	switch {
-	case m.where && m.choice(sc).names != nil:
+	case m.where && m.choice(sc).Names != nil:
 		return m.viewNames(sc, w, h)
 	case m.where:
 		return m.viewPlace(sc, w, h)
@@ -222,13 +223,13 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	lines := text.Wrap(t.Paint(style.Title, "What is wrong?"), w)
 	at := 0
-	for i, c := range choices(sc.Layout) {
+	for i, c := range hunt.Offers(sc.Layout) {
 		mark, role := "  ", style.Plain
 		if i == m.row {
 			mark, role = "> ", style.Select
 			at = len(lines)
 		}
-		for k, l := range text.Hang(strconv.Itoa(i+1)+" ", c.says, 2, w-3) {
+		for k, l := range text.Hang(strconv.Itoa(i+1)+" ", c.Says, 2, w-3) {
 			if k > 0 {
 				mark = "  "
 			}
@@ -267,7 +268,7 @@ func (m *Model) faults(sc *scene.Scene, w int) []string {
 
 func (m *Model) viewPlace(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
-	top := text.Wrap(t.Paint(style.Title, m.choice(sc).place), w)
+	top := text.Wrap(t.Paint(style.Title, m.choice(sc).Where), w)
 	prompt := "NAME > "
 	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
 	foot := []string{t.Paint(style.Label, "chosen: ") + m.describe(sc)}
@@ -302,7 +303,7 @@ func (m *Model) describe(sc *scene.Scene) string {
 
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
-	if m.where && m.choice(sc).names != nil {
+	if m.where && m.choice(sc).Names != nil {
 		return []scene.Key{
 			{Press: "1-9", Does: "choose", Hint: "1-9 choose"},
 			{Press: "up, down, - +, Enter", Does: "choose with the arrows", Hint: "Enter that one"},
@@ -321,7 +322,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 			{Press: "Esc", Does: "back to the list"},
 		}
 	}
-	all := fmt.Sprintf("1-%d", len(choices(sc.Layout)))
+	all := fmt.Sprintf("1-%d", len(hunt.Offers(sc.Layout)))
 	return []scene.Key{
 		{Press: all, Does: "choose", Hint: all + " choose"},
 		{Press: "up, down, +, Enter", Does: "choose with the arrows"},

@@ -41,26 +41,26 @@ func press(m *Model, sc *scene.Scene, keys ...string) (last tea.Msg) {
 // symptom can be said, by the number that stands before it.
 func TestEverySymptomIsOffered(t *testing.T) {
 	sc := wired()
-	list := choices(sc.Layout)
+	list := hunt.Offers(sc.Layout)
 	var kinds []hunt.SymptomKind
 	for i, c := range list {
-		kinds = append(kinds, c.kind)
+		kinds = append(kinds, c.Kind)
 		m := New()
 		msg := press(m, sc, string(rune('1'+i)))
-		if c.place != "" {
-			require.Nil(t, msg, c.says)
-			if c.names != nil {
-				assert.Contains(t, ansi.Strip(strings.Join(m.View(sc, 60, 20).Lines, "\n")), "1 "+c.names[0])
+		if c.Where != "" {
+			require.Nil(t, msg, c.Says)
+			if c.Names != nil {
+				assert.Contains(t, ansi.Strip(strings.Join(m.View(sc, 60, 20).Lines, "\n")), "1 "+c.Names[0])
 			}
 			msg = press(m, sc, "enter")
 		}
 		do, ok := msg.(scene.Do)
-		require.True(t, ok, c.says)
-		assert.Equal(t, c.kind, do.Event.Symptom.Kind)
+		require.True(t, ok, c.Says)
+		assert.Equal(t, c.Kind, do.Event.Symptom.Kind)
 		assert.False(t, do.Event.Symptom.Sometimes)
 	}
 	assert.Equal(t, hunt.Symptoms(), kinds)
-	assert.Len(t, choices(rig.Oval(6)), 4, "no accessories, one supply")
+	assert.Len(t, hunt.Offers(rig.Oval(6)), 4, "no accessories, one supply")
 }
 
 // TestWhichAccessory: the second one by its number and with the arrows; it

@@ -183,8 +183,7 @@ func (c *Coach) tells(q *Question, at drill.State) bool {
 
 // shorted says that the customer saw a short.
 func (c *Coach) shorted() bool {
-	k := c.d.Symptom().Kind
-	return k == hunt.SymptomShort || k == hunt.SymptomShortTrain
+	return c.d.Symptom().Kind.OfShort()
 }
 
 func needsCurrent(meter string) bool {

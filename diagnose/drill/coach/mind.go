@@ -277,11 +277,11 @@ func (m *Mind) Next(ev *Evidence) (hunt.Step, error) {
 func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
 	switch {
 	case s.Ask != nil:
-		setup, red, black, err := m.Named(s.Ask)
+		asked, err := s.Ask.On(m.net)
 		if err != nil {
 			return Best{}, err
 		}
-		b := Best{Ask: s.Ask, Setup: setup, Bits: s.Ask.Bits, Minutes: m.costs.Setup(now, &setup) + m.costs.Read(red, black)}
+		b := Best{Ask: s.Ask, Setup: asked.Setup, Bits: s.Ask.Bits, Minutes: m.costs.Setup(now, &asked.Setup) + m.costs.Read(asked.Red, asked.Black)}
 		return b, nil
 	case s.Inspect != nil:
 		var b Best
@@ -303,83 +303,5 @@ func (m *Mind) ask(q *Question) hunt.Ask {
 		}
 		return m.net.Points[p].Name
 	}
-	s := &q.Setup
-	out := hunt.Setup{Source: hunt.Source{Kind: string(s.Source.Kind)}, Thrown: map[string]string{}, Trains: drill.Off}
-	if s.Source.Kind != conductor.SourceNone {
-		out.Source.From, out.Source.To = name(s.Source.From), name(s.Source.To)
-		out.Source.Volts, out.Source.Amps = s.Source.Volts, s.Source.Amps
-	}
-	for _, l := range s.Loads {
-		out.Loads = append(out.Loads, hunt.Load{From: name(l.From), To: name(l.To), Ohms: l.Ohms})
-	}
-	for _, j := range s.Lifted {
-		out.Lifted = append(out.Lifted, m.layout.Joints[j].Name)
-	}
-	for _, f := range s.Pulled {
-		out.Pulled = append(out.Pulled, m.layout.Feeders[f].Name)
-	}
-	for _, t := range s.Off {
-		out.Off = append(out.Off, m.layout.Toggles[t].Name)
-	}
-	for _, a := range s.Unplugged {
-		out.Unplugged = append(out.Unplugged, m.layout.Accessories[a].Name)
-	}
-	for t, r := range s.Thrown {
-		out.Thrown[m.layout.Pieces[t].ID()] = r
-	}
-	return hunt.Ask{N: 1, Meter: q.Meter, Red: name(q.Red), Black: name(q.Black), Setup: out, Minutes: 1}
-}
-
-// Named turns an ask of the hunt into a set-up and points.
-func (m *Mind) Named(a *hunt.Ask) (s conductor.Setup, red, black int, err error) {
-	point := func(name string) int {
-		p := m.net.Find(name)
-		if p < 0 && err == nil {
-			err = fmt.Errorf("there is no point %q on this layout", name)
-		}
-		return p
-	}
-	red, black = point(a.Red), point(a.Black)
-	s.Source = conductor.Source{Kind: conductor.SourceKind(a.Setup.Source.Kind), Volts: a.Setup.Source.Volts, Amps: a.Setup.Source.Amps}
-	if s.Source.Kind != conductor.SourceNone {
-		s.Source.From, s.Source.To = point(a.Setup.Source.From), point(a.Setup.Source.To)
-	}
-	for _, l := range a.Setup.Loads {
-		s.Loads = append(s.Loads, conductor.Load{From: point(l.From), To: point(l.To), Ohms: l.Ohms})
-	}
-	for _, name := range a.Setup.Lifted {
-		j, e := m.find.Joint(name)
-		if e != nil {
-			return s, red, black, e
-		}
-		s.Lift(j)
-	}
-	for _, name := range a.Setup.Pulled {
-		f, e := m.find.Feeder(name)
-		if e != nil {
-			return s, red, black, e
-		}
-		s.Pull(f)
-	}
-	for i := range m.layout.Toggles {
-		if slices.Contains(a.Setup.Off, m.layout.Toggles[i].Name) {
-			s.TurnOff(i)
-		}
-	}
-	for i := range m.layout.Accessories {
-		if slices.Contains(a.Setup.Unplugged, m.layout.Accessories[i].Name) {
-			s.Unplug(i)
-		}
-	}
-	for name, to := range a.Setup.Thrown {
-		p, e := m.find.Piece(name)
-		if e != nil {
-			return s, red, black, e
-		}
-		if s.Thrown == nil {
-			s.Thrown = map[int]string{}
-		}
-		s.Thrown[p] = to
-	}
-	return s, red, black, err
+	return hunt.Ask{N: 1, Meter: q.Meter, Red: name(q.Red), Black: name(q.Black), Setup: hunt.SetupOf(m.net, &q.Setup), Minutes: 1}
 }
