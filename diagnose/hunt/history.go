@@ -24,6 +24,8 @@ type Past struct {
 	// Aside says that it belongs to a repair whose proof was bad: the belief
 	// no longer rests on it.
 	Aside bool
+	// Counts says of a proof that the hunt which went on after it rests on it.
+	Counts bool
 }
 
 // History lists what was done, in order: what a record of the hunt holds
@@ -42,9 +44,7 @@ func (h *Hunt) History() []Past {
 			out = append(out, p)
 			if !p.Good {
 				found = false
-				for k := range out {
-					out[k].Aside = true
-				}
+				out = goneOn(out)
 			}
 		case e.Reading != "":
 			out = append(out, Past{Kind: PastReading, Ask: en.Ask, Text: e.Reading})
@@ -62,16 +62,28 @@ func (h *Hunt) History() []Past {
 	return out
 }
 
+// goneOn puts aside what came before a repair whose proof was bad; the proof
+// readings since then count on.
+func goneOn(list []Past) []Past {
+	since := true
+	for k := len(list) - 1; k >= 0; k-- {
+		since = since && list[k].Kind != PastBad
+		list[k].Counts = since && list[k].Kind == PastProof
+		list[k].Aside = !list[k].Counts
+	}
+	return list
+}
+
 func (h *Hunt) wasGood(en *entry) bool {
 	r, err := unit.Parse(en.Event.Reading, unit.Setting(en.Ask.Meter))
-	return err == nil && h.proofGood(r)
+	return err == nil && h.proofGood(en.Ask, r)
 }
 
 // corrected changes or removes the Nth reading that the belief rests on.
 func corrected(list []Past, c *Change) []Past {
 	n := 0
 	for i := range list {
-		if list[i].Kind != PastReading || list[i].Aside {
+		if list[i].Aside || list[i].Kind != PastReading && !list[i].Counts {
 			continue
 		}
 		if n++; n < c.N {

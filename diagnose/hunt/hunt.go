@@ -37,7 +37,7 @@ type Hunt struct {
 	skipped    map[string]bool
 	found      string
 	repaired   []string
-	proven     bool
+	proof      []taken // the good readings since the repair
 	quit       bool
 	stand      stand
 	minutesSum float64
@@ -48,6 +48,13 @@ type Hunt struct {
 	// memo keeps posteriors by the readings they rest on, so that undo and the
 	// next reading cost one update.
 	memo map[string]*infer.Posterior
+}
+
+// taken is a reading with the ask that it answered.
+type taken struct {
+	obs   infer.Observation
+	ask   Ask
+	typed string
 }
 
 // entry is an event with the ask that it answered.
@@ -211,7 +218,7 @@ func (h *Hunt) rebuild() error {
 	h.entries, h.undone = standing(h.journal)
 	h.symptom, h.obs, h.asks, h.typed, h.posteriors = nil, nil, nil, nil, nil
 	h.notFound, h.skipped, h.lifted = map[string]int{}, map[string]bool{}, map[int]bool{}
-	h.found, h.proven, h.quit, h.repaired = "", false, false, nil
+	h.found, h.proof, h.quit, h.repaired = "", nil, false, nil
 	h.stand = stand{}
 	h.minutesSum, h.lifts, h.view = 0, 0, nil
 	for i := range h.entries {
@@ -317,8 +324,9 @@ func (h *Hunt) reading(en *entry) error {
 	}
 	h.minutesSum += en.Ask.Minutes
 	h.stand = h.after(&q.Setup)
+	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r}, *en.Ask, en.Event.Reading}
 	if h.found != "" {
-		h.proof(r)
+		h.prove(t)
 		return nil
 	}
 	for _, j := range q.Setup.Lifted {
@@ -327,10 +335,15 @@ func (h *Hunt) reading(en *entry) error {
 			h.lifts++
 		}
 	}
-	h.obs = append(h.obs, infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r})
-	h.asks = append(h.asks, *en.Ask)
-	h.typed = append(h.typed, en.Event.Reading)
+	h.count(t)
 	return nil
+}
+
+// count adds a reading to those that the belief rests on.
+func (h *Hunt) count(t taken) {
+	h.obs = append(h.obs, t.obs)
+	h.asks = append(h.asks, t.ask)
+	h.typed = append(h.typed, t.typed)
 }
 
 func (h *Hunt) change(c *Change) {
@@ -350,21 +363,26 @@ func (h *Hunt) change(c *Change) {
 	}
 }
 
-// proof judges the reading after a repair. A bad one means that something
-// else is wrong too: the hunt goes on with the repaired piece thought good and
-// the readings from before the repair put aside.
-func (h *Hunt) proof(r unit.Reading) {
-	if h.proofGood(r) {
-		h.proven = true
+// prove takes a reading after a repair. A bad one means that something else is
+// wrong too: the hunt goes on with the repaired piece thought good, the
+// readings from before the repair put aside, and those since then kept.
+func (h *Hunt) prove(t taken) {
+	t.ask.N = len(h.proof) + 1
+	h.proof = append(h.proof, t)
+	if h.proofGood(&t.ask, t.obs.Shown) {
 		return
 	}
 	h.repaired = append(h.repaired, h.found)
 	h.notFound[h.found] += 2
 	h.found = ""
 	h.obs, h.asks, h.typed = nil, nil, nil
+	for _, good := range h.proof {
+		h.count(good)
+	}
+	h.proof = nil
 }
 
-func (h *Hunt) proofGood(r unit.Reading) bool {
+func (h *Hunt) proofGood(a *Ask, r unit.Reading) bool {
 	short := h.shortHunt()
 	if h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase {
 		return h.wiringProofGood(r)
@@ -375,13 +393,13 @@ func (h *Hunt) proofGood(r unit.Reading) bool {
 	case unit.Silent, unit.OverLimit:
 		return short
 	}
-	if short {
+	switch {
+	case r.Unit == unit.Ohm && short:
 		return r.Value > 20
-	}
-	if r.Unit == unit.Ohm {
+	case r.Unit == unit.Ohm:
 		return r.Value < 20
 	}
-	return r.Value > 0.8*h.layout.Supplies[h.engine.FeedsPiece(max(h.symptomPiece(), 0))].Volts
+	return math.Abs(r.Value) > 0.8*a.Setup.Source.Volts
 }
 
 // lookMiss is how often a look at the bad piece finds nothing, lookMissAway the

@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"fmt"
 	"math"
 
 	"fishplate/diagnose/conductor"
@@ -8,34 +9,103 @@ import (
 	"fishplate/diagnose/meter"
 )
 
-// proofAsk is the one reading that proves a repair: everything put back, the
-// path that was bad read from end to end. Nil where this kit has none: a beeper
-// tones through a joint that is far too weak.
-func (h *Hunt) proofAsk() *Ask {
-	switch {
-	case len(h.net.Posts) == 0:
-		return nil
-	case h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase:
-		return h.proofOfWiring()
-	case h.shortHunt():
-		return h.proofOfShort()
+// nextProof is the next reading that proves a repair: everything put back, the
+// path that was bad read from end to end. Nil where all were taken, or where
+// this kit has none: a beeper tones through a joint that is far too weak.
+func (h *Hunt) nextProof() *Ask {
+	for _, a := range h.proofs() {
+		q, err := a.On(h.net)
+		if err != nil {
+			continue
+		}
+		if key := questionKey(&q); !h.skipped[key] && !h.provedBy(key) {
+			return a
+		}
 	}
-	return h.proofOfVolts()
+	return nil
 }
 
-// proofOfShort reads across the posts of the supply that the fault shorted,
-// with the accessories unplugged: a cold lamp or coil beeps.
-func (h *Hunt) proofOfShort() *Ask {
-	f, ok := h.continuity()
-	if !ok {
+// provedBy says whether a proof reading was taken and good.
+func (h *Hunt) provedBy(key string) bool {
+	for i := range h.proof {
+		if obsKey(&h.proof[i].obs) == key {
+			return true
+		}
+	}
+	return false
+}
+
+// proofs lists the readings that prove the repair, the one across what was
+// repaired first. A short needs one across the posts of every supply, and one
+// more for every piece that only a thrown turnout or a toggle joins to them: a
+// second short there would hide behind the first.
+func (h *Hunt) proofs() []*Ask {
+	if len(h.net.Posts) == 0 {
 		return nil
 	}
-	i := h.supplyOfFound()
-	q := infer.Question{Setup: conductor.Bare(h.layout), Func: f, Red: h.net.Posts[i][0], Black: h.net.Posts[i][1], Minutes: 1}
+	one := func(a *Ask) []*Ask {
+		if a == nil {
+			return nil
+		}
+		return []*Ask{a}
+	}
+	switch {
+	case h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase:
+		return one(h.proofOfWiring())
+	case h.shortHunt():
+		return h.proofsOfShort()
+	}
+	return one(h.proofOfVolts())
+}
+
+// proofsOfShort reads across the posts of every supply with the accessories
+// unplugged (a cold lamp or coil beeps), in as many states of points and
+// toggles as it takes to reach the whole track.
+func (h *Hunt) proofsOfShort() []*Ask {
+	f, ok := h.continuity()
+	if !ok && !(h.kit.Lamp && h.kit.Volts) {
+		return nil
+	}
+	var out []*Ask
+	for _, v := range h.engine.Cover(h.supplyOfFound()) {
+		if ok {
+			out = append(out, h.proofByBeep(f, v))
+		} else {
+			out = append(out, h.proofByLamp(v))
+		}
+	}
+	return out
+}
+
+func (h *Hunt) proofByBeep(f meter.Function, v infer.Vantage) *Ask {
+	post := h.net.Posts[v.Supply]
+	q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1], Minutes: 1}
 	a := h.ask(&q, nil, h.now())
-	a.Why = "this proves the repair: everything is put back, and the layout should read sound"
-	a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "the short is gone"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "there is another short: the hunt goes on"}}
+	a.Why = h.whyProof(v)
+	a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "no short here"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "there is another short: the hunt goes on"}}
 	return a
+}
+
+// proofByLamp reads the volts that the track has behind a lamp: for a kit
+// without beeper and ohms.
+func (h *Hunt) proofByLamp(v infer.Vantage) *Ask {
+	post := h.net.Posts[v.Supply]
+	q := infer.Question{Setup: v.Setup.Clone(), Func: meter.Volts, Red: post[0], Black: post[1], Minutes: 1.5}
+	q.Setup.Source = h.lampOn(v.Supply)
+	a := h.ask(&q, nil, h.now())
+	a.Why = h.whyProof(v)
+	a.Expect = []Outcome{{Shows: "nearly the supply's volts, lamp dark", P: 0.9, Means: "no short here"}, {Shows: "clearly less, lamp lit", P: 0.1, Means: "there is another short: the hunt goes on"}}
+	return a
+}
+
+func (h *Hunt) whyProof(v infer.Vantage) string {
+	if v.First {
+		return "this proves the repair: everything is put back, and the layout should read sound"
+	}
+	if v.Adds == 0 {
+		return "this proves that " + h.layout.Supplies[v.Supply].Name + " and its wires carry no second short"
+	}
+	return fmt.Sprintf("this proves the part that the readings before did not reach (%d pieces): a second short there would trip the breaker again", v.Adds)
 }
 
 // supplyOfFound is the supply that the fault found stands across: the one of
@@ -76,16 +146,16 @@ func (h *Hunt) likeliestOf(class string) int {
 func (h *Hunt) proofOfVolts() *Ask {
 	p := h.symptomPiece()
 	if p < 0 {
+		p = h.pieceOf(h.found)
+	}
+	if p < 0 {
 		return nil
 	}
 	t, there := h.spotAt(p)
 	if !there {
 		return nil
 	}
-	i := 0
-	if best := h.likeliestOf(h.found); best >= 0 {
-		i = h.engine.FeedsPiece(p)
-	}
+	i := h.engine.FeedsPiece(p)
 	post := h.net.Posts[i]
 	q := infer.Question{Setup: conductor.Usual(h.layout), Minutes: 1}
 	q.Setup.Thrown = h.engine.RouteTo(p)
@@ -113,6 +183,42 @@ func (h *Hunt) proofOfVolts() *Ask {
 	return a
 }
 
+// proofSkipped says whether a proof reading could not be taken: then part of
+// the layout is not proven.
+func (h *Hunt) proofSkipped() bool {
+	for _, a := range h.proofs() {
+		if q, err := a.On(h.net); err == nil && h.skipped[questionKey(&q)] {
+			return true
+		}
+	}
+	return false
+}
+
+// unproven says why no reading proves the repair, and what shows it instead.
+func (h *Hunt) unproven() string {
+	switch {
+	case h.proofSkipped():
+		return "; not proven: a proof reading was left out"
+	case h.symptom.Kind.OfAccessory():
+		return "; no reading of this kit proves it: run a train over its rail and see that it works, and only there"
+	case h.symptom.Kind == SymptomPhase:
+		return "; no reading of this kit proves it: a voltmeter between the two hot wires does, with the commons joined"
+	case h.shortHunt():
+		return "; no reading of this kit proves it: a beeper or ohms across the posts does, with the supply's leads off. Switch on for the first time with a lamp in series: it stays dark"
+	}
+	return "; no reading of this kit proves it: run a train past the place that was bad, slowly"
+}
+
+// pieceOf is the piece of the layout that a class means, -1.
+func (h *Hunt) pieceOf(class string) int {
+	for c, name := range h.engine.Classes {
+		if name == class {
+			return h.engine.ClassPiece[c]
+		}
+	}
+	return -1
+}
+
 // postsFirst is the reading across the posts that must come before the track
 // is said to be sound: nothing on the track shows a short that lies before it.
 // Nil where it was taken, or cannot be.
@@ -124,25 +230,36 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 	if !ok {
 		return nil
 	}
-	for i, post := range h.net.Posts {
-		q := infer.Question{Setup: conductor.Bare(h.layout), Func: f, Red: post[0], Black: post[1]}
+	for _, v := range h.engine.Cover(0) {
+		post := h.net.Posts[v.Supply]
+		q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1]}
 		q.Minutes = h.minutes(&q, &now)
-		if h.readAt(post) || h.skipped[questionKey(&q)] {
+		if h.readAt(&q) || h.skipped[questionKey(&q)] {
 			continue
 		}
 		a := h.ask(&q, nil, now)
-		a.Why = "the track reads sound so far: before the trains and the supply are blamed, read across the posts of " + h.layout.Supplies[i].Name + " itself"
+		a.Why = "the track reads sound so far: before the trains and the supply are blamed, read across the posts of " + h.layout.Supplies[v.Supply].Name + " itself"
 		a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "the track and its feeders are sound"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "the short is in the feeders or their wires"}}
+		if len(v.Setup.Thrown) > 0 || v.Adds > 0 && !v.First {
+			a.Why += fmt.Sprintf(", set so that %d more pieces hang on them", v.Adds)
+			a.Expect[1].Means = "the short is in what was thrown in"
+		}
 		return a
 	}
 	return nil
 }
 
-// readAt says whether a beep or ohms was read across two points.
-func (h *Hunt) readAt(pair [2]int) bool {
+// readAt says whether a beep or ohms was read across the two points of a
+// question, with points and toggles as it has them.
+func (h *Hunt) readAt(q *infer.Question) bool {
+	flips := func(s *conductor.Setup) string {
+		t := conductor.Setup{Thrown: s.Thrown, Off: s.Off}
+		return t.SwitchKey()
+	}
 	for i := range h.obs {
 		o := &h.obs[i]
-		if (o.Func == meter.Beeper || o.Func == meter.Ohms) && (o.Red == pair[0] && o.Black == pair[1] || o.Red == pair[1] && o.Black == pair[0]) {
+		if (o.Func == meter.Beeper || o.Func == meter.Ohms) && flips(&o.Setup) == flips(&q.Setup) &&
+			(o.Red == q.Red && o.Black == q.Black || o.Red == q.Black && o.Black == q.Red) {
 			return true
 		}
 	}

@@ -214,21 +214,25 @@ func (h *Hunt) continuity() (meter.Function, bool) {
 	return "", false
 }
 
-// lampSetups feeds the track through a lamp: by every feeder of the supply,
-// and by one feeder alone.
-func (g *asker) lampSetups(supply int) []conductor.Setup {
-	h := g.h
-	sup := &h.layout.Supplies[supply]
+// lampOn is a supply, or the DC one that stands in for it, behind the lamp.
+func (h *Hunt) lampOn(supply int) conductor.Source {
 	amps := h.kit.LampAmps
 	if amps <= 0 {
 		amps = 1
 	}
-	volts := sup.Volts
+	volts := h.layout.Supplies[supply].Volts
 	if h.standIn() {
 		volts = h.kit.DCVolts
 	}
+	return conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: volts, Amps: amps}
+}
+
+// lampSetups feeds the track through a lamp: by every feeder of the supply,
+// and by one feeder alone.
+func (g *asker) lampSetups(supply int) []conductor.Setup {
+	h := g.h
 	s := g.base.Clone()
-	s.Source = conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: volts, Amps: amps}
+	s.Source = h.lampOn(supply)
 	out := []conductor.Setup{s}
 	var mine []int
 	for i := range h.layout.Feeders {

@@ -470,13 +470,21 @@ func (h *Hunt) addNeighbours(rate []float64, p *infer.Posterior, cost []float64)
 }
 
 func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
-	d := &Done{Verdict: verdict, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10, Proven: h.proven}
-	if h.proven {
-		d.Verdict += ", and the proof reading is good"
+	d := &Done{Verdict: verdict, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
+	if h.found == "" {
 		return d
 	}
-	if h.found != "" {
-		d.Prove = h.proofAsk()
+	d.Prove = h.nextProof()
+	d.Proven = d.Prove == nil && len(h.proof) > 0 && !h.proofSkipped()
+	switch {
+	case d.Proven && len(h.proof) == 1:
+		d.Verdict += ", and the proof reading is good"
+	case d.Proven:
+		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", len(h.proof))
+	case d.Prove == nil:
+		d.Verdict += h.unproven()
+	case len(h.proof) > 0:
+		d.Verdict += fmt.Sprintf("; %d of %d proof readings are good so far", len(h.proof), len(h.proofs()))
 	}
 	return d
 }

@@ -102,7 +102,8 @@ func (r *Report) readings() Block {
 		}
 		b.Rows = append(b.Rows, []string{n, x.Red, x.Black, x.Function, x.Loaded, x.Shown, said})
 	}
-	if p := r.Proof; p != nil {
+	for i := range r.Proofs {
+		p := &r.Proofs[i]
 		b.Rows = append(b.Rows, []string{"proof", p.Red, p.Black, p.Function, p.Loaded, p.Shown, p.Said})
 	}
 	return b
@@ -145,10 +146,12 @@ func (r *Report) lookedWords() string {
 }
 
 func (r *Report) proofWords() string {
-	if r.Proof == nil {
-		return ""
+	var out []string
+	for i := range r.Proofs {
+		p := &r.Proofs[i]
+		out = append(out, fmt.Sprintf("%s, %s to %s: %s, good", p.Function, p.Red, p.Black, p.Shown))
 	}
-	return fmt.Sprintf("%s, %s to %s: %s, good", r.Proof.Function, r.Proof.Red, r.Proof.Black, r.Proof.Shown)
+	return strings.Join(out, "; ")
 }
 
 // stillOpen lists what whoever reads the record has still to do.

@@ -97,9 +97,9 @@ type Report struct {
 	Looked   []Look
 	Lifted   []string // joints opened and feeders pulled for readings
 	Verdict  string
-	Piece    string // the bad one, empty while it is not found
-	Cause    string // what was wrong with it, as far as the readings say
-	Proof    *Reading
+	Piece    string    // the bad one, empty while it is not found
+	Cause    string    // what was wrong with it, as far as the readings say
+	Proofs   []Reading // the good readings since the repair
 	Suspects []hunt.Candidate
 	NotOnMap float64
 	Minutes  float64 // as reckoned by the hunt
@@ -179,13 +179,21 @@ func (r *Report) past(list []hunt.Past, evidence []hunt.Evidence) {
 			r.opened(p.Ask)
 		case hunt.PastProof:
 			one := reading(p)
-			if p.Aside {
+			if p.Aside || p.Counts {
 				one.Said = "after the repair: still wrong"
+				if p.Good {
+					one.Said = "after the repair: good"
+				}
+				if p.Counts && n < len(evidence) {
+					e := &evidence[n]
+					one.N, one.Bits, one.Odd = e.N, e.Bits, e.Odd
+					n++
+				}
 				r.Readings = append(r.Readings, one)
 				continue
 			}
 			one.Said = "after the repair: good"
-			r.Proof = &one
+			r.Proofs = append(r.Proofs, one)
 		case hunt.PastSkip:
 			r.Skipped = append(r.Skipped, fmt.Sprintf("%s, %s to %s: %s", p.Ask.Meter, p.Ask.Red, p.Ask.Black, p.Text))
 		case hunt.PastGood, hunt.PastBad:

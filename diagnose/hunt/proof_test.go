@@ -1,0 +1,144 @@
+package hunt_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
+)
+
+// customer is someone with hidden faults who does what the hunt asks: reads,
+// looks, repairs what is bad, and says so.
+type customer struct {
+	t     *testing.T
+	l     *track.Layout
+	n     *conductor.Network
+	ohms  []float64
+	left  []simulate.Fault
+	meter simulate.Meter
+	rng   *rand.Rand
+	log   string
+}
+
+func newCustomer(t *testing.T, name string, seed uint64) *customer {
+	l := load(t, name)
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	rng := rand.New(rand.NewPCG(seed, 77))
+	return &customer{t: t, l: l, n: n, ohms: simulate.DrawOhms(n, rng, 1, 1), meter: simulate.GoodMeter().Draw(rng), rng: rng}
+}
+
+func (c *customer) read(a *hunt.Ask) string {
+	text := answer(c.t, c.n, simulate.NewBench(c.n, c.ohms, c.left), &c.meter, a, c.l.Supplies[0].AC, c.rng)
+	c.log += fmt.Sprintf("  %s %s | %s thrown %v off %v -> %s\n", a.Meter, a.Red, a.Black, a.Setup.Thrown, a.Setup.Off, text)
+	return text
+}
+
+// look repairs what is bad in a piece and says whether something was.
+func (c *customer) look(piece string) bool {
+	var rest []simulate.Fault
+	for _, f := range c.left {
+		if f.Suspect.Piece != piece {
+			rest = append(rest, f)
+		}
+	}
+	found := len(rest) < len(c.left)
+	c.left = rest
+	c.log += fmt.Sprintf("  look %s %v\n", piece, found)
+	return found
+}
+
+// hunt goes on until the program has no more to ask.
+func (c *customer) hunt(kit hunt.Kit, sym hunt.Symptom) hunt.Done {
+	h := hunt.New(c.l, kit)
+	do := func(e hunt.Event) { require.NoError(c.t, h.Apply(e), c.log) }
+	do(hunt.Event{Symptom: &sym})
+	for range 120 {
+		s := h.View().Step
+		switch {
+		case s.Ask != nil:
+			do(hunt.Event{Reading: c.read(s.Ask)})
+		case s.Inspect != nil:
+			piece := s.Inspect.Pieces[0].Piece
+			if c.look(piece) {
+				do(hunt.Event{Found: piece})
+			} else {
+				do(hunt.Event{NotFound: piece})
+			}
+		case s.Done.Prove != nil:
+			do(hunt.Event{Reading: c.read(s.Done.Prove)})
+		default:
+			c.log += "  " + s.Done.Verdict + "\n"
+			return *s.Done
+		}
+	}
+	require.Fail(c.t, "the hunt never ends", c.log)
+	return hunt.Done{}
+}
+
+// anyShort lists the suspects that short one of the supplies with points and
+// toggles thrown this or that way.
+func anyShort(n *conductor.Network) []fault.Suspect {
+	l := n.Layout
+	thrown := map[int]string{}
+	for i := range l.Pieces {
+		if l.Pieces[i].Kind == track.Turnout {
+			thrown[i] = track.EndDiverging
+		}
+	}
+	var states []conductor.Setup
+	for _, t := range []map[int]string{nil, thrown} {
+		s := conductor.Bare(l)
+		s.Thrown = t
+		states = append(states, s)
+	}
+	var out []fault.Suspect
+	for _, s := range fault.List(n) {
+		if s.Mode != track.Bridged {
+			continue
+		}
+		b := simulate.NewBench(n, nil, []simulate.Fault{{Suspect: s, Ohms: s.MinOhms, Position: 0.5}})
+		for _, p := range n.Posts {
+			if math.Min(b.Ohms(states[0], p[0], p[1]), b.Ohms(states[1], p[0], p[1])) < 2 {
+				out = append(out, s)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// A hunt that says proven leaves no short behind: not on another supply's
+// track, not behind points that cut the power, not the second of two.
+func TestProvenIsProven(t *testing.T) {
+	const seeds = 3
+	for _, name := range []string{"two-supplies", "shelf-two-rail", "slip-yard", "loop-siding", "blocks"} {
+		proven := 0
+		for seed := range uint64(seeds) {
+			c := newCustomer(t, name, seed)
+			list := anyShort(c.n)
+			for range 2 {
+				s := list[c.rng.IntN(len(list))]
+				c.left = append(c.left, simulate.Fault{Suspect: s, Ohms: s.MinOhms, Position: 0.3 + 0.4*c.rng.Float64()})
+			}
+			pair := fmt.Sprintf("%s and %s", c.left[0].Suspect.ID, c.left[1].Suspect.ID)
+			d := c.hunt(allMeters, hunt.Symptom{Kind: hunt.SymptomShort})
+			if d.Proven {
+				proven++
+				assert.Empty(t, c.left, "%s seed %d: %s: proven with a short left\n%s", name, seed, pair, c.log)
+			} else {
+				t.Logf("%s seed %d: %s: not proven: %s\n%s", name, seed, pair, d.Verdict, c.log)
+			}
+		}
+		assert.GreaterOrEqual(t, proven, seeds-1, name)
+	}
+}
