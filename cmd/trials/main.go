@@ -25,7 +25,10 @@ const about = `trials measures hunts on invented layouts.
   go run ./cmd/trials -shape loop -pieces 200 -meter cheap -level 1 -wrong 0 -n 100
                                           one row of it
   go run ./cmd/trials -table aim          a short on a loop, 1 A known to 1 %, 0.1 mV: levels known and unknown
-  go run ./cmd/trials -table kinds        one fault of each kind, hidden in turn
+  go run ./cmd/trials -table kinds        one fault of each kind of part, on the layouts of testdata/layouts, 3 hunts each
+  go run ./cmd/trials -table kinds -only "double slip" -log
+                                          those whose part or fault has these words, with every reading
+  go run ./cmd/trials -table faults       one fault of each kind that a shape has, hidden in turn
   go run ./cmd/trials -table calibration -n 5000
                                           what is stated against what comes true, by tenths
   go run ./cmd/trials -spice -n 3         the readings by ngspice
@@ -35,6 +38,7 @@ const about = `trials measures hunts on invented layouts.
 // options is what the command line says. An empty list means all.
 type options struct {
 	table            string
+	only             string // table kinds: rows whose part or fault has these words
 	n                int
 	seed             uint64
 	shapes           []string
@@ -55,7 +59,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	o.out = stdout
-	tables := map[string]func(*options) error{"main": mainTable, "aim": aimTable, "kinds": kindsTable, "calibration": calibrationTable}
+	tables := map[string]func(*options) error{"main": mainTable, "aim": aimTable, "kinds": kindsTable, "faults": faultsTable, "calibration": calibrationTable}
 	if err := tables[o.table](o); err != nil {
 		fmt.Fprintf(stderr, "trials: %v\n", err)
 		return 1
@@ -71,8 +75,9 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	fs := flag.NewFlagSet("trials", flag.ContinueOnError)
 	fs.SetOutput(stderr)
 	fs.Usage = func() { fmt.Fprint(stderr, about); fs.PrintDefaults() }
-	fs.StringVar(&o.table, "table", "main", "main, aim, kinds or calibration")
-	fs.IntVar(&o.n, "n", 20, "hunts a row (calibration: in all)")
+	fs.StringVar(&o.table, "table", "main", "main, aim, kinds, faults or calibration")
+	fs.IntVar(&o.n, "n", 20, "hunts a row (calibration: in all; kinds: 3 where it is not said)")
+	fs.StringVar(&o.only, "only", "", "table kinds: only rows whose part or fault has these words")
 	fs.Uint64Var(&o.seed, "seed", 1, "seed of all draws")
 	fs.BoolVar(&o.full, "full", false, "main table: every crossing")
 	fs.BoolVar(&o.spice, "spice", false, "readings by ngspice, no misreads")
@@ -89,13 +94,23 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	if fs.NArg() > 0 {
 		return nil, fmt.Errorf("%q: only flags are known", fs.Arg(0))
 	}
-	if !slices.Contains([]string{"main", "aim", "kinds", "calibration"}, o.table) {
-		return nil, fmt.Errorf("-table %s is none of main, aim, kinds, calibration", o.table)
+	if !slices.Contains([]string{"main", "aim", "kinds", "faults", "calibration"}, o.table) {
+		return nil, fmt.Errorf("-table %s is none of main, aim, kinds, faults, calibration", o.table)
+	}
+	if o.table == "kinds" && !said(fs, "n") {
+		o.n = 3
 	}
 	if o.n < 1 || o.workers < 1 {
 		return nil, fmt.Errorf("-n and -workers are 1 at least")
 	}
 	return o, o.lists(*shape, *pieces, *meter, *level, *wrong)
+}
+
+// said says whether the command line has a flag.
+func said(fs *flag.FlagSet, name string) bool {
+	found := false
+	fs.Visit(func(f *flag.Flag) { found = found || f.Name == name })
+	return found
 }
 
 // lists reads the flags that hold lists.

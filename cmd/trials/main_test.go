@@ -53,5 +53,5 @@ func TestOtherTables(t *testing.T) {
 	require.Contains(t, table(t, "-table", "calibration", "-shape", "dead-end", "-pieces", "16", "-meter", "cheap", "-level", "1", "-wrong", "0", "-n", "3"), "3 hunts:")
 	aim := table(t, "-table", "aim", "-pieces", "20", "-n", "1")
 	require.Equal(t, 2, strings.Count(aim, "unknown"))
-	require.Contains(t, table(t, "-table", "kinds", "-shape", "dead-end", "-pieces", "14", "-n", "1"), "weak joint")
+	require.Contains(t, table(t, "-table", "faults", "-shape", "dead-end", "-pieces", "14", "-n", "1"), "weak joint")
 }

@@ -271,8 +271,8 @@ func kindOf(n *conductor.Network, l *track.Layout, s *fault.Suspect) string {
 	return string(s.Mode) + " " + where
 }
 
-// kindsTable hides one of each kind of fault in turn.
-func kindsTable(o *options) error {
+// faultsTable hides one of each kind of fault that a shape has in turn.
+func faultsTable(o *options) error {
 	fmt.Fprint(o.out, legend)
 	fmt.Fprintf(o.out, "%-11s %4s %-22s | %5s %8s %5s %7s %6s %5s %5s %5s %6s %4s %6s\n", "shape", "n", "fault", "hunts", "readings", "lifts", "minutes", "total", "first", "two", "three", "stated", "none", "s/hunt")
 	salt := uint64(2000)
