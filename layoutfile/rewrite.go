@@ -148,7 +148,7 @@ func (w *rewriter) dropLine(a *hclsyntax.Attribute) {
 }
 
 // kindOrder is where a new kind of block goes in a text that has none of it.
-var kindOrder = []string{"construction", "stock", "run", "supply", "feeder", "insulated", "hidden", "landmark", "note", "history"}
+var kindOrder = []string{"construction", "stock", "run", "supply", "bus", "strip", "toggle", "feeder", "insulated", "block", "accessory", "insulated_rail", "train", "hidden", "landmark", "note", "history"}
 
 func (w *rewriter) blocks(parts []Part) {
 	kept := map[int]bool{}

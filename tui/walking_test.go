@@ -174,6 +174,23 @@ func unlined(l *track.Layout) track.Layout {
 	out := *l
 	out.Pieces, out.Joints = slices.Clone(l.Pieces), slices.Clone(l.Joints)
 	out.Feeders, out.Supplies = slices.Clone(l.Feeders), slices.Clone(l.Supplies)
+	out.Buses, out.Toggles, out.Blocks = slices.Clone(l.Buses), slices.Clone(l.Toggles), slices.Clone(l.Blocks)
+	out.Accessories, out.InsulatedRails = slices.Clone(l.Accessories), slices.Clone(l.InsulatedRails)
+	for i := range out.Buses {
+		out.Buses[i].Line = 0
+	}
+	for i := range out.Toggles {
+		out.Toggles[i].Line = 0
+	}
+	for i := range out.Blocks {
+		out.Blocks[i].Line = 0
+	}
+	for i := range out.Accessories {
+		out.Accessories[i].Line = 0
+	}
+	for i := range out.InsulatedRails {
+		out.InsulatedRails[i].Line = 0
+	}
 	for i := range out.Pieces {
 		out.Pieces[i].Line = 0
 	}
@@ -208,6 +225,19 @@ var walkWays = []struct {
 	{"demo-size", true, []string{"L"}},
 	{"demo-trouble", true, []string{"/", "main 30", "enter", "backspace", "!"}},
 	{"demo-pad", true, []string{"*", "u"}},
+	{"demo-power", true, []string{"p"}},
+	{"demo-supply", true, []string{"p", "2"}},
+	{"demo-refused", true, []string{"p", "2", "1", "99", "enter"}},
+	{"demo-bus", true, []string{"p", "3", "1", "enter"}},
+	{"demo-question-help", true, []string{"p", "3", "?"}},
+	{"demo-toggle", true, []string{"p", "3", "+", "p", "4"}},
+	{"demo-hangs", true, []string{"p", "3", "+", "f"}},
+	{"demo-block", true, []string{"/", "main 5", "enter", "p", "5", "8"}},
+	{"demo-accessory", true, []string{"p", "6", "3"}},
+	{"demo-rail", true, []string{"/", "main 28", "enter", "p", "6", "3", "enter", "enter", "enter", "enter", "2", "1"}},
+	{"demo-under", true, []string{"p", "3", "+", "p", "8"}},
+	{"demo-change", true, []string{"p", "3", "+", "p", "8", "2"}},
+	{"demo-needed", true, []string{"p", "8", "1", "5"}},
 	{"demo-leave", true, []string{"/", "main 30", "enter", "s", "q"}},
 }
 

@@ -415,7 +415,7 @@ func sorted(m map[string]string) []string {
 func anything(t *rapid.T, c *Course) string {
 	pieces := []string{"straight 10", "straight 5", "curve left diameter 31 angle 45", "turnout right trailing diameter 31 angle 45", "crossing 90 length 10",
 		"bumper", "turnout left diameter 31 angle 45 via diverging", "X1 again", "nonsense"}
-	act := rapid.IntRange(0, 21).Draw(t, "act")
+	act := rapid.IntRange(0, 28).Draw(t, "act")
 	n := rapid.IntRange(1, 4).Draw(t, "count")
 	p := rapid.SampledFrom(pieces).Draw(t, "piece")
 	var err error
@@ -468,6 +468,8 @@ func anything(t *rapid.T, c *Course) string {
 		_, err = c.RemoveRun()
 	case 21:
 		err = c.Via()
+	default:
+		err = anyWiring(t, c, act-22, n)
 	}
 	return fmt.Sprintf("act %d: %v", act, err)
 }

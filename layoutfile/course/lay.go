@@ -289,12 +289,15 @@ func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said
 				said = append(said, t.Kind+" "+t.Label.Text+" is gone with its pieces")
 				continue
 			}
+		case t.Kind == "insulated_rail" && s.losesRail(&t, gone):
+			said = append(said, "insulated rail "+t.Label.Text+" is gone with its pieces")
+			continue
 		case !gone[at.Piece]:
 		case t.Kind == "note" || t.Kind == "history" || heir.Piece == 0:
 			said = append(said, "its "+t.Kind+" went with it")
 			continue
 		default:
-			said = append(said, fmt.Sprintf("%s %s moved to its neighbour", t.Kind, t.Label.Text))
+			said = append(said, fmt.Sprintf("%s %s moved to its neighbour", Spoken(t.Kind), t.Label.Text))
 		}
 		keep = append(keep, t)
 	}
@@ -318,6 +321,33 @@ func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said
 		return a
 	})
 	return append(said, s.oneInsulated(heir, gone)...)
+}
+
+// losesRail says that no piece of an insulated rail stays; else its tap moves
+// to one that does.
+func (s *State) losesRail(t *Thing, gone map[int]bool) bool {
+	run, at := s.covered(t)
+	if run < 0 {
+		return false
+	}
+	stays := 0
+	for _, k := range at {
+		if id := s.Runs[run].Pieces[k].ID; !gone[id] {
+			stays = id
+		}
+	}
+	if stays == 0 {
+		return true
+	}
+	if gone[t.field("tap").At.Piece] {
+		t.Fields = slices.Clone(t.Fields)
+		for i := range t.Fields {
+			if t.Fields[i].Name == "tap" {
+				t.Fields[i].Value.At = Anchor{Piece: stays}
+			}
+		}
+	}
+	return false
 }
 
 // oneInsulated takes away what would insulate the joint at an end a second

@@ -55,7 +55,10 @@ func (c *Course) Describe(t *Thing) string {
 	case "history":
 		return "history"
 	}
-	return t.Kind + " " + t.Label.Text
+	if strings.HasPrefix(t.Label.Text, Spoken(t.Kind)+" ") {
+		return t.Label.Text // "block 1"
+	}
+	return Spoken(t.Kind) + " " + t.Label.Text
 }
 
 func (s *State) labels(kind string) []string {

@@ -29,13 +29,15 @@ type item struct {
 	do   func(*Model) tea.Msg
 }
 
-// menu is a numbered list: a digit chooses at once, arrows and Enter do too.
+// menu is a numbered list: a digit chooses at once, arrows and Enter do too. Of
+// a long one nine have numbers at a time; 0 gives them to the next nine.
 type menu struct {
 	title  string
 	items  []item
 	row    int
 	scroll text.Scroll
 	tall   bool
+	back   func(*Model) tea.Msg // where Esc goes; nil: to the map
 }
 
 func (n *menu) full() bool { return n.tall }
@@ -53,16 +55,35 @@ func (n *menu) key(m *Model, k tea.KeyMsg) tea.Msg {
 			return Leave{}
 		}
 		m.panel = nil
+		if n.back != nil {
+			return n.back(m)
+		}
 	case "enter":
 		return n.choose(m, n.row)
 	default:
-		if d, err := strconv.Atoi(s); err == nil && d >= 1 && d <= min(len(n.items), 9) {
-			n.row = d - 1
-			return n.choose(m, d-1)
+		first, count := n.page()
+		d, err := strconv.Atoi(s)
+		switch {
+		case err == nil && d >= 1 && d <= count:
+			n.row = first + d - 1
+			return n.choose(m, n.row)
+		case s == "0" && len(n.items) > 9:
+			if n.row = first + 9; n.row >= len(n.items) {
+				n.row = 0
+			}
+		case len(n.items) > 9:
+			m.fault(fmt.Sprintf("choose 1 to %d, 0 for the others, or Esc", count))
+		default:
+			m.fault(fmt.Sprintf("choose 1 to %d, or Esc", count))
 		}
-		m.fault(fmt.Sprintf("choose 1 to %d, or Esc", min(len(n.items), 9)))
 	}
 	return nil
+}
+
+// page is where the nine begin that have numbers now, and how many they are.
+func (n *menu) page() (first, count int) {
+	first = n.row / 9 * 9
+	return first, min(len(n.items)-first, 9)
 }
 
 func (n *menu) choose(m *Model, i int) tea.Msg {
@@ -82,11 +103,12 @@ func (n *menu) choose(m *Model, i int) tea.Msg {
 
 func (n *menu) view(t *style.Theme, w, h int) scene.Frame {
 	lines := text.Wrap(t.Paint(style.Title, n.title), w)
-	at := 0
+	at, end := 0, 0
+	first, count := n.page()
 	for i, it := range n.items {
 		number := "  "
-		if i < 9 {
-			number = strconv.Itoa(i+1) + " "
+		if i >= first && i < first+count {
+			number = strconv.Itoa(i-first+1) + " "
 		}
 		says := it.says
 		if it.off != "" {
@@ -103,18 +125,28 @@ func (n *menu) view(t *style.Theme, w, h int) scene.Frame {
 			lines = append(lines, mark+t.Paint(role, l))
 			mark = "  "
 		}
+		if i == first+count-1 && i < len(n.items)-1 {
+			end = len(lines) - 1
+		}
 	}
+	n.scroll.Show(end, h)
 	n.scroll.Show(at, h)
-	out := n.scroll.View(lines, h, func(int, int) string { return t.Paint(style.Key, "-- more: Down, Up") })
+	more := "-- more: Down, Up"
+	if len(n.items) > 9 {
+		more = "-- 0, Down: more"
+	}
+	out := n.scroll.View(lines, h, func(int, int) string { return t.Paint(style.Key, more) })
 	return scene.Frame{Lines: out, X: 0, Y: at - n.scroll.Top}
 }
 
 func (n *menu) keys() []scene.Key {
-	return []scene.Key{
-		{Press: "1-9", Does: "choose at once", Hint: "1-9 choose"},
-		{Press: "up, down, Enter", Does: "choose with the arrows", Hint: "Enter that one"},
-		{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"},
+	keys := []scene.Key{
+		{Press: "1-9", Does: "choose at once", Hint: fmt.Sprintf("1-%d choose", min(len(n.items), 9))},
+		{Press: "up, down, Enter", Does: "choose with the arrows", Hint: "Enter that one"}}
+	if len(n.items) > 9 {
+		keys = append(keys, scene.Key{Press: "0", Does: "give the numbers to the next nine", Hint: "0 more"})
 	}
+	return append(keys, scene.Key{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"})
 }
 
 // field is a line of a form.
@@ -238,6 +270,7 @@ func (f *form) accept(m *Model) tea.Msg {
 			f.row = w.row
 		}
 		f.fault = err.Error()
+		f.fields[f.row].fresh = true // typing begins anew
 		m.panel = f
 	}
 	return out

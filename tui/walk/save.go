@@ -138,7 +138,7 @@ func more(m *Model, _ int) tea.Msg {
 	}
 	items := []item{{says: "join or close the end of this run", do: do("c")}, {says: "walk off along a turnout's other leg", do: do("d")},
 		{says: "save", do: do("w")}, {says: "go to a place", do: do("/")}, {says: "something that lies here: tunnel, landmark, note, name ...", do: thingsMenu},
-		{says: "sizes", do: do("z")}, {says: "name and track of the layout and this run", do: layoutForm},
+		{says: "power: supplies, buses, toggles, blocks, accessories", do: do("p")}, {says: "sizes", do: do("z")}, {says: "name and track of the layout and this run", do: layoutForm},
 		{says: "runs: a separate one, take one out, open its end", do: runsMenu}, {says: pad, do: do("*")}, {says: "another piece: a wye, a slip, an untied straight", do: do(":")},
 		{says: "what is wrong", do: do("!")}, {says: "hunt on this layout", do: do("g")}, {says: "leave", do: do("q")}}
 	m.panel = &menu{title: "More", items: items}
@@ -151,7 +151,7 @@ func thingsMenu(m *Model) tea.Msg {
 	}
 	m.panel = &menu{title: "What lies here?", items: []item{{says: "a feeder", do: do("f")}, {says: "an insulated joint", do: do("i")},
 		{says: "a hidden stretch begins or ends", do: do("h")}, {says: "a landmark", do: do("m")}, {says: "a note about the piece behind", do: do("n")},
-		{says: "a name for the piece behind", do: do("a")}, {says: "supplies, and moving feeders", do: do("p")}, {says: "take something away", do: do("y")}}}
+		{says: "a name for the piece behind", do: do("a")}, {says: "take something away", do: do("y")}}}
 	return nil
 }
 

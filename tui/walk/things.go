@@ -37,23 +37,25 @@ func feeder(m *Model, _ int) tea.Msg {
 		m.supplyForm(func(m *Model) tea.Msg { m.feederForm(); return nil })
 		return nil
 	}
+	if len(m.course.Outlets(0, "feeder")) > 1 {
+		return m.feederInquiry()
+	}
 	m.feederForm()
 	return nil
 }
 
 func (m *Model) feederForm() {
 	at, _ := m.course.Spot()
-	supplies := m.course.Supplies()
-	fields := []field{typed("wire", m.wire, "a size like 16 AWG or 0.75 mm2"), typed("length, one way", m.length, "a length like 6 ft or 2 m"),
-		typed("name", m.course.NextFeeder(), "")}
-	if len(supplies) > 1 {
-		fields = append(fields, chosen("from supply", supplies[len(supplies)-1], supplies, ""))
-	}
-	m.panel = &form{title: "A feeder at " + m.course.State().PlaceName(at), fields: fields,
+	supply := m.course.Supplies()[0]
+	m.panel = &form{title: "A feeder at " + m.course.State().PlaceName(at), fields: []field{typed("wire", m.wire, "a size like 16 AWG or 0.75 mm2; 16 is 16 AWG"),
+		typed("length, one way", m.length, "a length like 6 ft or 2 m"), typed("name", m.course.NextFeeder(), "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
-			supply := supplies[len(supplies)-1]
-			if len(v) > 3 {
-				supply = v[3]
+			for i, attr := range []string{"wire", "length"} {
+				s, err := m.course.Tidy("feeder", attr, v[i])
+				if err != nil {
+					return nil, &wrongField{i, err}
+				}
+				v[i] = s
 			}
 			if err := m.course.AddFeeder(v[2], supply, v[0], v[1]); err != nil {
 				return nil, atField(err, map[string]int{"wire": 0, "length": 1, "a feeder": 2, "give": 2, "this name": 2})
@@ -75,12 +77,8 @@ func atField(err error, rows map[string]int) error {
 }
 
 func (m *Model) supplyForm(then func(*Model) tea.Msg) {
-	about := ""
-	if len(m.course.Supplies()) > 0 {
-		about = "Caution: two supplies feed each other backwards through the track. With one plugged in, the mains plug of the other can be live: pull both plugs and never touch the pins."
-	}
 	current, volts, breaker := m.usualSupply()
-	m.panel = &form{title: "The supply that feeds the track", about: about, fields: []field{typed("name", m.course.NextSupply(), ""),
+	m.panel = &form{title: "The supply that feeds the track", fields: []field{typed("name", m.course.NextSupply(), ""),
 		chosen("current", current, []string{"ac", "dc"}, ""), typed("volts", volts, "at its posts"), typed("breaker, amperes", breaker, "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			volts, err := decimal(v[2], "volts")
@@ -106,24 +104,6 @@ func (m *Model) usualSupply() (current, volts, breaker string) {
 		return "dc", "12", "3"
 	}
 	return "ac", "18", "10"
-}
-
-// power lists supplies and feeders.
-func power(m *Model, _ int) tea.Msg {
-	items := []item{{says: "a new supply", do: func(m *Model) tea.Msg {
-		m.supplyForm(func(*Model) tea.Msg { return nil })
-		return nil
-	}}, {says: "a new feeder here", do: func(m *Model) tea.Msg { return feeder(m, 1) }}}
-	for _, name := range m.course.Feeders() {
-		items = append(items, item{says: "move feeder " + name + " here", do: func(m *Model) tea.Msg {
-			if m.check(m.course.MoveFeeder(name)) {
-				m.tell("%s is here now", name)
-			}
-			return nil
-		}})
-	}
-	m.panel = &menu{title: "Power", items: items}
-	return nil
 }
 
 // insulated asks which rails, by the construction of the piece behind.
@@ -233,18 +213,39 @@ func named(m *Model, _ int) tea.Msg {
 	return nil
 }
 
-// takeAway lists what lies here.
+// takeAway lists what lies here, and what lies nowhere or over many pieces.
 func takeAway(m *Model, _ int) tea.Msg {
 	var items []item
-	for _, t := range m.course.AtSpot() {
+	seen := map[int]bool{}
+	add := func(t *course.Thing) {
+		if seen[t.ID] {
+			return
+		}
+		seen[t.ID] = true
 		id, what := t.ID, m.course.Describe(t)
-		items = append(items, item{says: what, do: func(m *Model) tea.Msg { return m.removed(id, what) }})
+		_, under := m.course.Entry(id)
+		items = append(items, item{says: what, do: func(m *Model) tea.Msg {
+			if under {
+				return m.takeThing(id)
+			}
+			return m.removed(id, what)
+		}})
+	}
+	for _, t := range m.course.AtSpot() {
+		add(t)
+	}
+	for _, t := range m.course.Over() {
+		add(t)
 	}
 	s := m.course.State()
-	for i := range s.Things { // what lies nowhere, or over many pieces
-		if t := &s.Things[i]; t.Kind == "supply" || t.Kind == "hidden" {
-			id, what := t.ID, m.course.Describe(t)
-			items = append(items, item{says: what, do: func(m *Model) tea.Msg { return m.removed(id, what) }})
+	for i := range s.Things {
+		switch t := &s.Things[i]; t.Kind {
+		case "supply", "bus", "strip", "toggle", "hidden":
+			add(t)
+		case "accessory":
+			if e, _ := m.course.Entry(t.ID); e.Places["at"].Piece == 0 {
+				add(t)
+			}
 		}
 	}
 	if len(items) == 0 {

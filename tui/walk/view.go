@@ -25,7 +25,7 @@ func (m *Model) View(w, h int) scene.Frame {
 		return m.panel.view(t, w, h)
 	}
 	if m.panel != nil {
-		room := h / 2
+		room := max(h/2, min(h-5, 12))
 		p := m.panel.view(t, w, room)
 		top := h - len(p.Lines) - 1
 		lines := append(m.mapLines(w, top), t.Paint(style.Dim, strings.Repeat("-", w)))
@@ -157,11 +157,10 @@ func (m *Model) standing(w, h int) []string {
 	if h >= 20 {
 		many = 2
 	}
-	ends := many
-	if w < 60 { // by how much it misses must be seen
-		ends = 2
+	if w < 60 { // by how much it misses, and what lies here, must be seen
+		many = 2
 	}
-	add("END", m.ending(), ends)
+	add("END", m.ending(), many)
 	add("BEHIND", m.behind(), many)
 	add("AHEAD", m.ahead(), 1)
 	if hidden := m.course.State().Hidden; hidden != nil {
@@ -251,9 +250,15 @@ func (m *Model) behind() string {
 
 // here lists what lies where one stands.
 func (m *Model) here() string {
-	s := ""
+	s, said := "", map[int]bool{}
 	for _, t := range m.course.AtSpot() {
 		s += "; " + m.course.Describe(t)
+		said[t.ID] = true
+	}
+	for _, t := range m.course.Over() {
+		if !said[t.ID] {
+			s += "; in " + m.course.Describe(t)
+		}
 	}
 	return s
 }

@@ -95,8 +95,10 @@ type Model struct {
 	goal   *Goal  // where to go when it is saved
 	wire   string // proposed for the next feeder
 	length string
+	outlet string // likewise: "supply T1"
 	grid   *draw.Grid
 	origin *form // the sizes of the shape that it began with
+	once   bool  // Enter has just taken an answer: one too many lays nothing
 	change int   // goes up with every key that may have changed the course
 }
 
@@ -141,6 +143,14 @@ func (m *Model) check(err error) bool {
 	return true
 }
 
+// laid counts the pieces, -1 before there is a layout.
+func (m *Model) laid() int {
+	if m.course == nil {
+		return -1
+	}
+	return m.course.Pieces()
+}
+
 // Update takes a message and gives back what to do.
 func (m *Model) Update(msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
@@ -151,9 +161,19 @@ func (m *Model) Update(msg tea.Msg) tea.Msg {
 	case tea.KeyMsg:
 		m.change++
 		m.say, m.bad = "", false
+		enter := msg.Type == tea.KeyEnter
 		if m.panel != nil {
-			return m.panel.key(m, msg)
+			before := m.laid()
+			out := m.panel.key(m, msg)
+			m.once = enter && m.panel == nil && before >= 0 && before == m.laid()
+			return out
 		}
+		if m.once && enter {
+			m.once = false
+			m.tell("Enter lays the same piece again: once more, if you mean it")
+			return nil
+		}
+		m.once = false
 		if m.course == nil {
 			m.panel = m.startPanel()
 			return nil
