@@ -33,6 +33,7 @@ type Hunt struct {
 	asks       []Ask
 	typed      []string
 	posteriors []*infer.Posterior // after 0, 1, 2... readings
+	read       *infer.Posterior   // what the readings alone say, without the looks
 	notFound   map[string]int
 	skipped    map[string]bool
 	found      string
@@ -426,7 +427,7 @@ func (h *Hunt) believe() {
 			sure := p
 			p = h.remembered(key+"|doubting", func() *infer.Posterior { return h.engine.Doubting(obs, sure) })
 		}
-		h.posteriors = append(h.posteriors, h.looked(p))
+		h.posteriors, h.read = append(h.posteriors, h.looked(p)), p
 	}
 }
 
@@ -442,20 +443,24 @@ func (h *Hunt) remembered(key string, work func() *infer.Posterior) *infer.Poste
 
 // looked lowers what was looked at and found good: a look can miss.
 func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
+	return h.lowered(raw, func(hypo int) float64 {
+		return math.Pow(h.missRate(), float64(h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]]))
+	})
+}
+
+// lowered weighs the hypotheses of a belief anew.
+func (h *Hunt) lowered(raw *infer.Posterior, by func(hypo int) float64) *infer.Posterior {
 	c := *raw
 	p := &c
 	p.Hypo = append([]float64(nil), raw.Hypo...)
 	p.Pairs = append([]infer.Pair(nil), raw.Pairs...)
-	missed := func(hypo int) float64 {
-		return math.Pow(h.missRate(), float64(h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]]))
-	}
 	sum := 0.0
 	for i := range p.Hypo {
-		p.Hypo[i] *= missed(i)
+		p.Hypo[i] *= by(i)
 		sum += p.Hypo[i]
 	}
 	for i := range p.Pairs {
-		p.Pairs[i].P *= missed(p.Pairs[i].A) * missed(p.Pairs[i].B)
+		p.Pairs[i].P *= by(p.Pairs[i].A) * by(p.Pairs[i].B)
 		sum += p.Pairs[i].P
 	}
 	for i := range p.Hypo {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -14,6 +15,7 @@ import (
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // customer is someone with hidden faults who does what the hunt asks: reads,
@@ -27,6 +29,10 @@ type customer struct {
 	meter simulate.Meter
 	rng   *rand.Rand
 	log   string
+	// ghost is what a voltmeter shows where it should show nothing, volt.
+	ghost float64
+	// tool lies across two points all the time, where no suspect joins them.
+	tool *conductor.Load
 }
 
 func newCustomer(t *testing.T, name string, seed uint64) *customer {
@@ -38,9 +44,36 @@ func newCustomer(t *testing.T, name string, seed uint64) *customer {
 }
 
 func (c *customer) read(a *hunt.Ask) string {
-	text := answer(c.t, c.n, simulate.NewBench(c.n, c.ohms, c.left), &c.meter, a, c.l.Supplies[0].AC, c.rng)
+	b := simulate.NewBench(c.n, c.ohms, c.left)
+	text := answer(c.t, c.n, b, &c.meter, c.with(a), c.l.Supplies[0].AC, c.rng)
+	if c.ghost > 0 && a.Meter == "volts" {
+		if r, err := unit.Parse(text, unit.Volts); err == nil && math.Abs(r.Value) < 0.1 {
+			text = fmt.Sprintf("%.2f V", c.ghost*(0.5+c.rng.Float64()))
+		}
+	}
 	c.log += fmt.Sprintf("  %s %s | %s thrown %v off %v -> %s\n", a.Meter, a.Red, a.Black, a.Setup.Thrown, a.Setup.Off, text)
 	return text
+}
+
+// with is an ask as it is read with the tool lying there.
+func (c *customer) with(a *hunt.Ask) *hunt.Ask {
+	if c.tool == nil {
+		return a
+	}
+	b := *a
+	b.Setup.Loads = append(slices.Clone(a.Setup.Loads), hunt.Load{From: c.n.Points[c.tool.From].Name, To: c.n.Points[c.tool.To].Name, Ohms: c.tool.Ohms})
+	return &b
+}
+
+// volts is what a load of one ampere gets in the middle of a piece.
+func (c *customer) volts(piece int) float64 {
+	k, v := c.l.Pieces[piece].Construction, c.l.Supplies[0].Volts
+	s := conductor.Usual(c.l)
+	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: c.n.Posts[0][0], To: c.n.Posts[0][1], Volts: v}
+	hot, common := c.n.Middle(piece, k.Hot), c.n.Middle(piece, k.Common)
+	s.Loads = []conductor.Load{{From: hot, To: common, Ohms: v}}
+	got, _ := simulate.NewBench(c.n, c.ohms, c.left).Volts(s, hot, common)
+	return math.Abs(got)
 }
 
 // look repairs what is bad in a piece and says whether something was.

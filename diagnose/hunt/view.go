@@ -220,11 +220,14 @@ func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
 	if h.quit {
 		return Step{Done: h.done("the hunt was put aside", now)}
 	}
+	if h.lookedEverywhere() {
+		return h.afterLooks(now)
+	}
 	best := byBelief(p.Class)[0]
 	if p.Class[best] >= sureEnough && len(h.obs) > 0 {
 		switch h.engine.Classes[best] {
 		case infer.ClassNotOnMap:
-			return Step{Done: h.done("these readings fit nothing in this file: "+h.misfit(p), now)}
+			return h.offMap(p, now)
 		case infer.ClassOffTrack:
 			if a := h.postsFirst(now); a != nil {
 				return Step{Ask: a}
@@ -406,13 +409,6 @@ func (h *Hunt) near() *plan.Near {
 	return n
 }
 
-func (h *Hunt) misfit(p *infer.Posterior) string {
-	if len(h.typed) == 0 {
-		return "nothing was read"
-	}
-	return fmt.Sprintf("the last reading was %s; check the file against the layout, and whether something is joined that the file does not show", h.typed[len(h.typed)-1])
-}
-
 // inspect lists the pieces to lift, probability per minute first.
 func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
 	cost := h.costs()
@@ -441,7 +437,7 @@ func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
 		in.Pieces = append(in.Pieces, h.candidate(p, c))
 	}
 	if len(in.Pieces) == 0 {
-		return Step{Done: h.done("these readings fit nothing in this file", h.now())}
+		return Step{Done: h.done(h.misfit(p), h.now())}
 	}
 	return Step{Inspect: in}
 }

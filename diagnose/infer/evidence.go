@@ -31,6 +31,7 @@ type stage struct {
 	circuits map[string]*predict.Circuit
 	work     workspace
 	pos      []int
+	rough    bool // likelihoods reckon with one misread at most
 }
 
 func (e *Engine) newStage(f *frame, obs []Observation) *stage {
@@ -119,9 +120,24 @@ func (c *cases) forecastIn(buf []float64, o *Observation, key string, slides []p
 	r := mod.Meter.Of(o.Func)
 	f.noise = r.SD(f.m.Mean, shown)
 	if !f.m.Joined && o.Func != meter.Ohms {
-		f.noise += 0.03 // a floating point picks up a little from anywhere
+		f.noise += mod.stray(o)
 	}
 	return f
+}
+
+// stray is the spread of what a voltmeter shows on a rail that hangs on
+// nothing, volt: beside live wires it picks up a few percent of their AC, of DC
+// hardly anything ("ghost volts"; common practice, no source; the share is
+// assumed).
+func (m *Model) stray(o *Observation) float64 {
+	share := 0.0
+	for _, s := range o.Setup.Sources() {
+		share = math.Max(share, math.Abs(s.Volts))
+	}
+	if !m.AC {
+		return 0.03 + 0.005*share
+	}
+	return 0.03 + 0.06*share
 }
 
 // mean is the value alone of a reading that is a number, as forecast gives it;

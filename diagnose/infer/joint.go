@@ -160,6 +160,7 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 	}
 	w := &s.work
 	w.start(j.n, r)
+	w.rough = s.rough
 	w.base, w.swap = float64(r)*math.Log1p(-eps), math.Log(eps)-math.Log1p(-eps)
 	for ci := range cells {
 		given, ok := s.given(j, &cells[ci], value)
@@ -193,6 +194,7 @@ type workspace struct {
 	terms             []term
 	max               float64
 	base, swap        float64 // log of no reading being a misread, and of one being one
+	rough             bool    // one misread at most
 }
 
 // term is one way in which readings came about: in a level cell, with up to
@@ -234,7 +236,7 @@ func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []f
 	if math.IsInf(w.swap, -1) {
 		return
 	}
-	two := given.poor()
+	two := !w.rough && given.poor()
 	for a := range logNothing {
 		w.add(base-given.one(a)+w.swap+logNothing[a], cell, a, -1)
 		for b := 0; two && b < a; b++ {

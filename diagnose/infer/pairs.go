@@ -199,7 +199,8 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fu
 	}
 	f := e.frameOver(setups, points, series, p.scale)
 	s := e.newStage(f, obs)
-	cells := relative(e.Model.Level.cells(), p.scale)
+	s.rough = !full
+	cells := e.cellsFor(p, full)
 	value, step := make([]float64, len(obs)), make([]float64, len(obs))
 	for i := range obs {
 		value[i], step[i] = e.value(&obs[i])
@@ -207,6 +208,27 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fu
 	for i := range pairs {
 		e.weighPair(s, &pairs[i], cells, keys, value, step, p.nothing, full)
 	}
+}
+
+// cellsFor are the level cells worth a look for pairs: those likely beforehand,
+// and those that single faults found likely.
+func (e *Engine) cellsFor(p *Posterior, full bool) []levelCell {
+	floor := 0.02
+	if full {
+		floor = 0.001
+	}
+	all := relative(e.Model.Level.cells(), p.scale)
+	sum := 0.0
+	for _, w := range p.cell {
+		sum += w
+	}
+	var out []levelCell
+	for i := range all {
+		if math.Exp(all[i].logPrior) >= floor || i < len(p.cell) && p.cell[i] >= floor*sum {
+			out = append(out, all[i])
+		}
+	}
+	return out
 }
 
 // weighPair adds the log likelihood over the grid of both resistances.

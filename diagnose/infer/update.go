@@ -24,6 +24,7 @@ type Posterior struct {
 	// Pairs are two faults at once, the likeliest first; tried only where one
 	// fault explains the readings badly. Class holds half of each at both.
 	Pairs    []Pair
+	cell     []float64 // by level cell: how much of the belief lies there
 	scale    [conductor.NumClasses]float64
 	nothing  []float64 // log density of each reading if it says nothing
 	logTotal float64   // log evidence of all single hypotheses
@@ -460,6 +461,7 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 		}
 	}
 	p.levels(ev.narrowed(p), level)
+	p.cell = level
 	return p
 }
 

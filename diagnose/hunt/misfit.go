@@ -1,0 +1,130 @@
+package hunt
+
+import (
+	"fmt"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+)
+
+// Before a hunt says that nothing in the file explains the readings, it takes
+// again what fits worst, reads on until it has enoughToDoubt readings, and has
+// enoughLooked of the pieces that come nearest looked at.
+const enoughToDoubt, enoughLooked = 6, 3
+
+// offMap is the next step where the readings fit nothing in the file well. It
+// goes on among what the file knows: a layout more worn than was thought, or a
+// slip with the probes, looks the same at first.
+func (h *Hunt) offMap(p *infer.Posterior, now conductor.Setup) Step {
+	known := p.Known(h.engine)
+	if known == nil || len(h.notFound) >= enoughLooked {
+		return Step{Done: h.done(h.misfit(known), now)}
+	}
+	if a := h.again(known); a != nil {
+		return Step{Ask: a}
+	}
+	if len(h.obs) < enoughToDoubt {
+		if s := h.choose(known, now); s.Ask != nil {
+			s.Ask.Why = "the readings so far fit nothing in this file well; of what it knows, " + s.Ask.Why
+			return s
+		}
+	}
+	return h.inspect(known, h.misfit(known)+"; if it must be one of its pieces, these come nearest")
+}
+
+// mostOfIt is the share of what the readings point to after which, looked at in
+// vain, the file is doubted rather than the looks.
+const mostOfIt = 0.95
+
+// lookedEverywhere says whether nearly all that the readings point to was
+// looked at and found good: twice for a fault that comes and goes.
+func (h *Hunt) lookedEverywhere() bool {
+	if len(h.obs) == 0 || len(h.notFound) == 0 {
+		return false
+	}
+	enough := 1
+	if h.symptom.Sometimes {
+		enough = 2
+	}
+	sum, known := 0.0, 0.0
+	for c, name := range h.engine.Classes {
+		if name == infer.ClassNotOnMap {
+			continue
+		}
+		known += h.read.Class[c]
+		if h.notFound[name] >= enough {
+			sum += h.read.Class[c]
+		}
+	}
+	return sum >= mostOfIt*known
+}
+
+// afterLooks reads on where few readings point to places that are good, as if
+// they were surely good; then it gives up.
+func (h *Hunt) afterLooks(now conductor.Setup) Step {
+	if len(h.obs) < enoughToDoubt {
+		if s := h.choose(h.elsewhere(), now); s.Ask != nil {
+			s.Ask.Why = "what the readings point to was looked at and is good, so one of them may be wrong: " + s.Ask.Why
+			return s
+		}
+	}
+	return Step{Done: h.done(h.nothingThere(), now)}
+}
+
+// elsewhere is the belief with what was looked at nearly taken out.
+func (h *Hunt) elsewhere() *infer.Posterior {
+	return h.lowered(h.read, func(hypo int) float64 {
+		if h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]] > 0 {
+			return 1e-6
+		}
+		return 1
+	})
+}
+
+// nothingThere says what to do when every likely place was good.
+func (h *Hunt) nothingThere() string {
+	var looked []int
+	for c := range h.engine.Classes {
+		if h.notFound[h.engine.Classes[c]] > 0 {
+			looked = append(looked, c)
+		}
+	}
+	out := "everything that the readings point to was looked at and is good (" + h.spanNames(looked) + "): "
+	if h.shortHunt() {
+		out += "look for a wire or a tool that joins a rail there to another place, "
+	}
+	out += "look again there with the pieces lifted, and "
+	return out + "see whether " + strings.Join(h.worst(h.read), " and ") + " would read the same again; if so, these readings fit nothing in this file: check it against the layout"
+}
+
+// misfit says what the readings fit badly, with the figures that tell most.
+// known is what is believed of the pieces of the file, nil where none is left.
+func (h *Hunt) misfit(known *infer.Posterior) string {
+	facts := h.worst(known)
+	if len(facts) == 0 {
+		return "these readings fit nothing in this file: check the file against the layout, and whether something is joined or cut that the file does not show"
+	}
+	return "these readings fit nothing in this file well: " + strings.Join(facts, " and ") +
+		" fit worst; check the file against the layout, and whether something is joined or cut there that the file does not show"
+}
+
+// worst names the readings that what comes nearest explains worst; the last
+// one where none stands out.
+func (h *Hunt) worst(known *infer.Posterior) []string {
+	var out []string
+	say := func(i int) {
+		out = append(out, fmt.Sprintf("reading %d (%s, %s to %s)", i+1, h.typed[i], h.asks[i].Red, h.asks[i].Black))
+	}
+	if known != nil {
+		for i, m := range known.Misread {
+			if m > 0.3 && len(out) < 3 {
+				say(i)
+			}
+		}
+	}
+	if n := len(h.typed); len(out) == 0 && n > 0 {
+		say(n - 1)
+	}
+	return out
+}
