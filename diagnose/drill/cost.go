@@ -69,6 +69,9 @@ func (c Costs) Setup(from, to *conductor.Setup) float64 {
 	if from.Source.Kind != to.Source.Kind {
 		m += minutesSource
 	}
+	if len(to.Also) > len(from.Also) {
+		m += minutesSource * float64(len(to.Also)-len(from.Also))
+	}
 	for _, j := range to.Lifted {
 		if !conductor.Has(from.Lifted, j) {
 			m += c.Lift(j)

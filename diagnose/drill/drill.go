@@ -17,6 +17,7 @@ type Options struct {
 	Kit        hunt.Kit         `json:"kit"`                  // what lies on the table
 	Hide       []Hide           `json:"-"`                    // a lesson's own faults; the fault's kind is then not looked at
 	Symptom    hunt.SymptomKind `json:"-"`                    // with Hide: the symptom that must show
+	Sometimes  bool             `json:"-"`                    // with Hide: the faults come and go
 	Told       string           `json:"told,omitempty"`       // the customer's words; empty: made from the symptom
 	Slips      float64          `json:"slips,omitempty"`      // how often a reading is taken through a bad contact, 0..1
 	Lesson     string           `json:"lesson,omitempty"`     // the name of the lesson

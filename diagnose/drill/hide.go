@@ -5,6 +5,7 @@ import (
 	"hash/fnv"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
@@ -15,16 +16,20 @@ import (
 
 // The kinds of hidden faults that can be asked for.
 const (
-	KindAny   = ""      // whatever the odds give
-	KindShort = "short" // one bridge
-	KindDead  = "dead"  // one open contact or wire
-	KindWeak  = "weak"  // one bad contact
-	KindTwo   = "two"   // two bridges
-	KindTrain = "train" // the track is sound, the train is not
+	KindAny        = ""            // whatever the odds give
+	KindShort      = "short"       // one bridge
+	KindDead       = "dead"        // one open contact or wire
+	KindWeak       = "weak"        // one bad contact
+	KindTwo        = "two"         // two bridges
+	KindTrain      = "train"       // the track is sound, the train is not
+	KindShortTrain = "short-train" // a short that only a train brings
+	KindAccessory  = "accessory"   // an accessory that an insulated rail works
+	KindPhase      = "phase"       // two supplies out of phase
+	KindSometimes  = "sometimes"   // a short, a break or a bad contact that comes and goes
 )
 
 // Kinds lists what can be asked for.
-var Kinds = []string{KindShort, KindDead, KindWeak, KindTwo, KindTrain}
+var Kinds = []string{KindShort, KindDead, KindWeak, KindTwo, KindTrain, KindShortTrain, KindAccessory, KindPhase, KindSometimes}
 
 // The difficulties. Easy: the track is as the file says, the fault is plain
 // and within reach. Usual: drawn from the odds. Hard: a worn track, a fault
@@ -41,13 +46,20 @@ var Difficulties = []string{Easy, Usual, Hard}
 // Hide narrows what a lesson hides. Empty fields leave it open.
 type Hide struct {
 	Mode     track.FaultMode
-	Part     string // piece, joint, gap, feeder or tap
+	Part     string // one of Parts
 	Rail     string // as the suspect has it: "center", "left-center"
 	Run      string
 	From, To int // piece numbers along Run; 0: no bound
 	// MinOhms and MaxOhms bound the fault's resistance, ohm; 0: the suspect's own.
 	MinOhms, MaxOhms float64
 }
+
+// Parts lists what a Hide can name as the part that is bad.
+var Parts = []string{"piece", "joint", "gap", "feeder", "tap", string(track.PartRail), string(track.PartLead), string(track.PartLoad), string(track.PartBus),
+	string(track.PartToggle), string(track.PartCommon), string(track.PartSupply)}
+
+// under are the parts that lie under the table, and are told by their own name.
+var under = Parts[5:]
 
 // fits says whether a suspect may be taken.
 func (h *Hide) fits(n *conductor.Network, s *fault.Suspect) bool {
@@ -59,6 +71,8 @@ func (h *Hide) fits(n *conductor.Network, s *fault.Suspect) bool {
 	case h.Part == "joint" && k.Kind != conductor.KindJoint, h.Part == "gap" && k.Kind != conductor.KindGap:
 		return false
 	case h.Part == "piece" && k.Piece < 0, h.Part == "feeder" && k.Feeder < 0, h.Part == "tap" && k.Kind != conductor.KindTap:
+		return false
+	case slices.Contains(under, h.Part) && string(s.Part) != h.Part:
 		return false
 	}
 	if h.Run == "" {
@@ -84,21 +98,39 @@ func hide(n *conductor.Network, o *Options, rng *rand.Rand) (truth, hunt.Symptom
 	case Usual, "":
 		t.Worn = simulate.DrawLevel(rng, 0.2)
 	}
-	if len(o.Hide) > 0 {
+	switch {
+	case len(o.Hide) > 0:
 		return hideListed(n, t, o, rng)
+	case o.Fault == KindTrain, o.Fault == KindAny && rng.Float64() < trainsFault:
+		t.Train = true
+		return t, hunt.Symptom{Kind: hunt.SymptomShort}, nil
+	case rare(o.Fault):
+		return hideRare(n, t, o, rng)
 	}
+	return hideKind(n, t, o, rng)
+}
+
+// Where nothing is asked for: how often the train is bad, and how often a fault
+// comes and goes (not with Easy). Assumed; the hunt takes the first too.
+const (
+	trainsFault = 0.1
+	comesAndGo  = 0.1
+)
+
+// hideKind hides a fault of a usual kind.
+func hideKind(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (truth, hunt.Symptom, error) {
 	kinds := []string{o.Fault}
-	if o.Fault == KindAny {
+	switch o.Fault {
+	case KindAny:
+		t.Fickle = o.Difficulty != Easy && rng.Float64() < comesAndGo
+	case KindSometimes:
+		t.Fickle = true
 		kinds = []string{KindShort, KindDead, KindWeak}
 		rng.Shuffle(len(kinds), func(i, j int) { kinds[i], kinds[j] = kinds[j], kinds[i] })
 	}
 	for _, kind := range kinds {
 		o2 := *o
 		o2.Fault = kind
-		if kind == KindTrain {
-			t.Train = true
-			return t, hunt.Symptom{Kind: hunt.SymptomShort}, nil
-		}
 		o2.Hide = []Hide{{Mode: modeOf[kind]}}
 		if kind == KindTwo {
 			o2.Hide = append(o2.Hide, o2.Hide[0])
@@ -107,25 +139,64 @@ func hide(n *conductor.Network, o *Options, rng *rand.Rand) (truth, hunt.Symptom
 			return t, s, nil
 		}
 	}
-	return t, hunt.Symptom{}, fmt.Errorf("no fault of the kind %q would show on this layout (a loop hides an open joint: current comes from the other side); choose another kind", o.Fault)
+	return t, hunt.Symptom{}, nothing(o.Fault)
+}
+
+// nothing says that a kind does not show on a layout, and why that may be.
+func nothing(kind string) error {
+	why := map[string]string{KindDead: "a loop hides an open joint: current comes from the other side", KindWeak: "a loop hides a bad joint: current comes from the other side",
+		KindShortTrain: "only an insulated rail or a gap makes a train short what is sound without it", KindAccessory: "it takes an accessory that an insulated rail works",
+		KindPhase: "it takes two AC supplies that feed track"}[kind]
+	if why == "" {
+		why = "nothing on it can fail so"
+	}
+	if kind == KindAny {
+		kind = "any"
+	}
+	return fmt.Errorf("no fault of the kind %q would show on this layout (%s); choose another kind", kind, why)
+}
+
+// rare says that few faults of a layout show as a kind, so that they are gone
+// through one by one.
+func rare(kind string) bool {
+	return kind == KindShortTrain || kind == KindAccessory || kind == KindPhase
+}
+
+// hideRare takes suspects by their odds, each once, until one shows.
+func hideRare(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (truth, hunt.Symptom, error) {
+	list := fault.List(n)
+	places := local(n.Layout)
+	list = slices.DeleteFunc(list, func(s fault.Suspect) bool { return !canBeRare(&s, places, o.Fault) })
+	sound := soundWays(n, t)
+	for len(list) > 0 {
+		f := simulate.DrawFault(list, rng)
+		list = slices.DeleteFunc(list, func(s fault.Suspect) bool { return s.ID == f.Suspect.ID })
+		t.Faults = []hidden{{f.Suspect.ID, f.Ohms, f.Position}}
+		if s, ok := shows(n, t, o, sound, rng); ok {
+			return t, s, nil
+		}
+	}
+	return t, hunt.Symptom{}, nothing(o.Fault)
+}
+
+// canBeRare leaves out what cannot show as a kind: for a phase all but plugs, for
+// the others the track that no insulated rail and no gap is near.
+func canBeRare(s *fault.Suspect, places []int, kind string) bool {
+	if kind == KindPhase {
+		return s.Part == track.PartSupply
+	}
+	return s.PieceIndex < 0 || s.Mode == track.Swapped || s.Mode == track.Misplaced || slices.Contains(places, s.PieceIndex)
 }
 
 var modeOf = map[string]track.FaultMode{KindShort: track.Bridged, KindTwo: track.Bridged, KindDead: track.Open, KindWeak: track.Weak}
 
 // hideListed draws one fault for each Hide, until together they show.
 func hideListed(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (truth, hunt.Symptom, error) {
-	lists := make([][]fault.Suspect, len(o.Hide))
-	all := fault.List(n)
-	for i := range o.Hide {
-		for _, s := range all {
-			if o.Hide[i].fits(n, &s) && (o.Difficulty != Easy || o.Hide[i].Part != "" || within(n, &s)) {
-				lists[i] = append(lists[i], s)
-			}
-		}
-		if len(lists[i]) == 0 {
-			return t, hunt.Symptom{}, fmt.Errorf("nothing on this layout can fail as asked for (%+v)", o.Hide[i])
-		}
+	lists, err := listed(n, o)
+	if err != nil {
+		return t, hunt.Symptom{}, err
 	}
+	t.Fickle = t.Fickle || o.Sometimes
 	sound := soundWays(n, t)
 	for k := range tries {
 		t.Faults = nil
@@ -142,6 +213,23 @@ func hideListed(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (trut
 		}
 	}
 	return t, hunt.Symptom{}, fmt.Errorf("no fault as asked for shows on this layout")
+}
+
+// listed gives the suspects that each Hide leaves.
+func listed(n *conductor.Network, o *Options) ([][]fault.Suspect, error) {
+	lists := make([][]fault.Suspect, len(o.Hide))
+	all := fault.List(n)
+	for i := range o.Hide {
+		for _, s := range all {
+			if o.Hide[i].fits(n, &s) && (o.Difficulty != Easy || o.Hide[i].Part != "" || within(n, &s)) {
+				lists[i] = append(lists[i], s)
+			}
+		}
+		if len(lists[i]) == 0 {
+			return nil, fmt.Errorf("nothing on this layout can fail as asked for (%+v)", o.Hide[i])
+		}
+	}
+	return lists, nil
 }
 
 // wiring are the suspects that are no track: feeders, toggles, buses.
@@ -189,38 +277,42 @@ func bounded(f simulate.Fault, h *Hide, difficulty string, rng *rand.Rand) simul
 	return f
 }
 
+// wanted is the symptom that a kind must show; none for what may show any.
+var wanted = map[string]hunt.SymptomKind{KindShort: hunt.SymptomShort, KindTwo: hunt.SymptomShort, KindDead: hunt.SymptomDead, KindWeak: hunt.SymptomWeak,
+	KindShortTrain: hunt.SymptomShortTrain, KindPhase: hunt.SymptomPhase}
+
 // shows says what the faults look like from outside; with more than one, each
 // of them must do so alone, and they must lie apart.
 func shows(n *conductor.Network, t truth, o *Options, sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
 	w := newWorld(n, t, 0)
-	want := map[string]hunt.SymptomKind{KindShort: hunt.SymptomShort, KindTwo: hunt.SymptomShort, KindDead: hunt.SymptomDead, KindWeak: hunt.SymptomWeak}[o.Fault]
+	want := wanted[o.Fault]
 	if o.Symptom != "" {
 		want = o.Symptom
 	}
-	if want.OfAccessory() {
-		if h := w.check(sound); h.short {
-			return hunt.Symptom{}, false
-		}
-		return w.accessorySymptom(want)
-	}
-	s, ok := w.symptom(sound, rng)
-	if !ok || want != "" && s.Kind != want {
+	s, ok := w.told(want, o.Fault, sound, rng)
+	if !ok {
 		return s, false
 	}
-	if len(t.Faults) == 2 && near(n, w, t) {
+	if t.Fickle && s.Kind != hunt.SymptomShort && s.Kind != hunt.SymptomDead && s.Kind != hunt.SymptomWeak {
 		return s, false
+	}
+	s.Sometimes = t.Fickle
+	return s, len(t.Faults) < 2 || apart(n, w, t, s.Kind, sound, rng)
+}
+
+// apart says that two faults lie apart, and that each alone shows the same.
+func apart(n *conductor.Network, w *world, t truth, kind hunt.SymptomKind, sound []float64, rng *rand.Rand) bool {
+	if near(n, w, t) {
+		return false
 	}
 	for i := range t.Faults {
-		if len(t.Faults) == 1 {
-			break
-		}
 		alone := t
 		alone.Faults = t.Faults[i : i+1]
-		if a, ok := newWorld(n, alone, 0).symptom(sound, rng); !ok || a.Kind != s.Kind {
-			return s, false
+		if a, ok := newWorld(n, alone, 0).symptom(sound, rng); !ok || a.Kind != kind {
+			return false
 		}
 	}
-	return s, true
+	return true
 }
 
 // near says that two faults lie in the same piece or in neighbours.

@@ -2,6 +2,8 @@ package drill
 
 import (
 	"fmt"
+	"math"
+	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
@@ -11,12 +13,13 @@ import (
 // Reasons why acts are stopped, and cautions (NEM 609 on supplies that feed
 // each other; the rest common practice, no source).
 const (
-	stopLive = "the track is live: beeper and ohms read nonsense there and can hurt the meter; switch the supply off first"
-	stopBare = "never a bare supply into a short: wires, pins and the supply itself get hot; put the lamp in series"
-	hotLamp  = "The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off between readings. A fast electronic supply may trip first."
-	hotLoad  = "The lamp across the rails gets hot: keep it off ties and scenery, and take it away after the reading."
-	liveNow  = "The track is live now: hands off joints and wires, and no beeper or ohms."
-	backfeed = "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through the track has live mains pins."
+	stopLive   = "the track is live: beeper and ohms read nonsense there and can hurt the meter; switch the supply off first"
+	stopBare   = "never a bare supply into a short: wires, pins and the supply itself get hot; put the lamp in series"
+	hotLamp    = "The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off between readings. A fast electronic supply may trip first."
+	hotLoad    = "The lamp across the rails gets hot: keep it off ties and scenery, and take it away after the reading."
+	liveNow    = "The track is live now: hands off joints and wires, and no beeper or ohms."
+	stopSecond = "two supplies feed each other backwards through the track: switch off, take every feeder off (pull), and then switch both on"
+	backfeed   = "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through the track has live mains pins."
 )
 
 func (d *Drill) unsafeRead(f simulate.Function) string {
@@ -33,27 +36,37 @@ func (d *Drill) unsafeHands(what string) string {
 	return ""
 }
 
-// shorting says that, as far as the learner was told and has repaired, the
-// track is shorted: it looks at the symptom alone, so that being stopped tells
-// nothing about the truth.
-func (d *Drill) shorting() bool {
-	return d.symptom.Kind.OfShort()
+// shorting says that, as far as the learner was told, full volts would run into
+// a short as the layout stands: it looks at the symptom alone, so that being
+// stopped tells nothing about the truth.
+func (d *Drill) shorting(s *State) bool {
+	switch d.symptom.Kind {
+	case hunt.SymptomShort:
+		return true
+	case hunt.SymptomShortTrain:
+		return s.Train >= 0 || len(s.Setup.Loads) > 0
+	}
+	return false
 }
 
 func (d *Drill) supply(e *Entry, next *State) error {
-	from := next.Setup.Source.Kind
 	src, err := d.source(e.Act.To, e.Act.At)
 	if err != nil {
 		return err
 	}
-	if src.Kind == from {
+	now := &next.Setup
+	switch {
+	case src.Kind == conductor.SourceVolts && now.Source.Kind == conductor.SourceVolts && d.supplyOf(src) != d.supplyOf(now.Source):
+		return d.second(e, next, d.supplyOf(src))
+	case src.Kind == now.Source.Kind:
 		return fmt.Errorf("the supply is %s already", e.Act.To)
-	}
-	if src.Kind == conductor.SourceVolts && d.shorting() {
+	case src.Kind != conductor.SourceNone && now.Source.Kind != conductor.SourceNone:
+		return fmt.Errorf("the supply is on: switch it off first (supply off)")
+	case src.Kind == conductor.SourceVolts && d.shorting(next):
 		e.Stopped = stopBare
 		return nil
 	}
-	next.Setup.Source = src
+	now.Source, now.Also = src, nil
 	e.Minutes = minutesSource
 	switch src.Kind {
 	case conductor.SourceNone:
@@ -62,7 +75,7 @@ func (d *Drill) supply(e *Entry, next *State) error {
 		e.Says = "on through the lamp: " + lampWords(d.world.lampShare(next.Setup, next.Train))
 		e.Caution = hotLamp
 	default:
-		if amps := d.world.bench.Amps(d.world.with(next.Setup, next.Train)); amps > trips(&d.layout.Supplies[d.supplyOf(src)]) {
+		if d.trips(next, d.supplyOf(src)) {
 			return d.tripped(e, next)
 		}
 		e.Says = "the supply is on, full volts"
@@ -74,20 +87,66 @@ func (d *Drill) supply(e *Entry, next *State) error {
 	return nil
 }
 
+// trips says that a supply's breaker does.
+func (d *Drill) trips(s *State, supply int) bool {
+	w := d.world
+	return w.now(w.draw()).Amps(w.with(s.Setup, s.Train)) > trips(&d.layout.Supplies[supply])
+}
+
+// second switches another supply on while one is: only with every feeder off,
+// or the two would feed each other through the track.
+func (d *Drill) second(e *Entry, next *State, supply int) error {
+	now := &next.Setup
+	for _, s := range now.Also {
+		if s.From == winding(d.n, supply).From {
+			return fmt.Errorf("%s is on already", d.layout.Supplies[supply].Name)
+		}
+	}
+	if len(now.Pulled) < len(d.layout.Feeders) {
+		e.Stopped = stopSecond
+		return nil
+	}
+	first := d.supplyOf(now.Source)
+	now.Source = winding(d.n, first)
+	now.Also = append(now.Also, winding(d.n, supply))
+	e.Minutes = minutesSource
+	e.Says = fmt.Sprintf("%s is on too, full volts", d.layout.Supplies[supply].Name)
+	e.Caution = liveNow
+	if d.joined(next) > trips(&d.layout.Supplies[supply]) {
+		return d.tripped(e, next)
+	}
+	return nil
+}
+
+// joined is the current in what the learner laid across, with two supplies on.
+func (d *Drill) joined(s *State) float64 {
+	most := 0.0
+	for _, l := range s.Setup.Loads {
+		v, _ := d.world.bench.Volts(d.world.with(s.Setup, s.Train), l.From, l.To)
+		most = math.Max(most, math.Abs(v)/l.Ohms)
+	}
+	return most
+}
+
 // supplyOf is the supply that a source is.
 func (d *Drill) supplyOf(src conductor.Source) int {
 	for i := range d.n.Posts {
-		if d.n.Posts[i][0] == src.From {
+		if d.n.Posts[i][0] == src.From || d.n.Windings[i][0] == src.From {
 			return i
 		}
 	}
 	return 0
 }
 
+// SupplyName names the supply that a source of a set-up is.
+func (d *Drill) SupplyName(src conductor.Source) string {
+	return d.layout.Supplies[d.supplyOf(src)].Name
+}
+
 // tripped is what happens when something of the learner's own shorts the
 // supply: nothing is broken, and the supply is off again.
 func (d *Drill) tripped(e *Entry, next *State) error {
-	next.Setup.Source = conductor.Source{Kind: conductor.SourceNone}
+	next.Setup.Source, next.Setup.Also = conductor.Source{Kind: conductor.SourceNone}, nil
 	e.Says = "the breaker trips at once: the supply is off again"
 	e.Caution = stopBare
 	return nil
@@ -188,7 +247,7 @@ func (d *Drill) lay(e *Entry, next *State) error {
 // run lets a train run past every place at full volts, and switches off.
 func (d *Drill) run(e *Entry) error {
 	switch {
-	case d.shorting():
+	case d.symptom.Kind.OfShort():
 		e.Stopped = stopBare
 		return nil
 	case len(d.state.Setup.Loads) > 0:
@@ -215,15 +274,20 @@ func (d *Drill) look(e *Entry) error {
 	if e.Stopped = d.unsafeHands("lift a piece"); e.Stopped != "" {
 		return nil
 	}
-	what := d.world.Find(name)
 	e.Minutes = d.costs.Look(piece)
-	if e.Act.Do == DoAccuse && d.seen(name) {
-		e.Minutes = 0
+	what := ""
+	if e.Act.Do == DoAccuse && d.seen(name) { // it is known: nothing is looked for
+		what, e.Minutes = d.world.Find(name), 0
+	} else {
+		what = d.world.See(name)
 	}
 	e.Lift = piece >= 0 && e.Minutes > 0
 	switch {
 	case what == "":
 		e.Says = "nothing wrong to be seen " + seenAt(name)
+		if d.symptom.Sometimes {
+			e.Says += " just now"
+		}
 	case e.Act.Do == DoLook:
 		e.Says = "there it is, " + seenAt(name) + ": " + what
 	default:
@@ -252,7 +316,7 @@ func seenAt(name string) string {
 func (d *Drill) seen(name string) bool {
 	for i := range d.log {
 		e := &d.log[i]
-		if e.Act.Do == DoLook && e.Act.At == name && e.Stopped == "" && d.world.Find(name) != "" {
+		if e.Act.Do == DoLook && e.Act.At == name && e.Stopped == "" && strings.HasPrefix(e.Says, "there it is") && d.world.Find(name) != "" {
 			return true
 		}
 	}

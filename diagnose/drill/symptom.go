@@ -87,7 +87,74 @@ func soundWays(n *conductor.Network, t truth) []float64 {
 	return newWorld(n, t, 0).ways()
 }
 
-// symptom is what the customer sees: nothing when the faults do not show.
+// told is what the customer tells of when asked for one kind of symptom, or for
+// whatever shows. What the sound layout shows as well is no symptom of a fault.
+func (w *world) told(want hunt.SymptomKind, kind string, sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
+	s, ok := w.symptom(sound, rng)
+	switch {
+	case want.OfAccessory() || kind == KindAccessory:
+		if ok && s.Kind == hunt.SymptomShort || len(w.trainShorts()) > 0 { // it would be told as a short
+			return s, false
+		}
+		s, ok = w.accessorySymptom(want)
+	case want == hunt.SymptomShortTrain || want == hunt.SymptomPhase:
+		if ok {
+			return s, false
+		}
+		s, ok = w.hiddenFrom(want, rng)
+	case !ok && want == "":
+		for _, k := range []hunt.SymptomKind{hunt.SymptomShortTrain, hunt.SymptomAccessoryDead, hunt.SymptomPhase} {
+			if s, ok = w.hiddenFrom(k, rng); ok {
+				break
+			}
+		}
+	}
+	if !ok || want != "" && s.Kind != want {
+		return s, false
+	}
+	return s, !w.shownSound(s, rng)
+}
+
+// hiddenFrom looks for a symptom that a train running by itself does not show:
+// a short that its wheels bring, an accessory, a phase.
+func (w *world) hiddenFrom(kind hunt.SymptomKind, rng *rand.Rand) (hunt.Symptom, bool) {
+	switch {
+	case kind == hunt.SymptomPhase:
+		return w.outOfPhase()
+	case kind.OfAccessory():
+		return w.accessorySymptom("")
+	}
+	list := w.trainShorts()
+	if len(list) == 0 {
+		return hunt.Symptom{}, false
+	}
+	return hunt.Symptom{Kind: hunt.SymptomShortTrain, At: w.n.Layout.Pieces[list[rng.IntN(len(list))]].ID()}, true
+}
+
+// shownSound says that the layout shows a symptom with nothing wrong.
+func (w *world) shownSound(s hunt.Symptom, rng *rand.Rand) bool {
+	t := w.truth
+	t.Faults, t.Train = nil, false
+	still := newWorld(w.n, t, 0)
+	switch {
+	case s.Kind.OfAccessory():
+		for i := range w.n.Layout.Accessories {
+			if kind, ok := still.accessory(i); ok && w.n.Layout.Accessories[i].Name == s.At {
+				return kind == s.Kind
+			}
+		}
+		return false
+	case s.Kind == hunt.SymptomShortTrain:
+		return len(still.trainShorts()) > 0
+	case s.Kind == hunt.SymptomPhase:
+		_, ok := still.outOfPhase()
+		return ok
+	}
+	return false
+}
+
+// symptom is what the customer sees of a train that runs: nothing when the
+// faults do not show so.
 func (w *world) symptom(sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
 	if w.truth.Train {
 		return hunt.Symptom{Kind: hunt.SymptomShort}, true
@@ -96,7 +163,20 @@ func (w *world) symptom(sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
 	if h.short {
 		return hunt.Symptom{Kind: hunt.SymptomShort}, true
 	}
-	var dead, weak []int
+	dead, weak := h.worse(sound)
+	pick := func(list []int) string { return w.n.Layout.Pieces[list[rng.IntN(len(list))]].ID() }
+	switch {
+	case len(dead) > 0:
+		return hunt.Symptom{Kind: hunt.SymptomDead, At: pick(dead)}, true
+	case len(weak) > 0:
+		return hunt.Symptom{Kind: hunt.SymptomWeak, At: pick(weak)}, true
+	}
+	return hunt.Symptom{}, false
+}
+
+// worse lists the pieces where a train gets nothing, and those where it gets
+// too little, of what the sound layout gives.
+func (h *health) worse(sound []float64) (dead, weak []int) {
 	for i, x := range h.share {
 		switch {
 		case math.IsNaN(x) || math.IsInf(sound[i], 1):
@@ -106,14 +186,7 @@ func (w *world) symptom(sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
 			weak = append(weak, i)
 		}
 	}
-	pick := func(list []int) string { return w.n.Layout.Pieces[list[rng.IntN(len(list))]].ID() }
-	switch {
-	case len(dead) > 0:
-		return hunt.Symptom{Kind: hunt.SymptomDead, At: pick(dead)}, true
-	case len(weak) > 0:
-		return hunt.Symptom{Kind: hunt.SymptomWeak, At: pick(weak)}, true
-	}
-	return hunt.Symptom{}, false
+	return dead, weak
 }
 
 var told = map[hunt.SymptomKind][]string{
@@ -127,6 +200,18 @@ var told = map[hunt.SymptomKind][]string{
 	hunt.SymptomWeak: {
 		"It slows to a crawl at %s and the headlight goes yellow. Elsewhere it runs fine.",
 		"At %s the train has no breath: with three cars it stalls. The beeper says the track is good."},
+	hunt.SymptomShortTrain: {
+		"Without a train it holds all day. The moment the engine comes to %s the breaker goes.",
+		"It trips when a train is at %s, and nowhere else. Two different engines, the same."},
+	hunt.SymptomPhase: {
+		"Where the engine passes onto the track of %s it sparks, and one of the supplies clicks off.",
+		"Since we have %s on the layout, there is a flash at every gap between the two. Each side alone runs fine."},
+	hunt.SymptomAccessoryElsewhere: {
+		"The %s goes off before the train is on its rail, and goes on after it.",
+		"With the train beside its own stretch the %s works just the same."},
+	hunt.SymptomAccessoryFlickers: {
+		"The %s hums and trembles, as if it were too weak to move.",
+		"The %s works now and then, and weakly, with the train right on its rail."},
 	hunt.SymptomAccessoryOn: {
 		"The %s is on all day, with no train in sight. It got hot enough to smell.",
 		"Since we relaid the track the %s never goes off again."},
@@ -135,9 +220,25 @@ var told = map[hunt.SymptomKind][]string{
 		"A train goes by, and the %s sleeps. The trains themselves run fine."},
 }
 
+// toldSometimes are the words for what comes and goes.
+var toldSometimes = map[hunt.SymptomKind][]string{
+	hunt.SymptomShort: {
+		"It trips, I reset it, it runs for an hour. Then it trips again. When I show someone, it behaves.",
+		"Some evenings the breaker goes off every few minutes, some not at all."},
+	hunt.SymptomDead: {
+		"Now and then %s is dead. I lean on the table, and it runs again.",
+		"%s was dead all morning; I came back with the meter, and there was current. Now it is dead again."},
+	hunt.SymptomWeak: {
+		"Some laps it crawls at %s, some laps it does not.",
+		"On a warm evening it slows down at %s. In the morning there is nothing wrong."},
+}
+
 // Tell puts a symptom into a customer's words.
 func Tell(s hunt.Symptom, l *track.Layout, rng *rand.Rand) string {
 	list := told[s.Kind]
+	if s.Sometimes && len(toldSometimes[s.Kind]) > 0 {
+		list = toldSometimes[s.Kind]
+	}
 	if len(list) == 0 {
 		return "Something is wrong with it."
 	}
@@ -145,35 +246,41 @@ func Tell(s hunt.Symptom, l *track.Layout, rng *rand.Rand) string {
 	if strings.Contains(t, "%s") {
 		t = fmt.Sprintf(t, s.At)
 	}
-	return t
+	return upper(t)
 }
+
+// upper begins a sentence.
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // runs says how a train gets on that runs past every piece.
 func (w *world) runs(sound []float64) string {
-	h := w.check(sound)
-	var stops, slows []string
-	for i, x := range h.share {
-		switch {
-		case math.IsNaN(x) || math.IsInf(sound[i], 1):
-		case x < deadBelow:
-			stops = append(stops, w.n.Layout.Pieces[i].ID())
-		case x < weakBelow:
-			slows = append(slows, w.n.Layout.Pieces[i].ID())
-		}
+	x := w
+	if w.now(w.draw()) == w.calm {
+		still := *w
+		still.bench = w.calm
+		x = &still
 	}
-	tail := ""
-	for i := range w.n.Layout.Accessories {
-		if kind, ok := w.accessory(i); ok {
-			tail = "; " + w.n.Layout.Accessories[i].Name + map[hunt.SymptomKind]string{hunt.SymptomAccessoryOn: " is on all the time", hunt.SymptomAccessoryDead: " does nothing"}[kind]
-		}
+	h := x.check(sound)
+	dead, weak := h.worse(sound)
+	tail := x.watched()
+	if s, ok := x.outOfPhase(); ok {
+		tail += "; it sparks where it passes onto the track of " + s.At
 	}
 	switch {
-	case len(stops) > 0:
-		return "the train stops: no current at " + Span(w.n.Layout, stops) + tail
-	case len(slows) > 0:
-		return "the train slows down at " + Span(w.n.Layout, slows) + tail
+	case len(dead) > 0:
+		return "the train stops: no current at " + Span(w.n.Layout, ids(w.n.Layout, dead)) + tail
+	case len(weak) > 0:
+		return "the train slows down at " + Span(w.n.Layout, ids(w.n.Layout, weak)) + tail
 	}
 	return "the train runs well everywhere" + tail
+}
+
+func ids(l *track.Layout, pieces []int) []string {
+	var out []string
+	for _, p := range pieces {
+		out = append(out, l.Pieces[p].ID())
+	}
+	return out
 }
 
 // Span names pieces in rows: "main 3 to 9, spur 1".

@@ -6,6 +6,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
+	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/infer"
 )
 
@@ -157,7 +158,10 @@ func (r *reader) oneCut() bool {
 // unloaded says that volts were read where nothing drew a current, and that the
 // same reading under load would have told.
 func (r *reader) unloaded() bool {
-	best := r.s.Best
+	best, kind := r.s.Best, r.c.d.Symptom().Kind
+	if kind != hunt.SymptomWeak && kind != hunt.SymptomDead { // elsewhere what lies across the rails is no load
+		return false
+	}
 	if !needsCurrent(r.q.Meter) || len(r.q.Setup.Loads) > 0 || best.Ask == nil || len(best.Setup.Loads) == 0 {
 		return false
 	}

@@ -42,9 +42,12 @@ func NewMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) *Mind {
 	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
 	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: drill.NewCosts(n), find: drill.NewFinder(n),
 		engine: infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(ac), ac)), memo: map[string]*infer.Posterior{}}
-	seen := infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1}
+	seen := infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1, Sometimes: s.Sometimes}
 	if s.Kind.OfAccessory() {
 		seen.Accessory = slices.IndexFunc(l.Accessories, func(a track.Accessory) bool { return a.Name == s.At })
+	}
+	if s.Kind == hunt.SymptomPhase {
+		seen.Supply = slices.IndexFunc(l.Supplies, func(x track.Supply) bool { return x.Name == s.At })
 	}
 	m.engine.SetSymptom(seen)
 	return m
@@ -75,10 +78,19 @@ type Belief struct {
 	NotOnMap float64
 	Two      float64 // probability that two things are wrong
 	raw      *infer.Posterior
+	miss     float64 // how often a look misses
 }
 
-// lookMiss is how often a look at the bad piece finds nothing: as in the hunt.
-const lookMiss = 0.03
+// lookMiss is how often a look at the bad piece finds nothing, lookMissAway the
+// same for a fault that comes and goes: as in the hunt.
+const lookMiss, lookMissAway = 0.03, 0.3
+
+func (m *Mind) lookMiss() float64 {
+	if m.symptom.Sometimes {
+		return lookMissAway
+	}
+	return lookMiss
+}
 
 // Believe computes the belief. A reading that cannot be read (a meter that
 // shows nothing) is left out.
@@ -109,7 +121,7 @@ func (m *Mind) Believe(ev *Evidence) Belief {
 		two += looked.Pairs[i].P
 	}
 	looked.Sum(m.engine)
-	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95), Misread: raw.Misread, Two: two, raw: &looked}
+	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95), Misread: raw.Misread, Two: two, raw: &looked, miss: m.lookMiss()}
 	b.NotOnMap = b.Of(infer.ClassNotOnMap)
 	return b
 }
@@ -119,7 +131,7 @@ func (m *Mind) missed(ev *Evidence, hypo int) float64 {
 	name, p := m.engine.Classes[m.engine.Hypos[hypo].Class], 1.0
 	for _, x := range ev.Looked {
 		if x == name {
-			p *= lookMiss
+			p *= m.lookMiss()
 		}
 	}
 	for _, x := range ev.Repaired {
@@ -177,7 +189,7 @@ func (b *Belief) Found(name string) float64 {
 	rest := slices.Clone(b.Class)
 	for i, n := range b.Names {
 		if n == name {
-			rest[i] *= lookMiss
+			rest[i] *= b.miss
 		}
 	}
 	return math.Max(0, b.Bits-(1-p)*plan.Entropy(rest))

@@ -26,8 +26,10 @@ type Lesson struct {
 	Hide    []drill.Hide
 	Kit     hunt.Kit
 	Slips   float64
-	Worn    string // a difficulty; empty: easy
-	Checks  []Check
+	// Sometimes says that what Hide hides comes and goes.
+	Sometimes bool
+	Worn      string // a difficulty; empty: easy
+	Checks    []Check
 	// Plays lists who must be able to pass it: "program", "halving".
 	Plays []string
 }
@@ -38,7 +40,7 @@ func (l *Lesson) Options() drill.Options {
 	if d == "" {
 		d = drill.Easy
 	}
-	return drill.Options{Fault: l.Fault, Difficulty: d, Kit: l.Kit, Hide: l.Hide, Symptom: l.Symptom, Told: l.Told, Slips: l.Slips, Lesson: l.Title}
+	return drill.Options{Fault: l.Fault, Difficulty: d, Kit: l.Kit, Hide: l.Hide, Symptom: l.Symptom, Told: l.Told, Slips: l.Slips, Sometimes: l.Sometimes, Lesson: l.Title}
 }
 
 // Check is one thing to show by doing.

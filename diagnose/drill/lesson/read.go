@@ -62,6 +62,7 @@ type lessonBlock struct {
 	Fault   string        `hcl:"fault,optional"`
 	Track   string        `hcl:"track,optional"`
 	Slips   float64       `hcl:"slips,optional"`
+	Fickle  bool          `hcl:"sometimes,optional"`
 	Meters  []string      `hcl:"meters"`
 	Plays   []string      `hcl:"plays"`
 	Hidden  []hiddenBlock `hcl:"hidden,block"`
@@ -96,7 +97,7 @@ func Read(name string, src []byte) (*Lesson, error) {
 		return nil, first(diags)
 	}
 	l := &Lesson{Number: b.Number, Title: b.Title, Layout: b.Layout, Teaches: b.Teaches, Goal: b.Goal, After: b.After, Told: b.Told,
-		Symptom: hunt.SymptomKind(b.Symptom), Fault: b.Fault, Slips: b.Slips, Worn: b.Track, Plays: b.Plays}
+		Symptom: hunt.SymptomKind(b.Symptom), Fault: b.Fault, Slips: b.Slips, Sometimes: b.Fickle, Worn: b.Track, Plays: b.Plays}
 	for _, err := range []error{l.meters(b.Meters), l.words(), l.hide(b.Hidden), l.check(b.Checks)} {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", name, err)
@@ -151,7 +152,11 @@ func (l *Lesson) words() error {
 		}
 		return fmt.Errorf("%s: %q is none of %s", what, word, strings.Join(list, ", "))
 	}
-	for _, err := range []error{in("symptom", string(l.Symptom), "short", "dead", "weak", "accessory-on", "accessory-dead"), in("fault", l.Fault, drill.Kinds...), in("track", l.Worn, drill.Difficulties...)} {
+	var symptoms []string
+	for _, k := range hunt.Symptoms() {
+		symptoms = append(symptoms, string(k))
+	}
+	for _, err := range []error{in("symptom", string(l.Symptom), symptoms...), in("fault", l.Fault, drill.Kinds...), in("track", l.Worn, drill.Difficulties...)} {
 		if err != nil {
 			return err
 		}
@@ -164,6 +169,8 @@ func (l *Lesson) words() error {
 	switch {
 	case l.Title == "" || l.Goal == "":
 		return fmt.Errorf("a lesson needs a title and a goal")
+	case l.Sometimes && l.Fault != "":
+		return fmt.Errorf("sometimes goes with hidden blocks; without them write: fault = %q", drill.KindSometimes)
 	case !(l.Slips >= 0 && l.Slips <= 0.5):
 		return fmt.Errorf("slips: %v: write a share from 0 to 0.5", l.Slips)
 	case path.IsAbs(l.Layout) || strings.Contains(l.Layout, ".."):
@@ -184,8 +191,8 @@ func (l *Lesson) hide(list []hiddenBlock) error {
 		if !slices.Contains([]string{"open", "weak", "bridged", "swapped"}, b.Mode) {
 			return fmt.Errorf("hidden: mode %q is none of open, weak, bridged, swapped", b.Mode)
 		}
-		if !slices.Contains([]string{"", "piece", "joint", "gap", "feeder", "tap"}, b.Part) {
-			return fmt.Errorf("hidden: part %q is none of piece, joint, gap, feeder, tap", b.Part)
+		if b.Part != "" && !slices.Contains(drill.Parts, b.Part) {
+			return fmt.Errorf("hidden: part %q is none of %s", b.Part, strings.Join(drill.Parts, ", "))
 		}
 		if len(b.Ohms) == 2 && b.Ohms[0] > 0 && b.Ohms[1] >= b.Ohms[0] {
 			h.MinOhms, h.MaxOhms = b.Ohms[0], b.Ohms[1]

@@ -4,51 +4,61 @@ import (
 	"fmt"
 	"slices"
 
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/track"
 )
 
-// stop is a place on the way from the supply to a dead place.
-type stop struct {
-	name  string // what to look at there
-	point [2]int // hot, common
-}
-
-// dead hunts a break along the way from the supply to where it is dead, first
-// on the hot side, then on the common one.
+// dead hunts a break along the ways from the supply to where it is dead, on the
+// hot side and on the common one. Of one break all ways to a dead place lead
+// over it, so that any of them can be halved: up to the break a beeper sounds,
+// from there on it does not.
 func (h *halving) dead(at string) error {
 	if err := h.clear(); err != nil {
 		return err
 	}
-	way := h.way(h.l.FindPiece(at))
-	if len(way) < 2 {
-		return fmt.Errorf("there is no way from the supply to %s", at)
+	piece := h.l.FindPiece(at)
+	if piece < 0 {
+		return fmt.Errorf("there is no place %s", at)
 	}
-	for side := range 2 {
-		on, err := h.beepAlong(way, len(way)-1, side)
+	hot, common := drill.Across(h.t.Network(), piece)
+	for side, point := range [2]int{hot, common} {
+		way := h.way(side, point)
+		if len(way) < 2 {
+			return fmt.Errorf("there is no way from the supply to %s", at)
+		}
+		on, err := h.sounds(way, len(way)-1)
 		if err != nil {
 			return err
 		}
 		if on {
 			continue
 		}
-		return h.breakOn(way, side)
+		return h.breakOn(way)
 	}
 	return nil
 }
 
-func (h *halving) beepAlong(way []stop, k, side int) (bool, error) {
-	n := h.t.Network()
-	return h.beep(n.Points[way[0].point[side]].Name, n.Points[way[k].point[side]].Name)
+// stop is a point on a way that a probe can touch, and the links from the stop
+// before to it.
+type stop struct {
+	point int
+	links []int
 }
 
-// breakOn halves the way: up to lo it sounds, from hi on it does not.
-func (h *halving) breakOn(way []stop, side int) error {
+func (h *halving) sounds(way []stop, k int) (bool, error) {
+	n := h.t.Network()
+	return h.beep(n.Points[way[0].point].Name, n.Points[way[k].point].Name)
+}
+
+// breakOn halves the way, and looks at what lies between the last stop that
+// sounds and the first that does not.
+func (h *halving) breakOn(way []stop) error {
 	lo, hi := 0, len(way)-1
 	for hi-lo > 1 {
 		mid := (lo + hi) / 2
-		on, err := h.beepAlong(way, mid, side)
+		on, err := h.sounds(way, mid)
 		if err != nil {
 			return err
 		}
@@ -58,81 +68,94 @@ func (h *halving) breakOn(way []stop, side int) error {
 			hi = mid
 		}
 	}
-	names := []string{way[lo].name, way[hi].name}
-	if lo < 2 { // the feeder, its clip, or its piece; or what lies before the feeder
-		names = append([]string{way[1].name, way[hi].name}, h.wiring()...)
-	}
-	_, err := h.try(names...)
+	_, err := h.try(h.on(way[hi].links)...)
 	return err
 }
 
-// wiring names what lies between the supplies and the feeders.
-func (h *halving) wiring() []string {
-	var out []string
+// on names what can be bad where links are, breaks first.
+func (h *halving) on(links []int) []string {
+	var open, other []string
 	for _, s := range fault.List(h.t.Network()) {
-		if s.PieceIndex < 0 && !slices.Contains(out, s.Piece) {
-			out = append(out, s.Piece)
+		if !slices.ContainsFunc(s.Links, func(k int) bool { return slices.Contains(links, k) }) {
+			continue
+		}
+		if s.Mode == track.Open {
+			open = append(open, s.Piece)
+		} else {
+			other = append(other, s.Piece)
 		}
 	}
-	return out
+	return append(open, other...)
 }
 
-// way lists the places from the supply's post over the nearest feeder to a
-// piece.
-func (h *halving) way(to int) []stop {
-	n := h.t.Network()
+// way is the shortest row of links from a supply's post to a point, as the
+// layout stands; nil when there is none.
+func (h *halving) way(side, to int) []stop {
+	n, set := h.t.Network(), h.t.State().Setup
 	if to < 0 {
 		return nil
 	}
-	var best []int
-	feeder := -1
-	for i := range h.l.Feeders {
-		if p := path(h.l, h.l.Feeders[i].At.Piece, to); p != nil && (best == nil || len(p) < len(best)) {
-			best, feeder = p, i
+	at := make([][]int, n.Nodes) // links at each node
+	for k := range n.Links {
+		if l := &n.Links[k]; set.Conducts(l) && l.Kind != conductor.KindLoad {
+			at[n.NodeOf(l.A)] = append(at[n.NodeOf(l.A)], k)
+			at[n.NodeOf(l.B)] = append(at[n.NodeOf(l.B)], k)
 		}
 	}
-	if feeder < 0 {
+	back, seen := make([]int, n.Nodes), make([]bool, n.Nodes)
+	var todo []int
+	for i := range n.Posts {
+		post := n.NodeOf(n.Posts[i][side])
+		back[post], seen[post] = -1, true
+		todo = append(todo, post)
+	}
+	for ; len(todo) > 0 && !seen[n.NodeOf(to)]; todo = todo[1:] {
+		for _, k := range at[todo[0]] {
+			if x := across(n, k, todo[0]); !seen[x] {
+				seen[x], back[x] = true, k
+				todo = append(todo, x)
+			}
+		}
+	}
+	if !seen[n.NodeOf(to)] {
 		return nil
 	}
-	f := &h.l.Feeders[feeder]
-	out := []stop{{f.Name, n.Posts[f.Supply]}, {f.Name, n.FeederPoints[feeder]}}
-	for _, p := range best {
-		if hot, common := drill.Across(n, p); hot >= 0 && common >= 0 {
-			out = append(out, stop{h.l.Pieces[p].ID(), [2]int{hot, common}})
-		}
-	}
-	return out
+	return stops(n, back, n.NodeOf(to))
 }
 
-// path is the shortest row of pieces from one to another, nil when there is
-// none.
-func path(l *track.Layout, from, to int) []int {
-	back := make([]int, len(l.Pieces))
-	for i := range back {
-		back[i] = -1
+// across is the node at the other end of a link.
+func across(n *conductor.Network, link, node int) int {
+	if a := n.NodeOf(n.Links[link].A); a != node {
+		return a
 	}
-	back[from] = from
-	for todo := []int{from}; len(todo) > 0; todo = todo[1:] {
-		p := todo[0]
-		if p == to {
-			var out []int
-			for ; p != from; p = back[p] {
-				out = append([]int{p}, out...)
-			}
-			return append([]int{from}, out...)
-		}
-		for i := range l.Joints {
-			j := &l.Joints[i]
-			if !conducts(l, j) {
-				continue
-			}
-			for _, q := range [2][2]int{{j.A.Piece, j.B.Piece}, {j.B.Piece, j.A.Piece}} {
-				if q[0] == p && back[q[1]] < 0 {
-					back[q[1]] = p
-					todo = append(todo, q[1])
-				}
-			}
+	return n.NodeOf(n.Links[link].B)
+}
+
+// stops follows a search back to where it began.
+func stops(n *conductor.Network, back []int, node int) []stop {
+	touch := make([]int, n.Nodes)
+	for i := range touch {
+		touch[i] = -1
+	}
+	for p := range n.Points {
+		if n.Points[p].Kind != conductor.PointInternal && touch[n.NodeOf(p)] < 0 {
+			touch[n.NodeOf(p)] = p
 		}
 	}
-	return nil
+	var out []stop
+	for {
+		if p := touch[node]; p >= 0 {
+			out = append(out, stop{point: p})
+		}
+		k := back[node]
+		if k < 0 {
+			break
+		}
+		if len(out) > 0 {
+			out[len(out)-1].links = append(out[len(out)-1].links, k)
+		}
+		node = across(n, k, node)
+	}
+	slices.Reverse(out)
+	return out
 }

@@ -17,14 +17,23 @@ func Halving(d *drill.Drill) Result {
 	if !d.Options().Kit.Beeper {
 		return Result{Name: "halving", Why: "there is no beeper on the table"}
 	}
+	if d.Symptom().Sometimes {
+		return Result{Name: "halving", Why: "halving trusts every beep, and this fault is away now and then"}
+	}
 	t := d.Twin(streamHalving)
 	h := &halving{own: own{t: t}, l: t.Layout(), looked: map[string]bool{}}
 	var err error
-	switch d.Symptom().Kind {
-	case hunt.SymptomShort:
+	switch kind := d.Symptom().Kind; {
+	case kind == hunt.SymptomShort:
 		err = h.short()
-	case hunt.SymptomDead:
+	case kind == hunt.SymptomDead:
 		err = h.dead(d.Symptom().At)
+	case kind == hunt.SymptomShortTrain:
+		return Result{Name: "halving", Why: "the short goes with the train: there is nothing to halve"}
+	case kind == hunt.SymptomPhase:
+		return Result{Name: "halving", Why: "a beeper does not tell one phase from the other"}
+	case kind.OfAccessory():
+		return Result{Name: "halving", Why: "plain halving is for the track, not for an accessory's wires"}
 	default:
 		return Result{Name: "halving", Why: "a beeper sounds through a weak contact: halving with it finds none"}
 	}

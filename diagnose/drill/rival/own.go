@@ -6,6 +6,7 @@ package rival
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -108,6 +109,9 @@ func (o *own) answer(a *hunt.Ask) error {
 	if err := o.setUp(&a.Setup); err != nil {
 		return err
 	}
+	if a.Setup.Source.Kind != string(conductor.SourceNone) && o.t.State().Setup.Source.Kind == conductor.SourceNone {
+		return o.h.Apply(hunt.Event{Skip: "the breaker trips"})
+	}
 	e, err := o.t.Do(drill.Act{Do: drill.DoRead, Meter: a.Meter, Red: a.Red, Black: a.Black})
 	if err != nil {
 		return err
@@ -119,17 +123,17 @@ func (o *own) answer(a *hunt.Ask) error {
 }
 
 func (o *own) setUp(want *hunt.Setup) error {
-	supply := map[string]string{"none": drill.Off, "lamp": drill.Lamp, "volts": drill.On}[want.Source.Kind]
 	hands := o.hands(want)
-	live := o.t.State().Setup.Source.Kind
+	live, on := o.t.State().Setup, o.switchOn(want)
+	same := slices.Equal(o.switchOn(ptr(hunt.SetupOf(o.t.Network(), &live))), on)
 	var acts []drill.Act
-	if live != conductor.SourceNone && (len(hands) > 0 || string(live) != want.Source.Kind) {
+	if live.Source.Kind != conductor.SourceNone && (len(hands) > 0 || !same) {
 		acts = append(acts, drill.Act{Do: drill.DoSupply, To: drill.Off})
-		live = conductor.SourceNone
+		same = len(on) == 0
 	}
 	acts = append(acts, hands...)
-	if string(live) != want.Source.Kind {
-		acts = append(acts, drill.Act{Do: drill.DoSupply, To: supply, At: supplyName(want)})
+	if !same {
+		acts = append(acts, on...)
 	}
 	for _, a := range acts {
 		if err := o.do(a); err != nil {
@@ -139,11 +143,27 @@ func (o *own) setUp(want *hunt.Setup) error {
 	return nil
 }
 
-// supplyName is the supply that an ask has on: its post's name without the
-// side.
-func supplyName(want *hunt.Setup) string {
-	if i := strings.LastIndexByte(want.Source.From, ' '); i > 0 {
-		return want.Source.From[:i]
+func ptr(s hunt.Setup) *hunt.Setup { return &s }
+
+// switchOn lists the acts that switch on what an ask has on.
+func (o *own) switchOn(want *hunt.Setup) []drill.Act {
+	var acts []drill.Act
+	for _, s := range append([]hunt.Source{want.Source}, want.Also...) {
+		to := map[string]string{string(conductor.SourceLamp): drill.Lamp, string(conductor.SourceVolts): drill.On}[s.Kind]
+		if to != "" {
+			acts = append(acts, drill.Act{Do: drill.DoSupply, To: to, At: o.supplyName(s.From)})
+		}
+	}
+	return acts
+}
+
+// supplyName is the supply that a point belongs to: a post, or a winding behind
+// the plug.
+func (o *own) supplyName(point string) string {
+	for _, s := range o.t.Layout().Supplies {
+		if strings.HasPrefix(point, s.Name+" ") {
+			return s.Name
+		}
 	}
 	return ""
 }

@@ -155,8 +155,7 @@ func (s *Sitting) Status() []Line {
 	d := s.Drill
 	st := d.State()
 	l := d.Layout()
-	parts := []string{map[conductor.SourceKind]string{conductor.SourceNone: "supply off", conductor.SourceVolts: "supply ON",
-		conductor.SourceLamp: "supply ON through the lamp"}[st.Setup.Source.Kind]}
+	parts := []string{s.supplies(&st.Setup)}
 	if st.Train >= 0 {
 		parts = append(parts, "a train on "+l.Pieces[st.Train].ID())
 	} else {
@@ -175,10 +174,32 @@ func (s *Sitting) Status() []Line {
 		parts = append(parts, l.Toggles[t].Name+" off")
 	}
 	for _, x := range st.Setup.Loads {
-		parts = append(parts, "a lamp across "+d.Network().Points[x.From].Name)
+		parts = append(parts, fmt.Sprintf("%s across %s and %s", what(x.Ohms), d.Network().Points[x.From].Name, d.Network().Points[x.To].Name))
 	}
 	c := d.Count()
 	return []Line{{Info, fmt.Sprintf("%s. %.1f min, %s, %s.", strings.Join(parts, ", "), c.Minutes, count(c.Readings, "reading"), count(c.Lifts, "lift"))}}
+}
+
+// supplies says what is on, by name where there is more than one.
+func (s *Sitting) supplies(set *conductor.Setup) string {
+	t := map[conductor.SourceKind]string{conductor.SourceNone: "supply off", conductor.SourceVolts: "supply ON",
+		conductor.SourceLamp: "supply ON through the lamp"}[set.Source.Kind]
+	var names []string
+	for _, x := range set.Sources() {
+		names = append(names, s.Drill.SupplyName(x))
+	}
+	if len(names) > 0 && len(s.Drill.Layout().Supplies) > 1 {
+		t += " (" + strings.Join(names, " and ") + ")"
+	}
+	return t
+}
+
+// what says what a load is: a lamp has some ohm, a clip lead none.
+func what(ohms float64) string {
+	if ohms < 1 {
+		return "a clip lead"
+	}
+	return "a lamp"
 }
 
 func (s *Sitting) log() []Line {

@@ -57,12 +57,34 @@ func extras(l *track.Layout) string {
 		add("supplies", supplies)
 	}
 	add("toggles", toggles)
+	add("insulated rails", insulatedRails(l))
 	add("insulated at", gaps)
 	add("accessories", accessories)
 	if len(parts) == 0 {
 		return ""
 	}
 	return " Also: " + strings.Join(parts, "; ") + "."
+}
+
+// insulatedRails says where each is and what it works.
+func insulatedRails(l *track.Layout) []string {
+	var out []string
+	for i := range l.InsulatedRails {
+		r := &l.InsulatedRails[i]
+		if len(r.Pieces) == 0 {
+			continue
+		}
+		first, last := &l.Pieces[r.Pieces[0]], &l.Pieces[r.Pieces[len(r.Pieces)-1]]
+		t := fmt.Sprintf("%s (%s, %s to %s", r.Name, r.Rail, first.ID(), last.ID())
+		if first.Run == last.Run {
+			t = fmt.Sprintf("%s (%s, %s to %d", r.Name, r.Rail, first.ID(), last.Number)
+		}
+		if r.Accessory >= 0 {
+			t += ", works " + l.Accessories[r.Accessory].Name
+		}
+		out = append(out, t+")")
+	}
+	return out
 }
 
 func onTheTable(d *drill.Drill) string {
@@ -98,6 +120,7 @@ func Help(d *drill.Drill) []string {
 		{"lift " + joint + ", seat " + joint, "open a joint, close it"},
 		{"pull " + feeder + ", plug " + feeder, "a feeder off the supply, and back"},
 		{"supply off, on, lamp", "lamp: on through the lamp in series"},
+		{"supply on " + l.Supplies[len(l.Supplies)-1].Name, "that one, where there are several"},
 		{"load " + piece + ", load off", "lay a lamp across the rails, take it away"},
 		{"train off, train on " + piece, "trains off the rails, and on"},
 		{"jumper " + piece + " left to " + piece + " right", "a clip lead in place of wheels; jumper off"},
