@@ -15,6 +15,25 @@ import (
 type spot struct {
 	end         track.EndRef
 	hot, common int // points
+	// other is the other running rail where the construction does not tie it
+	// to the common one, -1 where it does or there is none.
+	other int
+}
+
+// spotOf is the spot at an end of a piece, false when it has no rails of both
+// sides.
+func (h *Hunt) spotOf(end track.EndRef) (spot, bool) {
+	c := h.layout.Pieces[end.Piece].Construction
+	s := spot{end, h.net.At(end, c.Hot), h.net.At(end, c.Common), -1}
+	if s.hot < 0 || s.common < 0 {
+		return spot{}, false
+	}
+	for _, r := range [2]track.Rail{track.Left, track.Right} {
+		if p := h.net.At(end, r); r != c.Hot && p >= 0 && h.net.NodeOf(p) != h.net.NodeOf(s.common) {
+			s.other = p
+		}
+	}
+	return s, true
 }
 
 const (
@@ -34,9 +53,7 @@ func (h *Hunt) spotAt(piece int) (spot, bool) {
 		if p.Ends[e].Joint < 0 {
 			continue
 		}
-		ref := track.EndRef{Piece: piece, End: e}
-		s := spot{ref, h.net.At(ref, p.Construction.Hot), h.net.At(ref, p.Construction.Common)}
-		if s.hot >= 0 && s.common >= 0 {
+		if s, ok := h.spotOf(track.EndRef{Piece: piece, End: e}); ok {
 			return s, true
 		}
 	}
@@ -53,9 +70,7 @@ func (h *Hunt) across(s spot) (spot, bool) {
 	if o == s.end {
 		o = h.layout.Joints[j].B
 	}
-	c := h.layout.Pieces[o.Piece].Construction
-	t := spot{o, h.net.At(o, c.Hot), h.net.At(o, c.Common)}
-	return t, t.hot >= 0 && t.common >= 0
+	return h.spotOf(o)
 }
 
 // quantileSpots puts n spots along the track so that about equal belief lies
@@ -198,8 +213,34 @@ func (g *asker) short() {
 			}
 		}
 	}
-	if f, ok := h.continuity(); ok && !(h.kit.Lamp && h.millivolts()) {
+	if h.kit.Lamp && h.millivolts() {
+		return
+	}
+	if f, ok := h.continuity(); ok {
 		g.cuts(f)
+	} else if h.kit.Lamp && h.kit.Volts {
+		g.cutsByLamp(spots)
+	}
+}
+
+// cutsByLamp asks for the volts behind a lamp with one more joint lifted: for a
+// kit without beeper, ohms and millivolts. Behind the lamp a shorted part of
+// the track has next to none.
+func (g *asker) cutsByLamp(spots []spot) {
+	h := g.h
+	for i, post := range h.net.Posts {
+		on := g.base.Clone()
+		on.Source = h.lampOn(i)
+		g.ask(on, meter.Volts, post[0], post[1])
+		for _, t := range spots {
+			s := on.Clone()
+			s.Lift(h.layout.Pieces[t.end.Piece].Ends[t.end.End].Joint)
+			g.ask(s, meter.Volts, post[0], post[1])
+			g.ask(s, meter.Volts, t.hot, t.common)
+			if o, ok := h.across(t); ok {
+				g.ask(s, meter.Volts, o.hot, o.common)
+			}
+		}
 	}
 }
 
@@ -270,12 +311,14 @@ func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []s
 		for _, t := range spots {
 			g.ask(s, f, h.net.FeederPoints[i][0], t.hot)
 			g.ask(s, f, t.common, h.net.FeederPoints[i][1])
+			g.ask(s, f, t.other, h.net.FeederPoints[i][1])
 		}
 	}
 	for i := 1; i < len(spots); i++ {
 		a, b := spots[i-1], spots[i]
 		g.ask(s, f, a.hot, b.hot)
 		g.ask(s, f, b.common, a.common)
+		g.ask(s, f, b.other, a.other)
 		for _, wide := range [3]int{2, 4, 8} {
 			if i >= wide {
 				g.ask(s, f, spots[i-wide].hot, b.hot)
@@ -297,8 +340,10 @@ func (g *asker) cuts(f meter.Function) {
 	joint := func(s spot) int { return h.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint }
 	both := func(s conductor.Setup, t spot) {
 		g.ask(s, f, t.hot, t.common)
+		g.ask(s, f, t.hot, t.other)
 		if o, ok := h.across(t); ok {
 			g.ask(s, f, o.hot, o.common)
+			g.ask(s, f, o.hot, o.other)
 		}
 	}
 	bases := []conductor.Setup{g.base}

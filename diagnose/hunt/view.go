@@ -200,11 +200,17 @@ func (h *Hunt) warnings(p *infer.Posterior) []string {
 	if w := h.soundWarning(); w != "" {
 		out = append(out, w)
 	}
+	if _, ok := h.continuity(); !ok && h.shortHunt() && !h.kit.Lamp {
+		out = append(out, needMore)
+	}
 	for _, r := range h.repaired {
 		out = append(out, "repaired "+r+", and something is still wrong: readings from before that repair are put aside")
 	}
 	return out
 }
+
+// needMore is said where a kit has nothing that tells a short from none.
+const needMore = "volts alone cannot find a short, so there is nothing to read and pieces can only be looked at one by one: borrow a meter with a beeper or ohms, or put a lamp in series with the supply (millivolts behind it do it best), and start again with that kit"
 
 const (
 	sureEnough = 0.9  // inspect at this probability
@@ -283,7 +289,7 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if len(qs) == 0 {
 		why := "no reading with this meter tells more"
 		if h.shortHunt() && len(h.obs) == 0 {
-			why = "volts alone cannot find a short: a beeper or ohms can, and millivolts with a lamp in series do it best"
+			why = needMore
 		}
 		return h.inspect(p, why)
 	}

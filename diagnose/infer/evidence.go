@@ -21,6 +21,7 @@ type forecast struct {
 	noise float64 // sd of display, contacts and hands
 	ohms  float64 // beeper: the resistance it meets
 	lead  bool
+	stray float64 // volt: a voltmeter on what hangs on nothing; 0 elsewhere
 }
 
 // stage evaluates hypotheses against readings on one frame.
@@ -120,24 +121,38 @@ func (c *cases) forecastIn(buf []float64, o *Observation, key string, slides []p
 	r := mod.Meter.Of(o.Func)
 	f.noise = r.SD(f.m.Mean, shown)
 	if !f.m.Joined && o.Func != meter.Ohms {
-		f.noise += mod.stray(o)
+		f.stray = mod.stray(o)
 	}
 	return f
 }
 
-// stray is the spread of what a voltmeter shows on a rail that hangs on
-// nothing, volt: beside live wires it picks up a few percent of their AC, of DC
-// hardly anything ("ghost volts"; common practice, no source; the share is
-// assumed).
+// quiet is the spread of a voltmeter on a rail that hangs on nothing and picks
+// little up, volt.
+const quiet = 0.03
+
+// stray is the spread of what it shows where the rail does pick something up,
+// volt: beside live wires a few percent of their AC, of DC hardly anything
+// ("ghost volts"; common practice, no source; the share is assumed).
 func (m *Model) stray(o *Observation) float64 {
 	share := 0.0
 	for _, s := range o.Setup.Sources() {
 		share = math.Max(share, math.Abs(s.Volts))
 	}
 	if !m.AC {
-		return 0.03 + 0.005*share
+		return quiet + 0.005*share
 	}
-	return 0.03 + 0.06*share
+	return quiet + 0.06*share
+}
+
+// floats is the log density of a reading in volts on a rail that hangs on
+// nothing: mostly it picks nothing up and shows what the meter's own noise
+// does, else a little or a lot (shares assumed).
+func floats(v float64, f *forecast) float64 {
+	var s logSum
+	for _, c := range [3]struct{ share, sd float64 }{{0.5, f.noise}, {0.2, quiet}, {0.3, f.stray}} {
+		s.add(math.Log(c.share) - 0.5*(log2Pi+2*math.Log(c.sd)+v*v/(c.sd*c.sd)))
+	}
+	return math.Max(s.value(), impossible)
 }
 
 // mean is the value alone of a reading that is a number, as forecast gives it;
@@ -198,6 +213,8 @@ func (e *Engine) discrete(o *Observation, f *forecast) (float64, bool) {
 		return 0, true
 	case math.IsInf(f.m.Mean, 0):
 		return impossible, true
+	case f.stray > 0:
+		return floats(o.Shown.Value, f), true
 	}
 	return 0, false // a number, also one past the range: many meters find their own
 }
