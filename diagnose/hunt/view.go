@@ -94,6 +94,9 @@ func (h *Hunt) candidate(p *infer.Posterior, c int) Candidate {
 	if i := h.engine.ClassPiece[c]; i >= 0 {
 		k.Lift = h.layout.Pieces[i].Construction.Lift
 	}
+	if h.notFound[k.Piece] > 0 {
+		k.Look = "you found nothing here before, and the readings still point here; a look can miss: look once more, with it off the table. " + k.Look
+	}
 	return k
 }
 

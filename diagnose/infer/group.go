@@ -138,16 +138,65 @@ func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setu
 		o.Points = append(o.Points, e.pointsOf(&e.Hypos[g.lead])...)
 		o.Links = append(o.Links, e.Hypos[g.lead].Out...)
 	}
+	rows := e.seriesRows(series, weight, limit)
+	for _, g := range rows {
+		o.Series = append(o.Series, e.Hypos[g.lead].Effect.Link)
+	}
 	for _, h := range series {
-		o.Series = append(o.Series, e.Hypos[h].Effect.Link)
+		if rows == nil {
+			o.Series = append(o.Series, e.Hypos[h].Effect.Link)
+		}
 	}
 	for i := range setups {
 		o.Links = append(o.Links, e.switched(&setups[i])...)
 		o.Points = append(o.Points, setups[i].Points(e.Net)...)
 	}
 	f.basis = predict.NewBasis(e.Net, o)
-	f.groups = append(f.groups, e.seriesGroups(f.basis, series)...)
+	if rows == nil {
+		rows = e.seriesGroups(f.basis, series)
+	}
+	f.groups = append(f.groups, rows...)
 	return f
+}
+
+// seriesRows cuts the open and weak faults into rows along each rail that hold
+// about equal weight, likely ones alone, where there are far more than limit:
+// to weigh questions roughly. Nil where there are not.
+func (e *Engine) seriesRows(series []int, weight []float64, limit int) []group {
+	if limit > roughTiles || len(series) <= 4*limit {
+		return nil
+	}
+	sum := 0.0
+	for _, h := range series {
+		sum += weight[h]
+	}
+	type row struct {
+		rail string
+		run  string
+		kind predict.EffectKind
+	}
+	at := map[row]int{}
+	var out []group
+	var acc []float64
+	for _, h := range series {
+		s := &e.Suspects[e.Hypos[h].Suspect]
+		k := row{s.Rail, "", e.Hypos[h].Effect.Kind}
+		if s.PieceIndex >= 0 {
+			k.run = e.Net.Layout.Pieces[s.PieceIndex].Run
+		}
+		i, ok := at[k]
+		if !ok || s.PieceIndex < 0 || acc[i]+weight[h]/2 > sum/float64(2*limit) {
+			i = len(out)
+			at[k] = i
+			out, acc = append(out, group{span: 1}), append(acc, 0)
+		}
+		out[i].hypos = append(out[i].hypos, h)
+		acc[i] += weight[h]
+	}
+	for i := range out {
+		out[i].lead = out[i].hypos[len(out[i].hypos)/2]
+	}
+	return out
 }
 
 // seriesGroups puts together the open and weak faults that lie in one super.

@@ -13,6 +13,7 @@ type Scratch struct {
 	active   []int32   // predictions that the current panel meets
 	ranked   []rankedClass
 	opened   []int32 // indices into ranked, within rate
+	at       []int32 // where a class stands in ranked, -1 where it does not
 }
 
 // MutualInformation is how many bits a reading is expected to tell about the

@@ -84,6 +84,7 @@ func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float
 	if mass == 0 {
 		return 0
 	}
+	w.index(len(cost))
 	left, acc := mass, 0.0
 	for len(w.ranked) > 0 && left > 1e-3*mass {
 		best, rate := 0, -1.0
@@ -93,15 +94,15 @@ func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float
 			}
 		}
 		took := w.ranked[best]
-		w.ranked[best] = w.ranked[len(w.ranked)-1]
+		last := w.ranked[len(w.ranked)-1]
+		w.ranked[best], w.at[last.class] = last, int32(best)
+		w.at[took.class] = -1
 		w.ranked = w.ranked[:len(w.ranked)-1]
 		acc += took.cost * left
 		left -= took.mass
 		for _, c := range near.Beside[took.class] {
-			for i := range w.ranked {
-				if int(w.ranked[i].class) == c {
-					w.ranked[i].cost = min(w.ranked[i].cost, near.Cost[c])
-				}
+			if i := w.at[c]; i >= 0 {
+				w.ranked[i].cost = min(w.ranked[i].cost, near.Cost[c])
 			}
 		}
 	}
@@ -116,11 +117,17 @@ func (w *Scratch) rate(i int, near *Near) float64 {
 	mass, minutes := a.mass, max(a.cost, 1e-9)
 	w.opened = append(w.opened[:0], int32(i))
 	for {
-		best, rate := -1, mass/minutes
-		for k := range w.ranked {
-			b := &w.ranked[k]
-			if r := b.mass / max(min(b.cost, near.Cost[b.class]), 1e-9); r > rate && !slices.Contains(w.opened, int32(k)) && w.beside(b.class, near) {
-				best, rate = k, r
+		best, rate := int32(-1), mass/minutes
+		for _, o := range w.opened {
+			for _, c := range near.Beside[w.ranked[o].class] {
+				k := w.at[c]
+				if k < 0 || slices.Contains(w.opened, k) {
+					continue
+				}
+				b := &w.ranked[k]
+				if r := b.mass / max(min(b.cost, near.Cost[c]), 1e-9); r > rate || r == rate && k < best {
+					best, rate = k, r
+				}
 			}
 		}
 		if best < 0 {
@@ -128,16 +135,20 @@ func (w *Scratch) rate(i int, near *Near) float64 {
 		}
 		b := &w.ranked[best]
 		mass, minutes = mass+b.mass, minutes+min(b.cost, near.Cost[b.class])
-		w.opened = append(w.opened, int32(best))
+		w.opened = append(w.opened, best)
 	}
 }
 
-// beside says whether a class lies beside one of those opened.
-func (w *Scratch) beside(class int32, near *Near) bool {
-	for _, o := range w.opened {
-		if slices.Contains(near.Beside[w.ranked[o].class], int(class)) {
-			return true
-		}
+// index notes where each class stands in ranked, -1 for those that do not.
+func (w *Scratch) index(classes int) {
+	if cap(w.at) < classes {
+		w.at = make([]int32, classes)
 	}
-	return false
+	w.at = w.at[:classes]
+	for i := range w.at {
+		w.at[i] = -1
+	}
+	for i := range w.ranked {
+		w.at[w.ranked[i].class] = int32(i)
+	}
 }
