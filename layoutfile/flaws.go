@@ -12,7 +12,7 @@ import (
 // own parts.
 var (
 	underParts = []string{"bus", "toggle", "lead", "tap", "load", "rail", "common", "supply"}
-	underModes = map[string][]string{"bus": {"open", "weak", "bridged"}, "toggle": {"open", "weak", "bridged"}, "lead": {"open", "weak"},
+	underModes = map[string][]string{"bus": {"open", "weak", "bridged", "swapped"}, "toggle": {"open", "weak", "bridged"}, "lead": {"open", "weak"},
 		"tap": {"open", "weak"}, "load": {"bridged"}, "rail": {"bridged"}, "common": {"open", "weak"}, "supply": {"swapped"}}
 )
 

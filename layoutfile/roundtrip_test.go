@@ -134,14 +134,18 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 		d.Supplies = append(d.Supplies, s)
 	}
 	if rapid.Bool().Draw(t, "bus") {
-		d.Buses = append(d.Buses, BusLines{"B1", false, hang("bus"), rapid.IntRange(1, 9).Draw(t, "terminals"), "14 AWG", "6 m"})
+		d.Buses = append(d.Buses, BusLines{"B1", false, hang("bus"), rapid.IntRange(1, 9).Draw(t, "terminals"), "14 AWG", "6 m", rapid.SampledFrom([]string{"", "2 m"}).Draw(t, "ring")})
 	}
 	if rapid.Bool().Draw(t, "strip") {
-		d.Buses = append(d.Buses, BusLines{"P1", true, hang("strip"), 3, "0.75 mm2", "30"})
+		d.Buses = append(d.Buses, BusLines{"P1", true, hang("strip"), 3, "0.75 mm2", "30", ""})
 	}
 	if rapid.Bool().Draw(t, "toggle") {
 		h := hang("toggle")
-		d.Toggles = append(d.Toggles, ToggleLines{"S1", h, rapid.SampledFrom([]string{"", "hot", "common", "both", "reverse"}).Draw(t, "switches"), rapid.SampledFrom([]string{"", "on", "off"}).Draw(t, "usually"), ""})
+		s := ToggleLines{"S1", h, rapid.SampledFrom([]string{"", "hot", "common", "both", "reverse"}).Draw(t, "switches"), rapid.SampledFrom([]string{"", "on", "off"}).Draw(t, "usually"), "", ""}
+		if s.Switches == "reverse" && rapid.Bool().Draw(t, "three positions") {
+			s.Middle, s.Usually = "off", rapid.SampledFrom([]string{"", "off", "middle"}).Draw(t, "usually of three")
+		}
+		d.Toggles = append(d.Toggles, s)
 		if last := &d.Toggles[len(d.Toggles)-1]; len(d.Supplies) > 1 && last.Switches != "reverse" && rapid.Bool().Draw(t, "chooses") {
 			last.Other = "T2"
 		}

@@ -32,8 +32,8 @@ var blockSpecs = map[string]*spec{
 		example: `feeder "F1" { ... }`},
 	"bus":   busSpec("bus"),
 	"strip": busSpec("strip"),
-	"toggle": {labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "other", "switches", "usually"},
-		examples: hangs(map[string]string{"other": `other = "T2"`, "switches": `switches = "hot" (or "common", "both", "reverse")`, "usually": `usually = "on" (or "off")`}),
+	"toggle": {labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "other", "switches", "middle", "usually"},
+		examples: hangs(map[string]string{"other": `other = "T2"`, "switches": `switches = "hot" (or "common", "both", "reverse")`, "middle": `middle = "off"`, "usually": `usually = "on" (or "off", "middle")`}),
 		example:  `toggle "S1" { ... }`},
 	"block": {labels: []string{"a name"}, attrs: []string{"from", "to", "toggle"},
 		examples: map[string]string{"from": `from = "main 3"`, "to": `to = "main 9"`, "toggle": `toggle = "S1"`},
@@ -74,9 +74,14 @@ func hangs(examples map[string]string) map[string]string {
 }
 
 func busSpec(kind string) *spec {
-	return &spec{labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "toggle", "terminals", "wire", "length"},
+	s := &spec{labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "toggle", "terminals", "wire", "length"},
 		examples: hangs(map[string]string{"terminals": "terminals = 4", "wire": `wire = "14 AWG"`, "length": `length = "20 ft"`}),
 		example:  kind + ` "B1" { ... }`}
+	if kind == "bus" {
+		s.attrs = append(s.attrs, "ring")
+		s.examples["ring"] = `ring = "8 ft"`
+	}
+	return s
 }
 
 // run is a run block as read, before its pieces are joined.

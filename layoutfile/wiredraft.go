@@ -22,15 +22,18 @@ type BusLines struct {
 	HangLines
 	Terminals    int
 	Wire, Length string
+	Ring         string // of the pair that closes a bus to a ring, or empty
 }
 
 // ToggleLines is a toggle as it is written in the file. Switches is "hot",
-// "common", "both" or "reverse", Usually "on" or "off"; empty is the first.
+// "common", "both" or "reverse", Usually "on", "off" or "middle"; empty is the
+// first.
 type ToggleLines struct {
 	Name string
 	HangLines
 	Switches, Usually string
 	Other             string // the supply of its second position, or empty
+	Middle            string // "off" for one with three positions, or empty
 }
 
 // BlockLines is a block of track as it is written in the file.
@@ -89,12 +92,12 @@ func (u *BusLines) text() string {
 		kind = "strip"
 	}
 	return blockText(kind, u.Name, append(u.lines(), [2]string{"terminals", wholeIf(u.Terminals)},
-		[2]string{"wire", quote(u.Wire)}, [2]string{"length", quote(u.Length)})...)
+		[2]string{"wire", quote(u.Wire)}, [2]string{"length", quote(u.Length)}, [2]string{"ring", quoteIf(u.Ring)})...)
 }
 
 func (t *ToggleLines) text() string {
 	return blockText("toggle", t.Name, append(t.lines(), [2]string{"switches", quoteIf(t.Switches)}, [2]string{"usually", quoteIf(t.Usually)},
-		[2]string{"other", quoteIf(t.Other)})...)
+		[2]string{"other", quoteIf(t.Other)}, [2]string{"middle", quoteIf(t.Middle)})...)
 }
 
 func (k *BlockLines) text() string {
@@ -165,10 +168,10 @@ func (x *layoutReader) draftWires(d *Draft) {
 		return v
 	}
 	for _, b := range append(append([]*block(nil), x.kinds["bus"]...), x.kinds["strip"]...) {
-		d.Buses = append(d.Buses, BusLines{b.title(), b.kind == "strip", b.hangs(), b.whole0("terminals"), b.text("wire"), x.asWritten(b, "length")})
+		d.Buses = append(d.Buses, BusLines{b.title(), b.kind == "strip", b.hangs(), b.whole0("terminals"), b.text("wire"), x.asWritten(b, "length"), x.asWritten(b, "ring")})
 	}
 	for _, b := range x.kinds["toggle"] {
-		d.Toggles = append(d.Toggles, ToggleLines{b.title(), b.hangs(), b.text("switches"), b.text("usually"), b.text("other")})
+		d.Toggles = append(d.Toggles, ToggleLines{b.title(), b.hangs(), b.text("switches"), b.text("usually"), b.text("other"), b.text("middle")})
 	}
 	for _, b := range x.kinds["block"] {
 		d.Blocks = append(d.Blocks, BlockLines{b.title(), b.text("from"), b.text("to"), b.text("toggle")})

@@ -38,6 +38,7 @@ func (x *layoutReader) readWires() *wires {
 	}
 	for i, b := range x.kinds["toggle"] {
 		x.toggle(w, b, &x.l.Toggles[i])
+		x.middle(w, b, i)
 	}
 	x.sources(buses)
 	return w
@@ -213,6 +214,12 @@ func (x *layoutReader) bus(w *wires, b *block, u *track.Bus) {
 	b.need("terminals", "wire", "length")
 	u.Terminals, _ = b.count("terminals", maxTerminals)
 	u.Wire, u.LengthMM, u.OhmsPerWire = x.wire(b)
+	if b.has("ring") {
+		u.RingMM = x.lengthOf(b, "ring", 1, 1e6)
+		if u.LengthMM > 0 {
+			u.RingOhms = u.OhmsPerWire * u.RingMM / u.LengthMM
+		}
+	}
 }
 
 func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
@@ -235,7 +242,35 @@ func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
 			x.fail(b.rangeOf("other"), "both positions feed from the same supply", "name another supply")
 		}
 	}
-	t.UsuallyOff = b.choice("usually", []string{"on", "off"}) == "off"
+	t.UsuallyOff = b.choice("usually", []string{"on", "off", "middle"}) == "off"
+}
+
+// middle makes two toggles of one that is off in the middle of its three
+// positions: its two sides, and the middle, which has its name and on which all
+// hangs that it feeds.
+func (x *layoutReader) middle(w *wires, b *block, i int) {
+	usually := b.text("usually") == "middle"
+	if !b.has("middle") {
+		if usually {
+			x.fail(b.rangeOf("usually"), "this toggle has no middle position", `add middle = "off"`)
+		}
+		return
+	}
+	b.choice("middle", []string{"off"})
+	t := &x.l.Toggles[i]
+	if !t.Chooses && !t.Reverses { // off in the middle and on its unused side alike
+		t.UsuallyOff = t.UsuallyOff || usually
+		return
+	}
+	side := *t
+	side.Name, side.Side = track.SideName(t.Name), true
+	if first, taken := w.seen[side.Name]; taken {
+		x.fail(b.at[0], fmt.Sprintf("the sides of this toggle are called %q, and that name is taken", clip(side.Name)), "give one of the two another name", x.also(first, "it is used here"))
+	}
+	w.seen[side.Name] = b.at[0]
+	t.On, t.Middle, t.Chooses, t.Reverses, t.UsuallyOff = track.Outlet{Kind: track.OnToggle, Index: len(x.l.Toggles)}, true, false, false, usually
+	t.Other = track.Outlet{}
+	x.l.Toggles = append(x.l.Toggles, side)
 }
 
 // sources follows every bus and toggle back to its supply, and answers those
@@ -253,7 +288,7 @@ func (x *layoutReader) sources(buses []*block) {
 	for i := range x.l.Toggles {
 		s, ok := x.supplyOf(x.l.Toggles[i].On)
 		if !ok && !answered && !x.failed() {
-			x.fail(x.kinds["toggle"][i].at[0], fmt.Sprintf("%s hangs on itself in the end", x.l.Toggles[i].Name), "let one of the ring hang on a supply")
+			x.fail(x.kinds["toggle"][i%len(x.kinds["toggle"])].at[0], fmt.Sprintf("%s hangs on itself in the end", x.l.Toggles[i].Name), "let one of the ring hang on a supply")
 			answered = true
 		}
 		x.l.Toggles[i].Supply = s
@@ -263,10 +298,16 @@ func (x *layoutReader) sources(buses []*block) {
 // supplyOf is the supply that an outlet draws from, false in a ring.
 func (x *layoutReader) supplyOf(o track.Outlet) (int, bool) {
 	for range 2 + len(x.l.Buses) + len(x.l.Toggles) {
-		switch o.Kind {
+		switch o.Kind { // what it names may not be there, which is answered elsewhere
 		case track.OnBus:
+			if o.Index >= len(x.l.Buses) {
+				return 0, false
+			}
 			o = x.l.Buses[o.Index].On
 		case track.OnToggle:
+			if o.Index >= len(x.l.Toggles) {
+				return 0, false
+			}
 			o = x.l.Toggles[o.Index].On
 		default:
 			return o.Index, true

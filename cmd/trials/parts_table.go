@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"hash/fnv"
 	"math"
 	"os"
 	"path/filepath"
@@ -40,7 +41,7 @@ func kindsTable(o *options) error {
 		if o.only != "" && !strings.Contains(p.group+": "+p.fault, o.only) {
 			continue
 		}
-		got, err := o.huntPart(dir, p, uint64(4000+i))
+		got, err := o.huntPart(dir, p, p.salt())
 		if err != nil {
 			failed = append(failed, fmt.Errorf("%s, %s: %w", p.group, p.fault, err))
 			continue
@@ -107,6 +108,13 @@ func (p *part) suspect(n *conductor.Network) (fault.Suspect, error) {
 		k++
 	}
 	return fault.Suspect{}, fmt.Errorf("no suspect is %s at %s %s", p.mode, p.place, p.rail)
+}
+
+// salt makes the draws of a row its own, whatever rows stand before it.
+func (p *part) salt() uint64 {
+	h := fnv.New32a()
+	h.Write([]byte(p.group + p.fault + p.layout + p.at))
+	return uint64(h.Sum32() % 4096)
 }
 
 // hidden puts the row's fault into a field.

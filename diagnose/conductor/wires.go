@@ -158,6 +158,24 @@ func (b *builder) bus(i int) {
 		b.n.Terminals[i] = append(b.n.Terminals[i], at)
 		from = at
 	}
+	if u.RingMM > 0 {
+		b.ring(i, from)
+	}
+}
+
+// RingName names the pair that closes a bus to a ring.
+func RingName(u *track.Bus) string { return u.Name + " ring" }
+
+// ring closes a bus: a pair of wires from its last terminal back to where it
+// begins.
+func (b *builder) ring(i int, last [2]int) {
+	u := &b.l.Buses[i]
+	to := b.outlet(u.On)
+	for k, side := range sides {
+		wire := bare(KindBus, RingName(u), side, last[k], to[k])
+		wire.Ohms, wire.Spread, wire.Bus = math.Max(u.RingOhms, shortWireOhms)+screwOhms, 0.1, i
+		b.link(wire)
+	}
 }
 
 // toggle adds the contacts of a toggle and, beside each that only opens, the gap
@@ -168,14 +186,25 @@ func (b *builder) toggle(i int) {
 	out := in
 	for k, switched := range [2]bool{t.Hot || t.Reverses, t.Common || t.Reverses} {
 		if switched {
-			out[k] = b.point(Point{Name: t.Name + " " + sides[k], Kind: PointToggle, Piece: -1, End: -1})
+			kind := PointToggle
+			if t.Side {
+				kind = PointInternal // between the two sides and the middle
+			}
+			out[k] = b.point(Point{Name: t.Name + " " + sides[k], Kind: kind, Piece: -1, End: -1})
 		}
 	}
 	b.n.Lugs[i] = out
 	contact := func(k int, from, to int, when string) {
 		c := bare(KindToggle, t.Name, sides[k], from, to)
 		c.Ohms, c.Spread, c.Toggle, c.When = contactOhms, 0.5, i, when
+		if t.Middle {
+			c.Ohms, c.Spread = shortWireOhms, 0.1
+		}
 		b.link(c)
+	}
+	first := in // of a contact that never opens
+	if t.Middle {
+		first = b.outlet(b.l.Toggles[t.On.Index].On)
 	}
 	for k := range sides {
 		if out[k] == in[k] {
@@ -190,7 +219,7 @@ func (b *builder) toggle(i int) {
 			contact(k, b.outlet(t.Other)[k], out[k], WhenOff)
 			continue
 		}
-		stuck := apart(KindInsulation, t.Name, sides[k]+"-"+sides[k], in[k], out[k])
+		stuck := apart(KindInsulation, t.Name, sides[k]+"-"+sides[k], first[k], out[k])
 		stuck.Toggle = i
 		b.link(stuck)
 	}

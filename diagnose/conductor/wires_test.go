@@ -191,3 +191,60 @@ func TestKeysOfWholeSetups(t *testing.T) {
 	two.Source.Kind = conductor.SourceNone
 	require.Len(t, two.Sources(), 1)
 }
+
+// A toggle with three positions feeds its block from either supply on its
+// sides, and from none in the middle, whichever side it stood on.
+func TestToggleOffInTheMiddle(t *testing.T) {
+	n := layoutNetwork(t, "middle-off")
+	l := n.Layout
+	side := func(name string) int {
+		for i := range l.Toggles {
+			if l.Toggles[i].Name == name {
+				return i
+			}
+		}
+		require.Fail(t, "no toggle", name)
+		return -1
+	}
+	for _, c := range []struct {
+		off  []string
+		want [2]bool // T1, T2
+	}{{nil, [2]bool{true, false}}, {[]string{"S2 side"}, [2]bool{false, true}}, {[]string{"S2"}, [2]bool{}}, {[]string{"S2", "S2 side"}, [2]bool{}}} {
+		var s conductor.Setup
+		for _, name := range c.off {
+			s.TurnOff(side(name))
+		}
+		for k, supply := range []string{"T1 hot", "T2 hot"} {
+			require.Equal(t, c.want[k], path(t, n, &s, supply, "main 22 center"), "%s with %v off", supply, c.off)
+		}
+	}
+	usual := conductor.Usual(l)
+	require.Equal(t, []bool{false, false}, []bool{path(t, n, &usual, "T1 hot", "siding 4 center"), path(t, n, &usual, "T2 hot", "siding 4 center")}, "S3 is usually in the middle")
+	require.True(t, path(t, n, &usual, "T2 hot", "main 22 center"), "S2 usually stands on its second side")
+	require.Equal(t, "S2", l.Toggles[side("S2 side")].Part())
+	require.Equal(t, conductor.PointInternal, n.Points[n.Find("S2 side hot")].Kind)
+}
+
+// A bus that comes home is fed from both its ends: with a wire out of any one
+// terminal the current still gets to all others.
+func TestRingBusIsFedFromBothEnds(t *testing.T) {
+	n := layoutNetwork(t, "ring-bus")
+	var hot []int
+	for i := range n.Links {
+		if k := &n.Links[i]; k.Kind == conductor.KindBus && k.Rail == "hot" {
+			hot = append(hot, i)
+		}
+	}
+	require.Len(t, hot, 5, "four terminals and the way home")
+	home := &n.Links[hot[4]]
+	require.Equal(t, "B1 ring", home.Place)
+	require.InDelta(t, 0.0172413793*2.5+0.002, home.Ohms, 2e-3, "2.5 m of 1 mm2 (at most 18.1 mohm/m by IEC 60228) and a screw")
+	var s conductor.Setup
+	for _, cut := range hot {
+		n.Links[cut].NormallyOpen = true
+		for _, terminal := range []string{"B1 1 hot", "B1 2 hot", "B1 3 hot", "B1 4 hot"} {
+			require.True(t, path(t, n, &s, "P1 hot", terminal), "%s with %s open", terminal, n.Links[cut].Place)
+		}
+		n.Links[cut].NormallyOpen = false
+	}
+}

@@ -49,6 +49,7 @@ func List(n *conductor.Network) []Suspect {
 	out = append(out, exchanged(n)...)
 	out = append(out, misplaced(n)...)
 	out = append(out, plugs(n)...)
+	out = append(out, rings(n)...)
 	factor := historyFactors(n.Layout)
 	sum := 0.0
 	for i := range out {
@@ -132,6 +133,9 @@ func piecePart(n *conductor.Network, piece int) track.Part {
 
 func ofLink(n *conductor.Network, i int) []Suspect {
 	k := &n.Links[i]
+	if k.Kind == conductor.KindToggle && n.Layout.Toggles[k.Toggle].Middle {
+		return nil // its contacts stand with its two sides
+	}
 	p, share := part(n, i)
 	var out []Suspect
 	for _, f := range flaws(n, k) {

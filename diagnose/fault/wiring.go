@@ -51,6 +51,9 @@ func underName(n *conductor.Network, k *conductor.Link) (string, int) {
 	if k.Piece >= 0 {
 		return n.Layout.Pieces[k.Piece].ID(), k.Piece
 	}
+	if k.Toggle >= 0 {
+		return n.Layout.Toggles[k.Toggle].Part(), -1
+	}
 	return k.Place, -1
 }
 
@@ -81,6 +84,29 @@ func plugs(n *conductor.Network) []Suspect {
 			}
 			out = append(out, Suspect{ID: "swapped " + s.Name, Links: leads[p], Mode: track.Swapped, Odds: odds, Part: f.Part, Moves: crossed(n, leads[p]),
 				Piece: s.Name, PieceIndex: -1, Feeder: -1, Place: s.Name, Rail: "hot-common", What: f.What, Look: f.Look})
+		}
+	}
+	return out
+}
+
+// rings lists the buses that close to a ring: the pair that comes home may be
+// crossed.
+func rings(n *conductor.Network) []Suspect {
+	home := make([][]int, len(n.Layout.Buses))
+	for i := range n.Links {
+		if k := &n.Links[i]; k.Kind == conductor.KindBus && k.Bus >= 0 && k.Place == conductor.RingName(&n.Layout.Buses[k.Bus]) {
+			home[k.Bus] = append(home[k.Bus], i)
+		}
+	}
+	var out []Suspect
+	for i, wires := range home {
+		for _, f := range wiring(n.Layout) {
+			if f.Part != track.PartBus || f.Mode != track.Swapped || len(wires) != 2 {
+				continue
+			}
+			name := conductor.RingName(&n.Layout.Buses[i])
+			out = append(out, Suspect{ID: "swapped " + name, Links: wires, Mode: track.Swapped, Odds: f.Odds, Part: f.Part, Moves: crossed(n, wires),
+				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look})
 		}
 	}
 	return out

@@ -1,5 +1,7 @@
 package track
 
+import "strings"
+
 // Phase says how the alternating current of a supply stands to that of the
 // first supply of the layout, with the commons joined.
 type Phase string
@@ -66,7 +68,10 @@ type Bus struct {
 	Wire        string
 	LengthMM    float64 // one way, to the last terminal
 	OhmsPerWire float64 // copper of one whole wire, at 20 degrees C
-	Line        int
+	// RingMM and RingOhms are the pair that closes a bus to a ring, from its last
+	// terminal back to what it hangs on (one way, one wire); 0 where it ends there.
+	RingMM, RingOhms float64
+	Line             int
 }
 
 // Toggle is a switch by hand in the wires to a block, a bus or an accessory.
@@ -85,7 +90,27 @@ type Toggle struct {
 	Chooses bool
 	// UsuallyOff says that it is in its second position in daily use.
 	UsuallyOff bool
-	Line       int
+	// Middle says that it is off in the middle of three positions: it hangs on
+	// another Toggle, its Side, which chooses or reverses, and in its own second
+	// position both are off. Its contacts stand with the Side.
+	Middle bool
+	// Side says that it is the two sides of such a toggle.
+	Side bool
+	Line int
+}
+
+const sideSuffix = " side"
+
+// SideName names the two sides of a toggle that is off in the middle.
+func SideName(toggle string) string { return toggle + sideSuffix }
+
+// Part names what is looked at when the toggle is bad: the whole of one that
+// has a middle position.
+func (t *Toggle) Part() string {
+	if t.Side {
+		return strings.TrimSuffix(t.Name, sideSuffix)
+	}
+	return t.Name
 }
 
 // Block is a stretch between insulated joints that is switched on its own.

@@ -12,6 +12,8 @@ func WiringFlaws() []Flaw {
 			Look: "tighten the screws of the terminal; bare and twist a dull wire end anew"},
 		{Part: PartBus, Mode: Bridged, Odds: 1, MinOhms: 0.002, MaxOhms: 1, What: "a wire end or a loose strand touches the neighbour terminal",
 			Look: "look at the terminal from above and from the side for strands that reach over, and cut or twist them back"},
+		{Part: PartBus, Mode: Swapped, Odds: 0.5, What: "the pair that closes the bus to a ring is crossed: hot meets common where it comes home",
+			Look: "take the pair that comes home off the first terminal, read ohms between the two wires and the terminal, and compare their colours at both ends"},
 		{Part: PartToggle, Mode: Open, Odds: 1, What: "the toggle makes no contact, or a wire is off its lug",
 			Look: "wiggle each lug and read across the toggle while it is on: a few hundredths of a volt at most"},
 		{Part: PartToggle, Mode: Weak, Odds: 2, MinOhms: 0.05, MaxOhms: 5, What: "the toggle's contact is burnt or dirty",
