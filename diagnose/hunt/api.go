@@ -115,6 +115,9 @@ type Ask struct {
 	Dial string `json:"dial"`
 	// Bits is the expected information about which piece is bad.
 	Bits float64 `json:"bits"`
+	// Below says of a proof in volts that it is good below so many; 0: by
+	// Expect alone.
+	Below float64 `json:"below,omitempty"`
 }
 
 // Candidate is one piece (or feeder) to inspect.
@@ -139,10 +142,12 @@ type Done struct {
 	Readings int     `json:"readings"`
 	Lifts    int     `json:"lifts"`
 	Minutes  float64 `json:"minutes"`
-	// Prove is the one reading that proves the repair; nil when none was
-	// asked for. Sending a reading after Done answers it.
+	// Prove is the next reading that proves the repair; nil when none is left,
+	// or this kit has none (Verdict says so). Sending a reading after Done
+	// answers it. A short takes one at every supply, and one for every part
+	// that points or toggles bring in.
 	Prove *Ask `json:"prove,omitempty"`
-	// Proven says that the proof reading was taken and is good.
+	// Proven says that all proof readings were taken and are good.
 	Proven bool `json:"proven,omitempty"`
 }
 

@@ -32,7 +32,7 @@ type Past struct {
 // beside what View believes.
 func (h *Hunt) History() []Past {
 	var out []Past
-	found := false
+	found, bad := false, map[string]int{}
 	for i := range h.entries {
 		en := &h.entries[i]
 		e := &en.Event
@@ -42,16 +42,18 @@ func (h *Hunt) History() []Past {
 		case e.Reading != "" && found:
 			p := Past{Kind: PastProof, Ask: en.Ask, Text: e.Reading, Good: h.wasGood(en)}
 			out = append(out, p)
-			if !p.Good {
-				found = false
-				out = goneOn(out)
+			if key := h.askKey(en.Ask); !p.Good {
+				if bad[key]++; bad[key] > 1 {
+					found = false
+					out = goneOn(out)
+				}
 			}
 		case e.Reading != "":
 			out = append(out, Past{Kind: PastReading, Ask: en.Ask, Text: e.Reading})
 		case e.Change != nil:
 			out = corrected(out, e.Change)
 		case e.Found != "":
-			found = true
+			found, bad = true, map[string]int{}
 			out = append(out, Past{Kind: PastBad, Text: e.Found})
 		case e.Quit:
 			out = append(out, Past{Kind: PastQuit})
@@ -72,6 +74,14 @@ func goneOn(list []Past) []Past {
 		list[k].Aside = !list[k].Counts
 	}
 	return list
+}
+
+func (h *Hunt) askKey(a *Ask) string {
+	q, err := a.On(h.net)
+	if err != nil {
+		return ""
+	}
+	return questionKey(&q)
 }
 
 func (h *Hunt) wasGood(en *entry) bool {

@@ -6,7 +6,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
 )
 
 // A history holds what stands after undo and corrections, and says what a bad
@@ -28,26 +31,72 @@ func TestHistoryAgreesWithTheView(t *testing.T) {
 	do(hunt.Event{NotFound: h.View().Ranked[0].Piece})
 	piece := h.View().Ranked[1].Piece
 	do(hunt.Event{Found: piece})
-	do(hunt.Event{Reading: "beep"}) // the proof is bad: something else is wrong too
+	do(hunt.Event{Reading: "beep"}) // the proof is bad: it is asked for once more
+	assert.NotNil(t, h.View().Step.Done.Prove)
+	do(hunt.Event{Reading: "beep"}) // bad again: something else is wrong too
 	past := h.History()
 	kinds := []hunt.PastKind{}
 	for _, p := range past {
 		kinds = append(kinds, p.Kind)
 		assert.Equal(t, p.Kind != hunt.PastProof, p.Aside) // the proof itself counts on
 	}
-	assert.Equal(t, []hunt.PastKind{hunt.PastReading, hunt.PastSkip, hunt.PastReading, hunt.PastGood, hunt.PastBad, hunt.PastProof}, kinds)
+	assert.Equal(t, []hunt.PastKind{hunt.PastReading, hunt.PastSkip, hunt.PastReading, hunt.PastGood, hunt.PastBad, hunt.PastProof, hunt.PastProof}, kinds)
 	assert.Equal(t, "no", past[2].Text)
 	assert.Equal(t, piece, past[4].Text)
 	assert.False(t, past[5].Good)
 	if h.View().Step.Ask != nil {
 		do(hunt.Event{Reading: "no"})
-		assert.False(t, h.History()[6].Aside)
+		assert.False(t, h.History()[7].Aside)
 	}
 	do(hunt.Event{Found: h.View().Ranked[0].Piece})
 	do(hunt.Event{Reading: "no"})
 	past = h.History()
 	assert.True(t, past[len(past)-1].Good)
 	assert.True(t, h.View().Step.Done.Proven)
+}
+
+// A bad proof may be a slip with the probes: the best of three counts.
+func TestBadProofIsTakenAgain(t *testing.T) {
+	h := hunt.New(load(t, "dead-end"), hunt.Kit{Beeper: true})
+	do := func(e hunt.Event) {
+		t.Helper()
+		require.NoError(t, h.Apply(e))
+	}
+	do(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
+	do(hunt.Event{Found: "main 4"})
+	do(hunt.Event{Reading: "beep"})
+	assert.Contains(t, h.View().Step.Done.Prove.Why, "take it once more")
+	do(hunt.Event{Reading: "no"})
+	assert.False(t, h.View().Step.Done.Proven)
+	do(hunt.Event{Reading: "no"})
+	assert.True(t, h.View().Step.Done.Proven)
+	do(hunt.Event{Undo: 2})
+	do(hunt.Event{Reading: "beep"})
+	assert.Nil(t, h.View().Step.Done)
+}
+
+// A dead place is proven where current gets to with the points as they are, and
+// a weak one by what is lost on the way there and back: two weak joints are two.
+func TestProofsOfDeadAndWeak(t *testing.T) {
+	c := newCustomer(t, "shelf-two-rail", 1)
+	c.left = []simulate.Fault{{Suspect: find(t, c.n, track.Open, "main 4/5")}}
+	d := c.hunt(hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "W1"})
+	assert.True(t, d.Proven, c.log)
+	for seed := range uint64(3) {
+		c = newCustomer(t, "dead-end", seed)
+		for k, at := range []string{"main 6/7", "main 12/13"} {
+			s := find(t, c.n, track.Weak, at)
+			for _, x := range fault.List(c.n) {
+				if x.Mode == track.Weak && x.Place == at && x.Rail == "center" {
+					s = x
+				}
+			}
+			c.left = append(c.left, simulate.Fault{Suspect: s, Ohms: []float64{3, 0.8}[k]})
+		}
+		d = c.hunt(allMeters, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 20"})
+		assert.True(t, d.Proven, c.log)
+		assert.Empty(t, c.left, c.log)
+	}
 }
 
 func checkHistory(t *testing.T, h *hunt.Hunt) {

@@ -364,21 +364,22 @@ func (h *Hunt) change(c *Change) {
 	}
 }
 
-// prove takes a reading after a repair. A bad one means that something else is
-// wrong too: the hunt goes on with the repaired piece thought good, the
-// readings from before the repair put aside, and those since then kept.
+// prove takes a reading after a repair. One that is bad twice means that
+// something else is wrong too: the hunt goes on with the repaired piece thought
+// good, the readings from before the repair put aside, and those since then
+// kept.
 func (h *Hunt) prove(t taken) {
-	t.ask.N = len(h.proof) + 1
 	h.proof = append(h.proof, t)
-	if h.proofGood(&t.ask, t.obs.Shown) {
+	if _, bad := h.proofTally(obsKey(&t.obs)); bad < 2 || h.proofGood(&t.ask, t.obs.Shown) {
 		return
 	}
 	h.repaired = append(h.repaired, h.found)
 	h.notFound[h.found] += 2
 	h.found = ""
 	h.obs, h.asks, h.typed = nil, nil, nil
-	for _, good := range h.proof {
-		h.count(good)
+	for i, one := range h.proof {
+		one.ask.N = i + 1
+		h.count(one)
 	}
 	h.proof = nil
 }
@@ -399,6 +400,9 @@ func (h *Hunt) proofGood(a *Ask, r unit.Reading) bool {
 		return r.Value > 20
 	case r.Unit == unit.Ohm:
 		return r.Value < 20
+	}
+	if a.Below > 0 {
+		return math.Abs(r.Value) < a.Below
 	}
 	return math.Abs(r.Value) > 0.8*a.Setup.Source.Volts
 }

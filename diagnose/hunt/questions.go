@@ -46,11 +46,15 @@ const (
 )
 
 // spotAt is the spot at the far end of a piece, false when it has no rails of
-// both sides.
+// both sides. The diverging end of a turnout comes last: it may be dead.
 func (h *Hunt) spotAt(piece int) (spot, bool) {
 	p := &h.layout.Pieces[piece]
-	for e := len(p.Ends) - 1; e >= 0; e-- {
-		if p.Ends[e].Joint < 0 {
+	order := []int{1, 0}
+	for e := 2; e < len(p.Ends); e++ {
+		order = append(order, e)
+	}
+	for _, e := range order {
+		if e >= len(p.Ends) || p.Ends[e].Joint < 0 {
 			continue
 		}
 		if s, ok := h.spotOf(track.EndRef{Piece: piece, End: e}); ok {

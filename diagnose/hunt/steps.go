@@ -19,8 +19,8 @@ type stand struct {
 
 // after is what stands once a reading was taken in a set-up.
 func (h *Hunt) after(s *conductor.Setup) stand {
-	// A winding is a short to an ohmmeter: a short is read with the leads off.
-	off := s.Source.Kind == conductor.SourceNone && h.shortHunt()
+	// A winding is a path to an ohmmeter: it is read with the leads off.
+	off := s.Source.Kind == conductor.SourceNone
 	return stand{setup: *s, any: true, leadsOff: off}
 }
 
@@ -119,13 +119,14 @@ func loadWord(l conductor.Load) string {
 func (h *Hunt) sourceSteps(s, now *conductor.Setup, goOff bool) []string {
 	var out []string
 	if s.Source.Kind == conductor.SourceNone {
-		if h.shortHunt() && !h.stand.leadsOff {
-			out = append(out, "take the supply's own leads off its posts, leaving the feeders joined to each other")
+		if !h.stand.leadsOff {
+			out = append(out, h.leadsWords("take the supply's own leads off its posts, leaving the feeders joined to each other",
+				"take the leads of every supply off its posts, leaving the feeders where they are"))
 		}
 		return out
 	}
 	if h.stand.leadsOff && !h.standIn() {
-		out = append(out, "put the supply's leads back on its posts")
+		out = append(out, h.leadsWords("put the supply's leads back on its posts", "put the leads of every supply back on its posts"))
 	}
 	same := s.Source == now.Source
 	which := h.supplyOf(s.Source.From)
@@ -153,6 +154,14 @@ func (h *Hunt) sourceSteps(s, now *conductor.Setup, goOff bool) []string {
 			unit.Format(s.Source.Amps, unit.Ampere), unit.Format(s.Source.Volts, unit.Volt), which))
 	}
 	return out
+}
+
+// leadsWords is one of two sentences: for one supply, or for several.
+func (h *Hunt) leadsWords(one, several string) string {
+	if len(h.layout.Supplies) > 1 {
+		return several
+	}
+	return one
 }
 
 // supplyOf names the supply that a source is: "the supply" where there is only

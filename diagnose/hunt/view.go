@@ -482,14 +482,14 @@ func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
 	d.Prove = h.nextProof()
 	d.Proven = d.Prove == nil && len(h.proof) > 0 && !h.proofSkipped()
 	switch {
-	case d.Proven && len(h.proof) == 1:
+	case d.Proven && len(h.proofs()) == 1:
 		d.Verdict += ", and the proof reading is good"
 	case d.Proven:
-		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", len(h.proof))
+		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", len(h.proofs()))
 	case d.Prove == nil:
 		d.Verdict += h.unproven()
 	case len(h.proof) > 0:
-		d.Verdict += fmt.Sprintf("; %d of %d proof readings are good so far", len(h.proof), len(h.proofs()))
+		d.Verdict += fmt.Sprintf("; %d of %d proof readings are good so far", h.proved(), len(h.proofs()))
 	}
 	return d
 }

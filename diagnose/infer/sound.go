@@ -1,0 +1,40 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/predict"
+)
+
+// Sound is what a reading in volts shows on the layout with nothing wrong, at
+// the levels believed: mean and standard deviation, volt. False where the set-up
+// cannot be solved or nothing joins the probes.
+func (e *Engine) Sound(q *Question, p *Posterior) (mean, sd float64, ok bool) {
+	rail, joint := p.LevelSD[0], p.LevelSD[1]
+	scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
+	if rail == 0 && joint == 0 { // nothing was learned
+		l := &e.Model.Level
+		rail, joint = l.CommonSD, math.Hypot(l.CommonSD, l.JointSD)
+		scale = [conductor.NumClasses]float64{math.Exp(l.CommonMean), math.Exp(l.CommonMean + l.JointMean), 1}
+	}
+	f := e.frameOver([]conductor.Setup{q.Setup}, []int{q.Red, q.Black}, nil, scale)
+	sound := Hypo{sevs: []severity{{ohms: math.Inf(1)}}}
+	c := e.newStage(f, nil).cases(&sound, sound.sevs[0], map[string]*predict.Circuit{})
+	x := c.forecast(&Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}, q.Setup.Key(), nil, 0)
+	if !x.m.Joined {
+		return 0, 0, false
+	}
+	var own [conductor.NumClasses]float64
+	f.basis.Cov(&own, x.m.S, x.m.S)
+	v := x.noise * x.noise
+	for _, k := range own {
+		v += k
+	}
+	add := func(d, by float64) { v += d * d * by * by }
+	add(x.m.Level[conductor.ClassRail], rail)
+	add(x.m.Level[conductor.ClassJoint], joint)
+	add(x.m.EMF, e.Model.SupplySD)
+	add(x.m.Load, e.Model.LoadSD)
+	return x.m.Mean, math.Sqrt(v), true
+}
