@@ -58,6 +58,8 @@ func cloneConstruction(c *track.Construction) *track.Construction {
 	n.Turnout.Conductors = append([]track.Conductor(nil), c.Turnout.Conductors...)
 	n.Crossing.Conductors = append([]track.Conductor(nil), c.Crossing.Conductors...)
 	n.Slip.Conductors = append([]track.Conductor(nil), c.Slip.Conductors...)
+	n.SingleSlip.Conductors = append([]track.Conductor(nil), c.SingleSlip.Conductors...)
+	n.ThreeWay.Conductors = append([]track.Conductor(nil), c.ThreeWay.Conductors...)
 	return &n
 }
 
@@ -65,7 +67,7 @@ var (
 	constructionSpec = &spec{
 		labels: []string{"a name"},
 		attrs:  []string{"like", "about", "rails", "hot", "common", "tied", "source"},
-		blocks: []string{"rail", "joint", "clip", "lift", "flaw", "turnout", "crossing", "slip"},
+		blocks: []string{"rail", "joint", "clip", "lift", "flaw", "turnout", "three_way", "crossing", "slip", "single_slip"},
 		examples: map[string]string{"rails": `rails = ["left", "center", "right"]`, "hot": `hot = "center"`, "common": `common = "right"`,
 			"tied": `tied = ["left + right"]`, "about": `about = "pressed rail"`, "source": `source = "measured by ..."`, "like": `like = "metal-tie"`},
 		example: `construction "my-track" { like = "metal-tie" }`,
@@ -193,7 +195,7 @@ func (k *constructionReader) read() {
 			continue
 		}
 		seen[x.Type] = true
-		specs := map[string]*spec{"rail": railSpec, "joint": jointSpec, "clip": clipSpec, "lift": liftSpec, "flaw": flawSpec, "turnout": wiringSpec, "crossing": wiringSpec, "slip": wiringSpec}
+		specs := map[string]*spec{"rail": railSpec, "joint": jointSpec, "clip": clipSpec, "lift": liftSpec, "flaw": flawSpec, "turnout": wiringSpec, "crossing": wiringSpec, "slip": wiringSpec, "single_slip": wiringSpec, "three_way": wiringSpec}
 		if sp := specs[x.Type]; sp != nil {
 			if o := b.r.open(x, sp); o != nil {
 				k.part(x.Type, o)
@@ -233,6 +235,10 @@ func (k *constructionReader) part(kind string, o *block) {
 		k.wiring(o, &c.Crossing, []string{"a1", "a2", "b1", "b2"}, false)
 	case "slip":
 		k.wiring(o, &c.Slip, []string{"a1", "a2", "b1", "b2"}, true)
+	case "single_slip":
+		k.wiring(o, &c.SingleSlip, []string{"a1", "a2", "b1", "b2"}, true)
+	case "three_way":
+		k.wiring(o, &c.ThreeWay, []string{track.EndPoints, track.EndThrough, track.EndDiverging, track.EndThird}, false)
 	}
 }
 

@@ -139,6 +139,26 @@ construction "metal-tie" {
       "leg center to diverging center by rail share 0.5",
     ]
   }
+  three_way {
+    dead_mm = 70
+    source = "common practice, no source; jumpers as in the turnout"
+    conductors = [
+      "points left to middle left by rail share 0.5",
+      "middle left to through left by rail share 0.5",
+      "middle left to diverging left by rail share 0.5",
+      "middle left to third left by rail share 0.5",
+      "points right to middle right by rail share 0.5",
+      "middle right to through right by rail share 0.5",
+      "middle right to diverging right by rail share 0.5",
+      "middle right to third right by rail share 0.5",
+      "points center to middle center by rail share 0.5",
+      "middle center to through center by rail share 0.5",
+      "middle center to leg center by jumper 0.0047",
+      "leg center to diverging center by rail share 0.5",
+      "middle center to leg3 center by jumper 0.0047",
+      "leg3 center to third center by rail share 0.5",
+    ]
+  }
   crossing {
     dead_mm = 50
     source = "common practice, no source"
@@ -256,6 +276,31 @@ construction "roadbed" {
       "middle right to through right by rail share 0.5",
       "middle right to closure right by jumper 0.005",
       "closure right to diverging right by rail share 0.5",
+    ]
+  }
+  # The outer stock rails lead to the outer legs; all rails between the frogs have jumpers.
+  three_way {
+    dead_mm = 70
+    source = "common practice, no source; jumpers assumed 5 mohm"
+    conductors = [
+      "points center to middle center by rail share 0.5",
+      "middle center to through center by rail share 0.5",
+      "middle center to leg center by jumper 0.005",
+      "leg center to diverging center by rail share 0.5",
+      "middle center to leg3 center by jumper 0.005",
+      "leg3 center to third center by rail share 0.5",
+      "points left to middle left by rail share 0.5",
+      "middle left to diverging left by rail share 0.5",
+      "middle left to closure left by jumper 0.005",
+      "closure left to through left by rail share 0.5",
+      "middle left to closure3 left by jumper 0.005",
+      "closure3 left to third left by rail share 0.5",
+      "points right to middle right by rail share 0.5",
+      "middle right to third right by rail share 0.5",
+      "middle right to closure right by jumper 0.005",
+      "closure right to through right by rail share 0.5",
+      "middle right to closure2 right by jumper 0.005",
+      "closure2 right to diverging right by rail share 0.5",
     ]
   }
   crossing {
@@ -444,6 +489,25 @@ construction "two-rail" {
       "closure right to diverging right by rail share 0.5",
     ]
   }
+  # The outer stock rails lead to the outer legs; all rails between the frogs have jumpers.
+  three_way {
+    dead_mm = 40
+    source = "common practice, no source; jumpers assumed 5 mohm"
+    conductors = [
+      "points left to middle left by rail share 0.5",
+      "middle left to diverging left by rail share 0.5",
+      "middle left to closure left by jumper 0.005",
+      "closure left to through left by rail share 0.5",
+      "middle left to closure3 left by jumper 0.005",
+      "closure3 left to third left by rail share 0.5",
+      "points right to middle right by rail share 0.5",
+      "middle right to third right by rail share 0.5",
+      "middle right to closure right by jumper 0.005",
+      "closure right to through right by rail share 0.5",
+      "middle right to closure2 right by jumper 0.005",
+      "closure2 right to diverging right by rail share 0.5",
+    ]
+  }
   crossing {
     dead_mm = 25
     source = "common practice, no source; jumpers assumed 5 mohm"
@@ -513,6 +577,24 @@ construction "two-rail-routing" {
       "a-frog right to b2 right by jumper 0.005 when diverging",
       "middle right to b2 right by jumper 0.005 when through",
       "b-frog left to a2 left by jumper 0.005 when diverging",
+      "middle left to a2 left by jumper 0.005 when through",
+    ]
+  }
+  # As the double slip, without the way from b1 to a2.
+  single_slip {
+    dead_mm = 12
+    source = "common practice, no source; contact of the points assumed 5 mohm"
+    conductors = [
+      "a1 left to middle left by rail share 0.5",
+      "middle left to b2 left by rail share 0.5",
+      "b1 right to middle right by rail share 0.5",
+      "middle right to a2 right by rail share 0.5",
+      "a1 right to a-frog right by rail share 0.5",
+      "a-frog right to middle right by jumper 0.005 when through",
+      "a-frog right to b2 right by jumper 0.005 when diverging",
+      "middle right to b2 right by jumper 0.005 when through",
+      "b1 left to b-frog left by rail share 0.5",
+      "b-frog left to middle left by jumper 0.005 when through",
       "middle left to a2 left by jumper 0.005 when through",
     ]
   }

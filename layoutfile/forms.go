@@ -12,6 +12,10 @@ func (p *phrase) forms(it *item) {
 	case it.kind != track.Turnout:
 	case it.wye && it.outer > 0:
 		p.fail(it.kindAt, "a turnout cannot be a wye and curved", "take wye or curved out")
+	case it.three && it.outer > 0:
+		p.fail(it.kindAt, "a turnout cannot be three-way and curved", "take three-way or curved out")
+	case it.three && it.sensing:
+		p.fail(it.kindAt, "which rails of a three-way turnout sense a train is not known", "take sensing out")
 	case it.length > 0 && (it.wye || it.outer > 0):
 		p.fail(it.kindAt, "both legs of this turnout turn, so through has no meaning", "take through out")
 	case it.outer > 0 && it.outer <= it.radius:
@@ -19,11 +23,15 @@ func (p *phrase) forms(it *item) {
 	}
 }
 
+func (it *item) slips() bool { return it.form == track.FormSlip || it.form == track.FormSingleSlip }
+
 // shapeForm is the form that a piece is laid in.
 func (it *item) shapeForm() track.Form {
 	switch {
 	case it.wye:
 		return track.FormWye
+	case it.three:
+		return track.FormThreeWay
 	case it.outer > 0:
 		return track.FormCurved
 	}

@@ -111,6 +111,10 @@ func shape(it *item) (ends []track.End, legs []track.Leg) {
 		end(track.EndDiverging, ahead(origin, arc, turn), track.Left)
 		leg(0, 1, origin, through, bend)
 		leg(0, 2, origin, arc, turn)
+		if it.three {
+			end(track.EndThird, ahead(origin, arc, -turn), track.Left)
+			leg(0, 3, origin, arc, -turn)
+		}
 	case track.Crossing:
 		middle := ahead(origin, it.length/2, 0)
 		b1 := ahead(track.Pose{X: middle.X, Y: middle.Y, Heading: it.angle}, -it.length/2, 0)

@@ -24,6 +24,7 @@ type item struct {
 	leaves   bool       // via diverging
 	form     track.Form // of a crossing; of a turnout: form()
 	wye      bool
+	three    bool    // three-way
 	outer    float64 // radius of a curved turnout's through leg
 	untied   bool
 	sensing  bool
@@ -48,7 +49,7 @@ var reserved = []string{"straight", "curve", "turnout", "crossing", "slip", "bum
 	"a1", "a2", "b1", "b2", "x", "in", "ft", "mm", "cm", "m"}
 
 // wordsBehind may stand behind a length without a unit, and yet be names.
-var wordsBehind = append([]string{"curved", "untied", "sensing", "wye"}, reserved...)
+var wordsBehind = append([]string{"curved", "untied", "sensing", "wye", "three-way", "single"}, reserved...)
 
 type word struct {
 	text     string
@@ -345,6 +346,12 @@ func (p *phrase) argument(it *item, stocks map[string]stock) {
 	case "wye":
 		twice(it.hand != 0)
 		it.hand, it.wye = 1, true
+	case "three-way":
+		twice(it.hand != 0)
+		it.hand, it.three = 1, true
+	case "single":
+		twice(it.form == track.FormSingleSlip)
+		it.form = track.FormSingleSlip
 	case "curved":
 		twice(it.outer != 0)
 		p.curved(it)
@@ -393,7 +400,7 @@ func (p *phrase) nameKind(it *item) string {
 	switch {
 	case it.again != "":
 		return "again"
-	case it.form == track.FormSlip:
+	case it.slips():
 		return "slip"
 	}
 	return string(it.kind)
@@ -408,7 +415,9 @@ func argumentsOf(it *item) []string {
 	case it.kind == track.Curve:
 		return []string{"left", "right", "diameter", "radius", "angle", "untied", "as"}
 	case it.kind == track.Turnout:
-		return []string{"left", "right", "wye", "diameter", "radius", "angle", "through", "curved", "facing", "trailing", "via", "sensing", "as"}
+		return []string{"left", "right", "wye", "three-way", "diameter", "radius", "angle", "through", "curved", "facing", "trailing", "via", "sensing", "as"}
+	case it.slips():
+		return []string{"angle", "length", "single", "as"}
 	case it.kind == track.Crossing:
 		return []string{"angle", "length", "as"}
 	}
@@ -453,7 +462,7 @@ func (p *phrase) complete(it *item) {
 	}
 	example := map[track.Kind]string{track.Straight: "straight 10", track.Curve: "curve left diameter 31 angle 45",
 		track.Turnout: "turnout left diameter 31 angle 45 as W1", track.Crossing: "crossing 90 length 10 as X1"}[it.kind]
-	if it.form == track.FormSlip {
+	if it.slips() {
 		example = "slip 22.5 length 12 as D1"
 	}
 	switch {

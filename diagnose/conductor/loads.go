@@ -192,7 +192,7 @@ func (n *Network) Throw(s *Setup, turnout, route string) error {
 		return fmt.Errorf("there is no piece %q", turnout)
 	}
 	piece := &n.Layout.Pieces[p]
-	if piece.Kind != track.Turnout && piece.Form != track.FormSlip {
+	if piece.Kind != track.Turnout && !piece.Slips() {
 		return fmt.Errorf("%s is a %s and cannot be thrown", turnout, piece.Kind)
 	}
 	if route != track.EndThrough && route != track.EndDiverging {

@@ -137,7 +137,9 @@ type Construction struct {
 	RailLevel, JointLevel float64
 	Flaws                 []Flaw
 	Turnout, Crossing     Wiring
+	ThreeWay              Wiring // a turnout with a third leg; its points are not told apart by route
 	Slip                  Wiring // empty: as Crossing
+	SingleSlip            Wiring // empty: as Slip
 	// LiftMinutes is the time to lift one piece, look, and put it back;
 	// PartMinutes the time to open one joint and close it again.
 	LiftMinutes, PartMinutes float64

@@ -38,6 +38,7 @@ const (
 	EndPoints    = "points"
 	EndThrough   = "through"
 	EndDiverging = "diverging"
+	EndThird     = "third" // of a three-way turnout, to the right
 )
 
 // Form tells apart pieces of one kind that lie differently or join their ways
@@ -47,12 +48,16 @@ type Form string
 // The forms of turnouts and crossings. A wye's through leg is its right-hand
 // one (for hand +1) and turns away as much as the other; a curved turnout's
 // through leg turns the same way as the other, less sharply; a slip is a
-// crossing whose points also lead from a1 to b2 and from b1 to a2.
+// crossing whose points also lead from a1 to b2 and from b1 to a2, a single slip
+// one whose points lead from a1 to b2 only; a three-way turnout diverges to the
+// left and has a third leg to the right.
 const (
-	FormUsual  Form = ""
-	FormWye    Form = "wye"
-	FormCurved Form = "curved"
-	FormSlip   Form = "slip"
+	FormUsual      Form = ""
+	FormWye        Form = "wye"
+	FormCurved     Form = "curved"
+	FormThreeWay   Form = "three-way"
+	FormSlip       Form = "slip"
+	FormSingleSlip Form = "single slip"
 )
 
 // Pose is a place on the table and a heading.
@@ -116,15 +121,22 @@ func (p *Piece) ID() string { return p.Run + " " + strconv.Itoa(p.Number) }
 func (p *Piece) Wiring() *Wiring {
 	c := p.Construction
 	switch {
+	case p.Form == FormThreeWay && len(c.ThreeWay.Conductors) > 0:
+		return &c.ThreeWay
 	case p.Kind == Turnout:
 		return &c.Turnout
-	case p.Form == FormSlip && len(c.Slip.Conductors) > 0:
+	case p.Form == FormSingleSlip && len(c.SingleSlip.Conductors) > 0:
+		return &c.SingleSlip
+	case p.Slips() && len(c.Slip.Conductors) > 0:
 		return &c.Slip
 	case p.Kind == Crossing:
 		return &c.Crossing
 	}
 	return nil
 }
+
+// Slips says whether it is a slip, single or double.
+func (p *Piece) Slips() bool { return p.Form == FormSlip || p.Form == FormSingleSlip }
 
 // EndIndex finds an end by label, -1 when there is none.
 func (p *Piece) EndIndex(label string) int {
