@@ -237,8 +237,9 @@ func TestDrillAnyKeys(t *testing.T) {
 	}
 }
 
-// drillWays lead to the pages of the drill, the coach silent: what it says has
-// numbers that change with every improvement of the belief.
+// drillWays lead to the pages of the drill. Where the coach speaks it is about what
+// tells nothing whatever is believed, so that its numbers do not change with every
+// improvement of the belief.
 var drillWays = []struct {
 	name  string
 	begin *drill.Choice
@@ -250,6 +251,8 @@ var drillWays = []struct {
 	{"drill-talk", &drill.Choice{Coach: "silent", Difficulty: "easy"}, entered("beep T1", "train off", "supply on", "lift main 7/8", "beep main 7/8")},
 	{"drill-map", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "r", "n", "n", "n", "b"}},
 	{"drill-map-read", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "h", "enter", "n", "n", "l"}},
+	{"drill-coach", &drill.Choice{Coach: "hint", Difficulty: "easy"}, entered("beep T1", "train off", "mv F1 hot to main 9 center", "coach")},
+	{"drill-help", &drill.Choice{Coach: "silent", Difficulty: "easy"}, entered("help")},
 	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "down", "down", "down", "down", "down", "enter"}},
 }
 

@@ -6,10 +6,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"time"
 
 	"fishplate/diagnose/drill/debrief"
+	"fishplate/diagnose/drill/lesson"
 	"fishplate/diagnose/drill/sitting"
 )
 
@@ -63,8 +65,10 @@ func (p *drillSession) debrief() {
 		p.say("%s", l)
 	}
 	if l := p.t.lesson; l != nil && b.Passed {
-		p.say("")
-		p.say("%s", l.After)
+		if names, err := lesson.Names(lesson.Own()); err == nil && p.t.name == strconv.Itoa(l.Number) && l.Number < len(names) {
+			p.say("")
+			p.say("The next one: fishplate drill --plain --lesson %d", l.Number+1)
+		}
 	}
 	if err != nil {
 		p.say("Warning: %v. This drill is not on record.", err)

@@ -102,11 +102,22 @@ func (d *Drill) read(e *Entry) error {
 	}
 	e.Minutes = d.costs.Read(red, black)
 	e.Shows = d.world.Read(d.state.Setup, d.state.Train, f, red, black)
+	d.note()
 	return nil
+}
+
+// note keeps for the end that the reading just taken was an odd one.
+func (d *Drill) note() {
+	if d.world.odd != "" {
+		d.odd = append(d.odd, Odd{len(d.log), d.world.odd})
+	}
 }
 
 // points finds the probes, and writes their full names into the act.
 func (d *Drill) points(a *Act) (red, black int, err error) {
+	if a.Red == "" {
+		return -1, -1, fmt.Errorf("the red probe is nowhere: write a place, or two points")
+	}
 	if a.Black == "" {
 		if p, err := d.find.Point(a.Red); err == nil {
 			return -1, -1, fmt.Errorf("the black probe is nowhere: write %s %s to another point, or a place alone for its two rails", a.Meter, d.n.Points[p].Name)
@@ -115,10 +126,12 @@ func (d *Drill) points(a *Act) (red, black int, err error) {
 			return -1, -1, err
 		}
 	} else {
-		if red, err = d.find.Point(a.Red); err != nil {
+		hot := [2]int{d.find.Hot(a.Red), d.find.Hot(a.Black)}
+		if hot[0] >= 0 && hot[1] >= 0 { // two places: along their hot rail
+			red, black = hot[0], hot[1]
+		} else if red, err = d.find.Point(a.Red); err != nil {
 			return -1, -1, err
-		}
-		if black, err = d.find.Point(a.Black); err != nil {
+		} else if black, err = d.find.Point(a.Black); err != nil {
 			return -1, -1, err
 		}
 	}
@@ -137,6 +150,7 @@ func (d *Drill) readAmps(e *Entry) error {
 	}
 	e.Minutes = minutesRead
 	e.Shows = d.world.Read(d.state.Setup, d.state.Train, simulate.Amps, -1, -1)
+	d.note()
 	return nil
 }
 

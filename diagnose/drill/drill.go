@@ -3,6 +3,7 @@ package drill
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
@@ -46,6 +47,13 @@ type Drill struct {
 	clock   float64
 	over    bool
 	gaveUp  bool
+	odd     []Odd
+}
+
+// Odd is a reading that did not show what is there.
+type Odd struct {
+	Entry int    // index into Log
+	Why   string // a bad contact under the probe, or a fault that was away
 }
 
 // New hides a fault on a layout. All of its randomness comes from rng. It fails
@@ -135,6 +143,15 @@ func (d *Drill) Reveal() []string {
 		}
 	}
 	return out
+}
+
+// Odd lists the readings that did not show what is there; none before the drill
+// is over.
+func (d *Drill) Odd() []Odd {
+	if !d.over {
+		return nil
+	}
+	return slices.Clone(d.odd)
 }
 
 // Twin is a fresh drill with the same faults and the same meter, for someone

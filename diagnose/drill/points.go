@@ -8,6 +8,16 @@ import (
 	"fishplate/diagnose/track"
 )
 
+// full puts the run's name before a bare number where there is one run only:
+// "7/8" for "main 7/8".
+func (f Finder) full(text string) string {
+	text = strings.TrimSpace(text)
+	if text != "" && text[0] >= '0' && text[0] <= '9' && len(f.n.Layout.Runs) == 1 {
+		return f.n.Layout.Runs[0].Name + " " + text
+	}
+	return text
+}
+
 // fold makes names alike that mean the same: case and double spaces.
 func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
@@ -20,6 +30,7 @@ func NewFinder(n *conductor.Network) Finder { return Finder{n} }
 // Point finds a point by its name; a turnout's own name may stand for its
 // number ("W1 center" for "main 4 center"). The error says what to write.
 func (f Finder) Point(text string) (int, error) {
+	text = f.full(text)
 	want := fold(text)
 	for i := range f.n.Points {
 		if f.n.Points[i].Kind != conductor.PointInternal && fold(f.n.Points[i].Name) == want {
@@ -34,8 +45,30 @@ func (f Finder) Point(text string) (int, error) {
 		return -1, fmt.Errorf("%s has no rail %q; it has %s", head, last, railsOf(f.n, piece))
 	}
 	l := f.n.Layout
+	for i := range l.Feeders {
+		if fold(l.Feeders[i].Name) == want {
+			return -1, fmt.Errorf("%[1]s has two wires: write %[1]s hot or %[1]s common", l.Feeders[i].Name)
+		}
+	}
+	for i := range l.Accessories {
+		if fold(l.Accessories[i].Name) == want {
+			return -1, fmt.Errorf("%[1]s has two wires: write %[1]s hot or %[1]s common", l.Accessories[i].Name)
+		}
+	}
+	if piece := f.piece(text); piece >= 0 {
+		return -1, fmt.Errorf("write a rail behind %s: %s", text, railsOf(f.n, piece))
+	}
 	example := l.Pieces[0].ID() + " " + string(l.Pieces[0].Construction.Hot)
 	return -1, fmt.Errorf("there is no point %q; write a piece or a joint and a rail, as in: %s", text, example)
+}
+
+// Hot is the hot point at a place that names no rail: a piece, a side of a
+// joint, a feeder or a supply; -1 when it is none.
+func (f Finder) Hot(text string) int {
+	if hot, _, err := f.Pair(text); err == nil {
+		return hot
+	}
+	return -1
 }
 
 func cutLast(text string) (head, last string) {
@@ -56,7 +89,7 @@ func railsOf(n *conductor.Network, piece int) string {
 
 // piece finds a piece by number or name, -1 when there is none.
 func (f Finder) piece(text string) int {
-	want := fold(text)
+	want := fold(f.full(text))
 	for i := range f.n.Layout.Pieces {
 		p := &f.n.Layout.Pieces[i]
 		if fold(p.ID()) == want || p.Name != "" && fold(p.Name) == want {
@@ -71,12 +104,23 @@ func (f Finder) Piece(text string) (int, error) {
 	if i := f.piece(text); i >= 0 {
 		return i, nil
 	}
-	return -1, fmt.Errorf("there is no piece %q; pieces are named as %s", text, f.n.Layout.Pieces[0].ID())
+	return -1, fmt.Errorf("there is no piece %q; there is %s", text, f.runs())
+}
+
+// runs says which pieces there are.
+func (f Finder) runs() string {
+	var out []string
+	for _, r := range f.n.Layout.Runs {
+		if len(r.Pieces) > 0 {
+			out = append(out, fmt.Sprintf("%s 1 to %d", r.Name, len(r.Pieces)))
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // Joint finds a joint by either of its names.
 func (f Finder) Joint(text string) (int, error) {
-	want := fold(text)
+	want := fold(f.full(text))
 	l := f.n.Layout
 	for i := range l.Joints {
 		j := &l.Joints[i]
@@ -87,7 +131,7 @@ func (f Finder) Joint(text string) (int, error) {
 	if len(l.Joints) == 0 {
 		return -1, fmt.Errorf("this layout has no joints")
 	}
-	return -1, fmt.Errorf("there is no joint %q; joints are named by their two pieces, as %s", text, l.Joints[0].Name)
+	return -1, fmt.Errorf("there is no joint %q; joints are named by their two pieces, as %s; there is %s", text, l.Joints[0].Name, f.runs())
 }
 
 // accessory finds an accessory, -1 when there is none of that name.
@@ -133,13 +177,18 @@ func (f Finder) Feeder(text string) (int, error) {
 	for i := range f.n.Layout.Feeders {
 		names = append(names, f.n.Layout.Feeders[i].Name)
 	}
-	return -1, fmt.Errorf("there is no feeder %q; there is %s", text, strings.Join(names, ", "))
+	what := "feeder"
+	for i := range f.n.Layout.Accessories {
+		names, what = append(names, f.n.Layout.Accessories[i].Name), "feeder or accessory"
+	}
+	return -1, fmt.Errorf("there is no %s %q; there is %s", what, text, strings.Join(names, ", "))
 }
 
 // Pair gives the hot and the common point at a place: a piece, a side of a
 // joint, a feeder or a supply.
 func (f Finder) Pair(text string) (hot, common int, err error) {
 	l := f.n.Layout
+	text = f.full(text)
 	for i := range l.Feeders {
 		if fold(l.Feeders[i].Name) == fold(text) {
 			return f.n.FeederPoints[i][0], f.n.FeederPoints[i][1], nil
@@ -168,7 +217,17 @@ func (f Finder) Pair(text string) (hot, common int, err error) {
 			}
 		}
 	}
-	return -1, -1, fmt.Errorf("there is no place %q; write a piece (%s), a joint, a feeder or a supply", text, l.Pieces[0].ID())
+	if p := f.n.Find(text); p >= 0 {
+		return -1, -1, fmt.Errorf("%s is one point: write a second one behind it, or a place for its two rails", text)
+	}
+	return -1, -1, fmt.Errorf("there is no place %q; write a piece (%s), a joint (%s), a feeder (%s) or a supply (%s)", text, f.runs(), jointName(l), l.Feeders[0].Name, l.Supplies[0].Name)
+}
+
+func jointName(l *track.Layout) string {
+	if len(l.Joints) == 0 {
+		return "none here"
+	}
+	return l.Joints[0].Name
 }
 
 // across is the hot and the common point of a piece: in its middle, else at

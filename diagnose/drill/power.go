@@ -298,7 +298,7 @@ func (d *Drill) look(e *Entry) error {
 			d.over = true
 			e.Says += ". Everything is put back, and the layout is sound"
 		} else {
-			e.Says += ". Everything is put back, and it is still not right: something else is wrong too"
+			e.Says += ". Everything is put back and the customer tries it: it is still not right"
 		}
 	}
 	return nil

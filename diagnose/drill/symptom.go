@@ -198,7 +198,7 @@ var told = map[hunt.SymptomKind][]string{
 		"Everything stops dead at %s: no light, no sound. Push it on by hand and it stays dead there.",
 		"The engine rolls up to %s and that is the end of it. Nothing there, not even the headlight."},
 	hunt.SymptomWeak: {
-		"It slows to a crawl at %s and the headlight goes yellow. Elsewhere it runs fine.",
+		"It slows to a crawl at %s and the headlight goes yellow. It never did that before.",
 		"At %s the train has no breath: with three cars it stalls. The beeper says the track is good."},
 	hunt.SymptomShortTrain: {
 		"Without a train it holds all day. The moment the engine comes to %s the breaker goes.",

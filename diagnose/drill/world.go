@@ -48,6 +48,7 @@ type world struct {
 	meter    simulate.Meter
 	ac       bool
 	stream   uint64 // tells the scatter of one person's readings from another's
+	odd      string // why the last reading did not show what is there, else empty
 	reads    uint64 // draws so far: each answer has a generator of its own
 }
 
@@ -145,6 +146,13 @@ func (w *world) Read(s conductor.Setup, train int, f simulate.Function, red, bla
 	rng := w.draw()
 	slip := rng.Float64() < w.truth.Slips
 	set, bench := w.with(s, train), w.now(rng)
+	w.odd = ""
+	switch {
+	case slip:
+		w.odd = "a bad contact under the probe, or the next place touched"
+	case bench == w.calm && w.Left() > 0:
+		w.odd = "the fault was away just then"
+	}
 	if slip && f != simulate.Beeper && f != simulate.Ohms {
 		red = simulate.Neighbour(w.n, red, rng)
 	}

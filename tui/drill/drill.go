@@ -10,6 +10,7 @@ package drill
 
 import (
 	"errors"
+	"strconv"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -75,6 +76,7 @@ type Model struct {
 	row     int
 	choice  Choice
 	lessons []Lesson
+	count   int // how many lessons there are, once they were listed
 	// The drill.
 	sit   *sitting.Sitting
 	snap  snapshot
@@ -89,6 +91,7 @@ type Model struct {
 	mapY   int
 	scroll text.Scroll
 	follow bool // the talk shows its end
+	from   int  // else, once, the talk shows from this line of it on; -1: where it is
 	// Looking back.
 	lines []string
 }
@@ -154,7 +157,7 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	case scene.Shown:
 		return m.shown()
 	case listed:
-		m.busy, m.lessons = false, msg.lessons
+		m.busy, m.lessons, m.count = false, msg.lessons, len(msg.lessons)
 		m.say(msg.err)
 	case seated:
 		m.seat(msg)
@@ -231,7 +234,7 @@ func (m *Model) seat(s seated) {
 	}
 	m.sit, m.snap, m.talk, m.lines = s.sit, s.snap, nil, nil
 	m.plan, m.hand, m.onMap, m.narrow, m.scroll = plan.Model{}, hand{}, false, tabTalk, text.Scroll{}
-	m.follow = true
+	m.follow, m.from = true, -1
 	m.input.Set("")
 	m.page = inPlay
 	if len(s.snap.teaches) > 0 && s.snap.acts == 0 {
@@ -239,6 +242,9 @@ func (m *Model) seat(s seated) {
 	}
 	for _, l := range s.snap.opening {
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: l})
+	}
+	if s.snap.goal != "" {
+		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "To do: " + s.snap.goal + " (goal says it again.)"})
 	}
 	m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "Type what you do (help lists it), or Tab to work on the map."})
 }
@@ -293,11 +299,33 @@ func (m *Model) ended(e ended) {
 	m.snap.back = e.back
 }
 
-// help lists what can be typed, in the talk.
+// help lists what can be typed, in the talk, and shows it from its first line on.
 func (m *Model) help() {
+	m.from = len(m.talk)
 	for _, l := range m.snap.help {
 		head, what, _ := strings.Cut(l, "  ")
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: head + ": " + strings.TrimSpace(what)})
 	}
-	m.follow = true
+	m.follow = false
+}
+
+// next begins the lesson behind the one that was passed.
+func (m *Model) next() tea.Msg {
+	n := m.nextLesson()
+	if n == 0 {
+		return m.toMenu()
+	}
+	c := m.choice
+	c.Lesson = strconv.Itoa(n)
+	m.choice.Lesson = c.Lesson
+	return m.start(c)
+}
+
+// nextLesson is the number of the lesson behind the one just passed, 0 for none.
+func (m *Model) nextLesson() int {
+	n, err := strconv.Atoi(m.choice.Lesson)
+	if err != nil || m.page != inDebrief || m.snap.back == nil || !m.snap.back.Passed || n >= m.count {
+		return 0
+	}
+	return n + 1
 }

@@ -54,8 +54,13 @@ func (m *Model) menuKey(k tea.KeyMsg) tea.Msg {
 	case "q":
 		return scene.Quit{}
 	default:
-		if n, err := strconv.Atoi(s); err == nil && n >= 1 && n <= len(m.lessons) {
-			m.row = rowLessons + n - 1
+		if n, err := strconv.Atoi(s); err == nil {
+			if n == 0 {
+				n = 10
+			}
+			if n <= len(m.lessons) {
+				m.row = rowLessons + n - 1
+			}
 		}
 	}
 	return nil
@@ -89,6 +94,7 @@ func (m *Model) choose() tea.Msg {
 		m.turn(1)
 		return nil
 	case m.row == rowBegin:
+		m.choice.Lesson = ""
 		return m.start(c)
 	case m.row == rowKept:
 		return m.kept()
@@ -101,6 +107,7 @@ func (m *Model) choose() tea.Msg {
 	}
 	if i := m.row - rowLessons; i < len(m.lessons) {
 		c.Lesson = strconv.Itoa(m.lessons[i].Number)
+		m.choice.Lesson = c.Lesson
 		return m.start(c)
 	}
 	return nil
@@ -136,6 +143,10 @@ func (m *Model) pageKey(k tea.KeyMsg) tea.Msg {
 		m.scroll.Move(-10)
 	case "esc":
 		return m.toMenu()
+	case "n":
+		if m.nextLesson() > 0 {
+			return m.next()
+		}
 	case "q":
 		return scene.Quit{}
 	}
@@ -295,7 +306,7 @@ func (m *Model) mapKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		return m.act("train on " + name)
 	case "enter":
 		return m.take()
-	case "r", "b", "h", "k", "x", "l", "o":
+	case "r", "b", "h", "k", "x", "l", "o", "w":
 		if piece < 0 {
 			return scene.Say{Text: "choose a piece first: n or p, / and a name, or click it"}
 		}
@@ -337,6 +348,12 @@ func (m *Model) pieceKey(key string, piece int, name string) tea.Msg {
 			return m.act("load off")
 		}
 		return m.act("load " + name)
+	case "w":
+		to := " diverging"
+		if m.snap.thrown[piece] {
+			to = " through"
+		}
+		return m.act("throw " + name + to)
 	case "l":
 		return m.act(m.jointLine(piece))
 	}
@@ -401,7 +418,11 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	case inIntro:
 		return []scene.Key{{Press: "Enter", Does: "begin", Hint: "Enter begin"}, {Press: "up, down", Does: "read on"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}}
 	case inDebrief, inProgress:
-		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+		off := ""
+		if m.nextLesson() == 0 {
+			off = "only behind a lesson that was passed"
+		}
+		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "n", Does: "the next lesson", Hint: "n next lesson", Off: off}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 	case inPlay:
 		if m.onMap {
 			return m.mapKeys()
@@ -411,7 +432,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then the menu; the drill is kept", Hint: "Esc menu"}}
 	}
 	return []scene.Key{{Press: "up, down", Does: "choose", Hint: "up/down choose"}, {Press: "left, right", Does: "change a choice", Hint: "left/right change"},
-		{Press: "Enter", Does: "begin, or open", Hint: "Enter begin"}, {Press: "1-9", Does: "a lesson"}, {Press: "Esc", Does: "back"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+		{Press: "Enter", Does: "begin, or open", Hint: "Enter begin"}, {Press: "1-9, 0", Does: "a lesson; 0 is the tenth"}, {Press: "Esc", Does: "back"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 }
 
 func (m *Model) mapKeys() []scene.Key {
@@ -424,6 +445,7 @@ func (m *Model) mapKeys() []scene.Key {
 		{Press: "m", Does: "next meter setting", Hint: "m meter"}, {Press: "Enter", Does: "read", Hint: "Enter read"},
 		{Press: "l", Does: "open or close the joint behind the piece", Off: off, Hint: "l joint"}, {Press: "s", Does: "supply on (through the lamp, where there is one) or off", Hint: "s supply"},
 		{Press: "t", Does: "train off or on", Hint: "t train"}, {Press: "o", Does: "lay the lamp across the rails here, or take it away", Off: off},
+		{Press: "w", Does: "throw the turnout", Off: off},
 		{Press: "k", Does: "look under the piece", Off: off}, {Press: "x", Does: "accuse the piece: repair it", Off: off}, {Press: "Tab, Esc", Does: "back to typing", Hint: "Tab type"}}
 	return append(out, plan.Keys("")...)
 }

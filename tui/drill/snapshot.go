@@ -17,7 +17,7 @@ type snapshot struct {
 	title   string // of a lesson
 	teaches []string
 	goal    string
-	after   string
+	thrown  []bool // by piece: a turnout thrown diverging
 	opening []string
 	help    []string
 	status  string
@@ -40,7 +40,11 @@ func snap(s *sitting.Sitting) snapshot {
 	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), help: sitting.Help(d), status: s.Status()[0].Text,
 		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d), log: slices.Clone(d.Log()), meters: meters(d.Options().Kit)}
 	if l := s.Lesson; l != nil {
-		out.title, out.teaches, out.goal, out.after = l.Title, l.Teaches, l.Goal, l.After
+		out.title, out.teaches, out.goal = l.Title, l.Teaches, l.Goal
+	}
+	out.thrown = make([]bool, len(d.Layout().Pieces))
+	for p := range out.thrown {
+		out.thrown[p] = st.Setup.Route(p) != practice.Through
 	}
 	for _, j := range st.Setup.Lifted {
 		out.lifted = append(out.lifted, d.Layout().Joints[j].Name)

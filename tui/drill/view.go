@@ -135,23 +135,34 @@ func (m *Model) paper(sc *scene.Scene, lines []string, w, h int) scene.Frame {
 func (m *Model) debrief(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
 	var lines []string
-	for i, l := range m.snap.back.Lines(min(w, 100)) {
+	for _, l := range m.snap.back.Lines(min(w, 100)) {
 		role := style.Plain
-		if l != "" && l == strings.ToUpper(l) || i == 0 {
+		switch {
+		case l == m.snap.back.After:
+			role = style.Good
+		case l != "" && l == strings.ToUpper(l), strings.HasPrefix(l, "TIME LINE"):
 			role = style.Title
 		}
-		for _, x := range text.Wrap(l, w) {
+		for _, x := range hanging(l, w) {
 			lines = append(lines, t.Paint(role, x))
 		}
-	}
-	if m.snap.back.Passed && m.snap.after != "" {
-		lines = append(lines, "")
-		lines = append(lines, text.Wrap(t.Paint(style.Good, m.snap.after), w)...)
 	}
 	if m.fault != "" {
 		lines = append(text.Wrap(t.Paint(style.Bad, "! not on record: "+m.fault), w), lines...)
 	}
 	return lines
+}
+
+// hanging wraps a line so that what follows hangs under its text: behind the
+// minutes of a step, or the number of an advice.
+func hanging(l string, w int) []string {
+	rest := strings.TrimLeft(l, " ")
+	head, body, ok := strings.Cut(rest, " ")
+	if !ok || head == "" || strings.Trim(head, "0123456789.") != "" {
+		return text.Wrap(l, w)
+	}
+	indent := len(l) - len(strings.TrimLeft(body, " "))
+	return text.Hang(l[:indent], strings.TrimLeft(body, " "), indent, w)
 }
 
 func (m *Model) progress(sc *scene.Scene, w int) []string {
@@ -258,6 +269,9 @@ func (m *Model) foot(sc *scene.Scene, w, h int) []string {
 	for _, l := range text.Wrap(m.snap.status, w) {
 		out = append(out, t.Paint(style.Dim, l))
 	}
+	for len(out) < 3 && h >= 18 { // a state that wraps must not make the map jump
+		out = append(out, "")
+	}
 	out = out[:min(len(out), 3)]
 	if h >= 18 { // what was done so far, a mark for so many minutes
 		label := "TIME "
@@ -279,7 +293,10 @@ var marks = map[sitting.Role]string{sitting.Shows: "METER ", sitting.Stopped: "!
 func (m *Model) talkLines(sc *scene.Scene, w, h int) []string {
 	t := &sc.Theme
 	var lines []string
-	for _, l := range m.talk {
+	for i, l := range m.talk {
+		if i == m.from {
+			m.scroll.Top, m.from = len(lines), -1
+		}
 		for _, x := range text.Wrap(marks[l.Role]+strings.ReplaceAll(l.Text, "\n", " "), w) {
 			lines = append(lines, t.Paint(roles[l.Role], x))
 		}

@@ -35,6 +35,7 @@ type Step struct {
 	Bits     float64 // bits that it told: by how much the entropy fell (below 0: it upset what was believed)
 	Before   int     // pieces that held 95 % before
 	After    int     // and after
+	Top      float64 // belief in the likeliest place after it
 	Best     Best    // what the program would have done instead
 	Remarks  []Remark
 	First    bool // the first one of the drill
@@ -141,14 +142,15 @@ func (c *Coach) read(i int, e *drill.Entry) {
 	s := c.step(i, e)
 	q := c.question(e, at)
 	before, ev := c.belief, c.ev
-	if q.Red >= 0 && c.tells(&q, at) {
+	took := q.Red >= 0 && c.tells(&q, at)
+	if took {
 		s.Expected = c.mind.Worth(&c.ev, &c.belief, []Question{q})[0].Bits
-		c.ev.Questions = append(c.ev.Questions, q)
-		c.ev.Shows = append(c.ev.Shows, e.Shows)
+		c.ev.add(q, e.Shows)
 		c.belief = c.mind.Believe(&c.ev)
 	}
 	s.Bits, s.After = before.Bits-c.belief.Bits, c.belief.Left
-	r := &reader{c: c, s: &s, q: q, from: from, at: at, ev: ev, before: before}
+	_, s.Top = c.belief.Top()
+	r := &reader{c: c, s: &s, q: q, from: from, at: at, ev: ev, before: before, took: took}
 	r.remark()
 	c.add(s)
 }
@@ -224,12 +226,21 @@ func (s *Step) Taught() string {
 	case s.After == 0:
 		return t + "."
 	case s.After < s.Before:
-		return t + fmt.Sprintf(": %d ruled out, %s of %d left to hold 95 %%.", s.Before-s.After, places(s.After), s.Before)
+		t += fmt.Sprintf(": %d of %d ruled out, %s left", s.Before-s.After, s.Before, places(s.After))
 	case s.After > s.Before:
-		return t + fmt.Sprintf(": it upset what was believed, %s instead of %d to hold 95 %%.", places(s.After), s.Before)
+		t += fmt.Sprintf(": it upset what was believed, %s now instead of %d", places(s.After), s.Before)
+	default:
+		t += fmt.Sprintf(": nothing ruled out, %s left", places(s.After))
 	}
-	return t + fmt.Sprintf(": nothing ruled out, %s left to hold 95 %%.", places(s.After))
+	if s.Top >= plainly && s.After > 1 {
+		t += fmt.Sprintf("; one of them holds %.0f in 100", 100*s.Top)
+	}
+	return t + "."
 }
+
+// plainly is the belief in one place from which the coach says that there is
+// one (not which).
+const plainly = 0.6
 
 func places(n int) string {
 	if n == 1 {
@@ -253,6 +264,20 @@ func (s *Step) Better() string {
 		return "Better: stop reading and look under the likeliest piece; another reading costs more than looking."
 	}
 	return ""
+}
+
+// look says where to look, in order: the trains are not lifted.
+func look(names []string) string {
+	var out []string
+	for _, n := range names[:min(3, len(names))] {
+		if n == drill.OffTrack {
+			n = "at the trains themselves (accuse off the track)"
+		} else {
+			n = "under " + n
+		}
+		out = append(out, n)
+	}
+	return "look " + strings.Join(out, ", then ")
 }
 
 // shows says that a habit was remarked on.
@@ -326,7 +351,7 @@ func (c *Coach) Advice() []string {
 		}
 		return out
 	case len(b.Look) > 0:
-		return []string{"Your readings are enough: look under " + strings.Join(b.Look[:min(3, len(b.Look))], ", then ") + "."}
+		return []string{"Your readings are enough: " + look(b.Look) + "."}
 	case c.err != nil:
 		return []string{"No advice: " + c.err.Error() + "."}
 	}

@@ -30,6 +30,18 @@ const (
 	HabitSurprise  Habit = "surprise"   // the answer that was hardly expected
 )
 
+// Words says a habit in a few words, for records.
+func (h Habit) Words() string {
+	if w := inWords[h]; w != "" {
+		return w
+	}
+	return string(h)
+}
+
+var inWords = map[Habit]string{HabitTrain: "read with a train on", HabitNoCurrent: "volts without current", HabitAnswered: "asked what was answered", HabitOneCut: "cut a loop once",
+	HabitLift: "lifted before reading", HabitGuess: "looked on a slim chance", HabitEdge: "asked at the edge", HabitCoarse: "too coarse a setting", HabitLate: "read on when sure",
+	HabitMisfit: "built on an odd reading", HabitTwo: "one fault for two", HabitSurprise: "a surprise", HabitGood: "well chosen"}
+
 // Remark names a habit in a step.
 type Remark struct {
 	Habit Habit
@@ -73,6 +85,7 @@ type reader struct {
 	at     drill.State // when reading
 	ev     Evidence    // before the reading
 	before Belief
+	took   bool // the reading was taken in as evidence
 }
 
 func (r *reader) say(h Habit, format string, args ...any) {
@@ -94,7 +107,7 @@ func (r *reader) remark() {
 	case r.late():
 	case r.oneCut(), better && r.unloaded():
 	case better && r.coarse():
-	case s.Expected < tooLittle && s.Best.Bits >= clearly:
+	case s.Expected < tooLittle && (s.Best.Bits >= clearly || len(s.Best.Look) > 0):
 		r.say(HabitAnswered, "You asked what the readings before had already answered: whatever it showed, hardly anything could change.")
 	case better && r.edge():
 	case !better && s.Best.Ask != nil && s.Expected >= tooLittle:
@@ -261,7 +274,7 @@ func (r *reader) lifts(s *conductor.Setup) bool {
 // fit no single fault.
 func (r *reader) fit() {
 	b := &r.c.belief
-	if len(r.c.ev.Questions) == len(r.ev.Questions) {
+	if !r.took {
 		return
 	}
 	switch worst := worstMisread(b.Misread); {

@@ -68,6 +68,18 @@ type Evidence struct {
 	Repaired  []string
 }
 
+// mostKept bounds the readings that are weighed together: the work grows with
+// their cube, and a hunt that is longer has forgotten its first ones too.
+const mostKept = 18
+
+// add takes a reading in, and lets go of the oldest one where there are too
+// many. What came before is copied: earlier evidence stays as it was.
+func (e *Evidence) add(q Question, shows string) {
+	from := max(0, len(e.Questions)+1-mostKept)
+	e.Questions = append(slices.Clone(e.Questions[from:]), q)
+	e.Shows = append(slices.Clone(e.Shows[from:]), shows)
+}
+
 // Belief is what follows from evidence.
 type Belief struct {
 	Class    []float64 // by Names, adds up to 1

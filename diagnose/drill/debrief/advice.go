@@ -75,7 +75,7 @@ func upper(s string) string { return string(s[0]-'a'+'A') + s[1:] }
 func praise(steps []coach.Step, n int) []Advice {
 	order := make([]int, 0, len(steps))
 	for i := range steps {
-		if steps[i].Meter != "" && steps[i].Bits >= 0.3 && steps[i].Minutes > 0 {
+		if steps[i].Meter != "" && steps[i].Bits >= 0.3 && steps[i].Minutes > 0 && steps[i].After < steps[i].Before {
 			order = append(order, i)
 		}
 	}
@@ -95,7 +95,7 @@ func praise(steps []coach.Step, n int) []Advice {
 			break
 		}
 		s := &steps[i]
-		out = append(out, Advice{Says: fmt.Sprintf("Remember this one: %s told %.1f bits in %.1f min; %d places were left of %d.", s.Did, s.Bits, s.Minutes, s.After, s.Before)})
+		out = append(out, Advice{Says: fmt.Sprintf("Remember this one: %s told %.1f bits in %.1f min and left %s of %d.", s.Did, s.Bits, s.Minutes, count(s.After, "place"), s.Before)})
 	}
 	if len(steps) == 0 {
 		return []Advice{{Says: "Nothing was read. Begin with one reading at the supply, trains off: is it the track at all?"}}

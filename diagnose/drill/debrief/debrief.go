@@ -35,6 +35,8 @@ type Debrief struct {
 	Steps   []coach.Step
 	Lessons []Advice // the two most useful ones
 	Checks  []string // of a lesson, judged
+	After   string   // what to take home from a lesson that is passed, else empty
+	Odd     []string // the readings that did not show what is there
 	Passed  bool     // the fault was found, and all checks of a lesson are met
 	class   int
 	fault   string
@@ -65,7 +67,14 @@ func Make(s *sitting.Sitting) *Debrief {
 			b.Checks = append(b.Checks, mark+r.Says)
 		}
 	}
+	if s.Lesson != nil && b.Passed {
+		b.After = s.Lesson.After
+	}
 	b.Lessons = Useful(b.Steps)
+	for _, o := range d.Odd() {
+		e := &d.Log()[o.Entry]
+		b.Odd = append(b.Odd, fmt.Sprintf("at %.1f min, %s: %s (%s)", e.Clock, e.Act, e.Shows, o.Why))
+	}
 	return b
 }
 
@@ -130,12 +139,13 @@ func (b *Debrief) Scale(w int) float64 {
 	return most / float64(max(w, 1))
 }
 
-// Lines is the debrief in lines of at most w columns (40 or more), the time
-// lines first.
+// Lines is the debrief in lines of at most w columns (40 or more) where they are
+// drawn; the rest is to be wrapped. The lesson comes first, then the time lines.
 func (b *Debrief) Lines(w int) []string {
 	strip := w - 9
 	scale := b.Scale(strip)
-	out := []string{"TIME LINE (" + fmt.Sprintf("%.2g", scale) + " min a mark)"}
+	out := b.judged()
+	out = append(out, "TIME LINE ("+fmt.Sprintf("%.2g", scale)+" min a mark)")
 	for _, p := range b.Parties {
 		if len(p.Log) > 0 {
 			out = append(out, fmt.Sprintf("%-8s %s", p.Name, Strip(p.Log, scale, strip)))
@@ -144,13 +154,13 @@ func (b *Debrief) Lines(w int) []string {
 	}
 	out = append(out, Key, "", "IT WAS")
 	out = append(out, b.Hidden...)
+	if len(b.Odd) > 0 {
+		out = append(out, "", "READINGS THAT LIED")
+		out = append(out, b.Odd...)
+	}
 	out = append(out, "", "WHAT TO TAKE HOME")
 	for i, a := range b.Lessons {
 		out = append(out, fmt.Sprintf("%d. %s", i+1, a.Says))
-	}
-	if len(b.Checks) > 0 {
-		out = append(out, "", "THE LESSON")
-		out = append(out, b.Checks...)
 	}
 	for _, p := range b.Parties {
 		if len(p.Log) == 0 {
@@ -160,6 +170,22 @@ func (b *Debrief) Lines(w int) []string {
 		out = append(out, Steps(p.Log)...)
 	}
 	return out
+}
+
+// judged is how a lesson came out; nothing outside lessons.
+func (b *Debrief) judged() []string {
+	if len(b.Checks) == 0 {
+		return nil
+	}
+	out := []string{"THE LESSON: PASSED"}
+	if !b.Passed {
+		out[0] = "THE LESSON: NOT PASSED YET"
+	}
+	out = append(out, b.Checks...)
+	if b.After != "" {
+		out = append(out, b.After)
+	}
+	return append(out, "")
 }
 
 // Summary says how a hunt came out: "8.4 min, 4 readings, 1 lift".

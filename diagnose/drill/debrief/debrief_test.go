@@ -69,10 +69,45 @@ func TestDebriefOfALesson(t *testing.T) {
 	require.Contains(t, text, "TIME LINE")
 	require.Contains(t, text, "passed: the shorted piece is found")
 	require.Contains(t, text, bad(s))
-	for _, l := range b.Lines(40)[:7] {
-		require.LessOrEqual(t, len(l), 60)
+	require.Equal(t, "THE LESSON: PASSED", b.Lines(80)[0])
+	require.Contains(t, b.Lines(80)[1:6], b.After)
+	strips := 0
+	for _, l := range b.Lines(40) {
+		for _, p := range b.Parties {
+			if strings.HasPrefix(l, p.Name+" ") {
+				strips++
+				require.LessOrEqual(t, len(l), 40)
+			}
+		}
 	}
+	require.Equal(t, 3, strips)
 	require.Zero(t, s.Drill.Left(), "the rivals hunted on their own copies")
+}
+
+// What lied is named at the end, and not before.
+func TestReadingsThatLied(t *testing.T) {
+	lying := func(slips float64) *sitting.Sitting {
+		s := sit(t, "05-distance.lesson.hcl", 3)
+		o := drill.Options{Fault: drill.KindShort, Difficulty: drill.Easy, Kit: s.Lesson.Kit, Slips: slips}
+		d, err := drill.New(s.Drill.Layout(), o, rand.New(rand.NewPCG(3, 0)))
+		require.NoError(t, err)
+		return sitting.New(d, coach.Silent, nil, [16]byte{})
+	}
+	acts := []string{"train off", "supply lamp", "mv F1 hot to main 9 center", "mv F1 hot to main 12 center", "mv main 9 to main 14", "mv F1 to main 20"}
+	s := lying(0.5)
+	typed(t, s, acts...)
+	require.Empty(t, s.Drill.Odd(), "not while it goes on")
+	typed(t, s, "give up")
+	b := debrief.Make(s)
+	require.NotEmpty(t, b.Odd)
+	require.Contains(t, strings.Join(b.Lines(80), "\n"), "READINGS THAT LIED")
+	require.Contains(t, b.Odd[0], "bad contact")
+	for _, o := range s.Drill.Odd() {
+		require.Equal(t, drill.DoRead, s.Drill.Log()[o.Entry].Act.Do)
+	}
+	honest := lying(0)
+	typed(t, honest, append(acts, "give up")...)
+	require.Empty(t, honest.Drill.Odd())
 }
 
 func TestGivenUpIsNotPassed(t *testing.T) {
@@ -107,6 +142,9 @@ func TestUsefulPraisesWhereNothingWasLost(t *testing.T) {
 	steps := []coach.Step{{Did: "beeper main 7", Meter: "beeper", Bits: 1.2, Minutes: 0.7, Before: 12, After: 5}, {Did: "ohms T1", Meter: "ohms", Bits: 0.1, Minutes: 0.7}}
 	out := debrief.Useful(steps)
 	require.Contains(t, out[0].Says, "beeper main 7")
+	require.Contains(t, out[0].Says, "left 5 places of 12")
+	upset := []coach.Step{{Did: "beeper main 3", Meter: "beeper", Bits: 1.2, Minutes: 0.7, Before: 2, After: 4}}
+	require.NotContains(t, debrief.Useful(upset)[0].Says, "Remember", "a reading that upset things is no praise")
 	require.Contains(t, debrief.Useful(nil)[0].Says, "Nothing was read")
 	require.Contains(t, debrief.Useful(steps[1:])[0].Says, "Nothing was lost")
 	steps[1].Remarks = []coach.Remark{{Habit: coach.HabitAnswered, Lost: 0.7}}
@@ -128,7 +166,7 @@ func TestRecordsAndProgress(t *testing.T) {
 	require.Len(t, list, 4)
 	text := strings.Join(debrief.Progress(list), "\n")
 	require.Contains(t, text, "3.6 in the first 2 drills, 1.6 in the last 2")
-	require.Contains(t, text, "lift (4)")
+	require.Contains(t, text, "lifted before reading (4)")
 	require.Contains(t, text, "Yard, class 4")
 	_, err = debrief.Read([]byte(`{"x":1}`))
 	require.Error(t, err)

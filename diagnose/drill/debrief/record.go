@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"fishplate/diagnose/drill/coach"
 )
 
 // Record is what is kept of a drill.
@@ -176,7 +178,7 @@ func trend(list []Record) []string {
 			return strings.Compare(a, b)
 		})
 		for i, h := range names {
-			names[i] = fmt.Sprintf("%s (%d)", h, habits[h])
+			names[i] = fmt.Sprintf("%s (%d)", coach.Habit(h).Words(), habits[h])
 		}
 		out = append(out, "Habits that cost most: "+strings.Join(names[:min(3, len(names))], ", ")+".")
 	}

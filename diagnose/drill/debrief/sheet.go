@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"html"
 	"strings"
+
+	"fishplate/diagnose/drill/coach"
 )
 
 // sheetColumns are the columns of the class sheet.
@@ -11,7 +13,15 @@ var sheetColumns = []string{"date", "name", "drill", "symptom", "minutes", "prog
 
 func (r *Record) row() []string {
 	return []string{r.Date, r.Name, r.what(), r.Symptom, fmt.Sprintf("%.1f", r.Minutes), orDash(r.Program), orDash(r.Halving),
-		fmt.Sprint(r.Readings), fmt.Sprint(r.Lifts), fmt.Sprint(r.Wrong), fmt.Sprint(r.Stops), r.result(), strings.Join(r.Habits, ", ")}
+		fmt.Sprint(r.Readings), fmt.Sprint(r.Lifts), fmt.Sprint(r.Wrong), fmt.Sprint(r.Stops), r.result(), strings.Join(words(r.Habits), ", ")}
+}
+
+func words(habits []string) []string {
+	var out []string
+	for _, h := range habits {
+		out = append(out, coach.Habit(h).Words())
+	}
+	return out
 }
 
 const sheetTitle = "Drill: class sheet"

@@ -5,6 +5,7 @@ package sitting
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -65,6 +66,8 @@ func (s *Sitting) Type(text string) (out []Line, changed bool) {
 		return s.advice(), false
 	case "log":
 		return s.log(), false
+	case "goal", "lesson":
+		return s.goal(), false
 	}
 	if level, ok := strings.CutPrefix(word, "coach"); ok {
 		return s.setLevel(strings.TrimSpace(level)), false
@@ -86,7 +89,7 @@ func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
 	case e.Stopped != "":
 		out = append(out, Line{Stopped, "Stopped: " + e.Stopped + "."})
 	case e.Shows != "":
-		out = append(out, Line{Shows, e.Shows})
+		out = append(out, Line{Shows, display(&e)})
 	default:
 		out = append(out, Line{Says, upper(e.Says) + "."})
 	}
@@ -102,6 +105,15 @@ func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
 		out = append(out, s.end(gaveUp)...)
 	}
 	return out, true
+}
+
+// display is what the meter shows, with the unit that the dial gives a bare
+// number.
+func display(e *drill.Entry) string {
+	if _, err := strconv.ParseFloat(e.Shows, 64); err == nil && e.Act.Meter == "ohms" {
+		return e.Shows + " ohm"
+	}
+	return e.Shows
 }
 
 func upper(s string) string {
@@ -120,6 +132,18 @@ func (s *Sitting) end(gaveUp bool) []Line {
 		}
 	}
 	return out
+}
+
+// goal says again what a lesson wants.
+func (s *Sitting) goal() []Line {
+	if s.Lesson == nil {
+		return []Line{{Info, fmt.Sprintf("Find what is wrong. The customer: %q", s.Drill.Told())}}
+	}
+	var out []Line
+	for _, t := range s.Lesson.Teaches {
+		out = append(out, Line{Info, t})
+	}
+	return append(out, Line{Info, "To do: " + s.Lesson.Goal})
 }
 
 func count(n int, what string) string {
@@ -205,7 +229,7 @@ func what(ohms float64) string {
 func (s *Sitting) log() []Line {
 	var out []Line
 	for i, e := range s.Drill.Log() {
-		t := e.Shows
+		t := display(&e)
 		if e.Stopped != "" {
 			t = "stopped"
 		} else if t == "" {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/drill"
+	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
 )
 
@@ -24,13 +25,31 @@ func Opening(d *drill.Drill) []string {
 		}
 		runs = append(runs, t)
 	}
-	out := []string{fmt.Sprintf("%s: %s; feeders %s.", l.Name, strings.Join(runs, ", "), strings.Join(feeders, ", ")) + extras(l),
+	out := []string{fmt.Sprintf("%s: %s; %s; %s.", l.Name, strings.Join(runs, ", "), supplies(l), plural("feeder", feeders)) + extras(l),
 		fmt.Sprintf("The customer: %q", d.Told()), "On the table: " + onTheTable(d) + ". The supply is off; the train stands where it was left."}
 	return out
 }
 
-// extras names what else is wired: supplies beyond the first, toggles, what is
-// insulated, accessories.
+func plural(what string, names []string) string {
+	if len(names) > 1 {
+		what += "s"
+	}
+	return what + " " + strings.Join(names, ", ")
+}
+
+// supplies names what feeds the layout: its posts are where a hunt begins.
+func supplies(l *track.Layout) string {
+	var names []string
+	for i := range l.Supplies {
+		names = append(names, l.Supplies[i].Name)
+	}
+	if len(names) > 1 {
+		return "supplies " + strings.Join(names, ", ")
+	}
+	return "supply " + strings.Join(names, ", ")
+}
+
+// extras names what else is wired: toggles, what is insulated, accessories.
 func extras(l *track.Layout) string {
 	var parts []string
 	add := func(what string, names []string) {
@@ -38,10 +57,7 @@ func extras(l *track.Layout) string {
 			parts = append(parts, what+" "+strings.Join(names, ", "))
 		}
 	}
-	var supplies, toggles, gaps, accessories []string
-	for i := range l.Supplies {
-		supplies = append(supplies, l.Supplies[i].Name)
-	}
+	var toggles, gaps, accessories []string
 	for i := range l.Toggles {
 		toggles = append(toggles, l.Toggles[i].Name)
 	}
@@ -52,9 +68,6 @@ func extras(l *track.Layout) string {
 	}
 	for i := range l.Accessories {
 		accessories = append(accessories, l.Accessories[i].Name)
-	}
-	if len(supplies) > 1 {
-		add("supplies", supplies)
 	}
 	add("toggles", toggles)
 	add("insulated rails", insulatedRails(l))
@@ -105,50 +118,87 @@ func onTheTable(d *drill.Drill) string {
 	return t
 }
 
-// Help lists what can be typed in a drill.
+// Help lists what can be typed in a drill, as far as there is something to do it
+// with.
 func Help(d *drill.Drill) []string {
-	l := d.Layout()
+	var out []string
+	for _, r := range helpRows(d) {
+		out = append(out, fmt.Sprintf("%-36s %s", r[0], r[1]))
+	}
+	return out
+}
+
+func helpRows(d *drill.Drill) [][2]string {
+	l, kit := d.Layout(), d.Options().Kit
 	p := &l.Pieces[min(2, len(l.Pieces)-1)]
 	piece, rail, feeder := p.ID(), string(p.Construction.Hot), l.Feeders[0].Name
-	joint := piece
-	if len(l.Joints) > 0 {
-		joint = l.Joints[0].Name
-	}
+	first := meterWords(kit)[0]
 	rows := [][2]string{
-		{"beep " + piece, "the beeper from rail to rail there"},
-		{fmt.Sprintf("beep %s hot to %s %s", feeder, piece, rail), "between two points; also ohms, volts, mv"},
-		{"lift " + joint + ", seat " + joint, "open a joint, close it"},
-		{"pull " + feeder + ", plug " + feeder, "a feeder off the supply, and back"},
-		{"supply off, on, lamp", "lamp: on through the lamp in series"},
-		{"supply on " + l.Supplies[len(l.Supplies)-1].Name, "that one, where there are several"},
-		{"load " + piece + ", load off", "lay a lamp across the rails, take it away"},
-		{"train off, train on " + piece, "trains off the rails, and on"},
-		{"jumper " + piece + " left to " + piece + " right", "a clip lead in place of wheels; jumper off"},
-		{"run", "run a train past every place"},
-		{"look " + piece, "lift a piece and look"},
-		{"accuse " + piece + " (or " + feeder + ")", "this is it: repair it"},
-		{"accuse off the track", "a train is it, not the track"},
-		{"status, log", "how it stands, what was done"},
-		{"best", "ask the coach what to do now"},
-		{"coach silent, hint, explain", "how much the coach says by itself"},
-		{"give up", "show the answer"},
-		{"quit", "leave; the drill is saved"},
+		{first + " " + l.Supplies[0].Name, "the " + first + " setting across the supply's posts"},
+		{first + " " + piece, "from rail to rail there"},
+		{fmt.Sprintf("%s %s hot to %s %s", first, feeder, piece, rail), "between two points"},
 	}
+	if more := meterWords(kit)[1:]; len(more) > 0 {
+		rows = append(rows, [2]string{strings.Join(more, ", "), "the same with the other settings"})
+	}
+	if len(l.Joints) > 0 {
+		rows = append(rows, [2]string{"lift " + l.Joints[0].Name + ", seat " + l.Joints[0].Name, "open a joint, close it"})
+	}
+	rows = append(rows, [2]string{"pull " + feeder + ", plug " + feeder, "a feeder off the supply, and back"})
+	rows = append(rows, wiringRows(l)...)
+	rows = append(rows, [2]string{"train off, train on " + piece, "trains off the rails, and on"}, [2]string{"supply on, supply off", "full volts, where that is safe"})
+	if len(l.Supplies) > 1 {
+		rows = append(rows, [2]string{"supply on " + l.Supplies[len(l.Supplies)-1].Name, "that one; both only with every feeder pulled"})
+	}
+	if kit.Lamp {
+		rows = append(rows, [2]string{"supply lamp", "on through the lamp in series"}, [2]string{"load " + piece + ", load off", "lay the lamp across the rails, take it away"})
+	}
+	if len(l.InsulatedRails) > 0 || len(l.Supplies) > 1 {
+		rows = append(rows, [2]string{"jumper " + piece + " left to " + piece + " right", "a clip lead in place of wheels; jumper off"})
+	}
+	return append(rows,
+		[2]string{"run", "run a train past every place"},
+		[2]string{"look " + piece, "lift a piece and look"},
+		[2]string{"accuse " + piece + " (or " + feeder + ")", "this is it: repair it"},
+		[2]string{"accuse off the track", "a train is it, not the track"},
+		[2]string{"goal, status, log", "what to do, how it stands, what was done"},
+		[2]string{"best", "ask the coach what to do now"},
+		[2]string{"coach silent, hint, explain", "how much the coach says by itself"},
+		[2]string{"give up", "show the answer"},
+		[2]string{"quit", "leave; the drill is saved"})
+}
+
+// wiringRows are the acts on turnouts, accessories and toggles, one of each.
+func wiringRows(l *track.Layout) [][2]string {
+	var rows [][2]string
 	for i := range l.Pieces {
 		if l.Pieces[i].Name != "" && len(l.Pieces[i].Ends) == 3 {
-			rows = append(rows[:4:4], append([][2]string{{"throw " + l.Pieces[i].Name + " diverging", "throw a turnout, or through"}}, rows[4:]...)...)
+			rows = append(rows, [2]string{"throw " + l.Pieces[i].Name + " diverging", "throw a turnout, or through"})
 			break
 		}
 	}
-	for i := range l.Accessories {
-		rows = append(rows[:4:4], append([][2]string{{"pull " + l.Accessories[i].Name, "unplug an accessory; plug"}}, rows[4:]...)...)
-	}
 	for i := range l.Toggles {
-		rows = append(rows[:4:4], append([][2]string{{"throw " + l.Toggles[i].Name + " off", "switch a toggle, or on"}}, rows[4:]...)...)
+		rows = append(rows, [2]string{"throw " + l.Toggles[i].Name + " off", "switch a toggle, or on"})
 	}
+	for i := range l.Accessories {
+		rows = append(rows, [2]string{"pull " + l.Accessories[i].Name, "unplug an accessory; plug"})
+	}
+	return rows
+}
+
+// meterWords are the settings on the table, as they are typed.
+func meterWords(k hunt.Kit) []string {
 	var out []string
-	for _, r := range rows {
-		out = append(out, fmt.Sprintf("%-36s %s", r[0], r[1]))
+	for _, m := range []struct {
+		has  bool
+		name string
+	}{{k.Beeper, "beep"}, {k.Ohms, "ohms"}, {k.Volts, "volts"}, {k.Millivolts, "mv"}, {k.Amps, "amps"}} {
+		if m.has {
+			out = append(out, m.name)
+		}
+	}
+	if len(out) == 0 {
+		out = []string{"beep"}
 	}
 	return out
 }

@@ -3,7 +3,7 @@ title   = "A dead end"
 layout  = "branch.layout.hcl"
 teaches = [
   "While the track is whole, a short beeps everywhere: the beeper cannot tell near from far.",
-  "On a run that ends at a bumper one open joint makes two parts. The part that still beeps has the short in it.",
+  "On a run that ends at a bumper one open joint makes two parts. The part that still beeps has the short in it (lift main 8/9, beep main 4).",
   "Open the joint in the middle of what is left, and half of it is ruled out each time: 14 pieces take four cuts, not fourteen.",
 ]
 goal    = "Find the shorted piece with no more than five joints opened."

@@ -2,7 +2,7 @@ number  = 5
 title   = "Millivolts tell distance"
 layout  = "club.layout.hcl"
 teaches = [
-  "On a loop the current goes to the short both ways round, more of it the shorter way. Read from the feeder to the first piece on each side: the two readings tell how far round the short is.",
+  "On a loop the current goes to the short both ways round, more of it the shorter way. Read over the same length on each side of the feeder (mv F1 hot to main 1 center, mv F1 hot to main 4 center): the larger of the two is the short way, and if it is three times the other, the short lies a quarter of the way round on that side.",
   "Where the millivolts along the rail stop growing, the current has left the rail: that is the place. A stretch without current reads zero, however long it is.",
   "Do not walk along piece by piece. Read across a wide stretch, then across the half that the reading points at.",
 ]
