@@ -161,14 +161,33 @@ func (p *painter) unused(used map[int]bool, x, y int) (int, int) {
 	return -1, -1
 }
 
-// names writes landmarks, runs and piece numbers where there is room; a
-// landmark without room gets a letter and a line in Keys.
+// names writes landmarks, accessories, runs and piece numbers where there is
+// room; a landmark or an accessory without room gets a letter and a line in Keys.
 func (p *painter) names() {
 	for i := range p.l.Landmarks {
 		m := &p.l.Landmarks[i]
 		p.landmark(Spot(p.l, m.At), plainASCII(m.Name))
 	}
+	for i := range p.l.Accessories {
+		if at, ok := standsAt(p.l, i); ok {
+			p.landmark(Spot(p.l, at), plainASCII(p.l.Accessories[i].Name))
+		}
+	}
 	p.numbers()
+}
+
+// standsAt is where an accessory meets the track: across its rails, or at the
+// tap of the insulated rail that works it; false for one that lies across its
+// supply's wires, and for the coils of a turnout, which stand in it.
+func standsAt(l *track.Layout, accessory int) (track.Place, bool) {
+	a := &l.Accessories[accessory]
+	switch r := l.RailOf(accessory); {
+	case a.Turnout >= 0:
+		return track.Place{}, false
+	case r >= 0:
+		return l.InsulatedRails[r].Tap, true
+	}
+	return a.At, a.OnTrack
 }
 
 func (p *painter) landmark(at track.Pose, name string) {

@@ -202,3 +202,25 @@ func TestLevelsWithoutColour(t *testing.T) {
 		}
 	}
 }
+
+// An accessory stands on the map where it meets the track: across its rails, or
+// at the tap of its insulated rail. One that hangs on its supply alone, and the
+// coils inside a turnout, have no place there.
+func TestAccessoriesOnTheMap(t *testing.T) {
+	l := square()
+	l.Accessories = []track.Accessory{
+		{Name: "lamp", OnTrack: true, At: track.Place{Piece: 0, End: -1}, Turnout: -1},
+		{Name: "gate", Turnout: -1},
+		{Name: "hall", Turnout: -1},
+		{Name: "coil", OnTrack: true, At: track.Place{Piece: 2, End: -1}, Turnout: 2},
+	}
+	l.InsulatedRails = []track.InsulatedRail{{Name: "road", Accessory: 1, Pieces: []int{2}, Tap: track.Place{Piece: 2, End: -1}}}
+	g := draw.Plan(l, 40, 12, draw.Fit(l, 40, 12), draw.Look{ASCII: true, Chosen: -1, Names: true})
+	text := g.String()
+	require.Equal(t, 1, strings.Count(text, "lamp"), text)
+	require.Equal(t, 1, strings.Count(text, "gate"), text)
+	require.NotContains(t, text, "hall")
+	require.NotContains(t, text, "coil")
+	lamp, gate := strings.Index(text, "lamp")/41, strings.Index(text, "gate")/41
+	require.Greater(t, lamp, gate, "the square's first side is the lower one\n%s", text)
+}
