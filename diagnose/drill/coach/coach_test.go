@@ -74,6 +74,10 @@ func show(t testing.TB, steps []coach.Step) {
 // Each remark has a hunt in which it must be made and one in which it must not.
 func TestRemarks(t *testing.T) {
 	weak := drill.Hide{Mode: track.Weak, Part: "joint", Run: "main", Rail: "center", From: 9, To: 9}
+	down := []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "lift main 5/6", "beep main 6", "lift main 7/8", "beep main 8", "lift main 8/9", "beep main 8"}
+	near := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center", "mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
+		"mv main 8/7 center to main 8/9 center", "mv main 8/7 center to main 8 center", "mv main 8 center to main 8/9 center", "mv main 2/3 center to main 8 center", "mv main 1/2 center to main 8 center"}
+	made, spared := map[coach.Habit]bool{coach.HabitMisfit: true}, map[coach.Habit]bool{coach.HabitMisfit: true} // TestMisfit
 	for _, c := range []struct {
 		habit  coach.Habit
 		layout string
@@ -100,6 +104,10 @@ func TestRemarks(t *testing.T) {
 			[]string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center"}},
 		{coach.HabitGuess, "dead-end", allMeters, []drill.Hide{bridge(8)},
 			[]string{"train off", "beep T1", "look main 3"}, nil},
+		{coach.HabitGuess, "dead-end", beeper, []drill.Hide{bridge(8)},
+			nil, append(down[:len(down):len(down)], "look main 8")},
+		{coach.HabitLate, "dead-end", allMeters, []drill.Hide{bridge(8)},
+			near, near[:4]},
 		{coach.HabitEdge, "dead-end", beeper, []drill.Hide{bridge(8)},
 			[]string{"train off", "beep T1", "lift main 1/2", "beep main 1/2"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
 		{coach.HabitCoarse, "dead-end", allMeters, []drill.Hide{bridge(8)},
@@ -117,6 +125,7 @@ func TestRemarks(t *testing.T) {
 			nil, []string{"train on main 18", "supply on", "volts main 18"}},
 	} {
 		if c.must != nil {
+			made[c.habit] = true
 			steps := play(t, begin(t, c.layout, c.kit, c.hide...), c.must...)
 			if !contains(habits(last(steps)), c.habit) {
 				show(t, steps)
@@ -124,6 +133,7 @@ func TestRemarks(t *testing.T) {
 			require.Contains(t, habits(last(steps)), c.habit, "%v", c.must)
 		}
 		if c.not != nil {
+			spared[c.habit] = true
 			steps := play(t, begin(t, c.layout, c.kit, c.hide...), c.not...)
 			for _, s := range steps {
 				if contains(habits(s), c.habit) && s.Did == last(steps).Did {
@@ -133,6 +143,34 @@ func TestRemarks(t *testing.T) {
 			require.NotContains(t, habits(last(steps)), c.habit, "%v", c.not)
 		}
 	}
+	for _, h := range coach.Habits {
+		require.True(t, made[h], "no hunt in which %q must be remarked on", h)
+		require.True(t, spared[h], "no hunt in which %q must not be remarked on", h)
+	}
+}
+
+// Outside hunts for weak and dead track a reading of volts without a lamp across
+// the rails is no mistake.
+func TestNoLampIsNoMistakeElsewhere(t *testing.T) {
+	d, err := drill.New(load(t, "two-supplies"), drill.Options{Fault: drill.KindPhase, Kit: allMeters}, rand.New(rand.NewPCG(1, 0)))
+	require.NoError(t, err)
+	steps := play(t, d, "train off", "pull F1", "pull F2", "pull F3", "pull F4", "supply on T1", "volts T1")
+	require.NotContains(t, habits(last(steps)), coach.HabitNoCurrent)
+	steps = play(t, d, "supply off", "jumper T1 common to T2 common", "supply on T1", "supply on T2", "volts T1 hot to T2 hot")
+	require.NotContains(t, habits(last(steps)), coach.HabitNoCurrent)
+	require.Equal(t, []string{"T2"}, coach.New(d).Next().Look[:1])
+}
+
+// A long hunt is weighed by its last readings, so that the coach answers in time.
+func TestLongHunts(t *testing.T) {
+	d := begin(t, "dead-end", beeper, bridge(8))
+	do := []string{"train off"}
+	for range 24 {
+		do = append(do, "beep T1")
+	}
+	steps := play(t, d, append(do, "lift main 10/11", "beep main 10/11")...)
+	require.Len(t, steps, 25)
+	require.Greater(t, last(steps).Bits, 0.5)
 }
 
 func contains(list []coach.Habit, h coach.Habit) bool {
@@ -152,33 +190,26 @@ func TestLiftsAreCounted(t *testing.T) {
 	require.Contains(t, strings.Join(say(last(steps), coach.Hint), " "), "3 lifts so far where a reading would do")
 }
 
-// A reading that lies is pointed at once enough others are there, and not
-// before.
+// A reading that lies is pointed at, by its number, and an honest one is not. The
+// lie is put into the log by hand: five readings of a whole shorted track beep, and
+// the last one is told as silent.
 func TestMisfit(t *testing.T) {
-	l := load(t, "dead-end")
-	for seed := range uint64(30) { // until the odd one out is a lie
-		d, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: allMeters, Hide: []drill.Hide{bridge(12)}, Slips: 0.25}, rand.New(rand.NewPCG(seed, 1)))
-		require.NoError(t, err)
-		honest, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: allMeters, Hide: []drill.Hide{bridge(12)}}, rand.New(rand.NewPCG(seed, 1)))
-		require.NoError(t, err)
-		lines := []string{"train off", "beep T1", "beep main 3", "beep main 9", "beep main 18", "beep main 14"}
-		steps, sound := play(t, d, lines...), play(t, honest, lines...)
-		for i := range steps {
-			require.NotContains(t, habits(sound[i]), coach.HabitMisfit, "all of these beep, and rightly")
-		}
-		lies := 0
-		for i := range steps {
-			if steps[i].Shows != sound[i].Shows {
-				lies++
-			}
-		}
-		if lies == 1 && steps[len(steps)-1].Shows != "beep" {
-			require.Contains(t, habits(last(steps)), coach.HabitMisfit)
-			require.Contains(t, strings.Join(say(last(steps), coach.Hint), " "), "take it again")
-			return
-		}
+	lines := []string{"train off", "beep T1", "beep main 3", "beep main 9", "beep main 18", "beep main 14"}
+	honest := begin(t, "dead-end", allMeters, bridge(12))
+	for _, s := range play(t, honest, lines...) {
+		require.Equal(t, "beep", s.Shows)
+		require.NotContains(t, habits(s), coach.HabitMisfit)
 	}
-	require.Fail(t, "no reading lied alone in 30 drills")
+	liar := begin(t, "dead-end", allMeters, bridge(12))
+	play(t, liar, lines...)
+	log := liar.Log()
+	log[len(log)-1].Shows = "silent"
+	steps := coach.New(liar).Steps()
+	require.Contains(t, habits(last(steps)), coach.HabitMisfit)
+	require.Contains(t, strings.Join(say(last(steps), coach.Hint), " "), "Reading 5 (silent) fits badly")
+	for _, s := range steps[:len(steps)-1] {
+		require.NotContains(t, habits(s), coach.HabitMisfit, "before the lie there is none")
+	}
 }
 
 // When the readings point at one place, reading on is named, and the place is

@@ -30,6 +30,9 @@ const (
 	HabitSurprise  Habit = "surprise"   // the answer that was hardly expected
 )
 
+// Habits lists all of them.
+var Habits = []Habit{HabitGood, HabitTrain, HabitNoCurrent, HabitAnswered, HabitOneCut, HabitLift, HabitGuess, HabitEdge, HabitCoarse, HabitLate, HabitMisfit, HabitTwo, HabitSurprise}
+
 // Words says a habit in a few words, for records.
 func (h Habit) Words() string {
 	if w := inWords[h]; w != "" {
