@@ -4,6 +4,8 @@ import (
 	"bytes"
 	_ "embed"
 
+	"github.com/hashicorp/hcl/v2/hclsyntax"
+
 	"fishplate/diagnose/track"
 )
 
@@ -47,6 +49,11 @@ func Read(name string, src []byte) (*File, Problems) {
 	if body == nil {
 		return nil, r.finish()
 	}
+	return f.read(r, body)
+}
+
+// read makes the layout of a syntax tree.
+func (f *File) read(r *reader, body *hclsyntax.Body) (*File, Problems) {
 	x := r.readLayout(body)
 	if !x.anyBroken() {
 		x.built = x.build()

@@ -169,10 +169,8 @@ type Spot struct {
 	Row         int    // a run's row of pieces that it points at, else -1
 }
 
-// Where says what stands at a line and column of a layout's text.
-func Where(src []byte, line, column int) Spot {
-	f := &File{src: src}
-	body := f.body()
+// spotIn says what stands at a line and column of a text.
+func spotIn(body *hclsyntax.Body, line, column int) Spot {
 	if body == nil {
 		return Spot{Row: -1}
 	}

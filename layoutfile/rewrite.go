@@ -37,19 +37,7 @@ func Figure(v float64) string { return figure(v) }
 // except those inside a block that is taken out. Whether the result is a good
 // layout is for Read to say. src must be free of syntax errors.
 func Rewrite(src []byte, top []Attr, parts []Part) []byte {
-	w := &rewriter{f: &File{src: bytes.TrimPrefix(src, byteOrderMark)}}
-	w.body = w.f.body()
-	if w.body == nil { // the caller's mistake: begin anew rather than lose what is wanted
-		w.f.src = nil
-		w.body = w.f.body()
-	}
-	w.top(top)
-	w.blocks(parts)
-	out := w.result()
-	if bytes.HasPrefix(src, byteOrderMark) {
-		out = append(bytes.Clone(byteOrderMark), out...)
-	}
-	return out
+	return NewEditor(src).Rewrite(top, parts)
 }
 
 // edit replaces the bytes from..to of the old text.
@@ -61,6 +49,7 @@ type edit struct {
 type rewriter struct {
 	f     *File
 	body  *hclsyntax.Body
+	lists map[*hclsyntax.Block]*commented
 	edits []edit
 }
 
@@ -68,9 +57,14 @@ func (w *rewriter) put(from, to int, text string) {
 	w.edits = append(w.edits, edit{from, to, w.f.newlines(text)})
 }
 
-// result applies the edits; at one place insertions come first, and else they
-// keep their order.
+// result is the text with the edits made.
 func (w *rewriter) result() []byte {
+	return bytes.TrimLeft([]byte(w.part(0, len(w.f.src))), "\n")
+}
+
+// part applies the edits to a part of the text; at one place insertions come
+// first, and else they keep their order.
+func (w *rewriter) part(from, to int) string {
 	sort.SliceStable(w.edits, func(i, j int) bool {
 		a, b := w.edits[i], w.edits[j]
 		if a.from != b.from {
@@ -78,8 +72,8 @@ func (w *rewriter) result() []byte {
 		}
 		return a.from == a.to && b.from != b.to
 	})
-	var out bytes.Buffer
-	at := 0
+	var out strings.Builder
+	at := from
 	for _, e := range w.edits {
 		if e.from < at { // inside a block that is taken out
 			continue
@@ -88,8 +82,8 @@ func (w *rewriter) result() []byte {
 		out.WriteString(e.text)
 		at = e.to
 	}
-	out.Write(w.f.src[at:])
-	return bytes.TrimLeft(out.Bytes(), "\n")
+	out.Write(w.f.src[at:to])
+	return out.String()
 }
 
 // lineEnd is the byte behind the line that byte at stands on.
@@ -127,6 +121,9 @@ func (w *rewriter) top(attrs []Attr) {
 
 func (w *rewriter) setValue(old *hclsyntax.Attribute, value string) {
 	r := old.Expr.Range()
+	if text := plainText(old.Expr); text != "" && quote(text) == value {
+		return // the same, in other words: a text of several lines
+	}
 	if string(r.SliceBytes(w.f.src)) != value {
 		w.put(r.Start.Byte, r.End.Byte, value)
 	}
@@ -352,7 +349,12 @@ func (w *rewriter) rows(b *hclsyntax.Block, rows []PieceRow) {
 	if _, ok := a.Expr.(*hclsyntax.TupleConsExpr); !ok {
 		return
 	}
-	w.put(r.Start.Byte, r.End.Byte, w.f.readList(a).withRows(rows))
+	list := w.lists[b]
+	if list == nil {
+		list = w.f.readList(a)
+		w.lists[b] = list
+	}
+	w.put(r.Start.Byte, r.End.Byte, list.withRows(rows))
 }
 
 func sameRows(a, b []PieceRow) bool {

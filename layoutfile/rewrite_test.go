@@ -158,10 +158,11 @@ func TestFindPlace(t *testing.T) {
 // TestWhere points at the row of a run and at other blocks, by line and column
 // counted by hand in shelfText.
 func TestWhere(t *testing.T) {
-	assert.Equal(t, Spot{Kind: "run", Label: "spur", Row: 1}, Where([]byte(shelfText), 14, 6))
-	assert.Equal(t, Spot{Kind: "run", Label: "main", Row: 0}, Where([]byte(shelfText), 6, 26))
-	assert.Equal(t, Spot{Kind: "note", Label: "spur 2", Row: -1}, Where([]byte(shelfText), 19, 1))
-	assert.Equal(t, Spot{Row: -1}, Where([]byte(shelfText), 2, 1))
+	body := newReader([]byte(shelfText)).parse("x")
+	assert.Equal(t, Spot{Kind: "run", Label: "spur", Row: 1}, spotIn(body, 14, 6))
+	assert.Equal(t, Spot{Kind: "run", Label: "main", Row: 0}, spotIn(body, 6, 26))
+	assert.Equal(t, Spot{Kind: "note", Label: "spur 2", Row: -1}, spotIn(body, 19, 1))
+	assert.Equal(t, Spot{Row: -1}, spotIn(body, 2, 1))
 }
 
 // TestAnyWords: no text makes the readers of single words panic.

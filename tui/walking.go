@@ -234,7 +234,7 @@ func (a *walkApp) keep() tea.Cmd {
 // the screen.
 func (a *walkApp) writer() func() error {
 	path, keep := a.walk.Path(), a.o.Keep
-	if !a.walk.Unsaved() {
+	if !a.walk.Changed() {
 		return func() error { return keep(path, nil) }
 	}
 	k := a.walk.Course().Kept()

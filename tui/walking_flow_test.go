@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -180,24 +181,40 @@ func TestWalkClick(t *testing.T) {
 	assert.Equal(t, p, a.walk.Course().Behind())
 }
 
-// BenchmarkWalkKey is a piece laid and taken out again on layouts of 60, 200
-// and 1,000 pieces at 80x24, from the key to the frame.
+// BenchmarkWalkKey is a piece laid and taken out again on layouts of 60 to
+// 5,000 pieces at 80x24, from the key to the frame (two keys); "rows" has a
+// line of the file for every piece.
 func BenchmarkWalkKey(b *testing.B) {
-	for _, n := range []int{60, 200, 1000} {
-		b.Run(strconv.Itoa(n), func(b *testing.B) {
-			s, err := shape.Find("oval-siding")
-			require.NoError(b, err)
-			c, err := s.Make("big", "metal-tie", false, map[string]string{"before": strconv.Itoa(n/8 - 4), "between": strconv.Itoa(n / 6), "after": strconv.Itoa(n/8 - 4)})
-			require.NoError(b, err)
-			o := walking(nil)
-			o.Course = c
-			a := walkTo(o, 80, 24, "/", "main 9", "enter")
-			key, back := keyMsgs("s")[0], keyMsgs("u")[0]
-			for b.Loop() {
-				send(a, key)
-				send(a, back)
-			}
-			b.ReportMetric(float64(c.Pieces()), "pieces")
-		})
+	for _, n := range []int{60, 200, 1000, 5000} {
+		for _, rows := range []bool{false, true} {
+			b.Run(fmt.Sprintf("%d rows %v", n, rows), func(b *testing.B) {
+				a := walkTo(bigWalk(b, n, rows), 80, 24, "/", "main 9", "enter")
+				key, back := keyMsgs("s")[0], keyMsgs("u")[0]
+				for b.Loop() {
+					send(a, key)
+					send(a, back)
+				}
+				b.ReportMetric(float64(a.walk.Course().Pieces()), "pieces")
+			})
+		}
 	}
+}
+
+// bigWalk is the walk of an oval of n pieces; rows: on a line of the file each.
+func bigWalk(t require.TestingT, n int, rows bool) WalkOptions {
+	side := (n - 8) / 2
+	straights := fmt.Sprintf("    \"%d x straight 10\",\n", side%1000)
+	straights += strings.Repeat("    \"1000 x straight 10\",\n", side/1000)
+	if rows {
+		straights = strings.Repeat("    \"straight 10\",\n", side)
+	}
+	const curves = "    \"4 x curve left diameter 31 angle 45\",\n"
+	f, problems := layoutfile.Read("big", []byte("name = \"big\"\nunits = \"in\"\nconstruction = \"metal-tie\"\nrun \"main\" {\n  closes = true\n  pieces = [\n"+
+		straights+curves+straights+curves+"  ]\n}\nsupply \"T1\" {\n  current = \"ac\"\n  volts = 18\n  breaker = 10\n}\n"))
+	require.NotNil(t, f, "%v", problems)
+	c, err := course.Open(f)
+	require.NoError(t, err)
+	o := walking(nil)
+	o.Course = c
+	return o
 }

@@ -268,7 +268,7 @@ func TestWalkFrames(t *testing.T) {
 }
 
 var walkKeys = []string{"s", "l", "r", "t", "l", "j", "r", "x", "b", "1", "2", "3", "enter", "enter", "S", "L", "T", "X", "c", "d", "v", "o", "e", "f", "i", "h", "m", "n", "a", "y", "p",
-	"u", "U", "left", "right", "up", "down", "home", "end", "pgup", "pgdown", "/", "!", "z", "tab", "*", "+", "-", "w", "q", "g", "k", "?", "esc", "esc", "backspace", "delete",
+	"p", "p", "u", "U", "left", "right", "up", "down", "home", "end", "pgup", "pgdown", "/", "!", "z", "tab", "*", "+", "-", "w", "q", "g", "k", "?", "esc", "esc", "backspace", "delete",
 	":", "ctrl+z", " ", "W1", "main 7", "é漢", "tunnel", "\x1b", "\u202e", "0", ".", "r15.5 22.5", "8", "9"}
 
 // TestWalkMonkey presses any keys in windows of any size, on new layouts and
@@ -343,7 +343,7 @@ func allBack(t require.TestingT, a *walkApp, trail string) {
 func walkStarts(t require.TestingT) []string {
 	_, demo := layoutfile.Demo()
 	starts := []string{"", string(demo)}
-	for _, n := range []string{"figure-eight", "double", "yard", "reversing", "shelf-two-rail"} {
+	for _, n := range []string{"figure-eight", "double", "yard", "reversing", "shelf-two-rail", "blocks", "rail-tied", "two-cabs"} {
 		src, err := os.ReadFile(filepath.Join("..", "testdata", "layouts", n+".hcl"))
 		require.NoError(t, err)
 		starts = append(starts, string(src))

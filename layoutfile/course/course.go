@@ -88,6 +88,8 @@ type State struct {
 	Hidden       *Stretch `json:"hidden,omitempty"`
 	Run          int      `json:"run"` // the cursor: index of its run,
 	At           int      `json:"at"`  // and how many of its pieces lie behind
+
+	version int // see Course.Version
 }
 
 type step struct {
@@ -97,14 +99,16 @@ type step struct {
 
 // Course is a layout being walked in.
 type Course struct {
-	Sizes Sizes
-	base  []byte // the text that was opened, empty for a new layout
-	stock map[string]string
-	now   State
-	undo  []step
-	redo  []step
-	next  int // the next ID
-	view  view
+	Sizes  Sizes
+	base   []byte             // the text that was opened, empty for a new layout
+	editor *layoutfile.Editor // of base
+	stock  map[string]string
+	now    State
+	undo   []step
+	redo   []step
+	next   int // the next ID
+	last   int // the version given last
+	view   view
 }
 
 // New is a layout without a piece.
@@ -117,6 +121,10 @@ func New(name, construction string, metric bool) *Course {
 
 // State is the layout as it is now. Change nothing in it.
 func (c *Course) State() *State { return &c.now }
+
+// Version tells layouts apart: it is another after every change, and what it
+// was when a change is taken back.
+func (c *Course) Version() int { return c.now.version }
 
 // Here is the run that the cursor is on.
 func (c *Course) Here() *Run { return &c.now.Runs[c.now.Run] }
@@ -174,6 +182,8 @@ func (c *Course) change(what string, do func(*State) error) error {
 	}
 	c.undo = append(c.undo, step{c.now, what})
 	c.redo = nil
+	c.last++
+	next.version = c.last
 	c.now = next
 	c.look()
 	return nil
@@ -250,7 +260,7 @@ func (c *Course) Title(p *Piece) string {
 	if p.Words.Again != "" {
 		return p.Words.Again + " again"
 	}
-	s := c.now.PlaceName(Anchor{Piece: p.ID})
+	s := c.now.placeName(Anchor{Piece: p.ID}, c.view.meets)
 	if p.Words.Name != "" {
 		return p.Words.Name + " (" + s + ")"
 	}

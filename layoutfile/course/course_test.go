@@ -350,6 +350,7 @@ func TestAnyWalk(t *testing.T) {
 			if intact(c, blocks) {
 				comments(t, all[name], string(c.Text()))
 			}
+			agrees(t, c)
 			s := c.State()
 			require.True(t, s.Run >= 0 && s.Run < len(s.Runs) && s.At >= 0 && s.At <= len(s.Runs[s.Run].Pieces), did)
 			for _, x := range c.Troubles() {

@@ -50,8 +50,7 @@ func (c *Course) pose(a Anchor) (track.Pose, bool) {
 }
 
 // free lists the ends that nothing is joined to, in the order of the pieces.
-func (s *State) free() []Anchor {
-	meets := s.meets()
+func (s *State) free(meets map[Anchor]Anchor) []Anchor {
 	twice := map[string]bool{}
 	for i := range s.Runs {
 		for k := range s.Runs[i].Pieces {
@@ -92,7 +91,7 @@ func (c *Course) aim() []Target {
 	}
 	r := c.Here()
 	var out []Target
-	for _, a := range c.now.free() {
+	for _, a := range c.now.free(c.view.meets) {
 		own := len(r.Pieces) > 0 && a == r.Pieces[0].entry()
 		if a == end || own && len(r.Pieces) < 3 || !own && a.Piece == end.Piece {
 			continue
@@ -270,7 +269,7 @@ func (c *Course) Branches() []Anchor {
 			continue
 		}
 		var out []Anchor
-		for _, a := range c.now.free() {
+		for _, a := range c.now.free(c.view.meets) {
 			if a.Piece == p.ID && (p.Words.Kind == track.Turnout || p.Words.Kind == track.Crossing) && a != p.entry() && a != p.exit() {
 				out = append(out, a)
 			}
@@ -306,7 +305,7 @@ func (c *Course) Begin(name string, from Anchor) error {
 	if len(c.now.Runs) >= 500 {
 		return errors.New("500 runs are the most a layout can have")
 	}
-	if from.Piece != 0 && !slices.Contains(c.now.free(), from) {
+	if from.Piece != 0 && !slices.Contains(c.now.free(c.view.meets), from) {
 		return fmt.Errorf("%s is taken already", c.now.endName(from))
 	}
 	return c.change("run "+name, func(s *State) error {

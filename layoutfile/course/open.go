@@ -192,8 +192,11 @@ func Resume(data []byte) (*Course, error) {
 		if err := c.restore(&k.Undo[i].Before); err != nil {
 			return nil, err
 		}
+		k.Undo[i].Before.version = i + 1
 		c.undo = append(c.undo, step{k.Undo[i].Before, k.Undo[i].What})
 	}
+	c.last = len(k.Undo) + 1
+	c.now.version = c.last
 	c.Sizes.fill(StartSizes(c.now.Metric))
 	c.look()
 	return c, nil

@@ -40,7 +40,7 @@ func (c *Course) Span(n int) (Span, error) {
 		}
 		s.Pieces = append(s.Pieces, p.ID)
 	}
-	meets := c.now.meets()
+	meets := c.view.meets
 	last := &r.Pieces[(c.now.At+n-1)%len(r.Pieces)]
 	s.To = last.exit()
 	s.From = r.Pieces[c.now.At%len(r.Pieces)].entry()
@@ -76,7 +76,7 @@ func (c *Course) SpanTo(text string) (int, error) {
 // 0 when there is none ahead.
 func (c *Course) NextGap() int {
 	gaps := map[Anchor]bool{}
-	meets := c.now.meets()
+	meets := c.view.meets
 	for i := range c.now.Things {
 		if t := &c.now.Things[i]; t.Kind == "insulated" {
 			gaps[t.Label.At], gaps[meets[t.Label.At]] = true, true

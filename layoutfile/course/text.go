@@ -1,6 +1,8 @@
 package course
 
 import (
+	"errors"
+	"fmt"
 	"slices"
 
 	"fishplate/diagnose/track"
@@ -11,8 +13,9 @@ import (
 type view struct {
 	layout   *track.Layout // to be drawn; nil when there is nothing
 	good     bool          // layout is the whole truth, and can be hunted on
-	problems layoutfile.Problems
-	text     []byte
+	look     *layoutfile.Look
+	meets    map[Anchor]Anchor
+	text     []byte      // of the file, once it was asked for
 	index    map[int]int // piece ID to index in layout
 	troubles []Trouble
 	minded   bool // troubles are worked out
@@ -21,20 +24,20 @@ type view struct {
 	aimedOn  int
 }
 
-// look puts the text together and reads it. A layout with mistakes is drawn as
+// look puts the layout together and reads it. A layout with mistakes is drawn as
 // far as it goes: without what lies on the track, then without its closings,
 // then run by run.
 func (c *Course) look() {
-	v := view{text: c.write(c.parts(whole))}
-	f, problems := layoutfile.Read("layout", v.text)
-	v.problems = problems
-	if f != nil {
-		v.layout, v.good = f.Layout, true
+	if c.editor == nil {
+		c.editor = layoutfile.NewEditor(c.base)
+	}
+	v := view{meets: c.now.meets()}
+	v.look = c.editor.Look(c.top(), c.parts(whole, merged, v.meets))
+	if l := v.look.Layout; l != nil {
+		v.layout, v.good = l, true
 	}
 	for level := noThings; v.layout == nil && level <= apart; level++ {
-		if f, _ := layoutfile.Read("layout", c.write(c.parts(level))); f != nil {
-			v.layout = f.Layout
-		}
+		v.layout = c.editor.Look(c.top(), c.parts(level, merged, v.meets)).Layout
 	}
 	if v.layout != nil {
 		v.index = map[int]int{}
@@ -57,7 +60,26 @@ func (c *Course) look() {
 func (c *Course) Layout() (l *track.Layout, good bool) { return c.view.layout, c.view.good }
 
 // Text is the layout file as it would be saved.
-func (c *Course) Text() []byte { return c.view.text }
+func (c *Course) Text() []byte {
+	if c.view.text == nil {
+		c.view.text = c.editor.Rewrite(c.top(), c.parts(whole, rows, c.view.meets))
+	}
+	return c.view.text
+}
+
+// Checked is Text after it was read like any file: the mistakes in it, if
+// there are any. What is good by Layout has none; it is asked for all the
+// same before a file is written.
+func (c *Course) Checked() ([]byte, error) {
+	f, problems := layoutfile.Read("layout", c.Text())
+	switch {
+	case f == nil && len(problems) > 0:
+		return nil, fmt.Errorf("%s (line %d)", problems[0].Summary, problems[0].Range.Line)
+	case f == nil || len(f.Layout.Pieces) != c.Pieces():
+		return nil, errors.New("it would not read back as what stands here")
+	}
+	return c.Text(), nil
+}
 
 // Index gives the piece of Layout for a piece of the course, -1 for none.
 func (c *Course) Index(id int) int {
@@ -89,7 +111,8 @@ const (
 	apart          // and every run for itself
 )
 
-func (c *Course) write(parts []layoutfile.Part) []byte {
+// top is what stands before the blocks.
+func (c *Course) top() []layoutfile.Attr {
 	s := &c.now
 	units := "in"
 	if s.Metric {
@@ -103,20 +126,21 @@ func (c *Course) write(parts []layoutfile.Part) []byte {
 	if s.Construction != "" {
 		top = append(top, layoutfile.Attr{Name: "construction", Value: layoutfile.Quote(s.Construction)})
 	}
-	return layoutfile.Rewrite(c.base, top, parts)
+	return top
 }
 
-func (c *Course) parts(l level) []layoutfile.Part {
+func (c *Course) parts(l level, rows func([]Piece) []layoutfile.PieceRow, meets map[Anchor]Anchor) []layoutfile.Part {
 	s := &c.now
 	var out []layoutfile.Part
-	meets := s.meets()
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		direct := r.From.At.Piece != 0 && r.To.At.Piece != 0 && l < noEnds
 		if len(r.Pieces) == 0 && !direct {
 			continue // a run just begun
 		}
-		out = append(out, s.runPart(r, l))
+		p := s.runPart(r, l)
+		p.Rows = rows(r.Pieces)
+		out = append(out, p)
 	}
 	for i := range s.Things {
 		t := &s.Things[i]
@@ -152,17 +176,25 @@ func (s *State) runPart(r *Run, l level) layoutfile.Part {
 	set("closes", closes)
 	end("from", r.From, l < apart)
 	end("to", r.To, l < noEnds)
-	p.Rows = rows(r.Pieces)
 	return p
 }
 
 // rows puts equal pieces together as the file had them; new ones join.
 func rows(pieces []Piece) []layoutfile.PieceRow {
+	return rowsBy(pieces, func(a layoutfile.PieceRow, b *Piece) bool { return a.From == b.Row })
+}
+
+// merged puts all equal pieces together.
+func merged(pieces []Piece) []layoutfile.PieceRow {
+	return rowsBy(pieces, func(layoutfile.PieceRow, *Piece) bool { return true })
+}
+
+func rowsBy(pieces []Piece, same func(layoutfile.PieceRow, *Piece) bool) []layoutfile.PieceRow {
 	const most = 1000 // the file's limit for one text
 	var out []layoutfile.PieceRow
 	for i := range pieces {
 		p := &pieces[i]
-		if n := len(out); n > 0 && out[n-1].Text == p.Text && out[n-1].From == p.Row && out[n-1].Count < most &&
+		if n := len(out); n > 0 && out[n-1].Text == p.Text && same(out[n-1], p) && out[n-1].Count < most &&
 			p.Words.Name == "" && p.Words.Again == "" && p.Words.Kind != track.Bumper {
 			out[n-1].Count++
 			continue
@@ -221,10 +253,11 @@ func (c *Course) mind() []Trouble {
 	if c.Empty() {
 		return nil // nothing walked yet is no mistake
 	}
-	for i := range c.view.problems {
-		p := &c.view.problems[i]
+	problems := c.view.look.Problems
+	for i := range problems {
+		p := &problems[i]
 		t := Trouble{Warning: p.Warning, Says: p.Summary, Fix: p.Fix}
-		at := layoutfile.Where(c.view.text, p.Range.Line, p.Range.Column)
+		at := c.view.look.Where(p.Range.Line, p.Range.Column)
 		switch {
 		case at.Kind == "run":
 			t.Where = "run " + at.Label
@@ -255,7 +288,8 @@ func (c *Course) onRow(t *Trouble, at layoutfile.Spot) {
 		return
 	}
 	k := 0
-	for _, row := range rows(r.Pieces)[:min(at.Row, len(rows(r.Pieces)))] {
+	list := merged(r.Pieces)
+	for _, row := range list[:min(at.Row, len(list))] {
 		k += row.Count
 	}
 	if k < len(r.Pieces) {

@@ -33,7 +33,7 @@ func (c *Course) AtSpot() []*Thing {
 	if err != nil {
 		return nil
 	}
-	other := c.now.meets()[here]
+	other := c.view.meets[here]
 	var out []*Thing
 	for i := range c.now.Things {
 		t := &c.now.Things[i]
@@ -193,7 +193,7 @@ func (c *Course) AddInsulated(rails []track.Rail) error {
 	if err != nil {
 		return err
 	}
-	if _, joined := c.now.meets()[at]; !joined {
+	if _, joined := c.view.meets[at]; !joined {
 		return errors.New("only a joint can be insulated: lay the next piece, or close the run, first")
 	}
 	if len(rails) == 0 {

@@ -558,6 +558,12 @@ func (s *State) forget(id int) {
 			loose := f.Name == "other" || f.Name == "common" || f.Name == "toggle" && u.Kind == "block"
 			if loose && f.Value.At.Piece == 0 && refers(u.Kind, f.Name, t.Kind) && f.value() == t.Label.Text {
 				u.set(f.Name, "")
+				if f.Name == "other" { // without it there is no third position
+					u.set("middle", "")
+					if f := (Field{Value: u.field("usually")}); f.value() == "middle" {
+						u.set("usually", "")
+					}
+				}
 			}
 		}
 	}

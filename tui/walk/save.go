@@ -40,7 +40,14 @@ func write(m *Model, _ int) tea.Msg {
 }
 
 func (m *Model) save(over bool) tea.Msg {
-	return Save{Path: m.set.Path, Text: m.course.Text(), Over: over}
+	text, err := m.course.Checked()
+	if err != nil { // a mistake of ours: better no file than one that cannot be read
+		m.fault("this cannot be saved: " + err.Error() + ". What you entered is kept")
+		m.goal = nil
+		return nil
+	}
+	m.saving = m.course.Version()
+	return Save{Path: m.set.Path, Text: text, Over: over}
 }
 
 func (m *Model) askOver(title string) {
@@ -76,7 +83,7 @@ func (m *Model) wasSaved(s Saved) tea.Msg {
 		m.fault(fmt.Sprintf("could not save: %v. What you entered is kept", s.Err))
 		return nil
 	}
-	m.saved, m.agreed = s.Save.Text, true
+	m.saved, m.agreed, m.savedAt = s.Save.Text, true, m.saving
 	if m.goal != nil && !m.Unsaved() {
 		return m.leaveFor(*m.goal)
 	}

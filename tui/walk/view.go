@@ -306,7 +306,7 @@ func (m *Model) State() string {
 		return "walk"
 	}
 	s := plural(m.course.Pieces(), "piece")
-	if m.Unsaved() {
+	if m.Changed() {
 		return s + ", not saved"
 	}
 	return s

@@ -80,37 +80,42 @@ type Saved struct {
 
 // Model is the screen's own state.
 type Model struct {
-	course *course.Course
-	set    Setup
-	panel  panel
-	count  string // digits typed
-	swap   bool   // the next piece takes the place of the one behind
-	pad    bool   // digits are pieces
-	last   string // the piece laid last, for "the same again"
-	say    string
-	bad    bool // say is a mistake
-	zoom   float64
-	saved  []byte // what stands in the file; nil: nothing yet
-	agreed bool   // the file may be overwritten
-	goal   *Goal  // where to go when it is saved
-	wire   string // proposed for the next feeder
-	length string
-	outlet string // likewise: "supply T1"
-	grid   *draw.Grid
-	origin *form // the sizes of the shape that it began with
-	once   bool  // Enter has just taken an answer: one too many lays nothing
-	change int   // goes up with every key that may have changed the course
+	course  *course.Course
+	set     Setup
+	panel   panel
+	count   string // digits typed
+	swap    bool   // the next piece takes the place of the one behind
+	pad     bool   // digits are pieces
+	last    string // the piece laid last, for "the same again"
+	say     string
+	bad     bool // say is a mistake
+	zoom    float64
+	saved   []byte // what stands in the file; nil: nothing yet
+	agreed  bool   // the file may be overwritten
+	savedAt int    // the version of the course that stands in the file, -1 for none
+	saving  int    // the version that is being saved
+	goal    *Goal  // where to go when it is saved
+	wire    string // proposed for the next feeder
+	length  string
+	outlet  string // likewise: "supply T1"
+	grid    *draw.Grid
+	origin  *form // the sizes of the shape that it began with
+	once    bool  // Enter has just taken an answer: one too many lays nothing
+	change  int   // goes up with every key that may have changed the course
 }
 
 // New makes the screen.
 func New(s Setup) *Model {
-	m := &Model{set: s, course: s.Course, say: s.Greeting, wire: "16 AWG", length: "6 ft", zoom: 1, agreed: !s.Exists}
+	m := &Model{set: s, course: s.Course, say: s.Greeting, wire: "16 AWG", length: "6 ft", zoom: 1, agreed: !s.Exists, savedAt: -1}
 	if s.Course == nil {
 		m.panel = m.startPanel()
 		return m
 	}
 	if s.Exists {
 		m.saved = s.Course.Base()
+		if bytes.Equal(m.saved, s.Course.Text()) {
+			m.savedAt = s.Course.Version()
+		}
 	}
 	return m
 }
@@ -126,10 +131,31 @@ func (m *Model) Changes() int { return m.change }
 
 // Unsaved says that the file does not hold what was entered.
 func (m *Model) Unsaved() bool {
-	if m.course == nil || m.course.Empty() && m.saved == nil {
+	switch {
+	case m.course == nil || m.course.Empty() && m.saved == nil:
 		return false
+	case m.saved == nil:
+		return true
+	case m.savedAt == m.course.Version():
+		return false
+	case !bytes.Equal(m.saved, m.course.Text()):
+		return true
 	}
-	return !bytes.Equal(m.saved, m.course.Text())
+	m.savedAt = m.course.Version()
+	return false
+}
+
+// large is the number of pieces from which on the text of the file is not
+// written at every key.
+const large = 1000
+
+// Changed is Unsaved, but in large layouts what was changed and changed back
+// by hand counts as changed, too.
+func (m *Model) Changed() bool {
+	if m.course != nil && m.saved != nil && m.course.Pieces() > large {
+		return m.savedAt != m.course.Version()
+	}
+	return m.Unsaved()
 }
 
 func (m *Model) tell(format string, a ...any) { m.say, m.bad = fmt.Sprintf(format, a...), false }
