@@ -89,15 +89,25 @@ func (g *asker) accessory(a int) {
 func (g *asker) acrossRail(a int, rail []railSpot) {
 	h := g.h
 	f, ok := h.continuity()
-	if !ok || len(rail) == 0 {
+	if !ok {
 		return
 	}
-	at := h.net.AccessoryPoints[a]
+	at, from := h.net.AccessoryPoints[a], h.outletPoints(h.layout.Accessories[a].On)
 	s := g.now.Clone()
+	g.ask(s, f, at[0], at[1])
+	if h.kit.Ohms {
+		g.ask(s, meter.Ohms, at[0], at[1])
+	}
+	g.ask(s, f, at[0], from[0])
+	if len(rail) == 0 {
+		g.ask(s, f, at[1], from[1])
+		return
+	}
 	g.ask(s, f, at[1], rail[0].rail)
+	g.ask(s, f, rail[0].other, from[1])
 	s.Unplugged = []int{a}
 	g.ask(s, f, at[1], rail[0].rail)
-	g.ask(s, f, at[0], h.outletPoints(h.layout.Accessories[a].On)[0])
+	g.ask(s, f, at[0], from[0])
 	r := h.layout.RailOf(a)
 	setups := []conductor.Setup{s}
 	if r >= 0 {

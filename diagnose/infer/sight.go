@@ -286,7 +286,7 @@ func (e *Engine) explains(kind SymptomKind, sights []sight, values []float64) fl
 		}
 		return best
 	}
-	quietly := 1.0
+	quietly, feeds := 1.0, e.fedSomehow(kind, sights)
 	for i := range sights {
 		if sights[i].ohms {
 			quietly *= 1 - 0.95*trips(values[i], sights[i].trip)
@@ -296,6 +296,9 @@ func (e *Engine) explains(kind SymptomKind, sights []sight, values []float64) fl
 		if i < len(e.healthy) {
 			h = e.healthy[i]
 		}
+		if feeds && h < fed*sights[i].full {
+			continue // a supply that never feeds the place
+		}
 		best = math.Max(best, shows(kind, &sights[i], h, values[i]))
 	}
 	best *= quietly
@@ -304,6 +307,23 @@ func (e *Engine) explains(kind SymptomKind, sights []sight, values []float64) fl
 		best *= 1 - 0.8/(1+math.Pow(0.5/math.Max(quiet, 1e-3), 6))
 	}
 	return best
+}
+
+// fed is the share of a supply's volts from which it is said to feed a place.
+const fed = 0.3
+
+// fedSomehow says whether the sound layout has volts at a dead or weak place
+// from some supply: then the others, which never feed it, do not count.
+func (e *Engine) fedSomehow(kind SymptomKind, sights []sight) bool {
+	if kind != Dead && kind != WeakTrack {
+		return false
+	}
+	for i := range sights {
+		if !sights[i].ohms && i < len(e.healthy) && e.healthy[i] >= fed*sights[i].full {
+			return true
+		}
+	}
+	return false
 }
 
 // trips is the probability that a breaker trips on a resistance: surely well
