@@ -65,7 +65,7 @@ func (c *checker) behind(piece int) string {
 			continue
 		}
 		if off, _, _ := newFeed(c.wired.switched(i)).circuit(k); off != on {
-			return c.l.Toggles[i].Name
+			return c.l.Toggles[i].Part()
 		}
 	}
 	return ""

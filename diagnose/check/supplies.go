@@ -72,7 +72,7 @@ func (c *checker) joinedSupplies() {
 				continue
 			}
 			for i := range c.l.Toggles {
-				if g := c.chosen(i); g != nil && c.joinedPair(s, t, g, " (with "+c.l.Toggles[i].Name+" in its second position)") {
+				if g := c.chosen(i); g != nil && c.joinedPair(s, t, g, " (with "+c.l.Toggles[i].Part()+" in its second position)") {
 					break
 				}
 			}

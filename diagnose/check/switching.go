@@ -87,7 +87,7 @@ func (c *checker) reverserShorts(i int, off *feed, pieces []int) {
 	t := &c.l.Toggles[i]
 	posts := c.n.Posts[t.Supply]
 	words, _ := c.way(off.path(posts[0], posts[1]))
-	c.add(Finding{Severity: WontWork, Kind: "reverser-shorts", Place: t.Name, Basis: Arithmetic,
+	c.add(Finding{Severity: WontWork, Kind: "reverser-shorts", Place: t.Part(), Basis: Arithmetic,
 		What:    fmt.Sprintf("thrown to reverse, it shorts %s, by %s", c.l.Supplies[t.Supply].Name, words),
 		Why:     "the track that it reverses is joined to track that it does not reverse",
 		Do:      "gaps in both rails at both ends of the stretch that it feeds",
@@ -109,7 +109,7 @@ func (c *checker) toggles() {
 			continue
 		}
 		told := slices.ContainsFunc(c.l.Blocks, func(b track.Block) bool { return b.Toggle == i })
-		if told || c.switchesTrack(base, off) || c.switchesAccessory(i) {
+		if told || t.Side || c.switchesTrack(base, off) || c.switchesAccessory(i) {
 			continue
 		}
 		c.add(Finding{Severity: WontWork, Kind: "toggle-idle", Place: t.Name, Basis: Arithmetic,

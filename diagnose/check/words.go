@@ -136,7 +136,7 @@ func (c *checker) wireName(k *conductor.Link) string {
 	case k.Kind == conductor.KindBus && k.Bus >= 0:
 		return c.l.Buses[k.Bus].Name
 	case k.Kind == conductor.KindToggle && k.Toggle >= 0:
-		return c.l.Toggles[k.Toggle].Name
+		return c.l.Toggles[k.Toggle].Part()
 	case k.Accessory >= 0:
 		return c.l.Accessories[k.Accessory].Name
 	}
