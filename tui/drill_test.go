@@ -253,7 +253,7 @@ var drillWays = []struct {
 	{"drill-map-read", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "h", "enter", "n", "n", "l"}},
 	{"drill-coach", &drill.Choice{Coach: "hint", Difficulty: "easy"}, entered("beep T1", "train off", "mv F1 hot to main 9 center", "coach")},
 	{"drill-help", &drill.Choice{Coach: "silent", Difficulty: "easy"}, entered("help")},
-	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "down", "down", "down", "down", "down", "enter"}},
+	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "down", "down", "down", "down", "down", "down", "enter"}},
 }
 
 // TestDrillFrames compares every page at three sizes with what it was.

@@ -104,8 +104,8 @@ func (a *drillArgs) check(named bool) error {
 		return fmt.Errorf("--class takes a number from 1 on")
 	case a.lesson != "" && named:
 		return fmt.Errorf("a lesson has a layout of its own: leave %s out", a.name)
-	case a.lesson != "" && (a.fault != "" || a.class > 0):
-		return fmt.Errorf("a lesson hides what it teaches: --fault and --class do not go with it")
+	case a.lesson != "" && a.fault != "":
+		return fmt.Errorf("a lesson hides what it teaches: --fault does not go with it")
 	case a.name == stdinName:
 		return fmt.Errorf("a drill reads what you type from stdin, so the layout must be a file")
 	}
@@ -198,6 +198,7 @@ func (w *world) sit(t *table, a *drillArgs) (*sitting.Sitting, error) {
 	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class, Kit: a.kit.kit}
 	if t.lesson != nil {
 		o = t.lesson.Options()
+		o.Class = a.class
 	}
 	if a.class > 0 {
 		n, err := conductor.Build(t.layout)

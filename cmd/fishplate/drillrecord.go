@@ -81,6 +81,10 @@ func drillProgress(w *world, a *drillArgs) int {
 	if err != nil {
 		return w.fail(err)
 	}
+	if own := debrief.Of(list, a.learner); a.learner != "" && len(own) == 0 && len(list) > 0 {
+		return w.fail(fmt.Errorf("no drill of %s is on record; leave --name out to see all of them", a.learner))
+	}
+	list = debrief.Of(list, a.learner)
 	if a.sheet == "" {
 		return w.print(strings.Join(debrief.Progress(list), "\n") + "\n")
 	}

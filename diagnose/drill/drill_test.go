@@ -84,7 +84,15 @@ func TestSameClassNumberSameFault(t *testing.T) {
 		require.NoError(t, err)
 		d, err := drill.New(l, drill.Options{Class: number, Kit: allMeters}, drill.ClassGenerator(n, number))
 		require.NoError(t, err)
-		return fmt.Sprint(d.Symptom(), d.Told(), d.Reveal())
+		truth := fmt.Sprint(d.Symptom(), d.Told(), d.Reveal())
+		for _, line := range []string{"train off", "ohms T1", "ohms F1", "beep lead 3"} { // the same meter too, to the last digit
+			a, err := drill.Parse(line)
+			require.NoError(t, err)
+			e, err := d.Do(a)
+			require.NoError(t, err)
+			truth += e.Shows + "|"
+		}
+		return truth
 	}
 	require.Equal(t, hidden("yard", 12), hidden("yard", 12))
 	different := map[string]bool{}

@@ -30,6 +30,7 @@ const (
 	rowFault = iota
 	rowDifficulty
 	rowCoach
+	rowClass
 	rowBegin
 	rowKept
 	rowProgress
@@ -83,12 +84,14 @@ func (m *Model) turn(by int) {
 		m.choice.Difficulty = next(practice.Difficulties, m.choice.Difficulty)
 	case rowCoach:
 		m.choice.Coach = next([]string{"silent", "hint", "explain"}, m.choice.Coach)
+	case rowClass:
+		m.choice.Class = max(m.choice.Class+by, 0)
 	}
 }
 
 func (m *Model) choose() tea.Msg {
 	c := m.choice
-	c.Lesson, c.Resume, c.Class = "", false, 0
+	c.Lesson, c.Resume = "", false
 	switch {
 	case m.row < rowBegin:
 		m.turn(1)

@@ -56,7 +56,12 @@ func (m *Model) menu(sc *scene.Scene, w, h int) scene.Frame {
 	if kind == "" {
 		kind = "any"
 	}
+	class := "none"
+	if m.choice.Class > 0 {
+		class = fmt.Sprint(m.choice.Class)
+	}
 	rows := []string{"fault       < " + kind + " >", "difficulty  < " + m.choice.Difficulty + " >", "coach       < " + m.choice.Coach + " >",
+		"class       < " + class + " >  the same number, the same fault for all",
 		"begin: hide a fault in this layout", "go on with the drill that was left", "progress: the drills on record"}
 	lines := []string{t.Paint(style.Title, "Practise on a hidden fault"), ""}
 	at := 0

@@ -3,6 +3,7 @@ package debrief_test
 import (
 	"io/fs"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -168,6 +169,16 @@ func TestRecordsAndProgress(t *testing.T) {
 	require.Contains(t, text, "3.6 in the first 2 drills, 1.6 in the last 2")
 	require.Contains(t, text, "lifted before reading (4)")
 	require.Contains(t, text, "Yard, class 4")
+	for i := range list {
+		list[i].Name = []string{"Ann", "Bob"}[i%2]
+	}
+	more := slices.Concat(list, list)
+	text = strings.Join(debrief.Progress(more), "\n")
+	require.Contains(t, text, "Ann: Minutes as a multiple of the program's: 3.0 in the first 2 drills, 3.0 in the last 2")
+	require.Contains(t, text, "Bob: Minutes as a multiple of the program's: 2.2")
+	require.Contains(t, debrief.Markdown(more), "Ann: Minutes")
+	require.Len(t, debrief.Of(more, "ann"), 4)
+	require.Len(t, debrief.Of(more, ""), 8)
 	_, err = debrief.Read([]byte(`{"x":1}`))
 	require.Error(t, err)
 	_, err = debrief.Add([]byte(`nonsense`), debrief.Record{})

@@ -120,7 +120,57 @@ func Progress(list []Record) []string {
 		}
 		out = append(out, fmt.Sprintf("%-10s  %-28s %6.1f %8s %6d %6d  %s", r.Date, cut(name, 28), r.Minutes, orDash(r.Program), r.Readings, r.Lifts, r.result()))
 	}
-	return append(out, trend(list)...)
+	return append(out, trends(list)...)
+}
+
+// Of are the records of one person, by name; all of them for no name.
+func Of(list []Record, name string) []Record {
+	if name == "" {
+		return list
+	}
+	var out []Record
+	for _, r := range list {
+		if strings.EqualFold(r.Name, name) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// trends is what the records show over time, of each person where they have
+// names.
+func trends(list []Record) []string {
+	var names []string
+	for i := range list {
+		if !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, list[i].Name) }) {
+			names = append(names, list[i].Name)
+		}
+	}
+	if len(names) < 2 {
+		return trend(list)
+	}
+	var out []string
+	for _, n := range names {
+		var own []Record
+		for _, r := range list {
+			if strings.EqualFold(r.Name, n) {
+				own = append(own, r)
+			}
+		}
+		who := n
+		if who == "" {
+			who = "without a name"
+		}
+		for _, l := range trend(own) {
+			if l != "" {
+				out = append(out, who+": "+l)
+			}
+		}
+	}
+	if len(out) > 0 {
+		out = append([]string{""}, out...)
+	}
+	return out
 }
 
 func cut(s string, n int) string {

@@ -45,7 +45,7 @@ func Markdown(list []Record) string {
 	for i := range list {
 		fmt.Fprintf(&b, "    %2d  %s\n", i+1, list[i].Strip)
 	}
-	if t := trend(list); len(t) > 0 {
+	if t := trends(list); len(t) > 0 {
 		b.WriteString("\n## Over time\n\n")
 		for _, l := range t {
 			if l != "" {
@@ -82,7 +82,7 @@ func HTML(list []Record) string {
 		fmt.Fprintf(&b, "%2d  %s\n", i+1, e(list[i].Strip))
 	}
 	b.WriteString("</pre>\n")
-	for _, l := range trend(list) {
+	for _, l := range trends(list) {
 		if l != "" {
 			b.WriteString("<p>" + e(l) + "</p>\n")
 		}
