@@ -137,6 +137,10 @@ func TestDrillOnTheMap(t *testing.T) {
 	assert.Contains(t, s, "main 3/4 open")
 	s = Snapshot(o, 80, 24, append(keys, "n", "n", "x")...)
 	assert.Contains(t, s, "TIME LINE")
+	s = Snapshot(o, 40, 20, keys...)
+	assert.Contains(t, s, "METER beep", "where the talk is out of sight the map says what came of it")
+	s = Snapshot(o, 40, 20, append(keys, "s", "enter")...)
+	assert.Contains(t, s, "! Stopped: the track is live")
 	s = Snapshot(o, 80, 24, "tab", "r")
 	assert.Contains(t, s, "choose a piece first")
 }

@@ -214,7 +214,12 @@ func (m *Model) play(sc *scene.Scene, w, h int) scene.Frame {
 	var body []string
 	own := m.own(sc)
 	if m.narrow == tabMap {
-		body = m.plan.View(&own, m.show(), w, room)
+		answer := m.answer(sc, w)
+		body = m.plan.View(&own, m.show(), w, room-len(answer))
+		for len(body) < room-len(answer) {
+			body = append(body, "")
+		}
+		body = append(body, answer...)
 		m.mapX, m.mapY = 0, 1
 	} else {
 		body = m.talkLines(sc, w, room)
@@ -225,6 +230,26 @@ func (m *Model) play(sc *scene.Scene, w, h int) scene.Frame {
 	f := scene.Frame{Lines: append(body[:room], foot...)}
 	f.X, f.Y = m.caret(sc, w, room, 0, 0)
 	return f
+}
+
+// answer is what the last act on the map brought, where the talk is out of sight:
+// two lines of it at most.
+func (m *Model) answer(sc *scene.Scene, w int) []string {
+	for i := len(m.talk) - 1; i >= 0; i-- {
+		l := m.talk[i]
+		switch l.Role {
+		case sitting.Shows, sitting.Stopped, sitting.Wrong, sitting.Says:
+			lines := text.Wrap(marks[l.Role]+l.Text, w)
+			if len(lines) > 2 {
+				lines = append(lines[:1:1], text.Fit(lines[1], w-3)+"...")
+			}
+			for k := range lines {
+				lines[k] = sc.Theme.Paint(roles[l.Role], lines[k])
+			}
+			return lines
+		}
+	}
+	return nil
 }
 
 func (m *Model) playWide(sc *scene.Scene, w, h int) scene.Frame {
