@@ -236,6 +236,22 @@ func (l *Layout) RailOf(accessory int) int {
 	return -1
 }
 
+// StandsAt is where an accessory meets the track: across its rails, or at the
+// tap of the insulated rail that works it; false for one that lies across its
+// supply's wires, and for the coils of a turnout, which stand in it.
+func (l *Layout) StandsAt(accessory int) (Place, bool) {
+	a := &l.Accessories[accessory]
+	switch r := l.RailOf(accessory); {
+	case a.Turnout >= 0:
+		return Place{Piece: -1, End: -1}, false
+	case r >= 0:
+		return l.InsulatedRails[r].Tap, true
+	case a.OnTrack:
+		return a.At, true
+	}
+	return Place{Piece: -1, End: -1}, false
+}
+
 // OutletName names what wires hang on: "T1", "B1 2", "S1".
 func (l *Layout) OutletName(o Outlet) string {
 	switch o.Kind {

@@ -169,25 +169,11 @@ func (p *painter) names() {
 		p.landmark(Spot(p.l, m.At), plainASCII(m.Name))
 	}
 	for i := range p.l.Accessories {
-		if at, ok := standsAt(p.l, i); ok {
+		if at, ok := p.l.StandsAt(i); ok {
 			p.landmark(Spot(p.l, at), plainASCII(p.l.Accessories[i].Name))
 		}
 	}
 	p.numbers()
-}
-
-// standsAt is where an accessory meets the track: across its rails, or at the
-// tap of the insulated rail that works it; false for one that lies across its
-// supply's wires, and for the coils of a turnout, which stand in it.
-func standsAt(l *track.Layout, accessory int) (track.Place, bool) {
-	a := &l.Accessories[accessory]
-	switch r := l.RailOf(accessory); {
-	case a.Turnout >= 0:
-		return track.Place{}, false
-	case r >= 0:
-		return l.InsulatedRails[r].Tap, true
-	}
-	return a.At, a.OnTrack
 }
 
 func (p *painter) landmark(at track.Pose, name string) {

@@ -65,6 +65,8 @@ func (g *Grid) anchor(l *track.Layout, i int, win Window) {
 	at := Spot(l, track.Place{Piece: i, End: -1})
 	if x, y := win.Cell(g.W, g.H, at.X, at.Y); g.inside(x, y) {
 		g.Anchor[i] = y*g.W + x
+		// On a small map no dot of it may fall into that very cell.
+		g.visits = append(g.visits, visit{int32(g.Anchor[i]), int32(i)})
 	}
 }
 

@@ -42,12 +42,20 @@ func marks(l *track.Layout) []mark {
 		p := &l.Pieces[i]
 		switch {
 		case p.Kind == track.Turnout || p.Kind == track.Crossing:
-			out = append(out, mark{string(p.Kind) + " " + title(l, i), track.Place{Piece: i, End: -1}, 1})
+			out = append(out, mark{kindWord(p) + " " + title(l, i), track.Place{Piece: i, End: -1}, 1})
 		case p.Kind == track.Bumper:
 			out = append(out, mark{"the bumper of " + p.Run, track.Place{Piece: i, End: -1}, 1})
 		}
 	}
 	return out
+}
+
+// kindWord is what people call a turnout, a crossing or a slip.
+func kindWord(p *track.Piece) string {
+	if p.Slips() {
+		return "slip"
+	}
+	return string(p.Kind)
 }
 
 // node is a piece or a joint.
@@ -128,7 +136,7 @@ func Near(l *track.Layout, at track.Place) string {
 		return ""
 	}
 	if p := &l.Pieces[at.Piece]; at.End >= 0 && len(p.Ends) > 2 {
-		return "the " + p.Ends[at.End].Label + " end of " + string(p.Kind) + " " + title(l, at.Piece)
+		return "the " + p.Ends[at.End].Label + " end of " + kindWord(p) + " " + title(l, at.Piece)
 	}
 	goal := nodeOf(l, at)
 	all := marks(l)

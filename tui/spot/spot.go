@@ -1,7 +1,7 @@
 // Package spot says in words where a point of the layout is: which rail, at
 // which joint or piece, and how to find it on the table by counting joints
 // from something that can be seen. It parses the point names of the netlist
-// ("main 7 center", "main 7/8 left", "F1 hot") and knows nothing of meters.
+// ("main 7 center", "main 7/8 left", "F1 hot", "B1 2 hot") and knows nothing of meters.
 package spot
 
 import (
@@ -15,21 +15,27 @@ type Kind uint8
 
 // The kinds of points.
 const (
-	Unknown Kind = iota // a name that is not of this layout
-	Track               // a rail, at a joint or in the middle of a piece
-	Feeder              // a feeder's wire where it meets the track
-	Post                // a post of a supply
+	Unknown   Kind = iota // a name that is not of this layout
+	Track                 // a rail, at a joint or in the middle of a piece
+	Feeder                // a feeder's wire where it meets the track
+	Post                  // a post of a supply
+	Terminal              // a terminal of a bus or a strip
+	Lug                   // an outgoing lug of a toggle
+	Accessory             // one side of an accessory
 )
 
 // Point is a parsed point name.
 type Point struct {
 	Name   string
 	Kind   Kind
-	Place  track.Place // Track, Feeder; Piece -1 otherwise
+	Place  track.Place // Track, Feeder, Accessory that stands on the track; Piece -1 otherwise
 	Rail   track.Rail  // Track: the rail; Feeder: the rail its wire goes to
 	Inside string      // Track: another place inside a turnout ("frog")
-	Wire   string      // Feeder, Post: "hot" or "common"
+	Wire   string      // all but Track: "hot" or "common"
 	Feeder int         // index, -1
+	// Part names the bus, toggle or accessory; Terminal counts from 1.
+	Part     string
+	Terminal int
 }
 
 // Parse reads a point's name; an unknown one comes back as Unknown.
@@ -75,9 +81,10 @@ func wire(l *track.Layout, p Point, head, which string) Point {
 	for i := range l.Supplies {
 		if l.Supplies[i].Name == head {
 			p.Kind, p.Wire = Post, which
+			return p
 		}
 	}
-	return p
+	return under(l, p, head, which)
 }
 
 // FindPlace reads the name of a piece ("main 7", "W1") or of a side of a joint
@@ -121,6 +128,8 @@ func Describe(l *track.Layout, p Point) Words {
 		f := &l.Feeders[p.Feeder]
 		return Words{What: strings.ToUpper(p.Wire) + " wire of feeder " + f.Name,
 			Where: "where it meets the " + string(p.Rail) + " rail, " + place(l, p.Place), Near: Near(l, p.Place)}
+	case Terminal, Lug, Accessory:
+		return describeUnder(l, p)
 	}
 	w := Words{What: strings.ToUpper(string(p.Rail)) + " rail", Where: place(l, p.Place), Near: Near(l, p.Place)}
 	if p.Inside != "" {

@@ -66,3 +66,32 @@ func TestFind(t *testing.T) {
 		assert.False(t, ok, typed)
 	}
 }
+
+// TestUnderTheTable: what is no rail is named with what it is a part of, and an
+// accessory on the track has its place there.
+func TestUnderTheTable(t *testing.T) {
+	l := rig.Oval(6)
+	l.Buses = []track.Bus{{Name: "B1", Terminals: 3}, {Name: "P1", Strip: true, Terminals: 1}}
+	l.Toggles = []track.Toggle{{Name: "S1"}}
+	l.Accessories = []track.Accessory{{Name: "gate", Turnout: -1}, {Name: "main bumper", OnTrack: true, At: track.Place{Piece: 6, End: -1}, Turnout: -1}}
+	l.InsulatedRails = []track.InsulatedRail{{Accessory: 0, Tap: track.Place{Piece: 9, End: -1}}}
+	for _, c := range []struct {
+		name string
+		want Words
+		at   int
+	}{
+		{"B1 2 hot", Words{What: "HOT terminal", Where: "at terminal 2 of B1", Near: "counted from the supply, 3 in all"}, -1},
+		{"P1 1 common", Words{What: "COMMON terminal", Where: "at terminal 1 of P1"}, -1},
+		{"S1 hot", Words{What: "HOT lug of toggle S1", Where: "where its wire goes on to the track"}, -1},
+		{"gate common", Words{What: "COMMON side of accessory gate", Where: "at its own terminal or wire end", Near: "it stands at main 10"}, 9},
+		{"main bumper hot", Words{What: "HOT side of accessory main bumper", Where: "at its own terminal or wire end", Near: "it stands at main 7"}, 6},
+		{"B1 4 hot", Words{What: "B1 4 hot"}, -1},
+		{"S2 hot", Words{What: "S2 hot"}, -1},
+	} {
+		p := Parse(l, c.name)
+		assert.Equal(t, c.want, Describe(l, p), c.name)
+		assert.Equal(t, c.at, p.Place.Piece, c.name)
+	}
+	l.Pieces[2].Kind, l.Pieces[2].Form = track.Crossing, track.FormSingleSlip
+	assert.Equal(t, "right at slip W1 (main 3)", Near(l, track.Place{Piece: 2, End: -1}))
+}
