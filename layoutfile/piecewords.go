@@ -21,6 +21,7 @@ type PieceWords struct {
 	LengthMM     float64
 	Trailing     bool   // a turnout met from a leg
 	ViaDiverging bool   // a turnout whose diverging leg the run follows
+	ThreeWay     bool   // a turnout with a third leg
 	Again        string // the crossing that is crossed a second time
 	Name         string
 }
@@ -49,7 +50,7 @@ func ReadPiece(text string, metric bool, sizes map[string]string) (PieceWords, e
 		return PieceWords{}, err
 	}
 	return PieceWords{Count: it.count, Kind: it.kind, Hand: it.hand, RadiusMM: it.radius, Angle: it.angle, LengthMM: it.length,
-		Trailing: it.trailing, ViaDiverging: it.leaves, Again: it.again, Name: it.name}, nil
+		Trailing: it.trailing, ViaDiverging: it.leaves, ThreeWay: it.three, Again: it.again, Name: it.name}, nil
 }
 
 // readOne reads one text as if it were a file. A stock piece may lack its

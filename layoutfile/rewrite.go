@@ -59,7 +59,11 @@ func (w *rewriter) put(from, to int, text string) {
 
 // result is the text with the edits made.
 func (w *rewriter) result() []byte {
-	return bytes.TrimLeft([]byte(w.part(0, len(w.f.src))), "\n")
+	out := []byte(w.part(0, len(w.f.src)))
+	if bytes.HasPrefix(w.f.src, []byte("\n")) {
+		return out
+	}
+	return bytes.TrimLeft(out, "\n")
 }
 
 // part applies the edits to a part of the text; at one place insertions come

@@ -56,7 +56,8 @@ toggle "S2" {
   supply   = "T1"
   other    = "T2"
   switches = "both"
-  usually  = "off"
+  middle   = "off"
+  usually  = "middle"
 }
 feeder "F1" {
   at       = "main 14"
@@ -124,7 +125,7 @@ func TestWalkWiring(t *testing.T) {
 		"p", "3", "1", "1", "enter", "enter", "3", "enter", "enter", // B1
 		"p", "3", "2", "3", "3", "enter", "16", "enter", "2", "enter", "6", "enter", "enter", // P1
 		"p", "4", "3", "1", "enter", "1", "1", "1", "enter", // S1: T2 as second position is not wanted
-		"p", "4", "1", "3", "2", "2", "enter", // S2
+		"p", "4", "1", "3", "2", "2", "3", "enter", // S2, off in the middle
 		"/", "14", "enter", "f", "4", "enter", "+", // F1
 		"/", "4", "enter", "f", "5", "18", "enter", "18 in", "enter", "enter", // F2, on S1
 		"home", "p", "5", "8", "enter", "1", "1", "front", "enter", // the block
@@ -218,6 +219,31 @@ func TestWalkChangesWiring(t *testing.T) {
 	for c.Undo() != "" {
 	}
 	assert.Equal(t, src, string(c.Text()))
+}
+
+// TestWalkTogglesAgree: one change of a toggle takes along what no longer fits,
+// and a bus becomes a ring.
+func TestWalkTogglesAgree(t *testing.T) {
+	a := walkTo(openWalk(t, newDesk(), wired), 80, 24, "p", "8", "6", "3", "1") // S2: its second position is off now
+	c := a.walk.Course()
+	_, good := c.Layout()
+	require.True(t, good, "%s\n%s", a.View(), c.Text())
+	assert.NotContains(t, string(c.Text()), "middle")
+	for _, k := range []string{"u", "p", "8", "6", "2", "4"} { // crosses the wires: it feeds from one supply only
+		send(a, keyMsgs(k)[0])
+	}
+	_, good = c.Layout()
+	require.True(t, good, "%s\n%s", a.View(), c.Text())
+	assert.NotContains(t, string(c.Text()), "other")
+	for _, k := range []string{"p", "8", "3", "6", "9", "enter"} {
+		send(a, keyMsgs(k)[0])
+	}
+	l, good := c.Layout()
+	require.True(t, good, "%s\n%s", a.View(), c.Text())
+	assert.InDelta(t, 9*304.8, l.Buses[0].RingMM, 1e-9)
+	for c.Undo() != "" {
+	}
+	assert.Equal(t, wired, string(c.Text()))
 }
 
 // TestWalkTakesWiringAway: a supply that is needed goes with what hangs on it,

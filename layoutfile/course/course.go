@@ -308,6 +308,9 @@ func (p *Piece) out() string {
 func (p *Piece) ends() []string {
 	switch p.Words.Kind {
 	case track.Turnout:
+		if p.Words.ThreeWay {
+			return []string{track.EndPoints, track.EndThrough, track.EndDiverging, track.EndThird}
+		}
 		return []string{track.EndPoints, track.EndThrough, track.EndDiverging}
 	case track.Crossing:
 		if p.Words.Again != "" {

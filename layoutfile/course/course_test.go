@@ -322,6 +322,26 @@ func TestSizes(t *testing.T) {
 	assert.Equal(t, "C31 right", d.Compose(track.Curve, -1, "C31"))
 }
 
+// TestThreeWay: a turnout of three legs has two to walk off along, whichever
+// the run follows, and a siding on its third leg comes back from the file.
+func TestThreeWay(t *testing.T) {
+	c := New("x", "metal-tie", false)
+	require.NoError(t, c.Lay("straight 10", 1))
+	require.NoError(t, c.Lay("turnout three-way diameter 54 angle 22.5", 1))
+	legs := c.Branches()
+	require.Len(t, legs, 2)
+	assert.Equal(t, "W1 third", c.EndName(legs[1]))
+	require.NoError(t, c.Begin("spur", legs[1]))
+	require.NoError(t, c.Lay("straight 10", 2))
+	assert.Empty(t, c.Troubles())
+	text := string(c.Text())
+	assert.Contains(t, text, `from   = "W1 third"`)
+	assert.Equal(t, text, string(open(t, text).Text()))
+	assert.Equal(t, "diameter 31 angle 45 through 10", c.Sizes.Now(track.Turnout), "a special form is no size of the key")
+	c.NextRunOver(1)
+	require.Len(t, c.Branches(), 1)
+}
+
 func TestDamagedKeep(t *testing.T) {
 	for _, s := range []string{"", "{}", `{"version":1}`, `{"version":9}`, `{"version":1,"state":{"runs":[{"name":"main"}],"at":3}}`,
 		`{"version":1,"state":{"runs":[{"name":"main","pieces":[{"id":1,"text":"nonsense"}]}],"at":0}}`} {

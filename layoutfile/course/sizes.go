@@ -196,7 +196,7 @@ func shorthand(k track.Kind, f []string, metric bool) string {
 func (c *Course) use(p *Piece) {
 	size := c.SizeOf(p)
 	for _, w := range strings.Fields(size) {
-		if slices.Contains([]string{"wye", "curved", "sensing", "untied", "slip"}, w) {
+		if slices.Contains([]string{"wye", "curved", "sensing", "untied", "slip", "three-way", "single"}, w) {
 			return
 		}
 	}

@@ -48,8 +48,8 @@ func busAttrs() []attr {
 // which they are written. Bounds are those of the file format.
 var wiring = map[string][]attr{
 	"supply": {{name: "current"}, {name: "volts", form: number, lo: 0.5, hi: 60}, {name: "breaker", form: number, lo: 0.1, hi: 100}, {name: "phase"}, {name: "common"}},
-	"bus":    busAttrs(), "strip": busAttrs(),
-	"toggle": append(slices.Clone(hang[:3]), attr{name: "other"}, attr{name: "switches"}, attr{name: "usually"}),
+	"bus":    append(busAttrs(), attr{name: "ring", form: length}), "strip": busAttrs(),
+	"toggle": append(slices.Clone(hang[:3]), attr{name: "other"}, attr{name: "switches"}, attr{name: "middle"}, attr{name: "usually"}),
 	"feeder": append(append([]attr{{name: "at", form: place}}, hang...), attr{name: "wire", form: wire}, attr{name: "length", form: length}, attr{name: "hot"}, attr{name: "common"}),
 	"block":  {{name: "from", form: place}, {name: "to", form: place}, {name: "toggle"}},
 	"accessory": append([]attr{{name: "kind"}, {name: "volts", form: number, lo: 0.5, hi: 60}, {name: "amps", form: number, lo: 0.001, hi: 20},
@@ -588,10 +588,16 @@ func (c *Course) Tell(t *Thing) string {
 		s += fmt.Sprintf(": %s V %s, breaker %s A", v["volts"], v["current"], v["breaker"])
 	case "bus", "strip":
 		s += fmt.Sprintf(": %s terminals, %s, %s", v["terminals"], v["wire"], v["length"])
+		if v["ring"] != "" {
+			s += ", a ring"
+		}
 	case "toggle":
 		s += ": " + orElse(v["switches"], "hot")
 		if v["other"] != "" {
 			s += ", else " + v["other"]
+		}
+		if v["middle"] != "" {
+			s += ", off in the middle"
 		}
 	case "feeder":
 		s += fmt.Sprintf(": %s, %s", v["wire"], v["length"])

@@ -71,7 +71,7 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "y", Does: "take something away that lies here or under the table", Off: empty},
 		{Press: "o", Does: "open the end of the run again"},
 		{Press: "p", Does: "power and wiring: supplies, buses, toggles, blocks, accessories, insulated rails; change and move them", Hint: "p power"},
-		{Press: ":", Does: "any other piece, in the words of the file: a wye, a curved turnout, a double slip, an untied straight"},
+		{Press: ":", Does: "any other piece, in the words of the file: a wye, a three-way or curved turnout, a slip, an untied straight"},
 		{Press: "z", Does: "the sizes that the keys lay"},
 		{Press: "u, U", Does: "take back, make again", Off: both(undo, redo), Hint: "u undo"},
 		{Press: "+ -", Does: "bigger map, smaller map"},

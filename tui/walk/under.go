@@ -156,9 +156,15 @@ func (m *Model) busQuestions(id int, kind string) []question {
 	}
 	qs = append(qs, wireAndLength(kind, inUnits("14 AWG", "2.5 mm2"), inUnits("20 ft", "6 m"))...)
 	qs[len(qs)-1].says = func(*Model, answers) string { return "How long is it, one way, to the last terminal?" }
-	return append(qs, question{key: "terminals", short: "terminals", says: func(*Model, answers) string { return "How many terminals has it?" }, start: fixed("4"), tidy: tidy(kind, "terminals")},
+	qs = append(qs, question{key: "terminals", short: "terminals", says: func(*Model, answers) string { return "How many terminals has it?" }, start: fixed("4"), tidy: tidy(kind, "terminals")},
 		question{key: "name", short: "name", says: plainName(kind).says, hint: plainName(kind).hint, tidy: plainName(kind).tidy,
 			start: func(m *Model, a answers) string { return m.course.NextName(orElse(a["kind"], kind), "") }})
+	if id != 0 && kind == "bus" {
+		qs = append(qs, question{key: "ring", short: "ring, back to the supply", says: func(*Model, answers) string {
+			return "If it goes on from the last terminal back to the supply, as a ring: how long is that part?"
+		}, hint: "empty: it ends at the last terminal", tidy: func(m *Model, _ answers, v string) (string, error) { return m.course.Tidy("bus", "ring", v) }})
+	}
+	return qs
 }
 
 func orElse(s, other string) string {
@@ -185,8 +191,16 @@ func (m *Model) toggleQuestions(id int) []question {
 				}
 				return out
 			}},
+		question{key: "middle", short: "middle", off: func(_ *Model, a answers) bool { return a["switches"] != "reverse" && a["other"] == "" },
+			says: func(*Model, answers) string { return "Has it a third position between the two, which is off?" }, picks: picks(pick{"", "no"}, pick{"off", "yes"}), start: fixed("")},
 		question{key: "usually", short: "usually", says: func(*Model, answers) string { return "How does it usually stand?" }, start: fixed("on"),
-			picks: picks(pick{"on", "in its first position: on"}, pick{"off", "in its second position"})},
+			picks: func(_ *Model, a answers) []pick {
+				out := []pick{{"on", "in its first position: on"}, {"off", "in its second position"}}
+				if a["middle"] != "" {
+					out = append(out, pick{"middle", "in the middle: off"})
+				}
+				return out
+			}},
 		plainName("toggle"))
 }
 
@@ -413,11 +427,14 @@ func (m *Model) tied(a answers) []int {
 	return m.course.Tied(s.Pieces, track.Rail(a["rail"]))
 }
 
-// said is the entry that the answers make.
+// entryOf is the entry that the answers make.
 func entryOf(kind string, a answers) course.Entry {
 	e := course.Entry{Kind: kind, Name: a["name"], Values: map[string]string{}, Places: map[string]course.Anchor{}}
 	for k, v := range a {
 		e.Values[k] = v
+	}
+	if kind == "toggle" {
+		agree(e.Values)
 	}
 	if o := outletOf(a); o.Kind != "" && o.Kind != onTrack {
 		o.Into(e.Values)
@@ -425,7 +442,19 @@ func entryOf(kind string, a answers) course.Entry {
 	return e
 }
 
-// put adds what was asked for.
+// agree takes out of a toggle what its other answers leave no room for.
+func agree(v map[string]string) {
+	if v["switches"] == "reverse" {
+		v["other"] = ""
+	} else if v["other"] == "" {
+		v["middle"] = ""
+	}
+	if v["middle"] == "" && v["usually"] == "middle" {
+		v["usually"] = "on"
+	}
+}
+
+// putNew adds what was asked for.
 func (m *Model) putNew(e course.Entry) (tea.Msg, error) {
 	if err := m.course.Put(0, e); err != nil {
 		return nil, err
