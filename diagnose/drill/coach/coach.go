@@ -309,17 +309,29 @@ func Words(a *hunt.Ask) string {
 	case "volts":
 		t += ", supply on"
 	}
-	if len(a.Setup.Loads) > 0 {
-		t += ", a lamp across " + a.Setup.Loads[0].From + " and " + a.Setup.Loads[0].To
+	for _, x := range a.Setup.Also {
+		t += ", and the other one on (" + strings.TrimSuffix(strings.TrimSuffix(x.From, " hot"), " winding") + ")"
 	}
-	if len(a.Setup.Lifted) > 0 {
-		t += ", open at " + strings.Join(a.Setup.Lifted, " and ")
+	for _, x := range a.Setup.Loads {
+		what := "a lamp"
+		if x.Ohms < clipBelow {
+			what = "a clip lead"
+		}
+		t += ", " + what + " across " + x.From + " and " + x.To
 	}
-	if len(a.Setup.Pulled) > 0 {
-		t += ", off the supply: " + strings.Join(a.Setup.Pulled, " and ")
+	for _, list := range []struct {
+		what  string
+		names []string
+	}{{"open at", a.Setup.Lifted}, {"off the supply:", a.Setup.Pulled}, {"unplugged:", a.Setup.Unplugged}} {
+		if len(list.names) > 0 {
+			t += ", " + list.what + " " + strings.Join(list.names, ", ")
+		}
 	}
 	return t
 }
+
+// clipBelow tells a clip lead from a lamp, ohm.
+const clipBelow = 1.0
 
 // Say is what the coach says after a step, at a level: nothing, the habits, or
 // all of it.

@@ -159,6 +159,11 @@ func TestNoLampIsNoMistakeElsewhere(t *testing.T) {
 	steps = play(t, d, "supply off", "jumper T1 common to T2 common", "supply on T1", "supply on T2", "volts T1 hot to T2 hot")
 	require.NotContains(t, habits(last(steps)), coach.HabitNoCurrent)
 	require.Equal(t, []string{"T2"}, coach.New(d).Next().Look[:1])
+	fresh, err := drill.New(load(t, "two-supplies"), drill.Options{Fault: drill.KindPhase, Kit: allMeters}, rand.New(rand.NewPCG(1, 0)))
+	require.NoError(t, err)
+	advice := strings.Join(coach.New(fresh).Advice(), " ")
+	require.Contains(t, advice, "a clip lead across")
+	require.Contains(t, advice, "the other one on (T2)")
 }
 
 // A long hunt is weighed by its last readings, so that the coach answers in time.
