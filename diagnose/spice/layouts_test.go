@@ -186,7 +186,7 @@ func TestEveryLayoutAndEveryKindOfFaultAgainstNgspice(t *testing.T) {
 		}
 	}
 	t.Logf("%d layouts, %d kinds of fault, %.0f readings compared, worst relative difference %.2g; %.0f pairs not joined", len(layouts), len(kinds), c.live, c.worst, c.open)
-	for _, want := range []string{"open bus bus", "weak bus bus", "bridged bus insulation", "misplaced feeder clip", "open toggle toggle", "weak toggle toggle",
+	for _, want := range []string{"open bus bus", "weak bus bus", "swapped bus bus", "bridged bus insulation", "misplaced feeder clip", "open toggle toggle", "weak toggle toggle",
 		"bridged toggle insulation", "bridged gap gap", "open lead lead", "weak lead lead", "bridged load insulation", "open tap tap", "weak tap tap",
 		"bridged rail insulation", "open jumper jumper", "weak jumper jumper", "open jumper switch", "swapped supply lead", "open common common", "weak common common", "swapped feeder feeder",
 		"bridged piece insulation", "open joint joint", "open feeder clip", "bridged turnout insulation", "bridged crossing insulation"} {

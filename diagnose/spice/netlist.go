@@ -68,6 +68,7 @@ func underTable(w io.Writer, n *conductor.Network) {
 	}
 	if len(l.Toggles) > 0 {
 		fmt.Fprintf(w, "* To switch a toggle: kind=toggle conducts while when= is its position (on, or off: the second one), else it is open.\n")
+		fmt.Fprintf(w, "* One that is off in the middle is two: \"S1\" is off there, \"S1 side\" has its two sides.\n")
 		fmt.Fprintf(w, "* Its points (\"S1 hot\") are its outgoing lugs. Bridged: a contact that never opens.\n")
 	}
 	if len(l.Accessories) > 0 {
