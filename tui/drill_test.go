@@ -164,6 +164,12 @@ func TestDrillMenuAndLesson(t *testing.T) {
 	assert.Contains(t, s, "< short >")
 	assert.Contains(t, s, "< hard >")
 	assert.Contains(t, s, "< silent >")
+	// A lesson that is passed is followed by the next one; one that is not, is not.
+	o.Drill = &drill.Choice{}
+	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"}, append(entered("train off", "accuse main 9"), "tab")...)...)
+	assert.Contains(t, s, "TO DO", "the second lesson's page")
+	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"}, append(entered("train off", "give up"), "tab")...)...)
+	assert.Contains(t, s, "NOT PASSED YET")
 	o.Drill = nil
 	s = Snapshot(o, 80, 24, "ctrl+p")
 	assert.Contains(t, s, "Practise on a hidden fault", "from the hunt's own screens")

@@ -146,7 +146,7 @@ func (m *Model) pageKey(k tea.KeyMsg) tea.Msg {
 		m.scroll.Move(-10)
 	case "esc":
 		return m.toMenu()
-	case "n":
+	case "tab": // no letter: whoever still types must not be taken away
 		if m.nextLesson() > 0 {
 			return m.next()
 		}
@@ -425,7 +425,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		if m.nextLesson() == 0 {
 			off = "only behind a lesson that was passed"
 		}
-		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "n", Does: "the next lesson", Hint: "n next lesson", Off: off}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Tab", Does: "the next lesson", Hint: "Tab next lesson", Off: off}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 	case inPlay:
 		if m.onMap {
 			return m.mapKeys()
