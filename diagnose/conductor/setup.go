@@ -72,6 +72,9 @@ type Setup struct {
 	Off       []int          // toggles in their second position: off, or reversing
 	Unplugged []int          // accessories, taken off their wires
 	Trains    []TrainAt
+	// Warm says that loads have their hot resistance though nothing feeds
+	// them: what a breaker meets, not what an ohmmeter does.
+	Warm bool
 }
 
 // Usual is the set-up of daily use with every supply off: each toggle where
@@ -128,6 +131,9 @@ func (s *Setup) SwitchKey() string {
 	sort.Ints(turnouts)
 	for _, t := range turnouts {
 		fmt.Fprintf(&b, "T%d=%s ", t, s.Thrown[t])
+	}
+	if s.Warm {
+		b.WriteString("W ")
 	}
 	if len(s.Off)+len(s.Unplugged) > 0 {
 		fmt.Fprintf(&b, "O%v U%v ", s.Off, s.Unplugged)

@@ -4,6 +4,9 @@ package conductor
 // a short on the track, they see too little to warm up, and an ohmmeter warms
 // nothing. That is an approximation for a lamp on a sound layout.
 func (s *Setup) hot() bool {
+	if s.Warm {
+		return true
+	}
 	for _, x := range s.Sources() {
 		if x.Kind == SourceVolts {
 			return true

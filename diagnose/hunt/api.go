@@ -115,9 +115,10 @@ type Ask struct {
 	Dial string `json:"dial"`
 	// Bits is the expected information about which piece is bad.
 	Bits float64 `json:"bits"`
-	// Below says of a proof in volts that it is good below so many; 0: by
-	// Expect alone.
+	// Below says of a proof in volts that it is good below so many, Above of
+	// one in ohms that it is good above so many; 0: by Expect alone.
 	Below float64 `json:"below,omitempty"`
+	Above float64 `json:"above,omitempty"`
 }
 
 // Candidate is one piece (or feeder) to inspect.

@@ -395,6 +395,9 @@ func (h *Hunt) proofGood(a *Ask, r unit.Reading) bool {
 	case unit.Silent, unit.OverLimit:
 		return short
 	}
+	if a.Above > 0 {
+		return r.Value > a.Above
+	}
 	switch {
 	case r.Unit == unit.Ohm && short:
 		return r.Value > 20

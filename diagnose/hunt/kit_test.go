@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/simulate"
 )
@@ -27,6 +28,33 @@ func TestBeeperOnBothOuterRails(t *testing.T) {
 		d := c.hunt(hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomShort})
 		assert.True(t, d.Proven, "%s\n%s", id, c.log)
 		assert.LessOrEqual(t, strings.Count(c.log, "  look "), 3, "%s\n%s", id, c.log)
+	}
+}
+
+// A shorted accessory hides while the accessories are off their wires: with ohms
+// it is proven too, with a beeper alone nothing is said to be proven.
+func TestAccessoriesAreProvenToo(t *testing.T) {
+	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true}, {Beeper: true}} {
+		c := newCustomer(t, "lamps", 3)
+		var track, lamp []simulate.Fault
+		for _, s := range fault.List(c.n) {
+			f := simulate.Fault{Suspect: s, Ohms: s.MinOhms, Position: 0.5}
+			switch k := c.n.Links[s.Links[0]]; {
+			case s.Mode == "bridged" && s.Rail == "center-left" && s.PieceIndex > 3:
+				track = append(track, f)
+			case s.Mode == "bridged" && k.Accessory >= 0 && k.Piece < 0:
+				lamp = append(lamp, f)
+			}
+		}
+		c.left = []simulate.Fault{track[0], lamp[0]}
+		d := c.hunt(kit, hunt.Symptom{Kind: hunt.SymptomShort})
+		if kit.Ohms {
+			assert.True(t, d.Proven, c.log)
+			assert.Empty(t, c.left, c.log)
+		} else if len(c.left) > 0 {
+			assert.False(t, d.Proven, c.log)
+			assert.Contains(t, d.Verdict, "put them back one at a time")
+		}
 	}
 }
 

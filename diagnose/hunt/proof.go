@@ -144,7 +144,51 @@ func (h *Hunt) proofsOfShort() []*Ask {
 			out = append(out, h.proofByLamp(v))
 		}
 	}
+	for i := range h.net.Posts {
+		if a := h.proofOfAccessories(i); a != nil {
+			out = append(out, a)
+		}
+	}
 	return out
+}
+
+// proofOfAccessories reads the ohms across a supply's posts with the
+// accessories back on their wires: one that is shorted reads far less than the
+// cold ones together. Nil where none can be, or the kit cannot tell.
+func (h *Hunt) proofOfAccessories(supply int) *Ask {
+	if !h.kit.Ohms || !h.engine.OnlyPlugged(supply) {
+		return nil
+	}
+	post := h.net.Posts[supply]
+	q := infer.Question{Setup: conductor.Usual(h.layout), Func: meter.Ohms, Red: post[0], Black: post[1], Minutes: 1.5}
+	mean, _, ok := h.engine.Sound(&q, h.posteriors[len(h.posteriors)-1])
+	if !ok || mean < leastCold {
+		return nil
+	}
+	a := h.ask(&q, nil, h.now())
+	a.Above = mean / 2
+	limit := unit.FormatDigits(a.Above, unit.Ohm, 2)
+	a.Why = "this proves the accessories, back on their wires: cold lamps and coils have few ohms, a shorted one next to none"
+	a.Expect = []Outcome{{Shows: "more than " + limit, P: 0.9, Means: "no accessory is shorted"}, {Shows: "less than " + limit, P: 0.1, Means: "an accessory is shorted: the hunt goes on"}}
+	return a
+}
+
+// leastCold is the resistance of all cold accessories of a supply below which
+// ohms cannot tell them from a short, ohm (leads and contacts; assumed).
+const leastCold = 1.0
+
+// accessoriesUnproven says whether a shorted accessory could hide from the
+// proofs of a short.
+func (h *Hunt) accessoriesUnproven() bool {
+	if !h.shortHunt() {
+		return false
+	}
+	for i := range h.net.Posts {
+		if h.engine.OnlyPlugged(i) && h.proofOfAccessories(i) == nil {
+			return true
+		}
+	}
+	return false
 }
 
 func (h *Hunt) proofByBeep(f meter.Function, v infer.Vantage) *Ask {
@@ -318,6 +362,16 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 		}
 		return a
 	}
+	for i := range h.net.Posts {
+		a := h.proofOfAccessories(i)
+		if a == nil {
+			continue
+		}
+		if q, err := a.On(h.net); err == nil && !h.readAt(&q) && !h.skipped[questionKey(&q)] {
+			a.Why = "the track reads sound with the accessories off their wires: read once with them back on, before the trains and the supply are blamed"
+			return a
+		}
+	}
 	return nil
 }
 
@@ -325,12 +379,12 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 // question, with points and toggles as it has them.
 func (h *Hunt) readAt(q *infer.Question) bool {
 	flips := func(s *conductor.Setup) string {
-		t := conductor.Setup{Thrown: s.Thrown, Off: s.Off}
+		t := conductor.Setup{Thrown: s.Thrown, Off: s.Off, Unplugged: s.Unplugged}
 		return t.SwitchKey()
 	}
 	for i := range h.obs {
 		o := &h.obs[i]
-		if (o.Func == meter.Beeper || o.Func == meter.Ohms) && flips(&o.Setup) == flips(&q.Setup) &&
+		if (o.Func == q.Func || q.Func == meter.Beeper && o.Func == meter.Ohms) && flips(&o.Setup) == flips(&q.Setup) &&
 			(o.Red == q.Red && o.Black == q.Black || o.Red == q.Black && o.Black == q.Red) {
 			return true
 		}

@@ -204,6 +204,9 @@ func (g *asker) short() {
 		hot, common := h.net.Posts[i][0], h.net.Posts[i][1]
 		if f, ok := h.continuity(); ok {
 			g.ask(g.base, f, hot, common)
+			if f == meter.Beeper && h.kit.Ohms && len(g.base.Unplugged) < len(h.layout.Accessories) {
+				g.ask(g.base, meter.Ohms, hot, common) // a cold lamp beeps as a short does
+			}
 		}
 		if h.kit.Lamp && h.millivolts() {
 			for k, s := range g.lampSetups(i) {

@@ -215,6 +215,15 @@ func (h *Hunt) warnings(p *infer.Posterior) []string {
 // needMore is said where a kit has nothing that tells a short from none.
 const needMore = "volts alone cannot find a short, so there is nothing to read and pieces can only be looked at one by one: borrow a meter with a beeper or ohms, or put a lamp in series with the supply (millivolts behind it do it best), and start again with that kit"
 
+// offTrack says where to look when the track reads sound.
+func (h *Hunt) offTrack() string {
+	out := "with every train off and the supply disconnected the track is sound: look at the trains, their wheels, the supply and its leads"
+	if h.accessoriesUnproven() {
+		out += "; and at the accessories, which were off their wires: put them back one at a time, and whichever trips the breaker is shorted itself"
+	}
+	return out
+}
+
 const (
 	sureEnough = 0.9  // inspect at this probability
 	tooLittle  = 0.06 // bits: a reading that tells less is not asked for
@@ -241,7 +250,7 @@ func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
 			if a := h.postsFirst(now); a != nil {
 				return Step{Ask: a}
 			}
-			return Step{Done: h.done("with every train off and the supply disconnected the track is sound: look at the trains, their wheels, the supply and its leads", now)}
+			return Step{Done: h.done(h.offTrack(), now)}
 		}
 		return h.inspect(p, "one place holds most of the belief")
 	}
@@ -480,8 +489,12 @@ func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
 		return d
 	}
 	d.Prove = h.nextProof()
-	d.Proven = d.Prove == nil && len(h.proof) > 0 && !h.proofSkipped()
+	all := d.Prove == nil && len(h.proof) > 0 && !h.proofSkipped()
+	beside := all && h.accessoriesUnproven()
+	d.Proven = all && !beside
 	switch {
+	case beside:
+		d.Verdict += ", and the track and its wires are proven; the accessories were off their wires and no reading of this kit proves them: put them back one at a time, and whichever trips the breaker is shorted itself"
 	case d.Proven && len(h.proofs()) == 1:
 		d.Verdict += ", and the proof reading is good"
 	case d.Proven:

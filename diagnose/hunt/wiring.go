@@ -20,6 +20,14 @@ func (g *asker) variants() []conductor.Setup {
 		s.UnplugAll(h.layout)
 		out = append(out, s)
 	}
+	for i := range g.now.Unplugged { // one back at a time
+		if i == maxToggles {
+			break
+		}
+		s := g.now.Clone()
+		s.Unplugged = slices.Delete(s.Unplugged, i, i+1)
+		out = append(out, s)
+	}
 	if routing := h.engine.Routing(); len(routing) > 0 && len(g.now.Thrown) == 0 {
 		s := g.now.Clone()
 		s.Thrown = map[int]string{}
@@ -43,7 +51,7 @@ func (g *asker) variants() []conductor.Setup {
 	return out
 }
 
-// maxToggles is how many toggles are weighed one by one.
+// maxToggles is how many toggles, and accessories, are weighed one by one.
 const maxToggles = 4
 
 // accessory asks about an accessory that an insulated rail works: volts with
@@ -81,7 +89,29 @@ func (g *asker) accessory(a int) {
 		}
 	}
 	g.acrossRail(a, rail)
+	g.wayBack(a, states)
 }
+
+// wayBack asks along the running rail that the current of an accessory comes
+// back by: with volts while it should work, with a beeper when all is off.
+func (g *asker) wayBack(a int, states []conductor.Setup) {
+	h := g.h
+	from := h.outletPoints(h.layout.Accessories[a].On)
+	f, beeps := h.continuity()
+	for _, t := range h.quantileSpots(g.p, backSpots) {
+		for _, back := range [2]int{t.common, t.other} {
+			if h.kit.Volts {
+				g.ask(states[min(1, len(states)-1)], meter.Volts, from[0], back)
+			}
+			if beeps {
+				g.ask(g.now, f, from[1], back)
+			}
+		}
+	}
+}
+
+// backSpots is how many places along that rail are weighed.
+const backSpots = 6
 
 // acrossRail asks, with the supply off and the accessory unplugged, what
 // joins the insulated rail to the other one: as it lies, and with the joint at

@@ -49,6 +49,19 @@ func (e *Engine) Cover(first int) []Vantage {
 	return c.out
 }
 
+// OnlyPlugged says whether an accessory can short a supply: such a short is
+// seen across its posts only with the accessories on their wires.
+func (e *Engine) OnlyPlugged(supply int) bool {
+	usual, bare := conductor.Usual(e.Net.Layout), conductor.Bare(e.Net.Layout)
+	with, without := e.shortsSeen(&usual)[supply], e.shortsSeen(&bare)[supply]
+	for h := range with {
+		if x := &e.Hypos[h]; with[h] && !without[h] && e.Net.Links[e.Suspects[x.Suspect].Links[0]].Accessory >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
 type cover struct {
 	e    *Engine
 	seen []bool // by hypothesis: a short there is seen from one of out
@@ -162,7 +175,7 @@ func (e *Engine) shortsSeen(s *conductor.Setup) [][]bool {
 		a, b := at(post[0]), at(post[1])
 		out[i] = make([]bool, len(e.Hypos))
 		for h := range e.Hypos {
-			if !e.bridge(h) || a == b {
+			if !e.bridge(h) || a == b || !s.Leaves(&e.Net.Links[e.Suspects[e.Hypos[h].Suspect].Links[0]]) {
 				continue
 			}
 			x, y := at(e.Hypos[h].Effect.A), at(e.Hypos[h].Effect.B)

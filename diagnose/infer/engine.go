@@ -82,7 +82,7 @@ func (e *Engine) hypo(i int) Hypo {
 	h := Hypo{Suspect: i, sevs: severities(s.MinOhms, s.MaxOhms)}
 	switch s.Mode {
 	case track.Bridged:
-		h.Effect = predict.Effect{Kind: predict.EffectBridge, A: k.A, B: k.B}
+		h.Effect = predict.Effect{Kind: predict.EffectBridge, A: k.A, B: k.B, Within: e.within(s.Links[0])}
 		h.Slides = e.slides(k)
 	case track.Weak:
 		h.Effect = predict.Effect{Kind: predict.EffectWeak, Link: s.Links[0]}
@@ -96,6 +96,15 @@ func (e *Engine) hypo(i int) Hypo {
 		}
 	}
 	return h
+}
+
+// within is what a set-up must leave for a bridge in a link to be there, as
+// predict.Effect has it: only accessories, joints and feeders are taken away.
+func (e *Engine) within(link int) int {
+	if k := &e.Net.Links[link]; k.Accessory >= 0 || k.Joint >= 0 || k.Feeder >= 0 {
+		return link + 1
+	}
+	return 0
 }
 
 // slides says how the ends of a bridge inside a plain piece move along its two

@@ -75,6 +75,7 @@ func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
 func (e *Engine) sameNodes(alive []int) [][]int {
 	type key struct {
 		a, b, n int
+		within  int
 		lo      float64
 	}
 	at := map[key]int{}
@@ -82,7 +83,7 @@ func (e *Engine) sameNodes(alive []int) [][]int {
 	for _, h := range alive {
 		hy := &e.Hypos[h]
 		a, b := e.Net.NodeOf(hy.Effect.A), e.Net.NodeOf(hy.Effect.B)
-		k := key{min(a, b), max(a, b), len(hy.sevs), hy.sevs[0].ohms}
+		k := key{min(a, b), max(a, b), len(hy.sevs), hy.Effect.Within, hy.sevs[0].ohms}
 		if i, ok := at[k]; ok {
 			out[i] = append(out[i], h)
 			continue

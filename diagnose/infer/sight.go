@@ -49,6 +49,7 @@ func (e *Engine) postSights(train int) []sight {
 	var out []sight
 	for i := range e.Net.Posts {
 		s := conductor.Usual(e.Net.Layout)
+		s.Warm = true
 		o := sight{setup: s, red: e.Net.Posts[i][0], black: e.Net.Posts[i][1], ohms: true, trip: 2}
 		if train >= 0 {
 			o.setup.Trains = []conductor.TrainAt{{Pieces: e.trainAt(train)}}

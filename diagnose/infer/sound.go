@@ -7,9 +7,9 @@ import (
 	"fishplate/diagnose/predict"
 )
 
-// Sound is what a reading in volts shows on the layout with nothing wrong, at
-// the levels believed: mean and standard deviation, volt. False where the set-up
-// cannot be solved or nothing joins the probes.
+// Sound is what a reading in volts or ohms shows on the layout with nothing
+// wrong, at the levels believed: mean and standard deviation, volt or ohm. False
+// where the set-up cannot be solved or nothing joins the probes.
 func (e *Engine) Sound(q *Question, p *Posterior) (mean, sd float64, ok bool) {
 	rail, joint := p.LevelSD[0], p.LevelSD[1]
 	scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
@@ -35,6 +35,9 @@ func (e *Engine) Sound(q *Question, p *Posterior) (mean, sd float64, ok bool) {
 	add(x.m.Level[conductor.ClassRail], rail)
 	add(x.m.Level[conductor.ClassJoint], joint)
 	add(x.m.EMF, e.Model.SupplySD)
+	if x.lead {
+		add(1, e.Model.Meter.LeadSD)
+	}
 	add(x.m.Load, e.Model.LoadSD)
 	return x.m.Mean, math.Sqrt(v), true
 }

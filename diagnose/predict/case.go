@@ -24,6 +24,10 @@ type Effect struct {
 	A, B int     // points, for a bridge
 	Link int     // link of the conductor graph, for weak and open
 	Ohms float64 // of the bridge, or added in series
+	// Within is, for a bridge, one more than the link that it lies in: where the
+	// set-up takes that link away (a shorted accessory off its wires, a bridged
+	// gap in a lifted joint), the bridge is gone too. 0 means always there.
+	Within int
 	// Also is a second fault at the same time: a bridge, or more resistance in
 	// another link (an open one as a very large one), nil for none.
 	Also *Effect
@@ -71,6 +75,9 @@ func (k *cells) of(x int) int {
 
 // NewCase applies an effect and solves for the source.
 func (c *Circuit) NewCase(e Effect) *Case {
+	if !c.leaves(&e) {
+		e.Kind = EffectNone
+	}
 	cs := &Case{c: c, e: e, super: -1, fault: -1, super2: -1, fault2: -1}
 	cs.br = append(cs.br, c.branches...)
 	cs.cells = cells{c: c, split: -1}
@@ -119,6 +126,9 @@ func (cs *Case) weaken(e Effect) {
 
 // second adds a second fault.
 func (cs *Case) second(e Effect) {
+	if !cs.c.leaves(&e) {
+		return
+	}
 	if e.Kind == EffectBridge {
 		cs.fault2 = len(cs.br)
 		cs.br = append(cs.br, branch{cs.c.b.Node(e.A), cs.c.b.Node(e.B), e.Ohms, 0})
@@ -131,6 +141,11 @@ func (cs *Case) second(e Effect) {
 	cs.super2, cs.fault2 = s, len(cs.br)
 	sup := &cs.c.b.Supers[s]
 	cs.br = append(cs.br, branch{sup.U, sup.V, -sup.Ohms * (1 + sup.Ohms/e.Ohms), 0})
+}
+
+// leaves says whether the set-up leaves an effect in place.
+func (c *Circuit) leaves(e *Effect) bool {
+	return e.Kind != EffectBridge || e.Within == 0 || c.Setup.Leaves(&c.b.Net.Links[e.Within-1])
 }
 
 // link finds which cells hang together through branches.

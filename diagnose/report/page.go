@@ -164,7 +164,7 @@ func (r *Report) stillOpen() []string {
 	case Open:
 		out = append(out, "the fault is not found yet")
 	case Found:
-		out = append(out, "the repair is not proven: take the proof reading")
+		out = append(out, "the repair is not proven whole: "+r.Verdict)
 	case Ended:
 		out = append(out, "no piece was found bad")
 	}
