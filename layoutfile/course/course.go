@@ -326,7 +326,11 @@ func (p *Piece) ends() []string {
 // meets gives, for every end that is joined, the end on the other side, as far
 // as the words tell.
 func (s *State) meets() map[Anchor]Anchor {
-	out := map[Anchor]Anchor{}
+	n := 0
+	for i := range s.Runs {
+		n += len(s.Runs[i].Pieces) + 1
+	}
+	out := make(map[Anchor]Anchor, 2*n)
 	pair := func(a, b Anchor) {
 		if a.Piece > 0 && b.Piece > 0 && a.End != "" && b.End != "" {
 			out[a], out[b] = b, a

@@ -40,7 +40,7 @@ func (c *Course) look() {
 		v.layout = c.editor.Look(c.top(), c.parts(level, merged, v.meets)).Layout
 	}
 	if v.layout != nil {
-		v.index = map[int]int{}
+		v.index = make(map[int]int, len(v.layout.Pieces))
 		for i := range c.now.Runs {
 			for k := range c.now.Runs[i].Pieces {
 				if p := &c.now.Runs[i].Pieces[k]; p.Words.Again == "" {
