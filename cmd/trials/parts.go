@@ -24,6 +24,8 @@ type part struct {
 	ohms float64
 	// thrown are turnouts that stand to their diverging route meanwhile.
 	thrown []string
+	// beeper says that the hunter owns a beeper only.
+	beeper bool
 }
 
 // parts are the rows of the table of kinds.
@@ -98,6 +100,8 @@ var parts = []part{
 	{group: "insulated rail, separate", fault: "tap weak: flickers", layout: "rail-separate", symptom: hunt.SymptomAccessoryFlickers, at: "gate", mode: track.Weak, place: "road", ohms: 5},
 	{group: "accessories", fault: "shorted inside, all left plugged", layout: "lamps", symptom: hunt.SymptomShort, mode: track.Bridged, place: "bay bumper"},
 	{group: "accessories", fault: "strip missing, all left plugged", layout: "lamps", symptom: hunt.SymptomShort, mode: track.Bridged, place: "main 10", rail: "center-left"},
+	{group: "accessories", fault: "strip missing, lamps plugged, beeper only", layout: "lamps", symptom: hunt.SymptomShort, mode: track.Bridged, place: "main 8", rail: "center-left", beeper: true},
+	{group: "accessories", fault: "shorted inside, lamps plugged, beeper only", layout: "lamps", symptom: hunt.SymptomShort, mode: track.Bridged, place: "platform lamps", beeper: true},
 	{group: "accessories", fault: "wire of the lamps off", layout: "lamps", symptom: hunt.SymptomAccessoryDead, at: "platform lamps", mode: track.Open, place: "platform lamps", rail: "hot"},
 	{group: "train", fault: "center on an unfed rail: only with wheels there", layout: "roadbed-oval", symptom: hunt.SymptomShortTrain, at: "main 7", mode: track.Bridged, place: "main 7", rail: "center-left"},
 	{group: "train", fault: "the same inside an insulated rail", layout: "rail-far", symptom: hunt.SymptomShortTrain, at: "main 16", mode: track.Bridged, place: "main 16", rail: "center-left"},

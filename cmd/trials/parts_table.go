@@ -142,6 +142,9 @@ func (o *options) huntPart(dir string, p *part, salt uint64) ([]one, error) {
 		return nil, err
 	}
 	kit, m := instruments(or(o.meters, usualMeters)[0])
+	if p.beeper {
+		kit = hunt.Kit{Beeper: true}
+	}
 	f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04}, func(_ *trial.Field, s *fault.Suspect) bool { return s.ID == want.ID })
 	if err != nil {
 		return nil, err

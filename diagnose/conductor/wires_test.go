@@ -248,3 +248,27 @@ func TestRingBusIsFedFromBothEnds(t *testing.T) {
 		n.Links[cut].NormallyOpen = false
 	}
 }
+
+// Loads are cold under an ohmmeter, and warm for a breaker: the platform lamps
+// of 14 V and 0.9 A are 1.4 ohm cold, as the file says, and 15.6 ohm lit.
+func TestWarmLoads(t *testing.T) {
+	n := layoutNetwork(t, "lamps")
+	for _, warm := range []bool{false, true} {
+		s := conductor.Setup{Warm: warm}
+		var ohms []float64
+		for i := range n.Links {
+			if k := &n.Links[i]; k.Kind == conductor.KindLoad && k.Place == "platform lamps" && s.Conducts(k) {
+				ohms = append(ohms, k.Ohms)
+			}
+		}
+		require.Len(t, ohms, 1)
+		if warm {
+			require.InDelta(t, 14/0.9, ohms[0], 1e-9)
+		} else {
+			require.InDelta(t, 1.4, ohms[0], 1e-9)
+		}
+	}
+	cold, warm := conductor.Setup{}, conductor.Setup{Warm: true}
+	require.NotEqual(t, cold.Key(), warm.Key())
+	require.Equal(t, warm.Key(), func() string { c := warm.Clone(); return c.Key() }())
+}

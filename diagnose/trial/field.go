@@ -93,7 +93,9 @@ func (f *Field) trips(b *simulate.Bench) bool {
 		if s.Breaker > 0 {
 			limit = s.Volts / s.Breaker
 		}
-		if b.Ohms(conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, p[0], p[1]) < limit {
+		usual := conductor.Usual(f.Layout)
+		usual.Warm = true
+		if b.Ohms(usual, p[0], p[1]) < limit {
 			return true
 		}
 	}
