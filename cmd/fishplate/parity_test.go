@@ -65,13 +65,14 @@ func lived(t *testing.T, b *bench) []hunt.Event {
 		s := h.View().Step
 		switch {
 		case s.Done != nil && wrong:
-			wrong = false // not that one: the proof is bad
+			wrong = false // not that one: the proof is bad, and bad again
 			do(hunt.Event{Reading: b.read(t, b.bad, s.Done.Prove)})
-		case s.Done != nil:
-			require.NotNil(t, s.Done.Prove)
-			do(hunt.Event{Reading: b.read(t, b.good, s.Done.Prove)})
-			require.True(t, h.View().Step.Done.Proven)
+			do(hunt.Event{Reading: b.read(t, b.bad, h.View().Step.Done.Prove)})
+		case s.Done != nil && s.Done.Proven:
 			return events
+		case s.Done != nil:
+			require.NotNil(t, s.Done.Prove, s.Done.Verdict)
+			do(hunt.Event{Reading: b.read(t, b.good, s.Done.Prove)})
 		case s.Inspect != nil:
 			piece := s.Inspect.Pieces[0].Piece
 			if last := s.Inspect.Pieces[len(s.Inspect.Pieces)-1].Piece; slip && last != b.fault.Suspect.Piece {

@@ -60,17 +60,26 @@ func (h *Hunt) lookedEverywhere() bool {
 	return sum >= mostOfIt*known
 }
 
-// afterLooks reads on where few readings point to places that are good, as if
-// they were surely good; then it gives up.
+// afterLooks goes on as if what was looked at were surely good: it reads on
+// where there are few readings, and has a few more pieces looked at; then it
+// gives up.
 func (h *Hunt) afterLooks(now conductor.Setup) Step {
-	if len(h.obs) < enoughToDoubt {
-		if s := h.choose(h.elsewhere(), now); s.Ask != nil {
-			s.Ask.Why = "what the readings point to was looked at and is good, so one of them may be wrong: " + s.Ask.Why
+	s := h.choose(h.elsewhere(), now)
+	switch {
+	case s.Ask != nil && len(h.obs) < enoughToDoubt:
+		s.Ask.Why = "what the readings point to was looked at and is good, so one of them may be wrong: " + s.Ask.Why
+		return s
+	case len(h.notFound) < lastLooks:
+		s = h.inspect(h.elsewhere(), "what the readings point to was looked at and is good; of the rest, these fit them best")
+		if s.Inspect != nil && h.notFound[s.Inspect.Pieces[0].Piece] == 0 {
 			return s
 		}
 	}
 	return Step{Done: h.done(h.nothingThere(), now)}
 }
+
+// lastLooks is how many pieces are looked at in vain before a hunt gives up.
+const lastLooks = 6
 
 // elsewhere is the belief with what was looked at nearly taken out.
 func (h *Hunt) elsewhere() *infer.Posterior {

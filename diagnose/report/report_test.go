@@ -35,8 +35,8 @@ func layout(t testing.TB, name string) *track.Layout {
 
 var kit = hunt.Kit{Beeper: true, Ohms: true}
 
-// finished is a hunt with a bad look, a find, a bad proof, another find and a
-// good proof.
+// finished is a hunt with a bad look, a find, a proof that is bad twice, another
+// find and a good proof.
 func finished(t testing.TB, l *track.Layout) *hunt.Hunt {
 	h := hunt.New(l, kit)
 	do := func(e hunt.Event) { require.NoError(t, h.Apply(e)) }
@@ -46,6 +46,7 @@ func finished(t testing.TB, l *track.Layout) *hunt.Hunt {
 	do(hunt.Event{NotFound: l.Pieces[1].ID()})
 	do(hunt.Event{Found: onMap(h)})
 	do(hunt.Event{Reading: "beep"})
+	do(hunt.Event{Reading: "beep"}) // a bad proof is taken twice
 	do(hunt.Event{Found: onMap(h)})
 	do(hunt.Event{Reading: "no"})
 	require.True(t, h.View().Step.Done.Proven)
