@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fishplate/diagnose/internal/invent"
+	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
 
 	"github.com/stretchr/testify/require"
@@ -55,7 +56,7 @@ func TestSameSeedSameText(t *testing.T) {
 
 // Wired layouts are good files too, and have all that they claim to.
 func TestWired(t *testing.T) {
-	var rails, sensing, forms int
+	var rails, sensing, forms, threeWay, single, rings, middles int
 	for seed := range uint64(40) {
 		text := invent.Wired(rand.New(rand.NewPCG(seed, 6)))
 		require.Equal(t, text, invent.Wired(rand.New(rand.NewPCG(seed, 6))))
@@ -63,7 +64,17 @@ func TestWired(t *testing.T) {
 		require.False(t, problems.Errors(), "%v\n%s", problems, text)
 		l := f.Layout
 		require.Len(t, l.Buses, 2)
-		require.Len(t, l.Toggles, 2)
+		sides := 0
+		for i := range l.Toggles {
+			if l.Toggles[i].Side {
+				sides++
+			}
+		}
+		middles += sides
+		require.Len(t, l.Toggles, 2+sides)
+		if l.Buses[0].RingMM > 0 {
+			rings++
+		}
 		require.Len(t, l.Commons, 1)
 		if len(l.InsulatedRails) > 0 && !l.InsulatedRails[0].Own {
 			rails++
@@ -72,12 +83,19 @@ func TestWired(t *testing.T) {
 			if l.Pieces[i].Sensing {
 				sensing++
 			}
-			if l.Pieces[i].Form != "" {
+			switch l.Pieces[i].Form {
+			case track.FormThreeWay:
+				threeWay++
+			case track.FormSingleSlip:
+				single++
+			case track.FormUsual:
+			default:
 				forms++
 			}
 		}
 	}
-	for _, n := range []int{rails, sensing, forms} {
+	for _, n := range []int{rails, sensing, forms, single, rings, middles} {
 		require.Greater(t, n, 8)
 	}
+	require.Greater(t, threeWay, 3)
 }

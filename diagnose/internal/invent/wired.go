@@ -9,7 +9,8 @@ import (
 // Wired is a random layout with everything that lies under a table: two
 // supplies with joined commons, a bus and a strip, toggles of every kind, feeders on
 // all of them, accessories on the track and off it, an insulated rail on
-// three-rail track, and wyes, slips and sensing turnouts among its pieces. The
+// three-rail track, and wyes, three-way and sensing turnouts and slips among its
+// pieces. The
 // same state of rng gives the same text.
 func Wired(rng *rand.Rand) string {
 	construction := Constructions[rng.IntN(len(Constructions))]
@@ -31,6 +32,25 @@ func Wired(rng *rand.Rand) string {
 	text += fmt.Sprintf("insulated \"main 4/5\" { rails = [%q] }\n", pick(rng, "left", "right"))
 	if three {
 		text += w.rail()
+	}
+	return w.vary(text)
+}
+
+// vary makes some pieces and parts of another form: it draws last, so that the
+// rest stays what it was.
+func (w *wired) vary(text string) string {
+	for _, c := range [][2]string{
+		{"slip 22.5 length", "slip 22.5 single length"},
+		{"bus \"B1\" {\n", "bus \"B1\" {\n  ring      = \"6 ft\"\n"},
+		{"  other  = \"T2\"\n", "  other  = \"T2\"\n  middle = \"off\"\n  usually = \"" + pick(w.rng, "on", "off", "middle") + "\"\n"},
+		{"turnout right diameter 31 angle 45 as W1", "turnout three-way diameter 31 angle 45 as W1"},
+	} {
+		if w.rng.IntN(2) == 0 {
+			text = strings.Replace(text, c[0], c[1], 1)
+		}
+	}
+	if strings.Contains(text, "three-way") {
+		text += "run \"third\" {\n  from = \"W1 third\"\n  pieces = [\"2 x straight 6\", \"bumper\"]\n}\n"
 	}
 	return text
 }
