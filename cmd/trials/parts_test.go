@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/hunt"
 )
 
 // late are rows whose hunts do not end at the right part yet; see the list of
@@ -109,4 +111,39 @@ func TestRowsThatCannotBe(t *testing.T) {
 	got, err := o.huntPart(dir, &good, 1)
 	require.NoError(t, err)
 	require.True(t, got[0].ours.Found)
+}
+
+// Two supplies out of phase are found by two readings at most, and before the
+// first of them it is said that one supply can feed the
+// other's plug backwards.
+func TestPhaseByTwoReadingsAfterTheCaution(t *testing.T) {
+	dir, err := layoutsFolder()
+	require.NoError(t, err)
+	o, err := parse([]string{"-table", "kinds", "-n", "2"}, testWriter{t})
+	require.NoError(t, err)
+	n := 0
+	for i := range parts {
+		p := &parts[i]
+		if p.symptom != hunt.SymptomPhase {
+			continue
+		}
+		n++
+		got, err := o.huntPart(dir, p, p.salt())
+		require.NoError(t, err)
+		for k := range got {
+			require.LessOrEqual(t, got[k].ours.Readings, 2, p.layout)
+			require.True(t, endedRight(&got[k].ours), p.layout)
+		}
+		l, err := partLayout(dir, p.layout)
+		require.NoError(t, err)
+		kit, _ := instruments("cheap")
+		h := hunt.New(l, kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: p.symptom, At: p.at}}))
+		ask := h.View().Step.Ask
+		require.NotNil(t, ask)
+		said := strings.Join(ask.Cautions, " ")
+		require.Contains(t, said, "Both plugs out before any wire is moved", p.layout)
+		require.Contains(t, said, "mains plug backwards", p.layout)
+	}
+	require.GreaterOrEqual(t, n, 2)
 }
