@@ -82,6 +82,7 @@ var parts = []part{
 	{group: "feeder", fault: "one of two open on a long oval", layout: "ring-bus", symptom: hunt.SymptomWeak, at: "main 15", mode: track.Open, place: "F2", rail: "hot"},
 	{group: "feeder", fault: "weak clip", layout: "loop", symptom: hunt.SymptomWeak, at: "main 20", mode: track.Weak, place: "main 1/2", rail: "hot"},
 	{group: "feeder", fault: "its two wires crossed", layout: "shelf-two-rail", symptom: hunt.SymptomShort, mode: track.Swapped, place: "F2"},
+	{group: "feeder", fault: "its two wires crossed, three rails", layout: "double", symptom: hunt.SymptomShort, mode: track.Swapped, place: "F2"},
 	{group: "feeder", fault: "its wires touch", layout: "loop-siding", symptom: hunt.SymptomShort, mode: track.Bridged, place: "F1"},
 	{group: "feeder", fault: "hot wires of two blocks changed", layout: "feeders", symptom: hunt.SymptomDead, at: "main 6", mode: track.Swapped, place: "F1", rail: "hot"},
 	{group: "feeder", fault: "on the wrong side of a gap", layout: "feeders", symptom: hunt.SymptomDead, at: "main 6", mode: track.Misplaced, place: "F1"},
