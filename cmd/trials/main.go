@@ -31,7 +31,7 @@ const about = `trials measures hunts on invented layouts.
   go run ./cmd/trials -table faults       one fault of each kind that a shape has, hidden in turn
   go run ./cmd/trials -table calibration -n 5000
                                           what is stated against what comes true, by tenths
-  go run ./cmd/trials -spice -n 3         the readings by ngspice
+  go run ./cmd/trials -spice -n 3         the readings by ngspice; also with -table kinds
 
 `
 

@@ -40,7 +40,7 @@ func exact(f *trial.Field, h *trial.Hidden) (func(simulate.Probe) (float64, erro
 		return nil, fmt.Errorf("ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice), or leave -spice away")
 	}
 	switch h.Fault.Suspect.Mode {
-	case track.Open, track.Weak, track.Bridged, track.Swapped:
+	case track.Open, track.Weak, track.Bridged, track.Swapped, track.Misplaced:
 	default:
 		return nil, fmt.Errorf("a fault of the kind %q is not written for ngspice", h.Fault.Suspect.Mode)
 	}
@@ -83,6 +83,12 @@ func (d *deck) links(h *trial.Hidden, s *conductor.Setup) {
 				for o := range bad {
 					if o != i {
 						b = d.n.NodeOf(d.n.Links[o].B)
+					}
+				}
+			case track.Misplaced:
+				for _, m := range h.Fault.Suspect.Moves {
+					if m.Link == i {
+						b = d.n.NodeOf(m.B)
 					}
 				}
 			}
@@ -154,30 +160,31 @@ func (d *deck) along(k *conductor.Link, middle int, position float64, cut map[in
 func (d *deck) read(program string, p simulate.Probe) (float64, error) {
 	red, black := d.n.NodeOf(p.Red), d.n.NodeOf(p.Black)
 	ohms := p.Function == simulate.Ohms || p.Function == simulate.Beeper
-	src := &p.Setup.Source
-	switch {
-	case ohms:
+	var joined [][2]int // by ideal sources
+	if ohms {
 		d.cards = append(d.cards, fmt.Sprintf("Imeter n%d n%d 1", black, red))
-	case src.Kind == conductor.SourceLamp:
-		inside := d.nodes
-		d.nodes++
-		d.add(inside, d.n.NodeOf(src.From), src.Ohms())
-		d.cards = append(d.cards, fmt.Sprintf("Vsupply n%d n%d %.17g", inside, d.n.NodeOf(src.To), src.Volts))
-	case src.Kind == conductor.SourceVolts:
-		d.cards = append(d.cards, fmt.Sprintf("Vsupply n%d n%d %.17g", d.n.NodeOf(src.From), d.n.NodeOf(src.To), src.Volts))
-	}
-	if !ohms {
+	} else {
+		for k, src := range p.Setup.Sources() {
+			from, to := d.n.NodeOf(src.From), d.n.NodeOf(src.To)
+			if src.Kind == conductor.SourceLamp {
+				d.add(d.nodes, from, src.Ohms())
+				from = d.nodes
+				d.nodes++
+			}
+			joined = append(joined, [2]int{from, to})
+			d.cards = append(d.cards, fmt.Sprintf("Vsupply%d n%d n%d %.17g", k, from, to, src.Volts))
+		}
 		d.add(red, black, simulate.MeterOhms)
 	}
-	island := d.islands(src, ohms)
+	island := d.islands(joined)
 	if ohms && island(red) != island(black) {
 		return math.Inf(1), nil
 	}
 	return d.solve(program, red, black, island)
 }
 
-// islands joins what resistors and an ideal source join.
-func (d *deck) islands(src *conductor.Source, ohms bool) func(int) int {
+// islands joins what resistors and ideal sources join.
+func (d *deck) islands(sources [][2]int) func(int) int {
 	up := make([]int, d.nodes)
 	for i := range up {
 		up[i] = i
@@ -193,11 +200,8 @@ func (d *deck) islands(src *conductor.Source, ohms bool) func(int) int {
 	for _, r := range d.parts {
 		up[top(r.a)] = top(r.b)
 	}
-	if !ohms && (src.Kind == conductor.SourceLamp || src.Kind == conductor.SourceVolts) {
-		up[top(d.n.NodeOf(src.From))] = top(d.n.NodeOf(src.To))
-		if src.Kind == conductor.SourceLamp {
-			up[top(d.nodes-1)] = top(d.n.NodeOf(src.To))
-		}
+	for _, s := range sources {
+		up[top(s[0])] = top(s[1])
 	}
 	return top
 }
