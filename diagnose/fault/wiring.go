@@ -118,8 +118,13 @@ func crossed(n *conductor.Network, wires []int) []Move {
 	return []Move{{wires[0], a.A, b.B}, {wires[1], b.A, a.B}}
 }
 
-// exchanged lists neighbouring feeders of different toggles or supplies whose hot
-// wires may have changed places, half as often as the two wires of one feeder.
+// farthest is how far apart in the file two feeders may stand whose wires are
+// taken to have changed places.
+const farthest = 6
+
+// exchanged lists pairs of feeders of different toggles or supplies whose hot
+// wires may have changed places: neighbours in the file half as often as the
+// two wires of one feeder, others the more seldom the farther apart.
 func exchanged(n *conductor.Network) []Suspect {
 	l := n.Layout
 	hot := make([]int, len(l.Feeders))
@@ -129,19 +134,30 @@ func exchanged(n *conductor.Network) []Suspect {
 		}
 	}
 	var out []Suspect
-	for i := 1; i < len(l.Feeders); i++ {
-		a, b := &l.Feeders[i-1], &l.Feeders[i]
-		toggles := (a.On.Kind == track.OnToggle || b.On.Kind == track.OnToggle) && a.On != b.On
-		if !toggles && a.Supply == b.Supply {
-			continue // both hot wires hang together
-		}
-		wires := []int{hot[i-1], hot[i]}
-		for _, f := range l.Pieces[a.At.Piece].Construction.Flaws {
-			if f.Part == track.PartFeeder && f.Mode == track.Swapped {
-				out = append(out, Suspect{ID: "swapped " + a.Name + " hot with " + b.Name, Links: wires, Mode: track.Swapped, Odds: f.Odds / 2, Part: f.Part,
-					Moves: crossed(n, wires), Piece: a.Name, PieceIndex: -1, Feeder: i - 1, Place: a.Name, Rail: "hot",
-					What: "the hot wires of " + a.Name + " and " + b.Name + " have changed places", Look: "switch one off and see which part of the track goes dead; compare the wires' marks at both ends"})
+	for i := range l.Feeders {
+		for j := i + 1; j < len(l.Feeders) && j <= i+farthest; j++ {
+			if !together(&l.Feeders[i], &l.Feeders[j]) {
+				out = append(out, changedPlaces(n, i, j, []int{hot[i], hot[j]})...)
 			}
+		}
+	}
+	return out
+}
+
+// together says whether the hot wires of two feeders hang on one thing anyway.
+func together(a, b *track.Feeder) bool {
+	toggles := (a.On.Kind == track.OnToggle || b.On.Kind == track.OnToggle) && a.On != b.On
+	return !toggles && a.Supply == b.Supply
+}
+
+func changedPlaces(n *conductor.Network, i, j int, wires []int) []Suspect {
+	a, b := &n.Layout.Feeders[i], &n.Layout.Feeders[j]
+	var out []Suspect
+	for _, f := range n.Layout.Pieces[a.At.Piece].Construction.Flaws {
+		if f.Part == track.PartFeeder && f.Mode == track.Swapped {
+			out = append(out, Suspect{ID: "swapped " + a.Name + " hot with " + b.Name, Links: wires, Mode: track.Swapped, Odds: f.Odds / 2 / float64(j-i), Part: f.Part,
+				Moves: crossed(n, wires), Piece: a.Name, PieceIndex: -1, Feeder: i, Place: a.Name, Rail: "hot",
+				What: "the hot wires of " + a.Name + " and " + b.Name + " have changed places", Look: "switch one off and see which part of the track goes dead; compare the wires' marks at both ends"})
 		}
 	}
 	return out

@@ -119,3 +119,24 @@ func TestOddsUnderTheTable(t *testing.T) {
 		require.NotEqual(t, track.PartSupply, s.Part)
 	}
 }
+
+// The hot wires of any two feeders of different toggles or supplies may have
+// changed places, the more seldom the farther apart they stand in the file;
+// those of one supply without toggles may not.
+func TestFarFeedersChangePlaces(t *testing.T) {
+	odds := map[string]float64{}
+	for _, s := range fault.List(layoutFiles(t)["blocks"]) {
+		if s.Mode == track.Swapped && s.Rail == "hot" {
+			odds[s.ID] = s.Odds
+		}
+	}
+	require.Len(t, odds, 5, "F1 to F4 in pairs, but F3 and F4, which hang on one toggle: %v", odds)
+	near := odds["swapped F1 hot with F2"]
+	require.Positive(t, near)
+	require.InDelta(t, near, odds["swapped F2 hot with F3"], 1e-12)
+	require.InDelta(t, near/2, odds["swapped F1 hot with F3"], 1e-12)
+	require.InDelta(t, near/3, odds["swapped F1 hot with F4"], 1e-12)
+	for _, s := range fault.List(layoutFiles(t)["double"]) {
+		require.False(t, s.Mode == track.Swapped && s.Rail == "hot", s.ID)
+	}
+}
