@@ -30,6 +30,7 @@ type FeederLines struct {
 	Bus      string
 	Terminal int
 	Toggle   string
+	Fuse     float64 // 0: none
 }
 
 // SupplyLines is a supply as it is written in the file.
@@ -208,7 +209,7 @@ func (r *RunLines) text() string {
 func (f *FeederLines) text() string {
 	attrs := append([][2]string{{"at", quote(f.At)}}, hung(f.Supply, f.Bus, f.Terminal, f.Toggle)...)
 	attrs = append(attrs, [2]string{"wire", quote(f.Wire)}, [2]string{"length", quote(f.Length)},
-		[2]string{"hot", quoteIf(string(f.Hot))}, [2]string{"common", quoteIf(string(f.Common))})
+		[2]string{"hot", quoteIf(string(f.Hot))}, [2]string{"common", quoteIf(string(f.Common))}, [2]string{"fuse", figureIf(f.Fuse)})
 	return blockText("feeder", f.Name, attrs...)
 }
 
@@ -274,9 +275,10 @@ func (f *File) Draft() *Draft {
 			track.Phase(b.text("phase")), b.text("common")})
 	}
 	for _, b := range x.kinds["feeder"] {
+		fuse, _ := b.number("fuse", 0, 1e9, "")
 		d.Feeders = append(d.Feeders, FeederLines{Name: strings.TrimSpace(b.label[0]), At: b.text("at"), Supply: b.text("supply"), Wire: b.text("wire"),
 			Length: x.asWritten(b, "length"), Hot: track.Rail(b.text("hot")), Common: track.Rail(b.text("common")),
-			Bus: b.text("bus"), Terminal: b.whole0("terminal"), Toggle: b.text("toggle")})
+			Bus: b.text("bus"), Terminal: b.whole0("terminal"), Toggle: b.text("toggle"), Fuse: fuse})
 	}
 	x.draftWires(d)
 	x.draftRest(d)

@@ -23,6 +23,7 @@ func (x *layoutReader) readAccessories(w *wires) map[string]int {
 			a.ColdOhms = track.ColdOhms(a.Kind, a.HotOhms())
 		}
 		set(b, "cold", 0.01, 1e7, "ohm, as a meter shows it", &a.ColdOhms)
+		set(b, "fuse", 0.05, 100, "amperes", &a.Fuse)
 		if !x.hangsAccessory(w, b, &a) {
 			continue
 		}

@@ -134,10 +134,10 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 		d.Supplies = append(d.Supplies, s)
 	}
 	if rapid.Bool().Draw(t, "bus") {
-		d.Buses = append(d.Buses, BusLines{"B1", false, hang("bus"), rapid.IntRange(1, 9).Draw(t, "terminals"), "14 AWG", "6 m", rapid.SampledFrom([]string{"", "2 m"}).Draw(t, "ring")})
+		d.Buses = append(d.Buses, BusLines{"B1", false, hang("bus"), rapid.IntRange(1, 9).Draw(t, "terminals"), "14 AWG", "6 m", rapid.SampledFrom([]string{"", "2 m"}).Draw(t, "ring"), float64(rapid.IntRange(0, 5).Draw(t, "fuse"))})
 	}
 	if rapid.Bool().Draw(t, "strip") {
-		d.Buses = append(d.Buses, BusLines{"P1", true, hang("strip"), 3, "0.75 mm2", "30", ""})
+		d.Buses = append(d.Buses, BusLines{"P1", true, hang("strip"), 3, "0.75 mm2", "30", "", 0})
 	}
 	if rapid.Bool().Draw(t, "toggle") {
 		h := hang("toggle")
@@ -151,7 +151,7 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 		}
 	}
 	for i := rapid.IntRange(0, 3).Draw(t, "accessories"); i > 0; i-- {
-		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i), Kind: track.AccessoryKind(rapid.SampledFrom(accessoryKinds).Draw(t, "accessory")), Volts: 14, Amps: 0.25, Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}
+		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i), Kind: track.AccessoryKind(rapid.SampledFrom(accessoryKinds).Draw(t, "accessory")), Volts: 14, Amps: 0.25, Fuse: float64(rapid.IntRange(0, 2).Draw(t, "accessory's fuse")), Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}
 		if rapid.Bool().Draw(t, "on track") {
 			a.At, a.Hot, a.Common = piece(), track.Left, track.Right
 		} else {

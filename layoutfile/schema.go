@@ -26,8 +26,8 @@ var blockSpecs = map[string]*spec{
 	"supply": {labels: []string{"a name"}, attrs: []string{"current", "volts", "breaker", "phase", "common"},
 		examples: map[string]string{"current": `current = "ac" (or "dc")`, "volts": "volts = 18", "breaker": "breaker = 10", "phase": `phase = "in phase"`, "common": `common = "T1"`},
 		example:  `supply "T1" { ... }`},
-	"feeder": {labels: []string{"a name"}, attrs: []string{"at", "supply", "bus", "terminal", "toggle", "wire", "length", "hot", "common"},
-		examples: hangs(map[string]string{"at": `at = "main 3/4"`, "wire": `wire = "16 AWG"`, "length": `length = "6 ft"`,
+	"feeder": {labels: []string{"a name"}, attrs: []string{"at", "supply", "bus", "terminal", "toggle", "wire", "length", "hot", "common", "fuse"},
+		examples: hangs(map[string]string{"at": `at = "main 3/4"`, "wire": `wire = "16 AWG"`, "length": `length = "6 ft"`, "fuse": "fuse = 5",
 			"hot": `hot = "center"`, "common": `common = "right"`}),
 		example: `feeder "F1" { ... }`},
 	"bus":   busSpec("bus"),
@@ -38,8 +38,8 @@ var blockSpecs = map[string]*spec{
 	"block": {labels: []string{"a name"}, attrs: []string{"from", "to", "toggle"},
 		examples: map[string]string{"from": `from = "main 3"`, "to": `to = "main 9"`, "toggle": `toggle = "S1"`},
 		example:  `block "yard" { ... }`},
-	"accessory": {labels: []string{"a name"}, attrs: []string{"kind", "volts", "amps", "cold", "at", "hot", "common", "supply", "bus", "terminal", "toggle"},
-		examples: hangs(map[string]string{"kind": `kind = "lamp"`, "volts": "volts = 14", "amps": "amps = 0.2", "cold": "cold = 6", "at": `at = "main 12"`,
+	"accessory": {labels: []string{"a name"}, attrs: []string{"kind", "volts", "amps", "cold", "at", "hot", "common", "supply", "bus", "terminal", "toggle", "fuse"},
+		examples: hangs(map[string]string{"kind": `kind = "lamp"`, "volts": "volts = 14", "amps": "amps = 0.2", "cold": "cold = 6", "fuse": "fuse = 2", "at": `at = "main 12"`,
 			"hot": `hot = "center"`, "common": `common = "right"`}),
 		example: `accessory "gate" { ... }`},
 	"insulated_rail": {labels: []string{"a name"}, attrs: []string{"rail", "from", "to", "tap", "works", "wire", "length"},
@@ -74,8 +74,8 @@ func hangs(examples map[string]string) map[string]string {
 }
 
 func busSpec(kind string) *spec {
-	s := &spec{labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "toggle", "terminals", "wire", "length"},
-		examples: hangs(map[string]string{"terminals": "terminals = 4", "wire": `wire = "14 AWG"`, "length": `length = "20 ft"`}),
+	s := &spec{labels: []string{"a name"}, attrs: []string{"supply", "bus", "terminal", "toggle", "terminals", "wire", "length", "fuse"},
+		examples: hangs(map[string]string{"terminals": "terminals = 4", "wire": `wire = "14 AWG"`, "length": `length = "20 ft"`, "fuse": "fuse = 5"}),
 		example:  kind + ` "B1" { ... }`}
 	if kind == "bus" {
 		s.attrs = append(s.attrs, "ring")

@@ -22,7 +22,8 @@ type BusLines struct {
 	HangLines
 	Terminals    int
 	Wire, Length string
-	Ring         string // of the pair that closes a bus to a ring, or empty
+	Ring         string  // of the pair that closes a bus to a ring, or empty
+	Fuse         float64 // 0: none
 }
 
 // ToggleLines is a toggle as it is written in the file. Switches is "hot",
@@ -48,6 +49,7 @@ type AccessoryLines struct {
 	At          string  // empty: it hangs on HangLines
 	Hot, Common track.Rail
 	HangLines
+	Fuse float64 // 0: none
 }
 
 // InsulatedRailLines is an insulated rail as it is written in the file.
@@ -92,7 +94,7 @@ func (u *BusLines) text() string {
 		kind = "strip"
 	}
 	return blockText(kind, u.Name, append(u.lines(), [2]string{"terminals", wholeIf(u.Terminals)},
-		[2]string{"wire", quote(u.Wire)}, [2]string{"length", quote(u.Length)}, [2]string{"ring", quoteIf(u.Ring)})...)
+		[2]string{"wire", quote(u.Wire)}, [2]string{"length", quote(u.Length)}, [2]string{"ring", quoteIf(u.Ring)}, [2]string{"fuse", figureIf(u.Fuse)})...)
 }
 
 func (t *ToggleLines) text() string {
@@ -107,7 +109,7 @@ func (k *BlockLines) text() string {
 func (a *AccessoryLines) text() string {
 	attrs := [][2]string{{"kind", quote(string(a.Kind))}, {"volts", figure(a.Volts)}, {"amps", figure(a.Amps)}, {"cold", figureIf(a.Cold)},
 		{"at", quoteIf(a.At)}, {"hot", quoteIf(string(a.Hot))}, {"common", quoteIf(string(a.Common))}}
-	return blockText("accessory", a.Name, append(attrs, a.lines()...)...)
+	return blockText("accessory", a.Name, append(append(attrs, a.lines()...), [2]string{"fuse", figureIf(a.Fuse)})...)
 }
 
 func (r *InsulatedRailLines) text() string {
@@ -168,7 +170,7 @@ func (x *layoutReader) draftWires(d *Draft) {
 		return v
 	}
 	for _, b := range append(append([]*block(nil), x.kinds["bus"]...), x.kinds["strip"]...) {
-		d.Buses = append(d.Buses, BusLines{b.title(), b.kind == "strip", b.hangs(), b.whole0("terminals"), b.text("wire"), x.asWritten(b, "length"), x.asWritten(b, "ring")})
+		d.Buses = append(d.Buses, BusLines{b.title(), b.kind == "strip", b.hangs(), b.whole0("terminals"), b.text("wire"), x.asWritten(b, "length"), x.asWritten(b, "ring"), number(b, "fuse")})
 	}
 	for _, b := range x.kinds["toggle"] {
 		d.Toggles = append(d.Toggles, ToggleLines{b.title(), b.hangs(), b.text("switches"), b.text("usually"), b.text("other"), b.text("middle")})
@@ -178,7 +180,7 @@ func (x *layoutReader) draftWires(d *Draft) {
 	}
 	for _, b := range x.kinds["accessory"] {
 		d.Accessories = append(d.Accessories, AccessoryLines{b.title(), track.AccessoryKind(b.text("kind")), number(b, "volts"), number(b, "amps"), number(b, "cold"),
-			b.text("at"), track.Rail(b.text("hot")), track.Rail(b.text("common")), b.hangs()})
+			b.text("at"), track.Rail(b.text("hot")), track.Rail(b.text("common")), b.hangs(), number(b, "fuse")})
 	}
 	for _, b := range x.kinds["insulated_rail"] {
 		d.Rails = append(d.Rails, InsulatedRailLines{b.title(), track.Rail(b.text("rail")), b.text("from"), b.text("to"), b.text("tap"), b.text("works"),

@@ -214,6 +214,7 @@ func (x *layoutReader) bus(w *wires, b *block, u *track.Bus) {
 	b.need("terminals", "wire", "length")
 	u.Terminals, _ = b.count("terminals", maxTerminals)
 	u.Wire, u.LengthMM, u.OhmsPerWire = x.wire(b)
+	set(b, "fuse", 0.05, 100, "amperes", &u.Fuse)
 	if b.has("ring") {
 		u.RingMM = x.lengthOf(b, "ring", 1, 1e6)
 		if u.LengthMM > 0 {
@@ -329,6 +330,7 @@ func (x *layoutReader) readFeeders(w *wires) {
 			f.Supply, _ = x.supplyOf(f.On)
 		}
 		f.Wire, f.LengthMM, f.OhmsPerWire = x.wire(b)
+		set(b, "fuse", 0.05, 100, "amperes", &f.Fuse)
 		at, ok := x.place(b, "at")
 		if !ok {
 			continue

@@ -56,30 +56,55 @@ type conductorOf struct {
 	name, wire string
 	supply     int
 	mm2        float64
-	at         int  // piece, -1 for none
-	small      bool // it leads to an accessory alone
+	holds      float64 // amperes at which a breaker or a fuse before it opens
+	at         int     // piece, -1 for none
+	small      bool    // it leads to an accessory alone
+}
+
+// fused is the smaller of two limits, where 0 is no fuse.
+func fused(holds, fuse float64) float64 {
+	if fuse > 0 {
+		return math.Min(holds, fuse)
+	}
+	return holds
+}
+
+// holds is the current at which a breaker or a fuse before an outlet opens.
+func (c *checker) holds(o track.Outlet) float64 {
+	out := math.Inf(1)
+	for range 20 { // outlets hang on earlier ones, so the chain ends
+		switch o.Kind {
+		case track.OnBus:
+			out, o = fused(out, c.l.Buses[o.Index].Fuse), c.l.Buses[o.Index].On
+		case track.OnToggle:
+			o = c.l.Toggles[o.Index].On
+		default:
+			return math.Min(out, c.l.Supplies[o.Index].Breaker)
+		}
+	}
+	return out
 }
 
 // pairs lists the pairs of wires whose size the file gives.
 func (c *checker) pairs() []conductorOf {
 	var out []conductorOf
-	add := func(name, wire string, supply int, ohms, mm float64, at int, small bool) {
+	add := func(name, wire string, supply int, ohms, mm, holds float64, at int, small bool) {
 		if ohms > 0 && mm > 0 {
-			out = append(out, conductorOf{name, wire, supply, copper * mm / 1000 / ohms, at, small})
+			out = append(out, conductorOf{name, wire, supply, copper * mm / 1000 / ohms, holds, at, small})
 		}
 	}
 	for i := range c.l.Buses {
 		b := &c.l.Buses[i]
-		add(b.Name, b.Wire, b.Supply, b.OhmsPerWire, b.LengthMM, -1, false)
+		add(b.Name, b.Wire, b.Supply, b.OhmsPerWire, b.LengthMM, fused(c.holds(b.On), b.Fuse), -1, false)
 	}
 	for i := range c.l.Feeders {
 		f := &c.l.Feeders[i]
-		add(f.Name, f.Wire, f.Supply, f.OhmsPerWire, f.LengthMM, f.At.Piece, false)
+		add(f.Name, f.Wire, f.Supply, f.OhmsPerWire, f.LengthMM, fused(c.holds(f.On), f.Fuse), f.At.Piece, false)
 	}
 	for i := range c.l.InsulatedRails {
 		r := &c.l.InsulatedRails[i]
-		if s := c.l.Accessories[r.Accessory].Supply; s >= 0 {
-			add(r.Name, r.Wire, s, r.Ohms, r.LengthMM, r.Tap.Piece, true)
+		if a := &c.l.Accessories[r.Accessory]; a.Supply >= 0 {
+			add(r.Name, r.Wire, a.Supply, r.Ohms, r.LengthMM, fused(c.holds(a.On), a.Fuse), r.Tap.Piece, true)
 		}
 	}
 	return out
@@ -93,14 +118,15 @@ func (c *checker) wires() {
 		supply int
 		wire   string
 		small  bool
+		holds  float64
 	}
 	groups := map[key][]conductorOf{}
 	var order []key
 	for _, w := range c.pairs() {
-		if wireAmps(w.mm2) >= 0.9*c.l.Supplies[w.supply].Breaker {
+		if wireAmps(w.mm2) >= 0.9*w.holds {
 			continue
 		}
-		k := key{w.supply, w.wire, w.small}
+		k := key{w.supply, w.wire, w.small, w.holds}
 		if groups[k] == nil {
 			order = append(order, k)
 		}
@@ -122,10 +148,14 @@ func (c *checker) thin(group []conductorOf) {
 		}
 	}
 	u, limit := &c.l.Supplies[group[0].supply], wireAmps(group[0].mm2)
+	guard := fmt.Sprintf("%.3g A breaker of %s", u.Breaker, u.Name)
+	if group[0].holds < u.Breaker {
+		guard = fmt.Sprintf("%.3g A fuse before it", group[0].holds)
+	}
 	f := Finding{Severity: Badly, Kind: "wire-thin", Place: and(names),
-		What:    fmt.Sprintf("%s is thin for the %.3g A breaker of %s: about %.2g A is what it carries", group[0].wire, u.Breaker, u.Name, limit),
+		What:    fmt.Sprintf("%s is thin for the %s: about %.2g A is what it carries", group[0].wire, guard, limit),
 		Why:     "a short, or a train that stalls, can hold the current just below the breaker for a long time, and then the wire is the fuse",
-		Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(u.Breaker), below(limit)),
+		Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(group[0].holds), below(limit)),
 		Caution: "a wire that is too thin for its breaker can start a fire where it is bundled or stapled",
 		Basis:   wireBasis}
 	if group[0].small {

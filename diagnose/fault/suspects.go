@@ -148,6 +148,9 @@ func ofLink(n *conductor.Network, i int) []Suspect {
 		s.Piece, s.PieceIndex = lift(n, k)
 		s.Feeder = k.Feeder
 		tidy(&s)
+		if fused(n.Layout, k) && s.Mode == track.Open {
+			s.Look = "look at its fuse first; " + s.Look
+		}
 		out = append(out, s)
 	}
 	return out

@@ -45,6 +45,22 @@ func underTable(k *conductor.Link) (track.Part, float64, bool) {
 	return "", 0, false
 }
 
+// fused says whether a hot wire has a fuse in it.
+func fused(l *track.Layout, k *conductor.Link) bool {
+	switch {
+	case k.Rail != "hot":
+		return false
+	case k.Kind == conductor.KindFeeder:
+		return l.Feeders[k.Feeder].Fuse > 0
+	case k.Kind == conductor.KindBus:
+		u := &l.Buses[k.Bus]
+		return u.Fuse > 0 && k.Place == u.Name+" 1" // where it begins
+	case k.Kind == conductor.KindLead && k.Accessory >= 0:
+		return l.Accessories[k.Accessory].Fuse > 0
+	}
+	return false
+}
+
 // underName is what is looked at for such a link: the terminal, the toggle,
 // the accessory, the insulated rail or the supply.
 func underName(n *conductor.Network, k *conductor.Link) (string, int) {

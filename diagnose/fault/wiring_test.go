@@ -140,3 +140,20 @@ func TestFarFeedersChangePlaces(t *testing.T) {
 		require.False(t, s.Mode == track.Swapped && s.Rail == "hot", s.ID)
 	}
 }
+
+// Where a hot wire has a fuse, the fuse is the first thing to look at when it is
+// open, and nowhere else.
+func TestFusesAreLookedAtFirst(t *testing.T) {
+	src, err := os.ReadFile("../../testdata/layouts/lamps.hcl")
+	require.NoError(t, err)
+	text := strings.Replace(string(src), "length    = \"3 m\"", "length    = \"3 m\"\n  fuse      = 5", 1)
+	text = strings.Replace(text, "length   = \"2 ft\"", "length   = \"2 ft\"\n  fuse     = 4", 1)
+	text = strings.Replace(text, "cold     = 1.4", "cold     = 1.4\n  fuse     = 2", 1)
+	var at []string
+	for _, s := range fault.List(network(t, text)) {
+		if strings.HasPrefix(s.Look, "look at its fuse first; ") {
+			at = append(at, s.ID[:strings.Index(s.ID, " (")])
+		}
+	}
+	require.ElementsMatch(t, []string{"open B1 1 hot", "open F1 hot", "open platform lamps hot"}, at)
+}

@@ -52,6 +52,7 @@ type Feeder struct {
 	Wire        string  // as written: "16 AWG", "0.75 mm2"
 	LengthMM    float64 // one way
 	OhmsPerWire float64 // copper of one wire, at 20 degrees C
+	Fuse        float64 // amperes, in its hot wire; 0 without one
 	Line        int
 }
 
@@ -71,6 +72,7 @@ type Bus struct {
 	// RingMM and RingOhms are the pair that closes a bus to a ring, from its last
 	// terminal back to what it hangs on (one way, one wire); 0 where it ends there.
 	RingMM, RingOhms float64
+	Fuse             float64 // amperes, in its hot wire where it begins; 0 without one
 	Line             int
 }
 
@@ -150,7 +152,8 @@ type Accessory struct {
 	At          Place
 	Hot, Common Rail
 	On          Outlet
-	Supply      int // where its current comes from in the end; -1 on the track
+	Supply      int     // where its current comes from in the end; -1 on the track
+	Fuse        float64 // amperes, in its hot wire; 0 without one
 	// Turnout is the piece whose points this accessory throws when a train
 	// comes in by the wrong leg, -1 for all others.
 	Turnout int
