@@ -30,6 +30,7 @@ type guard struct {
 	app   *app
 	frame string // drawn in Update, where a panic can still end the program
 	crash *Crash
+	out   *output // may be nil
 }
 
 // crashed is how a panic in a command comes home.
@@ -58,6 +59,10 @@ func (g *guard) Update(msg tea.Msg) (m tea.Model, c tea.Cmd) {
 	if g.crash != nil {
 		return g, tea.Quit
 	}
+	if _, late := msg.(repaint); late {
+		g.out.catchUp()
+		return g, nil
+	}
 	defer func() {
 		if r := recover(); r != nil {
 			g.crash, c = caught(fmt.Sprintf("screen %s (%T)", g.app.at, msg), r), tea.Quit
@@ -65,7 +70,10 @@ func (g *guard) Update(msg tea.Msg) (m tea.Model, c tea.Cmd) {
 	}()
 	_, c = g.app.Update(msg)
 	g.frame = g.app.View()
-	return g, watch(c)
+	if _, resized := msg.(tea.WindowSizeMsg); resized {
+		g.out.forget()
+	}
+	return g, tea.Batch(watch(c), g.out.show(g.frame, g.app.w))
 }
 
 // View implements tea.Model.

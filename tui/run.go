@@ -102,8 +102,8 @@ func Run(ctx context.Context, o Options) error {
 	}
 	o.defaults()
 	a := newApp(o)
-	g := &guard{app: a}
-	out := &output{File: o.Output, cursor: a.cursor}
+	out := &output{File: o.Output, cursor: a.cursor, gap: gapAt(o.FPS)}
+	g := &guard{app: a, out: out}
 	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(o.FPS), tea.WithOutput(out)}
 	if o.Input != nil {
 		opts = append(opts, tea.WithInput(o.Input))

@@ -54,8 +54,8 @@ func Walk(ctx context.Context, o WalkOptions) (Walked, error) {
 		o.Output = os.Stdout
 	}
 	a := newWalkApp(o)
-	out := &output{File: o.Output, cursor: a.cursor}
-	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(o.FPS), tea.WithOutput(out)}
+	a.out = &output{File: o.Output, cursor: a.cursor, gap: gapAt(o.FPS)}
+	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(o.FPS), tea.WithOutput(a.out)}
 	if o.Input != nil {
 		opts = append(opts, tea.WithInput(o.Input))
 	}
@@ -83,6 +83,7 @@ type walkApp struct {
 	o      WalkOptions
 	walk   *walk.Model
 	cursor *cursor
+	out    *output // nil without a terminal
 	w, h   int
 	frame  string
 	mouse  bool // clicks are ours
@@ -132,6 +133,10 @@ func (a *walkApp) Update(msg tea.Msg) (m tea.Model, c tea.Cmd) {
 	if a.crash != nil {
 		return a, tea.Quit
 	}
+	if _, late := msg.(repaint); late {
+		a.out.catchUp()
+		return a, nil
+	}
 	defer func() {
 		if r := recover(); r != nil {
 			a.crash, c = caught(fmt.Sprintf("the walk (%T)", msg), r), tea.Quit
@@ -139,7 +144,10 @@ func (a *walkApp) Update(msg tea.Msg) (m tea.Model, c tea.Cmd) {
 	}()
 	c = watch(a.route(msg))
 	a.frame = a.draw()
-	return a, c
+	if _, resized := msg.(tea.WindowSizeMsg); resized {
+		a.out.forget()
+	}
+	return a, tea.Batch(c, a.out.show(a.frame, a.w))
 }
 
 // View gives the frame that was drawn in Update, where a panic can still end

@@ -95,9 +95,10 @@ func (c *console) listen() {
 	buf := make([]byte, 1<<16)
 	for {
 		n, err := c.tty.Read(buf)
+		now := time.Now() // before whoever looks at the screen is waited for
 		if n > 0 {
 			c.mu.Lock()
-			c.last = time.Now()
+			c.last = now
 			c.raw.Write(buf[:n])
 			_, _ = c.vt.Write(buf[:n])
 			c.mu.Unlock()

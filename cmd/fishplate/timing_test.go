@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
 )
 
@@ -116,7 +117,10 @@ func TestFirstFrame(t *testing.T) {
 }
 
 // TestKeyToFrame prints how long a key takes to be seen while the next reading
-// is being worked out, and for comparison while nothing is.
+// is being worked out, and for comparison while nothing is. Beside it stands
+// what the machine adds: the echo of a terminal on which no program runs, asked
+// for in the same moments. On a machine that has other work, the kernel's own
+// part of a pseudo-terminal waits for a processor like everyone else.
 func TestKeyToFrame(t *testing.T) {
 	dir := t.TempDir()
 	t.Log("key to frame while thinking, ms: smallest / median / 99 % / largest")
@@ -124,9 +128,10 @@ func TestKeyToFrame(t *testing.T) {
 		layout := invented(t, dir, n)
 		for _, win := range some(windows[:1], windows) {
 			win.dir = dir
-			s, idle := whileThinking(t, win, layout, rounds(20, 300))
+			s, idle, bare := whileThinking(t, win, layout, rounds(20, 300))
 			t.Logf("%4d pieces %3dx%-2d %v", n, win.w, win.h, s)
 			t.Logf("               idle %v", idle)
+			t.Logf("        no program %v", bare)
 			require.Less(t, s.at(0.5), 1000.0, "keys wait for the hunt")
 		}
 	}
@@ -134,7 +139,8 @@ func TestKeyToFrame(t *testing.T) {
 
 // whileThinking types and rubs out a figure, first with nothing to do and then,
 // again and again, while the second reading is being worked out.
-func whileThinking(t *testing.T, win window, layout string, want int) (s, idle spread) {
+func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, bare spread) {
+	e := openEcho(t)
 	c := openConsole(t, win, program(t), layout, "--new", "--meters", "beeper,ohms,volts,millivolts")
 	c.see("What is wrong?")
 	thinking := func() bool { return strings.Contains(strings.SplitN(c.screen(), "\n", 2)[0], "thinking") }
@@ -156,8 +162,9 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle s
 			if i > 0 && !thinking() {
 				break
 			}
-			if took := c.answer(keys[i%2], i); thinking() && i > 0 {
-				s = append(s, took)
+			took, alone := c.answer(keys[i%2], i), e.answer()
+			if thinking() && i > 0 {
+				s, bare = append(s, took), append(bare, alone)
 			}
 		}
 		c.until("the next reading", second)
@@ -167,7 +174,31 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle s
 		c.until("the reading taken back", func() bool { return !thinking() && strings.Contains(c.screen(), "READING 1") })
 	}
 	c.end()
-	return s, idle
+	return s, idle, bare
+}
+
+// echo is a terminal on which nothing runs: what is typed comes back from the
+// kernel alone.
+type echo struct {
+	t        *testing.T
+	own, far *os.File
+}
+
+func openEcho(t *testing.T) *echo {
+	own, far, err := pty.Open()
+	require.NoError(t, err)
+	t.Cleanup(func() { _, _ = own.Close(), far.Close() })
+	return &echo{t, own, far}
+}
+
+// answer types a letter and gives the milliseconds until it comes back.
+func (e *echo) answer() float64 {
+	begin := time.Now()
+	_, err := e.own.Write([]byte("x"))
+	require.NoError(e.t, err)
+	_, err = e.own.Read(make([]byte, 8))
+	require.NoError(e.t, err)
+	return float64(time.Since(begin).Microseconds()) / 1000
 }
 
 // answer presses a key and gives the milliseconds until something is written,
