@@ -18,7 +18,9 @@ import (
 // one is one layout of the crowd: a fault, true resistances, a meter.
 type one struct {
 	weight  float64
-	suspect int // index into fair.suspects, -1 for a cause off the track
+	tries   int  // drawings until it showed the symptom
+	shown   bool // it does
+	suspect int  // index into fair.suspects, -1 for a cause off the track
 	class   int
 	n       *conductor.Network
 	ac      bool
@@ -153,11 +155,14 @@ func (f *fair) symptom(b *simulate.Bench, volts float64) float64 {
 	if f.o.Symptom.Kind == hunt.SymptomDead {
 		return 1 / (1 + math.Pow(x/0.35, 6)) // half where a third of the volts are left
 	}
-	// Trains slow where a twentieth is lost (assumed), and stand where most is.
-	return 1 / (1 + math.Pow(x/0.95, 24)) / (1 + math.Pow(0.25/math.Max(x, 1e-3), 4))
+	// Trains slow where a twentieth is lost, hardly any where a hundredth is, and
+	// stand where most is: the curve that the hunt takes (assumed there).
+	return 1 / (1 + math.Pow(x/0.95, 80)) * (0.2 + 0.8/(1+math.Pow(0.25/math.Max(x, 1e-3), 4)))
 }
 
-// trips is how surely a breaker trips: well above its rating (assumed).
+// trips is how surely a breaker trips: well above its rating (assumed). The
+// supply is on, so that accessories take what they take when warm: cold, a lamp
+// reads as a short.
 func (f *fair) trips(b *simulate.Bench) float64 {
 	best := 0.0
 	for i, p := range f.n.Posts {
@@ -166,9 +171,10 @@ func (f *fair) trips(b *simulate.Bench) float64 {
 		if s.Breaker > 0 && s.Volts > 0 {
 			limit = s.Volts / s.Breaker
 		}
-		r := b.Ohms(conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, p[0], p[1])
-		if !math.IsInf(r, 1) && !math.IsNaN(r) {
-			best = math.Max(best, 1/(1+math.Pow(r/(1.5*limit), 4)))
+		on := conductor.Usual(f.n.Layout)
+		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: p[0], To: p[1], Volts: math.Max(s.Volts, 1)}
+		if amps := b.Amps(on); amps > 0 {
+			best = math.Max(best, 1/(1+math.Pow(on.Source.Volts/amps/(1.5*limit), 4)))
 		}
 	}
 	return best
@@ -185,8 +191,9 @@ func (f *fair) voltsThere(b *simulate.Bench, factor float64) float64 {
 	best := 0.0
 	for i, p := range f.n.Posts {
 		v := f.n.Layout.Supplies[i].Volts
-		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: p[0], To: p[1], Volts: v * factor},
-			Loads: []conductor.Load{{From: hot, To: common, Ohms: v}}}
+		s := conductor.Usual(f.n.Layout)
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: p[0], To: p[1], Volts: v * factor}
+		s.Loads = []conductor.Load{{From: hot, To: common, Ohms: v}}
 		if got, ok := b.Volts(s, hot, common); ok {
 			best = math.Max(best, math.Abs(got))
 		}
@@ -195,7 +202,9 @@ func (f *fair) voltsThere(b *simulate.Bench, factor float64) float64 {
 }
 
 // draw makes a crowd: every suspect a few times, likelier ones more often,
-// weighted so that together they follow the odds and the symptom.
+// weighted so that together they follow the odds and the symptom. Who does not
+// show the symptom is drawn again, so that no weight is wasted on faults that
+// nobody would hunt.
 func (f *fair) draw(seed uint64) ([]*one, error) {
 	if len(f.suspects) == 0 {
 		return nil, fmt.Errorf("nothing in this layout file can make the symptom %q%s", f.o.Symptom.Kind, at(f.o.Symptom.At))
@@ -206,10 +215,9 @@ func (f *fair) draw(seed uint64) ([]*one, error) {
 	}
 	var out []*one
 	for i := range f.suspects {
-		share := f.suspects[i].Odds / sum
-		k := 2 + int(float64(f.o.Draws)*share)
+		k := 2 + int(float64(f.o.Draws)*f.suspects[i].Odds/sum)
 		for range k {
-			out = append(out, &one{suspect: i, class: f.class[f.suspects[i].Piece], weight: share / float64(k)})
+			out = append(out, &one{suspect: i, class: f.class[f.suspects[i].Piece]})
 		}
 	}
 	if f.short() {
@@ -222,7 +230,24 @@ func (f *fair) draw(seed uint64) ([]*one, error) {
 		out[i].seed = seed<<20 + uint64(i)
 	}
 	each(out, f.realise)
+	f.weights(out, sum)
 	return kept(out, f), nil
+}
+
+// weights gives each that shows the symptom its part of its suspect's odds: the
+// fraction of all drawings of the suspect that showed it, in equal parts.
+func (f *fair) weights(out []*one, sum float64) {
+	tries := make([]int, len(f.suspects))
+	for _, x := range out {
+		if x.suspect >= 0 {
+			tries[x.suspect] += x.tries
+		}
+	}
+	for _, x := range out {
+		if x.suspect >= 0 && x.shown {
+			x.weight = f.suspects[x.suspect].Odds / sum / float64(tries[x.suspect])
+		}
+	}
 }
 
 func at(place string) string {
@@ -232,25 +257,34 @@ func at(place string) string {
 	return " at " + place
 }
 
-// realise draws the rest of one.
+// mostTries is how often one is drawn again that does not show the symptom.
+const mostTries = 24
+
+// realise draws the rest of one, until it shows the symptom.
 func (f *fair) realise(x *one) {
 	rng := rand.New(rand.NewPCG(x.seed, 0x5eed))
+	x.n, x.ac, x.meter = f.n, f.n.Layout.Supplies[0].AC, f.o.Meter.Draw(rng)
+	for !x.shown && x.tries < mostTries {
+		f.redraw(x, rng)
+		x.tries++
+		x.shown = x.suspect < 0 || rng.Float64() < f.symptom(x.bench(), x.supply)
+	}
+}
+
+// redraw draws the track, the fault and the supply.
+func (f *fair) redraw(x *one, rng *rand.Rand) {
 	common, joint := f.n.RailLevel, f.n.JointLevel
 	if common <= 0 {
 		common = levelSpread
 	}
 	level := simulate.DrawLevel(rng, common)
 	extra := simulate.DrawLevel(rng, math.Sqrt(math.Max(joint*joint-common*common, 0.0625)))
-	ohms := simulate.DrawOhms(f.n, rng, level, level*extra)
-	var faults []simulate.Fault
+	x.ohms = simulate.DrawOhms(f.n, rng, level, level*extra)
+	x.faults = nil
 	if x.suspect >= 0 {
-		faults = append(faults, simulate.Realise(f.suspects[x.suspect], rng))
+		x.faults = []simulate.Fault{simulate.Realise(f.suspects[x.suspect], rng)}
 	}
 	x.lamp, x.supply, x.load = math.Exp(lampSpread*rng.NormFloat64()), math.Exp(voltsSpread*rng.NormFloat64()), math.Exp(loadSpread*rng.NormFloat64())
-	x.n, x.ac, x.meter, x.ohms, x.faults = f.n, f.n.Layout.Supplies[0].AC, f.o.Meter.Draw(rng), ohms, faults
-	if x.suspect >= 0 {
-		x.weight *= f.symptom(x.bench(), x.supply)
-	}
 }
 
 // kept leaves out who hardly shows the symptom, and makes the weights add up

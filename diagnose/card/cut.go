@@ -22,11 +22,21 @@ const (
 	oftenOver = 0.02
 )
 
+// How many beyond a border a list has in mind: a part of its own, and at least a
+// few.
+const (
+	partBeyond = 8
+	fewBeyond  = 5
+)
+
 // slice is one outcome of a reading with who has it, sorted by the reading.
 type slice struct {
 	Branch
 	crowd []*one
 	mid   []unit.Reading
+	// beyond are those nearest outside its borders, below and above: a reading
+	// near a border may be one of theirs.
+	beyond [2][]*one
 }
 
 // read1 is a reading with who took it.
@@ -273,6 +283,8 @@ func named(values []read1, cut []int, end func(int) int) []slice {
 		}
 		s := sliceOf(Branch{Kind: unit.Value, Low: low, High: high}, values[a:b])
 		s.Shows = between(low, high, values[0].r.Unit)
+		k := max(fewBeyond, (b-a)/partBeyond)
+		s.beyond = [2][]*one{ones(values[max(0, a-k):a]), ones(values[b:min(len(values), b+k)])}
 		out = append(out, s)
 		low = high
 	}

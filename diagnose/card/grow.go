@@ -46,6 +46,10 @@ const (
 	telling       = 0.6
 	fewProposals  = 2 // with numbers: they cost more, and tell more
 	tellingNumber = 0.3
+	// useless is the bits below which a proposal is not counted, and mostAsked
+	// how many there may be at most for one reading.
+	useless   = 0.05
+	mostAsked = 12
 	// enough is what a reading must tell for no other reading of the range to
 	// be tried, bits.
 	enough = 1.0
@@ -186,12 +190,20 @@ func (g *grower) follow(s *slice, way []*tree, depth int) (*tree, error) {
 		if err := v.say(r); err != nil {
 			return nil, err
 		}
-		for range tries {
+		for tried, asked := 0, 0; tried < tries && asked < mostAsked; asked++ {
 			ask := v.h.View().Step.Ask
 			if ask == nil || seen[askKey(ask)] {
 				break
 			}
 			seen[askKey(ask)] = true
+			alike, err := g.alike(ask, s.crowd)
+			if err != nil {
+				return nil, err
+			}
+			if alike {
+				v.skip()
+				continue
+			}
 			t, err := g.weigh(ask, s.crowd, way)
 			if err != nil {
 				return nil, err
@@ -201,6 +213,9 @@ func (g *grower) follow(s *slice, way []*tree, depth int) (*tree, error) {
 			}
 			if t.bits >= tells {
 				break
+			}
+			if t.bits >= useless { // the same again, on the other rail, is no try
+				tried++
 			}
 			v.skip()
 		}
@@ -212,6 +227,31 @@ func (g *grower) follow(s *slice, way []*tree, depth int) (*tree, error) {
 		return nil, err
 	}
 	return g.grow(best, way, depth-1)
+}
+
+// sample is how many of a crowd are asked whether a yes or no is in doubt.
+const sample = 64
+
+// alike says that a reading shows all of a crowd the same yes or no, by a sample
+// of it: then the whole crowd need not be read.
+func (g *grower) alike(ask *hunt.Ask, crowd []*one) (bool, error) {
+	some := crowd
+	if len(crowd) > 2*sample {
+		some = nil
+		for i := range sample {
+			some = append(some, crowd[i*len(crowd)/sample])
+		}
+	}
+	reads, err := g.read(ask, some)
+	if err != nil {
+		return false, err
+	}
+	for _, r := range reads {
+		if r.Kind != reads[0].Kind || r.Kind != unit.Beep && r.Kind != unit.Silent {
+			return false, nil
+		}
+	}
+	return true, nil
 }
 
 // voice says things to a hunt that are taken back later.
@@ -405,7 +445,7 @@ func (g *grower) number(c *Card, root *tree) {
 				br.Box = next
 				queue = append(queue, place{t.next[i], shown})
 			} else {
-				e := g.end(t.slices[i].crowd)
+				e := g.end(&t.slices[i])
 				e.N = len(c.Ends) + 1
 				br.End = e.N
 				c.Ends = append(c.Ends, e)

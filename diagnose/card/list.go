@@ -14,10 +14,12 @@ const (
 	// wanted is how much of the belief a list must hold, in every part of its
 	// range; longest is where it ends at any rate.
 	wanted  = 0.98
-	longest = 8
+	longest = 10
 	// parts is into how many parts, by the last reading, a range is cut to see
 	// whether its list is right all along.
 	parts = 3
+	// beyondHeld is how much of the belief just across a border it must hold.
+	beyondHeld = 0.8
 	// unlisted is the minutes that a fault costs that is not on the list, on
 	// top of looking at all of it (assumed: a hunt without the card).
 	unlisted = 45
@@ -57,9 +59,10 @@ func (f *fair) order(p []float64) []int {
 	return out
 }
 
-// list is what to look at where a crowd ends up, in order. crowd is sorted by
-// its last reading.
-func (f *fair) list(crowd []*one) []int {
+// list is what to look at where an outcome's crowd ends up, in order. The crowd
+// is sorted by its last reading.
+func (f *fair) list(s *slice) []int {
+	crowd := s.crowd
 	p := f.tally(crowd)
 	likely := descending(p)
 	in := make([]bool, len(p))
@@ -81,15 +84,22 @@ func (f *fair) list(crowd []*one) []int {
 		}
 		take(c)
 	}
-	for k := range parts { // each part of the range by itself
-		part := f.tally(third(crowd, k))
-		sum := 0.0
+	hold := func(some []*one, share float64) {
+		part, sum := f.tally(some), 0.0
 		for _, c := range descending(part) {
-			if sum >= wanted-0.03 {
+			if sum >= share || part[c] <= 0.0005 {
 				break
 			}
 			take(c)
 			sum += part[c]
+		}
+	}
+	for k := range parts { // each part of the range by itself
+		hold(third(crowd, k), wanted-0.03)
+	}
+	for _, side := range s.beyond { // and who is just across its borders
+		if len(side) > 0 {
+			hold(side, beyondHeld)
 		}
 	}
 	var out []int
@@ -124,12 +134,13 @@ func (f *fair) looking(p []float64) float64 {
 	return sum + math.Max(0, 1-held)*(spent+unlisted)
 }
 
-// end writes a list out.
-func (f *fair) end(crowd []*one) End {
+// end writes an outcome's list out.
+func (f *fair) end(s *slice) End {
+	crowd := s.crowd
 	p := f.tally(crowd)
 	e := End{}
 	on := map[int]bool{}
-	for _, c := range f.list(crowd) {
+	for _, c := range f.list(s) {
 		on[c] = true
 		e.Pieces = append(e.Pieces, f.entry(crowd, c, p[c]))
 	}

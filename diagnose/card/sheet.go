@@ -57,6 +57,9 @@ func (c *Card) Sheet(where Where) *Sheet {
 	}
 	s := &Sheet{Title: "Hunt card: " + c.Layout.Name}
 	s.About = append(s.About, "Symptom: "+symptomWords[c.Symptom.Kind]+at(c.Symptom.At)+".", c.promise())
+	if c.deaf() {
+		s.About = append(s.About, "A beeper sounds through a bad contact of a few ohm as through a good one: with volts and a lamp (--meters) a card for this symptom promises far more.")
+	}
 	s.Before = c.before()
 	notes := &notes{letter: map[string]string{}}
 	s.parents = make([]int, len(c.Boxes))
@@ -78,6 +81,20 @@ func (c *Card) promise() string {
 	return fmt.Sprintf("Promise: with one fault in the track or its feeders, and every reading taken right, the bad piece is on the list where you end up in at least %.0f of 100 hunts "+
 		"(every possible fault counted alike: %.0f). Measured on %d invented faults with drawn resistances and meters; on average %.1f readings, then %.1f pieces looked at.",
 		100*c.Promise, 100*c.Every, c.Tested, c.Readings, c.Looks)
+}
+
+// deaf says that a card for bad contacts has nothing but a beeper to find them
+// with.
+func (c *Card) deaf() bool {
+	if c.Symptom.Kind == hunt.SymptomShort {
+		return false
+	}
+	for i := range c.Boxes {
+		if c.Boxes[i].Ask.Meter != "beeper" {
+			return false
+		}
+	}
+	return true
 }
 
 func (c *Card) before() []string {

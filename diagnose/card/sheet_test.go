@@ -112,3 +112,18 @@ func TestPageIsSelfContained(t *testing.T) {
 	require.Equal(t, len(c.Boxes), circles)
 	require.Contains(t, s.Markdown(), `\<script\>alert(1)\</script\> \| \*\*x\*\*`)
 }
+
+// A card that hunts bad contacts by beeper alone says how little that is; others
+// do not.
+func TestADeafCardSaysSo(t *testing.T) {
+	const says = "sounds through a bad contact"
+	dead := hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}
+	for _, c := range []struct {
+		sym  hunt.Symptom
+		kit  hunt.Kit
+		says bool
+	}{{dead, beeper, true}, {dead, full, false}, {short, beeper, false}} {
+		text := build(t, "dead-end", card.Options{Symptom: c.sym, Kit: c.kit, Draws: 400}).Sheet(nil).Text()
+		require.Equal(t, c.says, strings.Contains(strings.Join(strings.Fields(text), " "), says))
+	}
+}
