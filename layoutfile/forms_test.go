@@ -126,3 +126,26 @@ func readTest(t *testing.T, name string) []byte {
 	require.NoError(t, err)
 	return src
 }
+
+// The ways of a slip end where its ends are: each leg, walked along, comes to
+// the place and heading of the end that it leads to. A three-way turnout's
+// third leg is the mirror image of its diverging one.
+func TestLegsOfSlipsAndThreeWays(t *testing.T) {
+	l := mustRead(t, "x.hcl", withPieces(false, `"slip 15 length 240 mm as D1", "slip 60 single length 100 mm as D2", "turnout three-way radius 600 mm angle 30 as W1"`)).Layout
+	for i, want := range []int{4, 3, 3} {
+		p := &l.Pieces[i]
+		require.Len(t, p.Legs, want, p.Name)
+		for _, leg := range p.Legs {
+			got, end := ahead(leg.Start, leg.Length, leg.Turn), p.Ends[leg.To].Pose
+			require.InDelta(t, 0, math.Hypot(got.X-end.X, got.Y-end.Y), 1e-9, "%s %s", p.Name, p.Ends[leg.To].Label)
+			require.InDelta(t, 0, norm(got.Heading-end.Heading), 1e-9, p.Name)
+			from := turned(p.Ends[leg.From].Pose)
+			require.InDelta(t, 0, math.Hypot(leg.Start.X-from.X, leg.Start.Y-from.Y), 1e-9, p.Name)
+			require.InDelta(t, 0, norm(leg.Start.Heading-from.Heading), 1e-9, p.Name)
+		}
+	}
+	w := &l.Pieces[2]
+	require.Equal(t, []string{"points", "through", "diverging", "third"}, []string{w.Ends[0].Label, w.Ends[1].Label, w.Ends[2].Label, w.Ends[3].Label})
+	require.Equal(t, w.Legs[1].Turn, -w.Legs[2].Turn)
+	require.Equal(t, w.Legs[1].Length, w.Legs[2].Length)
+}

@@ -124,6 +124,13 @@ func shape(it *item) (ends []track.End, legs []track.Leg) {
 		end("b2", ahead(b1, it.length, 0), track.Left)
 		leg(0, 1, origin, it.length, 0)
 		leg(2, 3, b1, it.length, 0)
+		if it.slips() { // arcs that touch both ways where the piece ends
+			slip := it.length / 2 / math.Tan(rad(it.angle)/2) * rad(it.angle)
+			leg(0, 3, origin, slip, it.angle)
+			if it.form == track.FormSlip {
+				leg(2, 1, b1, slip, -it.angle)
+			}
+		}
 	case track.Bumper:
 		end(track.EndStart, turned(origin), track.Right)
 	}
