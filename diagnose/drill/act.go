@@ -36,6 +36,7 @@ const (
 	Lamp      = "lamp"
 	Through   = "through"
 	Diverging = "diverging"
+	Leads     = "leads"  // of a reading: the two leads touched together
 	Jumper    = "jumper" // a clip lead in place of a train's wheels
 )
 

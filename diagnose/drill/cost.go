@@ -11,6 +11,7 @@ import (
 // own figures (questions.go there). Assumed, as those are.
 const (
 	minutesRead   = 0.7
+	minutesLeads  = 0.3 // the leads touched together
 	minutesSource = 0.5
 	minutesLoad   = 1.0
 	minutesPull   = 1.0

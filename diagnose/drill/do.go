@@ -101,6 +101,9 @@ func (d *Drill) read(e *Entry) error {
 		return nil
 	}
 	e.Minutes = d.costs.Read(red, black)
+	if red == black {
+		e.Minutes = minutesLeads
+	}
 	e.Shows = d.world.Read(d.state.Setup, d.state.Train, f, red, black)
 	d.note()
 	return nil
@@ -117,6 +120,10 @@ func (d *Drill) note() {
 func (d *Drill) points(a *Act) (red, black int, err error) {
 	if a.Red == "" {
 		return -1, -1, fmt.Errorf("the red probe is nowhere: write a place, or two points")
+	}
+	if fold(a.Red) == Leads && a.Black == "" { // anywhere, on one point
+		a.Red = d.n.Points[d.n.Posts[0][0]].Name
+		a.Black = a.Red
 	}
 	if a.Black == "" {
 		if p, err := d.find.Point(a.Red); err == nil {
@@ -135,7 +142,7 @@ func (d *Drill) points(a *Act) (red, black int, err error) {
 			return -1, -1, err
 		}
 	}
-	if red == black {
+	if red == black && a.Meter != string(simulate.Ohms) && a.Meter != string(simulate.Beeper) {
 		return -1, -1, fmt.Errorf("both probes are on %s: put them on two points", d.n.Points[red].Name)
 	}
 	a.Red, a.Black = d.n.Points[red].Name, d.n.Points[black].Name

@@ -147,6 +147,18 @@ func TestLampAndMillivolts(t *testing.T) {
 	require.Equal(t, 14, d.Count().ByMeter["millivolts"])
 }
 
+// The leads touched together show themselves, and nothing of the track.
+func TestLeadsTogether(t *testing.T) {
+	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
+	e := do(t, d, "ohms leads")
+	require.Regexp(t, `^0\.\d$`, e.Shows)
+	require.InDelta(t, 0.3, e.Minutes, 1e-9)
+	require.Equal(t, "beep", do(t, d, "beep leads").Shows)
+	require.Regexp(t, `^0\.\d$`, do(t, d, "ohms T1 hot to T1 hot").Shows)
+	do(t, d, "train off", "supply lamp")
+	require.Contains(t, do(t, d, "mv F1 hot to main 3 center").Shows, "mV")
+}
+
 func TestUnsafeActsAreStopped(t *testing.T) {
 	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
 	require.Contains(t, do(t, d, "supply on").Stopped, "bare supply")
@@ -244,7 +256,7 @@ func TestWrongWordsChangeNothing(t *testing.T) {
 	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
 	for line, want := range map[string]string{"beep main 99": "no place", "mv F1 hot to main 3 middle": "no rail", "lift main 3": "no joint", "seat main 3/4": "not lifted",
 		"pull F9": "no feeder", "throw main 3 through": "write a turnout", "supply up": "off, on or lamp", "load off": "nothing lies", "train on main 99": "no piece",
-		"look shed": "no piece", "mv F1 hot to F1 hot": "two points"} {
+		"look shed": "no piece", "mv F1 hot to F1 hot": "two points", "mv leads": "two points"} {
 		a, err := drill.Parse(line)
 		require.NoError(t, err, line)
 		_, err = d.Do(a)

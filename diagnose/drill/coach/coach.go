@@ -138,6 +138,13 @@ func (c *Coach) best(i int) Best {
 func (c *Coach) Next() Best { return c.best(len(c.d.Log())) }
 
 func (c *Coach) read(i int, e *drill.Entry) {
+	if e.Act.Red == e.Act.Black && e.Act.Red != "" { // the leads: a part of setting up
+		c.waiting += e.Minutes
+		if e.Act.Meter == "ohms" {
+			c.ev.Leads, c.next = e.Shows, nil
+		}
+		return
+	}
 	from, at := c.d.Before(c.from), c.d.Before(i)
 	s := c.step(i, e)
 	q := c.question(e, at)
@@ -199,7 +206,7 @@ func (c *Coach) look(i int, e *drill.Entry) {
 	switch {
 	case e.Found != "":
 		// What was read before the repair says nothing of the track after it.
-		c.ev = Evidence{Repaired: append(c.ev.Repaired, e.Found)}
+		c.ev = Evidence{Repaired: append(c.ev.Repaired, e.Found), Leads: c.ev.Leads}
 		s.Bits, s.After = before.Bits, 0
 	case strings.HasPrefix(e.Says, "there it is"):
 		s.Bits, s.After = before.Bits, 1

@@ -286,3 +286,33 @@ func TestLevels(t *testing.T) {
 	require.Contains(t, strings.Join(s.Say(coach.Explain), " "), "Better: millivolts")
 	require.Contains(t, strings.Join(s.Say(coach.Explain), " "), "yours promised")
 }
+
+// With one gap of an insulated rail open, the rail tells which gap was bridged:
+// that reading is worth taking, and its answer is taken in.
+func TestOneGapOpenTells(t *testing.T) {
+	for _, from := range []int{14, 18} {
+		o := drill.Options{Difficulty: drill.Easy, Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true}, Symptom: hunt.SymptomAccessoryOn,
+			Hide: []drill.Hide{{Mode: track.Bridged, Part: "gap", Run: "main", From: from, To: from}}}
+		d, err := drill.New(load(t, "rail-separate"), o, rand.New(rand.NewPCG(1, 0)))
+		require.NoError(t, err)
+		steps := play(t, d, "train off", "pull gate", "beep main 16 left to main 16 right", "lift main 14/15", "beep main 16 left to main 16 right")
+		s := last(steps)
+		require.Equal(t, map[int]string{14: "silent", 18: "beep"}[from], s.Shows)
+		require.NotContains(t, habits(s), coach.HabitAnswered)
+		require.Greater(t, s.Expected, 0.5)
+		if from == 14 {
+			require.Equal(t, 1, s.After)
+		}
+	}
+}
+
+// Touching the leads together is a part of setting up, and no reading.
+func TestLeadsAreNoReading(t *testing.T) {
+	d := begin(t, "dead-end", hunt.Kit{Beeper: true, Ohms: true}, bridge(8))
+	steps := play(t, d, "train off", "ohms leads", "ohms T1")
+	require.Len(t, steps, 1)
+	require.InDelta(t, 0.5+0.3+0.7, steps[0].Minutes, 1e-9)
+	next := coach.New(d).Next()
+	require.NotNil(t, next.Ask)
+	require.NotEqual(t, next.Ask.Red, next.Ask.Black)
+}

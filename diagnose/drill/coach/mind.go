@@ -66,6 +66,7 @@ type Evidence struct {
 	Shows     []string
 	Looked    []string // pieces looked under and found good, once for each look
 	Repaired  []string
+	Leads     string // what the leads showed, touched together; empty: they were not
 }
 
 // mostKept bounds the readings that are weighed together: the work grows with
@@ -272,10 +273,29 @@ type entry struct {
 	Ask   *hunt.Ask  `json:"ask,omitempty"`
 }
 
-// Next is what the hunt would do after this evidence.
+// usualLeads is what leads show that were not touched together (assumed).
+const usualLeads = "0.2"
+
+// Next is what the hunt would do after this evidence. Where it would touch the
+// leads together first, what comes after that counts.
 func (m *Mind) Next(ev *Evidence) (hunt.Step, error) {
+	s, err := m.next(ev)
+	if err == nil && s.Ask != nil && s.Ask.Red == s.Ask.Black && ev.Leads == "" {
+		with := *ev
+		with.Leads = usualLeads
+		return m.next(&with)
+	}
+	return s, err
+}
+
+func (m *Mind) next(ev *Evidence) (hunt.Step, error) {
 	s := m.symptom
 	j := journal{Format: 1, Layout: m.layout.Name, Kit: m.kit, Journal: []entry{{Event: hunt.Event{Symptom: &s}}}}
+	if ev.Leads != "" {
+		post := m.net.Posts[0][0]
+		a := m.ask(&Question{Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, Meter: "ohms", Red: post, Black: post})
+		j.Journal = append(j.Journal, entry{Event: hunt.Event{Reading: ev.Leads}, Ask: &a})
+	}
 	for i := range ev.Questions {
 		if _, err := unit.Parse(ev.Shows[i], unit.Setting(ev.Questions[i].Meter)); err != nil {
 			continue

@@ -141,6 +141,9 @@ func helpRows(d *drill.Drill) [][2]string {
 	if more := meterWords(kit)[1:]; len(more) > 0 {
 		rows = append(rows, [2]string{strings.Join(more, ", "), "the same with the other settings"})
 	}
+	if kit.Ohms {
+		rows = append(rows, [2]string{"ohms leads", "the two leads touched together"})
+	}
 	if len(l.Joints) > 0 {
 		rows = append(rows, [2]string{"lift " + l.Joints[0].Name + ", seat " + l.Joints[0].Name, "open a joint, close it"})
 	}
