@@ -152,10 +152,10 @@ func TestWalkWiring(t *testing.T) {
 // number pad alone, at 40x20.
 func TestWalkWiringByPad(t *testing.T) {
 	d := newDesk()
-	power := func(keys ...string) []string { return append([]string{"/", "6"}, keys...) }
+	power := func(keys ...string) []string { return append([]string{"/", "6", "-", "/", "6"}, keys...) } // back once
 	var keys []string
 	for _, k := range [][]string{{"1", "enter", "*", "8", "*", "4", "enter", "7", "*", "4", "enter", "8", "*", "4", "enter", "7", "*", "4", "enter", "/", "1"},
-		{"0", "enter", "enter"}, power("3", "+"), power("4", "2", "+"), {"/", "4", "6", "enter", "0", "3", "+", "/", "4", "4", "enter"},
+		{"0", "enter", "enter"}, power("3", "1", "-", "-", "/", "6", "3", "+"), power("4", "2", "+"), {"/", "4", "6", "enter", "0", "3", "+", "/", "4", "4", "enter"},
 		power("5", "8", "enter", "+"), power("6", "1", "1", "+"), power("8", "4", "2", "1", "4", "enter"), {"/", "3"}} {
 		keys = append(keys, k...)
 	}

@@ -156,7 +156,7 @@ func (q *inquiry) back(m *Model) bool {
 func (q *inquiry) key(m *Model, k tea.KeyMsg) tea.Msg {
 	f, isForm := q.sub.(*form)
 	switch s := k.String(); {
-	case s == "esc":
+	case s == "esc", s == "-" && (!isForm || f.fields[0].fresh):
 		if !q.back(m) {
 			m.panel = nil
 			m.tell("nothing changed")
@@ -222,7 +222,7 @@ func (q *inquiry) keys() []scene.Key {
 	if q.at < len(q.list)-1 {
 		keys = append(keys, scene.Key{Press: "+", Does: "take this and all that is still to be asked as proposed", Hint: "+ all as proposed"})
 	}
-	return append(keys, scene.Key{Press: "Esc", Does: "the question before; at the first one: back, nothing changed", Hint: "Esc back"})
+	return append(keys, scene.Key{Press: "Esc, -", Does: "the question before; at the first one: back, nothing changed", Hint: "Esc back"})
 }
 
 // said lists the answers so far.

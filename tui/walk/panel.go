@@ -50,7 +50,7 @@ func (n *menu) key(m *Model, k tea.KeyMsg) tea.Msg {
 		n.row = min(n.row+1, max(len(n.items)-1, 0))
 	case "?":
 		m.panel = &helpPanel{about: n.keys(), back: n}
-	case "esc", "q":
+	case "esc", "q", "-": // the last one is on the number pad
 		if m.course == nil {
 			return Leave{}
 		}
@@ -125,7 +125,7 @@ func (n *menu) view(t *style.Theme, w, h int) scene.Frame {
 			lines = append(lines, mark+t.Paint(role, l))
 			mark = "  "
 		}
-		if i == first+count-1 && i < len(n.items)-1 {
+		if i == first+count-1 && len(n.items) > 9 {
 			end = len(lines) - 1
 		}
 	}
@@ -146,7 +146,7 @@ func (n *menu) keys() []scene.Key {
 	if len(n.items) > 9 {
 		keys = append(keys, scene.Key{Press: "0", Does: "give the numbers to the next nine", Hint: "0 more"})
 	}
-	return append(keys, scene.Key{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"})
+	return append(keys, scene.Key{Press: "Esc, -", Does: "back, nothing changed", Hint: "Esc back"})
 }
 
 // field is a line of a form.
