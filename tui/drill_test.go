@@ -168,6 +168,10 @@ func TestDrillMenuAndLesson(t *testing.T) {
 	o.Drill = &drill.Choice{}
 	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"}, append(entered("train off", "accuse main 9"), "tab")...)...)
 	assert.Contains(t, s, "TO DO", "the second lesson's page")
+	o.Drill = &drill.Choice{Lesson: "1"} // begun from the command line
+	s = Snapshot(o, 80, 24, append([]string{"enter", "enter"}, append(entered("train off", "accuse main 9"), "tab")...)...)
+	assert.Contains(t, s, "TO DO")
+	o.Drill = &drill.Choice{}
 	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"}, append(entered("train off", "give up"), "tab")...)...)
 	assert.Contains(t, s, "NOT PASSED YET")
 	o.Drill = nil

@@ -129,8 +129,9 @@ type (
 		err   error // from saving
 	}
 	ended struct {
-		back *debrief.Debrief
-		err  error
+		back  *debrief.Debrief
+		count int // of lessons
+		err   error
 	}
 	showed struct {
 		lines []string
@@ -285,7 +286,8 @@ func (m *Model) acted(a acted) tea.Msg {
 	m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "Looking back: the program and plain halving hunt the same fault..."})
 	return m.work(func(k Keeper) tea.Msg {
 		b, err := k.Done(s)
-		return ended{b, err}
+		list, _ := k.Lessons() // without them there is no next one, and no harm
+		return ended{b, len(list), err}
 	})
 }
 
@@ -295,7 +297,7 @@ func (m *Model) ended(e ended) {
 	if e.back == nil {
 		return
 	}
-	m.page, m.scroll, m.lessons = inDebrief, text.Scroll{}, nil
+	m.page, m.scroll, m.lessons, m.count = inDebrief, text.Scroll{}, nil, e.count
 	m.snap.back = e.back
 }
 

@@ -90,11 +90,16 @@ func praise(steps []coach.Step, n int) []Advice {
 		return 0
 	})
 	var out []Advice
+	said := map[string]bool{} // the same reading again is no second lesson
 	for _, i := range order {
 		if len(out) == n {
 			break
 		}
 		s := &steps[i]
+		if said[s.Did] {
+			continue
+		}
+		said[s.Did] = true
 		out = append(out, Advice{Says: fmt.Sprintf("Remember this one: %s told %.1f bits in %.1f min and left %s of %d.", s.Did, s.Bits, s.Minutes, count(s.After, "place"), s.Before)})
 	}
 	if len(steps) == 0 {

@@ -144,6 +144,8 @@ func TestUsefulPraisesWhereNothingWasLost(t *testing.T) {
 	out := debrief.Useful(steps)
 	require.Contains(t, out[0].Says, "beeper main 7")
 	require.Contains(t, out[0].Says, "left 5 places of 12")
+	twice := []coach.Step{steps[0], steps[0]}
+	require.Len(t, debrief.Useful(twice), 1, "the same reading again is no second lesson")
 	upset := []coach.Step{{Did: "beeper main 3", Meter: "beeper", Bits: 1.2, Minutes: 0.7, Before: 2, After: 4}}
 	require.NotContains(t, debrief.Useful(upset)[0].Says, "Remember", "a reading that upset things is no praise")
 	require.Contains(t, debrief.Useful(nil)[0].Says, "Nothing was read")
