@@ -10,7 +10,7 @@ goal    = "The customer hunts a short that is not there. Find what really is wro
 told    = "The far end is dead, so I put your lamp in the lead, and it lights! So there must be a short. I have been looking for it since Sunday."
 symptom = "dead"
 meters  = ["beeper", "ohms", "volts", "lamp"]
-plays   = ["program"]
+plays   = ["program", "halving"]
 after   = "The platform lamps took the current. A dead end and a short are two different hunts: ask the breaker first."
 hidden {
   mode = "open"
