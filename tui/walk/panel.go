@@ -140,8 +140,9 @@ func (n *menu) view(t *style.Theme, w, h int) scene.Frame {
 }
 
 func (n *menu) keys() []scene.Key {
+	_, count := n.page()
 	keys := []scene.Key{
-		{Press: "1-9", Does: "choose at once", Hint: fmt.Sprintf("1-%d choose", min(len(n.items), 9))},
+		{Press: "1-9", Does: "choose at once", Hint: fmt.Sprintf("1-%d choose", count)},
 		{Press: "up, down, Enter", Does: "choose with the arrows", Hint: "Enter that one"}}
 	if len(n.items) > 9 {
 		keys = append(keys, scene.Key{Press: "0", Does: "give the numbers to the next nine", Hint: "0 more"})
