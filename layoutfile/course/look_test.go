@@ -3,6 +3,7 @@ package course
 import (
 	"reflect"
 	"sort"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -65,7 +66,7 @@ func unlined(l *track.Layout) track.Layout {
 // order mark, and with a block of each kind that a course only keeps.
 func TestSeenIsWritten(t *testing.T) {
 	for _, src := range files(t) {
-		for _, text := range []string{src, "\xef\xbb\xbf" + src} {
+		for _, text := range []string{src, strings.ReplaceAll(src, "\n", "\r\n"), "\xef\xbb\xbf" + src} {
 			agrees(t, open(t, text))
 		}
 	}
