@@ -152,23 +152,33 @@ func (h *Hunt) proofsOfShort() []*Ask {
 	return out
 }
 
-// proofOfAccessories reads the ohms across a supply's posts with the
-// accessories back on their wires: one that is shorted reads far less than the
-// cold ones together. Nil where none can be, or the kit cannot tell.
+// proofOfAccessories reads across a supply's posts with the accessories back on
+// their wires, in ohms or in volts behind the lamp: one that is shorted shows far
+// less than the cold ones together. Nil where none can be, or the kit cannot
+// tell.
 func (h *Hunt) proofOfAccessories(supply int) *Ask {
-	if !h.kit.Ohms || !h.engine.OnlyPlugged(supply) {
+	if !h.engine.OnlyPlugged(supply) {
 		return nil
 	}
 	post := h.net.Posts[supply]
 	q := infer.Question{Setup: conductor.Usual(h.layout), Func: meter.Ohms, Red: post[0], Black: post[1], Minutes: 1.5}
+	u, least := unit.Ohm, leastCold
+	switch {
+	case h.kit.Ohms:
+	case h.kit.Lamp && h.kit.Volts:
+		q.Func, q.Setup.Source = meter.Volts, h.lampOn(supply)
+		u, least = unit.Volt, leastCold/q.Setup.Source.Ohms()*q.Setup.Source.Volts
+	default:
+		return nil
+	}
 	mean, _, ok := h.engine.Sound(&q, h.posteriors[len(h.posteriors)-1])
-	if !ok || mean < leastCold {
+	if !ok || mean < least {
 		return nil
 	}
 	a := h.ask(&q, nil, h.now())
 	a.Above = mean / 2
-	limit := unit.FormatDigits(a.Above, unit.Ohm, 2)
-	a.Why = "this proves the accessories, back on their wires: cold lamps and coils have few ohms, a shorted one next to none"
+	limit := unit.FormatDigits(a.Above, u, 2)
+	a.Why = "this proves the accessories, back on their wires: cold lamps and coils show little, a shorted one next to nothing"
 	a.Expect = []Outcome{{Shows: "more than " + limit, P: 0.9, Means: "no accessory is shorted"}, {Shows: "less than " + limit, P: 0.1, Means: "an accessory is shorted: the hunt goes on"}}
 	return a
 }

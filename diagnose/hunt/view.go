@@ -313,7 +313,15 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if late {
 		now0 = plan.ExpectedInspectionNear(p.Class, cost, near, &work)
 	}
-	for _, i := range shortlist(qs, looks, late) {
+	list := shortlist(qs, looks)
+	switch {
+	case late || len(list) == 0:
+	case h.aheadPays():
+		list = []int{h.twoSteps(qs, looks, list)}
+	default:
+		list = list[:1]
+	}
+	for _, i := range list {
 		t := -looks[i].Bits / qs[i].Minutes
 		if late {
 			t = qs[i].Minutes + looks[i].MinutesAfter(qs[i].Func, cost, near, &work)
@@ -382,9 +390,8 @@ func topHolds(p []float64, n int) float64 {
 // saves little of the looking that two or three save.
 const lateBits = 3.0
 
-// shortlist gives the questions worth a closer look: the one with most bits
-// per minute, and late in the hunt the next ones too.
-func shortlist(qs []infer.Question, looks []infer.Outlook, late bool) []int {
+// shortlist gives the questions worth a closer look, by bits per minute.
+func shortlist(qs []infer.Question, looks []infer.Outlook) []int {
 	var out []int
 	for i := range qs {
 		if looks[i].Bits > tooLittle {
@@ -394,11 +401,7 @@ func shortlist(qs []infer.Question, looks []infer.Outlook, late bool) []int {
 	sort.SliceStable(out, func(a, b int) bool {
 		return looks[out[a]].Bits/qs[out[a]].Minutes > looks[out[b]].Bits/qs[out[b]].Minutes
 	})
-	n := 1
-	if late {
-		n = 12
-	}
-	return out[:min(n, len(out))]
+	return out[:min(12, len(out))]
 }
 
 // near says which classes come cheaper once another was looked at: lifting a

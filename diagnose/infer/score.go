@@ -125,7 +125,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	}
 	var work plan.Scratch
 	for i := range sc.out {
-		sc.weigh(&sc.out[i], questions[i].Func, &work)
+		sc.out[i].weigh(questions[i].Func, len(e.Classes), &work)
 	}
 	return sc.out
 }
@@ -346,9 +346,8 @@ func (o *Outlook) MinutesAfter(fn meter.Function, cost []float64, near *plan.Nea
 	return (openAll*openW + (all-openAll)*number) / all
 }
 
-// weigh turns predictions into bits.
-func (sc *scorer) weigh(o *Outlook, fn meter.Function, work *plan.Scratch) {
-	n := len(sc.s.e.Classes)
+// weigh turns predictions into bits about n classes.
+func (o *Outlook) weigh(fn meter.Function, n int, work *plan.Scratch) {
 	if len(o.Weight) == 0 {
 		return
 	}
