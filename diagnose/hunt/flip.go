@@ -15,12 +15,12 @@ func (h *Hunt) flipSteps(to, from *conductor.Setup) []string {
 	var out []string
 	for _, t := range to.Off {
 		if !conductor.Has(from.Off, t) {
-			out = append(out, "put toggle "+h.layout.Toggles[t].Name+" in its second position ("+h.secondPosition(t)+")")
+			out = append(out, h.turnTo(t, true))
 		}
 	}
 	for _, t := range from.Off {
 		if !conductor.Has(to.Off, t) {
-			out = append(out, "put toggle "+h.layout.Toggles[t].Name+" on")
+			out = append(out, h.turnTo(t, false))
 		}
 	}
 	for _, a := range to.Unplugged {
@@ -53,11 +53,26 @@ func (h *Hunt) flipSteps(to, from *conductor.Setup) []string {
 	return out
 }
 
-func (h *Hunt) secondPosition(t int) string {
-	if h.layout.Toggles[t].Reverses {
-		return "reversing"
+// turnTo says how a toggle is put into its second position, or its first.
+func (h *Hunt) turnTo(t int, second bool) string {
+	k := &h.layout.Toggles[t]
+	switch {
+	case k.Middle && second:
+		return "put toggle " + k.Name + " in the middle (off)"
+	case k.Middle:
+		return "put toggle " + k.Name + " out of the middle"
+	case k.Reverses && second:
+		return "put toggle " + k.Part() + " to its second side (reversing)"
+	case k.Chooses && second:
+		return "put toggle " + k.Part() + " to " + h.layout.OutletName(k.Other)
+	case k.Chooses:
+		return "put toggle " + k.Part() + " to " + h.layout.OutletName(k.On)
+	case k.Reverses || k.Side:
+		return "put toggle " + k.Part() + " to its first side"
+	case second:
+		return "put toggle " + k.Name + " in its second position (off)"
 	}
-	return "off"
+	return "put toggle " + k.Name + " on"
 }
 
 // proofOfWiring is the reading that proves a repair of an accessory's circuit

@@ -22,6 +22,10 @@ type sight struct {
 // wheels.
 const wheelJumper = 0.05
 
+// trainMotor is what the train that brings a short takes itself, ohm: so much
+// that it is no trip, and its pickups still reach over a gap of two-rail track.
+const trainMotor = 1000
+
 // sights lists where a symptom shows. For one that is no short, the posts come
 // last: a fault that trips the breaker would have been told as such.
 func (e *Engine) sights(y Symptom) []sight {
@@ -52,7 +56,7 @@ func (e *Engine) postSights(train int) []sight {
 		s.Warm = true
 		o := sight{setup: s, red: e.Net.Posts[i][0], black: e.Net.Posts[i][1], ohms: true, trip: 2}
 		if train >= 0 {
-			o.setup.Trains = []conductor.TrainAt{{Pieces: e.trainAt(train)}}
+			o.setup.Trains = []conductor.TrainAt{{Pieces: e.trainAt(train), Motor: trainMotor}}
 		}
 		if p := &e.Net.Layout.Supplies[i]; p.Breaker > 0 && p.Volts > 0 {
 			o.trip = p.Volts / p.Breaker
