@@ -74,7 +74,7 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 	first := 0
 	for lo := 0; lo < len(idx); {
 		hi, acc := lo, 0.0
-		for hi < len(idx) && (acc < sum/3 || hi == lo) {
+		for hi < len(idx) && (acc < sum/3 || hi == lo) && (hi == lo || !apart(o, idx[hi-1], idx[hi])) {
 			acc += o.Weight[idx[hi]]
 			hi++
 		}
@@ -89,6 +89,12 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 		lo = hi
 	}
 	return rows
+}
+
+// apart says whether two predictions, the lower first, are told apart at a
+// glance: each then has a row of its own.
+func apart(o *infer.Outlook, lo, hi int) bool {
+	return o.Mean[hi]-o.Mean[lo] > 5*(o.SD[lo]+o.SD[hi])
 }
 
 // showing says what the meter shows between two predictions: "about 3 mV"

@@ -134,9 +134,10 @@ func (h *Hunt) sourceSteps(s, now *conductor.Setup, goOff bool) []string {
 		if now.Source.Kind == conductor.SourceLamp {
 			out = append(out, "take the lamp out of the hot lead")
 		}
-		if !same || goOff || len(s.Also) > 0 {
-			out = append(out, "switch "+which+" on, full volts")
+		if same && !goOff && slices.Equal(s.Also, now.Also) {
+			return out
 		}
+		out = append(out, "switch "+which+" on, full volts")
 		for _, x := range s.Also {
 			out = append(out, "switch "+h.supplyOf(x.From)+" on too, full volts")
 		}
