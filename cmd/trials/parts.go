@@ -66,6 +66,8 @@ var parts = []part{
 	{group: "reversing loop", fault: "its feeder crossed: a train at the gap trips", layout: "balloon-two-rail", symptom: hunt.SymptomShortTrain, at: "main 9", mode: track.Swapped, place: "F2"},
 	{group: "wye (track)", fault: "gap of its cut side bridged", layout: "wye-two-rail", symptom: hunt.SymptomShort, mode: track.Bridged, place: "ca 2/north 5"},
 	{group: "block", fault: "toggle open", layout: "blocks", symptom: hunt.SymptomDead, at: "main 4", mode: track.Open, place: "S1"},
+	{group: "block", fault: "toggle welded: it stays live", layout: "blocks", symptom: hunt.SymptomLive, at: "main 12", mode: track.Bridged, place: "S2"},
+	{group: "block", fault: "gap bridged: it stays live", layout: "blocks", symptom: hunt.SymptomLive, at: "main 12", mode: track.Bridged, place: "main 8/9"},
 	{group: "block", fault: "toggle weak", layout: "blocks", symptom: hunt.SymptomWeak, at: "main 12", mode: track.Weak, place: "S2"},
 	{group: "block", fault: "toggle open, two cabs", layout: "two-cabs", symptom: hunt.SymptomDead, at: "main 17", mode: track.Open, place: "S2"},
 	{group: "block, off in the middle", fault: "toggle open on its second side", layout: "middle-off", symptom: hunt.SymptomDead, at: "main 22", mode: track.Open, place: "S2 side", nth: 1},

@@ -277,6 +277,7 @@ func (b *builder) feeder(i int) error {
 		q := clipOf(p.Construction)
 		clip := bare(KindClip, b.l.PlaceName(f.At), side, ends[k], onto)
 		clip.Ohms, clip.Spread, clip.Feeder = q.Ohms, q.Spread, i
+		clip.Class = ClassJoint // a contact: it ages as the joints do
 		b.link(clip)
 	}
 	b.n.FeederPoints = append(b.n.FeederPoints, ends)

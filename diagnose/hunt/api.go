@@ -18,6 +18,7 @@ const (
 	SymptomShortTrain SymptomKind = "short-train" // it trips only with a train at a place
 	SymptomWeak       SymptomKind = "weak"        // trains stall or slow at a place
 	SymptomDead       SymptomKind = "dead"        // everything beyond a place is dead
+	SymptomLive       SymptomKind = "stays-live"  // a block stays live with its toggle off
 	// What an accessory that an insulated rail works does wrong; At names it.
 	SymptomAccessoryDead      SymptomKind = "accessory-dead"      // it never works
 	SymptomAccessoryOn        SymptomKind = "accessory-on"        // it works all the time
@@ -31,7 +32,7 @@ const (
 // Symptoms lists all kinds in the order in which they are offered.
 func Symptoms() []SymptomKind {
 	return []SymptomKind{SymptomShort, SymptomShortTrain, SymptomWeak, SymptomDead, SymptomAccessoryDead,
-		SymptomAccessoryOn, SymptomAccessoryElsewhere, SymptomAccessoryFlickers, SymptomPhase}
+		SymptomAccessoryOn, SymptomAccessoryElsewhere, SymptomAccessoryFlickers, SymptomPhase, SymptomLive}
 }
 
 // OfShort says whether a symptom is a short's.

@@ -141,7 +141,7 @@ func (h *Hunt) check(en *entry) error {
 
 func (h *Hunt) checkSymptom(s *Symptom) error {
 	if !slices.Contains(Symptoms(), s.Kind) {
-		return fmt.Errorf("%q is no symptom: write short, short-train, dead, weak, accessory-dead, accessory-on, accessory-elsewhere, accessory-flickers or phase", s.Kind)
+		return fmt.Errorf("%q is no symptom: write short, short-train, dead, weak, stays-live, accessory-dead, accessory-on, accessory-elsewhere, accessory-flickers or phase", s.Kind)
 	}
 	switch {
 	case s.Kind.OfAccessory():
@@ -152,6 +152,8 @@ func (h *Hunt) checkSymptom(s *Symptom) error {
 		if h.otherSupply(s.At) < 0 {
 			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At, thereIs(otherSupplies(h.layout)))
 		}
+	case s.Kind == SymptomLive && h.layout.BlockOf(h.placePiece(s.At)) < 0:
+		return fmt.Errorf("stays-live needs a piece of a block that a toggle switches: %q is none%s", s.At, thereIs(switchedPieces(h.layout)))
 	case s.At != "" && h.placePiece(s.At) < 0:
 		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, h.layout.Pieces[0].ID())
 	}
@@ -366,7 +368,7 @@ func (h *Hunt) change(c *Change) {
 
 // prove takes a reading after a repair. One that is bad twice means that
 // something else is wrong too: the hunt goes on with the repaired piece thought
-// good, the readings from before the repair put aside, and those since then
+// good rather, the readings from before the repair put aside, and those since then
 // kept.
 func (h *Hunt) prove(t taken) {
 	h.proof = append(h.proof, t)
@@ -374,7 +376,6 @@ func (h *Hunt) prove(t taken) {
 		return
 	}
 	h.repaired = append(h.repaired, h.found)
-	h.notFound[h.found] += 2
 	h.found = ""
 	h.obs, h.asks, h.typed = nil, nil, nil
 	for i, one := range h.proof {
@@ -448,10 +449,23 @@ func (h *Hunt) remembered(key string, work func() *infer.Posterior) *infer.Poste
 	return p
 }
 
-// looked lowers what was looked at and found good: a look can miss.
+// stillBad is how likely a piece is, beside one that nobody touched, to have
+// something wrong once it was found bad and repaired (assumed): it can be bad in
+// two ways, or the repair failed.
+const stillBad = 0.1
+
+// looked lowers what was looked at and found good, since a look can miss, and
+// what was repaired.
 func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
 	return h.lowered(raw, func(hypo int) float64 {
-		return math.Pow(h.missRate(), float64(h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]]))
+		name := h.engine.Classes[h.engine.Hypos[hypo].Class]
+		by := math.Pow(h.missRate(), float64(h.notFound[name]))
+		for _, r := range h.repaired {
+			if r == name {
+				by *= stillBad
+			}
+		}
+		return by
 	})
 }
 

@@ -30,6 +30,20 @@ func Offers(l *track.Layout) []Offer {
 	if names := otherSupplies(l); len(names) > 0 {
 		out = append(out, Offer{SymptomPhase, "It sparks or trips where a train passes from one supply's track to another's", "Which is the other supply?", names})
 	}
+	if names := switchedPieces(l); len(names) > 0 {
+		out = append(out, Offer{SymptomLive, "A block stays live with its toggle off", "A piece of that block", names})
+	}
+	return out
+}
+
+// switchedPieces names the first piece of every block that a toggle switches.
+func switchedPieces(l *track.Layout) []string {
+	var out []string
+	for i := range l.Blocks {
+		if b := &l.Blocks[i]; b.Toggle >= 0 && len(b.Pieces) > 0 {
+			out = append(out, l.Pieces[b.Pieces[0]].ID())
+		}
+	}
 	return out
 }
 

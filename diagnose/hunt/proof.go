@@ -71,6 +71,8 @@ func (h *Hunt) proofs() []*Ask {
 		return one(h.proofOfWiring())
 	case h.shortHunt():
 		return h.proofsOfShort()
+	case h.symptom.Kind == SymptomLive:
+		return one(h.proofOfLive())
 	}
 	if h.symptom.Kind == SymptomWeak && h.kit.Volts {
 		return h.proofsOfWeak()
@@ -331,6 +333,9 @@ func (h *Hunt) unproven() string {
 		return "; no reading of this kit proves it: a voltmeter between the two hot wires does, with the commons joined"
 	case h.shortHunt():
 		return "; no reading of this kit proves it: a beeper or ohms across the posts does, with the supply's leads off. Switch on for the first time with a lamp in series: it stays dark"
+	}
+	if h.symptom.Kind == SymptomLive {
+		return "; no reading of this kit proves it: with the toggle off a train in the block must stand still"
 	}
 	return "; no reading of this kit proves it: run a train past the place that was bad, slowly"
 }

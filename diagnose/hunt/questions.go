@@ -148,6 +148,8 @@ func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Questi
 		g.accessory(h.seen().Accessory)
 	case h.symptom.Kind == SymptomPhase:
 		g.phase(h.seen().Supply)
+	case h.symptom.Kind == SymptomLive:
+		g.live(h.symptomPiece())
 	default:
 		g.now.Thrown = h.engine.RouteTo(h.symptomPiece())
 		g.base = g.now

@@ -186,7 +186,7 @@ func (h *Hunt) cautions(q *infer.Question) []string {
 	case conductor.SourceLamp:
 		out = append(out, "Never the bare supply into a short: the lamp carries it. The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off between readings. A fast electronic supply may trip first.")
 	case conductor.SourceVolts:
-		out = append(out, "The track is live: beeper and ohms are off limits until the supply is off again.")
+		out = append(out, "The track is live: beeper and ohms are off limits until the supply is off again. If the breaker trips as you switch on, switch off at once: that is a short, and a hunt of its own.")
 	default:
 		out = append(out, "Supply off and unplugged before the beeper or ohms: a live track gives wrong readings and can hurt the meter.")
 	}

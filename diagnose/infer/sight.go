@@ -38,8 +38,11 @@ func (e *Engine) sights(y Symptom) []sight {
 		return e.phaseSights(y.Supply)
 	}
 	out := e.accessorySights(y)
-	if y.Kind == Dead || y.Kind == WeakTrack {
+	switch y.Kind {
+	case Dead, WeakTrack:
 		out = e.railSights(y.Piece)
+	case StaysLive:
+		out = e.liveSights(y.Piece)
 	}
 	if len(out) == 0 {
 		return nil
@@ -110,6 +113,20 @@ func (e *Engine) railSights(piece int) []sight {
 		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: volts}
 		s.Loads = []conductor.Load{{From: red, To: black, Ohms: volts}}
 		out = append(out, sight{setup: s, red: red, black: black, full: volts})
+	}
+	return out
+}
+
+// liveSights is the volts under a train's load on a piece of a block with its
+// toggle off.
+func (e *Engine) liveSights(piece int) []sight {
+	b := e.Net.Layout.BlockOf(piece)
+	if b < 0 {
+		return nil
+	}
+	out := e.railSights(piece)
+	for i := range out {
+		out[i].setup.TurnOff(e.Net.Layout.Blocks[b].Toggle)
 	}
 	return out
 }
@@ -362,7 +379,7 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 	case AccessoryFlickers:
 		sagging := 1 / (1 + math.Pow(share/0.9, 40))
 		return sagging * (0.2 + 0.8/(1+math.Pow(0.1/math.Max(share, 1e-3), 4)))
-	case AccessoryOn, OutOfPhase:
+	case AccessoryOn, OutOfPhase, StaysLive:
 		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
 	case AccessoryElsewhere:
 		if g.quiet {

@@ -22,6 +22,8 @@ const (
 	AccessoryOn        SymptomKind = "accessory-on"
 	AccessoryElsewhere SymptomKind = "accessory-elsewhere"
 	AccessoryFlickers  SymptomKind = "accessory-flickers"
+	// StaysLive is a block that has volts with its toggle off; at a piece of it.
+	StaysLive SymptomKind = "stays-live"
 	// OutOfPhase is sparks, or a trip, where a train passes from the track of
 	// one supply to that of another.
 	OutOfPhase SymptomKind = "phase"

@@ -257,6 +257,7 @@ var symptomWords = map[hunt.SymptomKind]string{
 	hunt.SymptomWeak:       "trains slow down or stall at one place",
 	hunt.SymptomDead:       "everything beyond one place is dead",
 
+	hunt.SymptomLive:               "a block stays live with its toggle off",
 	hunt.SymptomAccessoryDead:      "an accessory never works",
 	hunt.SymptomAccessoryOn:        "an accessory works all the time",
 	hunt.SymptomAccessoryElsewhere: "an accessory works with the train beside its rail",

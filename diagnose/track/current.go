@@ -1,6 +1,9 @@
 package track
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Phase says how the alternating current of a supply stands to that of the
 // first supply of the layout, with the commons joined.
@@ -253,6 +256,24 @@ func (l *Layout) StandsAt(accessory int) (Place, bool) {
 		return a.At, true
 	}
 	return Place{Piece: -1, End: -1}, false
+}
+
+// BlockOf is the block of a piece that a toggle switches, -1 where none does.
+func (l *Layout) BlockOf(piece int) int {
+	for i := range l.Blocks {
+		if l.Blocks[i].Toggle >= 0 && slices.Contains(l.Blocks[i].Pieces, piece) {
+			return i
+		}
+	}
+	return -1
+}
+
+// FeederToggle is the toggle that a feeder hangs on itself, -1 for none.
+func (l *Layout) FeederToggle(feeder int) int {
+	if o := l.Feeders[feeder].On; o.Kind == OnToggle {
+		return o.Index
+	}
+	return -1
 }
 
 // OutletName names what wires hang on: "T1", "B1 2", "S1".

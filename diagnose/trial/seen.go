@@ -79,8 +79,31 @@ func (e *eyes) sees() (bool, error) {
 		return e.stalls()
 	case hunt.SymptomPhase:
 		return e.sparks()
+	case hunt.SymptomLive:
+		return e.staysLive()
 	}
 	return e.accessory()
+}
+
+// staysLive says whether a load in a block gets most of a supply's volts with
+// the block's toggle off.
+func (e *eyes) staysLive() (bool, error) {
+	l := e.f.Layout
+	p := l.FindPiece(e.y.At)
+	if p < 0 || l.BlockOf(p) < 0 {
+		return false, fmt.Errorf("%q is no piece of a switched block", e.y.At)
+	}
+	c := l.Pieces[p].Construction
+	hot, common := e.f.Net.Middle(p, c.Hot), e.f.Net.Middle(p, c.Common)
+	for i := range l.Supplies {
+		s, v := e.on(i), l.Supplies[i].Volts
+		s.TurnOff(l.Blocks[l.BlockOf(p)].Toggle)
+		s.Loads = []conductor.Load{{From: hot, To: common, Ohms: v}}
+		if got, _ := e.b.Volts(s, hot, common); math.Abs(got) > 0.5*v {
+			return true, nil
+		}
+	}
+	return false, nil
 }
 
 // on has one supply on.
