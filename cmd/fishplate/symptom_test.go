@@ -37,7 +37,7 @@ func TestChoicesFitTheLayout(t *testing.T) {
 	assert.Contains(t, out, "Reading 1, ")
 	for _, k := range hunt.Symptoms() {
 		found := false
-		for _, layout := range []string{"rail-tied", "two-supplies"} {
+		for _, layout := range []string{"rail-tied", "two-supplies", "blocks"} {
 			for _, c := range hunt.Offers(networkOf(t, filepath.Join("..", "..", "testdata", "layouts", layout+".hcl")).Layout) {
 				found = found || c.Kind == k
 			}

@@ -86,12 +86,27 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	case "esc":
 		return scene.Say{Text: "this is the first screen: q leaves"}
 	default:
-		if i, err := strconv.Atoi(s); err == nil && i >= 1 && i <= n {
+		if i := numberOf(s); i >= 1 && i <= n {
 			m.row = i - 1
 			return m.chosen(sc)
 		}
 	}
 	return nil
+}
+
+// keyOf is the key that chooses the row with an index: 0 is the tenth.
+func keyOf(i int) string { return strconv.Itoa((i + 1) % 10) }
+
+// numberOf is the number of the row that a key chooses, 0 for none.
+func numberOf(key string) int {
+	i, err := strconv.Atoi(key)
+	switch {
+	case err != nil || len(key) != 1:
+		return 0
+	case i == 0:
+		return 10
+	}
+	return i
 }
 
 func (m *Model) chosen(sc *scene.Scene) tea.Msg {
@@ -229,7 +244,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 			mark, role = "> ", style.Select
 			at = len(lines)
 		}
-		for k, l := range text.Hang(strconv.Itoa(i+1)+" ", c.Says, 2, w-3) {
+		for k, l := range text.Hang(keyOf(i)+" ", c.Says, 2, w-3) {
 			if k > 0 {
 				mark = "  "
 			}
@@ -322,7 +337,10 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 			{Press: "Esc", Does: "back to the list"},
 		}
 	}
-	all := fmt.Sprintf("1-%d", len(hunt.Offers(sc.Layout)))
+	all := fmt.Sprintf("1-%d", min(len(hunt.Offers(sc.Layout)), 9))
+	if len(hunt.Offers(sc.Layout)) == 10 {
+		all = "1-9 0"
+	}
 	return []scene.Key{
 		{Press: all, Does: "choose", Hint: all + " choose"},
 		{Press: "up, down, +, Enter", Does: "choose with the arrows"},

@@ -20,6 +20,8 @@ func wired() *scene.Scene {
 	l := rig.Oval(6)
 	l.Accessories = []track.Accessory{{Name: "signal"}, {Name: "crossing gate"}}
 	l.Supplies = append(l.Supplies, track.Supply{Name: "T2", AC: true, Volts: 18})
+	l.Toggles = []track.Toggle{{Name: "S1", Hot: true}}
+	l.Blocks = []track.Block{{Name: "back", Pieces: []int{1, 2}}}
 	return &scene.Scene{Layout: l}
 }
 
@@ -46,7 +48,7 @@ func TestEverySymptomIsOffered(t *testing.T) {
 	for i, c := range list {
 		kinds = append(kinds, c.Kind)
 		m := New()
-		msg := press(m, sc, string(rune('1'+i)))
+		msg := press(m, sc, keyOf(i))
 		if c.Where != "" {
 			require.Nil(t, msg, c.Says)
 			if c.Names != nil {
