@@ -40,8 +40,8 @@ func TestDeadEndByHand(t *testing.T) {
 	require.Equal(t, "main 10", v.Worst)
 	require.InDelta(t, 18-5*ohms, v.Volts, 1e-9) // 17.497 V
 	require.InDelta(t, 18/ohms, v.ShortAmps, 1e-6)
-	// Poor rails and joints: one log-sd of the levels, 0.4 and 0.5.
-	poor := 2*(wire+0.003) + 1.5*9*(0.0123*0.254*math.Exp(0.4)+0.0015*math.Exp(0.5))
+	// Poor rails and contacts, clips too: one log-sd of the levels, 0.4 and 0.5.
+	poor := 2*(wire+0.003*math.Exp(0.5)) + 1.5*9*(0.0123*0.254*math.Exp(0.4)+0.0015*math.Exp(0.5))
 	require.InDelta(t, 18-5*poor, v.WornVolts, 1e-9)
 }
 
