@@ -156,7 +156,7 @@ func TestCardsKeepTheirPromise(t *testing.T) {
 func keepsPromise(t *testing.T, c *card.Card, x *table) {
 	right, all, each, suspects, hunts := 0.0, 0.0, 0.0, 0, 0
 	edge, edgeRight := 0.0, 0.0
-	times := 10
+	times := 24
 	if x.sym.Kind == hunt.SymptomWeak {
 		times = 60 // few of them show it
 	}
