@@ -25,7 +25,7 @@ func (m *Model) viewBig(sc *scene.Scene, w, h int) scene.Frame {
 	if a != nil {
 		lines = m.blocks(sc, a, w, room)
 		rest := text.Hang(t.Paint(style.Label, "METER"), a.Dial, 7, w)
-		for _, part := range [][]string{card.Cautions(sc, a, w), card.Steps(sc, a, w), card.Brief(sc, a, w, 1), card.Probes(sc, a, w)} {
+		for _, part := range [][]string{card.Cautions(sc, a, w), card.Steps(sc, a, w), card.Keep(sc, a, w), card.Brief(sc, a, w, 1), card.Probes(sc, a, w)} {
 			rest = append(rest, part...)
 		}
 		if left := room - len(lines); left > 1 {

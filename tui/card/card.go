@@ -43,10 +43,8 @@ func Top(sc *scene.Scene, a *hunt.Ask, w int, tight bool) []string {
 		dial = a.Meter
 	}
 	out = append(out, text.Hang(t.Paint(style.Label, "METER"), dial, indent, w)...)
-	if tight && len(a.Steps) == 0 {
-		return append(out, text.Hang(t.Paint(style.Label, "KEEP"), strings.Join(Setup(a), "; "), indent, w)...)
-	}
-	return append(out, Steps(sc, a, w)...)
+	out = append(out, Steps(sc, a, w)...)
+	return append(out, Keep(sc, a, w)...)
 }
 
 // Why gives the reason for a reading.
@@ -180,22 +178,14 @@ func paintAll(t *style.Theme, r style.Role, lines []string) []string {
 	return lines
 }
 
-// Steps lists what to do before the reading; where the hunt gives no steps it
-// says what must be true.
+// Steps lists what to do before the reading; what stands already is Keep's.
 func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
 	var out []string
-	steps := a.Steps
-	start := "FIRST"
-	if len(steps) == 0 { // nothing to change: what stands must go on standing
-		steps, start = Setup(a), "KEEP"
-	}
-	for i, s := range steps {
-		label := start
-		if i > 0 && start == "FIRST" {
+	for i, s := range a.Steps {
+		label := "FIRST"
+		if i > 0 {
 			label = "then"
-		} else if i > 0 {
-			label = ""
 		}
 		for _, j := range a.Setup.Lifted { // where the joint to open is
 			if at, ok := spot.FindPlace(sc.Layout, j); ok && mentions(s, j) {
