@@ -67,6 +67,11 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return version(w, args[1:])
 	}
 	if c := commands[args[0]]; c != nil {
+		for _, a := range args[1:] {
+			if a == "-h" || a == "-help" || a == "--help" {
+				return help(w, nil)
+			}
+		}
 		return c(w, args[1:])
 	}
 	return open(w, args)

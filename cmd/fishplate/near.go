@@ -17,11 +17,28 @@ func nearest(word string, list []string) string {
 	best, at := "", 3
 	for _, w := range list {
 		d := levenshtein.Distance(word, w, nil)
+		if swapped(word, w) {
+			d = 1
+		}
 		if 2*d < len(w) && (d < at || (d == at && d < 3 && len(w) == len(word) && len(best) != len(word))) {
 			best, at = w, d
 		}
 	}
 	return best
+}
+
+// swapped says whether two neighbouring letters of a word of four or more have
+// changed places.
+func swapped(a, b string) bool {
+	if len(a) != len(b) || len(a) < 4 {
+		return false
+	}
+	for i := 0; i+1 < len(a); i++ {
+		if a[i] != b[i] {
+			return a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+		}
+	}
+	return false
 }
 
 // flagError puts the flag package's words into ours, with the flag that was

@@ -132,8 +132,16 @@ func (w *world) terminal() (in, out *os.File, ok bool) {
 	return in, out, ok
 }
 
+// whyNone says what keeps the screens from being shown.
+func (w *world) whyNone() string {
+	if os.Getenv("TERM") == "dumb" {
+		return "this one says that it is dumb (TERM=dumb)"
+	}
+	return "there is none here"
+}
+
 func (w *world) noTerminal(name string) int {
-	fmt.Fprintf(w.err, "fishplate: the screens need a terminal for stdin and stdout, and there is none here\n"+
+	fmt.Fprintf(w.err, "fishplate: the screens need a terminal for stdin and stdout, and "+w.whyNone()+"\n"+
 		"  line by line: fishplate hunt --plain %s\n  for programs: fishplate hunt --json %s\n", name, name)
 	return exitUsage
 }

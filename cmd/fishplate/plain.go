@@ -243,7 +243,26 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 		s.say("No reading is asked for now. Look at the pieces, then type found and the piece, or notfound and the piece.")
 		return false, false
 	}
-	return s.apply(hunt.Event{Reading: text}), false
+	return s.apply(hunt.Event{Reading: padAnswer(v, text)}), false
+}
+
+// padAnswer is what the number pad says to a beeper: 1 beeps, 0 is silent, as
+// on the screens.
+func padAnswer(v *hunt.View, text string) string {
+	a := v.Step.Ask
+	if a == nil && v.Step.Done != nil {
+		a = v.Step.Done.Prove
+	}
+	if a == nil || a.Meter != "beeper" {
+		return text
+	}
+	switch text {
+	case "1":
+		return "beep"
+	case "0":
+		return "no"
+	}
+	return text
 }
 
 // apply hands an event to the hunt and keeps it.

@@ -64,7 +64,7 @@ type walkArgs struct {
 func (w *world) walk(a walkArgs) int {
 	in, out, ok := w.terminal()
 	if !ok {
-		fmt.Fprint(w.err, "fishplate: walking a layout in needs a terminal for stdin and stdout, and there is none here\n"+
+		fmt.Fprint(w.err, "fishplate: walking a layout in needs a terminal for stdin and stdout, and "+w.whyNone()+"\n"+
 			"  write the file by hand instead: fishplate format says how\n")
 		return exitUsage
 	}

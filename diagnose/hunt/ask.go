@@ -17,6 +17,10 @@ func questionKey(q *infer.Question) string {
 	return fmt.Sprintf("%s %d %d %s", q.Func, q.Red, q.Black, q.Setup.Key())
 }
 
+// pairKey tells pairs of points apart: what cannot be reached with one dial
+// setting cannot with another.
+func pairKey(red, black int) string { return fmt.Sprintf("at %d %d", min(red, black), max(red, black)) }
+
 // obsKey is the key of the question that a reading answered.
 func obsKey(o *infer.Observation) string {
 	return questionKey(&infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black})
@@ -71,30 +75,66 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 		}
 	}
 	sort.SliceStable(idx, func(a, b int) bool { return o.Mean[idx[a]] < o.Mean[idx[b]] })
-	first := 0
+	for _, c := range h.cutRows(q, o, idx, sum) {
+		w := 0.0
+		for _, i := range c {
+			w += o.Weight[i]
+		}
+		rows = append(rows, Outcome{Shows: h.showing(q, o, c[0], c[len(c)-1]), P: round2(w / all), Means: h.namesOf(o, c)})
+	}
+	return rows
+}
+
+// cutRows cuts predictions, in order, into about three rows of equal weight;
+// rows that no meter would tell apart are one.
+func (h *Hunt) cutRows(q *infer.Question, o *infer.Outlook, idx []int, sum float64) [][]int {
+	var out [][]int
+	from := 0 // in idx, where the last row begins
 	for lo := 0; lo < len(idx); {
 		hi, acc := lo, 0.0
 		for hi < len(idx) && (acc < sum/3 || hi == lo) && (hi == lo || !apart(o, idx[hi-1], idx[hi])) {
 			acc += o.Weight[idx[hi]]
 			hi++
 		}
-		row := Outcome{Shows: h.showing(q, o, idx[lo], idx[hi-1]), P: round2(acc / all), Means: h.namesOf(o, idx[lo:hi])}
-		if n := len(rows); n > 0 && rows[n-1].Shows == row.Shows { // alike to the eye
-			row.P, row.Means = round2(row.P+rows[n-1].P), h.namesOf(o, idx[first:hi])
-			rows = rows[:n-1]
+		if n := len(out); n > 0 && h.alike(q, o, out[n-1], idx[lo:hi]) {
+			out[n-1] = idx[from:hi]
 		} else {
-			first = lo
+			out, from = append(out, idx[lo:hi]), lo
 		}
-		rows = append(rows, row)
 		lo = hi
 	}
-	return rows
+	return out
+}
+
+// alike says whether two rows look the same to whoever reads the meter.
+func (h *Hunt) alike(q *infer.Question, o *infer.Outlook, a, b []int) bool {
+	x := span{h.reach(o, q, a[0]).from, h.reach(o, q, a[len(a)-1]).to}
+	y := span{h.reach(o, q, b[0]).from, h.reach(o, q, b[len(b)-1]).to}
+	return overlap(x, y) > 0.6 || h.showing(q, o, a[0], a[len(a)-1]) == h.showing(q, o, b[0], b[len(b)-1])
 }
 
 // apart says whether two predictions, the lower first, are told apart at a
 // glance: each then has a row of its own.
 func apart(o *infer.Outlook, lo, hi int) bool {
 	return o.Mean[hi]-o.Mean[lo] > 5*(o.SD[lo]+o.SD[hi])
+}
+
+// span is what the meter may show, from the least to the most.
+type span struct{ from, to float64 }
+
+// reach is the span of one prediction.
+func (h *Hunt) reach(o *infer.Outlook, q *infer.Question, i int) span {
+	s := span{o.Mean[i] - o.SD[i], o.Mean[i] + o.SD[i]}
+	if h.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
+		s.from = math.Max(s.from, 0)
+	}
+	return s
+}
+
+// overlap is how much of the narrower of two spans lies in the other.
+func overlap(a, b span) float64 {
+	common := math.Min(a.to, b.to) - math.Max(a.from, b.from)
+	return common / math.Max(math.Min(a.to-a.from, b.to-b.from), 1e-12)
 }
 
 // showing says what the meter shows between two predictions: "about 3 mV"
@@ -165,7 +205,10 @@ func (h *Hunt) namesOf(o *infer.Outlook, idx []int) string {
 	if len(classes) == 0 {
 		return "none of the likely places"
 	}
-	return "the fault is in or near " + h.spanNames(classes)
+	if names := h.spanNames(classes); names != infer.ClassOffTrack {
+		return "the fault is in or near " + names
+	}
+	return "the fault is off the track"
 }
 
 func round2(x float64) float64 { return math.Round(x*100) / 100 }

@@ -247,6 +247,7 @@ func (h *Hunt) take(en *entry) error {
 	case e.Skip != "":
 		if q, err := en.Ask.On(h.net); err == nil {
 			h.skipped[questionKey(&q)] = true
+			h.skipped[pairKey(q.Red, q.Black)] = h.found == "" && !h.symptom.Sometimes
 		}
 	case e.Reading != "":
 		return h.reading(en)

@@ -190,7 +190,7 @@ func (g *asker) keep() []infer.Question {
 	}
 	out := g.out[:0]
 	for _, q := range g.out {
-		if k := questionKey(&q); !g.h.skipped[k] && !taken[k] {
+		if k := questionKey(&q); !g.h.skipped[k] && !taken[k] && !g.h.skipped[pairKey(q.Red, q.Black)] {
 			out = append(out, q)
 		}
 	}

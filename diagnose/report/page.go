@@ -149,7 +149,11 @@ func (r *Report) proofWords() string {
 	var out []string
 	for i := range r.Proofs {
 		p := &r.Proofs[i]
-		out = append(out, fmt.Sprintf("%s, %s to %s: %s, good", p.Function, p.Red, p.Black, p.Shown))
+		was := "bad, taken again"
+		if p.Good {
+			was = "good"
+		}
+		out = append(out, fmt.Sprintf("%s, %s to %s: %s, %s", p.Function, p.Red, p.Black, p.Shown, was))
 	}
 	return strings.Join(out, "; ")
 }

@@ -10,6 +10,7 @@ package report
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 	"time"
 
@@ -74,6 +75,7 @@ type Reading struct {
 	Bits     float64
 	Odd      bool
 	Aside    bool // put aside: before a repair that was not enough
+	Good     bool // of a proof: it was good
 }
 
 // Look is a piece that was looked at.
@@ -192,7 +194,10 @@ func (r *Report) past(list []hunt.Past, evidence []hunt.Evidence) {
 				r.Readings = append(r.Readings, one)
 				continue
 			}
-			one.Said = "after the repair: good"
+			one.Said = "after the repair: bad, so it was taken again"
+			if one.Good = p.Good; p.Good {
+				one.Said = "after the repair: good"
+			}
 			r.Proofs = append(r.Proofs, one)
 		case hunt.PastSkip:
 			r.Skipped = append(r.Skipped, fmt.Sprintf("%s, %s to %s: %s", p.Ask.Meter, p.Ask.Red, p.Ask.Black, p.Text))
@@ -233,7 +238,8 @@ func (r *Report) lift(what string) {
 	r.Lifted = append(r.Lifted, what)
 }
 
-// fed says what feeds and loads the track.
+// fed says what feeds and loads the track, and what was opened or set
+// otherwise for the reading.
 func fed(s *hunt.Setup) string {
 	out := "supply off"
 	switch s.Source.Kind {
@@ -245,6 +251,23 @@ func fed(s *hunt.Setup) string {
 	for _, also := range s.Also {
 		out += ", also on: " + also.From + " to " + also.To
 	}
+	more := func(word string, names []string) {
+		if len(names) > 0 {
+			out += ", " + word + " " + strings.Join(names, ", ")
+		}
+	}
+	more("open:", s.Lifted)
+	more("pulled:", s.Pulled)
+	more("second position:", s.Off)
+	more("unplugged:", s.Unplugged)
+	var thrown []string
+	for t, route := range s.Thrown {
+		if route != "through" {
+			thrown = append(thrown, t)
+		}
+	}
+	sort.Strings(thrown)
+	more("diverging:", thrown)
 	for _, l := range s.Loads {
 		out += ", " + unit.Format(l.Ohms, unit.Ohm) + " from " + l.From + " to " + l.To
 	}
