@@ -32,7 +32,7 @@ var alphabet = []string{"*", "r", "o", "g", "t", "b", "z", "home", "1", "0", "2"
 
 // TestMonkey presses any keys in windows of any size: nothing panics, no frame
 // leaves its window, the cursor stays in it, and the answer line changes only
-// by typing or by an answer that went in.
+// by typing, by Esc, or by an answer that went in.
 func TestMonkey(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := scripted()
@@ -62,6 +62,8 @@ func TestMonkey(t *testing.T) {
 				case !onHunt:
 					t.Fatalf("a key on another screen changed the answer line from %q to %q: %v", before, now, trail)
 				case edits(m):
+				case m.Type == tea.KeyEsc:
+					require.Equal(t, "", now, "Esc clears all of the line: %v", trail)
 				default: // only what went in (an answer, a sign of the number pad) may clear the line
 					went := a.hunt.(*rig.Script).Events
 					require.NotEqual(t, events, len(went), "%q was lost: %v", before, trail)

@@ -72,6 +72,28 @@ func TestOverOnThePad(t *testing.T) {
 	assert.Contains(t, trimmed(a.View()), "Enter takes it")
 }
 
+// TestErasingOnThePad: "-" behind a figure erases, on the empty line it goes on
+// meaning undo; Esc clears the line; a digit that erasing left waits for Enter.
+func TestErasingOnThePad(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "12")
+	press(a, "-")
+	assert.Equal(t, "1", typed(a))
+	require.Len(t, s.Events, 1, "the 1 that is left is not a beep yet")
+	press(a, "enter")
+	require.Len(t, s.Events, 2)
+	assert.Equal(t, "beep", s.Events[1].Reading)
+	press(a, "413", "-", "-", "0", "enter")
+	require.Len(t, s.Events, 3)
+	assert.Equal(t, "40", s.Events[2].Reading)
+	press(a, "-", "enter")
+	assert.Len(t, s.Events, 2, "undone")
+	press(a, "212 mV", "esc")
+	assert.Equal(t, "", typed(a))
+	press(a, "nothing", "enter", "esc")
+	assert.Equal(t, "", typed(a))
+	assert.NotContains(t, trimmed(a.View()), "is no reading")
+}
+
 // TestOutcomesInSight: through a real hunt on the demo, at 80x24 and at 40x20,
 // every outcome of every reading is on the screen before anything is scrolled,
 // and so are both probes at 80x24.

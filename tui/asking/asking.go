@@ -110,9 +110,10 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 			return c
 		}
 	}
-	if m.input.Update(k) {
+	if before := len(m.input.Value()); m.input.UpdatePad(k) {
 		m.fault = ""
-		if oneKey(sc, m.input.Value()) != "" && !sc.Busy {
+		// What is left after erasing is no answer yet: it waits for Enter.
+		if len(m.input.Value()) > before && oneKey(sc, m.input.Value()) != "" && !sc.Busy {
 			turn := m.turn
 			return scene.Wait{For: m.OneKey, Msg: alone{turn}}
 		}
@@ -132,14 +133,15 @@ func (m *Model) next(by page) {
 
 func (m *Model) back() tea.Msg {
 	switch {
+	case m.input.Value() != "":
+		m.input.Set("")
+		m.fault = ""
 	case m.Big:
 		m.Big = false
 	case m.page != pageAsk:
 		m.page, m.scroll = pageAsk, text.Scroll{}
 	case m.fault != "":
 		m.fault = ""
-	case m.input.Value() != "":
-		return scene.Say{Text: "your typing is kept; ctrl+u clears the line"}
 	default:
 		return scene.Say{Text: "this is the first screen: q leaves (the hunt is saved), u takes back the last answer"}
 	}

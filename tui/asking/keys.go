@@ -18,7 +18,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		redo = "nothing was taken back"
 	}
 	if m.input.Value() != "" {
-		empty = "clear the line first (ctrl+u)"
+		empty = "clear the line first (Esc)"
 		undo, redo = empty, empty
 	}
 	var out []scene.Key
@@ -37,6 +37,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		scene.Key{Press: "+ Enter", Does: "OL: over the range (number pad)", Off: busy},
 		scene.Key{Press: ". Enter, c", Does: "can't reach that: ask for another reading", Off: first(busy, empty), Hint: "c can't reach"},
 		scene.Key{Press: "- Enter, u", Does: "undo the last answer", Off: undo, Hint: "u undo"},
+		scene.Key{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line"},
 		scene.Key{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},
 		scene.Key{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely, a drawing", Off: empty, Hint: "w why"},
 		scene.Key{Press: "g, *", Does: "the reading in giant letters, to be read from afar, or small again", Off: empty, Hint: "g giant"},

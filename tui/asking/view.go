@@ -123,9 +123,9 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 	case m.padSays(sc) != "":
 		return []string{text.Fit(t.Paint(style.Good, "= "+m.padSays(sc)+": Enter"), w)}
 	case oneKey(sc, m.input.Value()) != "":
-		return []string{text.Fit(t.Paint(style.Good, "= "+oneKey(sc, m.input.Value())+"; or type on for a figure"), w)}
+		return []string{text.Fit(t.Paint(style.Good, "= "+oneKey(sc, m.input.Value())+": Enter; or type on for a figure"), w)}
 	case m.input.Value() != "":
-		return []string{t.Paint(style.Dim, "Enter takes it, ctrl+u clears it")}
+		return []string{t.Paint(style.Dim, "Enter takes it, - erases, Esc clears")}
 	}
 	if a := sc.View.Step.Ask; a != nil && a.Meter == "beeper" {
 		return []string{t.Paint(style.Dim, "1 = it beeps, 0 = silent")}

@@ -139,7 +139,7 @@ func (m *Model) editKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 			return m.change(sc, sc.View.Evidence[m.row].N, typed)
 		}
 	default:
-		if m.input.Update(k) {
+		if m.input.UpdatePad(k) {
 			m.fault = ""
 		}
 	}

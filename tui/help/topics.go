@@ -38,7 +38,7 @@ var topics = []topic{
 		{"digits . ,", "a figure; Enter takes it"},
 		{"Enter", "on an empty line: read on"},
 		{"+ Enter", "OL, over the range; on a list + is the next row"},
-		{"- Enter", "take back the last answer"},
+		{"- Enter", "take back the last answer; in a line that has text - erases a character, Esc all"},
 		{". Enter", "can't reach that: another reading"},
 		{"*", "giant letters; in the evidence: without this reading"},
 		{"/", "why; on the map: go to a piece, 12 or 2.3 for the third piece of the second run"},

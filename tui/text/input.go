@@ -32,6 +32,16 @@ func (i *Input) Update(k tea.KeyMsg) bool {
 	return i.m.Value() != was || i.m.Position() != at
 }
 
+// UpdatePad is Update for a line that a number pad must be enough for: "-"
+// behind text takes back what stands before the caret. At the start of the line
+// it stays a sign.
+func (i *Input) UpdatePad(k tea.KeyMsg) bool {
+	if k.String() == "-" && !k.Paste && i.m.Position() > 0 {
+		k = tea.KeyMsg{Type: tea.KeyBackspace}
+	}
+	return i.Update(k)
+}
+
 // View gives the line, w columns wide at most, and the column of the caret;
 // caret paints the one cell under it.
 func (i *Input) View(w int, caret func(string) string) (string, int) {

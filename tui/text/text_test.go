@@ -70,6 +70,28 @@ func TestInput(t *testing.T) {
 	assert.False(t, i.Update(tea.KeyMsg{Type: tea.KeyHome}), "nothing changed")
 }
 
+// TestMinusErases: behind text "-" takes back a character, at the start of the
+// line it is a sign; what is pasted stays whole.
+func TestMinusErases(t *testing.T) {
+	i := NewInput()
+	minus := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'-'}}
+	for _, r := range "-12" {
+		i.UpdatePad(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+	}
+	assert.Equal(t, "-12", i.Value())
+	for _, want := range []string{"-1", "-", "", "-", ""} {
+		assert.True(t, i.UpdatePad(minus))
+		assert.Equal(t, want, i.Value())
+	}
+	i.Set("3")
+	i.UpdatePad(tea.KeyMsg{Type: tea.KeyHome})
+	i.UpdatePad(minus)
+	assert.Equal(t, "-3", i.Value())
+	i.Set("1")
+	i.UpdatePad(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("-2"), Paste: true})
+	assert.Equal(t, "1-2", i.Value())
+}
+
 func TestASCII(t *testing.T) {
 	assert.Equal(t, "0.4 ohm +/-1 ... ? ", ASCII("0.4 Ω ±1 … 漢 "))
 }
