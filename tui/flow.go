@@ -151,6 +151,9 @@ func (a *app) turn(before scene.ID) {
 	if a.at == scene.Caution || a.at == scene.Why {
 		stays = ask != nil
 	}
+	if d := a.sc.View.Step.Done; a.at == scene.Why && d != nil { // why the proof
+		stays = now == before && d.Prove != nil && !d.Proven
+	}
 	if stays {
 		if len(a.back) > 0 {
 			a.back[0] = now

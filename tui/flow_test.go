@@ -11,6 +11,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/tui/asking"
+	"fishplate/tui/done"
 	"fishplate/tui/internal/rig"
 	"fishplate/tui/scene"
 )
@@ -219,8 +220,8 @@ func TestToTheEnd(t *testing.T) {
 	require.Equal(t, scene.Inspect, a.at)
 	press(a, "1", "enter")
 	require.Equal(t, scene.Done, a.at)
-	press(a, "x1", "enter")
-	assert.Contains(t, trimmed(a.View()), "SHOWS > x1")
+	press(a, "nix", "enter")
+	assert.Contains(t, trimmed(a.View()), "SHOWS > nix")
 	press(a, "ctrl+u", "no", "enter")
 	assert.Contains(t, trimmed(a.View()), "PROVEN")
 	press(a, "u", "u")
@@ -288,4 +289,46 @@ func TestLettersBeginNoAnswer(t *testing.T) {
 		assert.Equal(t, word, typed(a))
 		assert.Equal(t, scene.Hunt, a.at, word)
 	}
+}
+
+// TestProofLine: on the proof's empty line a letter is a command, begins an
+// answer, or is refused with a word; none piles up as text. Why shows the
+// proof, and what cannot be taken is left out.
+func TestProofLine(t *testing.T) {
+	toProof := []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f"}
+	line := func(a *app) string { return a.screens[scene.Done].(*done.Model).Typed() }
+	for _, word := range []string{"beep", "b", "yes", "tone", "lit", "on", "true", "no", "n", "silent", "none", "nothing", "dark", "off", "false",
+		"ol", "OL", "over", "overload", "inf", "open", "0.4", ".5", "-3 mV", "+2", "1.2k"} {
+		a, _ := at(scripted(), toProof...)
+		press(a, word)
+		require.Equal(t, scene.Done, a.at, word)
+		assert.Equal(t, word, line(a))
+		press(a, "esc")
+		assert.Equal(t, "", line(a))
+	}
+	for _, k := range []string{"x", "g", "*", "k", "a", "m", "v", "z", "é"} {
+		a, s := at(scripted(), toProof...)
+		n := len(s.Events)
+		press(a, k)
+		assert.Equal(t, "", line(a), k)
+		assert.Equal(t, scene.Done, a.at, k)
+		assert.Len(t, s.Events, n, k)
+		assert.NotEmpty(t, a.say, k)
+	}
+	a, s := at(scripted(), append(toProof, "w")...)
+	require.Equal(t, scene.Why, a.at)
+	assert.Contains(t, trimmed(a.View()), "silence between the two sides proves the repair")
+	assert.NotContains(t, trimmed(a.View()), "Suspected now")
+	press(a, "3")
+	assert.Contains(t, trimmed(a.View()), "put the piece back")
+	press(a, "esc", "/", "esc")
+	require.Equal(t, scene.Done, a.at)
+	for _, keys := range [][]string{{"c"}, {".", "enter"}} {
+		press(a, keys...)
+		require.Equal(t, "cannot reach", s.Events[len(s.Events)-1].Skip)
+		assert.Equal(t, "", line(a))
+	}
+	press(a, "nox", "-", "enter")
+	assert.Equal(t, "no", s.Events[len(s.Events)-1].Reading)
+	assert.Contains(t, trimmed(a.View()), "PROVEN")
 }

@@ -66,8 +66,10 @@ func TestNoRecords(t *testing.T) {
 func TestReportFromDone(t *testing.T) {
 	_, r := recordsShown("1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f", "p")
 	assert.Equal(t, []string{"2026-03-01-2 html"}, r.Written)
-	s, _ := recordsShown("1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f", "o")
-	assert.Contains(t, s, "Hunts on this layout")
+	for _, keys := range [][]string{{"ctrl+r"}, {"no", "enter", "o"}} { // o begins an answer of the proof
+		s, _ := recordsShown(append([]string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f"}, keys...)...)
+		assert.Contains(t, s, "Hunts on this layout")
+	}
 }
 
 func unkept() Options {

@@ -5,6 +5,7 @@ package done
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -56,34 +57,76 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	case "enter":
 		return m.enter(sc)
 	case "esc":
+		if m.input.Value() != "" || m.fault != "" {
+			m.input.Set("")
+			m.fault = ""
+			return nil
+		}
 		return scene.Say{Text: "u takes back the last answer, q leaves"}
 	}
 	if m.input.Value() == "" && !k.Paste {
-		switch k.String() {
-		case "u":
-			return scene.Do{Event: hunt.Event{Undo: 1}}
-		case "r":
-			if !sc.View.CanRedo {
-				return scene.Say{Text: "nothing to bring back"}
-			}
-			return scene.Do{Event: hunt.Event{Redo: 1}}
-		case "e":
-			return scene.Open{ID: scene.Evidence}
-		case "o":
-			return scene.Open{ID: scene.Records}
-		case "p":
-			return scene.Export{Form: "html"}
-		case "q":
-			return scene.Quit{}
+		if c, ok := m.command(sc, k); ok {
+			return c
 		}
 	}
 	if m.minus = !wants(sc) && k.String() == "-"; m.minus {
 		return scene.Say{Text: "Enter: take back the last answer"}
 	}
-	if wants(sc) && m.input.Update(k) {
+	if wants(sc) && m.input.UpdatePad(k) {
 		m.fault = ""
 	}
 	return nil
+}
+
+// command takes the letters that are commands on an empty line, and refuses
+// those that begin no answer. While a reading is wanted "o" begins one (OL,
+// open, off): the records are at Ctrl-R then.
+func (m *Model) command(sc *scene.Scene, k tea.KeyMsg) (tea.Msg, bool) {
+	switch k.String() {
+	case "u":
+		return scene.Do{Event: hunt.Event{Undo: 1}}, true
+	case "r":
+		if !sc.View.CanRedo {
+			return scene.Say{Text: "nothing to bring back"}, true
+		}
+		return scene.Do{Event: hunt.Event{Redo: 1}}, true
+	case "e":
+		return scene.Open{ID: scene.Evidence}, true
+	case "p":
+		return scene.Export{Form: "html"}, true
+	case "q":
+		return scene.Quit{}, true
+	}
+	if !wants(sc) {
+		if k.String() == "o" {
+			return scene.Open{ID: scene.Records}, true
+		}
+		return nil, false
+	}
+	switch k.String() {
+	case "w", "/":
+		return scene.Open{ID: scene.Why}, true
+	case "c":
+		return m.leaveOut(sc), true
+	case "g", "*":
+		return scene.Say{Text: "giant letters are for the readings of a hunt: this one is the proof"}, true
+	}
+	if k.Type == tea.KeyRunes && unicode.IsLetter(k.Runes[0]) && !strings.ContainsRune(begins, unicode.ToLower(k.Runes[0])) {
+		return scene.Say{Text: k.String() + " begins no answer: type what the meter shows; ? lists the keys"}, true
+	}
+	return nil, false
+}
+
+// begins are the letters that words of an answer begin with: beep, yes, no, OL,
+// open, tone, true, silent, lit, dark, false, inf.
+const begins = "bynotsldfi"
+
+// leaveOut says that the proving reading cannot be taken.
+func (m *Model) leaveOut(sc *scene.Scene) tea.Msg {
+	if sc.Busy {
+		return scene.Say{Text: "still thinking: wait for the next reading"}
+	}
+	return scene.Do{Event: hunt.Event{Skip: "cannot reach"}}
 }
 
 // wants says whether a proving reading is still wanted.
@@ -103,6 +146,9 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 		return scene.Say{Text: "the hunt is over: q leaves"}
 	}
 	switch {
+	case typed == "." || typed == ",":
+		m.input.Set("")
+		return m.leaveOut(sc)
 	case typed == "+":
 		typed = "OL"
 		m.input.Set(typed)
@@ -119,6 +165,9 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 	}
 	return scene.Do{Event: hunt.Event{Reading: typed}}
 }
+
+// signs are the whole answers of a number pad.
+var signs = map[string]string{"-": "take back the last answer: Enter", "+": "OL, over the range: Enter", ".": "can't reach that: Enter", ",": "can't reach that: Enter"}
 
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
@@ -146,6 +195,9 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	prompt := "SHOWS > "
 	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
 	foot := []string{t.Paint(style.Label, prompt) + in}
+	if says := signs[strings.TrimSpace(m.input.Value())]; says != "" {
+		foot = append(foot, text.Fit(t.Paint(style.Good, "= "+says), w))
+	}
 	if m.fault != "" {
 		foot = append(foot, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
 	}
@@ -168,21 +220,39 @@ func more(t *style.Theme) func(int, int) string {
 
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
-	off, redo := "", ""
+	off, redo, line, records := "", "", "", "o"
 	if !sc.View.CanRedo {
 		redo = "nothing was taken back"
 	}
 	if !wants(sc) {
 		off = "no reading is wanted any more"
 	}
+	if wants(sc) {
+		records = "Ctrl-R"
+	}
+	if m.input.Value() != "" {
+		line = "clear the line first (Esc)"
+		redo = line
+	}
 	return []scene.Key{
 		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: "Enter take it"},
 		{Press: "up, down", Does: "scroll"},
-		{Press: "u (or -, Enter)", Does: "undo", Hint: "u undo"},
+		{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely", Off: first(off, line), Hint: "w why"},
+		{Press: "c (or ., Enter)", Does: "can't take that reading: it is left out, and the repair is not proven", Off: first(off, line)},
+		{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line", Off: off},
+		{Press: "u (or -, Enter)", Does: "undo", Off: line, Hint: "u undo"},
 		{Press: "r", Does: "redo", Off: redo},
-		{Press: "e", Does: "evidence", Hint: "e evidence"},
-		{Press: "p", Does: "write a page on this hunt, to print or to send", Hint: "p print page"},
-		{Press: "o", Does: "the kept hunts of this layout: notes, the repair, older ones", Hint: "o records"},
-		{Press: "q", Does: "leave", Hint: "q leave"},
+		{Press: "e", Does: "evidence", Off: line, Hint: "e evidence"},
+		{Press: "p", Does: "write a page on this hunt, to print or to send", Off: line, Hint: "p print page"},
+		{Press: "q", Does: "leave", Off: line, Hint: "q leave"},
+		{Press: records, Does: "the kept hunts of this layout: notes, the repair, older ones", Hint: records + " records"},
 	}
+}
+
+// first is the first reason that is one.
+func first(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
 }

@@ -72,7 +72,7 @@ func (m *Model) turn(by int) {
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
-	a := sc.View.Step.Ask
+	a := wanted(sc)
 	if a == nil {
 		return scene.Frame{Lines: text.Wrap("No reading is wanted now.", w)}
 	}
@@ -97,6 +97,14 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	return scene.Frame{Lines: append([]string{text.Fit(tabs, w), ""}, out...), X: 0, Y: 0}
 }
 
+// wanted is the reading that is asked for: of the hunt, or the proof.
+func wanted(sc *scene.Scene) *hunt.Ask {
+	if d := sc.View.Step.Done; d != nil && !d.Proven {
+		return d.Prove
+	}
+	return sc.View.Step.Ask
+}
+
 // reason says why this reading.
 func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
@@ -105,6 +113,9 @@ func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		out = append(out, "")
 		s := fmt.Sprintf("It is worth %.1f bits in about %.1f minutes: 1 bit halves the pieces in question, 2 leave a quarter of them.", a.Bits, a.Minutes)
 		out = append(out, text.Wrap(s, w)...)
+	}
+	if sc.View.Step.Done != nil { // nothing is suspected any more: this is the proof
+		return out
 	}
 	out = append(out, "", t.Paint(style.Title, "Suspected now"))
 	for i, c := range sc.View.Ranked {
@@ -120,10 +131,14 @@ func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 func outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
 	out := card.Outcomes(sc, a, w)
+	reach := "Not to be reached: c asks for another reading."
+	if sc.View.Step.Done != nil {
+		reach = "Not to be reached: c leaves it out; the repair is not proven then."
+	}
 	for _, s := range []string{
 		"Something else, or over the range: type it all the same. What fits badly with the rest is flagged, and you can take it again or change it (e).",
 		"The numbers jump about: wait until they settle, press the probes harder, scrape the rail bright where they touch.",
-		"Not to be reached: c asks for another reading.",
+		reach,
 	} {
 		out = append(out, "")
 		out = append(out, text.Hang(t.Paint(style.Label, "or"), s, 7, w)...)
