@@ -136,12 +136,17 @@ func (a *app) keys(k tea.KeyMsg) []tea.Cmd {
 }
 
 func (a *app) key(k tea.KeyMsg) tea.Cmd {
-	a.say = ""
 	switch k.String() {
 	case "ctrl+c":
 		return tea.Quit
 	case "ctrl+z":
 		return tea.Suspend
+	}
+	if !a.inside && tooSmall(a.w, a.h) { // pressed blind
+		return nil
+	}
+	a.say = ""
+	switch k.String() {
 	case "ctrl+t":
 		return a.mouse()
 	case "ctrl+g":

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
@@ -16,6 +17,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/tui/internal/rig"
+	"fishplate/tui/scene"
 )
 
 var update = flag.Bool("update", false, "write the golden frames anew")
@@ -159,15 +161,33 @@ func TestColours(t *testing.T) {
 	}
 }
 
-// TestTooSmall: below the smallest window one line says so; nothing is lost.
+// TestTooSmall: below the smallest window its words say so, wrapped; keys
+// pressed blind do nothing, and nothing is lost.
 func TestTooSmall(t *testing.T) {
 	o := scripted()
-	for _, s := range [][2]int{{39, 24}, {80, 14}, {10, 3}, {1, 1}} {
-		frame := Snapshot(o, s[0], s[1], "1", "enter", "enter")
+	whole := "too small: make it 40x15. Keys do nothing until then; all is kept. Ctrl-C leaves."
+	for _, s := range [][2]int{{39, 24}, {80, 14}, {30, 8}, {20, 6}, {10, 3}, {1, 1}} {
+		a, hunted := at(o, "1", "enter", "enter", "1", "21")
+		send(a, tea.WindowSizeMsg{Width: s[0], Height: s[1]})
+		frame := a.View()
 		checkFrame(t, fmt.Sprint(s), frame, s[0], s[1])
-		assert.NotContains(t, frame, "\n")
+		if s[0]*s[1] >= 120 {
+			assert.Equal(t, fmt.Sprintf("%dx%d is %s", s[0], s[1], whole), strings.Join(strings.Fields(frame), " "))
+		}
+		press(a, "7", "enter", "u", "esc", "q", "w")
+		assert.Len(t, hunted.Events, 2)
+		send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+		assert.Equal(t, "21", typed(a))
+		assert.Equal(t, scene.Hunt, a.at)
 	}
-	assert.Contains(t, Snapshot(o, 39, 24), "39x24 is too small: make it 40x15")
+	a := walkTo(walking(newDesk()), 80, 24, "1", "enter", "4", "s")
+	laid := a.walk.Course().Pieces()
+	send(a, tea.WindowSizeMsg{Width: 30, Height: 8})
+	for _, k := range []string{"s", "enter", "backspace", "q"} {
+		send(a, keyMsgs(k)[0])
+	}
+	assert.Equal(t, laid, a.walk.Course().Pieces())
+	assert.Contains(t, strings.Join(strings.Fields(a.View()), " "), whole)
 }
 
 // TestEverythingReachable: at 80x24 and 40x20 all words of a reading's card

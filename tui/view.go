@@ -23,10 +23,9 @@ func (a *app) View() string {
 	if a.w < 1 || a.h < 1 {
 		return ""
 	}
-	if !a.inside && (a.w < minWidth || a.h < minHeight) {
+	if !a.inside && tooSmall(a.w, a.h) {
 		a.cursor.set(-1, -1)
-		s := fmt.Sprintf("%dx%d is too small: make it %dx%d (all is kept)", a.w, a.h, minWidth, minHeight)
-		return clampLine(s, a.w)
+		return saysTooSmall(a.w, a.h)
 	}
 	if a.tour != nil {
 		return a.tourView()
@@ -51,6 +50,23 @@ func (a *app) View() string {
 		lines[i] = strings.TrimRight(clampLine(lines[i], a.w), " ")
 	}
 	a.place(f, room)
+	return strings.Join(lines, "\n")
+}
+
+// tooSmall says whether nothing can be shown in a window; one whose size is not
+// known yet is not.
+func tooSmall(w, h int) bool {
+	return w > 0 && h > 0 && (w < minWidth || h < minHeight)
+}
+
+// saysTooSmall says so in as many lines as it takes and there are.
+func saysTooSmall(w, h int) string {
+	s := fmt.Sprintf("%dx%d is too small: make it %dx%d. Keys do nothing until then; all is kept. Ctrl-C leaves.", w, h, minWidth, minHeight)
+	lines := text.Wrap(s, w)
+	lines = lines[:min(len(lines), h)]
+	for i := range lines {
+		lines[i] = clampLine(lines[i], w)
+	}
 	return strings.Join(lines, "\n")
 }
 

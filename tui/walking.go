@@ -200,6 +200,11 @@ func (a *walkApp) key(k tea.KeyMsg) tea.Cmd {
 		return tea.Quit
 	case "ctrl+z":
 		return tea.Suspend
+	}
+	if tooSmall(a.w, a.h) { // a key pressed blind would lay a piece
+		return nil
+	}
+	switch k.String() {
 	case "ctrl+t":
 		a.mouse = !a.mouse
 		if a.mouse {
@@ -271,9 +276,9 @@ func (a *walkApp) draw() string {
 	if a.w < 1 || a.h < 1 {
 		return ""
 	}
-	if a.w < minWidth || a.h < minHeight {
+	if tooSmall(a.w, a.h) {
 		a.cursor.set(-1, -1)
-		return clampLine(fmt.Sprintf("%dx%d is too small: make it %dx%d (all is kept)", a.w, a.h, minWidth, minHeight), a.w)
+		return saysTooSmall(a.w, a.h)
 	}
 	foot := a.footer()
 	room := a.h - 1 - len(foot)
