@@ -232,7 +232,7 @@ var walkWays = []struct {
 	{"demo-question-help", true, []string{"p", "3", "?"}},
 	{"demo-toggle", true, []string{"p", "3", "+", "p", "4"}},
 	{"demo-hangs", true, []string{"p", "3", "+", "f"}},
-	{"demo-block", true, []string{"/", "main 5", "enter", "p", "5", "8"}},
+	{"demo-block", true, []string{"p", "4", "+", "/", "main 5", "enter", "p", "5"}},
 	{"demo-accessory", true, []string{"p", "6", "3"}},
 	{"demo-rail", true, []string{"/", "main 28", "enter", "p", "6", "3", "enter", "enter", "enter", "enter", "2", "1"}},
 	{"demo-under", true, []string{"p", "3", "+", "p", "8"}},

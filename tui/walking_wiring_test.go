@@ -282,7 +282,7 @@ func TestWalkRefusesWiring(t *testing.T) {
 		{[]string{"p", "3", "1", "enter", "long", "enter"}, "length: write a length"},
 		{[]string{"p", "3", "1", "enter", "enter", "1.5", "enter"}, "terminals: give a whole number from 1 to 100"},
 		{[]string{"p", "3", "1", "enter", "enter", "enter", "W1", "enter"}, `the track has the name "W1" already`},
-		{[]string{"/", "siding 2", "enter", "p", "5", "900", "enter"}, "pieces lie ahead of you on this run"},
+		{[]string{"/", "siding 2", "enter", "p", "5"}, "make a toggle first: p 4"},
 		{[]string{"p", "7"}, "first the accessory that it works"},
 		{[]string{"p", "6", "1", "1", "0", "enter"}, "volts: give a number from 0.5 to 60"},
 		{[]string{"p", "9"}, "choose 1 to 8, or Esc"},
@@ -321,4 +321,31 @@ func TestWalkEnterOnce(t *testing.T) {
 	assert.Contains(t, a.View(), "once more, if you mean it")
 	send(a, keyMsgs("enter")[0])
 	assert.Equal(t, 4, a.walk.Course().Pieces())
+}
+
+// TestWalkBlockProposed: a block is proposed up to the next insulated joint,
+// else 8 pieces or what is left of the run; the only insulated joint, where one
+// stands, does not make the whole round a block.
+func TestWalkBlockProposed(t *testing.T) {
+	oval := []string{"2", "enter", "enter", "f", "enter", "enter", "p", "4", "+", "home"} // 20 pieces that close
+	proposed := func(keys ...string) string {
+		a := walkTo(walking(newDesk()), 80, 24, append(append([]string{}, oval...), keys...)...)
+		require.Equal(t, 20, a.walk.Course().Room())
+		_, after, found := strings.Cut(trimmed(a.View()), "belong to the block?\n>  ")
+		require.True(t, found, trimmed(a.View()))
+		n, _, _ := strings.Cut(after, "\n")
+		return n
+	}
+	assert.Equal(t, "8", proposed("p", "5"))
+	assert.Equal(t, "3", proposed("right", "right", "right", "i", "enter", "home", "p", "5"))
+	assert.Equal(t, "12", proposed("pgdown", "right", "right", "i", "enter", "home", "p", "5"))
+	assert.Equal(t, "8", proposed("right", "right", "right", "i", "enter", "p", "5"), "the joint where one stands")
+
+	spur := walkTo(walking(newDesk()), 80, 24, "1", "enter", "5", "s", "f", "enter", "enter", "p", "4", "+", "home", "p", "5")
+	assert.Contains(t, trimmed(spur.View()), "\n>  5\n")
+	for _, k := range []string{"9", "0", "0", "enter"} {
+		send(spur, keyMsgs(k)[0])
+	}
+	assert.Contains(t, spur.View(), "5 pieces lie ahead of you on this run")
+	assert.Empty(t, spur.walk.Course().Named("block"))
 }

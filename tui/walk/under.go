@@ -309,6 +309,16 @@ func howFar(what string, start func(m *Model) int) question {
 		}}
 }
 
+// blockLength proposes a block up to the next insulated joint, else 8 pieces:
+// the joint where one stands, met again after a whole round, ends none.
+func blockLength(m *Model) int {
+	n, room := m.course.NextGap(), m.course.Room()
+	if n > 0 && (n < room || !m.course.Here().Closes) {
+		return n
+	}
+	return min(room, 8)
+}
+
 func (m *Model) blockQuestions() []question {
 	span := func(m *Model, a answers) course.Span {
 		n, _ := strconv.Atoi(a["pieces"])
@@ -317,12 +327,7 @@ func (m *Model) blockQuestions() []question {
 	}
 	yes := picks(pick{"yes", "yes"}, pick{"", "no"})
 	return []question{
-		howFar("belong to the block", func(m *Model) int {
-			if n := m.course.NextGap(); n > 0 {
-				return n
-			}
-			return m.course.Room()
-		}),
+		howFar("belong to the block", blockLength),
 		togglePick(),
 		{key: "hang", short: "", off: func(m *Model, a answers) bool {
 			return a["toggle"] == "" || len(m.course.FeedersIn(span(m, a).Pieces, a["toggle"])) == 0

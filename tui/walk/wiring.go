@@ -28,6 +28,9 @@ func power(m *Model, _ int) tea.Msg {
 	if c.Ahead() == nil && !c.Here().Closes {
 		block = "it lies ahead of you: go back to where it begins"
 	}
+	if len(c.Named("toggle")) == 0 { // a block that nothing switches is none
+		block = "make a toggle first: p 4"
+	}
 	list := "nothing lies there yet"
 	if len(c.Under()) > 0 {
 		list = ""
