@@ -72,6 +72,19 @@ func TestOverOnThePad(t *testing.T) {
 	assert.Contains(t, trimmed(a.View()), "Enter takes it")
 }
 
+// TestPadSaysItWhole: what a sign means, and that Enter sends it, fits on a
+// phone's width.
+func TestPadSaysItWhole(t *testing.T) {
+	for sign, want := range map[string]string{"+": "= OL, over the range: Enter", "-": "= take back the last answer: Enter", ".": "= can't reach, ask another: Enter", ",": "= can't reach, ask another: Enter"} {
+		a, _ := at(scripted(), "1", "enter", "enter", sign)
+		send(a, tea.WindowSizeMsg{Width: 40, Height: 20})
+		assert.Contains(t, trimmed(a.View()), want+"\n")
+	}
+	a, _ := at(scripted(), "1", "enter", "enter", "21")
+	send(a, tea.WindowSizeMsg{Width: 40, Height: 20})
+	assert.Contains(t, trimmed(a.View()), "Enter takes it, - erases, Esc clears\n")
+}
+
 // TestErasingOnThePad: "-" behind a figure erases, on the empty line it goes on
 // meaning undo; Esc clears the line; a digit that erasing left waits for Enter.
 func TestErasingOnThePad(t *testing.T) {

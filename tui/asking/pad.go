@@ -36,11 +36,11 @@ func pad(sc *scene.Scene, typed string) (says string, do tea.Msg) {
 		return "OL, over the range", scene.Do{Event: hunt.Event{Reading: "OL"}}
 	case padUndo:
 		if !sc.View.CanUndo {
-			return "take back the last answer (there is none)", scene.Say{Text: "nothing to take back yet"}
+			return "nothing to take back yet", scene.Say{Text: "nothing to take back yet"}
 		}
 		return "take back the last answer", scene.Do{Event: hunt.Event{Undo: 1}}
 	case padSkip, ",":
-		return "can't reach that, ask for another", scene.Do{Event: hunt.Event{Skip: "cannot reach"}}
+		return "can't reach, ask another", scene.Do{Event: hunt.Event{Skip: "cannot reach"}}
 	}
 	return "", nil
 }
