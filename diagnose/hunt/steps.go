@@ -120,13 +120,13 @@ func (h *Hunt) sourceSteps(s, now *conductor.Setup, goOff bool) []string {
 	var out []string
 	if s.Source.Kind == conductor.SourceNone {
 		if !h.stand.leadsOff {
-			out = append(out, h.leadsWords("unhook the supply: take what hangs on its posts off them, the hot wires kept together and the common ones kept together; from here on the posts are these two bundles, not the bare posts",
-				"unhook every supply: take what hangs on its posts off them, hot and common kept apart; from here on its posts are these two bundles, not the bare posts"))
+			out = append(out, h.leadsWords("take the supply's own leads off its posts, leaving the feeders joined to each other: a probe on a post then touches the feeder wires joined there, never the bare supply",
+				"take the leads of every supply off its posts, leaving the feeders joined where they are: a probe on a post then touches the feeder wires joined there, never a bare supply"))
 		}
 		return out
 	}
 	if h.stand.leadsOff && !h.standIn() {
-		out = append(out, h.leadsWords("put the two bundles back on the supply's posts", "put the bundles back on the posts of every supply"))
+		out = append(out, h.leadsWords("put the supply's leads back on its posts", "put the leads of every supply back on its posts"))
 	}
 	same := s.Source == now.Source
 	which := h.supplyOf(s.Source.From)
