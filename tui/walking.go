@@ -74,7 +74,20 @@ func Walk(ctx context.Context, o WalkOptions) (Walked, error) {
 	if c := a.walk.Course(); c != nil && o.KeepSizes != nil {
 		o.KeepSizes(c.Sizes, c.State().Metric)
 	}
+	if s := a.farewell(); s != "" {
+		_, err := fmt.Fprintln(o.Output, s)
+		kept = errors.Join(kept, err)
+	}
 	return Walked{Goal: a.goal, Path: a.walk.Path()}, kept
+}
+
+// farewell says on the ordinary screen that the file was written on the way to
+// the check or the hunt: the walk's own screen is gone by then.
+func (a *walkApp) farewell() string {
+	if !a.savedFirst {
+		return ""
+	}
+	return fmt.Sprintf("saved in %s, then on to the %s", a.walk.Path(), a.goal)
 }
 
 // walkApp is the root of the walk screen: it routes keys, and runs saving and
@@ -88,11 +101,13 @@ type walkApp struct {
 	frame  string
 	mouse  bool // clicks are ours
 	goal   walk.Goal
-	keeper keeper
-	busy   bool // a Keep is on its way
-	kept   int  // the change that was kept last
-	failed string
-	crash  *Crash
+	// savedFirst says that the file was written because the goal needed it.
+	savedFirst bool
+	keeper     keeper
+	busy       bool // a Keep is on its way
+	kept       int  // the change that was kept last
+	failed     string
+	crash      *Crash
 }
 
 func newWalkApp(o WalkOptions) *walkApp {
@@ -167,7 +182,9 @@ func (a *walkApp) route(msg tea.Msg) tea.Cmd {
 	case tea.MouseMsg:
 		return a.act(a.walk.Update(msg))
 	case walk.Saved:
-		return tea.Batch(a.act(a.walk.Update(msg)), a.keep())
+		c := a.act(a.walk.Update(msg))
+		a.savedFirst = msg.Err == nil && a.goal != walk.Quit
+		return tea.Batch(c, a.keep())
 	case kept:
 		a.busy, a.failed = false, ""
 		if msg.err != nil {

@@ -69,6 +69,17 @@ func TestWalkGoesOn(t *testing.T) {
 		a := walkTo(walking(d), 80, 24, "2", "enter", "enter", "f", "enter", "enter", key)
 		assert.Equal(t, goal, a.goal, "%s\n%s", key, a.View())
 		assert.Equal(t, 1, d.saves)
+		assert.Equal(t, "saved in shelf-oval.hcl, then on to the "+string(goal), a.farewell())
+		a = walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "f", "enter", "enter", "w", key)
+		assert.Equal(t, goal, a.goal)
+		assert.Empty(t, a.farewell(), "w saved it, and said so")
+
+		d = newDesk() // a file that was there: asked first, and for what
+		a = walkTo(openWalk(t, d, wiredLayout(t, "feeders")), 80, 24, "m", "bridge", "enter", key)
+		assert.Contains(t, a.View(), "Before the "+string(goal)+": save into")
+		send(a, keyMsgs("1")[0])
+		assert.Equal(t, goal, a.goal)
+		assert.NotEmpty(t, a.farewell())
 	}
 	a := walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "g")
 	assert.Contains(t, a.View(), "a hunt needs a supply and a feeder")

@@ -3,6 +3,7 @@ package walk
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -33,11 +34,25 @@ func write(m *Model, _ int) tea.Msg {
 		return nil
 	}
 	if !m.agreed {
-		m.askOver("Save into " + m.set.Path + ", which was there before?")
+		m.askOver(sentence(m.first("save into " + m.set.Path + ", which was there before?")))
 		return nil
+	}
+	if m.goal != nil {
+		m.tell("%s", m.first("saving in "+m.set.Path))
 	}
 	return m.save(false)
 }
+
+// first says what is saved before, where saving is not what was asked for.
+func (m *Model) first(s string) string {
+	if m.goal != nil && *m.goal != Quit {
+		return "before the " + string(*m.goal) + ": " + s
+	}
+	return s
+}
+
+// sentence begins with a capital.
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func (m *Model) save(over bool) tea.Msg {
 	text, err := m.course.Checked()
@@ -59,7 +74,7 @@ func (m *Model) askOver(title string) {
 }
 
 func (m *Model) fileForm() {
-	m.panel = &form{title: "Save under which name?", fields: []field{typed("file", "my-layout.hcl", "")},
+	m.panel = &form{title: sentence(m.first("save under which name?")), fields: []field{typed("file", "my-layout.hcl", "")},
 		cancel: func(m *Model) tea.Msg { m.goal = nil; return nil },
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			if v[0] == "" {
@@ -147,7 +162,7 @@ func more(m *Model, _ int) tea.Msg {
 		{says: "save", do: do("w")}, {says: "go to a place", do: do("/")}, {says: "something that lies here: tunnel, landmark, note, name ...", do: thingsMenu},
 		{says: "power: supplies, buses, toggles, blocks, accessories", do: do("p")}, {says: "sizes", do: do("z")}, {says: "name and track of the layout and this run", do: layoutForm},
 		{says: "runs: a separate one, take one out, open its end", do: runsMenu}, {says: pad, do: do("*")}, {says: "another piece: a wye, a slip, an untied straight", do: do(":")},
-		{says: "what is wrong", do: do("!")}, {says: "hunt on this layout", do: do("g")}, {says: "leave", do: do("q")}}
+		{says: "what is wrong", do: do("!")}, {says: "save, and hunt on this layout", do: do("g")}, {says: "leave", do: do("q")}}
 	m.panel = &menu{title: "More", items: items}
 	return nil
 }
