@@ -200,7 +200,7 @@ func TestEverythingReachable(t *testing.T) {
 			seen += trimmed(Snapshot(scripted(), size[0], size[1], keys...))
 			keys = append(keys, "down")
 		}
-		for _, want := range []string{"CENTER rail", "LEFT rail", "METER", "FIRST", "WHY", "silent (50%)", "SHOWS >", "right at the tunnel", "near side"} {
+		for _, want := range []string{"CENTER rail", "LEFT rail", "continuity (the beeper)", "FIRST", "KEEP", "WHY", "silent (50%)", "SHOWS >", "right at the tunnel", "near side"} {
 			assert.Contains(t, seen, want, "%v", size)
 		}
 	}

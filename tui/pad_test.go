@@ -109,7 +109,7 @@ func TestErasingOnThePad(t *testing.T) {
 
 // TestOutcomesInSight: through a real hunt on the demo, at 80x24 and at 40x20,
 // every outcome of every reading is on the screen before anything is scrolled,
-// and so are both probes at 80x24.
+// what must stay is begun, the meter's setting is said, and both probes are there at 80x24.
 func TestOutcomesInSight(t *testing.T) {
 	file, problems := layoutfile.Read(layoutfile.Demo())
 	require.False(t, problems.Errors())
@@ -130,6 +130,11 @@ func TestOutcomesInSight(t *testing.T) {
 				if size[0] == 80 {
 					assert.Contains(t, frame, "RED ")
 					assert.Contains(t, frame, "BLACK ")
+				}
+				assert.Contains(t, frame, ask.Dial, "%v, reading %d", size, ask.N)
+				assert.Contains(t, frame, "KEEP ", "%v, reading %d", size, ask.N)
+				for _, j := range ask.Setup.Lifted[:min(len(ask.Setup.Lifted), 1)] {
+					assert.Contains(t, frame, j, "%v, reading %d: open", size, ask.N)
 				}
 				press(a, likely(ask), "enter")
 			}

@@ -2,12 +2,14 @@ package asking
 
 import (
 	"slices"
+	"strings"
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
 	"fishplate/tui/card"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
+	"fishplate/tui/text"
 )
 
 // fitted composes the card for w by h cells: in full where that fits, else
@@ -53,10 +55,23 @@ func (m *Model) compose(sc *scene.Scene, a *hunt.Ask, w, h int) []string {
 			top = card.Top(sc, a, w, true)
 		}
 		if len(top)+len(foot) <= h || !way.whole {
+			keep := card.Keep(sc, a, w)
+			if sight := h - len(foot) - 1; len(top)-len(keep) >= sight && len(foot) < h/2 {
+				foot = append(inOne(keep, w), foot...)
+			}
 			return m.pinned(sc, append(top, why...), foot, h)
 		}
 	}
 	return nil
+}
+
+// inOne cuts what must stay to one line, where all of it is out of sight until
+// one scrolls: that a joint is open must not be.
+func inOne(keep []string, w int) []string {
+	if len(keep) > 1 {
+		return []string{strings.TrimRight(text.Fit(keep[0], w-3), " ") + "..."}
+	}
+	return keep
 }
 
 // pinned puts the foot at the end of h lines and scrolls the body above it.

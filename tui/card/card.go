@@ -17,6 +17,10 @@ import (
 // indent is the width of the labels' column.
 const indent = 7
 
+// phone is the width below which the meter's setting stands in the title where
+// lines are short: it must be in sight without scrolling.
+const phone = 43
+
 // Lines gives the whole card in w columns.
 func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	out := Top(sc, a, w, false)
@@ -28,8 +32,17 @@ func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
 // Tight says the same in fewer lines.
 func Top(sc *scene.Scene, a *hunt.Ask, w int, tight bool) []string {
 	t := &sc.Theme
+	dial := a.Dial
+	if dial == "" {
+		dial = a.Meter
+	}
 	head := fmt.Sprintf("READING %d", a.N)
-	out := []string{t.Paint(style.Title, head) + t.Paint(style.Dim, fmt.Sprintf("  about %s min", minutes(a.Minutes)))}
+	about := t.Paint(style.Dim, fmt.Sprintf("  about %s min", minutes(a.Minutes)))
+	inHead := tight && w < phone && text.Width(head)+2+text.Width(dial) <= w
+	if inHead {
+		about = "  " + t.Paint(style.Label, dial)
+	}
+	out := []string{t.Paint(style.Title, head) + about}
 	out = append(out, Cautions(sc, a, w)...)
 	if a.Red != "" || a.Black != "" {
 		if tight {
@@ -38,11 +51,9 @@ func Top(sc *scene.Scene, a *hunt.Ask, w int, tight bool) []string {
 			out = append(out, Probes(sc, a, w)...)
 		}
 	}
-	dial := a.Dial
-	if dial == "" {
-		dial = a.Meter
+	if !inHead {
+		out = append(out, text.Hang(t.Paint(style.Label, "METER"), dial, indent, w)...)
 	}
-	out = append(out, text.Hang(t.Paint(style.Label, "METER"), dial, indent, w)...)
 	out = append(out, Steps(sc, a, w)...)
 	return append(out, Keep(sc, a, w)...)
 }
