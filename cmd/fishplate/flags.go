@@ -85,7 +85,7 @@ func (k *kitFlag) String() string {
 // Set reads the list. Who measures millivolts has a lamp: without one in
 // series, a short leaves no millivolts to measure.
 func (k *kitFlag) Set(s string) error {
-	kit := hunt.Kit{Meter: k.kit.Meter, Own: k.kit.Own, LampAmps: k.kit.LampAmps, DCVolts: k.kit.DCVolts}
+	kit := hunt.Kit{Meter: k.kit.Meter, Own: k.kit.Own, LampAmps: k.kit.LampAmps, LampSpread: k.kit.LampSpread, DCVolts: k.kit.DCVolts}
 	for _, word := range strings.Split(s, ",") {
 		switch strings.ToLower(strings.TrimSpace(word)) {
 		case "beeper":

@@ -11,6 +11,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
 )
 
 // kitFlags adds the flags that say what the user owns.
@@ -50,16 +51,12 @@ func kitFlags(fs *flag.FlagSet, k *kitFlag) {
 		return nil
 	})
 	fs.Func("lamp", "", func(s string) error {
-		number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ReplaceAll(s, ",", ".")), "A"))
-		amps, err := strconv.ParseFloat(number, 64)
+		amps, spread, err := readLamp(s)
 		if err != nil {
-			return fmt.Errorf("%q is no current; write the lamp's amperes, for example 2.1", s)
-		}
-		if err := lampFits(amps); err != nil {
 			return err
 		}
-		k.over = append(k.over, func(kit *hunt.Kit) { kit.LampAmps = amps })
-		k.kit.LampAmps = amps
+		k.over = append(k.over, func(kit *hunt.Kit) { kit.LampAmps, kit.LampSpread = amps, spread })
+		k.kit.LampAmps, k.kit.LampSpread = amps, spread
 		return nil
 	})
 }
@@ -81,6 +78,36 @@ func ownMeter(path string) (*meter.Meter, error) {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return &m, nil
+}
+
+// measuredSpread is how far a current that was measured may be off: a meter's
+// percent, and what the lamp drifts as it warms (assumed).
+const measuredSpread = 0.01
+
+// readLamp reads the current of a lamp, ampere: as it stands on the lamp
+// ("1"), or measured into the short ("0.83 measured"; "0.42V/0.5ohm": the volts
+// across a known resistor in series), which is known better.
+func readLamp(s string) (amps, spread float64, err error) {
+	text := strings.TrimSpace(strings.ToLower(s))
+	if over, under, ok := strings.Cut(text, "/"); ok {
+		volts, e1 := unit.Parse(strings.TrimSpace(over), unit.Volts)
+		ohms, e2 := unit.Parse(strings.TrimSpace(under), unit.Ohms)
+		if e1 != nil || e2 != nil || volts.Kind != unit.Value || ohms.Kind != unit.Value || !(ohms.Value > 0) {
+			return 0, 0, fmt.Errorf("write the volts across a known resistor by its ohms, for example 0.42V/0.5ohm")
+		}
+		return volts.Value / ohms.Value, measuredSpread, lampFits(volts.Value / ohms.Value)
+	}
+	if number, ok := strings.CutSuffix(text, "measured"); ok {
+		text, spread = strings.TrimSpace(number), measuredSpread
+	}
+	if plain, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64); err == nil { // a lone 1 is OL to a meter
+		return plain, spread, lampFits(plain)
+	}
+	r, err := unit.Parse(text, unit.Amps)
+	if err != nil || r.Kind != unit.Value {
+		return 0, 0, fmt.Errorf("write the lamp's current in ampere, for example 2.1, or as measured: \"0.83 measured\", 0.42V/0.5ohm")
+	}
+	return r.Value, spread, lampFits(r.Value)
 }
 
 // lampFits says what is wrong with a lamp's current, ampere.
