@@ -7,6 +7,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 )
 
@@ -74,10 +75,13 @@ func (h *Hunt) proofs() []*Ask {
 	case h.symptom.Kind == SymptomLive:
 		return one(h.proofOfLive())
 	}
-	if h.symptom.Kind == SymptomWeak && h.kit.Volts {
+	switch {
+	case h.kit.Volts && h.symptom.Kind == SymptomWeak:
 		return h.proofsOfWeak()
+	case h.kit.Volts:
+		return h.proofsOfDead()
 	}
-	return one(h.proofOfVolts())
+	return one(h.proofByPath())
 }
 
 // proofPlace is where a dead or weak hunt proves its repair: the place of the
@@ -266,38 +270,53 @@ func (h *Hunt) likeliestOf(class string) int {
 	return best
 }
 
-// proofOfVolts reads the volts under load at the place of the symptom; without
-// volts, for a dead stretch, a beep from the supply to there along the side that
-// was broken.
-func (h *Hunt) proofOfVolts() *Ask {
+// proofByPath is a beep from the supply to a dead place along the side that was
+// broken, for a kit without volts; nil for a weak one: a beeper tones through a
+// contact that is far too weak.
+func (h *Hunt) proofByPath() *Ask {
 	t, i, usual, ok := h.proofPlace()
 	if !ok {
 		return nil
 	}
 	post := h.net.Posts[i]
 	q := infer.Question{Setup: usual, Minutes: 1}
-	if !h.kit.Volts {
-		f, ok := h.continuity()
-		if !ok || h.symptom.Kind != SymptomDead {
-			return nil
-		}
-		q.Func, q.Red, q.Black = f, post[0], t.hot
-		if best := h.likeliestOf(h.found); best >= 0 && h.engine.Breaks(best, [2]int{post[1], t.common}) {
-			q.Red, q.Black = post[1], t.common
-		}
-		a := h.ask(&q, nil, h.now())
-		a.Why = "this proves the repair: the path from the supply to the dead place should beep"
-		a.Expect = []Outcome{{Shows: "beep", P: 0.9, Means: "the path is whole again"}, {Shows: "silent", P: 0.1, Means: "something else is open too: the hunt goes on"}}
-		return a
+	f, ok := h.continuity()
+	if !ok || h.symptom.Kind != SymptomDead {
+		return nil
 	}
-	volts := h.layout.Supplies[i].Volts
-	q.Setup.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
-	q.Setup.Loads = []conductor.Load{{From: t.hot, To: t.common, Ohms: volts}}
-	q.Func, q.Red, q.Black = meter.Volts, t.hot, t.common
+	q.Func, q.Red, q.Black = f, post[0], t.hot
+	if best := h.likeliestOf(h.found); best >= 0 && h.engine.Breaks(best, [2]int{post[1], t.common}) {
+		q.Red, q.Black = post[1], t.common
+	}
 	a := h.ask(&q, nil, h.now())
-	a.Why = "this proves the repair: everything is put back, and the place has volts under load"
-	a.Expect = []Outcome{{Shows: "nearly the supply's volts", P: 0.9, Means: "the repair holds"}, {Shows: "clearly less", P: 0.1, Means: "something else is weak too: the hunt goes on"}}
+	a.Why = "this proves the repair: the path from the supply to the dead place should beep"
+	a.Expect = []Outcome{{Shows: "beep", P: 0.9, Means: "the path is whole again"}, {Shows: "silent", P: 0.1, Means: "something else is open too: the hunt goes on"}}
 	return a
+}
+
+// proofsOfDead reads the volts under load at both ends of the place: a rail can
+// be broken within it.
+func (h *Hunt) proofsOfDead() []*Ask {
+	t, i, usual, ok := h.proofPlace()
+	if !ok {
+		return nil
+	}
+	post, volts := h.net.Posts[i], h.layout.Supplies[i].Volts
+	places := []spot{t}
+	if other, ok := h.spotOf(track.EndRef{Piece: t.end.Piece, End: 1 - t.end.End}); ok && t.end.End < 2 {
+		places = append(places, other)
+	}
+	var out []*Ask
+	for _, t := range places {
+		q := infer.Question{Setup: usual.Clone(), Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
+		q.Setup.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
+		q.Setup.Loads = []conductor.Load{{From: t.hot, To: t.common, Ohms: volts}}
+		a := h.ask(&q, nil, h.now())
+		a.Why = "this proves the repair: everything is put back, and the place has volts under load, at both its ends"
+		a.Expect = []Outcome{{Shows: "nearly the supply's volts", P: 0.9, Means: "the repair holds"}, {Shows: "clearly less", P: 0.1, Means: "something else is wrong too: the hunt goes on"}}
+		out = append(out, a)
+	}
+	return out
 }
 
 // proved counts the proofs that are good.
