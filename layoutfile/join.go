@@ -41,6 +41,9 @@ func (b *bodies) groupOf(piece int) int { return b.group[b.runOf[piece]] }
 // inside one group is where a miss shows.
 func (b *bodies) settle(meets []meet) {
 	for _, m := range meets {
+		if m.a.End < 0 || m.b.End < 0 {
+			continue // behind a bumper: join says so
+		}
 		ga, gb := b.groupOf(m.a.Piece), b.groupOf(m.b.Piece)
 		if ga == gb {
 			continue
@@ -122,6 +125,11 @@ func (x *layoutReader) join(meets []meet) bool {
 	ok := true
 	for i := range meets {
 		m := &meets[i]
+		if m.a.End < 0 || m.b.End < 0 {
+			x.fail(m.at, "the track ends at a bumper: nothing can be joined behind it", "put the bumper at the very end of its run, or leave it out")
+			ok = false
+			continue
+		}
 		free := true
 		for _, e := range []track.EndRef{m.a, m.b} {
 			if j := l.Pieces[e.Piece].Ends[e.End].Joint; j >= 0 {
