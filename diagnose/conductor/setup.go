@@ -2,6 +2,7 @@ package conductor
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -176,6 +177,15 @@ func (s *Setup) Pull(feeders ...int) {
 // TurnOff adds toggles to those in their second position.
 func (s *Setup) TurnOff(toggles ...int) {
 	s.Off = addSorted(s.Off, toggles)
+}
+
+// Flip puts a toggle the other way.
+func (s *Setup) Flip(toggle int) {
+	if i, second := slices.BinarySearch(s.Off, toggle); second {
+		s.Off = slices.Delete(slices.Clone(s.Off), i, i+1)
+		return
+	}
+	s.TurnOff(toggle)
 }
 
 // Unplug adds accessories to those taken off their wires.

@@ -142,10 +142,7 @@ func overlap(a, b span) float64 {
 // "12 to 20 mV".
 func (h *Hunt) showing(q *infer.Question, o *infer.Outlook, lo, hi int) string {
 	u := unit.Setting(q.Func).Unit()
-	from, to := o.Mean[lo]-o.SD[lo], o.Mean[hi]+o.SD[hi]
-	if h.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
-		from = math.Max(from, 0)
-	}
+	from, to := h.reach(o, q, lo).from, h.reach(o, q, hi).to
 	a, b := unit.FormatDigits(from, u, 2), unit.FormatDigits(to, u, 2)
 	number := func(s string) string { return strings.SplitN(s, " ", 2)[0] }
 	switch {

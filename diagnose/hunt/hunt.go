@@ -458,7 +458,7 @@ const stillBad = 0.1
 // looked lowers what was looked at and found good, since a look can miss, and
 // what was repaired.
 func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
-	return h.lowered(raw, func(hypo int) float64 {
+	p, _ := raw.Weighed(h.engine, func(hypo int) float64 {
 		name := h.engine.Classes[h.engine.Hypos[hypo].Class]
 		by := math.Pow(h.missRate(), float64(h.notFound[name]))
 		for _, r := range h.repaired {
@@ -468,30 +468,9 @@ func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
 		}
 		return by
 	})
-}
-
-// lowered weighs the hypotheses of a belief anew.
-func (h *Hunt) lowered(raw *infer.Posterior, by func(hypo int) float64) *infer.Posterior {
-	c := *raw
-	p := &c
-	p.Hypo = append([]float64(nil), raw.Hypo...)
-	p.Pairs = append([]infer.Pair(nil), raw.Pairs...)
-	sum := 0.0
-	for i := range p.Hypo {
-		p.Hypo[i] *= by(i)
-		sum += p.Hypo[i]
+	if p == nil {
+		return raw
 	}
-	for i := range p.Pairs {
-		p.Pairs[i].P *= by(p.Pairs[i].A) * by(p.Pairs[i].B)
-		sum += p.Pairs[i].P
-	}
-	for i := range p.Hypo {
-		p.Hypo[i] /= sum
-	}
-	for i := range p.Pairs {
-		p.Pairs[i].P /= sum
-	}
-	p.Sum(h.engine)
 	return p
 }
 

@@ -61,21 +61,12 @@ func (g *asker) liveVolts(s conductor.Setup, spots []spot) {
 	if !ok {
 		at = spots[0]
 	}
-	for i, post := range h.net.Posts {
-		on := s.Clone()
-		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: h.layout.Supplies[i].Volts}
-		on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: h.layout.Supplies[i].Volts}}
+	for i := range h.net.Posts {
+		on := h.underLoad(&s, i, at)
 		if h.kit.Volts {
 			g.ask(on, meter.Volts, at.hot, at.common)
 		}
-		var dials []meter.Function
-		if h.kit.Volts {
-			dials = append(dials, meter.Volts)
-		}
-		if h.millivolts() {
-			dials = append(dials, meter.Millivolts)
-		}
-		for _, f := range dials {
+		for _, f := range h.voltDials() {
 			for k, t := range spots {
 				if o, ok := h.across(t); ok {
 					g.ask(on, f, t.hot, o.hot)
@@ -127,12 +118,9 @@ func (h *Hunt) proofOfLive() *Ask {
 	i := h.engine.FeedsPiece(p)
 	s := conductor.Usual(h.layout)
 	s.TurnOff(h.layout.Blocks[block].Toggle)
-	volts := h.layout.Supplies[i].Volts
-	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: volts}
-	s.Loads = []conductor.Load{{From: t.hot, To: t.common, Ohms: volts}}
-	q := infer.Question{Setup: s, Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
+	q := infer.Question{Setup: h.underLoad(&s, i, t), Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
 	a := h.ask(&q, nil, h.now())
-	a.Below = 0.3 * volts
+	a.Below = 0.3 * h.layout.Supplies[i].Volts
 	a.Why = "this proves the repair: with its toggle off the block is dead, under load too"
 	a.Expect = []Outcome{{Shows: "next to nothing", P: 0.9, Means: "the toggle and the gaps hold"}, {Shows: "nearly the supply's volts", P: 0.1, Means: "current comes in another way too: the hunt goes on"}}
 	return a

@@ -83,12 +83,13 @@ const lastLooks = 6
 
 // elsewhere is the belief with what was looked at nearly taken out.
 func (h *Hunt) elsewhere() *infer.Posterior {
-	return h.lowered(h.read, func(hypo int) float64 {
+	p, _ := h.read.Weighed(h.engine, func(hypo int) float64 {
 		if h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]] > 0 {
 			return 1e-6
 		}
 		return 1
 	})
+	return p
 }
 
 // nothingThere says what to do when every likely place was good.

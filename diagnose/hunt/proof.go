@@ -11,32 +11,35 @@ import (
 	"fishplate/diagnose/unit"
 )
 
-// nextProof is the next reading that proves a repair: everything put back, the
-// path that was bad read from end to end. Nil where all were taken, or where
-// this kit has none: a beeper tones through a joint that is far too weak.
-func (h *Hunt) nextProof() *Ask {
-	for _, a := range h.proofs() {
-		q, err := a.On(h.net)
-		if err != nil {
-			continue
-		}
-		key := questionKey(&q)
-		if h.skipped[key] || h.provedBy(key) {
-			continue
-		}
-		if good, bad := h.proofTally(key); bad > 0 {
-			a.Why = fmt.Sprintf("%s. It was bad %s: before the hunt goes on, take it once more, with everything put back and the probes on bare metal", a.Why, [2]string{"the first time", "once and good once"}[good])
-		}
-		return a
-	}
-	return nil
+// proofStanding is how far the proof of a repair is.
+type proofStanding struct {
+	next    *Ask // the reading wanted now, nil for none
+	all     int  // readings it takes
+	good    int
+	skipped bool // one could not be taken: part of the layout is not proven
 }
 
-// provedBy says whether a proof reading was taken and good: of one that was
-// bad at first, the best of three counts.
-func (h *Hunt) provedBy(key string) bool {
-	good, bad := h.proofTally(key)
-	return good > 0 && (bad == 0 || good > 1)
+// standOfProof goes through the readings that prove a repair: everything put
+// back, the path that was bad read from end to end. All is 0 where this kit has
+// none: a beeper tones through a joint that is far too weak.
+func (h *Hunt) standOfProof() proofStanding {
+	list := h.proofs()
+	out := proofStanding{all: len(list)}
+	for _, a := range list {
+		key := h.askKey(a)
+		good, bad := h.proofTally(key)
+		switch {
+		case good > 0 && (bad == 0 || good > 1): // of one that was bad, the best of three counts
+			out.good++
+		case h.skipped[key]:
+			out.skipped = true
+		case out.next == nil:
+			if out.next = a; bad > 0 {
+				a.Why = fmt.Sprintf("%s. It was bad %s: before the hunt goes on, take it once more, with everything put back and the probes on bare metal", a.Why, [2]string{"the first time", "once and good once"}[good])
+			}
+		}
+	}
+	return out
 }
 
 // proofTally counts good and bad readings of one proof.
@@ -111,11 +114,10 @@ func (h *Hunt) proofsOfWeak() []*Ask {
 		return nil
 	}
 	post, volts := h.net.Posts[i], h.layout.Supplies[i].Volts
-	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
-	s.Loads = []conductor.Load{{From: t.hot, To: t.common, Ohms: volts}}
+	on := h.underLoad(&s, i, t)
 	var out []*Ask
 	for _, way := range [2][2]int{{post[0], t.hot}, {t.common, post[1]}} {
-		q := infer.Question{Setup: s, Func: meter.Volts, Red: way[0], Black: way[1], Minutes: 1}
+		q := infer.Question{Setup: on, Func: meter.Volts, Red: way[0], Black: way[1], Minutes: 1}
 		mean, sd, ok := h.engine.Sound(&q, h.posteriors[len(h.posteriors)-1])
 		if !ok {
 			return nil
@@ -301,16 +303,13 @@ func (h *Hunt) proofsOfDead() []*Ask {
 	if !ok {
 		return nil
 	}
-	post, volts := h.net.Posts[i], h.layout.Supplies[i].Volts
 	places := []spot{t}
 	if other, ok := h.spotOf(track.EndRef{Piece: t.end.Piece, End: 1 - t.end.End}); ok && t.end.End < 2 {
 		places = append(places, other)
 	}
 	var out []*Ask
 	for _, t := range places {
-		q := infer.Question{Setup: usual.Clone(), Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
-		q.Setup.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
-		q.Setup.Loads = []conductor.Load{{From: t.hot, To: t.common, Ohms: volts}}
+		q := infer.Question{Setup: h.underLoad(&usual, i, t), Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
 		a := h.ask(&q, nil, h.now())
 		a.Why = "this proves the repair: everything is put back, and the place has volts under load, at both its ends"
 		a.Expect = []Outcome{{Shows: "nearly the supply's volts", P: 0.9, Means: "the repair holds"}, {Shows: "clearly less", P: 0.1, Means: "something else is wrong too: the hunt goes on"}}
@@ -319,32 +318,10 @@ func (h *Hunt) proofsOfDead() []*Ask {
 	return out
 }
 
-// proved counts the proofs that are good.
-func (h *Hunt) proved() int {
-	n := 0
-	for _, a := range h.proofs() {
-		if q, err := a.On(h.net); err == nil && h.provedBy(questionKey(&q)) {
-			n++
-		}
-	}
-	return n
-}
-
-// proofSkipped says whether a proof reading could not be taken: then part of
-// the layout is not proven.
-func (h *Hunt) proofSkipped() bool {
-	for _, a := range h.proofs() {
-		if q, err := a.On(h.net); err == nil && h.skipped[questionKey(&q)] {
-			return true
-		}
-	}
-	return false
-}
-
 // unproven says why no reading proves the repair, and what shows it instead.
-func (h *Hunt) unproven() string {
+func (h *Hunt) unproven(skipped bool) string {
 	switch {
-	case h.proofSkipped():
+	case skipped:
 		return "; not proven: a proof reading was left out"
 	case h.symptom.Kind.OfAccessory():
 		return "; no reading of this kit proves it: run a train over its rail and see that it works, and only there"

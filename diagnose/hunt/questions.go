@@ -435,23 +435,14 @@ func (g *asker) dead() {
 func (g *asker) weak() {
 	h := g.h
 	spots := h.quantileSpots(g.p, loadedSpots)
-	var dials []meter.Function // millivolts go over their limit across the bad place
-	if h.kit.Volts {
-		dials = append(dials, meter.Volts)
-	}
-	if h.millivolts() {
-		dials = append(dials, meter.Millivolts)
-	}
-	if !h.kit.Volts && !h.millivolts() {
+	dials := h.voltDials() // millivolts go over their limit across the bad place
+	if len(dials) == 0 {
 		g.dead()
 		return
 	}
 	for i := range h.net.Posts {
-		volts := h.layout.Supplies[i].Volts
 		for _, at := range g.loadSpots(spots) {
-			on := g.base.Clone()
-			on.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: volts}
-			on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: volts}}
+			on := h.underLoad(&g.base, i, at)
 			for _, f := range dials {
 				g.ask(on, f, h.net.Posts[i][0], at.hot)
 				g.ask(on, f, at.common, h.net.Posts[i][1])
@@ -459,6 +450,28 @@ func (g *asker) weak() {
 			}
 		}
 	}
+}
+
+// voltDials are the settings of the kit that read volts, the wide one first.
+func (h *Hunt) voltDials() []meter.Function {
+	var out []meter.Function
+	if h.kit.Volts {
+		out = append(out, meter.Volts)
+	}
+	if h.millivolts() {
+		out = append(out, meter.Millivolts)
+	}
+	return out
+}
+
+// underLoad is a set-up with a supply on and a lamp of one ampere laid across
+// the rails at a spot.
+func (h *Hunt) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setup {
+	post, volts := h.net.Posts[supply], h.layout.Supplies[supply].Volts
+	on := s.Clone()
+	on.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
+	on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: volts}}
+	return on
 }
 
 // loadSpots are where a lamp may be laid: the place of the symptom, and the

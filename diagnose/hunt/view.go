@@ -491,21 +491,22 @@ func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
 	if h.found == "" {
 		return d
 	}
-	d.Prove = h.nextProof()
-	all := d.Prove == nil && len(h.proof) > 0 && !h.proofSkipped()
+	p := h.standOfProof()
+	d.Prove = p.next
+	all := p.all > 0 && p.good == p.all
 	beside := all && h.accessoriesUnproven()
 	d.Proven = all && !beside
 	switch {
 	case beside:
 		d.Verdict += ", and the track and its wires are proven; the accessories were off their wires and no reading of this kit proves them: put them back one at a time, and whichever trips the breaker is shorted itself"
-	case d.Proven && len(h.proofs()) == 1:
+	case d.Proven && p.all == 1:
 		d.Verdict += ", and the proof reading is good"
 	case d.Proven:
-		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", len(h.proofs()))
+		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", p.all)
 	case d.Prove == nil:
-		d.Verdict += h.unproven()
+		d.Verdict += h.unproven(p.skipped)
 	case len(h.proof) > 0:
-		d.Verdict += fmt.Sprintf("; %d of %d proof readings are good so far", h.proved(), len(h.proofs()))
+		d.Verdict += fmt.Sprintf("; %d of %d proof readings are good so far", p.good, p.all)
 	}
 	return d
 }

@@ -41,11 +41,7 @@ func (g *asker) variants() []conductor.Setup {
 			break
 		}
 		s := g.now.Clone()
-		if k := slices.Index(s.Off, i); k >= 0 {
-			s.Off = slices.Delete(s.Off, k, k+1)
-		} else {
-			s.TurnOff(i)
-		}
+		s.Flip(i)
 		out = append(out, s)
 	}
 	return out

@@ -1,10 +1,7 @@
 package infer
 
 import (
-	"slices"
-
 	"fishplate/diagnose/conductor"
-	"fishplate/diagnose/nodal"
 	"fishplate/diagnose/predict"
 	"fishplate/diagnose/track"
 )
@@ -25,6 +22,18 @@ type Vantage struct {
 // usually stands, the given one first, then points and toggles thrown to reach
 // what is left. The fewest are sought greedily.
 func (e *Engine) Cover(first int) []Vantage {
+	if out, ok := e.covers[first]; ok {
+		return out
+	}
+	if e.covers == nil {
+		e.covers = map[int][]Vantage{}
+	}
+	out := e.cover(first)
+	e.covers[first] = out
+	return out
+}
+
+func (e *Engine) cover(first int) []Vantage {
 	c := &cover{e: e, seen: make([]bool, len(e.Hypos))}
 	usual := conductor.Bare(e.Net.Layout)
 	for k := range e.Net.Posts {
@@ -52,6 +61,15 @@ func (e *Engine) Cover(first int) []Vantage {
 // OnlyPlugged says whether an accessory can short a supply: such a short is
 // seen across its posts only with the accessories on their wires.
 func (e *Engine) OnlyPlugged(supply int) bool {
+	if e.plugged == nil {
+		for i := range e.Net.Posts {
+			e.plugged = append(e.plugged, e.onlyPlugged(i))
+		}
+	}
+	return e.plugged[supply]
+}
+
+func (e *Engine) onlyPlugged(supply int) bool {
 	usual, bare := conductor.Usual(e.Net.Layout), conductor.Bare(e.Net.Layout)
 	with, without := e.shortsSeen(&usual)[supply], e.shortsSeen(&bare)[supply]
 	for h := range with {
@@ -95,11 +113,7 @@ func (c *cover) states(usual conductor.Setup) []conductor.Setup {
 	}
 	for i := range c.e.Net.Layout.Toggles {
 		s := usual.Clone()
-		if k := slices.Index(s.Off, i); k >= 0 {
-			s.Off = slices.Delete(s.Off, k, k+1)
-		} else {
-			s.TurnOff(i)
-		}
+		s.Flip(i)
 		out = append(out, s)
 	}
 	return out
@@ -163,13 +177,7 @@ func (c *cover) adds(seen []bool) int {
 // shortsSeen says, for every supply, which bridges join its posts on the
 // layout otherwise sound, by whatever resistance.
 func (e *Engine) shortsSeen(s *conductor.Setup) [][]bool {
-	u := nodal.NewUnion(e.Net.Nodes)
-	for i := range e.Net.Links {
-		if k := &e.Net.Links[i]; k.Kind != conductor.KindLoad && s.Conducts(k) {
-			u.Join(e.Net.NodeOf(k.A), e.Net.NodeOf(k.B))
-		}
-	}
-	at := func(p int) int { return u.Find(e.Net.NodeOf(p)) }
+	at := e.tied(s)
 	out := make([][]bool, len(e.Net.Posts))
 	for i, post := range e.Net.Posts {
 		a, b := at(post[0]), at(post[1])

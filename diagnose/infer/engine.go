@@ -40,9 +40,13 @@ type Engine struct {
 	// symptomKind is what SetSymptom was told.
 	symptomKind SymptomKind
 	sometimes   bool
-	healthy     []float64              // what the sound layout shows at the symptom's sights
-	soundShows  bool                   // and whether that is the symptom
-	routes      map[int]map[int]string // of RouteTo, as they were wanted
+	healthy     []float64 // what the sound layout shows at the symptom's sights
+	soundShows  bool      // and whether that is the symptom
+	// What RouteTo, Cover and OnlyPlugged worked out, as it was wanted: it
+	// follows from the layout alone.
+	routes  map[int]map[int]string
+	covers  map[int][]Vantage
+	plugged []bool
 	// ClassPiece is the piece of the layout that a class means, -1.
 	ClassPiece []int
 }

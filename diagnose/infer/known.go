@@ -1,35 +1,49 @@
 package infer
 
+// Weighed is the belief with every hypothesis weighed anew by a factor, a pair
+// by those of both its halves; and the share of the belief that is left before
+// it is made whole. Nil where nothing is left.
+func (p *Posterior) Weighed(e *Engine, by func(hypo int) float64) (q *Posterior, left float64) {
+	c := *p
+	c.Hypo = append([]float64(nil), p.Hypo...)
+	c.Pairs = append([]Pair(nil), p.Pairs...)
+	for i := range c.Hypo {
+		c.Hypo[i] *= by(i)
+		left += c.Hypo[i]
+	}
+	for i := range c.Pairs {
+		c.Pairs[i].P *= by(c.Pairs[i].A) * by(c.Pairs[i].B)
+		left += c.Pairs[i].P
+	}
+	if left == 0 {
+		return nil, 0
+	}
+	for i := range c.Hypo {
+		c.Hypo[i] /= left
+	}
+	for i := range c.Pairs {
+		c.Pairs[i].P /= left
+	}
+	c.Sum(e)
+	return &c, left
+}
+
 // Known is the belief given that some suspect of the file, or a cause off the
 // track, explains the readings: "not on the map" taken out. Nil where nothing
 // else is left.
 func (p *Posterior) Known(e *Engine) *Posterior {
-	q := *p
-	q.Hypo = append([]float64(nil), p.Hypo...)
-	q.Pairs = append([]Pair(nil), p.Pairs...)
-	rest := 0.0
-	for i := range q.Hypo {
-		if e.Hypos[i].blank {
-			q.Hypo[i] = 0
+	q, left := p.Weighed(e, func(hypo int) float64 {
+		if e.Hypos[hypo].blank {
+			return 0
 		}
-		rest += q.Hypo[i]
-	}
-	for i := range q.Pairs {
-		rest += q.Pairs[i].P
-	}
-	if rest < 1e-200 {
+		return 1
+	})
+	if left < 1e-200 {
 		return nil
-	}
-	for i := range q.Hypo {
-		q.Hypo[i] /= rest
-	}
-	for i := range q.Pairs {
-		q.Pairs[i].P /= rest
 	}
 	q.Misread = make([]float64, len(p.Misread))
 	for i, m := range p.Misread {
-		q.Misread[i] = min(m/rest, 1)
+		q.Misread[i] = min(m/left, 1)
 	}
-	q.Sum(e)
-	return &q
+	return q
 }

@@ -78,17 +78,24 @@ func (e *Engine) reaches(piece int, thrown map[int]string) bool {
 	}
 	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = thrown
-	u := nodal.NewUnion(e.Net.Nodes)
-	for i := range e.Net.Links {
-		if k := &e.Net.Links[i]; k.Kind != conductor.KindLoad && s.Conducts(k) {
-			u.Join(e.Net.NodeOf(k.A), e.Net.NodeOf(k.B))
-		}
-	}
-	same := func(a, b int) bool { return u.Find(e.Net.NodeOf(a)) == u.Find(e.Net.NodeOf(b)) }
+	at := e.tied(&s)
+	same := func(a, b int) bool { return at(a) == at(b) }
 	for _, p := range e.Net.Posts {
 		if same(p[0], red) && same(p[1], black) || same(p[1], red) && same(p[0], black) {
 			return true
 		}
 	}
 	return false
+}
+
+// tied tells points apart that nothing but a load joins in a set-up: equal
+// numbers for points that hang together.
+func (e *Engine) tied(s *conductor.Setup) func(point int) int {
+	u := nodal.NewUnion(e.Net.Nodes)
+	for i := range e.Net.Links {
+		if k := &e.Net.Links[i]; k.Kind != conductor.KindLoad && s.Conducts(k) {
+			u.Join(e.Net.NodeOf(k.A), e.Net.NodeOf(k.B))
+		}
+	}
+	return func(point int) int { return u.Find(e.Net.NodeOf(point)) }
 }
