@@ -88,3 +88,18 @@ func TestInspectionNearIsTheClassicalOrderAlone(t *testing.T) {
 	var work Scratch
 	require.InDelta(t, ExpectedInspection(p, cost), ExpectedInspectionNear(p, cost, near, &work), 1e-9)
 }
+
+// The likely piece at one end is cheap only from its unlikely neighbour, and
+// that one only from the next: a row must be seen past its worst member.
+func TestInspectionNearSeesPastAnUnlikelyPiece(t *testing.T) {
+	p := []float64{1, 0.125, 0.25, 0.25, 0.25, 0.125}
+	for i := range p {
+		p[i] /= 2
+	}
+	cost := []float64{6, 6, 2, 2, 2, 2}
+	near := &Near{Beside: [][]int{{1}, {0, 2}, {1, 3}, {2, 4}, {3, 5}, {4}}, Cost: []float64{1, 1, 1, 1, 1, 1}}
+	best := math.Inf(1)
+	allOrders(6, func(o []int) { best = math.Min(best, chainCost(o, p, cost, near)) })
+	var work Scratch
+	require.InDelta(t, best, ExpectedInspectionNear(p, cost, near, &work), 0.05*best)
+}
