@@ -199,8 +199,9 @@ func times(n int, text string) []string {
 }
 
 // straights covers a length with whole straights and one that is cut; a rest
-// that is too short to lie by itself is cut together with its neighbour.
-func (m *maker) straights(mm, each float64, size string) []string {
+// that is too short to lie by itself is cut together with its neighbour. What
+// is then still shorter than a piece may be is laid at the field key.
+func (m *maker) straights(key string, mm, each float64, size string) []string {
 	const least = 12 // mm: shorter pieces hold no pins (assumed)
 	if mm < 0.01 {
 		return nil
@@ -213,7 +214,11 @@ func (m *maker) straights(mm, each float64, size string) []string {
 	case rest < least && n > 0:
 		n, rest = n-1, rest+each
 	}
-	return append(times(n, "straight "+size), "straight "+m.length(rest))
+	cut := "straight " + m.length(rest)
+	if _, err := layoutfile.ReadPiece(cut, m.d.Metric, nil); err != nil {
+		m.wrong(key, fmt.Errorf("with these sizes a gap of %s is left that no piece fills: change one a little", m.length(rest)))
+	}
+	return append(times(n, "straight "+size), cut)
 }
 
 func (m *maker) run(name string, closes bool, from, to string, pieces ...[]string) {

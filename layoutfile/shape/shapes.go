@@ -46,7 +46,7 @@ func siding(m *maker) error {
 		return m.err
 	}
 	back := fmt.Sprintf("curve right radius %s angle %g", m.length(t.RadiusMM), t.Angle)
-	m.run("siding", false, "W1 diverging", "W2 diverging", []string{back}, m.straights(length, s.LengthMM, straight), []string{back})
+	m.run("siding", false, "W1 diverging", "W2 diverging", []string{back}, m.straights("between", length, s.LengthMM, straight), []string{back})
 	return nil
 }
 
@@ -65,7 +65,7 @@ func eight(m *maker) error {
 		m.wrong("crossing", fmt.Errorf("it is too long for these curves: %s at most", m.length(leg*2+x.LengthMM)))
 		return m.err
 	}
-	legs := m.straights(leg, s.LengthMM, straight)
+	legs := m.straights("crossing", leg, s.LengthMM, straight)
 	m.run("main", true, "", "", []string{"crossing " + crossing + " as X1"}, legs, times(n, "curve left "+curve), legs,
 		[]string{"X1 again"}, legs, times(n, "curve right "+curve), legs)
 	return nil
@@ -117,14 +117,14 @@ func double(m *maker) error {
 		m.wrong("long", errLong)
 		return m.err
 	}
-	line := func(mm float64) []string { return m.straights(mm, s.LengthMM, straight) }
+	line := func(mm float64) []string { return m.straights("long", mm, s.LengthMM, straight) }
 	rest := span - through(t)
 	one := func(text string) []string { return []string{text} }
 	m.run("outer", true, "", "", line(lead), one("turnout left "+turnout+" as W1"), line(rest), line(lead), times(no, "curve left "+outer),
 		line(lead), line(rest), one("turnout right trailing "+turnout+" as W4"), line(lead), times(no, "curve left "+outer))
 	m.run("inner", true, "", "", line(lead), line(rest), one("turnout left trailing "+turnout+" as W2"), line(lead), times(ni, "curve left "+inner),
 		line(lead), one("turnout right "+turnout+" as W3"), line(rest), line(lead), times(ni, "curve left "+inner))
-	between := m.straights(link, 1e9, straight)
+	between := m.straights("outer", link, 1e9, straight)
 	m.run("crossover1", false, "W1 diverging", "W2 diverging", between)
 	m.run("crossover2", false, "W3 diverging", "W4 diverging", between)
 	return nil
@@ -158,7 +158,7 @@ func yard(m *maker) error {
 		if k == 2 {
 			gap = first
 		}
-		l.Pieces = append(l.Pieces, m.straights(gap, s.LengthMM, straight)...)
+		l.Pieces = append(l.Pieces, m.straights("spacing", gap, s.LengthMM, straight)...)
 		if k < n {
 			l.Pieces = append(l.Pieces, fmt.Sprintf("turnout right %s as W%d", turnout, k))
 		}
