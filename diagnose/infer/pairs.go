@@ -205,9 +205,9 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fu
 	for i := range obs {
 		value[i], step[i] = e.value(&obs[i])
 	}
-	for i := range pairs {
+	spread(len(pairs), s.again, func(s *stage, i int) {
 		e.weighPair(s, &pairs[i], cells, keys, value, step, p.nothing, full)
-	}
+	})
 }
 
 // cellsFor are the level cells worth a look for pairs: those likely beforehand,

@@ -104,30 +104,51 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 		points = append(points, e.pointsOf(&e.Hypos[pairs[i].B])...)
 	}
 	f := e.newFrame(alive, p.Hypo, setups, points, tiles, p.scale)
-	sc := &scorer{s: e.newStage(f, obs), p: p, keys: keys, questions: questions, qkeys: qkeys}
+	st := e.newStage(f, obs)
+	sc := scorer{s: st, p: p, keys: keys, questions: questions, qkeys: qkeys}
 	sc.cells = relative(e.Model.Level.cells(), p.scale)
 	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))
 	for i := range obs {
 		sc.value[i], sc.step[i] = e.value(&obs[i])
 	}
+	rows := e.rowsOf(f, p, pairs)
 	sc.out = make([]Outlook, len(questions))
 	for i := range sc.out {
-		sc.out[i].reserve(len(f.groups))
+		sc.out[i].reserve(rows)
 	}
+	spread(len(rows), func() *scorer { own := sc; own.s = st.again(); return &own }, func(sc *scorer, i int) { sc.weighHypo(&rows[i], i) })
+	spread(len(questions), func() *plan.Scratch { return &plan.Scratch{} }, func(work *plan.Scratch, i int) {
+		sc.out[i].weigh(questions[i].Func, len(e.Classes), work)
+	})
+	return sc.out
+}
+
+// scoreRow is a hypothesis that questions are weighed over: what it stands for.
+type scoreRow struct {
+	hypo    *Hypo
+	sev     severity
+	weight  float64
+	span    float64 // pieces
+	members []int   // classes
+}
+
+// rowsOf lists the groups of a frame and the pairs that have weight.
+func (e *Engine) rowsOf(f *frame, p *Posterior, pairs []Pair) []scoreRow {
+	var out []scoreRow
 	for gi := range f.groups {
 		g := &f.groups[gi]
 		h := &e.Hypos[g.lead]
-		sc.weighHypo(h, meanSeverity(h.sevs, p.Severity[g.lead]), g.weightOf(p.Hypo), g.span, e.classesOf(g))
+		if w := g.weightOf(p.Hypo); w > 0 {
+			out = append(out, scoreRow{h, meanSeverity(h.sevs, p.Severity[g.lead]), w, g.span, e.classesOf(g)})
+		}
 	}
 	for i := range pairs {
-		a, b := &e.Hypos[pairs[i].A], &e.Hypos[pairs[i].B]
-		sc.weighHypo(&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class})
+		if pairs[i].P > 0 {
+			a, b := &e.Hypos[pairs[i].A], &e.Hypos[pairs[i].B]
+			out = append(out, scoreRow{&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class}})
+		}
 	}
-	var work plan.Scratch
-	for i := range sc.out {
-		sc.out[i].weigh(questions[i].Func, len(e.Classes), &work)
-	}
-	return sc.out
+	return out
 }
 
 // classesOf lists the classes of a group, each once.
@@ -141,10 +162,14 @@ func (e *Engine) classesOf(g *group) []int {
 	return out
 }
 
-// reserve makes room for n groups.
-func (o *Outlook) reserve(n int) {
-	o.Weight, o.Class, o.Open = make([]float64, 0, n), make([]int, 0, n), make([]bool, 0, n)
-	o.Mean, o.SD, o.Beep = make([]float64, 0, n), make([]float64, 0, n), make([]float64, 0, n)
+// reserve makes room for what the rows predict.
+func (o *Outlook) reserve(rows []scoreRow) {
+	n := len(rows)
+	o.Weight, o.Class, o.Members, o.Open = make([]float64, n), make([]int, n), make([][]int, n), make([]bool, n)
+	o.Mean, o.SD, o.Beep = make([]float64, n), make([]float64, n), make([]float64, n)
+	for i := range rows {
+		o.Weight[i], o.Class[i], o.Members[i] = rows[i].weight, rows[i].hypo.Class, rows[i].members
+	}
 }
 
 type scorer struct {
@@ -165,12 +190,9 @@ type condition struct {
 	g      gauss
 }
 
-// weighHypo predicts all questions for one hypothesis that stands for a weight
-// w, span pieces and the given classes.
-func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64, members []int) {
-	if w <= 0 {
-		return
-	}
+// weighHypo predicts all questions for one row.
+func (sc *scorer) weighHypo(r *scoreRow, row int) {
+	h, sev, span := r.hypo, r.sev, r.span
 	e := sc.s.e
 	own := map[string]*predict.Circuit{}
 	cs := sc.s.cases(h, sev, own)
@@ -192,9 +214,6 @@ func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64, members []in
 			sc.buf = f.m.S
 		}
 		out := &sc.out[qi]
-		out.Weight = append(out.Weight, w)
-		out.Class = append(out.Class, h.Class)
-		out.Members = append(out.Members, members)
 		beep, open := 0.0, false
 		mean, variance := 0.0, 1.0
 		switch {
@@ -206,8 +225,8 @@ func (sc *scorer) weighHypo(h *Hypo, sev severity, w, span float64, members []in
 			mean, variance = sc.predict(j, fs, conds, parts, &f, e.sharedParts(&o, &f, sev, span, nil))
 			open = e.overOdds(q.Func, mean, math.Sqrt(variance)) > 0.5
 		}
-		out.Beep, out.Open = append(out.Beep, beep), append(out.Open, open)
-		out.Mean, out.SD = append(out.Mean, mean), append(out.SD, math.Sqrt(variance))
+		out.Beep[row], out.Open[row] = beep, open
+		out.Mean[row], out.SD[row] = mean, math.Sqrt(variance)
 	}
 }
 

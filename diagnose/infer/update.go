@@ -175,40 +175,38 @@ type evaluation struct {
 
 // forecastAll predicts every reading for every group and severity.
 func (ev *evaluation) forecastAll() {
-	e := ev.s.e
 	ev.joints = make([][]*joint, len(ev.s.f.groups))
 	ev.sound = ev.soundLayout()
-	for gi := range ev.s.f.groups {
-		g := &ev.s.f.groups[gi]
-		h := &e.Hypos[g.lead]
-		if ev.sound.untouchedBy(ev.s, h) {
-			ev.joints[gi] = same(ev.sound.joint, len(h.sevs))
-			continue
-		}
-		own := map[string]*predict.Circuit{}
-		full := func(k int) *joint {
-			return ev.s.jointOf(ev.s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step), h.sevs[k], g.span, g.span/float64(len(placesAlong)))
-		}
-		last := len(h.sevs) - 1
-		first := full(0)
-		if last == 0 {
-			ev.joints[gi] = []*joint{first}
-			continue
-		}
-		end := full(last)
-		if first.alike(end) {
-			ev.joints[gi] = same(first, len(h.sevs))
-			continue
-		}
-		js := make([]*joint, len(h.sevs))
-		js[0], js[last] = first, end
-		for k := 1; k < last; k++ {
-			if js[k] = ev.between(h, k, first, end, own); js[k] == nil {
-				js[k] = full(k)
-			}
-		}
-		ev.joints[gi] = js
+	spread(len(ev.joints), ev.s.again, func(s *stage, gi int) { ev.joints[gi] = ev.forecastGroup(s, &s.f.groups[gi]) })
+}
+
+// forecastGroup is forecastAll for one group, on a stage of the worker's own.
+func (ev *evaluation) forecastGroup(s *stage, g *group) []*joint {
+	h := &s.e.Hypos[g.lead]
+	if ev.sound.untouchedBy(s, h) {
+		return same(ev.sound.joint, len(h.sevs))
 	}
+	own := map[string]*predict.Circuit{}
+	full := func(k int) *joint {
+		return s.jointOf(s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step), h.sevs[k], g.span, g.span/float64(len(placesAlong)))
+	}
+	last := len(h.sevs) - 1
+	first := full(0)
+	if last == 0 {
+		return []*joint{first}
+	}
+	end := full(last)
+	if first.alike(end) {
+		return same(first, len(h.sevs))
+	}
+	js := make([]*joint, len(h.sevs))
+	js[0], js[last] = first, end
+	for k := 1; k < last; k++ {
+		if js[k] = ev.between(s, h, k, first, end, own); js[k] == nil {
+			js[k] = full(k)
+		}
+	}
+	return js
 }
 
 func same(j *joint, n int) []*joint {
@@ -274,11 +272,11 @@ func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
 // between makes the joint of a severity between the two ends of its range: the
 // means are worked out, what spreads them is taken between the ends. Nil where
 // the readings are not all numbers at both ends.
-func (ev *evaluation) between(h *Hypo, k int, a, b *joint, own map[string]*predict.Circuit) *joint {
+func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[string]*predict.Circuit) *joint {
 	if h.compound() || a.n != len(ev.s.obs) || b.n != a.n {
 		return nil
 	}
-	c := ev.s.cases(h, h.sevs[k], own)
+	c := s.cases(h, h.sevs[k], own)
 	j := &joint{n: a.n, obs: a.obs, logDiscrete: a.logDiscrete, mean: make([]float64, a.n)}
 	t, best := 0.5, 0.0
 	for i := range ev.s.obs {
@@ -411,6 +409,7 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 		p.Severity[i] = prior.Severity[i]
 	}
 	p.Fit = math.Inf(-1)
+	ev.weighAll()
 	type part struct {
 		log float64
 		lik *likelihood
@@ -418,18 +417,18 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 	var parts []part
 	for gi := range ev.s.f.groups {
 		g := &ev.s.f.groups[gi]
-		liks := ev.severities(ev.joints[gi])
+		js := ev.joints[gi]
 		for _, h := range g.hypos {
 			var sum logSum
-			terms := make([]float64, len(liks))
-			for k := range liks {
-				terms[k] = math.Log(prior.Severity[h][k]) + liks[k].log
+			terms := make([]float64, len(js))
+			for k := range js {
+				terms[k] = math.Log(prior.Severity[h][k]) + js[k].lik.log
 				sum.add(terms[k])
 			}
 			logw[h] = math.Log(prior.Hypo[h]) + sum.value()
 			p.Fit = math.Max(p.Fit, sum.value())
 			for k := range terms {
-				parts = append(parts, part{math.Log(prior.Hypo[h]) + terms[k], liks[k]})
+				parts = append(parts, part{math.Log(prior.Hypo[h]) + terms[k], js[k].lik})
 				terms[k] = math.Exp(terms[k] - sum.value())
 			}
 			p.Severity[h] = terms
@@ -465,17 +464,23 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 	return p
 }
 
-// severities computes likelihoods, once where severities predict the same.
-func (ev *evaluation) severities(js []*joint) []*likelihood {
-	out := make([]*likelihood, len(js))
-	for k, j := range js {
-		if j.lik == nil {
-			l := ev.s.likelihood(j, ev.cells, ev.value, ev.logNothing)
-			j.lik = &l
+// weighAll computes the likelihood of every joint, once where severities
+// predict the same.
+func (ev *evaluation) weighAll() {
+	seen := map[*joint]bool{}
+	var all []*joint
+	for _, js := range ev.joints {
+		for _, j := range js {
+			if !seen[j] {
+				seen[j] = true
+				all = append(all, j)
+			}
 		}
-		out[k] = j.lik
 	}
-	return out
+	spread(len(all), ev.s.again, func(s *stage, i int) {
+		l := s.likelihood(all[i], ev.cells, ev.value, ev.logNothing)
+		all[i].lik = &l
+	})
 }
 
 // inCell is where the levels lie within a cell: means and variances of the
