@@ -108,7 +108,14 @@ func (c *cases) forecastIn(buf []float64, o *Observation, key string, slides []p
 		return forecast{ohms: k.Ohms(o.Red, o.Black)}
 	}
 	f := forecast{m: k.MomentsIn(buf, quantity(o.Func), o.Red, o.Black, slides)}
-	mod := &c.s.e.Model
+	c.s.e.dress(&f, o, shown)
+	return f
+}
+
+// dress adds what the meter does to a reading's moments: its leads, the sign
+// that AC does not show, its noise.
+func (e *Engine) dress(f *forecast, o *Observation, shown float64) {
+	mod := &e.Model
 	if o.Func == meter.Ohms {
 		f.lead = f.m.Joined
 		if f.lead {
@@ -123,7 +130,6 @@ func (c *cases) forecastIn(buf []float64, o *Observation, key string, slides []p
 	if !f.m.Joined && o.Func != meter.Ohms {
 		f.stray = mod.stray(o)
 	}
-	return f
 }
 
 // quiet is the spread of a voltmeter on a rail that hangs on nothing and picks

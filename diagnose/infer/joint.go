@@ -163,6 +163,9 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 	w.rough = s.rough
 	w.base, w.swap = float64(r)*math.Log1p(-eps), math.Log(eps)-math.Log1p(-eps)
 	for ci := range cells {
+		if math.IsInf(cells[ci].logPrior, -1) {
+			continue
+		}
 		given, ok := s.given(j, &cells[ci], value)
 		if !ok {
 			continue

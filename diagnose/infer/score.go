@@ -112,6 +112,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 		sc.value[i], sc.step[i] = e.value(&obs[i])
 	}
 	rows := e.rowsOf(f, p, pairs)
+	sc.sights = sightings(questions, qkeys)
 	sc.out = make([]Outlook, len(questions))
 	for i := range sc.out {
 		sc.out[i].reserve(rows)
@@ -177,10 +178,13 @@ type scorer struct {
 	p           *Posterior
 	keys, qkeys []string
 	questions   []Question
+	sights      [][]int // questions between the same points, which differ in the dial alone
 	cells       []levelCell
 	value, step []float64
 	out         []Outlook
-	buf         []float64
+	// Memory, used again and again.
+	buf, crossRest, k []float64
+	cov               spreads
 }
 
 // condition is a level cell with the readings taken, ready to predict more.
@@ -206,28 +210,66 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 	for a, i := range j.obs {
 		parts[a] = e.sharedParts(&sc.s.obs[i], &fs[i], sev, span, nil)
 	}
-	for qi := range sc.questions {
-		q := &sc.questions[qi]
-		o := Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}
-		f := cs.forecastIn(sc.buf, &o, sc.qkeys[qi], h.Slides, 0)
-		if f.m.S != nil {
-			sc.buf = f.m.S
+	for _, same := range sc.sights {
+		o, f := sc.sight(cs, h, same[0])
+		cov := sc.covary(j, fs, &f.m)
+		for k, qi := range same {
+			if o.Func = sc.questions[qi].Func; k > 0 && !math.IsInf(f.ohms, 1) {
+				e.dress(&f, &o, 0)
+			}
+			out := &sc.out[qi]
+			beep, open := 0.0, false
+			mean, variance := 0.0, 1.0
+			switch {
+			case o.Func == meter.Beeper:
+				beep = e.Model.Meter.BeepOdds(f.ohms)
+			case math.IsInf(f.m.Mean, 0):
+				open = true
+			default:
+				mean, variance = sc.predict(j, cov, conds, parts, &f, e.sharedParts(&o, &f, sev, span, nil))
+				open = e.overOdds(o.Func, mean, math.Sqrt(variance)) > 0.5
+			}
+			out.Beep[row], out.Open[row] = beep, open
+			out.Mean[row], out.SD[row] = mean, math.Sqrt(variance)
 		}
-		out := &sc.out[qi]
-		beep, open := 0.0, false
-		mean, variance := 0.0, 1.0
-		switch {
-		case q.Func == meter.Beeper:
-			beep = e.Model.Meter.BeepOdds(f.ohms)
-		case math.IsInf(f.m.Mean, 0):
-			open = true
-		default:
-			mean, variance = sc.predict(j, fs, conds, parts, &f, e.sharedParts(&o, &f, sev, span, nil))
-			open = e.overOdds(q.Func, mean, math.Sqrt(variance)) > 0.5
-		}
-		out.Beep[row], out.Open[row] = beep, open
-		out.Mean[row], out.SD[row] = mean, math.Sqrt(variance)
 	}
+}
+
+// sight predicts a question. The moments lie in the scorer's own memory.
+func (sc *scorer) sight(cs *cases, h *Hypo, qi int) (Observation, forecast) {
+	q := &sc.questions[qi]
+	o := Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}
+	f := cs.forecastIn(sc.buf, &o, sc.qkeys[qi], h.Slides, 0)
+	if f.m.S != nil {
+		sc.buf = f.m.S
+	}
+	return o, f
+}
+
+// sightings puts the questions together that read volts between the same
+// points in the same set-up: millivolts and volts.
+func sightings(questions []Question, keys []string) [][]int {
+	type place struct {
+		key        string
+		red, black int
+	}
+	at := map[place]int{}
+	out := make([][]int, 0, len(questions))
+	for i := range questions {
+		q := &questions[i]
+		if q.Func != meter.Millivolts && q.Func != meter.Volts {
+			out = append(out, []int{i})
+			continue
+		}
+		k := place{keys[i], q.Red, q.Black}
+		if first, ok := at[k]; ok {
+			out[first] = append(out[first], i)
+			continue
+		}
+		at[k] = len(out)
+		out = append(out, []int{i})
+	}
+	return out
 }
 
 // meanSeverity is one Gaussian for a posterior over severity cells.
@@ -249,32 +291,41 @@ func meanSeverity(sevs []severity, w []float64) severity {
 	return severity{ohms: math.Exp(m), sd: math.Sqrt(math.Max(m2/sum-m*m, 1e-6))}
 }
 
+// unlikelyCell is how likely, beside the likeliest, a level cell must be to be
+// reckoned with when questions are weighed.
+const unlikelyCell = 0.05
+
 // conditions picks the likely level cells and conditions each on the readings
 // that fit.
 func (sc *scorer) conditions(j *joint) []condition {
 	var out []condition
 	best := math.Inf(-1)
 	logs := make([]float64, 0, len(sc.cells))
+	w := &sc.s.work
+	w.cov, w.resid = grow(w.cov, j.n*j.n), grow(w.resid, j.n)
 	for ci := range sc.cells {
-		cov, resid := j.at(&sc.cells[ci], sc.s.e.Model.Level.RailSD, sc.value)
+		cov, resid := j.atIn(w.cov, w.resid, &sc.cells[ci], sc.s.e.Model.Level.RailSD, sc.value)
 		for a := 0; a < j.n; a++ { // a reading far off counts as a misread here
 			if z := resid[a] * resid[a] / cov[a*j.n+a]; z > 16 {
 				cov[a*j.n+a] += resid[a] * resid[a] * 100
 			}
 		}
-		g, ok := newGauss(cov, resid, j.n)
-		if !ok {
+		if !w.g.fit(cov, resid, j.n) {
 			continue
 		}
-		l := sc.cells[ci].logPrior + g.logDensity()
+		l := sc.cells[ci].logPrior + w.g.logDensity()
+		if l < best+math.Log(unlikelyCell) {
+			continue
+		}
 		best = math.Max(best, l)
 		logs = append(logs, l)
+		g := gauss{n: j.n, inv: slices.Clone(w.g.inv), white: slices.Clone(w.g.white)}
 		out = append(out, condition{cell: &sc.cells[ci], g: g})
 	}
 	kept, sum := out[:0], 0.0
 	for i, c := range out {
 		c.weight = math.Exp(logs[i] - best)
-		if c.weight < 0.05 {
+		if c.weight < unlikelyCell {
 			continue
 		}
 		sum += c.weight
@@ -286,22 +337,40 @@ func (sc *scorer) conditions(j *joint) []condition {
 	return kept
 }
 
+// spreads is the covariance of a question with itself and with the readings taken,
+// class by class, by what the resistances of the track spread.
+type spreads struct {
+	own   [conductor.NumClasses]float64
+	cross [][conductor.NumClasses]float64
+}
+
+// covary works it out, in memory of the scorer's own.
+func (sc *scorer) covary(j *joint, fs []forecast, m *predict.Moments) *spreads {
+	c, b := &sc.cov, sc.s.f.basis
+	c.own = [conductor.NumClasses]float64{}
+	b.Cov(&c.own, m.S, m.S)
+	c.cross = c.cross[:0]
+	for _, i := range j.obs {
+		var x [conductor.NumClasses]float64
+		b.Cov(&x, m.S, fs[i].m.S)
+		c.cross = append(c.cross, x)
+	}
+	return c
+}
+
 // predict gives mean and variance of a question given the readings, over the
 // level cells.
-func (sc *scorer) predict(j *joint, fs []forecast, conds []condition, parts [][]shared, f *forecast, mine []shared) (mean, variance float64) {
-	b, railSD := sc.s.f.basis, sc.s.e.Model.Level.RailSD
-	var own [conductor.NumClasses]float64
-	b.Cov(&own, f.m.S, f.m.S)
+func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, mine []shared) (mean, variance float64) {
+	railSD := sc.s.e.Model.Level.RailSD
+	own, cross := &cov.own, cov.cross
 	rest := dotShared(mine, mine) + f.noise*f.noise
-	cross := make([][conductor.NumClasses]float64, j.n)
-	crossRest := make([]float64, j.n)
-	for a, i := range j.obs {
-		b.Cov(&cross[a], f.m.S, fs[i].m.S)
+	sc.crossRest, sc.k = grow(sc.crossRest, j.n), grow(sc.k, j.n)
+	crossRest, k := sc.crossRest, sc.k
+	for a := range j.obs {
 		crossRest[a] = dotShared(mine, parts[a])
 	}
 	fr, fj := f.m.Level[conductor.ClassRail], f.m.Level[conductor.ClassJoint]
 	second := 0.0
-	k := make([]float64, j.n)
 	for _, c := range conds {
 		l := c.cell
 		r, t := l.rail*fr, l.jnt*fj

@@ -7,7 +7,7 @@ import (
 )
 
 // fewest is how many items a worker should have to be worth its own memory.
-const fewest = 12
+const fewest = 4
 
 // spread works on items 0 to n-1 on several processors, each with a state of
 // its own. What work writes must belong to its item, so that the outcome does

@@ -80,61 +80,98 @@ func (e *Engine) prior() *Posterior {
 	return p
 }
 
-// refine evaluates coarsely first where a layout has more hypotheses than can
+// refine evaluates roughly first where a layout has more hypotheses than can
 // be told apart at once, then again with the likely rows cut finer.
 func (e *Engine) refine(obs []Observation, prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
-	alive := aliveBy(prior.Hypo, deadWeight*1e-3)
-	p := e.evaluate(obs, prior, prior.Hypo, alive, scale, nil)
-	nothing := p.nothing
-	for round := 0; round < 4; round++ {
-		if !e.coarse(p, alive) {
+	pass := &pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, deadWeight*1e-3), scale: scale}
+	pass.rough = e.crowded(pass.alive)
+	p := e.evaluate(pass)
+	for round := 1; round < 5; round++ {
+		now := aliveBy(p.Hypo, deadWeight)
+		if !pass.rough && (!e.crowded(pass.alive) || len(now) == len(pass.alive)) {
 			break
 		}
-		alive = aliveBy(p.Hypo, deadWeight)
-		p = e.evaluate(obs, prior, p.Hypo, alive, scale, nothing)
+		pass.rough, pass.nothing, pass.cell = false, p.nothing, p.cell
+		pass.weight, pass.alive = p.Hypo, now
+		p = e.evaluate(pass)
 	}
 	return p
 }
 
-// coarse says whether a heavy hypothesis still shares a row with neighbours.
-func (e *Engine) coarse(p *Posterior, alive []int) bool {
-	var bridges []int
+// crowded says whether bridges share a row with their neighbours.
+func (e *Engine) crowded(alive []int) bool {
+	bridges := 0
 	for _, h := range alive {
 		if e.Hypos[h].Effect.Kind == predict.EffectBridge && !e.Hypos[h].compound() {
-			bridges = append(bridges, h)
+			bridges++
 		}
 	}
-	if len(bridges) <= tileLimit {
-		return false
-	}
-	now := aliveBy(p.Hypo, deadWeight)
-	return len(now) < len(alive)
+	return bridges > tileLimit
 }
 
-// evaluate computes the posterior of the alive hypotheses. weight says which
-// bridges stand alone in their row. nothing is the log density of each reading
-// if it says nothing; nil to work it out from what all hypotheses think
-// possible.
-func (e *Engine) evaluate(obs []Observation, prior *Posterior, weight []float64, alive []int, scale [conductor.NumClasses]float64, nothing []float64) *Posterior {
+// pass is what an evaluation starts from.
+type pass struct {
+	obs    []Observation
+	prior  *Posterior
+	weight []float64 // by hypothesis: which bridges stand alone in their row
+	alive  []int     // the hypotheses
+	scale  [conductor.NumClasses]float64
+	// rough is in few rows, with a bridge's place a Gaussian and one misread at
+	// most.
+	rough bool
+	// nothing is the log density of each reading if it says nothing; nil to work
+	// it out from what all hypotheses think possible.
+	nothing []float64
+	// cell is how much of the belief lay in each level cell the pass before; nil
+	// for not known. Cells with next to nothing are left out.
+	cell []float64
+}
+
+// evaluate computes the posterior of the alive hypotheses.
+func (e *Engine) evaluate(b *pass) *Posterior {
+	obs := b.obs
 	setups, keys := distinctSetups(obs)
 	var points []int
 	for i := range obs {
 		points = append(points, obs[i].Red, obs[i].Black)
 	}
-	f := e.newFrame(alive, weight, setups, points, tileLimit, scale)
+	limit := tileLimit
+	if b.rough {
+		limit /= 2
+	}
+	f := e.newFrame(b.alive, b.weight, setups, points, limit, b.scale)
 	s := e.newStage(f, obs)
-	cells := relative(e.Model.Level.cells(), scale)
-	ev := &evaluation{s: s, cells: cells, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
+	s.rough = b.rough
+	ev := &evaluation{s: s, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
+	ev.cells = without(relative(e.Model.Level.cells(), b.scale), b.cell)
 	for i := range obs {
 		ev.value[i], ev.step[i] = e.value(&obs[i])
 	}
 	ev.forecastAll()
-	if ev.logNothing = nothing; nothing == nil {
+	if ev.logNothing = b.nothing; b.nothing == nil {
 		ev.nothing()
 	}
-	p := ev.posterior(prior, scale)
+	p := ev.posterior(b.prior, b.scale)
 	p.nothing = ev.logNothing
 	return p
+}
+
+// emptyCell is the belief in a level cell below which it is left out: no
+// hypothesis can have more of it than all have together.
+const emptyCell = 1e-7
+
+// without takes the probability of empty cells away.
+func without(cells []levelCell, belief []float64) []levelCell {
+	sum := 0.0
+	for _, w := range belief {
+		sum += w
+	}
+	for i, w := range belief {
+		if w < emptyCell*sum {
+			cells[i].logPrior = math.Inf(-1)
+		}
+	}
+	return cells
 }
 
 func relative(cells []levelCell, scale [conductor.NumClasses]float64) []levelCell {
@@ -188,7 +225,11 @@ func (ev *evaluation) forecastGroup(s *stage, g *group) []*joint {
 	}
 	own := map[string]*predict.Circuit{}
 	full := func(k int) *joint {
-		return s.jointOf(s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step), h.sevs[k], g.span, g.span/float64(len(placesAlong)))
+		fs := s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step)
+		if s.rough {
+			return s.jointOf(fs, h.sevs[k], 0, g.span)
+		}
+		return s.jointOf(fs, h.sevs[k], g.span, g.span/float64(len(placesAlong)))
 	}
 	last := len(h.sevs) - 1
 	first := full(0)

@@ -221,6 +221,22 @@ func (f *Factor) Solve(dst, inject []float64) []float64 {
 	return dst
 }
 
+// Column is the voltage of every node for one ampere into one node, leaving at
+// the reference of its island.
+func (f *Factor) Column(node int) []float64 {
+	b := make([]float64, f.nc)
+	b[f.class[node]] = 1
+	f.solveClasses(b)
+	if f.nc == f.n { // no ties: classes are nodes, in their order
+		return b
+	}
+	dst := make([]float64, f.n)
+	for i := range dst {
+		dst[i] = b[f.class[i]]
+	}
+	return dst
+}
+
 // solveClasses turns currents into voltages in place.
 func (f *Factor) solveClasses(b []float64) {
 	for i, k := range f.order {

@@ -16,6 +16,7 @@ package predict
 
 import (
 	"math"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 )
@@ -95,15 +96,18 @@ func NewBasis(n *conductor.Network, o Options) *Basis {
 	for _, p := range o.Points {
 		r.keepNode[n.NodeOf(p)] = true
 	}
+	b.Supers, r.kept = make([]Super, 0, len(n.Links)), make([]bool, 0, len(n.Links))
+	single := make([]member, len(n.Links))
 	for i := range n.Links {
-		r.add(i, keepLink[i], series[i], &o)
+		single[i] = member{i, 1}
+		r.add(i, single[i:i+1:i+1], keepLink[i], series[i], &o)
 	}
 	r.reduce()
 	r.finish()
 	return b
 }
 
-func (r *reducer) add(i int, keep, series bool, o *Options) {
+func (r *reducer) add(i int, itself []member, keep, series bool, o *Options) {
 	k := &r.b.Net.Links[i]
 	if k.NormallyOpen {
 		return
@@ -112,7 +116,7 @@ func (r *reducer) add(i int, keep, series bool, o *Options) {
 	if u == v {
 		return
 	}
-	s := Super{U: u, V: v, alive: true, sensitive: series, members: []member{{i, 1}}}
+	s := Super{U: u, V: v, alive: true, sensitive: series, members: itself}
 	mean, variance := MeanVar(k.Ohms, k.Spread)
 	if o.Medians {
 		mean = k.Ohms
@@ -163,7 +167,7 @@ func (r *reducer) unlink(u, id int) {
 	in := r.incident[u]
 	for i, x := range in {
 		if x == id {
-			r.incident[u] = append(in[:i:i], in[i+1:]...)
+			r.incident[u] = slices.Delete(in, i, i+1)
 			return
 		}
 	}

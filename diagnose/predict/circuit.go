@@ -96,9 +96,7 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 // col is the voltage of every node for one ampere into node k.
 func (c *Circuit) col(k int) []float64 {
 	if c.cols[k] == nil {
-		inj := make([]float64, c.b.nodes)
-		inj[k] = 1
-		c.cols[k] = c.f.Solve(nil, inj)
+		c.cols[k] = c.f.Column(k)
 	}
 	return c.cols[k]
 }
