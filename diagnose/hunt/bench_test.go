@@ -2,6 +2,8 @@ package hunt_test
 
 import (
 	"fmt"
+	"runtime"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,13 +15,16 @@ import (
 
 // ring is an invented closed loop of n pieces with one feeder.
 func ring(t testing.TB, n int) *track.Layout {
-	straight := (n - 16) / 2
+	var straights []string
+	for left := (n - 16) / 2; left > 0; left -= 900 {
+		straights = append(straights, fmt.Sprintf("\"%d x straight 10\"", min(left, 900)))
+	}
 	src := fmt.Sprintf(`name = "ring"
 units = "in"
 construction = "metal-tie"
 run "main" {
   closes = true
-  pieces = ["%d x straight 10", "8 x curve left diameter 60 angle 22.5", "%d x straight 10", "8 x curve left diameter 60 angle 22.5"]
+  pieces = [%[1]s, "8 x curve left diameter 60 angle 22.5", %[1]s, "8 x curve left diameter 60 angle 22.5"]
 }
 supply "T1" {
   current = "ac"
@@ -32,7 +37,7 @@ feeder "F1" {
   wire = "16 AWG"
   length = "4 ft"
 }
-`, straight, straight)
+`, strings.Join(straights, ", "))
 	f, probs := layoutfile.Read("ring", []byte(src))
 	require.NotNil(t, f, "%v", probs)
 	return f.Layout
@@ -41,7 +46,7 @@ feeder "F1" {
 // BenchmarkFirstSuggestion is the time from a layout in memory to the first
 // reading asked for.
 func BenchmarkFirstSuggestion(b *testing.B) {
-	for _, n := range []int{60, 200, 1000} {
+	for _, n := range []int{60, 200, 1000, 5000} {
 		l := ring(b, n)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
@@ -50,20 +55,34 @@ func BenchmarkFirstSuggestion(b *testing.B) {
 				require.NoError(b, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 				require.NotNil(b, h.View().Step.Ask)
 			}
+			reportMemory(b)
 		})
 	}
 }
 
+// reportMemory prints the memory taken from the system up to now: the larger
+// layouts come last.
+func reportMemory(b *testing.B) {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	b.ReportMetric(float64(m.Sys)/(1<<20), "MB-system")
+}
+
 // BenchmarkLaterSuggestion is the time from a reading typed to the next ask.
 func BenchmarkLaterSuggestion(b *testing.B) {
-	l := ring(b, 200)
-	for b.Loop() {
-		b.StopTimer()
-		h := hunt.New(l, allMeters)
-		require.NoError(b, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
-		h.View()
-		b.StartTimer()
-		require.NoError(b, h.Apply(hunt.Event{Reading: "80"}))
-		h.View()
+	for _, n := range []int{60, 200, 1000, 5000} {
+		l := ring(b, n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			for b.Loop() {
+				b.StopTimer()
+				h := hunt.New(l, allMeters)
+				require.NoError(b, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+				require.NotNil(b, h.View().Step.Ask)
+				b.StartTimer()
+				require.NoError(b, h.Apply(hunt.Event{Reading: "80"}))
+				h.View()
+			}
+			reportMemory(b)
+		})
 	}
 }

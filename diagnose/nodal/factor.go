@@ -222,17 +222,23 @@ func (f *Factor) Solve(dst, inject []float64) []float64 {
 }
 
 // Column is the voltage of every node for one ampere into one node, leaving at
-// the reference of its island.
-func (f *Factor) Column(node int) []float64 {
-	b := make([]float64, f.nc)
+// the reference of its island. dst is used when long enough.
+func (f *Factor) Column(dst []float64, node int) []float64 {
+	if cap(dst) < f.n {
+		dst = make([]float64, f.n)
+	}
+	dst = dst[:f.n]
+	b := dst
+	if f.nc < f.n { // ties: classes are not nodes
+		b = make([]float64, f.nc)
+	}
+	clear(b)
 	b[f.class[node]] = 1
 	f.solveClasses(b)
-	if f.nc == f.n { // no ties: classes are nodes, in their order
-		return b
-	}
-	dst := make([]float64, f.n)
-	for i := range dst {
-		dst[i] = b[f.class[i]]
+	if f.nc < f.n {
+		for i := range dst {
+			dst[i] = b[f.class[i]]
+		}
 	}
 	return dst
 }

@@ -14,8 +14,11 @@ type Circuit struct {
 	f        *nodal.Factor
 	gone     []bool // supers that the set-up (or a change) takes out
 	branches []branch
-	source   int // index into branches, -1 without one
-	cols     [][]float64
+	source   int         // index into branches, -1 without one
+	cols     [][]float64 // by node, nil where not made
+	made     []int       // nodes with columns; once full, a ring from oldest on
+	oldest   int
+	room     int // columns kept at most
 	pairs    map[[2]int][]float64
 	// For opening a super that is the only path between two parts.
 	isBridge  []bool
@@ -69,6 +72,7 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 	}
 	c.f = f
 	c.cols = make([][]float64, b.nodes)
+	c.room = max(mostColumns/max(b.nodes, 1), 16)
 	c.pairs = map[[2]int][]float64{}
 	if s.Source.Kind != conductor.SourceNone && s.Source.Kind != "" {
 		c.source = len(c.branches)
@@ -93,11 +97,26 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 	return c, nil
 }
 
-// col is the voltage of every node for one ampere into node k.
+// mostColumns is how many numbers a circuit's columns may hold (32 MB): on a
+// big layout most are wanted once.
+const mostColumns = 4 << 20
+
+// col is the voltage of every node for one ampere into node k. It holds until
+// the next call.
 func (c *Circuit) col(k int) []float64 {
-	if c.cols[k] == nil {
-		c.cols[k] = c.f.Column(k)
+	if c.cols[k] != nil {
+		return c.cols[k]
 	}
+	var memory []float64
+	if len(c.made) < c.room {
+		c.made = append(c.made, k)
+	} else { // the oldest makes room
+		old := c.made[c.oldest]
+		memory, c.cols[old] = c.cols[old], nil
+		c.made[c.oldest] = k
+		c.oldest = (c.oldest + 1) % c.room
+	}
+	c.cols[k] = c.f.Column(memory, k)
 	return c.cols[k]
 }
 
@@ -108,12 +127,13 @@ func (c *Circuit) pair(x, y int) []float64 {
 	if f, ok := c.pairs[key]; ok {
 		return f
 	}
-	vx, vy := c.col(x), c.col(y)
 	out := make([]float64, len(c.b.Supers))
-	for i := range out {
-		if !c.gone[i] {
-			s := &c.b.Supers[i]
-			out[i] = (vx[s.U] - vx[s.V] - vy[s.U] + vy[s.V]) / s.Ohms
+	for sign, k := range [2]int{x, y} {
+		v := c.col(k)
+		for i := range out {
+			if s := &c.b.Supers[i]; !c.gone[i] {
+				out[i] += float64(1-2*sign) * (v[s.U] - v[s.V]) / s.Ohms
+			}
 		}
 	}
 	c.pairs[key] = out
