@@ -8,6 +8,8 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
@@ -23,6 +25,9 @@ type Setting struct {
 	// LevelSD is the log-sd of a factor drawn for each hunt, shared by all
 	// rails and joints.
 	LevelSD float64
+	// Believed draws both levels anew for each hunt as the hunter believes them
+	// to be spread beforehand, on top of Rails and Joints.
+	Believed bool
 	// LampSD is the log-sd of the lamp's true current about its rating.
 	LampSD float64
 	// MinOhms and MaxOhms bound the resistance of shorts; 0: as the suspects
@@ -129,8 +134,8 @@ func (f *Field) Draw(seed uint64) (*Hidden, error) {
 
 // hide puts a fault in; nil when it gives no symptom.
 func (f *Field) hide(x simulate.Fault, rng *rand.Rand) *Hidden {
-	level := simulate.DrawLevel(rng, f.LevelSD)
-	h := &Hidden{Fault: x, Ohms: simulate.DrawOhms(f.Net, rng, level*f.Rails, level*f.Joints), Lamp: math.Exp(f.LampSD * rng.NormFloat64())}
+	rails, joints := f.levels(rng)
+	h := &Hidden{Fault: x, Ohms: simulate.DrawOhms(f.Net, rng, rails, joints), Lamp: math.Exp(f.LampSD * rng.NormFloat64())}
 	b := simulate.NewBench(f.Net, h.Ohms, []simulate.Fault{x})
 	h.Person = simulate.Person{Bench: b, Meter: f.Meter.Draw(rng), AC: f.Layout.Supplies[0].AC, Wrong: f.Wrong, Rng: rng}
 	if f.trips(b) {
@@ -142,6 +147,25 @@ func (f *Field) hide(x simulate.Fault, rng *rand.Rand) *Hidden {
 		return nil
 	}
 	return h
+}
+
+// levels draws the factors on all rails and on all joints.
+func (f *Field) levels(rng *rand.Rand) (rails, joints float64) {
+	level := simulate.DrawLevel(rng, f.LevelSD)
+	rails, joints = level*f.Rails, level*f.Joints
+	if f.Believed {
+		l := infer.DefaultModel(f.Net, meter.Cheap(false), false).Level
+		wide := func(mean, sd float64) float64 { // a normal with a heavy tail, as infer.Level says
+			if rng.Float64() < l.Tail {
+				sd *= 3
+			}
+			return math.Exp(mean + sd*rng.NormFloat64())
+		}
+		common := wide(l.CommonMean, l.CommonSD)
+		rails *= common * math.Exp(l.RailSD*rng.NormFloat64())
+		joints *= common * wide(l.JointMean, l.JointSD)
+	}
+	return rails, joints
 }
 
 // stalls finds a piece where a train gets clearly less than on sound track.
