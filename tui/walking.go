@@ -42,6 +42,9 @@ type WalkOptions struct {
 type Walked struct {
 	Goal walk.Goal // where the user wants to go on to
 	Path string    // of the layout file
+	// Course is the layout as it was left, with its place and history, to come
+	// back to; nil where none was begun.
+	Course *course.Course
 }
 
 // Walk shows the walk screen until the user leaves it or ctx is done. A mistake
@@ -78,7 +81,7 @@ func Walk(ctx context.Context, o WalkOptions) (Walked, error) {
 		_, err := fmt.Fprintln(o.Output, s)
 		kept = errors.Join(kept, err)
 	}
-	return Walked{Goal: a.goal, Path: a.walk.Path()}, kept
+	return Walked{Goal: a.goal, Path: a.walk.Path(), Course: a.walk.Course()}, kept
 }
 
 // farewell says on the ordinary screen that the file was written on the way to

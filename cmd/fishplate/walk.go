@@ -57,7 +57,8 @@ type walkArgs struct {
 	shape  string
 	look   *look
 	metric bool
-	fresh  bool // begin with the file, not with what was kept
+	fresh  bool           // begin with the file, not with what was kept
+	course *course.Course // the walk that comes back from the check, nil for none
 }
 
 // walk shows the walk screen, and goes on to the hunt or the check from it.
@@ -99,6 +100,7 @@ func (w *world) walk(a walkArgs) int {
 	case end.Goal == walk.Hunt:
 		return screens(w, screenArgs{name: end.Path, kit: newKit(), look: a.look, fresh: files.wrote})
 	case end.Goal == walk.Check:
+		a.course = end.Course
 		return w.checkBetween(a, end.Path)
 	}
 	return exitOK
@@ -145,7 +147,8 @@ func (w *world) walkCrashed(c *tui.Crash, path string) int {
 	return exitBad
 }
 
-// takeUp goes on with what was kept and not saved, else opens the file, else
+// takeUp goes on with the walk that was left for the check, unless its file was
+// changed meanwhile, else with what was kept and not saved, else opens the file, else
 // leaves the layout to be begun.
 func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 	text, err := os.ReadFile(a.path)
@@ -153,6 +156,11 @@ func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 		return fmt.Errorf("could not read the layout: %w", err)
 	}
 	exists := err == nil
+	if a.course != nil && exists && bytes.Equal(text, a.course.Text()) {
+		s.Course, s.Exists, s.Saved = a.course, true, text
+		files.known[a.path] = text
+		return nil
+	}
 	data, err := os.ReadFile(keptPath(a.path))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
