@@ -3,6 +3,7 @@ package hunt
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
@@ -43,7 +44,7 @@ func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
 	rebuilt := s.SwitchKey() != now.SwitchKey() || !slices.Equal(s.Loads, now.Loads)
 	goOff := !h.stand.any || powered && (rebuilt || s.Source != now.Source || !slices.Equal(s.Also, now.Also))
 	if goOff {
-		out = append(out, "switch the supply off and unplug it")
+		out = append(out, h.allOff())
 	}
 	out = append(out, h.jointSteps(s, &now)...)
 	out = append(out, h.feederSteps(s, &now)...)
@@ -57,6 +58,19 @@ func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
 		out = append(out, "make the fault show (press along the track, warm it, let a train stand where it happened, with the lamp in series) and read while it does; if it stays away, skip")
 	}
 	return out
+}
+
+// allOff is the step that makes the track dead: any supply left on could feed
+// it, or a transformer backwards.
+func (h *Hunt) allOff() string {
+	names := make([]string, len(h.layout.Supplies))
+	for i := range names {
+		names[i] = h.layout.Supplies[i].Name
+	}
+	if len(names) < 2 {
+		return "switch the supply off and unplug it"
+	}
+	return "switch every supply off and unplug it: " + strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
 func (h *Hunt) jointSteps(s, now *conductor.Setup) []string {
