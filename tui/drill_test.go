@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"io/fs"
 	"math/rand/v2"
+	"os"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -249,6 +252,66 @@ func TestDrillAnyKeys(t *testing.T) {
 			fits(t, a.View(), a.w, a.h)
 		}
 	}
+}
+
+// TestDrillManyKeys is the same by brute force on every page of the drill;
+// FISHPLATE_MONKEY sets how many keys. What was done stays in the log: a
+// reading, once taken, is never lost or changed.
+func TestDrillManyKeys(t *testing.T) {
+	total := 1500
+	if n, err := strconv.Atoi(os.Getenv("FISHPLATE_MONKEY")); err == nil {
+		total = n
+	}
+	rng := rand.New(rand.NewPCG(3, 9))
+	typed := []string{"train off", "beep T1", "lift main 3/4", "status", "mv main 2 center to main 9 center", "supply off", "supply on", "lamp", "look main 4", "help", "undo", "accuse main 2"}
+	keys := append(slices.Clone(alphabet), "pgup", "pgdown", "ctrl+p", "ctrl+n", "delete", "home", "end", "é", "enter", "enter", "tab", "n", "r", "n", "b")
+	var a *app
+	var k *drillKeeper
+	logged := map[*sitting.Sitting][]practice.Entry{}
+	took := 0
+	for i := range total {
+		if i%150 == 0 {
+			way := drillWays[rng.IntN(len(drillWays))]
+			k = &drillKeeper{t: t, piece: 9}
+			clear(logged)
+			choice := *way.begin
+			if choice.Coach != "" {
+				choice.Coach = "silent"
+			}
+			o := drilling(k, &choice)
+			o.defaults()
+			a = newApp(o)
+			settle(a, a.Init())
+			send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+			for _, key := range way.keys {
+				send(a, keyMsgs(key)[0])
+			}
+		}
+		switch n := rng.IntN(40); {
+		case n < 2:
+			send(a, tea.WindowSizeMsg{Width: 1 + rng.IntN(300), Height: 1 + rng.IntN(100)})
+		case n < 4:
+			for _, m := range keyMsgs(typed[rng.IntN(len(typed))]) {
+				send(a, m)
+			}
+			send(a, keyMsgs("enter")[0])
+		default:
+			send(a, keyMsgs(keys[rng.IntN(len(keys))])[0])
+		}
+		for _, s := range k.sits {
+			before, now := logged[s], s.Drill.Log()
+			require.GreaterOrEqual(t, len(now), len(before), "key %d: an act was lost", i)
+			for e := range before {
+				require.Equal(t, before[e].Shows, now[e].Shows, "key %d: a reading changed", i)
+			}
+			took += len(now) - len(before)
+			logged[s] = slices.Clone(now)
+		}
+		if i%5 == 0 {
+			checkFrame(t, fmt.Sprint("drill ", i), a.View(), max(a.w, 1), max(a.h, 1))
+		}
+	}
+	require.Greater(t, took, total/100, "hardly anything was done")
 }
 
 // drillWays lead to the pages of the drill. Where the coach speaks it is about what
