@@ -151,6 +151,8 @@ func values(command, arg string) []string {
 		return drill.Kinds
 	case "drill NAME":
 		return nil
+	case "card KIND":
+		return []string{"short", "weak", "dead"}
 	case "card FORM":
 		return []string{"text", "md", "html"}
 	}
