@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // dead says what a spot lacks.
@@ -228,7 +229,7 @@ func (c *checker) floating() {
 	case len(unique(rails)) == 1:
 		c.looseRails(loose, rails[0])
 	default:
-		c.looseRails(loose, and(which)+" float: nothing joins them to a supply")
+		c.looseRails(loose, unit.And(which)+" float: nothing joins them to a supply")
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // bypass is how current gets round a gap.
@@ -159,7 +160,7 @@ func (c *checker) trackGaps(links []int) {
 		Do:   "put a second gap in that way, or take this one out"}
 	if len(links) > 1 {
 		f.What = fmt.Sprintf("the gaps (%s rail) separate nothing: the track itself goes round them, past %s for example by %s",
-			and(unique(rails)), c.l.Joints[first.Joint].Name, words)
+			unit.And(unique(rails)), c.l.Joints[first.Joint].Name, words)
 		f.Do = "put a further gap in that way, or take these out"
 	}
 	c.add(f, ends)
@@ -180,7 +181,7 @@ func (c *checker) wiredGaps(links []int) {
 		}
 	}
 	c.add(Finding{Severity: GoodToKnow, Kind: "gap-same-feed", Place: c.jointNames(joints), Basis: Arithmetic,
-		What: fmt.Sprintf("both sides of the gap are fed from the same post, by %s, with no toggle between", and(unique(by))),
+		What: fmt.Sprintf("both sides of the gap are fed from the same post, by %s, with no toggle between", unit.And(unique(by))),
 		Why:  "it separates the parts for fault finding (pull one feeder), but nobody can switch them apart",
 		Do:   "nothing, unless a block was meant: then put a toggle into one feeder"}, ends)
 }

@@ -6,6 +6,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // onto is the point of the track that a feeder's wire is joined to.
@@ -91,7 +92,7 @@ func (c *checker) hotOutside() {
 	if len(names) == 0 {
 		return
 	}
-	c.add(Finding{Severity: Badly, Kind: "hot-outside", Place: and(names) + " at " + c.span(pieces),
+	c.add(Finding{Severity: Badly, Kind: "hot-outside", Place: unit.And(names) + " at " + c.span(pieces),
 		What:  "hot goes to an outer rail, and common to the center rail",
 		Why:   "trains run, but wheels, frames and every insulated rail are hot then: an accessory or a second supply joined the usual way shorts",
 		Do:    "change the places of the two wires: hot to the center rail, common to the outer rails",

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // One pair of wire and current is published for the hobby: 14 AWG with 15 A
@@ -152,7 +153,7 @@ func (c *checker) thin(group []conductorOf) {
 	if group[0].holds < u.Breaker {
 		guard = fmt.Sprintf("%.3g A fuse before it", group[0].holds)
 	}
-	f := Finding{Severity: Badly, Kind: "wire-thin", Place: and(names),
+	f := Finding{Severity: Badly, Kind: "wire-thin", Place: unit.And(names),
 		What:    fmt.Sprintf("%s is thin for the %s: about %.2g A is what it carries", group[0].wire, guard, limit),
 		Why:     "a short, or a train that stalls, can hold the current just below the breaker for a long time, and then the wire is the fuse",
 		Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(group[0].holds), below(limit)),

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/unit"
 )
 
 // Bases that several findings rest on: the trade's habits, or nothing but the
@@ -64,14 +65,6 @@ func (c *checker) runLength(name string) int {
 		}
 	}
 	return 0
-}
-
-// and joins words: "a", "a and b", "a, b and c".
-func and(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // unique drops repeated words and keeps the order.
@@ -158,7 +151,7 @@ func (c *checker) jointNames(joints []int) string {
 		}
 		out = append(out, c.l.Joints[j].Name)
 	}
-	return and(unique(out))
+	return unit.And(unique(out))
 }
 
 // lengthMM is the length of a row of pieces along their first way.

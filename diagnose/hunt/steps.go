@@ -3,7 +3,6 @@ package hunt
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
@@ -63,14 +62,14 @@ func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
 // allOff is the step that makes the track dead: any supply left on could feed
 // it, or a transformer backwards.
 func (h *Hunt) allOff() string {
-	names := make([]string, len(h.layout.Supplies))
-	for i := range names {
-		names[i] = h.layout.Supplies[i].Name
-	}
-	if len(names) < 2 {
+	if len(h.layout.Supplies) < 2 {
 		return "switch the supply off and unplug it"
 	}
-	return "switch every supply off and unplug it: " + strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	var names []string
+	for i := range h.layout.Supplies {
+		names = append(names, h.layout.Supplies[i].Name)
+	}
+	return "switch every supply off and unplug it: " + unit.And(names)
 }
 
 func (h *Hunt) jointSteps(s, now *conductor.Setup) []string {

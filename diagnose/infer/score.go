@@ -104,8 +104,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 		points = append(points, e.pointsOf(&e.Hypos[pairs[i].B])...)
 	}
 	f := e.newFrame(alive, p.Hypo, setups, points, tiles, p.scale)
-	st := e.newStage(f, obs)
-	sc := scorer{s: st, p: p, keys: keys, questions: questions, qkeys: qkeys}
+	sc := scorer{s: e.newStage(f, obs), keys: keys, questions: questions, qkeys: qkeys}
 	sc.cells = relative(e.Model.Level.cells(), p.scale)
 	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))
 	for i := range obs {
@@ -117,7 +116,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	for i := range sc.out {
 		sc.out[i].reserve(rows)
 	}
-	spread(len(rows), func() *scorer { own := sc; own.s = st.again(); return &own }, func(sc *scorer, i int) { sc.weighHypo(&rows[i], i) })
+	spread(len(rows), func() *scorer { own := sc; own.s = sc.s.again(); return &own }, func(sc *scorer, i int) { sc.weighHypo(&rows[i], i) })
 	spread(len(questions), func() *plan.Scratch { return &plan.Scratch{} }, func(work *plan.Scratch, i int) {
 		sc.out[i].weigh(questions[i].Func, len(e.Classes), work)
 	})
@@ -175,7 +174,6 @@ func (o *Outlook) reserve(rows []scoreRow) {
 
 type scorer struct {
 	s           *stage
-	p           *Posterior
 	keys, qkeys []string
 	questions   []Question
 	sights      [][]int // questions between the same points, which differ in the dial alone
