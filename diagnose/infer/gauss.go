@@ -30,23 +30,9 @@ func (g *gauss) fit(cov, resid []float64, n int) bool {
 	for i := range g.logInv {
 		g.logInv[i] = math.NaN()
 	}
-	// Cholesky in place: lower triangle.
-	for j := 0; j < n; j++ {
-		for k := 0; k < j; k++ {
-			f := cov[j*n+k]
-			for i := j; i < n; i++ {
-				cov[i*n+j] -= cov[i*n+k] * f
-			}
-		}
-		d := cov[j*n+j]
-		if !(d > 0) {
-			return false
-		}
-		d = math.Sqrt(d)
-		g.logDet += 2 * math.Log(d)
-		for i := j; i < n; i++ {
-			cov[i*n+j] /= d
-		}
+	var ok bool
+	if g.logDet, ok = cholesky(cov, n); !ok {
+		return false
 	}
 	col := g.col
 	for c := 0; c < n; c++ {
@@ -74,6 +60,29 @@ func (g *gauss) fit(cov, resid []float64, n int) bool {
 	}
 	g.set(resid)
 	return true
+}
+
+// cholesky overwrites the lower triangle of a matrix by its factor and gives
+// the logarithm of its determinant; false where it is not positive definite.
+func cholesky(m []float64, n int) (logDet float64, ok bool) {
+	for j := 0; j < n; j++ {
+		for k := 0; k < j; k++ {
+			f := m[j*n+k]
+			for i := j; i < n; i++ {
+				m[i*n+j] -= m[i*n+k] * f
+			}
+		}
+		d := m[j*n+j]
+		if !(d > 0) {
+			return 0, false
+		}
+		d = math.Sqrt(d)
+		logDet += 2 * math.Log(d)
+		for i := j; i < n; i++ {
+			m[i*n+j] /= d
+		}
+	}
+	return logDet, true
 }
 
 // set puts other residuals in, the covariance staying.

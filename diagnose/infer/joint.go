@@ -171,17 +171,15 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 			continue
 		}
 		if j.place == nil {
+			w.place = 0
 			w.put(ci, cells[ci].logPrior, &given, logNothing)
 			continue
 		}
 		resid := given.g.resid
-		for _, x := range placesAlong {
-			side := 0
-			if x > 0 {
-				side = 1
-			}
+		for i := range placesAlong {
+			w.place = int8(i)
 			for a := range w.shift {
-				w.shift[a] = resid[a] - math.Abs(x)*j.place[a][side]
+				w.shift[a] = resid[a] - j.offset(a, i)
 			}
 			given.move(w.shift)
 			w.put(ci, cells[ci].logPrior-log3, &given, logNothing)
@@ -198,6 +196,8 @@ type workspace struct {
 	max               float64
 	base, swap        float64 // log of no reading being a misread, and of one being one
 	rough             bool    // one misread at most
+	place             int8    // of placesAlong, for the terms that are added
+	bent              laplace
 }
 
 // term is one way in which readings came about: in a level cell, with up to
@@ -205,6 +205,7 @@ type workspace struct {
 type term struct {
 	log        float64
 	cell, a, b int32
+	place      int8 // of placesAlong
 }
 
 // faint is how far below the largest a term is left out.
@@ -229,7 +230,7 @@ func (w *workspace) add(x float64, cell, a, b int) {
 		return
 	}
 	w.max = math.Max(w.max, x)
-	w.terms = append(w.terms, term{x, int32(cell), int32(a), int32(b)})
+	w.terms = append(w.terms, term{x, int32(cell), int32(a), int32(b), w.place})
 }
 
 // put adds the terms of a level cell and a place.

@@ -451,6 +451,9 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 	}
 	p.Fit = math.Inf(-1)
 	ev.weighAll()
+	if !ev.s.rough {
+		ev.sharpen(prior)
+	}
 	type part struct {
 		log float64
 		lik *likelihood
