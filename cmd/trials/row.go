@@ -56,6 +56,7 @@ type row struct {
 	f      *trial.Field
 	draw   func(k int) (*trial.Hidden, error)
 	beside bool // run halving and the ratio too
+	first  bool // end with the first list of pieces, the bad one found or not
 	all    []one
 	bytes  uint64 // allocated in all
 }
@@ -112,7 +113,7 @@ func (r *row) once(k int) (x one) {
 		}
 	}
 	start := time.Now()
-	x.ours, x.err = r.f.Hunt(hidden, true)
+	x.ours, x.err = r.f.Hunt(hidden, !r.first)
 	x.seconds = time.Since(start).Seconds()
 	if x.err != nil || !r.beside || r.o.spice {
 		return x

@@ -358,7 +358,7 @@ func calibrationTable(o *options) error {
 			return err
 		}
 		r := newRow(o, f, 3000+uint64(i))
-		r.beside = false
+		r.beside, r.first = false, true
 		n := o.n / len(mix)
 		if i < o.n%len(mix) {
 			n++

@@ -76,15 +76,8 @@ type levelCell struct {
 
 // cells lays the grid. A level that is known within 0.2 needs one cell.
 func (l Level) cells() []levelCell {
-	cs, cw := axis(l.CommonMean, l.CommonSD, l.Tail, 0.6)
-	js, jw := axis(l.JointMean, l.JointSD, l.Tail, 0.8)
-	csd, jsd := 0.6*0.42, 0.8*0.42
-	if len(cs) == 1 {
-		csd = l.CommonSD
-	}
-	if len(js) == 1 {
-		jsd = l.JointSD
-	}
+	cs, cw, csd := axis(l.CommonMean, l.CommonSD, l.Tail, 0.6)
+	js, jw, jsd := axis(l.JointMean, l.JointSD, l.Tail, 0.8)
 	var out []levelCell
 	for i, c := range cs {
 		for k, j := range js {
@@ -99,30 +92,44 @@ func (l Level) cells() []levelCell {
 	return out
 }
 
-// axis gives centers and weights of cells of width step that carry a normal
-// distribution with a heavy tail.
-func axis(mean, sd, tail, step float64) (at, weight []float64) {
+// cellSD is the standard deviation of a cell's Gaussian in widths of a cell:
+// wide enough that the sum of them is smooth.
+const cellSD = 0.42
+
+// axis gives centers and weights of cells of width step at most, and the
+// standard deviation within each, that together carry a normal distribution
+// with a heavy tail. What lies within the cells is taken off the spread of
+// their centers, so that the sum is as wide as the distribution and no wider.
+func axis(mean, sd, tail, step float64) (at, weight []float64, within float64) {
 	if sd <= 0.2 {
-		return []float64{mean}, []float64{1}
+		return []float64{mean}, []float64{1}, sd
 	}
-	density := func(x float64) float64 {
-		z := (x - mean) / sd
-		return (1-tail)*math.Exp(-z*z/2) + tail/3*math.Exp(-z*z/18)
-	}
-	sum := 0.0
+	step = math.Min(step, 0.98*sd/cellSD)
+	within = cellSD * step
 	for k := -4; k <= 4; k++ {
-		x := mean + float64(k)*step
-		if math.Abs(x-mean) > 6.5*sd {
-			continue
+		if x := float64(k) * step; math.Abs(x) <= 6.5*sd {
+			at, weight = append(at, mean+x), append(weight, 0)
 		}
-		d := density(x)
-		at, weight = append(at, x), append(weight, d)
-		sum += d
 	}
-	for i := range weight {
-		weight[i] /= sum
+	for _, part := range [2]struct{ share, sd float64 }{{1 - tail, sd}, {tail, 3 * sd}} {
+		center := math.Sqrt(part.sd*part.sd - within*within)
+		density, sum := make([]float64, len(at)), 0.0
+		for i, x := range at {
+			switch z := (x - mean) / center; {
+			case center > 0.5*step:
+				density[i] = math.Exp(-z * z / 2)
+			case i == len(at)/2: // too narrow for the cells: three of them, as wide
+				density[i] = 1 - center*center/(step*step)
+			case max(i, len(at)/2)-min(i, len(at)/2) == 1:
+				density[i] = center * center / (step * step) / 2
+			}
+			sum += density[i]
+		}
+		for i := range weight {
+			weight[i] += part.share * density[i] / sum
+		}
 	}
-	return at, weight
+	return at, weight, within
 }
 
 // severity is a cell of a fault's resistance: log-uniform about Ohms.
