@@ -85,6 +85,10 @@ func (m *Meter) Of(f Function) Range {
 // same for every reading on it. A uniform error within the stated limit.
 func (r Range) Gain() float64 { return r.Percent / 100 / math.Sqrt(3) }
 
+// Bends is the standard deviation that hands, temperature and a range's own
+// bends add to a value, as a part of it (assumed).
+const Bends = 0.002
+
 // SD is the standard deviation of one shown value about the true one, the
 // scale error left out: digits uniform within their limit, rounding, and
 // scatter. shown is the step of the display for this value when known, else 0.
@@ -92,7 +96,7 @@ func (r Range) SD(value, shown float64) float64 {
 	step := math.Max(r.StepAt(value), shown)
 	digits := step * r.Digits / math.Sqrt(3)
 	round := step / math.Sqrt(12)
-	own := 0.002 * math.Abs(value) // hands, temperature, and a range's own bends
+	own := Bends * math.Abs(value)
 	return math.Sqrt(digits*digits + round*round + r.Scatter*r.Scatter + own*own)
 }
 

@@ -212,3 +212,26 @@ func TestSlipOneDigit(t *testing.T) {
 	})
 	require.Equal(t, "OL", simulate.SlipOneDigit("OL", rand.New(rand.NewPCG(1, 1))))
 }
+
+// Unsteady hands: the spread of many readings of one value is theirs.
+func TestUnsteadyHands(t *testing.T) {
+	n := network(t, invent.Line("two-rail", 12))
+	f := simulate.Fault{Suspect: suspect(t, n, track.Bridged, "main 8", "left-right"), Ohms: .03, Position: .5}
+	for _, x := range []struct{ hands, share float64 }{{.002, 0}, {0, .02}} {
+		p := simulate.Person{Bench: simulate.NewBench(n, nil, []simulate.Fault{f}), Meter: exactly(), Rng: rand.New(rand.NewPCG(6, 6)),
+			Hands: map[simulate.Function]float64{simulate.Millivolts: x.hands}, Share: x.share}
+		probe := simulate.Probe{Function: simulate.Millivolts, Setup: lamp(n), Red: n.Find("main 5/6 right"), Black: n.Find("main 5/6 left")}
+		v := p.Bench.MeterVolts(lamp(n), probe.Red, probe.Black, simulate.MeterOhms)
+		const readings = 4000
+		sum, square := 0.0, 0.0
+		for range readings {
+			text, _ := p.Read(probe)
+			mv, err := strconv.ParseFloat(strings.TrimSuffix(text, " mV"), 64)
+			require.NoError(t, err)
+			sum, square = sum+(mv/1000-v)/readings, square+(mv/1000-v)*(mv/1000-v)/readings
+		}
+		want := x.hands + x.share*v
+		require.InDelta(t, 0, sum, 5*want/math.Sqrt(readings))
+		require.InEpsilon(t, want, math.Sqrt(square), .06)
+	}
+}

@@ -35,6 +35,10 @@ type Person struct {
 	AC bool
 	// Wrong is the probability that a reading is taken or written down wrong.
 	Wrong float64
+	// Hands is what contacts and hands add to a value, by function, in volt or
+	// ampere, and Share what they add as a part of it: standard deviations.
+	Hands map[Function]float64
+	Share float64
 	Rng   *rand.Rand
 }
 
@@ -48,7 +52,7 @@ func (p *Person) Read(a Probe) (text string, slip Slip) {
 			red, slip = moved, SlipJoint
 		}
 	}
-	text = p.Meter.Show(a.Function, p.exact(a, red, black), p.AC, p.Rng)
+	text = p.Meter.Show(a.Function, p.unsteady(a.Function, p.exact(a, red, black)), p.AC, p.Rng)
 	if !wrong || slip != SlipNone {
 		return text, slip
 	}
@@ -62,6 +66,17 @@ func (p *Person) Read(a Probe) (text string, slip Slip) {
 		return slipped, SlipDigit
 	}
 	return text, SlipNone
+}
+
+// unsteady adds what hands and contacts do to a value.
+func (p *Person) unsteady(f Function, v float64) float64 {
+	if hands := p.Hands[f]; hands > 0 {
+		v += hands * p.Rng.NormFloat64()
+	}
+	if p.Share > 0 && f != Beeper {
+		v *= 1 + p.Share*p.Rng.NormFloat64()
+	}
+	return v
 }
 
 // exact is the value at the meter's terminals, its leads left out. Between

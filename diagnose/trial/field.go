@@ -26,7 +26,8 @@ type Setting struct {
 	// rails and joints.
 	LevelSD float64
 	// Believed draws both levels anew for each hunt as the hunter believes them
-	// to be spread beforehand, on top of Rails and Joints.
+	// to be spread beforehand, on top of Rails and Joints, and lets contacts and
+	// hands be as unsteady as it takes them to be.
 	Believed bool
 	// LampSD is the log-sd of the lamp's true current about its rating.
 	LampSD float64
@@ -138,6 +139,9 @@ func (f *Field) hide(x simulate.Fault, rng *rand.Rand) *Hidden {
 	h := &Hidden{Fault: x, Ohms: simulate.DrawOhms(f.Net, rng, rails, joints), Lamp: math.Exp(f.LampSD * rng.NormFloat64())}
 	b := simulate.NewBench(f.Net, h.Ohms, []simulate.Fault{x})
 	h.Person = simulate.Person{Bench: b, Meter: f.Meter.Draw(rng), AC: f.Layout.Supplies[0].AC, Wrong: f.Wrong, Rng: rng}
+	if f.Believed {
+		f.unsteady(&h.Person)
+	}
 	if f.trips(b) {
 		h.Symptom = hunt.Symptom{Kind: hunt.SymptomShort}
 		return h
@@ -147,6 +151,19 @@ func (f *Field) hide(x simulate.Fault, rng *rand.Rand) *Hidden {
 		return nil
 	}
 	return h
+}
+
+// unsteady makes a person's hands as unsteady as the hunter's model of the
+// instrument has it. Ohms have the simulated tips already.
+func (f *Field) unsteady(p *simulate.Person) {
+	m, ok := meter.ByName(f.Kit.Meter, p.AC)
+	if !ok {
+		return
+	}
+	p.Share, p.Hands = meter.Bends, map[simulate.Function]float64{}
+	for _, fn := range []simulate.Function{simulate.Volts, simulate.Millivolts, simulate.Amps} {
+		p.Hands[fn] = m.Of(meter.Function(fn)).Scatter
+	}
 }
 
 // levels draws the factors on all rails and on all joints.
