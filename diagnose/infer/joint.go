@@ -26,6 +26,7 @@ type joint struct {
 	// not.
 	place [][2]float64
 	lik   *likelihood // made when first wanted
+	from  []forecast  // what it was made of, where that is kept
 }
 
 // overTerm is a reading over the limit under one hypothesis.

@@ -80,7 +80,7 @@ func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
 	}
 	rows := e.pairGroups(alive, prior.Hypo)
 	coarse := e.pairsOf(rows, rows, prior, sum)
-	e.evaluatePairs(obs, coarse, p, false)
+	e.evaluatePairs(obs, coarse, p, roughly)
 	sortPairs(coarse)
 	var fine []Pair
 	for i := 0; i < len(coarse) && len(fine) < midPairs; i++ {
@@ -88,10 +88,14 @@ func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
 		fine = append(fine, e.pairsOf(a, b, prior, sum)...)
 	}
 	fine = distinctPairs(fine)
-	e.evaluatePairs(obs, fine, p, false)
+	e.evaluatePairs(obs, fine, p, roughly)
 	sortPairs(fine)
 	fine = fine[:min(len(fine), finePairs)]
-	e.evaluatePairs(obs, fine, p, true)
+	best := p.logTotal
+	if len(fine) > 0 {
+		best = math.Max(best, fine[0].P)
+	}
+	e.evaluatePairs(obs, fine, p, best-telling)
 	p.take(e, fine)
 }
 
@@ -182,8 +186,14 @@ func wide(s []severity, n int) []severity {
 	return out
 }
 
-// evaluatePairs sets P to the log of prior and likelihood, and keeps the likeliest resistances of each; roughly or in full.
-func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, full bool) {
+// roughly is the floor of a first look at pairs.
+const roughly = math.MaxFloat64
+
+// evaluatePairs sets P to the log of prior and likelihood, and keeps the
+// likeliest resistances of each; roughly, or in full with what lies above a
+// floor looked at closer.
+func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, floor float64) {
+	full := floor != roughly
 	setups, keys := distinctSetups(obs)
 	var points, series []int
 	for i := range obs {
@@ -206,7 +216,7 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fu
 		value[i], step[i] = e.value(&obs[i])
 	}
 	spread(len(pairs), s.again, func(s *stage, i int) {
-		e.weighPair(s, &pairs[i], cells, keys, value, step, p.nothing, full)
+		e.weighPair(s, &pairs[i], cells, keys, value, step, p.nothing, floor)
 	})
 }
 
@@ -232,12 +242,13 @@ func (e *Engine) cellsFor(p *Posterior, full bool) []levelCell {
 }
 
 // weighPair adds the log likelihood over the grid of both resistances.
-func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []string, value, step, nothing []float64, full bool) {
+func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []string, value, step, nothing []float64, floor float64) {
 	a, b := &e.Hypos[pair.A], &e.Hypos[pair.B]
 	pair.hypo = Hypo{Suspect: a.Suspect, Class: a.Class, Slides: a.Slides}
 	var total logSum
 	best := math.Inf(-1)
 	n, within := 2, 1.0
+	full := floor != roughly
 	if full {
 		n, within = 3, 1.0/float64(len(placesAlong))
 	}
@@ -248,12 +259,15 @@ func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []strin
 			h.Effect.Also = &also
 			sev := sa
 			sev.alsoSD = sb.sd
-			j := s.jointOf(s.forecasts(&h, sev, 1, nil, keys, step), sev, 1, within)
-			if !full {
+			fs := s.forecasts(&h, sev, 1, nil, keys, step)
+			j := s.jointOf(fs, sev, 1, within)
+			x := sa.logPrior + sb.logPrior
+			if full {
+				x += s.likelihoodSkewed(s.skew(j, fs), cells, value, nothing, floor-pair.log-x).log
+			} else {
 				j.place = nil
+				x += s.likelihood(j, cells, value, nothing).log
 			}
-			l := s.likelihood(j, cells, value, nothing)
-			x := sa.logPrior + sb.logPrior + l.log
 			total.add(x)
 			if x > best {
 				best = x

@@ -1,7 +1,9 @@
 package infer
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/predict"
@@ -126,20 +128,20 @@ func along(a, b []float64) (f float64, ok bool) {
 // Tierney, J. B. Kadane, "Accurate approximations for posterior moments and
 // marginal densities", J. Am. Stat. Assoc. 81, 1986, from memory).
 type laplace struct {
-	sk    *skewed
-	c     *levelCell
-	n, p  int       // readings, unknowns: lumps, common level, joints' level
-	by    []float64 // unknown, reading: volt at the mean, for the last two of rails and of other joints
-	jac   []float64 // unknown, reading
-	z     []float64
-	next  []float64
-	grow  []float64 // factor on each lump's mean, on rails, on other joints
-	cov   []float64
-	r     []float64 // residuals
-	t     []float64
-	plain []float64
-	free  gauss // the readings with the lumps and levels at their place
-	all   gauss // and with them spread
+	sk   *skewed
+	c    *levelCell
+	n, p int // readings, unknowns: lumps, common level, joints' level
+	// by, jac, t: unknown by unknown, what each reading moves by (volt at the
+	// mean; for the last two that of rails, and of joints in no lump), the
+	// derivatives, and those weighed.
+	by, jac, t    []float64
+	z, next       []float64 // the unknowns
+	grow          []float64 // factor on each lump's mean, on rails, on other joints
+	noise         []float64 // covariance with lumps and levels at their place
+	r, rhs        []float64 // residuals there
+	cov, straight []float64
+	free          gauss // the readings with the lumps and levels at their place
+	all           gauss // and with them spread
 }
 
 // logDensity of readings idx of a joint in a level cell, given their residuals
@@ -147,17 +149,18 @@ type laplace struct {
 // of it Gaussian.
 func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int, resid []float64) (bent, flat float64, ok bool) {
 	w.start(sk, c, idx)
-	noise := w.noise(railSD, idx)
-	if !w.free.fit(append(w.cov[:0:0], noise...), resid, w.n) {
+	w.still(railSD, idx)
+	copy(w.cov, w.noise)
+	if !w.free.fit(w.cov[:w.n*w.n], resid, w.n) {
 		return 0, 0, false
 	}
-	w.flatten()
-	if !w.spread(noise, resid) {
+	w.slopes(true)
+	if !w.spread(resid) {
 		return 0, 0, false
 	}
 	flat = w.all.logDensity()
 	w.begin()
-	f, ok := w.descend(noise, resid)
+	f, ok := w.descend(resid)
 	if !ok {
 		return 0, 0, false
 	}
@@ -190,33 +193,37 @@ func (w *laplace) start(sk *skewed, c *levelCell, idx []int) {
 	}
 }
 
-// noise is the covariance of what is neither a lump nor a level within its
+// still sets the covariance of what is neither a lump nor a level within its
 // cell.
-func (w *laplace) noise(railSD float64, idx []int) []float64 {
-	out := make([]float64, w.n*w.n)
+func (w *laplace) still(railSD float64, idx []int) {
+	w.noise = grow(w.noise, w.n*w.n)
 	c, j, kept := w.c, w.sk.j, &w.sk.kept
 	rails := w.by[(w.p-2)*w.n:]
 	for x, a := range idx {
 		for y, b := range idx {
 			at := a*j.n + b
-			out[x*w.n+y] = c.rail*c.rail*kept[conductor.ClassRail][at] + c.jnt*c.jnt*kept[conductor.ClassJoint][at] +
+			w.noise[x*w.n+y] = c.rail*c.rail*kept[conductor.ClassRail][at] + c.jnt*c.jnt*kept[conductor.ClassJoint][at] +
 				kept[conductor.ClassWire][at] + j.rest[at] + railSD*railSD*rails[x]*rails[y]
 		}
 	}
-	return out
 }
 
-// flatten sets the derivatives of a Gaussian with the same means and variances.
-func (w *laplace) flatten() {
+// slopes sets the derivatives where cost was last asked for; flat, those of a
+// Gaussian with the same means and variances.
+func (w *laplace) slopes(flat bool) {
 	n, p := w.n, w.p
 	clear(w.jac[(p-2)*n : p*n])
 	for k := 0; k < p; k++ {
-		sd, wire := 1.0, false
+		f, sd, wire := w.grow[k], 0.0, false
 		if k < p-2 {
-			sd, wire = math.Sqrt(math.Expm1(w.sk.lumps[k].sd*w.sk.lumps[k].sd)), w.sk.lumps[k].wire
+			l := &w.sk.lumps[k]
+			sd, wire = l.sd, l.wire
+		}
+		if flat {
+			f, sd = 1, math.Sqrt(math.Expm1(sd*sd))
 		}
 		for x := 0; x < n; x++ {
-			v := w.by[k*n+x]
+			v := w.by[k*n+x] * f
 			if k < p-2 {
 				w.jac[k*n+x] = sd * v
 			}
@@ -231,10 +238,10 @@ func (w *laplace) flatten() {
 }
 
 // spread fits the readings with the unknowns' derivatives as they are.
-func (w *laplace) spread(noise, resid []float64) bool {
+func (w *laplace) spread(resid []float64) bool {
 	n := w.n
 	cov := w.cov[:n*n]
-	copy(cov, noise)
+	copy(cov, w.noise)
 	for k := 0; k < w.p; k++ {
 		row := w.jac[k*n : k*n+n]
 		for x, a := range row {
@@ -298,42 +305,22 @@ func (w *laplace) cost(z, resid []float64) float64 {
 	return 0.5 * (dot(z, z) + w.free.quad)
 }
 
-// slopes sets the derivatives where cost was last asked for.
-func (w *laplace) slopes() {
-	n, p := w.n, w.p
-	clear(w.jac[(p-2)*n : p*n])
-	for k := 0; k < p; k++ {
-		wire := k < p-2 && w.sk.lumps[k].wire
-		for x := 0; x < n; x++ {
-			v := w.by[k*n+x] * w.grow[k]
-			if k < p-2 {
-				w.jac[k*n+x] = w.sk.lumps[k].sd * v
-			}
-			if !wire {
-				w.jac[(p-2)*n+x] += w.c.commonSD * v
-			}
-			if !wire && k != p-2 {
-				w.jac[(p-1)*n+x] += w.c.jointSD * v
-			}
-		}
-	}
-}
-
 // descend goes to the largest value of the integrand by Gauss and Newton's
 // method, its steps halved until they gain.
-func (w *laplace) descend(noise, resid []float64) (f float64, ok bool) {
+func (w *laplace) descend(resid []float64) (f float64, ok bool) {
 	n := w.n
-	rhs := make([]float64, n)
+	rhs := grow(w.rhs, n)
+	w.rhs = rhs
 	f = w.cost(w.z, resid)
 	for range 25 {
-		w.slopes()
+		w.slopes(false)
 		copy(rhs, w.r)
 		for k, z := range w.z {
 			for x := range rhs {
 				rhs[x] += w.jac[k*n+x] * z
 			}
 		}
-		if !w.spread(noise, rhs) {
+		if !w.spread(rhs) {
 			return 0, false
 		}
 		moved, step := 0.0, 1.0
@@ -363,7 +350,7 @@ func (w *laplace) descend(noise, resid []float64) (f float64, ok bool) {
 // cost where it was last asked for.
 func (w *laplace) curvature() (logDet float64, ok bool) {
 	n, p := w.n, w.p
-	w.slopes()
+	w.slopes(false)
 	for k := 0; k < p; k++ {
 		for x := 0; x < n; x++ {
 			w.t[k*n+x] = dot(w.free.inv[x*n:(x+1)*n], w.jac[k*n:(k+1)*n])
@@ -377,13 +364,12 @@ func (w *laplace) curvature() (logDet float64, ok bool) {
 		}
 		h[k*p+k]++
 	}
-	plain := append(w.plain[:0], h...)
-	w.plain = plain
+	w.straight = append(w.straight[:0], h...)
 	w.bends(h)
 	if logDet, ok = cholesky(h, p); ok {
 		return logDet, true
 	}
-	copy(h, plain)
+	copy(h, w.straight)
 	return cholesky(h, p)
 }
 
@@ -422,20 +408,27 @@ func (w *laplace) bends(h []float64) {
 }
 
 // telling is how far below the likeliest way in which the readings came about,
-// as a logarithm, one is worth a closer look.
-const telling = 8
+// as a logarithm, one is worth a closer look; closer is how many joints are
+// looked at, the likeliest first. More are in the running only while the belief
+// is wide, where it does not matter.
+const (
+	telling = 7
+	closer  = 64
+)
 
-// sharpen replaces the likelihoods that matter by ones that know resistances
-// to be log-normal.
-func (ev *evaluation) sharpen(prior *Posterior) {
-	type item struct {
-		g, k int
-		j    *joint
-		log  float64 // of the prior of the likeliest that share it
-	}
+// candidate is a joint that may be worth a closer look.
+type candidate struct {
+	g, k int // group, severity
+	j    *joint
+	log  float64 // of the prior of the likeliest that share it
+}
+
+func (c *candidate) total() float64 { return c.log + c.j.lik.log }
+
+// candidates lists the joints that matter, the likeliest first.
+func (ev *evaluation) candidates(prior *Posterior) []candidate {
 	at := map[*joint]int{}
-	var all []item
-	best := math.Inf(-1)
+	var all []candidate
 	for gi := range ev.s.f.groups {
 		for k, j := range ev.joints[gi] {
 			var sum logSum
@@ -443,30 +436,51 @@ func (ev *evaluation) sharpen(prior *Posterior) {
 				sum.add(math.Log(prior.Hypo[h]) + math.Log(prior.Severity[h][k]))
 			}
 			x := sum.value()
-			best = math.Max(best, x+j.lik.log)
 			if i, ok := at[j]; ok {
 				all[i].log = math.Max(all[i].log, x)
 				continue
 			}
 			at[j] = len(all)
-			all = append(all, item{gi, k, j, x})
+			all = append(all, candidate{gi, k, j, x})
 		}
 	}
-	kept := all[:0]
-	for _, it := range all {
-		if it.j.n > 0 && it.log+it.j.lik.log > best-telling {
-			kept = append(kept, it)
+	slices.SortStableFunc(all, func(a, b candidate) int { return cmp.Compare(b.total(), a.total()) })
+	var kept []candidate
+	for _, c := range all {
+		if c.j.n > 0 && c.total() > all[0].total()-telling && len(kept) < closer {
+			kept = append(kept, c)
 		}
 	}
+	return kept
+}
+
+// sharpen replaces the likelihoods that matter by ones that know resistances
+// to be log-normal.
+func (ev *evaluation) sharpen(prior *Posterior) {
+	kept := ev.candidates(prior)
+	if len(kept) == 0 {
+		return
+	}
+	best := kept[0].total()
 	spread(len(kept), ev.s.again, func(s *stage, i int) {
 		it := &kept[i]
-		g := &s.f.groups[it.g]
-		h := &s.e.Hypos[g.lead]
-		fs := s.forecasts(h, h.sevs[it.k], g.span, map[string]*predict.Circuit{}, ev.keys, ev.step)
-		j := s.jointOf(fs, h.sevs[it.k], g.span, g.span/float64(len(placesAlong)))
-		l := s.likelihoodSkewed(s.skew(j, fs), ev.cells, ev.value, ev.logNothing, best-it.log-telling)
+		j := it.j
+		if j.from == nil {
+			g := &s.f.groups[it.g]
+			h := &s.e.Hypos[g.lead]
+			j = s.fineJoint(s.forecasts(h, h.sevs[it.k], g.span, map[string]*predict.Circuit{}, ev.keys, ev.step), h.sevs[it.k], g.span)
+		}
+		l := s.likelihoodSkewed(s.skew(j, j.from), ev.cells, ev.value, ev.logNothing, best-it.log-telling)
 		it.j.lik = &l
 	})
+}
+
+// fineJoint is a joint with a bridge's place in thirds of its piece, which keeps
+// what it was made of.
+func (s *stage) fineJoint(fs []forecast, sev severity, span float64) *joint {
+	j := s.jointOf(fs, sev, span, span/float64(len(placesAlong)))
+	j.from = fs
+	return j
 }
 
 // likelihoodSkewed is likelihood with the terms above floor looked at closer.
@@ -488,7 +502,7 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 				}
 			}
 			if len(idx) > 0 {
-				if bent, flat, ok := w.bent.logDensity(sk, c, s.e.Model.Level.RailSD, idx, resid); ok {
+				if bent, flat, ok := w.bent.logDensity(sk, c, s.e.Model.Level.RailSD, idx, resid); ok && !math.IsNaN(bent-flat) {
 					t.log += bent - flat
 				}
 			}

@@ -16,8 +16,8 @@ func bentByDraws(sk *skewed, c *levelCell, railSD float64, resid []float64, rng 
 		idx[i] = i
 	}
 	w.start(sk, c, idx)
-	noise := w.noise(railSD, idx)
-	if !w.free.fit(noise, append([]float64(nil), resid...), w.n) {
+	w.still(railSD, idx)
+	if !w.free.fit(w.noise, append([]float64(nil), resid...), w.n) {
 		panic("no noise")
 	}
 	z := make([]float64, w.p)
@@ -66,8 +66,8 @@ func TestBentDensityAgainstDraws(t *testing.T) {
 		sk, c := drawSkewed(rng)
 		idx := []int{0, 1}
 		w.start(sk, c, idx)
-		noise := w.noise(0.1, idx)
-		require.True(t, w.free.fit(noise, make([]float64, 2), 2))
+		w.still(0.1, idx)
+		require.True(t, w.free.fit(w.noise, make([]float64, 2), 2))
 		z := make([]float64, w.p)
 		for k := range z {
 			z[k] = rng.NormFloat64()

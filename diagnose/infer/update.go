@@ -229,7 +229,7 @@ func (ev *evaluation) forecastGroup(s *stage, g *group) []*joint {
 		if s.rough {
 			return s.jointOf(fs, h.sevs[k], 0, g.span)
 		}
-		return s.jointOf(fs, h.sevs[k], g.span, g.span/float64(len(placesAlong)))
+		return s.fineJoint(fs, h.sevs[k], g.span)
 	}
 	last := len(h.sevs) - 1
 	first := full(0)
