@@ -110,6 +110,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	for i := range obs {
 		sc.value[i], sc.step[i] = e.value(&obs[i])
 	}
+	sc.finest = finest(obs)
 	rows := e.rowsOf(f, p, pairs)
 	sc.sights = sightings(questions, qkeys)
 	sc.out = make([]Outlook, len(questions))
@@ -121,6 +122,19 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 		sc.out[i].weigh(questions[i].Func, len(e.Classes), work)
 	})
 	return sc.out
+}
+
+// finest is the finest step that each function has shown: a meter that gave
+// tenths of a volt is not asked as if it gave hundredths.
+func finest(obs []Observation) map[meter.Function]float64 {
+	out := map[meter.Function]float64{}
+	for i := range obs {
+		f, step := obs[i].Func, obs[i].Shown.Step
+		if old, ok := out[f]; step > 0 && (!ok || step < old) {
+			out[f] = step
+		}
+	}
+	return out
 }
 
 // scoreRow is a hypothesis that questions are weighed over: what it stands for.
@@ -179,6 +193,7 @@ type scorer struct {
 	sights      [][]int // questions between the same points, which differ in the dial alone
 	cells       []levelCell
 	value, step []float64
+	finest      map[meter.Function]float64 // the finest step that the display has shown
 	out         []Outlook
 	// Memory, used again and again.
 	buf, crossRest, k []float64
@@ -213,7 +228,7 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 		cov := sc.covary(j, fs, &f.m)
 		for k, qi := range same {
 			if o.Func = sc.questions[qi].Func; k > 0 && !math.IsInf(f.ohms, 1) {
-				e.dress(&f, &o, 0)
+				e.dress(&f, &o, sc.finest[o.Func])
 			}
 			out := &sc.out[qi]
 			beep, open := 0.0, false
@@ -237,7 +252,7 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 func (sc *scorer) sight(cs *cases, h *Hypo, qi int) (Observation, forecast) {
 	q := &sc.questions[qi]
 	o := Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}
-	f := cs.forecastIn(sc.buf, &o, sc.qkeys[qi], h.Slides, 0)
+	f := cs.forecastIn(sc.buf, &o, sc.qkeys[qi], h.Slides, sc.finest[q.Func])
 	if f.m.S != nil {
 		sc.buf = f.m.S
 	}
