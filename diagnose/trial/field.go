@@ -27,7 +27,8 @@ type Setting struct {
 	LevelSD float64
 	// Believed draws both levels anew for each hunt as the hunter believes them
 	// to be spread beforehand, on top of Rails and Joints, and lets contacts and
-	// hands be as unsteady as it takes them to be.
+	// hands be as unsteady as it takes them to be. Only faults that are seen as a
+	// short are kept: a stall it also gives to joints, which may not be hidden.
 	Believed bool
 	// LampSD is the log-sd of the lamp's true current about its rating.
 	LampSD float64
@@ -126,7 +127,7 @@ type Hidden struct {
 func (f *Field) Draw(seed uint64) (*Hidden, error) {
 	rng := rand.New(rand.NewPCG(seed, 0xfeed))
 	for range 200 {
-		if h := f.hide(simulate.DrawFault(f.Suspects, rng), rng); h != nil {
+		if h := f.hide(simulate.DrawFault(f.Suspects, rng), rng); h != nil && (!f.Believed || h.Symptom.Kind == hunt.SymptomShort) {
 			return h, nil
 		}
 	}

@@ -139,6 +139,38 @@ func TestSeeds(t *testing.T) {
 	require.Less(t, slips, readings)
 }
 
+// Hunts drawn as believed: all are seen as a short, by unsteady hands, and the
+// levels are spread as the belief has them.
+func TestBelievedDraws(t *testing.T) {
+	f := field(t, "loop", 30, trial.Setting{Meter: simulate.CheapMeter(), Believed: true})
+	plain := field(t, "loop", 30, trial.Setting{Meter: simulate.CheapMeter()})
+	total := func(x *trial.Hidden) float64 {
+		sum := 0.0
+		for _, r := range x.Ohms {
+			sum += r
+		}
+		return sum
+	}
+	var least, most, plainLeast, plainMost float64
+	for seed := range uint64(60) {
+		x, err := f.Draw(seed)
+		require.NoError(t, err)
+		require.Equal(t, hunt.SymptomShort, x.Symptom.Kind)
+		require.Positive(t, x.Person.Hands[simulate.Millivolts])
+		require.Positive(t, x.Person.Share)
+		y, err := plain.Draw(seed)
+		require.NoError(t, err)
+		require.Zero(t, y.Person.Share)
+		if a, b := total(x), total(y); seed == 0 {
+			least, most, plainLeast, plainMost = a, a, b, b
+		} else {
+			least, most, plainLeast, plainMost = min(least, a), max(most, a), min(plainLeast, b), max(plainMost, b)
+		}
+	}
+	require.Greater(t, most/least, 4.0)
+	require.Less(t, plainMost/plainLeast, 2.0)
+}
+
 // A hunt ends with the truth found when it goes on, and counts what it cost.
 func TestHuntToTheEnd(t *testing.T) {
 	f := field(t, "loop", 30, trial.Setting{Meter: simulate.CheapMeter()})
