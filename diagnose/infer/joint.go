@@ -48,6 +48,18 @@ func (o *overTerm) log(c *levelCell) float64 {
 // whole piece would reach over both ends, where neighbours are told apart.
 var placesAlong = [3]float64{-1.0 / 3, 0, 1.0 / 3}
 
+// offset is what a reading moves by when the bridge is at one of placesAlong.
+func (j *joint) offset(a, place int) float64 {
+	if j.place == nil {
+		return 0
+	}
+	x, side := placesAlong[place], 0
+	if x > 0 {
+		side = 1
+	}
+	return math.Abs(x) * j.place[a][side]
+}
+
 // jointOf collects forecasts into a joint. Observations that are not numbers,
 // or that this hypothesis rules out, go into logDiscrete. span is how many
 // pieces a bridge may lie in, within how many of them the Gaussian covers.
@@ -154,6 +166,12 @@ const away = 0.15
 
 // likelihood sums over level cells and over which readings say nothing.
 func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []float64) likelihood {
+	s.gather(j, cells, value, logNothing)
+	return s.work.sum(len(cells), len(s.obs))
+}
+
+// gather lists the terms of that sum in the stage's workspace.
+func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64) {
 	r := len(s.obs)
 	eps := s.e.Model.Misread
 	if s.e.sometimes {
@@ -186,7 +204,6 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 			w.put(ci, cells[ci].logPrior-log3, &given, logNothing)
 		}
 	}
-	return w.sum(len(cells), r)
 }
 
 // workspace is memory for likelihoods, used again and again.

@@ -247,10 +247,9 @@ func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []strin
 	pair.hypo = Hypo{Suspect: a.Suspect, Class: a.Class, Slides: a.Slides}
 	var total logSum
 	best := math.Inf(-1)
-	n, within := 2, 1.0
-	full := floor != roughly
-	if full {
-		n, within = 3, 1.0/float64(len(placesAlong))
+	n := 3
+	if s.rough {
+		n = 2
 	}
 	for _, sb := range wide(b.sevs, n) {
 		also := b.at(sb)
@@ -260,13 +259,13 @@ func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []strin
 			sev := sa
 			sev.alsoSD = sb.sd
 			fs := s.forecasts(&h, sev, 1, nil, keys, step)
-			j := s.jointOf(fs, sev, 1, within)
 			x := sa.logPrior + sb.logPrior
-			if full {
-				x += s.likelihoodSkewed(s.skew(j, fs), cells, value, nothing, floor-pair.log-x).log
-			} else {
+			if s.rough {
+				j := s.jointOf(fs, sev, 1, 1)
 				j.place = nil
 				x += s.likelihood(j, cells, value, nothing).log
+			} else {
+				x += s.likelihoodSkewed(s.skew(s.fineJoint(fs, sev, 1)), cells, value, nothing, floor-pair.log-x).log
 			}
 			total.add(x)
 			if x > best {

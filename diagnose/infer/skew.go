@@ -32,8 +32,9 @@ type skewed struct {
 // is worth a lump.
 const noticeable = 0.02
 
-// skew takes the lumps out of the forecasts that a joint was made of.
-func (s *stage) skew(j *joint, fs []forecast) *skewed {
+// skew takes the lumps out of the forecasts that a joint was made of, which
+// must have been kept.
+func (s *stage) skew(j *joint) *skewed {
 	out := &skewed{j: j, jnt: append([]float64(nil), j.jnt...)}
 	for c := range out.kept {
 		out.kept[c] = append([]float64(nil), j.k[c]...)
@@ -44,7 +45,7 @@ func (s *stage) skew(j *joint, fs []forecast) *skewed {
 	for k := range supers {
 		for _, class := range [...]conductor.Class{conductor.ClassJoint, conductor.ClassWire} {
 			mean, v := supers[k].Level[class], supers[k].Var[class]
-			if !(v > 0 && mean > 0) || !j.feels(fs, k, math.Sqrt(v), by) {
+			if !(v > 0 && mean > 0) || !j.feels(k, math.Sqrt(v), by) {
 				continue
 			}
 			for a := range by {
@@ -69,12 +70,12 @@ func (s *stage) skew(j *joint, fs []forecast) *skewed {
 
 // feels sets how the readings move with a super, in volt an ohm, and says
 // whether one of them notices its spread.
-func (j *joint) feels(fs []forecast, super int, sd float64, by []float64) bool {
+func (j *joint) feels(super int, sd float64, by []float64) bool {
 	big := false
 	for a, i := range j.obs {
 		by[a] = 0
-		if super < len(fs[i].m.S) {
-			by[a] = fs[i].m.S[super]
+		if super < len(j.from[i].m.S) {
+			by[a] = j.from[i].m.S[super]
 		}
 		big = big || math.Abs(by[a])*sd > noticeable*j.noise[a]
 	}
@@ -470,7 +471,7 @@ func (ev *evaluation) sharpen(prior *Posterior) {
 			h := &s.e.Hypos[g.lead]
 			j = s.fineJoint(s.forecasts(h, h.sevs[it.k], g.span, map[string]*predict.Circuit{}, ev.keys, ev.step), h.sevs[it.k], g.span)
 		}
-		l := s.likelihoodSkewed(s.skew(j, j.from), ev.cells, ev.value, ev.logNothing, best-it.log-telling)
+		l := s.likelihoodSkewed(s.skew(j), ev.cells, ev.value, ev.logNothing, best-it.log-telling)
 		it.j.lik = &l
 	})
 }
@@ -486,7 +487,7 @@ func (s *stage) fineJoint(fs []forecast, sev severity, span float64) *joint {
 // likelihoodSkewed is likelihood with the terms above floor looked at closer.
 func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothing []float64, floor float64) likelihood {
 	j := sk.j
-	s.likelihood(j, cells, value, logNothing)
+	s.gather(j, cells, value, logNothing)
 	w := &s.work
 	resid, idx := make([]float64, 0, j.n), make([]int, 0, j.n)
 	w.max = math.Inf(-1)
@@ -510,16 +511,4 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 		w.max = math.Max(w.max, t.log)
 	}
 	return w.sum(len(cells), len(s.obs))
-}
-
-// offset is what a reading moves by when the bridge is at one of placesAlong.
-func (j *joint) offset(a, place int) float64 {
-	if j.place == nil {
-		return 0
-	}
-	x, side := placesAlong[place], 0
-	if x > 0 {
-		side = 1
-	}
-	return math.Abs(x) * j.place[a][side]
 }
