@@ -19,6 +19,8 @@ const placeSD = 0.3
 type forecast struct {
 	m     predict.Moments
 	noise float64 // sd of display, contacts and hands
+	flat  flat    // the part of it that is uniform
+	extra float64 // what the log density of a number has on top
 	ohms  float64 // beeper: the resistance it meets
 	lead  bool
 	stray float64 // volt: a voltmeter on what hangs on nothing; 0 elsewhere
@@ -126,10 +128,27 @@ func (e *Engine) dress(f *forecast, o *Observation, shown float64) {
 		negate(&f.m)
 	}
 	r := mod.Meter.Of(o.Func)
-	f.noise = r.SD(f.m.Mean, shown)
+	f.noise, f.flat.half = r.SD(f.m.Mean, shown), r.Flat(f.m.Mean, shown)
+	if o.Shown.Kind == unit.Value && o.Shown.Value == 0 && (mod.AC && o.Func != meter.Amps || o.Func == meter.Ohms) {
+		f.zero(o.Shown.Step)
+	}
 	if !f.m.Joined && o.Func != meter.Ohms {
 		f.stray = mod.stray(o)
 	}
+}
+
+// zero makes a forecast that of a display that shows no minus and shows zero:
+// all that its last digits would take below ends there too. What it shows on a
+// value x is zero with a chance of (half + step/2 - x) / (2 half).
+func (f *forecast) zero(step float64) {
+	half := f.flat.half
+	if !(half > step) {
+		return // rounding alone
+	}
+	before := f.flat.variance()
+	f.flat = flat{half: half + step/2, tent: true}
+	f.extra = math.Log(f.flat.half * f.flat.half / (2 * half * step))
+	f.noise = math.Sqrt(f.noise*f.noise - before + f.flat.variance())
 }
 
 // quiet is the spread of a voltmeter on a rail that hangs on nothing and picks
@@ -236,33 +255,44 @@ func (e *Engine) overOdds(f meter.Function, mean, sd float64) float64 {
 type shared struct {
 	key string
 	by  float64 // derivative times standard deviation
+	as  grows
 }
+
+// grows is what a part grows with in a level cell.
+type grows int
+
+const (
+	still     grows = iota // nothing
+	withValue              // the reading itself
+	withRails              // the rails' level
+	numGrows
+)
 
 // sharedParts lists them. Equal keys are the same unknown.
 func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span float64, dst []shared) []shared {
 	m := &e.Model
 	dst = dst[:0]
-	put := func(key string, by float64) {
+	put := func(key string, by float64, as grows) {
 		if by != 0 {
-			dst = append(dst, shared{key, by})
+			dst = append(dst, shared{key, by, as})
 		}
 	}
 	src := &o.Setup.Source
 	if src.Kind == conductor.SourceLamp {
-		put("lamp", f.m.Source*m.LampSD)
+		put("lamp", f.m.Source*m.LampSD, withValue)
 	}
 	if src.Kind == conductor.SourceVolts {
-		put("volts", f.m.EMF*m.SupplySD)
+		put("volts", f.m.EMF*m.SupplySD, still)
 	}
 	if len(o.Setup.Loads) > 0 {
-		put("load", f.m.Load*m.LoadSD)
+		put("load", f.m.Load*m.LoadSD, still)
 	}
-	put("gain "+string(o.Func), f.m.Mean*m.Meter.Of(o.Func).Gain())
+	put("gain "+string(o.Func), f.m.Mean*m.Meter.Of(o.Func).Gain(), withValue)
 	if f.lead {
-		put("lead", m.Meter.LeadSD)
+		put("lead", m.Meter.LeadSD, still)
 	}
-	put("place", (f.m.Place[1]-f.m.Place[0])/2*span*placeSD)
-	put("fault", f.m.Fault*sev.sd)
-	put("also", f.m.Also*sev.alsoSD)
+	put("place", (f.m.Place[1]-f.m.Place[0])/2*span*placeSD, withRails)
+	put("fault", f.m.Fault*sev.sd, still)
+	put("also", f.m.Also*sev.alsoSD, still)
 	return dst
 }

@@ -12,15 +12,19 @@ import (
 // joint is the Gaussian of several readings under one hypothesis at one
 // severity, before a level cell is chosen.
 type joint struct {
-	n           int
-	mean        []float64
-	rail, jnt   []float64 // derivatives by the log of the levels
-	k           [conductor.NumClasses][]float64
-	rest        []float64 // covariance that no level changes
-	noise       []float64
-	obs         []int // which observations these are
-	logDiscrete []float64
-	over        []overTerm // readings over the limit: how likely depends on the level
+	n         int
+	mean      []float64
+	rail, jnt []float64 // derivatives by the log of the levels
+	k         [conductor.NumClasses][]float64
+	rest      []float64 // covariance that no level changes
+	// swing is what grows with both readings' values, along with the rails'
+	// level squared; nil for none.
+	swing, along []float64
+	noise        []float64
+	flat         []flat     // the part of noise that is uniform; nil for not looked at
+	obs          []int      // which observations these are
+	logDiscrete  []float64  // of readings that are no numbers, and what numbers have on top
+	over         []overTerm // readings over the limit: how likely depends on the level
 	// place is how each reading moves with the bridge's place along its piece
 	// (or row of pieces), toward either end, for placesAlong; nil where it does
 	// not.
@@ -48,8 +52,9 @@ func (o *overTerm) log(c *levelCell) float64 {
 // whole piece would reach over both ends, where neighbours are told apart.
 var placesAlong = [3]float64{-1.0 / 3, 0, 1.0 / 3}
 
-// offset is what a reading moves by when the bridge is at one of placesAlong.
-func (j *joint) offset(a, place int) float64 {
+// offset is what a reading moves by in a level cell when the bridge is at one
+// of placesAlong.
+func (j *joint) offset(a, place int, c *levelCell) float64 {
 	if j.place == nil {
 		return 0
 	}
@@ -57,7 +62,7 @@ func (j *joint) offset(a, place int) float64 {
 	if x > 0 {
 		side = 1
 	}
-	return math.Abs(x) * j.place[a][side]
+	return c.rail * math.Abs(x) * j.place[a][side]
 }
 
 // jointOf collects forecasts into a joint. Observations that are not numbers,
@@ -71,17 +76,18 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 			l = 0
 			j.over = append(j.over, overTerm{i, f.Mean, f.Level[conductor.ClassRail], f.Level[conductor.ClassJoint], s.e.Model.Meter.Of(s.obs[i].Func)})
 		}
-		j.logDiscrete[i] = l
 		if !is {
+			l += fs[i].extra
 			j.obs = append(j.obs, i)
 		}
+		j.logDiscrete[i] = l
 	}
 	n := len(j.obs)
 	j.n = n
 	for c := range j.k {
 		j.k[c] = make([]float64, n*n)
 	}
-	j.rest = make([]float64, n*n)
+	j.rest, j.swing, j.along = make([]float64, n*n), make([]float64, n*n), make([]float64, n*n)
 	parts := make([][]shared, n)
 	place, moves := make([][2]float64, n), false
 	for a, i := range j.obs {
@@ -90,6 +96,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		j.rail = append(j.rail, f.m.Level[conductor.ClassRail])
 		j.jnt = append(j.jnt, f.m.Level[conductor.ClassJoint])
 		j.noise = append(j.noise, f.noise)
+		j.flat = append(j.flat, f.flat)
 		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, within, nil)
 		for side, d := range f.m.Place {
 			place[a][side] = d * span
@@ -107,19 +114,21 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 				j.k[k][a*n+b], j.k[k][b*n+a] = c[k], c[k]
 			}
 			r := dotShared(parts[a], parts[b])
-			j.rest[a*n+b], j.rest[b*n+a] = r, r
+			j.rest[a*n+b], j.rest[b*n+a] = r[still], r[still]
+			j.swing[a*n+b], j.swing[b*n+a] = r[withValue], r[withValue]
+			j.along[a*n+b], j.along[b*n+a] = r[withRails], r[withRails]
 		}
 		j.rest[a*n+a] += j.noise[a] * j.noise[a]
 	}
 	return j
 }
 
-func dotShared(a, b []shared) float64 {
-	sum := 0.0
+// dotShared is the covariance by what two readings share, by what it grows with.
+func dotShared(a, b []shared) (sum [numGrows]float64) {
 	for _, x := range a {
 		for _, y := range b {
 			if x.key == y.key {
-				sum += x.by * y.by
+				sum[x.as] += x.by * y.by
 			}
 		}
 	}
@@ -141,12 +150,31 @@ func (j *joint) atIn(cov, resid []float64, c *levelCell, railSD float64, value [
 		for b := 0; b <= a; b++ {
 			rb, jb := c.rail*j.rail[b], c.jnt*j.jnt[b]
 			v := rail2*j.k[conductor.ClassRail][a*n+b] + jnt2*j.k[conductor.ClassJoint][a*n+b] +
-				j.k[conductor.ClassWire][a*n+b] + j.rest[a*n+b] +
+				j.k[conductor.ClassWire][a*n+b] + j.common(a, b, c) +
 				c.commonSD*c.commonSD*(ra+ja)*(rb+jb) + c.jointSD*c.jointSD*ja*jb + railSD*railSD*ra*rb
 			cov[a*n+b], cov[b*n+a] = v, v
 		}
 	}
 	return cov, resid
+}
+
+// common is the covariance of readings a and b in a level cell by all but the
+// track's own resistances.
+func (j *joint) common(a, b int, c *levelCell) float64 {
+	at := a*j.n + b
+	v := j.rest[at]
+	if j.along != nil {
+		v += c.rail*c.rail*j.along[at] + j.times(a, c)*j.times(b, c)*j.swing[at]
+	}
+	return v
+}
+
+// times is how many times as large a reading is in a level cell.
+func (j *joint) times(a int, c *levelCell) float64 {
+	if math.Abs(j.mean[a]) < 1e-12 {
+		return 1
+	}
+	return j.meanAt(a, c) / j.mean[a]
 }
 
 func (j *joint) meanAt(a int, c *levelCell) float64 {
@@ -198,7 +226,7 @@ func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64)
 		for i := range placesAlong {
 			w.place = int8(i)
 			for a := range w.shift {
-				w.shift[a] = resid[a] - j.offset(a, i)
+				w.shift[a] = resid[a] - j.offset(a, i, &cells[ci])
 			}
 			given.move(w.shift)
 			w.put(ci, cells[ci].logPrior-log3, &given, logNothing)
@@ -364,7 +392,7 @@ func (g *given) one(a int) float64 {
 	if g.pos[a] < 0 {
 		return g.disc[a]
 	}
-	return g.g.logGiven(g.pos[a])
+	return g.disc[a] + g.g.logGiven(g.pos[a])
 }
 
 // two is the log density of readings a and b given the others.
@@ -372,7 +400,7 @@ func (g *given) two(a, b int) float64 {
 	pa, pb := g.pos[a], g.pos[b]
 	switch {
 	case pa >= 0 && pb >= 0:
-		return g.g.logGivenPair(pa, pb)
+		return g.disc[a] + g.disc[b] + g.g.logGivenPair(pa, pb)
 	case pa < 0 && pb < 0:
 		return g.disc[a] + g.disc[b]
 	}

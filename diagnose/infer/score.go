@@ -196,8 +196,9 @@ type scorer struct {
 	finest      map[meter.Function]float64 // the finest step that the display has shown
 	out         []Outlook
 	// Memory, used again and again.
-	buf, crossRest, k []float64
-	cov               spreads
+	buf, k    []float64
+	crossRest [][numGrows]float64
+	cov       spreads
 }
 
 // condition is a level cell with the readings taken, ready to predict more.
@@ -376,11 +377,12 @@ func (sc *scorer) covary(j *joint, fs []forecast, m *predict.Moments) *spreads {
 func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, mine []shared) (mean, variance float64) {
 	railSD := sc.s.e.Model.Level.RailSD
 	own, cross := &cov.own, cov.cross
-	rest := dotShared(mine, mine) + f.noise*f.noise
-	sc.crossRest, sc.k = grow(sc.crossRest, j.n), grow(sc.k, j.n)
-	crossRest, k := sc.crossRest, sc.k
+	rest := dotShared(mine, mine)
+	rest[still] += f.noise * f.noise
+	sc.crossRest, sc.k = sc.crossRest[:0], grow(sc.k, j.n)
+	k := sc.k
 	for a := range j.obs {
-		crossRest[a] = dotShared(mine, parts[a])
+		sc.crossRest = append(sc.crossRest, dotShared(mine, parts[a]))
 	}
 	fr, fj := f.m.Level[conductor.ClassRail], f.m.Level[conductor.ClassJoint]
 	second := 0.0
@@ -388,11 +390,15 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 		l := c.cell
 		r, t := l.rail*fr, l.jnt*fj
 		m := f.m.Mean + (l.rail-1)*fr + (l.jnt-1)*fj
-		v := rest + l.rail*l.rail*own[0] + l.jnt*l.jnt*own[1] + own[2] +
+		times := 1.0
+		if math.Abs(f.m.Mean) > 1e-12 {
+			times = m / f.m.Mean
+		}
+		v := grown(&rest, l.rail*l.rail, times*times) + l.rail*l.rail*own[0] + l.jnt*l.jnt*own[1] + own[2] +
 			l.commonSD*l.commonSD*(r+t)*(r+t) + l.jointSD*l.jointSD*t*t + railSD*railSD*r*r
 		for a := range k {
 			ra, ja := l.rail*j.rail[a], l.jnt*j.jnt[a]
-			k[a] = crossRest[a] + l.rail*l.rail*cross[a][0] + l.jnt*l.jnt*cross[a][1] + cross[a][2] +
+			k[a] = grown(&sc.crossRest[a], l.rail*l.rail, times*j.times(a, l)) + l.rail*l.rail*cross[a][0] + l.jnt*l.jnt*cross[a][1] + cross[a][2] +
 				l.commonSD*l.commonSD*(r+t)*(ra+ja) + l.jointSD*l.jointSD*t*ja + railSD*railSD*r*ra
 		}
 		gain := 0.0
@@ -407,9 +413,15 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 		second += c.weight * (v + m*m)
 	}
 	if len(conds) == 0 {
-		return f.m.Mean, rest
+		return f.m.Mean, grown(&rest, 1, 1)
 	}
 	return mean, math.Max(second-mean*mean, f.noise*f.noise*0.5)
+}
+
+// grown adds up a covariance in a level cell: rails is what its rails have
+// grown it by, values what the readings' own values have.
+func grown(by *[numGrows]float64, rails, values float64) float64 {
+	return by[still] + rails*by[withRails] + values*by[withValue]
 }
 
 // MinutesAfter is the expected minutes of looking once the reading of an

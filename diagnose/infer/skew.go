@@ -143,6 +143,7 @@ type laplace struct {
 	cov, straight []float64
 	free          gauss // the readings with the lumps and levels at their place
 	all           gauss // and with them spread
+	box           boxes
 }
 
 // logDensity of readings idx of a joint in a level cell, given their residuals
@@ -160,6 +161,19 @@ func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int
 		return 0, 0, false
 	}
 	flat = w.all.logDensity()
+	boxLog := 0.0
+	if w.box.start(sk.j, idx) {
+		w.together()
+		if l, ok := w.box.settle(w.cov, resid); ok {
+			boxLog = l
+			resid = w.box.resid
+			w.unbox()
+			copy(w.cov, w.noise)
+			if !w.free.fit(w.cov[:w.n*w.n], resid, w.n) || !w.spread(resid) {
+				return 0, 0, false
+			}
+		}
+	}
 	w.begin()
 	f, ok := w.descend(resid)
 	if !ok {
@@ -169,7 +183,14 @@ func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int
 	if !ok {
 		return 0, 0, false
 	}
-	return -f - 0.5*(float64(w.n)*log2Pi+w.free.logDet+logDet), flat, true
+	return boxLog - f - 0.5*(float64(w.n)*log2Pi+w.free.logDet+logDet), flat, true
+}
+
+// unbox takes the Gaussians in place of the boxes into the noise.
+func (w *laplace) unbox() {
+	for x, v := range w.box.vary {
+		w.noise[x*w.n+x] += v - w.box.own[x]
+	}
 }
 
 func (w *laplace) start(sk *skewed, c *levelCell, idx []int) {
@@ -204,7 +225,7 @@ func (w *laplace) still(railSD float64, idx []int) {
 		for y, b := range idx {
 			at := a*j.n + b
 			w.noise[x*w.n+y] = c.rail*c.rail*kept[conductor.ClassRail][at] + c.jnt*c.jnt*kept[conductor.ClassJoint][at] +
-				kept[conductor.ClassWire][at] + j.rest[at] + railSD*railSD*rails[x]*rails[y]
+				kept[conductor.ClassWire][at] + j.common(a, b, c) + railSD*railSD*rails[x]*rails[y]
 		}
 	}
 }
@@ -240,6 +261,12 @@ func (w *laplace) slopes(flat bool) {
 
 // spread fits the readings with the unknowns' derivatives as they are.
 func (w *laplace) spread(resid []float64) bool {
+	w.together()
+	return w.all.fit(w.cov[:w.n*w.n], resid, w.n)
+}
+
+// together sets the covariance with the unknowns' derivatives as they are.
+func (w *laplace) together() {
 	n := w.n
 	cov := w.cov[:n*n]
 	copy(cov, w.noise)
@@ -254,7 +281,6 @@ func (w *laplace) spread(resid []float64) bool {
 			}
 		}
 	}
-	return w.all.fit(cov, resid, n)
 }
 
 // begin starts where the Gaussian has its largest value, as far as a
@@ -499,7 +525,7 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 			for a, o := range j.obs {
 				if int32(o) != t.a && int32(o) != t.b {
 					idx = append(idx, a)
-					resid = append(resid, value[o]-j.meanAt(a, c)-j.offset(a, int(t.place)))
+					resid = append(resid, value[o]-j.meanAt(a, c)-j.offset(a, int(t.place), c))
 				}
 			}
 			if len(idx) > 0 {

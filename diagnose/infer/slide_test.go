@@ -19,7 +19,7 @@ import (
 // The derivative of a reading by a bridge's place, toward either end, is that
 // of full circuits with the bridge a little off the middle (package simulate
 // cuts the rails there): on tied and on separate rails, with the probes
-// anywhere, also on the bridged piece itself.
+// anywhere, also on the bridged piece itself; on track of any level.
 func TestSlidesAgreeWithFullCircuits(t *testing.T) {
 	compared := 0
 	for _, text := range []string{invent.Oval("metal-tie", false), invent.Oval("roadbed", false), invent.Loop("two-rail", 24), invent.Line("metal-tie", 9)} {
@@ -38,12 +38,21 @@ func TestSlidesAgreeWithFullCircuits(t *testing.T) {
 			set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
 			eff := h.Effect
 			eff.Ohms = 0.1
+			level := math.Exp(rng.NormFloat64())
+			ohms := make([]float64, len(n.Links))
+			for i := range n.Links {
+				ohms[i] = n.Links[i].Ohms
+				if n.Links[i].Class == conductor.ClassRail {
+					ohms[i] *= level
+				}
+			}
 			o := predict.Options{Points: []int{red, black, eff.A, eff.B, set.Source.From, set.Source.To}, Medians: true}
+			o.Scale[conductor.ClassRail] = level
 			c, err := predict.NewBasis(n, o).NewCircuit(&set, nil, nil)
 			require.NoError(t, err)
 			m := c.NewCase(eff).Moments(predict.Voltage, red, black, h.Slides)
 			volts := func(at float64) float64 {
-				v, _ := simulate.NewBench(n, nil, []simulate.Fault{{Suspect: e.Suspects[h.Suspect], Ohms: 0.1, Position: 0.5 + at}}).Volts(set, red, black)
+				v, _ := simulate.NewBench(n, ohms, []simulate.Fault{{Suspect: e.Suspects[h.Suspect], Ohms: 0.1, Position: 0.5 + at}}).Volts(set, red, black)
 				return v
 			}
 			const d = 1e-3

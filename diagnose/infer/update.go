@@ -344,6 +344,7 @@ func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[str
 		}
 	}
 	j.rest, j.noise = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t)
+	j.swing, j.along = mix(a.swing, b.swing, t), mix(a.along, b.along, t)
 	return j
 }
 
@@ -426,12 +427,12 @@ func (ev *evaluation) asleep(sound *joint) {
 	numeric := make([]bool, len(ev.value))
 	for a, i := range sound.obs {
 		numeric[i] = true
-		v := sound.rest[a*sound.n+a]
+		v := sound.common(a, a, &levelCell{rail: 1, jnt: 1})
 		for c := range sound.k {
 			v += sound.k[c][a*sound.n+a]
 		}
 		d := ev.value[i] - sound.mean[a]
-		mix(i, -0.5*(log2Pi+math.Log(v)+d*d/v))
+		mix(i, sound.logDiscrete[i]-0.5*(log2Pi+math.Log(v)+d*d/v))
 	}
 	for i, l := range sound.logDiscrete {
 		if !numeric[i] {

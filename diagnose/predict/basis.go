@@ -64,6 +64,7 @@ type Basis struct {
 	nodeOf  []int // network node -> basis node, -1 when reduced away
 	superOf []int // network link -> super, -1 when it carries nothing
 	weight  []float64
+	rails   float64 // the scale of the rails
 }
 
 // MeanVar gives mean and variance of a log-normal resistance with this median
@@ -83,7 +84,10 @@ type reducer struct {
 
 // NewBasis reduces the network.
 func NewBasis(n *conductor.Network, o Options) *Basis {
-	b := &Basis{Net: n, superOf: make([]int, len(n.Links)), weight: make([]float64, len(n.Links))}
+	b := &Basis{Net: n, superOf: make([]int, len(n.Links)), weight: make([]float64, len(n.Links)), rails: 1}
+	if f := o.Scale[conductor.ClassRail]; f > 0 {
+		b.rails = f
+	}
 	r := &reducer{b: b, keepNode: make([]bool, n.Nodes), incident: make([][]int, n.Nodes)}
 	keepLink := make([]bool, len(n.Links))
 	series := make([]bool, len(n.Links))

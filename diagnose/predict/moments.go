@@ -232,7 +232,7 @@ func (cs *Case) slide(m *Moments, flow []float64, adj, act *solution, scale floa
 		if toward != 0 {
 			there = toward * (i*m.S[k] + j*flow[k])
 		}
-		m.Place[sl.Side] += sl.Ohms * scale * (there + i*j)
+		m.Place[sl.Side] += sl.Ohms * cs.c.b.rails * scale * (there + i*j)
 	}
 }
 
