@@ -439,7 +439,7 @@ func (w *laplace) bends(h []float64) {
 // looked at, the likeliest first. More are in the running only while the belief
 // is wide, where it does not matter.
 const (
-	telling = 7
+	telling = 9
 	closer  = 64
 )
 
