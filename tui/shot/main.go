@@ -12,8 +12,8 @@
 // go generate ./tui/shot makes the pictures of the README anew.
 package main
 
-//go:generate go run . -w 100 -h 30 -o pictures/hunt.svg 1 enter enter "19.3 mV" enter "14.0 mV" enter
-//go:generate go run . -w 100 -h 30 -o pictures/inspect.svg 1 enter enter "19.3 mV" enter "14.0 mV" enter "27.8 mV" enter
+//go:generate go run . -w 100 -h 30 -o pictures/hunt.svg 1 enter enter "26.3 mV" enter "12.5 mV" enter
+//go:generate go run . -w 100 -h 30 -o pictures/inspect.svg 1 enter enter "26.3 mV" enter "12.5 mV" enter "7.5 mV" enter
 //go:generate go run . -w 80 -h 24 -o pictures/walk.svg -walk empty 1 enter 3 s f enter enter t l 6 s 4 l 5 s f enter
 //go:generate go run . -w 100 -h 30 -o pictures/drill.svg -class 12 "train off" enter "beep T1" enter "supply lamp" enter "mv F1 hot to main 31/32 center" enter
 
