@@ -135,7 +135,7 @@ func (s *plainSession) inspect(in *hunt.Inspect) {
 	s.caution(in.Cautions)
 	s.say("Time to look. %s", in.Why)
 	for i, c := range in.Pieces {
-		s.say("  %d. %s, %.0f %%: %s", i+1, c.Piece, 100*c.P, c.What)
+		s.say("  %d. %s, %s: %s", i+1, c.Piece, c.Share(), c.What)
 		if c.Look != "" {
 			s.say("     Look: %s", c.Look)
 		}

@@ -5,6 +5,8 @@
 package hunt
 
 import (
+	"fmt"
+
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
 )
@@ -129,6 +131,14 @@ type Candidate struct {
 	Look  string  `json:"look"` // what to look for on this construction
 	Lift  string  `json:"lift"` // how to lift it without damage
 	What  string  `json:"what"` // the likeliest fault there
+}
+
+// Share is the probability in words: "96 %", "under 1 %".
+func (c *Candidate) Share() string {
+	if c.P < 0.005 {
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*c.P)
 }
 
 // Inspect asks the user to look at pieces, in order.

@@ -125,7 +125,7 @@ func (r *Report) outcome() Block {
 	b.add("Time spent", spent)
 	b.add("Effort", count(len(r.Readings), "reading")+", "+count(r.Lifts, "lift")+" of pieces or joints")
 	for i, c := range r.Suspects {
-		b.List = append(b.List, fmt.Sprintf("suspect %d: %s, %.0f %%: %s", i+1, c.Piece, 100*c.P, c.What))
+		b.List = append(b.List, fmt.Sprintf("suspect %d: %s, %s: %s", i+1, c.Piece, c.Share(), c.What))
 	}
 	if r.NotOnMap >= 0.05 && r.Piece == "" {
 		b.List = append(b.List, fmt.Sprintf("nothing on the map explains it: %.0f %%", 100*r.NotOnMap))

@@ -4,6 +4,7 @@ package inspect
 
 import (
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -185,7 +186,7 @@ func (m *Model) list(sc *scene.Scene, w int) (lines []string, at int) {
 		if i == m.row {
 			mark, role, at = "> ", style.Select, len(lines)
 		}
-		head := fmt.Sprintf("%d %s  %.0f%%", i+1, c.Piece, c.P*100)
+		head := fmt.Sprintf("%d %s  %s", i+1, c.Piece, strings.Replace(c.Share(), " %", "%", 1))
 		lines = append(lines, text.Fit(mark+t.Paint(role, head)+"  "+c.What, w))
 	}
 	if m.row < len(in.Pieces) {
