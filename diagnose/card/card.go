@@ -113,7 +113,8 @@ type Card struct {
 	Ends  []End
 	// Promise is the fraction of hidden faults, drawn by their odds, that stood
 	// on the list where the card ended; Every the same with each fault of the
-	// layout counted alike. Both are measured over Tested drawn faults that had
+	// layout counted alike, or less where that is not kept by readings near the
+	// borders of their ranges. Both are measured over Tested drawn faults that had
 	// no part in making the card, less two standard errors, rounded down.
 	Promise, Every float64
 	Tested         int

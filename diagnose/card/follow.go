@@ -75,9 +75,31 @@ func (e *End) Find(name string) int {
 	return 0
 }
 
+// edge is the part of a range, at either end, that counts as near its border.
+const edge = 0.2
+
+// near says whether a reading lies near a border of its range, where lists are
+// at their worst. The reading is a ratio where the box asks for one.
+func (b *Box) near(r unit.Reading) bool {
+	for i := range b.Branches {
+		k := &b.Branches[i]
+		if k.Kind != unit.Value || r.Kind != unit.Value || r.Value <= k.Low || r.Value > k.High {
+			continue
+		}
+		low := math.Max(k.Low, 0)
+		if math.IsInf(k.High, 1) {
+			return r.Value < (1+edge)*low
+		}
+		part := (r.Value - low) / (k.High - low)
+		return part < edge && !math.IsInf(k.Low, -1) || part > 1-edge
+	}
+	return false
+}
+
 // result is how one of a crowd fared with a card.
 type result struct {
 	rank, readings int
+	border         bool // the last reading was near one
 	err            error
 }
 
@@ -91,8 +113,17 @@ func (c *Card) run(f *fair, crowd []*one) []result {
 			out[i].err = err
 			return
 		}
-		e, n, err := c.Follow(func(b *Box) (unit.Reading, error) { return x.read(probes[b.N-1]) })
-		out[i] = result{readings: n, err: err}
+		got, border := map[int]unit.Reading{}, false
+		e, n, err := c.Follow(func(b *Box) (unit.Reading, error) {
+			r, err := x.read(probes[b.N-1])
+			if got[b.N] = r; err == nil && b.By > 0 {
+				border = b.near(ratio(r, got[b.By]))
+			} else {
+				border = b.near(r)
+			}
+			return r, err
+		})
+		out[i] = result{readings: n, border: border, err: err}
 		if err == nil {
 			out[i].rank = e.Find(f.classes[x.class])
 		}
@@ -145,8 +176,30 @@ func (c *Card) measure(f *fair, seed uint64) error {
 			n++
 		}
 	}
-	c.Every = promised(alike/n, n)
+	c.Every = math.Min(promised(alike/n, n), nearBorders(crowd, rs, all))
 	return nil
+}
+
+// nearBorders is what a card is good for where its last reading lay near a
+// border of its range, each suspect counted alike: all is the weight of each
+// one's draws. 1 where too few lay there to say.
+func nearBorders(crowd []*one, rs []result, all []float64) float64 {
+	right, square, sum, n := 0.0, 0.0, 0.0, 0
+	for i, r := range rs {
+		s := crowd[i].suspect
+		if s < 0 || !r.border {
+			continue
+		}
+		w := crowd[i].weight / all[s]
+		n, sum, square = n+1, sum+w, square+w*w
+		if r.rank > 0 {
+			right += w
+		}
+	}
+	if n < 30 {
+		return 1
+	}
+	return promised(right/sum, sum*sum/square)
 }
 
 // promised is a rate less two standard errors of n draws, rounded down to

@@ -79,7 +79,7 @@ func (c *Card) Sheet(where Where) *Sheet {
 
 func (c *Card) promise() string {
 	return fmt.Sprintf("Promise: with one fault in the track or its feeders, and every reading taken right, the bad piece is on the list where you end up in at least %.0f of 100 hunts "+
-		"(every possible fault counted alike: %.0f). Measured on %d invented faults with drawn resistances and meters; on average %.1f readings, then %.1f pieces looked at.",
+		"(every possible fault counted alike, near the ends of ranges too: %.0f). Measured on %d invented faults with drawn resistances and meters; on average %.1f readings, then %.1f pieces looked at.",
 		100*c.Promise, 100*c.Every, c.Tested, c.Readings, c.Looks)
 }
 
