@@ -30,8 +30,10 @@ func (e *Engine) pointsOf(h *Hypo) []int {
 
 // tiles cuts the bridge hypotheses of alive into rows of neighbours such that
 // about limit rows come out and likely ones stand alone. Bridges between the
-// same two nodes (tied rails make left and right one) count as one.
-func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
+// same two nodes (tied rails make left and right one) count as one. Pieces of
+// apart stand alone: what is probed or fed there reads one way for pieces before
+// it and another for those behind.
+func (e *Engine) tiles(alive []int, weight []float64, limit int, apart map[int]bool) []group {
 	sum := 0.0
 	for _, h := range alive {
 		sum += weight[h]
@@ -52,7 +54,7 @@ func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
 		}
 		first := same[0]
 		rails := e.Suspects[e.Hypos[first].Suspect].Rail
-		if n, ok := last[rails]; ok && acc[n]+w/2 <= share && e.neighbours(tail[n], first) {
+		if n, ok := last[rails]; ok && acc[n]+w/2 <= share && e.neighbours(tail[n], first) && !apart[e.pieceOf(tail[n])] && !apart[e.pieceOf(first)] {
 			tail[n] = first
 			out[n].hypos = append(out[n].hypos, same...)
 			out[n].span++
@@ -66,6 +68,23 @@ func (e *Engine) tiles(alive []int, weight []float64, limit int) []group {
 	for i := range out {
 		g := &out[i]
 		g.lead = g.hypos[len(g.hypos)/2]
+	}
+	return out
+}
+
+// pieceOf is the piece of a hypothesis's suspect, -1 for none.
+func (e *Engine) pieceOf(h int) int { return e.Suspects[e.Hypos[h].Suspect].PieceIndex }
+
+// marked are the pieces with a feeder or one of these points.
+func (e *Engine) marked(points []int) map[int]bool {
+	out := map[int]bool{}
+	for _, p := range points {
+		if p >= 0 && e.Net.Points[p].Piece >= 0 {
+			out[e.Net.Points[p].Piece] = true
+		}
+	}
+	for i := range e.Net.Layout.Feeders {
+		out[e.Net.Layout.Feeders[i].At.Piece] = true
 	}
 	return out
 }
@@ -113,8 +132,8 @@ type frame struct {
 }
 
 // newFrame reduces the network for a set of hypotheses and readings. points
-// are more points to keep.
-func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, limit int, scale [conductor.NumClasses]float64) *frame {
+// are more points to keep, the first read of them those of readings taken.
+func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, read, limit int, scale [conductor.NumClasses]float64) *frame {
 	f := &frame{}
 	var bridges, series, others []int
 	for _, h := range alive {
@@ -130,7 +149,7 @@ func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setu
 			series = append(series, h)
 		}
 	}
-	f.groups = e.tiles(bridges, weight, limit)
+	f.groups = e.tiles(bridges, weight, limit, e.marked(points[:read]))
 	for _, h := range others {
 		f.groups = append(f.groups, group{hypos: []int{h}, lead: h, span: 1})
 	}

@@ -113,7 +113,7 @@ func (e *Engine) pairKind() predict.EffectKind {
 // pairGroups cuts the hypotheses into rows of about equal prior.
 func (e *Engine) pairGroups(alive []int, weight []float64) []group {
 	if e.Hypos[alive[0]].Effect.Kind == predict.EffectBridge {
-		return e.tiles(alive, weight, pairRows)
+		return e.tiles(alive, weight, pairRows, nil)
 	}
 	n := max(1, (len(alive)+pairRows-1)/pairRows)
 	var out []group

@@ -87,6 +87,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	for i := range obs {
 		points = append(points, obs[i].Red, obs[i].Black)
 	}
+	read := len(points)
 	qkeys := make([]string, len(questions))
 	seen := map[string]bool{}
 	for i := range questions {
@@ -103,7 +104,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 		points = append(points, e.pointsOf(&e.Hypos[pairs[i].A])...)
 		points = append(points, e.pointsOf(&e.Hypos[pairs[i].B])...)
 	}
-	f := e.newFrame(alive, p.Hypo, setups, points, tiles, p.scale)
+	f := e.newFrame(alive, p.Hypo, setups, points, read, tiles, p.scale)
 	sc := scorer{s: e.newStage(f, obs), keys: keys, questions: questions, qkeys: qkeys}
 	sc.cells = relative(e.Model.Level.cells(), p.scale)
 	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))

@@ -62,7 +62,7 @@ func (e *Engine) SetSymptom(y Symptom) {
 		setups = append(setups, sights[i].setup)
 		points = append(points, sights[i].red, sights[i].black)
 	}
-	f := e.newFrame(alive, weight, setups, points, symptomTiles, [conductor.NumClasses]float64{})
+	f := e.newFrame(alive, weight, setups, points, len(points), symptomTiles, [conductor.NumClasses]float64{})
 	s := e.newStage(f, nil)
 	sound := Hypo{sevs: []severity{{}}}
 	e.healthy = s.see(sights, &sound, sound.sevs[0], map[string]*predict.Circuit{})

@@ -139,7 +139,7 @@ func (e *Engine) evaluate(b *pass) *Posterior {
 	if b.rough {
 		limit /= 2
 	}
-	f := e.newFrame(b.alive, b.weight, setups, points, limit, b.scale)
+	f := e.newFrame(b.alive, b.weight, setups, points, len(points), limit, b.scale)
 	s := e.newStage(f, obs)
 	s.rough = b.rough
 	ev := &evaluation{s: s, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
