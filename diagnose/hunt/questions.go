@@ -158,6 +158,7 @@ func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Questi
 		} else {
 			g.weak()
 		}
+		g.shortAfterAll()
 	}
 	return g.keep()
 }
@@ -428,6 +429,26 @@ func (g *asker) dead() {
 	for i := 1; beeps && i < len(spots); i++ {
 		g.ask(g.base, f, spots[i-1].hot, spots[i].hot)
 		g.ask(g.base, f, spots[i-1].common, spots[i].common)
+	}
+}
+
+// likelyShort is the belief in a short from which a place that is dead, or
+// where trains slow, is read as a short is too.
+const likelyShort = 0.3
+
+// shortAfterAll asks as for a short that no breaker sees, far away on bad
+// track: behind the lamp, along the rails. Volts between the rails tell such a
+// place only to within the volts of many pieces.
+func (g *asker) shortAfterAll() {
+	h := g.h
+	if !h.kit.Lamp || !h.millivolts() || h.engine.Bridged(g.p) < likelyShort {
+		return
+	}
+	spots := h.quantileSpots(g.p, coarseSpots)
+	for i := range h.net.Posts {
+		for _, s := range g.lampSetups(i) {
+			g.along(s, i, meter.Millivolts, spots)
+		}
 	}
 }
 

@@ -1,5 +1,7 @@
 package infer
 
+import "fishplate/diagnose/predict"
+
 // Weighed is the belief with every hypothesis weighed anew by a factor, a pair
 // by those of both its halves; and the share of the belief that is left before
 // it is made whole. Nil where nothing is left.
@@ -46,4 +48,20 @@ func (p *Posterior) Known(e *Engine) *Posterior {
 		q.Misread[i] = min(m/left, 1)
 	}
 	return q
+}
+
+// Bridged is the belief in a bridge between two rails or wires.
+func (e *Engine) Bridged(p *Posterior) float64 {
+	sum := 0.0
+	for h, w := range p.Hypo {
+		if e.Hypos[h].Effect.Kind == predict.EffectBridge {
+			sum += w
+		}
+	}
+	for i := range p.Pairs {
+		if e.Hypos[p.Pairs[i].A].Effect.Kind == predict.EffectBridge {
+			sum += p.Pairs[i].P
+		}
+	}
+	return sum
 }
