@@ -1,6 +1,7 @@
 package trial_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -211,4 +212,34 @@ func TestProbeOf(t *testing.T) {
 		_, err := trial.ProbeOf(n, &bad)
 		require.Error(t, err)
 	}
+}
+
+// A short at the far end of bad track trips no breaker: what is seen is a dead
+// place. Once a short is likely it is read behind the lamp along the rails, and
+// not by volts between the rails alone, whose tenths are those of many pieces.
+func TestShortThatIsSeenAsDead(t *testing.T) {
+	f, err := trial.NewField(trial.Setting{Layout: layout(t, "dead-end", 300, trial.Build{}), Kit: kit, Meter: simulate.CheapMeter(), Rails: 5, Joints: 5}, nil)
+	require.NoError(t, err)
+	hunts, first := 0, 0
+	for seed := uint64(0); hunts < 4; seed++ {
+		x, err := f.Draw(seed)
+		require.NoError(t, err)
+		if x.Symptom.Kind != hunt.SymptomDead {
+			continue
+		}
+		hunts++
+		r, err := f.Hunt(x, false)
+		require.NoError(t, err)
+		along := false
+		for _, line := range r.Log {
+			along = along || strings.HasPrefix(line, string(simulate.Millivolts))
+		}
+		require.True(t, along, "%v", r.Log)
+		require.LessOrEqual(t, r.Readings, 10, "%v", r.Log)
+		require.Positive(t, r.Rank, "%s: %v", x.Fault.Suspect.ID, r.Log)
+		if r.Rank == 1 {
+			first++
+		}
+	}
+	require.GreaterOrEqual(t, first, 2)
 }
