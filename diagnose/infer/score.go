@@ -9,6 +9,7 @@ import (
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
 	"fishplate/diagnose/predict"
+	"fishplate/diagnose/unit"
 )
 
 // Question is a reading that could be taken.
@@ -23,13 +24,14 @@ type Question struct {
 type Outlook struct {
 	Bits float64 // information about what would be lifted
 	// By group of hypotheses: weight, decision class, and what the reading
-	// would be. For a beeper Beep is the probability of a tone. Open is the
-	// probability of no path (over the limit).
+	// would be. For a beeper Beep is the probability of a tone. Over is that of
+	// no path or more than the limit, Open whether that is the likelier.
 	Weight   []float64
 	Class    []int
 	Members  [][]int // every class that a row of neighbours holds
 	Mean, SD []float64
 	Beep     []float64
+	Over     []float64
 	Open     []bool
 }
 
@@ -181,6 +183,7 @@ func (e *Engine) classesOf(g *group) []int {
 func (o *Outlook) reserve(rows []scoreRow) {
 	n := len(rows)
 	o.Weight, o.Class, o.Members, o.Open = make([]float64, n), make([]int, n), make([][]int, n), make([]bool, n)
+	o.Over = make([]float64, n)
 	o.Mean, o.SD, o.Beep = make([]float64, n), make([]float64, n), make([]float64, n)
 	for i := range rows {
 		o.Weight[i], o.Class[i], o.Members[i] = rows[i].weight, rows[i].hypo.Class, rows[i].members
@@ -233,21 +236,38 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 				e.dress(&f, &o, sc.finest[o.Func])
 			}
 			out := &sc.out[qi]
-			beep, open := 0.0, false
+			beep, over := 0.0, 0.0
 			mean, variance := 0.0, 1.0
 			switch {
 			case o.Func == meter.Beeper:
 				beep = e.Model.Meter.BeepOdds(f.ohms)
 			case math.IsInf(f.m.Mean, 0):
-				open = true
+				over = 1
 			default:
 				mean, variance = sc.predict(j, cov, conds, parts, &f, e.sharedParts(&o, &f, sev, span, nil))
-				open = e.overOdds(o.Func, mean, math.Sqrt(variance)) > 0.5
+				over = e.overOdds(sc.limit(o.Func, fs), mean, math.Sqrt(variance))
 			}
-			out.Beep[row], out.Open[row] = beep, open
+			out.Beep[row], out.Over[row], out.Open[row] = beep, over, over > 0.5
 			out.Mean[row], out.SD[row] = mean, math.Sqrt(variance)
 		}
 	}
+}
+
+// limit is the range of a function with what the readings say of its limit, if
+// this row is true: what was over it, and what was shown.
+func (sc *scorer) limit(f meter.Function, fs []forecast) meter.Range {
+	r := sc.s.e.Model.Meter.Of(f)
+	for i := range fs {
+		o := &sc.s.obs[i]
+		switch v := math.Abs(fs[i].m.Mean); {
+		case o.Func != f || math.IsInf(v, 0):
+		case o.Shown.Kind == unit.OverLimit:
+			r.Over[1] = math.Min(r.Over[1], math.Max(v, 1.01*r.Over[0]))
+		case o.Shown.Kind == unit.Value && math.Abs(o.Shown.Value) > r.Over[0]:
+			r.Over[0] = math.Min(math.Abs(o.Shown.Value), r.Over[1]/1.01)
+		}
+	}
+	return r
 }
 
 // sight predicts a question. The moments lie in the scorer's own memory.
@@ -441,17 +461,15 @@ func (o *Outlook) MinutesAfter(fn meter.Function, cost []float64, near *plan.Nea
 	var openW, openAll, all float64
 	var class []int
 	var w, m, v []float64
-	open := make([]float64, len(o.Weight))
 	for i, x := range o.Weight {
 		all += x
-		if o.Open[i] {
-			open[i], openAll = 1, openAll+x
-			continue
+		openAll += x * o.Over[i]
+		if o.Over[i] < 1 {
+			class, w, m, v = append(class, o.Class[i]), append(w, x*(1-o.Over[i])), append(m, o.Mean[i]), append(v, o.SD[i]*o.SD[i])
 		}
-		class, w, m, v = append(class, o.Class[i]), append(w, x), append(m, o.Mean[i]), append(v, o.SD[i]*o.SD[i])
 	}
 	if openAll > 0 {
-		openW = plan.ExpectedInspectionAfterDiscreteNear(o.Class, o.Weight, [][]float64{open}, cost, near, work)
+		openW = plan.ExpectedInspectionAfterDiscreteNear(o.Class, o.Weight, [][]float64{o.Over}, cost, near, work)
 	}
 	number := 0.0
 	if len(w) > 0 {
@@ -471,8 +489,8 @@ func (o *Outlook) weigh(fn meter.Function, n int, work *plan.Scratch) {
 	for i := range yes {
 		if fn == meter.Beeper {
 			yes[i] = o.Beep[i]
-		} else if o.Open[i] {
-			yes[i], any = 1, true
+		} else if o.Over[i] > 0 {
+			yes[i], any = o.Over[i], true
 		}
 		no[i] = 1 - yes[i]
 	}
@@ -487,10 +505,10 @@ func (o *Outlook) weigh(fn meter.Function, n int, work *plan.Scratch) {
 	sum, all := 0.0, 0.0
 	for i := range o.Weight {
 		all += o.Weight[i]
-		if !o.Open[i] {
-			class, w, m = append(class, o.Class[i]), append(w, o.Weight[i]), append(m, o.Mean[i])
+		if x := o.Weight[i] * (1 - o.Over[i]); x > 0 {
+			class, w, m = append(class, o.Class[i]), append(w, x), append(m, o.Mean[i])
 			v = append(v, o.SD[i]*o.SD[i])
-			sum += o.Weight[i]
+			sum += x
 		}
 	}
 	if len(w) > 1 {

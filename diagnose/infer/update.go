@@ -6,6 +6,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/predict"
+	"fishplate/diagnose/unit"
 )
 
 // Posterior is what is believed after readings.
@@ -382,6 +383,10 @@ func (j *joint) alike(o *joint) bool {
 	return true
 }
 
+// saysOver is how often a reading that says nothing is over the limit (assumed);
+// in ohms half of the time, as where a probe does not touch.
+const saysOver = 0.1
+
 // nothing sets the density of a reading that says nothing: even over what the
 // hypotheses think possible, and a good deal beyond.
 func (ev *evaluation) nothing() {
@@ -405,6 +410,9 @@ func (ev *evaluation) nothing() {
 	for i := range ev.logNothing {
 		width := 2*(hi[i]-lo[i]) + 10*noise[i]
 		ev.logNothing[i] = math.Log(0.5)
+		if o := &ev.s.obs[i]; o.Shown.Kind == unit.OverLimit && o.Func != meter.Ohms {
+			ev.logNothing[i] = math.Log(saysOver)
+		}
 		if width > 0 && number[i] {
 			ev.logNothing[i] = -math.Log(width)
 		}

@@ -243,3 +243,27 @@ func TestShortThatIsSeenAsDead(t *testing.T) {
 	}
 	require.GreaterOrEqual(t, first, 2)
 }
+
+// On track five times as bad as stated the first millivolts are over the limit.
+// That alone is no reason to give the file up: every hunt names pieces, nearly
+// always the bad one among them.
+func TestOverTheLimitOnBadTrack(t *testing.T) {
+	f, err := trial.NewField(trial.Setting{Layout: layout(t, "loop-siding", 200, trial.Build{}), Kit: kit, Meter: simulate.CheapMeter(), Rails: 5, Joints: 5, LampSD: 0.04}, nil)
+	require.NoError(t, err)
+	over, named := 0, 0
+	for seed := range uint64(6) {
+		x, err := f.Draw(seed)
+		require.NoError(t, err)
+		r, err := f.Hunt(x, false)
+		require.NoError(t, err)
+		require.False(t, r.NoList, "%s: %v", x.Fault.Suspect.ID, r.Log)
+		if strings.Contains(strings.Join(r.Log, "\n"), simulate.Over) {
+			over++
+		}
+		if r.Rank > 0 {
+			named++
+		}
+	}
+	require.Positive(t, over)
+	require.GreaterOrEqual(t, named, 5)
+}
