@@ -42,11 +42,18 @@ func (b *Box) Take(r unit.Reading) (int, error) {
 // answer is the list of pieces where the card ends, and the number of readings
 // taken.
 func (c *Card) Follow(read func(*Box) (unit.Reading, error)) (*End, int, error) {
+	e, taken, _, err := c.follow(read)
+	return e, taken, err
+}
+
+// follow is Follow that also says whether the last reading lay near a border of
+// its range.
+func (c *Card) follow(read func(*Box) (unit.Reading, error)) (end *End, readings int, border bool, err error) {
 	b, taken, got := &c.Boxes[0], 0, map[int]unit.Reading{}
 	for {
 		r, err := read(b)
 		if err != nil {
-			return nil, taken, err
+			return nil, taken, false, err
 		}
 		taken++
 		got[b.N] = r
@@ -55,12 +62,13 @@ func (c *Card) Follow(read func(*Box) (unit.Reading, error)) (*End, int, error) 
 		}
 		i, err := b.Take(r)
 		if err != nil {
-			return nil, taken, err
+			return nil, taken, false, err
 		}
-		if e := b.Branches[i].End; e > 0 {
-			return &c.Ends[e-1], taken, nil
+		k := &b.Branches[i]
+		if k.End > 0 {
+			return &c.Ends[k.End-1], taken, k.near(r), nil
 		}
-		b = &c.Boxes[b.Branches[i].Box-1]
+		b = &c.Boxes[k.Box-1]
 	}
 }
 
@@ -78,22 +86,18 @@ func (e *End) Find(name string) int {
 // edge is the part of a range, at either end, that counts as near its border.
 const edge = 0.2
 
-// near says whether a reading lies near a border of its range, where lists are
-// at their worst. The reading is a ratio where the box asks for one.
-func (b *Box) near(r unit.Reading) bool {
-	for i := range b.Branches {
-		k := &b.Branches[i]
-		if k.Kind != unit.Value || r.Kind != unit.Value || r.Value <= k.Low || r.Value > k.High {
-			continue
-		}
-		low := math.Max(k.Low, 0)
-		if math.IsInf(k.High, 1) {
-			return r.Value < (1+edge)*low
-		}
-		part := (r.Value - low) / (k.High - low)
-		return part < edge && !math.IsInf(k.Low, -1) || part > 1-edge
+// near says whether a reading lies near a border of the branch's range, where
+// lists are at their worst. The reading is a ratio where the box asks for one.
+func (k *Branch) near(r unit.Reading) bool {
+	if k.Kind != unit.Value || r.Kind != unit.Value || r.Value <= k.Low || r.Value > k.High {
+		return false
 	}
-	return false
+	low := math.Max(k.Low, 0)
+	if math.IsInf(k.High, 1) {
+		return r.Value < (1+edge)*low
+	}
+	part := (r.Value - low) / (k.High - low)
+	return part < edge && !math.IsInf(k.Low, -1) || part > 1-edge
 }
 
 // result is how one of a crowd fared with a card.
@@ -113,16 +117,7 @@ func (c *Card) run(f *fair, crowd []*one) []result {
 			out[i].err = err
 			return
 		}
-		got, border := map[int]unit.Reading{}, false
-		e, n, err := c.Follow(func(b *Box) (unit.Reading, error) {
-			r, err := x.read(probes[b.N-1])
-			if got[b.N] = r; err == nil && b.By > 0 {
-				border = b.near(ratio(r, got[b.By]))
-			} else {
-				border = b.near(r)
-			}
-			return r, err
-		})
+		e, n, border, err := c.follow(func(b *Box) (unit.Reading, error) { return x.read(probes[b.N-1]) })
 		out[i] = result{readings: n, border: border, err: err}
 		if err == nil {
 			out[i].rank = e.Find(f.classes[x.class])

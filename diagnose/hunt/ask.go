@@ -69,7 +69,7 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 	sum, all := 0.0, 0.0
 	for i := range o.Weight {
 		all += o.Weight[i]
-		if !o.Open[i] {
+		if !o.Open(i) {
 			idx = append(idx, i)
 			sum += o.Weight[i]
 		}
@@ -161,7 +161,7 @@ func (h *Hunt) openRow(o *infer.Outlook) []Outcome {
 	p, all := 0.0, 0.0
 	for i := range o.Weight {
 		all += o.Weight[i]
-		if o.Open[i] {
+		if o.Open(i) {
 			idx = append(idx, i)
 			p += o.Weight[i]
 		}

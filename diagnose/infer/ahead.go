@@ -39,7 +39,7 @@ func (o *Outlook) Branches(fn meter.Function, n int) []Branch {
 	over, number := make([]float64, len(o.Weight)), 0.0
 	var order []int
 	for i, w := range o.Weight {
-		if o.Open[i] {
+		if o.Open(i) {
 			over[i] = w
 			continue
 		}
@@ -65,7 +65,7 @@ func (o *Outlook) Branches(fn meter.Function, n int) []Branch {
 func (o *Outlook) given(y float64) []float64 {
 	out := make([]float64, len(o.Weight))
 	for i, w := range o.Weight {
-		if o.Open[i] {
+		if o.Open(i) {
 			continue
 		}
 		z := (y - o.Mean[i]) / o.SD[i]

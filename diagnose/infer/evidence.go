@@ -246,7 +246,7 @@ func (e *Engine) discrete(o *Observation, f *forecast) (float64, bool) {
 
 // overOdds is the probability that the display goes over its limit on a value
 // that is known only so well.
-func (e *Engine) overOdds(r meter.Range, mean, sd float64) float64 {
+func overOdds(r meter.Range, mean, sd float64) float64 {
 	return (r.OverOdds(math.Abs(mean)-sd) + r.OverOdds(mean) + r.OverOdds(math.Abs(mean)+sd)) / 3
 }
 

@@ -170,11 +170,13 @@ func (j *joint) common(a, b int, c *levelCell) float64 {
 }
 
 // times is how many times as large a reading is in a level cell.
-func (j *joint) times(a int, c *levelCell) float64 {
-	if math.Abs(j.mean[a]) < 1e-12 {
+func (j *joint) times(a int, c *levelCell) float64 { return times(j.meanAt(a, c), j.mean[a]) }
+
+func times(value, of float64) float64 {
+	if math.Abs(of) < 1e-12 {
 		return 1
 	}
-	return j.meanAt(a, c) / j.mean[a]
+	return value / of
 }
 
 func (j *joint) meanAt(a int, c *levelCell) float64 {

@@ -25,15 +25,17 @@ type Outlook struct {
 	Bits float64 // information about what would be lifted
 	// By group of hypotheses: weight, decision class, and what the reading
 	// would be. For a beeper Beep is the probability of a tone. Over is that of
-	// no path or more than the limit, Open whether that is the likelier.
+	// no path or more than the limit.
 	Weight   []float64
 	Class    []int
 	Members  [][]int // every class that a row of neighbours holds
 	Mean, SD []float64
 	Beep     []float64
 	Over     []float64
-	Open     []bool
 }
+
+// Open says whether no path, or more than the limit, is what row i likely shows.
+func (o *Outlook) Open(i int) bool { return o.Over[i] > 0.5 }
 
 // scoreTiles is how many rows of neighbouring pieces a question is weighed
 // over: enough to find a good one, few enough to answer at once.
@@ -182,9 +184,8 @@ func (e *Engine) classesOf(g *group) []int {
 // reserve makes room for what the rows predict.
 func (o *Outlook) reserve(rows []scoreRow) {
 	n := len(rows)
-	o.Weight, o.Class, o.Members, o.Open = make([]float64, n), make([]int, n), make([][]int, n), make([]bool, n)
-	o.Over = make([]float64, n)
-	o.Mean, o.SD, o.Beep = make([]float64, n), make([]float64, n), make([]float64, n)
+	o.Weight, o.Class, o.Members = make([]float64, n), make([]int, n), make([][]int, n)
+	o.Mean, o.SD, o.Beep, o.Over = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	for i := range rows {
 		o.Weight[i], o.Class[i], o.Members[i] = rows[i].weight, rows[i].hypo.Class, rows[i].members
 	}
@@ -245,9 +246,9 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 				over = 1
 			default:
 				mean, variance = sc.predict(j, cov, conds, parts, &f, e.sharedParts(&o, &f, sev, span, nil))
-				over = e.overOdds(sc.limit(o.Func, fs), mean, math.Sqrt(variance))
+				over = overOdds(sc.limit(o.Func, fs), mean, math.Sqrt(variance))
 			}
-			out.Beep[row], out.Over[row], out.Open[row] = beep, over, over > 0.5
+			out.Beep[row], out.Over[row] = beep, over
 			out.Mean[row], out.SD[row] = mean, math.Sqrt(variance)
 		}
 	}
@@ -411,10 +412,7 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 		l := c.cell
 		r, t := l.rail*fr, l.jnt*fj
 		m := f.m.Mean + (l.rail-1)*fr + (l.jnt-1)*fj
-		times := 1.0
-		if math.Abs(f.m.Mean) > 1e-12 {
-			times = m / f.m.Mean
-		}
+		times := times(m, f.m.Mean)
 		v := grown(&rest, l.rail*l.rail, times*times) + l.rail*l.rail*own[0] + l.jnt*l.jnt*own[1] + own[2] +
 			l.commonSD*l.commonSD*(r+t)*(r+t) + l.jointSD*l.jointSD*t*t + railSD*railSD*r*r
 		for a := range k {
