@@ -1,49 +1,191 @@
 package hunt
 
 import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/nodal"
 	"fishplate/diagnose/plan"
 )
+
+// weigher picks one of the questions that could be asked.
+type weigher struct {
+	h     *Hunt
+	p     *infer.Posterior
+	now   conductor.Setup
+	qs    []infer.Question
+	looks []infer.Outlook
+	near  *plan.Near
+	cost  []float64
+	late  bool // little is left to find out: whole minutes count
+	work  plan.Scratch
+}
+
+// lateBits is the entropy below which readings are weighed by the minutes that
+// they save, and above by bits per minute: far from the end, one reading alone
+// saves little of the looking that two or three save.
+const lateBits = 3.0
+
+// best picks the question to ask, -1 for none, and gives the minutes expected
+// with it until the fault is found, where these are worked out.
+//
+// Far from the end bits per minute decide, near it the minutes with the looking
+// after one reading. Where yes and no is all there is, every hunt is a tree of
+// cuts, and the whole of it is planned; while the track still closes on itself
+// more than once, no plan along a line holds, and two readings are looked ahead.
+func (w *weigher) best() (best int, total float64) {
+	cuts := w.cutsOnly()
+	list := w.shortlist(cuts)
+	switch {
+	case len(list) == 0:
+		return -1, 0
+	case cuts && (!w.h.shortHunt() || w.h.loops(&w.now) <= fewLoops):
+		cut, look := w.cutMinutes(list), w.lookAtEnd()
+		return w.least(list, func(i int) float64 { return w.looks[i].CutsAfter(w.qs[i].Func, w.p.Class, cut, look) })
+	case w.late:
+		return w.least(list, func(i int) float64 { return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work) })
+	case cuts:
+		return w.twoSteps(list), 0
+	}
+	return list[0], 0
+}
+
+// shortLength is how many questions are worth a closer look.
+const shortLength = 12
+
+// shortlist gives the questions worth a closer look, by bits per minute.
+func (w *weigher) shortlist(cuts bool) []int {
+	worth := make([]float64, len(w.qs))
+	var out []int
+	for i := range w.qs {
+		bits := w.looks[i].Bits
+		if cuts {
+			bits = w.gain(i)
+		}
+		if worth[i] = bits / w.qs[i].Minutes; bits > tooLittle {
+			out = append(out, i)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(worth[b], worth[a]) })
+	return out[:min(shortLength, len(out))]
+}
+
+// least picks the question with the least minutes, its own and those after it.
+func (w *weigher) least(list []int, after func(i int) float64) (best int, total float64) {
+	best, total = -1, math.Inf(1)
+	for _, i := range list {
+		if t := w.qs[i].Minutes + after(i); t < total {
+			best, total = i, t
+		}
+	}
+	return best, total
+}
+
+// lookNow is the expected minutes of looking without another reading.
+func (w *weigher) lookNow() float64 {
+	return plan.ExpectedInspectionNear(w.p.Class, w.cost, w.near, &w.work)
+}
+
+// lookAtEnd is what looking costs at the end of a plan, and when it may begin.
+func (w *weigher) lookAtEnd() infer.Look {
+	return func(classes []int, weight []float64) (float64, bool) {
+		sum := 0.0
+		for _, x := range weight {
+			sum += x
+		}
+		if !narrow(weight, sum) {
+			return 0, false
+		}
+		one := make([]float64, len(classes))
+		for i := range one {
+			one[i] = 1
+		}
+		return sum * plan.ExpectedInspectionAfterDiscreteNear(classes, weight, [][]float64{one}, w.cost, w.near, &w.work), true
+	}
+}
+
+// cutMinutes is what a cut costs from here: the minutes for a bit of the best
+// question that lifts a joint, or where none does of the best question. With
+// beeps that may be wrong a cut tells a little less than a bit.
+func (w *weigher) cutMinutes(list []int) float64 {
+	cut, any := math.Inf(1), math.Inf(1)
+	for _, i := range list {
+		m := w.qs[i].Minutes / w.gain(i)
+		any = min(any, m)
+		if len(w.qs[i].Setup.Lifted) > len(w.now.Lifted) {
+			cut = min(cut, m)
+		}
+	}
+	if math.IsInf(cut, 1) {
+		return any
+	}
+	return cut
+}
+
+// gain is the bits that a question is listed by. On the way to an open rail it
+// is worth a beep which rail it is, though that tells nothing yet of the piece.
+func (w *weigher) gain(i int) float64 {
+	if w.h.shortHunt() || w.qs[i].Func != meter.Beeper {
+		return w.looks[i].Bits
+	}
+	return max(w.looks[i].Bits, w.looks[i].Told)
+}
+
+// cutsOnly says whether yes and no is all that there is to hunt by.
+func (w *weigher) cutsOnly() bool {
+	for i := range w.qs {
+		if w.qs[i].Func != meter.Beeper {
+			return w.h.shortHunt() && !(w.h.kit.Lamp && (w.h.millivolts() || w.h.kit.Volts))
+		}
+	}
+	return true
+}
+
+// fewLoops is how often a track may close on itself for a plan along a line.
+const fewLoops = 1
+
+// loops is how often the track as it stands closes on itself: how many joints
+// or feeders must be opened until every joint cuts it in two.
+func (h *Hunt) loops(now *conductor.Setup) int {
+	n := len(h.layout.Pieces)
+	whole := nodal.NewUnion(n + len(h.layout.Supplies)) // pieces, then supplies
+	loops := 0
+	join := func(a, b int) {
+		if whole.Find(a) == whole.Find(b) {
+			loops++
+		}
+		whole.Join(a, b)
+	}
+	for j := range h.layout.Joints {
+		if !conductor.Has(now.Lifted, j) {
+			join(h.layout.Joints[j].A.Piece, h.layout.Joints[j].B.Piece)
+		}
+	}
+	for f := range h.layout.Feeders {
+		if !conductor.Has(now.Pulled, f) {
+			join(h.layout.Feeders[f].At.Piece, n+h.layout.Feeders[f].Supply)
+		}
+	}
+	return loops
+}
 
 // The second step of look-ahead: of the few best questions (aheadFirst), each
 // with few outcomes (aheadBranches), what the best next one (of aheadNext)
 // would tell.
 const aheadFirst, aheadNext, aheadBranches = 4, 8, 4
 
-// aheadPays says whether the second step is worth its computing: with yes and no
-// alone on a track that closes, where one cut tells little before the next.
-// Measured beside it, 12 hunts each: loop with siding 26.7 minutes for 27.9,
-// loop 23.9 for 23.9, dead end 18.9 for 17.1; with millivolts on a loop of 40
-// (200 hunts) it took 2.4 readings for 2.2.
-func (h *Hunt) aheadPays() bool {
-	if h.kit.Lamp && (h.millivolts() || h.kit.Volts) || !h.shortHunt() {
-		return false
-	}
-	for i := range h.layout.Runs {
-		if h.layout.Runs[i].Closed {
-			return true
-		}
-	}
-	return false
-}
-
 // twoSteps picks, of questions in order of bits per minute, the one that tells
 // most per minute together with the best that can follow it.
-func (h *Hunt) twoSteps(qs []infer.Question, looks []infer.Outlook, order []int) int {
-	var work plan.Scratch
-	best, top := order[0], 0.0
-	for _, i := range order[:min(aheadFirst, len(order))] {
-		bits, minutes := looks[i].Bits, qs[i].Minutes
-		for _, b := range looks[i].Branches(qs[i].Func, aheadBranches) {
-			gain, cost := 0.0, 0.7
-			for _, k := range order[:min(aheadNext, len(order))] {
-				if k == i || len(looks[k].Weight) != len(b.Weight) {
-					continue
-				}
-				if g := looks[k].BitsGiven(b.Weight, qs[k].Func, len(h.engine.Classes), &work); g/qs[k].Minutes > gain/cost {
-					gain, cost = g, qs[k].Minutes
-				}
-			}
+func (w *weigher) twoSteps(list []int) int {
+	best, top := list[0], 0.0
+	for _, i := range list[:min(aheadFirst, len(list))] {
+		bits, minutes := w.looks[i].Bits, w.qs[i].Minutes
+		for _, b := range w.looks[i].Branches(w.qs[i].Func, aheadBranches) {
+			gain, cost := w.next(list, i, &b)
 			bits += b.P * gain
 			minutes += b.P * cost
 		}
@@ -52,4 +194,18 @@ func (h *Hunt) twoSteps(qs []infer.Question, looks []infer.Outlook, order []int)
 		}
 	}
 	return best
+}
+
+// next is the best question after an outcome of another: its bits and minutes.
+func (w *weigher) next(list []int, taken int, b *infer.Branch) (bits, minutes float64) {
+	minutes = 0.7
+	for _, k := range list[:min(aheadNext, len(list))] {
+		if k == taken || len(w.looks[k].Weight) != len(b.Weight) {
+			continue
+		}
+		if g := w.looks[k].BitsGiven(b.Weight, w.qs[k].Func, len(w.h.engine.Classes), &w.work); g/w.qs[k].Minutes > bits/minutes {
+			bits, minutes = g, w.qs[k].Minutes
+		}
+	}
+	return bits, minutes
 }

@@ -258,18 +258,27 @@ func (h *Hunt) take(en *entry) error {
 		h.lifts++
 		h.minutesSum += h.lookMinutes(e.Found)
 	case e.NotFound != "":
-		h.notFound[e.NotFound]++
 		h.lifts++
 		h.minutesSum += h.lookMinutes(e.NotFound)
+		h.notFound[e.NotFound]++
 	}
 	return nil
 }
 
+// lookMinutes is what looking at a class costs now: a piece beside one that was
+// looked at comes cheaper.
 func (h *Hunt) lookMinutes(class string) float64 {
+	near := h.near()
 	for c, name := range h.engine.Classes {
-		if name == class {
-			return h.costs()[c]
+		if name != class {
+			continue
 		}
+		for _, b := range near.Beside[c] {
+			if h.notFound[h.engine.Classes[b]] > 0 {
+				return near.Cost[c]
+			}
+		}
+		return h.costs()[c]
 	}
 	return 2
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -306,34 +305,12 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 		return h.inspect(p, why)
 	}
 	looks := h.engine.Score(p, h.obs, qs)
-	near, cost := h.near(), h.costs()
-	var work plan.Scratch
-	best, total, now0 := -1, 0.0, 0.0
-	late := plan.Entropy(p.Class) < lateBits
-	if late {
-		now0 = plan.ExpectedInspectionNear(p.Class, cost, near, &work)
-	}
-	list := shortlist(qs, looks)
-	switch {
-	case late || len(list) == 0:
-	case h.aheadPays():
-		list = []int{h.twoSteps(qs, looks, list)}
-	default:
-		list = list[:1]
-	}
-	for _, i := range list {
-		t := -looks[i].Bits / qs[i].Minutes
-		if late {
-			t = qs[i].Minutes + looks[i].MinutesAfter(qs[i].Func, cost, near, &work)
-		}
-		if best < 0 || t < total {
-			best, total = i, t
-		}
-	}
+	w := &weigher{h: h, p: p, now: now, qs: qs, looks: looks, near: h.near(), cost: h.costs(), late: plan.Entropy(p.Class) < lateBits}
+	best, total := w.best()
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
-	if len(h.obs) > 0 && late && total > now0 && (topHolds(p.Class, fewPieces) >= narrowEnough || topHolds(p.Class, 1) >= likelyOne) {
+	if len(h.obs) > 0 && w.late && total > w.lookNow() && narrow(p.Class, 1) {
 		return h.inspect(p, "looking costs less than another reading")
 	}
 	if touch := h.touchFirst(&qs[best], now); touch != nil {
@@ -373,35 +350,27 @@ const (
 	likelyOne    = 0.75
 )
 
-// topHolds is what the n likeliest classes hold together.
-func topHolds(p []float64, n int) float64 {
-	sum := 0.0
-	for i, c := range byBelief(p) {
-		if i == n {
-			break
-		}
-		sum += p[c]
-	}
-	return sum
+// narrow says whether so little is left of a belief, of sum in all, that a hunt
+// may end in looking.
+func narrow(p []float64, sum float64) bool {
+	return topHolds(p, fewPieces) >= narrowEnough*sum || topHolds(p, 1) >= likelyOne*sum
 }
 
-// lateBits is the entropy below which readings are weighed by the minutes that
-// they save, and above by bits per minute: far from the end, one reading alone
-// saves little of the looking that two or three save.
-const lateBits = 3.0
-
-// shortlist gives the questions worth a closer look, by bits per minute.
-func shortlist(qs []infer.Question, looks []infer.Outlook) []int {
-	var out []int
-	for i := range qs {
-		if looks[i].Bits > tooLittle {
-			out = append(out, i)
+// topHolds is what the n likeliest classes hold together, n at most fewPieces.
+func topHolds(p []float64, n int) float64 {
+	var top [fewPieces]float64 // the largest first
+	for _, x := range p {
+		for i := range top[:n] {
+			if x > top[i] {
+				x, top[i] = top[i], x
+			}
 		}
 	}
-	sort.SliceStable(out, func(a, b int) bool {
-		return looks[out[a]].Bits/qs[out[a]].Minutes > looks[out[b]].Bits/qs[out[b]].Minutes
-	})
-	return out[:min(12, len(out))]
+	sum := 0.0
+	for _, x := range top[:n] {
+		sum += x
+	}
+	return sum
 }
 
 // near says which classes come cheaper once another was looked at: lifting a

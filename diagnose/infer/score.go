@@ -23,12 +23,16 @@ type Question struct {
 // Outlook is what a question is worth and what it is expected to show.
 type Outlook struct {
 	Bits float64 // information about what would be lifted
+	// Told is the information about what is wrong and where, of a beeper alone:
+	// which rail is open tells nothing yet of what would be lifted.
+	Told float64
 	// By group of hypotheses: weight, decision class, and what the reading
 	// would be. For a beeper Beep is the probability of a tone. Over is that of
 	// no path or more than the limit.
 	Weight   []float64
 	Class    []int
-	Members  [][]int // every class that a row of neighbours holds
+	Members  [][]int  // every class that a row of neighbours holds
+	Line     []string // what it lies along: what is wrong, on which rails
 	Mean, SD []float64
 	Beep     []float64
 	Over     []float64
@@ -149,6 +153,7 @@ type scoreRow struct {
 	weight  float64
 	span    float64 // pieces
 	members []int   // classes
+	line    string
 }
 
 // rowsOf lists the groups of a frame and the pairs that have weight.
@@ -158,16 +163,25 @@ func (e *Engine) rowsOf(f *frame, p *Posterior, pairs []Pair) []scoreRow {
 		g := &f.groups[gi]
 		h := &e.Hypos[g.lead]
 		if w := g.weightOf(p.Hypo); w > 0 {
-			out = append(out, scoreRow{h, meanSeverity(h.sevs, p.Severity[g.lead]), w, g.span, e.classesOf(g)})
+			out = append(out, scoreRow{h, meanSeverity(h.sevs, p.Severity[g.lead]), w, g.span, e.classesOf(g), e.lineOf(h)})
 		}
 	}
 	for i := range pairs {
 		if pairs[i].P > 0 {
 			a, b := &e.Hypos[pairs[i].A], &e.Hypos[pairs[i].B]
-			out = append(out, scoreRow{&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class}})
+			out = append(out, scoreRow{&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class}, ""})
 		}
 	}
 	return out
+}
+
+// lineOf is what a hypothesis lies along.
+func (e *Engine) lineOf(h *Hypo) string {
+	if h.Suspect < 0 {
+		return ""
+	}
+	s := &e.Suspects[h.Suspect]
+	return string(s.Mode) + " " + s.Rail
 }
 
 // classesOf lists the classes of a group, each once.
@@ -184,10 +198,12 @@ func (e *Engine) classesOf(g *group) []int {
 // reserve makes room for what the rows predict.
 func (o *Outlook) reserve(rows []scoreRow) {
 	n := len(rows)
+	o.Line = make([]string, n)
 	o.Weight, o.Class, o.Members = make([]float64, n), make([]int, n), make([][]int, n)
 	o.Mean, o.SD, o.Beep, o.Over = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	for i := range rows {
 		o.Weight[i], o.Class[i], o.Members[i] = rows[i].weight, rows[i].hypo.Class, rows[i].members
+		o.Line[i] = rows[i].line
 	}
 }
 
@@ -495,6 +511,11 @@ func (o *Outlook) weigh(fn meter.Function, n int, work *plan.Scratch) {
 	if any {
 		o.Bits = plan.MutualInformationDiscrete(o.Class, o.Weight, [][]float64{yes, no}, n, work)
 		if fn == meter.Beeper {
+			row := make([]int, len(o.Weight))
+			for i := range row {
+				row[i] = i
+			}
+			o.Told = plan.MutualInformationDiscrete(row, o.Weight, [][]float64{yes, no}, len(row), work)
 			return
 		}
 	}

@@ -29,11 +29,13 @@ type gwNode struct {
 // garsiaWachsDepths merges, at each step, the first pair whose left weight is
 // at most that of the node two to the right, and moves the new node left past
 // all smaller ones. Only the depths of the leaves are kept.
+//
+// It reckons in whole numbers: where sums are rounded, equal weights can compare
+// one way here and another way there, and the depths then belong to no tree.
 func garsiaWachsDepths(weight []float64) []int {
 	n := len(weight)
 	nodes := make([]gwNode, 0, 2*n)
-	for _, w := range weight {
-		mustWeight(w)
+	for _, w := range whole(weight) {
 		nodes = append(nodes, gwNode{w, -1, -1})
 	}
 	// stack holds the nodes met so far; it never contains a pair to merge
@@ -68,6 +70,23 @@ func garsiaWachsDepths(weight []float64) []int {
 		combine(len(stack) - 1)
 	}
 	return leafDepths(nodes, n)
+}
+
+// whole scales weights to whole numbers whose sums are all exact, below 2^52.
+func whole(weight []float64) []float64 {
+	most := 0.0
+	for _, w := range weight {
+		mustWeight(w)
+		most = math.Max(most, w)
+	}
+	out := make([]float64, len(weight))
+	if most == 0 {
+		return out
+	}
+	for i, w := range weight {
+		out[i] = math.Round(w / most * (1 << 52) / float64(len(weight)))
+	}
+	return out
 }
 
 // leafDepths walks the merge tree from its root (the last node) down.

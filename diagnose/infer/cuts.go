@@ -1,0 +1,112 @@
+package infer
+
+import (
+	"cmp"
+	"slices"
+
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/plan"
+)
+
+// Look says what it costs to look at classes one by one until the bad one is
+// found, times their weight, and whether a hunt may end so.
+type Look func(classes []int, weight []float64) (float64, bool)
+
+const (
+	// mostSlots is up to how many places cuts and looks are planned together;
+	// past it looks are far away, and cuts alone are planned.
+	mostSlots = 64
+	// ways is into how many outcomes a reading that is a number is cut.
+	ways = 4
+	// tooFaint is the part of the belief below which a place is left out of a
+	// plan.
+	tooFaint = 1e-4
+)
+
+// CutsAfter is what a hunt is expected to cost once the answer to a question is
+// known: the best plan of cuts at cut each, which tell the places before from
+// those after, and of looks at the end. Places stand rail by rail, in the order
+// of the track: on a run without branches the plan is the best there is;
+// elsewhere it takes a cut between two neighbours of that order to be one cut,
+// which may need more. belief is that of the classes now.
+func (o *Outlook) CutsAfter(fn meter.Function, belief []float64, cut float64, look Look) float64 {
+	cutsAlone := len(o.slots(o.Weight, belief)) > mostSlots
+	acc := 0.0
+	for _, b := range o.Branches(fn, ways) {
+		slots := o.slots(b.Weight, belief)
+		weight := make([]float64, len(slots))
+		for i := range slots {
+			weight[i] = slots[i].weight
+		}
+		if cutsAlone {
+			acc += b.P * cut * plan.GarsiaWachs(weight).Cost(weight, nil)
+			continue
+		}
+		acc += b.P * plan.CutsThenLook(weight, cut, func(lo, hi int) (float64, bool) { return look(together(slots[lo:hi])) })
+	}
+	return acc
+}
+
+// slot is a place along a line that is cut: a class, on one rail or between two.
+type slot struct {
+	line   string
+	class  int
+	weight float64
+}
+
+// slots are the places of rows that weigh so, as parts of 1, without those that
+// hold next to nothing. A row shares its weight among its classes as the belief
+// does.
+func (o *Outlook) slots(weight, belief []float64) []slot {
+	var out []slot
+	all := 0.0
+	for i, w := range weight {
+		own := 0.0
+		for _, c := range o.Members[i] {
+			own += belief[c]
+		}
+		for _, c := range o.Members[i] {
+			if own > 0 {
+				out = append(out, slot{o.Line[i], c, w * belief[c] / own})
+			}
+		}
+		all += w
+	}
+	slices.SortStableFunc(out, func(a, b slot) int {
+		return cmp.Or(cmp.Compare(a.line, b.line), cmp.Compare(a.class, b.class))
+	})
+	return merged(out, all)
+}
+
+// merged adds up slots of one place and drops the faint.
+func merged(in []slot, all float64) []slot {
+	var sums []slot
+	for _, s := range in {
+		if n := len(sums); n > 0 && sums[n-1].line == s.line && sums[n-1].class == s.class {
+			sums[n-1].weight += s.weight
+		} else {
+			sums = append(sums, s)
+		}
+	}
+	out := sums[:0]
+	for _, s := range sums {
+		if s.weight > tooFaint*all {
+			s.weight /= all
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// together is the classes of a stretch of slots with their weights; a class
+// with places on several lines comes once.
+func together(slots []slot) (classes []int, weight []float64) {
+	for _, s := range slots {
+		if k := slices.Index(classes, s.class); k >= 0 {
+			weight[k] += s.weight
+			continue
+		}
+		classes, weight = append(classes, s.class), append(weight, s.weight)
+	}
+	return classes, weight
+}
