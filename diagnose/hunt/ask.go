@@ -210,12 +210,20 @@ func (h *Hunt) namesOf(o *infer.Outlook, idx []int) string {
 
 func round2(x float64) float64 { return math.Round(x*100) / 100 }
 
+// railTold is how many bits a beep tells of what is wrong, beyond those of which
+// piece, from which that is said.
+const railTold = 0.3
+
 // why explains the choice in the user's terms, with figures.
 func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
 	worth := fmt.Sprintf(" (%.1f bits in %s)", o.Bits, unit.FormatMinutes(q.Minutes))
 	switch {
 	case q.Func == meter.Beeper && len(rows) == 2:
-		return fmt.Sprintf("splits what is left %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P) + worth
+		why := fmt.Sprintf("splits what is left %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P)
+		if !h.shortHunt() && o.Told > o.Bits+railTold {
+			why += ", and tells rail from rail"
+		}
+		return why + worth
 	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
 		return "the lamp's current drops the same from piece to piece until it reaches the short (on a loop from both sides), and nothing past it: the more it shows, the more of the way to the short lies between the probes" + worth
 	case len(q.Setup.Loads) > 0:
