@@ -3,8 +3,6 @@ package hunt
 import (
 	"fmt"
 	"math"
-	"sort"
-	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
@@ -59,143 +57,73 @@ func (h *Hunt) dial(f meter.Function) string {
 	return kind + " " + string(f)
 }
 
-// outcomes puts the predictions into a few rows.
+// outcomes puts what a reading may show into a few rows that no reading is in
+// two of.
 func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
+	all := 0.0
+	for _, w := range o.Weight {
+		all += w
+	}
+	part := func(of func(i int) float64) (mass []float64, p float64) {
+		for i, w := range o.Weight {
+			mass = append(mass, w*of(i))
+			p += w * of(i)
+		}
+		return mass, p / all
+	}
 	if q.Func == meter.Beeper {
-		return h.beepOrSilent(o)
+		beep, p := part(func(i int) float64 { return o.Beep[i] })
+		silent, _ := part(func(i int) float64 { return 1 - o.Beep[i] })
+		return []Outcome{{"beep", round2(p), h.namesOf(o, beep)}, {"silent", round2(1 - p), h.namesOf(o, silent)}}
 	}
-	rows := h.openRow(o)
-	var idx []int
-	sum, all := 0.0, 0.0
-	for i := range o.Weight {
-		all += o.Weight[i]
-		if !o.Open(i) {
-			idx = append(idx, i)
-			sum += o.Weight[i]
-		}
+	rows := []Outcome{}
+	if over, p := part(func(i int) float64 { return o.Over[i] }); p >= seldom {
+		rows = append(rows, Outcome{"OL", round2(p), h.namesOf(o, over)})
 	}
-	sort.SliceStable(idx, func(a, b int) bool { return o.Mean[idx[a]] < o.Mean[idx[b]] })
-	for _, c := range h.cutRows(q, o, idx, sum) {
-		w := 0.0
-		for _, i := range c {
-			w += o.Weight[i]
-		}
-		rows = append(rows, Outcome{Shows: h.showing(q, o, c[0], c[len(c)-1]), P: round2(w / all), Means: h.namesOf(o, c)})
-	}
-	return rows
+	return append(rows, h.numberRows(q, o, all)...)
 }
 
-// cutRows cuts predictions, in order, into about three rows of equal weight;
-// rows that no meter would tell apart are one.
-func (h *Hunt) cutRows(q *infer.Question, o *infer.Outlook, idx []int, sum float64) [][]int {
-	var out [][]int
-	from := 0 // in idx, where the last row begins
-	for lo := 0; lo < len(idx); {
-		hi, acc := lo, 0.0
-		for hi < len(idx) && (acc < sum/3 || hi == lo) && (hi == lo || !apart(o, idx[hi-1], idx[hi])) {
-			acc += o.Weight[idx[hi]]
-			hi++
+// seldom is how seldom an outcome may come up before it has no row.
+const seldom = 0.005
+
+// numberRows are the rows of a reading that is a number.
+func (h *Hunt) numberRows(q *infer.Question, o *infer.Outlook, all float64) []Outcome {
+	m := h.mixtureOf(q, o)
+	if len(m.rows) == 0 {
+		return nil
+	}
+	var out []Outcome
+	from := math.Inf(-1)
+	for _, to := range append(m.borders(), math.Inf(1)) {
+		inside, sum := m.between(from, to)
+		if sum >= seldom*all {
+			mass := make([]float64, len(o.Weight))
+			for k, i := range m.rows {
+				mass[i] = inside[k]
+			}
+			out = append(out, Outcome{m.showing(from, to, unit.Setting(q.Func).Unit()), round2(sum / all), h.namesOf(o, mass)})
 		}
-		if n := len(out); n > 0 && h.alike(q, o, out[n-1], idx[lo:hi]) {
-			out[n-1] = idx[from:hi]
-		} else {
-			out, from = append(out, idx[lo:hi]), lo
-		}
-		lo = hi
+		from = to
 	}
 	return out
 }
 
-// alike says whether two rows look the same to whoever reads the meter.
-func (h *Hunt) alike(q *infer.Question, o *infer.Outlook, a, b []int) bool {
-	x := span{h.reach(o, q, a[0]).from, h.reach(o, q, a[len(a)-1]).to}
-	y := span{h.reach(o, q, b[0]).from, h.reach(o, q, b[len(b)-1]).to}
-	return overlap(x, y) > 0.6 || h.showing(q, o, a[0], a[len(a)-1]) == h.showing(q, o, b[0], b[len(b)-1])
-}
-
-// apart says whether two predictions, the lower first, are told apart at a
-// glance: each then has a row of its own.
-func apart(o *infer.Outlook, lo, hi int) bool {
-	return o.Mean[hi]-o.Mean[lo] > 5*(o.SD[lo]+o.SD[hi])
-}
-
-// span is what the meter may show, from the least to the most.
-type span struct{ from, to float64 }
-
-// reach is the span of one prediction.
-func (h *Hunt) reach(o *infer.Outlook, q *infer.Question, i int) span {
-	s := span{o.Mean[i] - o.SD[i], o.Mean[i] + o.SD[i]}
-	if h.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
-		s.from = math.Max(s.from, 0)
-	}
-	return s
-}
-
-// overlap is how much of the narrower of two spans lies in the other.
-func overlap(a, b span) float64 {
-	common := math.Min(a.to, b.to) - math.Max(a.from, b.from)
-	return common / math.Max(math.Min(a.to-a.from, b.to-b.from), 1e-12)
-}
-
-// showing says what the meter shows between two predictions: "about 3 mV"
-// where they are one to the eye, "under 5 mV" where the lower is nothing, else
-// "12 to 20 mV".
-func (h *Hunt) showing(q *infer.Question, o *infer.Outlook, lo, hi int) string {
-	u := unit.Setting(q.Func).Unit()
-	from, to := h.reach(o, q, lo).from, h.reach(o, q, hi).to
-	a, b := unit.FormatDigits(from, u, 2), unit.FormatDigits(to, u, 2)
-	number := func(s string) string { return strings.SplitN(s, " ", 2)[0] }
-	switch {
-	case a == b || to-from < 0.1*math.Abs(to):
-		return "about " + unit.FormatDigits((from+to)/2, u, 2)
-	case from == 0 || from >= 0 && from < 0.03*to:
-		return "under " + b
-	case strings.HasSuffix(a, strings.TrimPrefix(b, number(b))):
-		return number(a) + " to " + b
-	}
-	return a + " to " + b
-}
-
-func (h *Hunt) openRow(o *infer.Outlook) []Outcome {
-	var idx []int
-	p, all := 0.0, 0.0
-	for i := range o.Weight {
-		all += o.Weight[i]
-		if o.Open(i) {
-			idx = append(idx, i)
-			p += o.Weight[i]
+// namesOf says what an outcome means by the mass that each row has in it,
+// leaving out what hardly counts.
+func (h *Hunt) namesOf(o *infer.Outlook, mass []float64) string {
+	top, piece := 0.0, 0.0 // what lies on no piece may outweigh all single pieces
+	for i, x := range mass {
+		top = math.Max(top, x)
+		if h.engine.ClassPiece[o.Class[i]] >= 0 {
+			piece = math.Max(piece, x)
 		}
 	}
-	if p <= 0 {
-		return []Outcome{}
-	}
-	return []Outcome{{Shows: "OL", P: round2(p / all), Means: h.namesOf(o, idx)}}
-}
-
-func (h *Hunt) beepOrSilent(o *infer.Outlook) []Outcome {
-	var a, b []int
-	pa, all := 0.0, 0.0
-	for i := range o.Weight {
-		all += o.Weight[i]
-		pa += o.Weight[i] * o.Beep[i]
-		if o.Beep[i] >= 0.5 {
-			a = append(a, i)
-		} else {
-			b = append(b, i)
-		}
-	}
-	return []Outcome{{Shows: "beep", P: round2(pa / all), Means: h.namesOf(o, a)}, {Shows: "silent", P: round2(1 - pa/all), Means: h.namesOf(o, b)}}
-}
-
-// namesOf says what a set of groups means, leaving out what hardly counts.
-func (h *Hunt) namesOf(o *infer.Outlook, idx []int) string {
-	top := 0.0
-	for _, i := range idx {
-		top = math.Max(top, o.Weight[i])
+	if piece >= hardlyCounts*top {
+		top = piece
 	}
 	var classes []int
-	for _, i := range idx {
-		if o.Weight[i] >= 0.05*top {
+	for i, x := range mass {
+		if x > 0 && x >= hardlyCounts*top {
 			classes = append(classes, o.Members[i]...)
 		}
 	}
@@ -207,6 +135,9 @@ func (h *Hunt) namesOf(o *infer.Outlook, idx []int) string {
 	}
 	return "the fault is off the track"
 }
+
+// hardlyCounts is how little mass, beside the likeliest row, is left out.
+const hardlyCounts = 0.05
 
 func round2(x float64) float64 { return math.Round(x*100) / 100 }
 

@@ -1,0 +1,243 @@
+package hunt
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/plan"
+	"fishplate/diagnose/unit"
+)
+
+// mixture is what a reading that is a number may be: predictions, each with its
+// mass, mean and standard deviation.
+type mixture struct {
+	rows           []int // in the outlook
+	mass, mean, sd []float64
+	all            float64
+	class          []int
+	least          float64 // the meter shows nothing below, -Inf for no such limit
+	step           float64 // last digit of the display
+}
+
+// mixtureOf takes the part of each prediction that is not over the limit.
+func (h *Hunt) mixtureOf(q *infer.Question, o *infer.Outlook) *mixture {
+	m := &mixture{least: math.Inf(-1), step: h.engine.Model.Meter.Of(q.Func).Step}
+	if h.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
+		m.least = 0
+	}
+	for i, w := range o.Weight {
+		if w *= 1 - o.Over[i]; w > 0 {
+			m.rows = append(m.rows, i)
+			m.mass, m.mean, m.sd = append(m.mass, w), append(m.mean, o.Mean[i]), append(m.sd, o.SD[i])
+			m.class = append(m.class, o.Class[i])
+			m.all += w
+		}
+	}
+	return m
+}
+
+// below is the mass of prediction i under v.
+func (m *mixture) below(i int, v float64) float64 {
+	if v <= m.least {
+		return 0
+	}
+	return m.mass[i] * normalBelow((v-m.mean[i])/m.sd[i])
+}
+
+func normalBelow(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
+
+// under is the mass of all predictions under v.
+func (m *mixture) under(v float64) float64 {
+	sum := 0.0
+	for i := range m.mass {
+		sum += m.below(i, v)
+	}
+	return sum
+}
+
+// quantile is where a part of the mass lies below, by halving.
+func (m *mixture) quantile(part float64) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := range m.mean {
+		lo, hi = min(lo, m.mean[i]-8*m.sd[i]), max(hi, m.mean[i]+8*m.sd[i])
+	}
+	lo = max(lo, m.least)
+	for range 60 {
+		if mid := (lo + hi) / 2; m.under(mid) < part*m.all {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
+}
+
+const (
+	// borderSteps is at how many quantiles a border between two rows may lie.
+	borderSteps = 24
+	// worthARow is the part of what the rows tell that a row more must add, and
+	// worthTwo the bits that two must tell to be two.
+	worthARow, worthTwo = 0.07, 0.08
+)
+
+// borders are the readings, two at most, between the rows of what a meter may
+// show: those that tell the classes apart best, at numbers of two digits.
+func (m *mixture) borders() []float64 {
+	at := m.places()
+	cum := make([][]float64, len(at)) // by place: the mass of each prediction under it
+	for k, v := range at {
+		cum[k] = make([]float64, len(m.mass))
+		for i := range m.mass {
+			cum[k][i] = m.below(i, v)
+		}
+	}
+	var one, two []float64
+	told1, told2 := 0.0, 0.0
+	for a := range at {
+		if t := m.told(cum[a]); t > told1 {
+			told1, one = t, at[a:a+1]
+		}
+		for b := a + 1; b < len(at); b++ {
+			if t := m.told(cum[a], cum[b]); t > told2 {
+				told2, two = t, []float64{at[a], at[b]}
+			}
+		}
+	}
+	if told2 >= worthTwo && told2-told1 > worthARow*told2 {
+		return two
+	}
+	if told1 < worthTwo {
+		return nil
+	}
+	return slices.Clone(one)
+}
+
+// places are the readings of two digits at even steps of the mass.
+func (m *mixture) places() []float64 {
+	var out []float64
+	for k := 1; k < borderSteps; k++ {
+		v := m.readable(m.quantile(float64(k) / borderSteps))
+		if v > m.least && (len(out) == 0 || v > out[len(out)-1]) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// readable rounds to two digits, and to what the display shows.
+func (m *mixture) readable(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	step := max(math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1), m.step)
+	return math.Round(v/step) * step
+}
+
+// told is how many bits it tells of the class between which of the borders, by
+// the mass of each prediction under each, a reading lies.
+func (m *mixture) told(under ...[]float64) float64 {
+	classes := map[int]int{}
+	for _, c := range m.class {
+		if _, ok := classes[c]; !ok {
+			classes[c] = len(classes)
+		}
+	}
+	bits := m.entropy(classes, nil, nil)
+	for k := 0; k <= len(under); k++ {
+		var from, to []float64
+		if k > 0 {
+			from = under[k-1]
+		}
+		if k < len(under) {
+			to = under[k]
+		}
+		bits -= m.entropy(classes, from, to)
+	}
+	return bits
+}
+
+// entropy is that of the classes between two borders, in bits, times the part
+// of the mass there.
+func (m *mixture) entropy(classes map[int]int, from, to []float64) float64 {
+	by := make([]float64, len(classes))
+	sum := 0.0
+	for i := range m.mass {
+		x := m.mass[i]
+		if to != nil {
+			x = to[i]
+		}
+		if from != nil {
+			x -= from[i]
+		}
+		x = max(x, 0)
+		by[classes[m.class[i]]] += x
+		sum += x
+	}
+	if sum <= 0 {
+		return 0
+	}
+	return sum / m.all * plan.Entropy(by)
+}
+
+// between is the mass of each prediction from one reading to another.
+func (m *mixture) between(from, to float64) (mass []float64, sum float64) {
+	mass = make([]float64, len(m.mass))
+	for i := range mass {
+		mass[i] = max(m.below(i, to)-m.below(i, from), 0)
+		sum += mass[i]
+	}
+	return mass, sum
+}
+
+// inner is where a part of the mass between two readings lies below.
+func (m *mixture) inner(from, to, part float64) float64 {
+	a, b := m.under(from), m.under(to)
+	return m.quantile((a + part*(b-a)) / m.all)
+}
+
+// farOff is how far a border must be from what a row shows, beside how wide that
+// is, for the border not to be named.
+const farOff = 2
+
+// showing says what a row shows: "about 3 mV" where it is one number to the
+// eye, "under 5 mV", "12 to 20 mV", "over 20 mV"; where nothing lies near a border,
+// the numbers that come up.
+func (m *mixture) showing(from, to float64, u unit.Unit) string {
+	low, high := m.readable(m.inner(from, to, 0.05)), m.readable(m.inner(from, to, 0.95))
+	wide := high - low
+	switch {
+	case wide < 0.1*math.Abs(high) || unit.FormatDigits(low, u, 2) == unit.FormatDigits(high, u, 2):
+		return "about " + unit.FormatDigits(m.readable((low+high)/2), u, 2)
+	case math.IsInf(from, -1) && (math.IsInf(to, 1) || to-high > farOff*wide):
+		return upTo(low, high, u)
+	case !math.IsInf(from, -1) && low-from > farOff*wide || !math.IsInf(to, 1) && to-high > farOff*wide:
+		return fromTo(low, high, u)
+	case math.IsInf(from, -1):
+		return "under " + unit.FormatDigits(to, u, 2)
+	case math.IsInf(to, 1):
+		return "over " + unit.FormatDigits(from, u, 2)
+	}
+	return fromTo(from, to, u)
+}
+
+// fromTo writes two numbers of one unit: "12 to 20 mV".
+func fromTo(low, high float64, u unit.Unit) string {
+	a, b := unit.FormatDigits(low, u, 2), unit.FormatDigits(high, u, 2)
+	number := strings.SplitN(b, " ", 2)[0]
+	if a == "0" || strings.HasSuffix(a, strings.TrimPrefix(b, number)) {
+		return strings.SplitN(a, " ", 2)[0] + " to " + b
+	}
+	return a + " to " + b
+}
+
+// upTo is fromTo for a row without a border under it: "under 20 mV" where the
+// lower is next to nothing.
+func upTo(low, high float64, u unit.Unit) string {
+	if low >= 0 && low < 0.03*high {
+		return "under " + unit.FormatDigits(high, u, 2)
+	}
+	return fromTo(low, high, u)
+}
