@@ -44,8 +44,7 @@ func (w *weigher) best() (best int, total float64) {
 	case len(list) == 0:
 		return -1, 0
 	case cuts && (!w.h.shortHunt() || w.h.loops(&w.now) <= fewLoops):
-		cut, look := w.cutMinutes(list), w.lookAtEnd()
-		return w.least(list, func(i int) float64 { return w.looks[i].CutsAfter(w.qs[i].Func, w.p.Class, cut, look) })
+		return w.least(list, w.planned(list))
 	case w.late:
 		return w.least(list, func(i int) float64 { return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work) })
 	case cuts:
@@ -83,6 +82,38 @@ func (w *weigher) least(list []int, after func(i int) float64) (best int, total 
 		}
 	}
 	return best, total
+}
+
+// planned is the minutes of the best plan of cuts and looks after a question;
+// those that part the places alike are worked out once.
+func (w *weigher) planned(list []int) func(i int) float64 {
+	cut, look := w.cutMinutes(list), w.lookAtEnd()
+	var known []int
+	after := map[int]float64{}
+	return func(i int) float64 {
+		for _, k := range known {
+			if w.alike(i, k) {
+				return after[k]
+			}
+		}
+		known = append(known, i)
+		after[i] = w.looks[i].CutsAfter(w.qs[i].Func, w.p.Class, cut, look)
+		return after[i]
+	}
+}
+
+// alike says whether two beeps part the places in the same two.
+func (w *weigher) alike(i, k int) bool {
+	a, b := w.looks[i].Beep, w.looks[k].Beep
+	if w.qs[i].Func != meter.Beeper || w.qs[k].Func != meter.Beeper || len(a) != len(b) {
+		return false
+	}
+	same, other := true, true
+	for r := range a {
+		same = same && a[r] == b[r]
+		other = other && a[r] == 1-b[r]
+	}
+	return same || other
 }
 
 // lookNow is the expected minutes of looking without another reading.

@@ -86,3 +86,23 @@ func BenchmarkLaterSuggestion(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkLaterCut is the same with a beeper alone, where the whole of the hunt
+// is planned.
+func BenchmarkLaterCut(b *testing.B) {
+	for _, n := range []int{60, 200, 1000} {
+		l := ring(b, n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			for b.Loop() {
+				b.StopTimer()
+				h := hunt.New(l, hunt.Kit{Beeper: true})
+				require.NoError(b, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+				require.NoError(b, h.Apply(hunt.Event{Reading: "beep"}))
+				require.NotNil(b, h.View().Step.Ask)
+				b.StartTimer()
+				require.NoError(b, h.Apply(hunt.Event{Reading: "beep"}))
+				h.View()
+			}
+		})
+	}
+}

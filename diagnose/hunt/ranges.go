@@ -65,7 +65,7 @@ func (m *mixture) quantile(part float64) float64 {
 		lo, hi = min(lo, m.mean[i]-8*m.sd[i]), max(hi, m.mean[i]+8*m.sd[i])
 	}
 	lo = max(lo, m.least)
-	for range 60 {
+	for range 36 {
 		if mid := (lo + hi) / 2; m.under(mid) < part*m.all {
 			lo = mid
 		} else {
@@ -87,21 +87,17 @@ const (
 // show: those that tell the classes apart best, at numbers of two digits.
 func (m *mixture) borders() []float64 {
 	at := m.places()
-	cum := make([][]float64, len(at)) // by place: the mass of each prediction under it
-	for k, v := range at {
-		cum[k] = make([]float64, len(m.mass))
-		for i := range m.mass {
-			cum[k][i] = m.below(i, v)
-		}
-	}
+	left := m.lefts(at) // left[a][b]: the doubt left between place a-1 and place b
+	n := len(at)
+	whole := left[0][n]
 	var one, two []float64
 	told1, told2 := 0.0, 0.0
 	for a := range at {
-		if t := m.told(cum[a]); t > told1 {
+		if t := whole - left[0][a] - left[a+1][n]; t > told1 {
 			told1, one = t, at[a:a+1]
 		}
-		for b := a + 1; b < len(at); b++ {
-			if t := m.told(cum[a], cum[b]); t > told2 {
+		for b := a + 1; b < n; b++ {
+			if t := whole - left[0][a] - left[a+1][b] - left[b+1][n]; t > told2 {
 				told2, two = t, []float64{at[a], at[b]}
 			}
 		}
@@ -136,50 +132,46 @@ func (m *mixture) readable(v float64) float64 {
 	return math.Round(v/step) * step
 }
 
-// told is how many bits it tells of the class between which of the borders, by
-// the mass of each prediction under each, a reading lies.
-func (m *mixture) told(under ...[]float64) float64 {
-	classes := map[int]int{}
-	for _, c := range m.class {
-		if _, ok := classes[c]; !ok {
-			classes[c] = len(classes)
+// lefts is the entropy of the classes, in bits, times the part of the mass, of
+// readings from one place to another: [a][b] from place a-1 to place b, where -1
+// and the last are the ends.
+func (m *mixture) lefts(at []float64) [][]float64 {
+	number := map[int]int{}
+	class := make([]int, len(m.class))
+	for i, c := range m.class {
+		if _, ok := number[c]; !ok {
+			number[c] = len(number)
+		}
+		class[i] = number[c]
+	}
+	under := make([][]float64, len(at)+2) // by place, from the lower end: the mass of each class
+	for k := range under {
+		under[k] = make([]float64, len(number))
+		for i, c := range class {
+			switch {
+			case k > len(at):
+				under[k][c] += m.mass[i]
+			case k > 0:
+				under[k][c] += m.below(i, at[k-1])
+			}
 		}
 	}
-	bits := m.entropy(classes, nil, nil)
-	for k := 0; k <= len(under); k++ {
-		var from, to []float64
-		if k > 0 {
-			from = under[k-1]
+	out := make([][]float64, len(at)+1)
+	by := make([]float64, len(number))
+	for a := range out {
+		out[a] = make([]float64, len(at)+1)
+		for b := a; b <= len(at); b++ {
+			sum := 0.0
+			for c := range by {
+				by[c] = max(under[b+1][c]-under[a][c], 0)
+				sum += by[c]
+			}
+			if sum > 0 {
+				out[a][b] = sum / m.all * plan.Entropy(by)
+			}
 		}
-		if k < len(under) {
-			to = under[k]
-		}
-		bits -= m.entropy(classes, from, to)
 	}
-	return bits
-}
-
-// entropy is that of the classes between two borders, in bits, times the part
-// of the mass there.
-func (m *mixture) entropy(classes map[int]int, from, to []float64) float64 {
-	by := make([]float64, len(classes))
-	sum := 0.0
-	for i := range m.mass {
-		x := m.mass[i]
-		if to != nil {
-			x = to[i]
-		}
-		if from != nil {
-			x -= from[i]
-		}
-		x = max(x, 0)
-		by[classes[m.class[i]]] += x
-		sum += x
-	}
-	if sum <= 0 {
-		return 0
-	}
-	return sum / m.all * plan.Entropy(by)
+	return out
 }
 
 // between is the mass of each prediction from one reading to another.

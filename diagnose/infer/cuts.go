@@ -34,15 +34,20 @@ func (o *Outlook) CutsAfter(fn meter.Function, belief []float64, cut float64, lo
 	acc := 0.0
 	for _, b := range o.Branches(fn, ways) {
 		slots := o.slots(b.Weight, belief)
-		weight := make([]float64, len(slots))
+		classes, weight := make([]int, len(slots)), make([]float64, len(slots))
 		for i := range slots {
-			weight[i] = slots[i].weight
+			classes[i], weight[i] = slots[i].class, slots[i].weight
 		}
 		if cutsAlone {
 			acc += b.P * cut * plan.GarsiaWachs(weight).Cost(weight, nil)
 			continue
 		}
-		acc += b.P * plan.CutsThenLook(weight, cut, func(lo, hi int) (float64, bool) { return look(together(slots[lo:hi])) })
+		acc += b.P * plan.CutsThenLook(weight, cut, func(lo, hi int) (float64, bool) {
+			if slots[lo].line == slots[hi-1].line {
+				return look(classes[lo:hi], weight[lo:hi])
+			}
+			return look(together(slots[lo:hi]))
+		})
 	}
 	return acc
 }
