@@ -97,7 +97,7 @@ func (w *weigher) planned(list []int) func(i int) float64 {
 			}
 		}
 		known = append(known, i)
-		after[i] = w.looks[i].CutsAfter(w.qs[i].Func, w.p.Class, cut, look)
+		after[i] = w.looks[i].CutsAfter(w.qs[i].Func, cut, look)
 		return after[i]
 	}
 }

@@ -171,7 +171,7 @@ func beeps(t *testing.T, e *infer.Engine, qs []infer.Question, bench *simulate.B
 			if o.Told < 1e-6 {
 				continue
 			}
-			if left := o.CutsAfter(meter.Beeper, p.Class, 1, untilOne); best < 0 || left < least-1e-9 {
+			if left := o.CutsAfter(meter.Beeper, 1, untilOne); best < 0 || left < least-1e-9 {
 				best, least = i, left
 			}
 		}

@@ -28,12 +28,12 @@ const (
 // those after, and of looks at the end. Places stand rail by rail, in the order
 // of the track: on a run without branches the plan is the best there is;
 // elsewhere it takes a cut between two neighbours of that order to be one cut,
-// which may need more. belief is that of the classes now.
-func (o *Outlook) CutsAfter(fn meter.Function, belief []float64, cut float64, look Look) float64 {
-	cutsAlone := len(o.slots(o.Weight, belief)) > mostSlots
+// which may need more.
+func (o *Outlook) CutsAfter(fn meter.Function, cut float64, look Look) float64 {
+	cutsAlone := len(o.slots(o.Weight)) > mostSlots
 	acc := 0.0
 	for _, b := range o.Branches(fn, ways) {
-		slots := o.slots(b.Weight, belief)
+		slots := o.slots(b.Weight)
 		classes, weight := make([]int, len(slots)), make([]float64, len(slots))
 		for i := range slots {
 			classes[i], weight[i] = slots[i].class, slots[i].weight
@@ -60,20 +60,13 @@ type slot struct {
 }
 
 // slots are the places of rows that weigh so, as parts of 1, without those that
-// hold next to nothing. A row shares its weight among its classes as the belief
-// does.
-func (o *Outlook) slots(weight, belief []float64) []slot {
+// hold next to nothing.
+func (o *Outlook) slots(weight []float64) []slot {
 	var out []slot
 	all := 0.0
 	for i, w := range weight {
-		own := 0.0
-		for _, c := range o.Members[i] {
-			own += belief[c]
-		}
-		for _, c := range o.Members[i] {
-			if own > 0 {
-				out = append(out, slot{o.Line[i], c, w * belief[c] / own})
-			}
+		for k, c := range o.Members[i] {
+			out = append(out, slot{o.Line[i], c, w * o.Share[i][k]})
 		}
 		all += w
 	}

@@ -31,8 +31,9 @@ type Outlook struct {
 	// no path or more than the limit.
 	Weight   []float64
 	Class    []int
-	Members  [][]int  // every class that a row of neighbours holds
-	Line     []string // what it lies along: what is wrong, on which rails
+	Members  [][]int     // every class that a row of neighbours holds
+	Share    [][]float64 // the part of the row's weight that each of them has
+	Line     []string    // what it lies along: what is wrong, on which rails
 	Mean, SD []float64
 	Beep     []float64
 	Over     []float64
@@ -153,6 +154,7 @@ type scoreRow struct {
 	weight  float64
 	span    float64 // pieces
 	members []int   // classes
+	share   []float64
 	line    string
 }
 
@@ -163,13 +165,14 @@ func (e *Engine) rowsOf(f *frame, p *Posterior, pairs []Pair) []scoreRow {
 		g := &f.groups[gi]
 		h := &e.Hypos[g.lead]
 		if w := g.weightOf(p.Hypo); w > 0 {
-			out = append(out, scoreRow{h, meanSeverity(h.sevs, p.Severity[g.lead]), w, g.span, e.classesOf(g), e.lineOf(h)})
+			members, share := e.classesOf(g, p.Hypo)
+			out = append(out, scoreRow{h, meanSeverity(h.sevs, p.Severity[g.lead]), w, g.span, members, share, e.lineOf(h)})
 		}
 	}
 	for i := range pairs {
 		if pairs[i].P > 0 {
 			a, b := &e.Hypos[pairs[i].A], &e.Hypos[pairs[i].B]
-			out = append(out, scoreRow{&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class}, ""})
+			out = append(out, scoreRow{&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class}, []float64{0.5, 0.5}, ""})
 		}
 	}
 	return out
@@ -184,26 +187,31 @@ func (e *Engine) lineOf(h *Hypo) string {
 	return string(s.Mode) + " " + s.Rail
 }
 
-// classesOf lists the classes of a group, each once.
-func (e *Engine) classesOf(g *group) []int {
-	var out []int
+// classesOf lists the classes of a group, each once, with the part of the
+// group's weight that each has.
+func (e *Engine) classesOf(g *group, weight []float64) (classes []int, share []float64) {
+	all := g.weightOf(weight)
 	for _, h := range g.hypos {
-		if c := e.Hypos[h].Class; !slices.Contains(out, c) {
-			out = append(out, c)
+		c := e.Hypos[h].Class
+		k := slices.Index(classes, c)
+		if k < 0 {
+			k = len(classes)
+			classes, share = append(classes, c), append(share, 0)
 		}
+		share[k] += weight[h] / all
 	}
-	return out
+	return classes, share
 }
 
 // reserve makes room for what the rows predict.
 func (o *Outlook) reserve(rows []scoreRow) {
 	n := len(rows)
-	o.Line = make([]string, n)
+	o.Line, o.Share = make([]string, n), make([][]float64, n)
 	o.Weight, o.Class, o.Members = make([]float64, n), make([]int, n), make([][]int, n)
 	o.Mean, o.SD, o.Beep, o.Over = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	for i := range rows {
 		o.Weight[i], o.Class[i], o.Members[i] = rows[i].weight, rows[i].hypo.Class, rows[i].members
-		o.Line[i] = rows[i].line
+		o.Line[i], o.Share[i] = rows[i].line, rows[i].share
 	}
 }
 
