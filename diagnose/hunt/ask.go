@@ -74,11 +74,11 @@ func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 	if q.Func == meter.Beeper {
 		beep, p := part(func(i int) float64 { return o.Beep[i] })
 		silent, _ := part(func(i int) float64 { return 1 - o.Beep[i] })
-		return []Outcome{{"beep", round2(p), h.namesOf(o, beep)}, {"silent", round2(1 - p), h.namesOf(o, silent)}}
+		return []Outcome{{"beep", round2(p), h.meaning(o, beep)}, {"silent", round2(1 - p), h.meaning(o, silent)}}
 	}
 	rows := []Outcome{}
 	if over, p := part(func(i int) float64 { return o.Over[i] }); p >= seldom {
-		rows = append(rows, Outcome{"OL", round2(p), h.namesOf(o, over)})
+		rows = append(rows, Outcome{"OL", round2(p), h.meaning(o, over)})
 	}
 	return append(rows, h.numberRows(q, o, all)...)
 }
@@ -101,49 +101,14 @@ func (h *Hunt) numberRows(q *infer.Question, o *infer.Outlook, all float64) []Ou
 			for k, i := range m.rows {
 				mass[i] = inside[k]
 			}
-			out = append(out, Outcome{m.showing(from, to, unit.Setting(q.Func).Unit()), round2(sum / all), h.namesOf(o, mass)})
+			out = append(out, Outcome{m.showing(from, to, unit.Setting(q.Func).Unit()), round2(sum / all), h.meaning(o, mass)})
 		}
 		from = to
 	}
 	return out
 }
 
-// namesOf says what an outcome means by the mass that each row has in it,
-// leaving out what hardly counts.
-func (h *Hunt) namesOf(o *infer.Outlook, mass []float64) string {
-	top, piece := 0.0, 0.0 // what lies on no piece may outweigh all single pieces
-	for i, x := range mass {
-		top = math.Max(top, x)
-		if h.engine.ClassPiece[o.Class[i]] >= 0 {
-			piece = math.Max(piece, x)
-		}
-	}
-	if piece >= hardlyCounts*top {
-		top = piece
-	}
-	var classes []int
-	for i, x := range mass {
-		if x > 0 && x >= hardlyCounts*top {
-			classes = append(classes, o.Members[i]...)
-		}
-	}
-	if len(classes) == 0 {
-		return "none of the likely places"
-	}
-	if names := h.spanNames(classes); names != infer.ClassOffTrack {
-		return "the fault is in or near " + names
-	}
-	return "the fault is off the track"
-}
-
-// hardlyCounts is how little mass, beside the likeliest row, is left out.
-const hardlyCounts = 0.05
-
 func round2(x float64) float64 { return math.Round(x*100) / 100 }
-
-// railTold is how many bits a beep tells of what is wrong, beyond those of which
-// piece, from which that is said.
-const railTold = 0.3
 
 // why explains the choice in the user's terms, with figures.
 func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
@@ -151,7 +116,7 @@ func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
 	switch {
 	case q.Func == meter.Beeper && len(rows) == 2:
 		why := fmt.Sprintf("splits what is left %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P)
-		if !h.shortHunt() && o.Told > o.Bits+railTold {
+		if h.tellsRail(o) {
 			why += ", and tells rail from rail"
 		}
 		return why + worth

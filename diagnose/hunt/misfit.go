@@ -94,10 +94,10 @@ func (h *Hunt) elsewhere() *infer.Posterior {
 
 // nothingThere says what to do when every likely place was good.
 func (h *Hunt) nothingThere() string {
-	var looked []int
-	for c := range h.engine.Classes {
+	looked := make([]float64, len(h.engine.Classes))
+	for c := range looked {
 		if h.notFound[h.engine.Classes[c]] > 0 {
-			looked = append(looked, c)
+			looked[c] = 1
 		}
 	}
 	out := "everything that the readings point to was looked at and is good (" + h.spanNames(looked) + "): "

@@ -355,7 +355,7 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 	}
 	f, ok := h.continuity()
 	if !ok {
-		return nil
+		return h.liveFirst(now)
 	}
 	for _, v := range h.engine.Cover(0) {
 		post := h.net.Posts[v.Supply]
@@ -382,6 +382,33 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 			a.Why = "the track reads sound with the accessories off their wires: read once with them back on, before the trains and the supply are blamed"
 			return a
 		}
+	}
+	return nil
+}
+
+// liveFirst is the reading across the posts behind the lamp, for a kit that has
+// nothing else to tell a track without a short from a lamp that is not lit: both
+// drop nothing along the rails. Nil where it was taken, or cannot be.
+func (h *Hunt) liveFirst(now conductor.Setup) *Ask {
+	dials := h.voltDials()
+	if !h.kit.Lamp || len(dials) == 0 {
+		return nil
+	}
+	for i, post := range h.net.Posts {
+		q := infer.Question{Setup: now.Clone(), Func: dials[0], Red: post[0], Black: post[1]}
+		q.Setup.Source, q.Setup.Loads, q.Setup.Also = h.lampOn(i), nil, nil
+		q.Minutes = h.minutes(&q, &now)
+		if h.readAt(&q) || h.skipped[questionKey(&q)] {
+			continue
+		}
+		full := "OL"
+		if q.Func == meter.Volts {
+			full = "about " + unit.FormatDigits(q.Setup.Source.Volts, unit.Volt, 2)
+		}
+		a := h.ask(&q, nil, now)
+		a.Why = "nothing seems to flow into the track. A lamp that is not in the circuit, a switch that is off or a probe that does not touch read the same: see that the posts of " + h.layout.Supplies[i].Name + " are live behind the lamp"
+		a.Expect = []Outcome{{Shows: full, P: 0.9, Means: "the posts are live, and nothing on the track draws current"}, {Shows: "next to nothing", P: 0.1, Means: "the posts are not live (look at the switch, the lamp and the probes), or the short lies across them"}}
+		return a
 	}
 	return nil
 }

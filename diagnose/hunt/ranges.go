@@ -194,22 +194,24 @@ func (m *mixture) inner(from, to, part float64) float64 {
 // is, for the border not to be named.
 const farOff = 2
 
-// showing says what a row shows: "about 3 mV" where it is one number to the
-// eye, "under 5 mV", "12 to 20 mV", "over 20 mV"; where nothing lies near a border,
-// the numbers that come up.
+// showing says what a row shows: "under 5 mV", "12 to 20 mV", "over 20 mV"; where
+// nothing lies near a border, the numbers that come up: "17 to 19 V", or "about 18
+// V" where they are one to the eye.
 func (m *mixture) showing(from, to float64, u unit.Unit) string {
 	low, high := m.readable(m.inner(from, to, 0.05)), m.readable(m.inner(from, to, 0.95))
-	wide := high - low
+	wide := max(high-low, m.step)
+	first, last := math.IsInf(from, -1), math.IsInf(to, 1)
+	far := (first || low-from > farOff*wide) && (last || to-high > farOff*wide)
 	switch {
-	case wide < 0.1*math.Abs(high) || unit.FormatDigits(low, u, 2) == unit.FormatDigits(high, u, 2):
+	case far && (wide < 0.1*math.Abs(high) || unit.FormatDigits(low, u, 2) == unit.FormatDigits(high, u, 2)):
 		return "about " + unit.FormatDigits(m.readable((low+high)/2), u, 2)
-	case math.IsInf(from, -1) && (math.IsInf(to, 1) || to-high > farOff*wide):
+	case far && (first || !last):
 		return upTo(low, high, u)
-	case !math.IsInf(from, -1) && low-from > farOff*wide || !math.IsInf(to, 1) && to-high > farOff*wide:
+	case far:
 		return fromTo(low, high, u)
-	case math.IsInf(from, -1):
+	case first:
 		return "under " + unit.FormatDigits(to, u, 2)
-	case math.IsInf(to, 1):
+	case last:
 		return "over " + unit.FormatDigits(from, u, 2)
 	}
 	return fromTo(from, to, u)
@@ -225,7 +227,7 @@ func fromTo(low, high float64, u unit.Unit) string {
 	return a + " to " + b
 }
 
-// upTo is fromTo for a row without a border under it: "under 20 mV" where the
+// upTo is fromTo for a row with nothing under it: "under 20 mV" where the
 // lower is next to nothing.
 func upTo(low, high float64, u unit.Unit) string {
 	if low >= 0 && low < 0.03*high {

@@ -3,7 +3,6 @@ package hunt
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -148,55 +147,14 @@ func (h *Hunt) summary(class []float64) string {
 	if n > 40 && n > len(class)/2 {
 		return "nearly everything is still possible"
 	}
-	return "most likely in " + h.spanNames(byBelief(class)[:n])
-}
-
-// spanNames puts classes together in rows of neighbouring pieces.
-func (h *Hunt) spanNames(classes []int) string {
-	in := make([]bool, len(h.layout.Pieces))
-	var other []string
-	for _, c := range classes {
-		if i := h.engine.ClassPiece[c]; i >= 0 {
-			in[i] = true
-		} else {
-			if name := h.engine.Classes[c]; !slices.Contains(other, name) {
-				other = append(other, name)
-			}
-		}
-	}
-	var parts []string
-	for _, r := range h.layout.Runs {
-		for a := 0; a < len(r.Pieces); a++ {
-			if !in[r.Pieces[a]] {
-				continue
-			}
-			b := a
-			for b+1 < len(r.Pieces) && in[r.Pieces[b+1]] {
-				b++
-			}
-			name := h.layout.Pieces[r.Pieces[a]].ID()
-			if b > a {
-				name += fmt.Sprintf(" to %d", h.layout.Pieces[r.Pieces[b]].Number)
-			}
-			parts = append(parts, name)
-			a = b
-		}
-	}
-	parts = append(parts, other...)
-	if len(parts) > 4 {
-		return strings.Join(parts[:3], ", ") + fmt.Sprintf(" and %d more places", len(parts)-3)
-	}
-	if len(parts) == 0 {
-		return "nothing in this file"
-	}
-	return strings.Join(parts, ", ")
+	return "most likely in " + h.spanNames(only(class, byBelief(class)[:n]))
 }
 
 func (h *Hunt) warnings(p *infer.Posterior) []string {
 	var out []string
 	for i, m := range p.Misread {
 		if m > 0.5 {
-			out = append(out, fmt.Sprintf("reading %d (%s) fits badly with the others", i+1, h.typed[i]))
+			out = append(out, fmt.Sprintf("reading %d (%s) %s", i+1, h.typed[i], h.oddly()))
 		}
 	}
 	if w := h.soundWarning(); w != "" {
@@ -216,7 +174,7 @@ const needMore = "volts alone cannot find a short, so there is nothing to read a
 
 // offTrack says where to look when the track reads sound.
 func (h *Hunt) offTrack() string {
-	out := "with every train off and the supply disconnected the track is sound: look at the trains, their wheels, the supply and its leads"
+	out := "with every train off the track is sound: look at the trains, their wheels, the supply and its leads"
 	if h.accessoriesUnproven() {
 		out += "; and at the accessories, which were off their wires: put them back one at a time, and whichever trips the breaker is shorted itself"
 	}
@@ -262,6 +220,14 @@ func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
 	return h.choose(p, now)
 }
 
+// oddly says what is odd about a reading.
+func (h *Hunt) oddly() string {
+	if len(h.obs) == 1 {
+		return "is not what any likely fault would show"
+	}
+	return "fits badly with the others"
+}
+
 // again asks to take a reading once more that fits badly with the rest.
 func (h *Hunt) again(p *infer.Posterior) *Ask {
 	worst := -1
@@ -279,7 +245,7 @@ func (h *Hunt) again(p *infer.Posterior) *Ask {
 	q.Minutes = h.minutes(&q, &now)
 	a := h.ask(&q, nil, now)
 	a.Expect, a.Bits = h.asks[worst].Expect, h.asks[worst].Bits
-	a.Why = fmt.Sprintf("reading %d (%s) does not fit with the others: take it again, and look twice at where the probes are", worst+1, h.typed[worst])
+	a.Why = fmt.Sprintf("reading %d (%s) %s: take it again, and look twice at where the probes are", worst+1, h.typed[worst], h.oddly())
 	return a
 }
 

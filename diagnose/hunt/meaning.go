@@ -1,0 +1,162 @@
+package hunt
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/infer"
+)
+
+// hardlyCounts is how little mass, beside the likeliest piece, is left out of
+// what an outcome means.
+const hardlyCounts = 0.05
+
+// meaning says what an outcome means by the mass that each row has in it: the
+// likeliest places first, and the rail where the question tells rail from rail.
+func (h *Hunt) meaning(o *infer.Outlook, mass []float64) string {
+	by := make([]float64, len(h.engine.Classes))
+	for i, x := range mass {
+		for k, c := range o.Members[i] {
+			by[c] += x * o.Share[i][k]
+		}
+	}
+	top, piece := 0.0, 0.0 // what lies on no piece may outweigh all single pieces
+	for c, x := range by {
+		top = math.Max(top, x)
+		if h.engine.ClassPiece[c] >= 0 {
+			piece = math.Max(piece, x)
+		}
+	}
+	if piece >= hardlyCounts*top {
+		top = piece
+	}
+	if top == 0 {
+		return "none of the likely places"
+	}
+	for c, x := range by {
+		if x < hardlyCounts*top {
+			by[c] = 0
+		}
+	}
+	off := h.classNamed(infer.ClassOffTrack)
+	out := by[off]
+	by[off], by[h.classNamed(infer.ClassNotOnMap)] = 0, 0
+	names := "in or near " + h.spanNames(by) + h.railOf(o, mass)
+	switch {
+	case slices.Max(by) == 0 && out > 0:
+		return "the fault is off the track"
+	case slices.Max(by) == 0:
+		return "the fault fits nothing in this file"
+	case out > slices.Max(by):
+		return "the fault is off the track, or " + names
+	case out > 0:
+		return "the fault is " + names + ", or off the track"
+	}
+	return "the fault is " + names
+}
+
+// classNamed is the number of a class.
+func (h *Hunt) classNamed(name string) int { return slices.Index(h.engine.Classes, name) }
+
+const (
+	// railTold is how many bits a beep tells of what is wrong, beyond those of
+	// which piece, for it to be said that it tells rail from rail.
+	railTold = 0.3
+	// mostlyOne is the part of an outcome that one rail must have to be named.
+	mostlyOne = 0.85
+)
+
+// tellsRail says whether a beep tells one rail from the other.
+func (h *Hunt) tellsRail(o *infer.Outlook) bool { return !h.shortHunt() && o.Told > o.Bits+railTold }
+
+// railOf names the rail that an outcome points to, "" for none.
+func (h *Hunt) railOf(o *infer.Outlook, mass []float64) string {
+	if !h.tellsRail(o) {
+		return ""
+	}
+	by, all := map[string]float64{}, 0.0
+	for i, x := range mass {
+		all += x
+		by[railIn(o.Line[i])] += x
+	}
+	for _, rail := range []string{"left", "right", "center"} {
+		if by[rail] >= mostlyOne*all {
+			return ", in the " + rail + " rail"
+		}
+	}
+	return ""
+}
+
+// railIn is the rail of a line such as "open left".
+func railIn(line string) string {
+	_, rail, _ := strings.Cut(line, " ")
+	return rail
+}
+
+// only keeps the weights of some classes.
+func only(weight []float64, classes []int) []float64 {
+	out := make([]float64, len(weight))
+	for _, c := range classes {
+		out[c] = weight[c]
+	}
+	return out
+}
+
+// mostSpans is how many places are named one by one.
+const mostSpans = 4
+
+// spanNames puts the classes that weigh something together in rows of
+// neighbouring pieces and names them, the heaviest first.
+func (h *Hunt) spanNames(weight []float64) string {
+	type place struct {
+		name   string
+		weight float64
+	}
+	var spans []place
+	on := make([]float64, len(h.layout.Pieces))
+	for c, w := range weight {
+		if i := h.engine.ClassPiece[c]; i >= 0 {
+			on[i] += w
+		} else if w > 0 {
+			spans = append(spans, place{h.engine.Classes[c], w})
+		}
+	}
+	for _, r := range h.layout.Runs {
+		for a := 0; a < len(r.Pieces); a++ {
+			if on[r.Pieces[a]] == 0 {
+				continue
+			}
+			b, w := a, on[r.Pieces[a]]
+			for b+1 < len(r.Pieces) && on[r.Pieces[b+1]] > 0 {
+				b++
+				w += on[r.Pieces[b]]
+			}
+			name := h.layout.Pieces[r.Pieces[a]].ID()
+			if b > a {
+				name += fmt.Sprintf(" to %d", h.layout.Pieces[r.Pieces[b]].Number)
+			}
+			spans = append(spans, place{name, w})
+			a = b
+		}
+	}
+	sum := 0.0
+	for _, s := range spans {
+		sum += s.weight
+	}
+	if sum == 0 {
+		return "nothing in this file"
+	}
+	inMillionths := func(w float64) float64 { return math.Round(1e6 * w / sum) } // places that are equal but for rounding stay in order
+	slices.SortStableFunc(spans, func(a, b place) int { return cmp.Compare(inMillionths(b.weight), inMillionths(a.weight)) })
+	var names []string
+	for _, s := range spans {
+		names = append(names, s.name)
+	}
+	if len(names) > mostSpans {
+		return strings.Join(names[:mostSpans-1], ", ") + fmt.Sprintf(" and %d more places", len(names)-mostSpans+1)
+	}
+	return strings.Join(names, ", ")
+}
