@@ -295,3 +295,15 @@ func TestClickOnTheMap(t *testing.T) {
 		assert.Equal(t, picked, a.screens[scene.Hunt].(*asking.Model).Picked(), "%v", size)
 	}
 }
+
+// A piece that was seen to be bad, or good, can be named where a reading is asked
+// for: who has the pieces in hand does not wait for the list.
+func TestFoundIsTakenInPlaceOfAReading(t *testing.T) {
+	for _, c := range []struct {
+		typed string
+		want  hunt.Event
+	}{{"notfound main 3", hunt.Event{NotFound: "main 3"}}, {"Found  main 3", hunt.Event{Found: "main 3"}}} {
+		_, s := at(scripted(), "1", "enter", "enter", c.typed, "enter")
+		assert.Equal(t, c.want, s.Events[len(s.Events)-1])
+	}
+}

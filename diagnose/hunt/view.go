@@ -9,6 +9,7 @@ import (
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
+	"fishplate/diagnose/unit"
 )
 
 // View computes what is wanted and believed now.
@@ -157,6 +158,9 @@ func (h *Hunt) warnings(p *infer.Posterior) []string {
 			out = append(out, fmt.Sprintf("reading %d (%s) %s", i+1, h.typed[i], h.oddly()))
 		}
 	}
+	if w := h.fewDigits(); w != "" {
+		out = append(out, w)
+	}
 	if w := h.soundWarning(); w != "" {
 		out = append(out, w)
 	}
@@ -167,6 +171,28 @@ func (h *Hunt) warnings(p *infer.Posterior) []string {
 		out = append(out, "repaired "+r+", and something is still wrong: readings from before that repair are put aside")
 	}
 	return out
+}
+
+// sureCounts is up to how many last digits every display shows.
+const sureCounts = 1999
+
+// fewDigits doubts a last reading that was typed with fewer digits than the
+// display must have had: it is believed to the last digit typed.
+func (h *Hunt) fewDigits() string {
+	n := len(h.obs) - 1
+	if n < 1 || h.obs[n].Shown.Kind != unit.Value {
+		return ""
+	}
+	last, finest := h.obs[n].Shown, h.obs[n].Shown.Step
+	for i := range n {
+		if o := &h.obs[i]; o.Func == h.obs[n].Func && o.Shown.Kind == unit.Value && o.Shown.Step > 0 {
+			finest = min(finest, o.Shown.Step)
+		}
+	}
+	if finest > 0.9*last.Step || math.Abs(last.Value) > sureCounts*finest {
+		return ""
+	}
+	return fmt.Sprintf("reading %d (%s) has fewer digits than this meter showed before: if there were more, take it back and type them all, zeros too", n+1, h.typed[n])
 }
 
 // needMore is said where a kit has nothing that tells a short from none.

@@ -206,7 +206,21 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 		}
 		return do
 	}
-	return scene.Do{Event: hunt.Event{Reading: meant(sc, typed)}}
+	return scene.Do{Event: said(sc, typed)}
+}
+
+// said is what a typed line tells the hunt: a reading, or a piece that was seen
+// to be bad, or good, before it was asked for.
+func said(sc *scene.Scene, typed string) hunt.Event {
+	word, piece, _ := strings.Cut(typed, " ")
+	piece = strings.TrimSpace(piece)
+	switch word = strings.ToLower(word); {
+	case word == "found" && piece != "":
+		return hunt.Event{Found: piece}
+	case word == "notfound" && piece != "":
+		return hunt.Event{NotFound: piece}
+	}
+	return hunt.Event{Reading: meant(sc, typed)}
 }
 
 func (m *Model) mouse(sc *scene.Scene, e tea.MouseMsg) tea.Msg {

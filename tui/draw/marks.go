@@ -107,7 +107,7 @@ func (p *painter) marks() {
 		if x0, y0 := p.cell(at); !p.g.inside(x0, y0) {
 			continue // outside the window
 		}
-		x, y = p.unused(used, x, y)
+		x, y = p.unused(used, x, y, m.At.Piece)
 		if x < 0 {
 			continue
 		}
@@ -140,25 +140,62 @@ func (p *painter) runHeading(piece int, at track.Pose) float64 {
 	return at.Heading
 }
 
+// reach is how many cells a mark may move to be free.
+const reach = 4
+
 // unused finds the nearest cell that carries no mark of the caller's and no
-// feeder's name.
-func (p *painter) unused(used map[int]bool, x, y int) (int, int) {
-	for r := 0; r <= 3; r++ {
-		for dy := -r; dy <= r; dy++ {
-			for dx := -r; dx <= r; dx++ {
-				if max(abs(dx), abs(dy)) != r {
-					continue
-				}
-				if !p.g.inside(x+dx, y+dy) || used[(y+dy)*p.g.W+x+dx] {
-					continue
-				}
-				if p.g.Cells[(y+dy)*p.g.W+x+dx].Kind != FeederMark { // its name stays whole
-					return x + dx, y + dy
-				}
+// feeder's name, and no rail of another track where a mark would be taken for one
+// of its own. A row counts as two columns. It gives -1, -1 where there is none.
+func (p *painter) unused(used map[int]bool, x, y, piece int) (int, int) {
+	bestX, bestY, least := -1, -1, math.MaxInt
+	for dy := -reach; dy <= reach; dy++ {
+		for dx := -reach; dx <= reach; dx++ {
+			if !p.g.inside(x+dx, y+dy) || used[(y+dy)*p.g.W+x+dx] {
+				continue
+			}
+			c := &p.g.Cells[(y+dy)*p.g.W+x+dx]
+			if c.Kind == FeederMark { // its name stays whole
+				continue
+			}
+			away := abs(dx) + 2*abs(dy)
+			if c.Kind == Rail && !p.near(piece, int(c.Piece)) {
+				away += 4 * reach
+			}
+			if p.g.feederName(x+dx-1, y+dy) || p.g.feederName(x+dx+1, y+dy) { // "F1S" would be one word
+				away += 2
+			}
+			if away < least {
+				bestX, bestY, least = x+dx, y+dy, away
 			}
 		}
 	}
-	return -1, -1
+	return bestX, bestY
+}
+
+// sameTrack is how many pieces along a run are one track to the eye.
+const sameTrack = 8
+
+// near says whether two pieces lie on one run near each other.
+func (p *painter) near(a, b int) bool {
+	if b < 0 {
+		return true
+	}
+	q, r := &p.l.Pieces[a], &p.l.Pieces[b]
+	if q.Run != r.Run {
+		return false
+	}
+	apart := abs(q.Number - r.Number)
+	for i := range p.l.Runs {
+		if run := &p.l.Runs[i]; run.Name == q.Run && run.Closed {
+			apart = min(apart, len(run.Pieces)-apart)
+		}
+	}
+	return apart <= sameTrack
+}
+
+// feederName says whether a cell has part of a feeder's name.
+func (g *Grid) feederName(x, y int) bool {
+	return g.inside(x, y) && g.Cells[y*g.W+x].Kind == FeederMark
 }
 
 // names writes landmarks, accessories, runs and piece numbers where there is

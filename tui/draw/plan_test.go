@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
 	"fishplate/tui/draw"
 	"fishplate/tui/internal/rig"
 )
@@ -223,4 +224,31 @@ func TestAccessoriesOnTheMap(t *testing.T) {
 	require.NotContains(t, text, "coil")
 	lamp, gate := strings.Index(text, "lamp")/41, strings.Index(text, "gate")/41
 	require.Greater(t, lamp, gate, "the square's first side is the lower one\n%s", text)
+}
+
+// Probes at any joint of a small map, with the joint itself marked: none of the
+// letters stands on the rails of another track, where it would be taken for a
+// place there.
+func TestMarksStayOnTheirTrack(t *testing.T) {
+	f, problems := layoutfile.Read(layoutfile.Demo())
+	require.False(t, problems.Errors())
+	l := f.Layout
+	win := draw.Fit(l, 36, 12)
+	bare := draw.Plan(l, 36, 12, win, draw.Look{Chosen: -1})
+	for i := range l.Pieces {
+		at := track.Place{Piece: i, End: 1}
+		marks := []draw.Mark{{At: at, Text: "x", Kind: draw.LiftedMark}, {At: at, Text: "R", Kind: draw.ProbeRed}, {At: at, Side: 1, Text: "B", Kind: draw.ProbeBlack}}
+		g := draw.Plan(l, 36, 12, win, draw.Look{Chosen: -1, Marks: marks})
+		found := 0
+		for k, c := range g.Cells {
+			if c.Kind != draw.ProbeRed && c.Kind != draw.ProbeBlack {
+				continue
+			}
+			found++
+			if was := bare.Cells[k]; was.Kind == draw.Rail {
+				require.Equal(t, l.Pieces[i].Run, l.Pieces[was.Piece].Run, "%s: %c", l.Pieces[i].ID(), c.Rune)
+			}
+		}
+		require.Equal(t, 2, found, l.Pieces[i].ID())
+	}
 }
