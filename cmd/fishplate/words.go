@@ -8,6 +8,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/report"
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 	"fishplate/tui/spot"
 )
@@ -134,14 +135,24 @@ func (s *plainSession) inspect(in *hunt.Inspect) {
 	s.say("")
 	s.caution(in.Cautions)
 	s.say("Time to look. %s", in.Why)
+	said := map[string]int{} // what was said already, for which piece: nobody listens to it twice
+	how := func(i int, word, text string) {
+		switch first, ok := said[word+text]; {
+		case text == "":
+		case ok:
+			s.say("     %s: as for %d", word, first)
+		default:
+			said[word+text] = i
+			s.say("     %s: %s", word, text)
+		}
+	}
 	for i, c := range in.Pieces {
 		s.say("  %d. %s, %s: %s", i+1, c.Piece, c.Share(), c.What)
-		if c.Look != "" {
-			s.say("     Look: %s", c.Look)
+		if p := s.src.layout.FindPiece(c.Piece); p >= 0 {
+			s.say("     Where: %s", spot.Near(s.src.layout, track.Place{Piece: p, End: -1}))
 		}
-		if c.Lift != "" {
-			s.say("     Lift: %s", c.Lift)
-		}
+		how(i+1, "Look", c.Look)
+		how(i+1, "Lift", c.Lift)
 	}
 	s.say("Type found or notfound and the piece (its name or its number here).")
 }

@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/unit"
 	"fishplate/tui/card"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -179,7 +180,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	cw := min(w, 96)
 	lines := text.Wrap(t.Paint(style.Title, "The end of the hunt"), cw)
 	lines = append(lines, text.Wrap(d.Verdict, cw)...)
-	lines = append(lines, text.Wrap(fmt.Sprintf("%s, %s, about %.0f minutes", count(d.Readings, "reading"), count(d.Lifts, "lift"), d.Minutes), cw)...)
+	lines = append(lines, text.Wrap(fmt.Sprintf("%s, %s, about %s", count(d.Readings, "reading"), count(d.Lifts, "lift"), unit.FormatMinutes(d.Minutes)), cw)...)
 	lines = append(lines, card.Warnings(sc, cw)...)
 	if d.Proven {
 		lines = append(lines, text.Wrap(t.Paint(style.Good, "PROVEN: the reading after the repair is good."), cw)...)
