@@ -107,7 +107,8 @@ func (p *painter) marks() {
 		if x0, y0 := p.cell(at); !p.g.inside(x0, y0) {
 			continue // outside the window
 		}
-		x, y = p.unused(used, x, y, m.At.Piece)
+		x0, y0 := p.cell(at)
+		x, y = p.unused(used, [2]int{x, y}, [2]int{x0, y0}, m.At.Piece)
 		if x < 0 {
 			continue
 		}
@@ -143,33 +144,42 @@ func (p *painter) runHeading(piece int, at track.Pose) float64 {
 // reach is how many cells a mark may move to be free.
 const reach = 4
 
-// unused finds the nearest cell that carries no mark of the caller's and no
-// feeder's name, and no rail of another track where a mark would be taken for one
-// of its own. A row counts as two columns. It gives -1, -1 where there is none.
-func (p *painter) unused(used map[int]bool, x, y, piece int) (int, int) {
+// unused finds the cell nearest to where a mark should be, and to the place that
+// it marks, that carries no mark of the caller's and no feeder's name, and that is
+// not on or beside the rails of another track, where the mark would be taken for
+// one of a place there. A row counts as two columns. It gives -1, -1 where there
+// is none.
+func (p *painter) unused(used map[int]bool, want, place [2]int, piece int) (int, int) {
 	bestX, bestY, least := -1, -1, math.MaxInt
-	for dy := -reach; dy <= reach; dy++ {
-		for dx := -reach; dx <= reach; dx++ {
-			if !p.g.inside(x+dx, y+dy) || used[(y+dy)*p.g.W+x+dx] {
+	for y := want[1] - reach; y <= want[1]+reach; y++ {
+		for x := want[0] - reach; x <= want[0]+reach; x++ {
+			if !p.g.inside(x, y) || used[y*p.g.W+x] || p.g.feederName(x, y) { // its name stays whole
 				continue
 			}
-			c := &p.g.Cells[(y+dy)*p.g.W+x+dx]
-			if c.Kind == FeederMark { // its name stays whole
-				continue
+			away := 2*abs(x-want[0]) + 4*abs(y-want[1]) + abs(x-place[0]) + 2*abs(y-place[1])
+			if p.foreign(x, y, piece) {
+				away += 8 * reach
 			}
-			away := abs(dx) + 2*abs(dy)
-			if c.Kind == Rail && !p.near(piece, int(c.Piece)) {
-				away += 4 * reach
-			}
-			if p.g.feederName(x+dx-1, y+dy) || p.g.feederName(x+dx+1, y+dy) { // "F1S" would be one word
-				away += 2
+			for _, beside := range [2]int{x - 1, x + 1} {
+				if p.g.feederName(beside, y) || p.foreign(beside, y, piece) { // "F1S" would be one word
+					away += 6
+				}
 			}
 			if away < least {
-				bestX, bestY, least = x+dx, y+dy, away
+				bestX, bestY, least = x, y, away
 			}
 		}
 	}
 	return bestX, bestY
+}
+
+// foreign says whether a cell has the rails of another track than a piece's.
+func (p *painter) foreign(x, y, piece int) bool {
+	if !p.g.inside(x, y) {
+		return false
+	}
+	c := &p.g.Cells[y*p.g.W+x]
+	return c.Kind == Rail && !p.near(piece, int(c.Piece))
 }
 
 // sameTrack is how many pieces along a run are one track to the eye.
