@@ -165,7 +165,7 @@ func (s *plainSession) ended(d *hunt.Done) {
 	case d.Proven:
 		s.say("The repair is proven. Type quit, or undo to go back.")
 	case d.Prove != nil:
-		s.say("Repair it, put everything back, and prove it with one more reading.")
+		s.say("Repair it, put everything back, and prove it:")
 		s.ask(d.Prove)
 	default:
 		s.say("Type quit, or undo to go back.")

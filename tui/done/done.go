@@ -191,7 +191,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}
 	}
 	lines = append(lines, "")
-	lines = append(lines, text.Wrap(t.Paint(style.Title, "Put it right, then prove it with one reading"), cw)...)
+	lines = append(lines, text.Wrap(t.Paint(style.Title, "Put it right, then prove it"), cw)...)
 	lines = append(lines, card.Lines(sc, d.Prove, cw)...)
 	prompt := "SHOWS > "
 	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
