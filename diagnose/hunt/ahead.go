@@ -22,7 +22,10 @@ type weigher struct {
 	near  *plan.Near
 	cost  []float64
 	late  bool // little is left to find out: whole minutes count
-	work  plan.Scratch
+	// now0 is the minutes of looking at once where a plan was made, over the same
+	// places as the plan.
+	now0 float64
+	work plan.Scratch
 }
 
 // lateBits is the entropy below which readings are weighed by the minutes that
@@ -44,9 +47,17 @@ func (w *weigher) best() (best int, total float64) {
 	case len(list) == 0:
 		return -1, 0
 	case cuts && (!w.h.shortHunt() || w.h.loops(&w.now) <= fewLoops):
-		return w.least(list, w.planned(list))
+		best, total = w.least(list, w.planned(list))
+		if w.late && narrow(w.p.Class, 1) {
+			now, ok := w.looks[best].LookNow(w.lookAtEnd())
+			if !ok { // one place is likely and a great many are faint: no plan holds the looks
+				return w.least(list, w.minutesAfter)
+			}
+			w.now0 = now
+		}
+		return best, total
 	case w.late:
-		return w.least(list, func(i int) float64 { return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work) })
+		return w.least(list, w.minutesAfter)
 	case cuts:
 		return w.twoSteps(list), 0
 	}
@@ -71,6 +82,11 @@ func (w *weigher) shortlist(cuts bool) []int {
 	}
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(worth[b], worth[a]) })
 	return out[:min(shortLength, len(out))]
+}
+
+// minutesAfter is the minutes of looking after a question.
+func (w *weigher) minutesAfter(i int) float64 {
+	return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work)
 }
 
 // least picks the question with the least minutes, its own and those after it.
@@ -118,6 +134,9 @@ func (w *weigher) alike(i, k int) bool {
 
 // lookNow is the expected minutes of looking without another reading.
 func (w *weigher) lookNow() float64 {
+	if w.now0 > 0 {
+		return w.now0
+	}
 	return plan.ExpectedInspectionNear(w.p.Class, w.cost, w.near, &w.work)
 }
 

@@ -242,6 +242,8 @@ func (h *Hunt) take(en *entry) error {
 	case e.Symptom != nil:
 		h.symptom = e.Symptom
 		h.start()
+	case h.symptom == nil && !e.Quit:
+		return fmt.Errorf("the hunt is damaged: something was answered before it was said what is wrong")
 	case e.Quit:
 		h.quit = true
 	case e.Skip != "":

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/plan"
 )
 
 // hardlyCounts is how little mass, beside the likeliest piece, is left out of
@@ -62,15 +63,29 @@ func (h *Hunt) meaning(o *infer.Outlook, mass []float64) string {
 func (h *Hunt) classNamed(name string) int { return slices.Index(h.engine.Classes, name) }
 
 const (
-	// railTold is how many bits a beep tells of what is wrong, beyond those of
-	// which piece, for it to be said that it tells rail from rail.
+	// railTold is how many bits a beep tells of the rail for that to be said.
 	railTold = 0.3
 	// mostlyOne is the part of an outcome that one rail must have to be named.
 	mostlyOne = 0.85
 )
 
 // tellsRail says whether a beep tells one rail from the other.
-func (h *Hunt) tellsRail(o *infer.Outlook) bool { return !h.shortHunt() && o.Told > o.Bits+railTold }
+func (h *Hunt) tellsRail(o *infer.Outlook) bool {
+	if h.shortHunt() {
+		return false
+	}
+	number := map[string]int{}
+	rail, silent := make([]int, len(o.Weight)), make([]float64, len(o.Weight))
+	for i := range rail {
+		name := railIn(o.Line[i])
+		if _, ok := number[name]; !ok {
+			number[name] = len(number)
+		}
+		rail[i], silent[i] = number[name], 1-o.Beep[i]
+	}
+	var work plan.Scratch
+	return plan.MutualInformationDiscrete(rail, o.Weight, [][]float64{o.Beep, silent}, len(number), &work) >= railTold
+}
 
 // railOf names the rail that an outcome points to, "" for none.
 func (h *Hunt) railOf(o *infer.Outlook, mass []float64) string {

@@ -24,7 +24,7 @@ type mixture struct {
 
 // mixtureOf takes the part of each prediction that is not over the limit.
 func (h *Hunt) mixtureOf(q *infer.Question, o *infer.Outlook) *mixture {
-	m := &mixture{least: math.Inf(-1), step: h.engine.Model.Meter.Of(q.Func).Step}
+	m := &mixture{least: math.Inf(-1), step: h.lastDigit(q.Func)}
 	if h.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
 		m.least = 0
 	}
@@ -37,6 +37,21 @@ func (h *Hunt) mixtureOf(q *infer.Question, o *infer.Outlook) *mixture {
 		}
 	}
 	return m
+}
+
+// lastDigit is the finest step that the display has shown, or before it showed
+// any that of the kind of meter.
+func (h *Hunt) lastDigit(f meter.Function) float64 {
+	step := math.Inf(1)
+	for i := range h.obs {
+		if o := &h.obs[i]; o.Func == f && o.Shown.Kind == unit.Value && o.Shown.Step > 0 {
+			step = min(step, o.Shown.Step)
+		}
+	}
+	if math.IsInf(step, 1) {
+		return h.engine.Model.Meter.Of(f).Step
+	}
+	return step
 }
 
 // below is the mass of prediction i under v.
@@ -221,7 +236,7 @@ func (m *mixture) showing(from, to float64, u unit.Unit) string {
 func fromTo(low, high float64, u unit.Unit) string {
 	a, b := unit.FormatDigits(low, u, 2), unit.FormatDigits(high, u, 2)
 	number := strings.SplitN(b, " ", 2)[0]
-	if a == "0" || strings.HasSuffix(a, strings.TrimPrefix(b, number)) {
+	if low == 0 || strings.HasSuffix(a, strings.TrimPrefix(b, number)) {
 		return strings.SplitN(a, " ", 2)[0] + " to " + b
 	}
 	return a + " to " + b

@@ -302,7 +302,7 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
-	if len(h.obs) > 0 && w.late && total > w.lookNow() && narrow(p.Class, 1) {
+	if len(h.obs) > 0 && w.late && narrow(p.Class, 1) && total > w.lookNow() {
 		return h.inspect(p, "looking costs less than another reading")
 	}
 	if touch := h.touchFirst(&qs[best], now); touch != nil {

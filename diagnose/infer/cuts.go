@@ -30,26 +30,45 @@ const (
 // elsewhere it takes a cut between two neighbours of that order to be one cut,
 // which may need more.
 func (o *Outlook) CutsAfter(fn meter.Function, cut float64, look Look) float64 {
-	cutsAlone := len(o.slots(o.Weight)) > mostSlots
+	branches := o.Branches(fn, ways)
+	slots, cutsAlone := make([][]slot, len(branches)), false
+	for i, b := range branches {
+		slots[i] = o.slots(b.Weight)
+		cutsAlone = cutsAlone || len(slots[i]) > mostSlots
+	}
 	acc := 0.0
-	for _, b := range o.Branches(fn, ways) {
-		slots := o.slots(b.Weight)
-		classes, weight := make([]int, len(slots)), make([]float64, len(slots))
-		for i := range slots {
-			classes[i], weight[i] = slots[i].class, slots[i].weight
-		}
-		if cutsAlone {
-			acc += b.P * cut * plan.GarsiaWachs(weight).Cost(weight, nil)
-			continue
-		}
-		acc += b.P * plan.CutsThenLook(weight, cut, func(lo, hi int) (float64, bool) {
-			if slots[lo].line == slots[hi-1].line {
-				return look(classes[lo:hi], weight[lo:hi])
-			}
-			return look(together(slots[lo:hi]))
-		})
+	for i, b := range branches {
+		acc += b.P * planned(slots[i], cut, look, cutsAlone)
 	}
 	return acc
+}
+
+// planned is the cost of the best plan for some slots.
+func planned(slots []slot, cut float64, look Look, cutsAlone bool) float64 {
+	classes, weight := make([]int, len(slots)), make([]float64, len(slots))
+	for i := range slots {
+		classes[i], weight[i] = slots[i].class, slots[i].weight
+	}
+	if cutsAlone {
+		return cut * plan.GarsiaWachs(weight).Cost(weight, nil)
+	}
+	return plan.CutsThenLook(weight, cut, func(lo, hi int) (float64, bool) {
+		if slots[lo].line == slots[hi-1].line {
+			return look(classes[lo:hi], weight[lo:hi])
+		}
+		return look(together(slots[lo:hi]))
+	})
+}
+
+// LookNow is the cost of looking at once, over the places that CutsAfter plans
+// for. It is false where a hunt may not end so, or where there are too many
+// places for looks to be planned.
+func (o *Outlook) LookNow(look Look) (float64, bool) {
+	slots := o.slots(o.Weight)
+	if len(slots) == 0 || len(slots) > mostSlots {
+		return 0, false
+	}
+	return look(together(slots))
 }
 
 // slot is a place along a line that is cut: a class, on one rail or between two.

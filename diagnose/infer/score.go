@@ -82,12 +82,40 @@ func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []
 
 // worthScoring lists the hypotheses that a question is weighed over.
 func (e *Engine) worthScoring(p *Posterior) []int {
-	alive := aliveBy(p.Hypo, 3e-4)
+	alive := likeliest(p.Hypo, 3e-4, 0.95)
 	for i := range p.Pairs[:min(len(p.Pairs), scoreTiles)] { // the frame must keep what the pairs change
 		alive = append(alive, p.Pairs[i].A, p.Pairs[i].B)
 	}
 	slices.Sort(alive)
 	return slices.Compact(alive)
+}
+
+// likeliest lists those that weigh at least floor, and where these hold less than
+// a share of the whole, as on a big layout of which nothing is known yet, the
+// heaviest that do.
+func likeliest(weight []float64, floor, share float64) []int {
+	alive := aliveBy(weight, floor)
+	held, all := 0.0, 0.0
+	for _, i := range alive {
+		held += weight[i]
+	}
+	for _, w := range weight {
+		all += w
+	}
+	if held >= share*all {
+		return alive
+	}
+	order := aliveBy(weight, math.SmallestNonzeroFloat64)
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(weight[b], weight[a]) })
+	held = 0
+	for n, i := range order {
+		if held += weight[i]; held >= share*all {
+			order = order[:n+1]
+			break
+		}
+	}
+	slices.Sort(order)
+	return order
 }
 
 func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, alive []int, tiles int) []Outlook {
