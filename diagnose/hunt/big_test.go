@@ -8,23 +8,51 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
 )
+
+// line is an invented dead end of n pieces of two-rail track, in hundreds.
+func line(t *testing.T, n int) *track.Layout {
+	rows := strings.Repeat(`"100 x straight 10", `, n/100)
+	f, problems := layoutfile.Read("line", []byte(`name = "line, invented"
+units = "in"
+construction = "two-rail"
+run "main" { pieces = [`+strings.TrimSuffix(rows, ", ")+`] }
+supply "T1" {
+  current = "dc"
+  volts = 12
+  breaker = 3
+}
+feeder "F1" {
+  at = "main 1"
+  supply = "T1"
+  wire = "16 AWG"
+  length = "4 ft"
+}
+`))
+	require.False(t, problems.Errors(), "%v", problems)
+	return f.Layout
+}
 
 // On a big layout no single place holds much of the belief: there is something
 // to ask all the same.
 func TestBigHuntsBegin(t *testing.T) {
-	l := ring(t, 3000)
-	for _, k := range []hunt.Kit{{Beeper: true}, {Volts: true}} {
-		for _, s := range []hunt.SymptomKind{hunt.SymptomShort, hunt.SymptomWeak, hunt.SymptomDead} {
-			if s == hunt.SymptomShort && !k.Beeper || s == hunt.SymptomWeak && k.Beeper {
-				continue // volts alone find no short; a beeper sounds through a weak contact, and on a ring past an open one
-			}
-			h := hunt.New(l, k)
-			require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: s, At: map[bool]string{true: "main 2500"}[s != hunt.SymptomShort]}}))
-			v := h.View()
-			require.NotNil(t, v.Step.Ask, "%s, %+v", s, k)
-			assert.Positive(t, v.Step.Ask.Bits)
-		}
+	l := line(t, 2000)
+	for _, c := range []struct {
+		kit  hunt.Kit
+		seen hunt.Symptom
+	}{
+		{hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomShort}},
+		{hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 1990"}},
+		{hunt.Kit{Volts: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 1990"}},
+		{hunt.Kit{Volts: true}, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 1990"}},
+	} {
+		h := hunt.New(l, c.kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &c.seen}))
+		v := h.View()
+		require.NotNil(t, v.Step.Ask, "%v", c)
+		assert.Positive(t, v.Step.Ask.Bits)
 	}
 }
 
