@@ -22,10 +22,7 @@ type weigher struct {
 	near  *plan.Near
 	cost  []float64
 	late  bool // little is left to find out: whole minutes count
-	// now0 is the minutes of looking at once where a plan was made, over the same
-	// places as the plan.
-	now0 float64
-	work plan.Scratch
+	work  plan.Scratch
 }
 
 // lateBits is the entropy below which readings are weighed by the minutes that
@@ -34,34 +31,31 @@ type weigher struct {
 const lateBits = 3.0
 
 // best picks the question to ask, -1 for none, and gives the minutes expected
-// with it until the fault is found, where these are worked out.
+// with it until the fault is found, and those of looking at once (+Inf where a
+// hunt may not end so), where these are worked out.
 //
 // Far from the end bits per minute decide, near it the minutes with the looking
 // after one reading. Where yes and no is all there is, every hunt is a tree of
 // cuts, and the whole of it is planned; while the track still closes on itself
 // more than once, no plan along a line holds, and two readings are looked ahead.
-func (w *weigher) best() (best int, total float64) {
+func (w *weigher) best() (best int, total, now float64) {
 	cuts := w.cutsOnly()
 	list := w.shortlist(cuts)
 	switch {
 	case len(list) == 0:
-		return -1, 0
+		return -1, 0, math.Inf(1)
 	case cuts && (!w.h.shortHunt() || w.h.loops(&w.now) <= fewLoops):
-		best, total = w.least(list, w.planned(list))
-		if w.late && narrow(w.p.Class, 1) {
-			now, ok := w.looks[best].LookNow(w.lookAtEnd())
-			if !ok { // one place is likely and a great many are faint: no plan holds the looks
-				return w.least(list, w.minutesAfter)
-			}
-			w.now0 = now
+		if best, total, now, ok := w.planned(list); ok {
+			return best, total, now
 		}
-		return best, total
+		fallthrough // one place is likely and a great many are faint: no plan holds the looks
 	case w.late:
-		return w.least(list, w.minutesAfter)
+		best, total = w.least(list, func(i int) float64 { return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work) })
+		return best, total, w.lookNow()
 	case cuts:
-		return w.twoSteps(list), 0
+		return w.twoSteps(list), 0, math.Inf(1)
 	}
-	return list[0], 0
+	return list[0], 0, math.Inf(1)
 }
 
 // shortLength is how many questions are worth a closer look.
@@ -84,11 +78,6 @@ func (w *weigher) shortlist(cuts bool) []int {
 	return out[:min(shortLength, len(out))]
 }
 
-// minutesAfter is the minutes of looking after a question.
-func (w *weigher) minutesAfter(i int) float64 {
-	return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work)
-}
-
 // least picks the question with the least minutes, its own and those after it.
 func (w *weigher) least(list []int, after func(i int) float64) (best int, total float64) {
 	best, total = -1, math.Inf(1)
@@ -100,22 +89,30 @@ func (w *weigher) least(list []int, after func(i int) float64) (best int, total 
 	return best, total
 }
 
-// planned is the minutes of the best plan of cuts and looks after a question;
-// those that part the places alike are worked out once.
-func (w *weigher) planned(list []int) func(i int) float64 {
-	cut, look := w.cutMinutes(list), w.lookAtEnd()
-	var known []int
-	after := map[int]float64{}
-	return func(i int) float64 {
+// planned picks the question with the best plan of cuts and looks after it. Near
+// the end it gives the minutes of looking at once too, over the places that are
+// planned for; it is false where these are too many.
+func (w *weigher) planned(list []int) (best int, total, now float64, ok bool) {
+	cut := w.cutMinutes(list)
+	type answer struct {
+		question int
+		minutes  float64
+	}
+	var known []answer // those that part the places alike are worked out once
+	best, total = w.least(list, func(i int) float64 {
 		for _, k := range known {
-			if w.alike(i, k) {
-				return after[k]
+			if w.alike(i, k.question) {
+				return k.minutes
 			}
 		}
-		known = append(known, i)
-		after[i] = w.looks[i].CutsAfter(w.qs[i].Func, cut, look)
-		return after[i]
+		known = append(known, answer{i, w.looks[i].CutsAfter(w.qs[i].Func, cut, w.look)})
+		return known[len(known)-1].minutes
+	})
+	if !w.late || !narrow(w.p.Class, 1) {
+		return best, total, math.Inf(1), true
 	}
+	now, ok = w.looks[best].LookNow(w.look)
+	return best, total, now, ok
 }
 
 // alike says whether two beeps part the places in the same two.
@@ -132,30 +129,29 @@ func (w *weigher) alike(i, k int) bool {
 	return same || other
 }
 
-// lookNow is the expected minutes of looking without another reading.
+// lookNow is the expected minutes of looking without another reading, +Inf where
+// a hunt may not end so.
 func (w *weigher) lookNow() float64 {
-	if w.now0 > 0 {
-		return w.now0
+	if !narrow(w.p.Class, 1) {
+		return math.Inf(1)
 	}
 	return plan.ExpectedInspectionNear(w.p.Class, w.cost, w.near, &w.work)
 }
 
-// lookAtEnd is what looking costs at the end of a plan, and when it may begin.
-func (w *weigher) lookAtEnd() infer.Look {
-	return func(classes []int, weight []float64) (float64, bool) {
-		sum := 0.0
-		for _, x := range weight {
-			sum += x
-		}
-		if !narrow(weight, sum) {
-			return 0, false
-		}
-		one := make([]float64, len(classes))
-		for i := range one {
-			one[i] = 1
-		}
-		return sum * plan.ExpectedInspectionAfterDiscreteNear(classes, weight, [][]float64{one}, w.cost, w.near, &w.work), true
+// look is what looking costs at the end of a plan, and whether it may begin.
+func (w *weigher) look(classes []int, weight []float64) (float64, bool) {
+	sum := 0.0
+	for _, x := range weight {
+		sum += x
 	}
+	if !narrow(weight, sum) {
+		return 0, false
+	}
+	one := make([]float64, len(classes))
+	for i := range one {
+		one[i] = 1
+	}
+	return sum * plan.ExpectedInspectionAfterDiscreteNear(classes, weight, [][]float64{one}, w.cost, w.near, &w.work), true
 }
 
 // cutMinutes is what a cut costs from here: the minutes for a bit of the best

@@ -270,19 +270,17 @@ func (h *Hunt) take(en *entry) error {
 // lookMinutes is what looking at a class costs now: a piece beside one that was
 // looked at comes cheaper.
 func (h *Hunt) lookMinutes(class string) float64 {
-	near := h.near()
-	for c, name := range h.engine.Classes {
-		if name != class {
-			continue
-		}
-		for _, b := range near.Beside[c] {
-			if h.notFound[h.engine.Classes[b]] > 0 {
-				return near.Cost[c]
-			}
-		}
-		return h.costs()[c]
+	c := h.classNamed(class)
+	if c < 0 {
+		return 2
 	}
-	return 2
+	near := h.near()
+	for _, b := range near.Beside[c] {
+		if h.notFound[h.engine.Classes[b]] > 0 {
+			return near.Cost[c]
+		}
+	}
+	return h.costs()[c]
 }
 
 // shortHunt says whether a short is hunted.

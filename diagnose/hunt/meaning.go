@@ -59,7 +59,7 @@ func (h *Hunt) meaning(o *infer.Outlook, mass []float64) string {
 	return "the fault is " + names
 }
 
-// classNamed is the number of a class.
+// classNamed is the number of a class, -1 for none.
 func (h *Hunt) classNamed(name string) int { return slices.Index(h.engine.Classes, name) }
 
 const (

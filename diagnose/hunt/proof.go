@@ -338,10 +338,8 @@ func (h *Hunt) unproven(skipped bool) string {
 
 // pieceOf is the piece of the layout that a class means, -1.
 func (h *Hunt) pieceOf(class string) int {
-	for c, name := range h.engine.Classes {
-		if name == class {
-			return h.engine.ClassPiece[c]
-		}
+	if c := h.classNamed(class); c >= 0 {
+		return h.engine.ClassPiece[c]
 	}
 	return -1
 }

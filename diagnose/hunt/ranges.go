@@ -42,16 +42,10 @@ func (h *Hunt) mixtureOf(q *infer.Question, o *infer.Outlook) *mixture {
 // lastDigit is the finest step that the display has shown, or before it showed
 // any that of the kind of meter.
 func (h *Hunt) lastDigit(f meter.Function) float64 {
-	step := math.Inf(1)
-	for i := range h.obs {
-		if o := &h.obs[i]; o.Func == f && o.Shown.Kind == unit.Value && o.Shown.Step > 0 {
-			step = min(step, o.Shown.Step)
-		}
+	if step, ok := infer.Finest(h.obs)[f]; ok {
+		return step
 	}
-	if math.IsInf(step, 1) {
-		return h.engine.Model.Meter.Of(f).Step
-	}
-	return step
+	return h.engine.Model.Meter.Of(f).Step
 }
 
 // below is the mass of prediction i under v.

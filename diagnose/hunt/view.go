@@ -29,11 +29,7 @@ func (h *Hunt) View() View {
 	p := h.posteriors[len(h.posteriors)-1]
 	v.Pieces = h.pieceWeights(p)
 	v.Ranked = h.ranked(p, 12)
-	for c, name := range h.engine.Classes {
-		if name == infer.ClassNotOnMap {
-			v.NotOnMap = p.Class[c]
-		}
-	}
+	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
 	now := h.now()
 	v.Lifted, v.Pulled = jointNames(h.layout, now.Lifted), feederNames(h.layout, now.Pulled)
 	v.Evidence = h.evidence(p)
@@ -134,11 +130,7 @@ func (h *Hunt) Without(n int) (View, error) {
 	p := h.looked(h.engine.Update(obs))
 	v := View{LayoutRef: h.layout, Symptom: h.symptom, Readings: len(obs), Lifts: h.lifts, Minutes: h.minutesSum,
 		Pieces: h.pieceWeights(p), Ranked: h.ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
-	for c, name := range h.engine.Classes {
-		if name == infer.ClassNotOnMap {
-			v.NotOnMap = p.Class[c]
-		}
-	}
+	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
 	return v, nil
 }
 
@@ -183,12 +175,7 @@ func (h *Hunt) fewDigits() string {
 	if n < 1 || h.obs[n].Shown.Kind != unit.Value {
 		return ""
 	}
-	last, finest := h.obs[n].Shown, h.obs[n].Shown.Step
-	for i := range n {
-		if o := &h.obs[i]; o.Func == h.obs[n].Func && o.Shown.Kind == unit.Value && o.Shown.Step > 0 {
-			finest = min(finest, o.Shown.Step)
-		}
-	}
+	last, finest := h.obs[n].Shown, infer.Finest(h.obs)[h.obs[n].Func]
 	if finest > 0.9*last.Step || math.Abs(last.Value) > sureCounts*finest {
 		return ""
 	}
@@ -298,11 +285,11 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	}
 	looks := h.engine.Score(p, h.obs, qs)
 	w := &weigher{h: h, p: p, now: now, qs: qs, looks: looks, near: h.near(), cost: h.costs(), late: plan.Entropy(p.Class) < lateBits}
-	best, total := w.best()
+	best, total, lookNow := w.best()
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
-	if len(h.obs) > 0 && w.late && narrow(p.Class, 1) && total > w.lookNow() {
+	if len(h.obs) > 0 && total > lookNow {
 		return h.inspect(p, "looking costs less than another reading")
 	}
 	if touch := h.touchFirst(&qs[best], now); touch != nil {

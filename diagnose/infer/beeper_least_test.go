@@ -25,9 +25,9 @@ type hiddenFault struct {
 	odds  float64
 }
 
-// leastTests is the least expected number of tests that leave one piece, by the recursion over all subsets of faults (M. R.
-// Garey, "Optimal binary identification procedures", SIAM J. Appl. Math. 23(2),
-// 1972), on answers of the bench.
+// leastTests is the least expected number of tests that leave one piece, by the
+// recursion over all subsets of faults (M. R. Garey, "Optimal binary identification
+// procedures", SIAM J. Appl. Math. 23(2), 1972), on answers of the bench.
 func leastTests(hidden []hiddenFault, qs []infer.Question) float64 {
 	beep := map[uint32]bool{} // the faults with which a question beeps
 	for _, q := range qs {

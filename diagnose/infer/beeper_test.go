@@ -15,7 +15,6 @@ import (
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
-	"fishplate/layoutfile"
 )
 
 // A short in a run of N equal pieces, hunted with a beeper alone, every test
@@ -32,10 +31,10 @@ func TestBeeperHalvingIsOptimal(t *testing.T) {
 	}{{false, []int{8, 10, 16, 24, 40, 64}}, {true, []int{8, 10, 16}}} {
 		for _, n := range x.sizes {
 			l, net := equalPieces(t, n, x.closes)
-			setups := lifted(l, x.closes)
+			e, qs := onlyThese(net, insidePieces(even(l))), atPosts(net, lifted(l, x.closes))
 			sum, worst := 0, 0
-			for hidden := range n {
-				tests := beepHunt(t, l, net, hidden, setups, nil)
+			for _, h := range bridges(l, e, even(l)) {
+				tests := beeps(t, e, qs, h.bench, h.piece)
 				sum += tests
 				worst = max(worst, tests)
 			}
@@ -67,46 +66,9 @@ func lifted(l *track.Layout, closes bool) []conductor.Setup {
 	return out
 }
 
+// equalPieces is an invented run of n straights.
 func equalPieces(t *testing.T, n int, closes bool) (*track.Layout, *conductor.Network) {
-	f, probs := layoutfile.Read("equal pieces", []byte(fmt.Sprintf(`name = "equal pieces, invented"
-units = "in"
-construction = "metal-tie"
-run "main" {
-  closes = %v
-  pieces = ["%d x straight 10"]
-}
-supply "T1" {
-  current = "ac"
-  volts = 18
-  breaker = 10
-}
-feeder "F1" {
-  at = "main 1"
-  supply = "T1"
-  wire = "16 AWG"
-  length = "4 ft"
-}
-`, closes, n)))
-	require.NotNil(t, f, "%v", probs)
-	net, err := conductor.Build(f.Layout)
-	require.NoError(t, err)
-	return f.Layout, net
-}
-
-// beepHunt counts tests until one piece is left: a bridge in one of the pieces.
-func beepHunt(t *testing.T, l *track.Layout, net *conductor.Network, hidden int, setups []conductor.Setup, odds []float64) int {
-	qs := atPosts(net, setups)
-	if odds == nil {
-		odds = even(l)
-	}
-	e := onlyThese(net, insidePieces(odds))
-	for _, s := range e.Suspects {
-		if s.Mode == track.Bridged && s.PieceIndex == hidden {
-			return beeps(t, e, qs, simulate.NewBench(net, nil, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: 0.5}}), l.Pieces[hidden].ID())
-		}
-	}
-	t.Fatal("nothing to hide")
-	return 0
+	return built(t, "metal-tie", fmt.Sprintf("run \"main\" {\n  closes = %v\n  pieces = [\"%d x straight 10\"]\n}", closes, n))
 }
 
 // onlyThese is an engine without misreads that believes in suspects by these
@@ -194,25 +156,30 @@ func TestBeeperHalvingWithOdds(t *testing.T) {
 	rng := rand.New(rand.NewPCG(12, 3))
 	const n = 16
 	l, net := equalPieces(t, n, false)
-	setups := lifted(l, false)
 	for range 4 {
-		odds, sum := make([]float64, n), 0.0
-		for i := range odds {
-			odds[i] = 0.1 + rng.ExpFloat64()
-			sum += odds[i]
-		}
+		odds := unevenOdds(rng, n)
+		e, qs := onlyThese(net, insidePieces(odds)), atPosts(net, lifted(l, false))
 		mean := 0.0
-		for i := range odds {
-			odds[i] /= sum
-		}
-		for hidden := range n {
-			mean += odds[hidden] * float64(beepHunt(t, l, net, hidden, setups, odds))
+		for _, h := range bridges(l, e, odds) {
+			mean += h.odds * float64(beeps(t, e, qs, h.bench, h.piece))
 		}
 		optimum := plan.GarsiaWachs(odds).Cost(odds, nil)
 		t.Logf("%.4f tests, the optimum is %.4f", mean, optimum)
 		require.LessOrEqual(t, mean, 1.02*optimum)
 		require.GreaterOrEqual(t, mean, optimum-1e-9, "nothing beats the optimum")
 	}
+}
+
+func unevenOdds(rng *rand.Rand, n int) []float64 {
+	odds, sum := make([]float64, n), 0.0
+	for i := range odds {
+		odds[i] = 0.1 + rng.ExpFloat64()
+		sum += odds[i]
+	}
+	for i := range odds {
+		odds[i] /= sum
+	}
+	return odds
 }
 
 // The same on a loop, two joints lifted a test: any row of pieces away from the
@@ -222,14 +189,7 @@ func TestBeeperHalvingOnALoopWithOdds(t *testing.T) {
 	const n = 11
 	l, net := equalPieces(t, n, true)
 	for range 4 {
-		odds, sum := make([]float64, n), 0.0
-		for i := range odds {
-			odds[i] = 0.1 + rng.ExpFloat64()
-			sum += odds[i]
-		}
-		for i := range odds {
-			odds[i] /= sum
-		}
+		odds := unevenOdds(rng, n)
 		e := onlyThese(net, insidePieces(odds))
 		requireNearLeast(t, e, atPosts(net, lifted(l, true)), bridges(l, e, odds))
 	}

@@ -148,7 +148,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	for i := range obs {
 		sc.value[i], sc.step[i] = e.value(&obs[i])
 	}
-	sc.finest = finest(obs)
+	sc.finest = Finest(obs)
 	rows := e.rowsOf(f, p, pairs)
 	sc.sights = sightings(questions, qkeys)
 	sc.out = make([]Outlook, len(questions))
@@ -162,9 +162,9 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	return sc.out
 }
 
-// finest is the finest step that each function has shown: a meter that gave
+// Finest is the finest step that each function has shown: a meter that gave
 // tenths of a volt is not asked as if it gave hundredths.
-func finest(obs []Observation) map[meter.Function]float64 {
+func Finest(obs []Observation) map[meter.Function]float64 {
 	out := map[meter.Function]float64{}
 	for i := range obs {
 		f, step := obs[i].Func, obs[i].Shown.Step

@@ -103,11 +103,11 @@ func (p *painter) marks() {
 			continue
 		}
 		at := Spot(p.l, m.At)
-		x, y := p.cell(p.shift(at, m))
-		if x0, y0 := p.cell(at); !p.g.inside(x0, y0) {
+		x0, y0 := p.cell(at)
+		if !p.g.inside(x0, y0) {
 			continue // outside the window
 		}
-		x0, y0 := p.cell(at)
+		x, y := p.cell(p.shift(at, m))
 		x, y = p.unused(used, [2]int{x, y}, [2]int{x0, y0}, m.At.Piece)
 		if x < 0 {
 			continue
