@@ -85,7 +85,7 @@ const (
 	PointEnd                        // a piece's end, at a joint or free
 	PointInside                     // another place inside a turnout or crossing
 	PointFeeder                     // a feeder's wire where it meets the track
-	PointPost                       // a post of a supply
+	PointPost                       // where the hot, or the common, wires of a supply join
 	PointTerminal                   // a terminal of a bus or strip
 	PointToggle                     // the outgoing lug of a toggle
 	PointAccessory                  // a terminal of an accessory
@@ -113,7 +113,10 @@ type Network struct {
 	ends         []map[endRail]int
 	middles      []map[string]int
 	FeederPoints [][2]int // per feeder: hot, common
-	Posts        [][2]int // per supply: hot, common
+	// Posts are, per supply, where its hot wires join and where its common wires
+	// do: at its own posts, but while a lamp sits between the hot post and the hot
+	// wires the first is the track's side of that lamp.
+	Posts [][2]int
 	// Windings are, per supply, the points to drive when several supplies are
 	// on at once (Setup.Also): the posts, or points behind a plug that may be
 	// the wrong way round.
@@ -133,13 +136,24 @@ type endRail struct {
 	rail track.Rail
 }
 
-// Find looks a point up by name, -1 when there is none.
+// Find looks a point up by name, -1 when there is none. A supply's own hot post
+// (HotPost) is found as the point where its hot wires join: with no lamp between
+// them they are one.
 func (n *Network) Find(name string) int {
 	if i, ok := n.byName[name]; ok {
 		return i
 	}
+	for i := range n.Posts {
+		if name == n.HotPost(i) {
+			return n.Posts[i][0]
+		}
+	}
 	return -1
 }
+
+// HotPost names a supply's own hot post, "T1 hot post": the supply's side of a
+// lamp that sits between it and the hot wires. "T1 hot" is the track's side.
+func (n *Network) HotPost(supply int) string { return n.Layout.Supplies[supply].Name + " hot post" }
 
 // Middle is the point in the middle of a piece, -1 when it has none there.
 func (n *Network) Middle(piece int, r track.Rail) int {

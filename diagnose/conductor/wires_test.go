@@ -272,3 +272,13 @@ func TestWarmLoads(t *testing.T) {
 	require.NotEqual(t, cold.Key(), warm.Key())
 	require.Equal(t, warm.Key(), func() string { c := warm.Clone(); return c.Key() }())
 }
+
+// The hot post has a name of its own: with a lamp between it and the hot wires
+// it is another point than where they join.
+func TestHotPostHasAName(t *testing.T) {
+	n := layoutNetwork(t, "blocks")
+	require.Equal(t, "T1", n.Layout.Supplies[0].Name)
+	require.Equal(t, "T1 hot post", n.HotPost(0))
+	require.Equal(t, n.Find("T1 hot"), n.Find("T1 hot post"))
+	require.Equal(t, -1, n.Find("T9 hot post"))
+}

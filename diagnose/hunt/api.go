@@ -62,8 +62,8 @@ type Symptom struct {
 
 // Source is what feeds the track while reading.
 type Source struct {
-	Kind  string  `json:"kind"` // "none", "volts" (the supply itself), "lamp" (the supply with a lamp in series)
-	From  string  `json:"from,omitempty"`
+	Kind  string  `json:"kind"`           // "none", "volts" (the supply itself), "lamp" (the supply with a lamp in series)
+	From  string  `json:"from,omitempty"` // where the hot wires join: of a lamp its track side, "T1 hot"; the supply's side is "T1 hot post"
 	To    string  `json:"to,omitempty"`
 	Volts float64 `json:"volts,omitempty"`
 	Amps  float64 `json:"amps,omitempty"` // lamp: the current it passes with all the volts across it
@@ -102,7 +102,7 @@ type Outcome struct {
 // Ask is one reading that the hunt asks for.
 type Ask struct {
 	N       int       `json:"n"`
-	Meter   string    `json:"meter"` // "beeper", "ohms", "volts", "millivolts", "amps", "look"
+	Meter   string    `json:"meter"` // "beeper", "ohms", "volts", "millivolts", "amps", "lamp" (the lamp's light)
 	Red     string    `json:"red"`
 	Black   string    `json:"black"`
 	Setup   Setup     `json:"setup"`
@@ -231,18 +231,30 @@ type View struct {
 // Kit is what the user owns.
 type Kit struct {
 	Beeper, Ohms, Volts, Millivolts, Amps bool
-	Lamp                                  bool    // a lamp that can sit in series with the supply
-	LampAmps                              float64 // its current at the supply's volts; 0 means 1 A
-	// LampSpread is how far that current may be off, as a fraction (one
-	// standard deviation); 0 means 0.04, by the lamp's rating. A current that
-	// was measured is known better.
+	Lamp                                  bool // a lamp that can sit in series with the supply
+	// LampAmps is its current with all of the supply's volts across it; 0 means
+	// that nobody knows, unless LampWatts says it.
+	LampAmps float64
+	// LampSpread is how far that current may be off, as a log-sd; 0: by what is
+	// known of the lamp (LampCurrent). A current that was measured is known better.
 	LampSpread float64 `json:",omitempty"`
+	// LampWatts and LampVolts are what is written on the lamp, 0 for nothing;
+	// LampsInSeries how many of them stand in a row (0 means one).
+	LampWatts     float64 `json:",omitempty"`
+	LampVolts     float64 `json:",omitempty"`
+	LampsInSeries int     `json:",omitempty"`
+	// LeadMetres is how far one lead of the meter reaches; 0 means 1.2 m.
+	// Extension says that a wire to lengthen one is at hand.
+	LeadMetres float64 `json:",omitempty"`
+	Extension  bool    `json:",omitempty"`
 	// Meter is the name of a preset of package meter; empty: the cheap one.
 	Meter string `json:",omitempty"`
 	// DCVolts is a DC supply or battery of that many volts that stands in for
 	// an AC layout's own supply, behind the lamp, while a short is looked for: for
 	// a meter whose millivolts are DC only. 0 means none.
 	DCVolts float64 `json:",omitempty"`
+	// Battery says that this supply is a battery (a fuse of 3 A at the battery).
+	Battery bool `json:",omitempty"`
 	// Track is what earlier hunts learned of this layout, nil when there were
 	// none.
 	Track *Track `json:",omitempty"`

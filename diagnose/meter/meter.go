@@ -10,7 +10,7 @@ import (
 // Function is a setting of the dial.
 type Function string
 
-// The settings that a hunt asks for. Look is the eye.
+// The settings that a hunt asks for. Look and Lamp are the eye.
 const (
 	Beeper     Function = "beeper"
 	Ohms       Function = "ohms"
@@ -18,6 +18,8 @@ const (
 	Millivolts Function = "millivolts"
 	Amps       Function = "amps"
 	Look       Function = "look"
+	// Lamp is the light of the lamp in series with the supply, by eye.
+	Lamp Function = "lamp"
 )
 
 // Range is one measuring function with its errors.

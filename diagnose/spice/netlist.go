@@ -30,10 +30,18 @@ func Write(w io.Writer, n *conductor.Network) error {
 	fmt.Fprintf(b, "* To pull a feeder: open both resistors with kind=feeder of that place.\n")
 	fmt.Fprintf(b, "* To throw a turnout: kind=switch conducts while when= is the thrown route, else it is open.\n")
 	fmt.Fprintf(b, "* A turnout has two names, turnout= (its piece) and name= (the one given to it).\n")
+	if len(n.Posts) > 0 {
+		s := n.Layout.Supplies[0].Name
+		fmt.Fprintf(b, "* \"%s hot\" is where the hot wires join: the track's side of a lamp in series. \"%s\" is the supply's side;\n", s, n.HotPost(0))
+		fmt.Fprintf(b, "* with no lamp between them they are one node, as here. A lamp in series drives \"%s hot\" through its ohms.\n", s)
+	}
 	underTable(b, n)
 	fmt.Fprintf(b, "* node point\n")
 	for i := range n.Points {
 		fmt.Fprintf(b, "*: %d %s\n", number[n.Points[i].Node], n.Points[i].Name)
+	}
+	for i := range n.Posts {
+		fmt.Fprintf(b, "*: %d %s\n", number[n.NodeOf(n.Posts[i][0])], n.HotPost(i))
 	}
 	for i := range n.Links {
 		k := &n.Links[i]

@@ -35,6 +35,9 @@ func Parse(text string, s Setting) (Reading, error) {
 	}
 	clean := normalise(typed)
 	word := strings.ToLower(clean)
+	if s == Lamp {
+		return p.light(word)
+	}
 	if s.Unit() == None {
 		return p.answer(word)
 	}

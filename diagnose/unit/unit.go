@@ -23,8 +23,8 @@ const (
 	Ampere Unit = "ampere"
 )
 
-// Setting is what the meter is set to, or Look for a question that is
-// answered by looking (a lamp lit, a breaker tripped).
+// Setting is what the meter is set to, or Look or Lamp for a question that is
+// answered by looking (a breaker tripped; how brightly a lamp burns).
 type Setting string
 
 // The settings.
@@ -35,10 +35,12 @@ const (
 	Millivolts Setting = "millivolts"
 	Amps       Setting = "amps"
 	Look       Setting = "look"
+	// Lamp is the light of the lamp in series with the supply, by eye.
+	Lamp Setting = "lamp"
 )
 
 // Unit gives the unit of the numbers shown on this setting; None for the
-// beeper and for looking.
+// beeper and for what is seen.
 func (s Setting) Unit() Unit { return settings[s].unit }
 
 // Known says whether s is one of the settings above.
@@ -57,6 +59,7 @@ var settings = map[Setting]struct {
 }{
 	Beeper:     {None, 0, "", "beep or no"},
 	Look:       {None, 0, "", "yes or no"},
+	Lamp:       {None, 0, "", "bright, glowing or dark"},
 	Ohms:       {Ohm, 0, "ohm", "0.4, 1.2k or OL"},
 	Volts:      {Volt, 0, "V", "14.2 or 212 mV"},
 	Millivolts: {Volt, -3, "mV", "212 or 12.3"},
@@ -72,6 +75,10 @@ const (
 	Silent    Kind = "silent"     // no tone; also "no"
 	OverLimit Kind = "over-limit" // the display shows that the reading is too large for the range
 	Value     Kind = "value"      // a number
+	// What a lamp in series with the supply does, by eye.
+	Bright  Kind = "bright"  // as bright as across the supply itself
+	Glowing Kind = "glowing" // lit, and clearly less than that
+	Dark    Kind = "dark"    // no light at all
 )
 
 // Reading is one reading, as typed and as understood.
@@ -79,7 +86,8 @@ type Reading struct {
 	Kind Kind
 	// Value is in SI units (ohm, volt, ampere); 0 unless Kind is Value.
 	Value float64
-	// Unit is the unit of Value, also for OverLimit; None for Beep and Silent.
+	// Unit is the unit of Value, also for OverLimit; None for beeps and for
+	// what is seen.
 	Unit Unit
 	// Decimals is how many digits were typed after the point.
 	Decimals int
@@ -94,7 +102,7 @@ type Reading struct {
 // "212.3 mV", "beep", "silent", "OL".
 func (r Reading) String() string {
 	switch r.Kind {
-	case Beep, Silent:
+	case Beep, Silent, Bright, Glowing, Dark:
 		return string(r.Kind)
 	case OverLimit:
 		return "OL"
