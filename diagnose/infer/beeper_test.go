@@ -11,6 +11,7 @@ import (
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/internal/exact"
 	"fishplate/diagnose/plan"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
@@ -38,7 +39,7 @@ func TestBeeperHalvingIsOptimal(t *testing.T) {
 				sum += tests
 				worst = max(worst, tests)
 			}
-			mean, most := plan.UniformCuts(n)
+			mean, most := exact.Cuts(n)
 			t.Logf("closes %v, %d pieces: %.4f tests, the optimum is %.4f", x.closes, n, float64(sum)/float64(n), mean)
 			require.LessOrEqual(t, float64(sum)/float64(n), 1.02*mean, "%d pieces", n)
 			require.GreaterOrEqual(t, float64(sum)/float64(n), mean-1e-9, "nothing beats the optimum: %d pieces", n)

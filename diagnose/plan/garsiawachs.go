@@ -2,10 +2,8 @@ package plan
 
 import "math"
 
-// GarsiaWachs finds an optimal tree of cuts of equal cost without the n^2
-// memory of Alphabetic; its Cost equals Alphabetic's, the tree may differ
-// among equals. It takes O(n log n) merges' worth of work on common lists and
-// O(n^2) at worst. It gives nil for no slots.
+// GarsiaWachs finds an optimal tree of cuts of equal cost. It takes O(n log n)
+// merges' worth of work on common lists and O(n^2) at worst. It gives nil for no slots.
 //
 // Source: A. M. Garsia, M. L. Wachs, "A new algorithm for minimum cost binary
 // trees", SIAM J. Comput. 6(4), 1977; the three phases (merge, depths, rebuild)
@@ -111,37 +109,4 @@ func fromDepths(depth []int, pos *int, level int) *Cut {
 	at := *pos
 	a := fromDepths(depth, pos, level+1)
 	return &Cut{Lo: lo, Hi: *pos, At: at, Before: b, After: a}
-}
-
-// SearchTree is the least expected number of comparisons to find a key among
-// hit[0..n-1] or a gap between keys among miss[0..n] when a comparison also
-// tells a hit. A gap counts one more than the keys on its path, as in the
-// source.
-//
-// Source: T. H. Cormen et al., Introduction to Algorithms, section 15.5.
-func SearchTree(hit, miss []float64) float64 {
-	n := len(hit)
-	mustLen(n+1, len(miss))
-	total(hit)
-	total(miss)
-	cost := make([][]float64, n+2) // cost[i][j]: keys i..j-1 with the gaps around them
-	mass := make([][]float64, n+2)
-	for i := range cost {
-		cost[i], mass[i] = make([]float64, n+2), make([]float64, n+2)
-	}
-	for i := 0; i <= n; i++ {
-		cost[i][i], mass[i][i] = miss[i], miss[i]
-	}
-	for width := 1; width <= n; width++ {
-		for i := 0; i+width <= n; i++ {
-			j := i + width
-			mass[i][j] = mass[i][j-1] + hit[j-1] + miss[j]
-			best := math.Inf(1)
-			for r := i; r < j; r++ {
-				best = math.Min(best, cost[i][r]+cost[r+1][j])
-			}
-			cost[i][j] = best + mass[i][j]
-		}
-	}
-	return cost[0][n]
 }

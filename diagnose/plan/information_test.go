@@ -196,9 +196,12 @@ func TestInformationDiscrete(t *testing.T) {
 	assert.InDelta(t, 1, MutualInformationDiscrete(classes, weight, certain([]int{0, 0, 1, 1}), 2, &work), 1e-12)
 	assert.InDelta(t, 0, MutualInformationDiscrete(classes, weight, certain([]int{0, 1, 0, 1}), 2, &work), 1e-12, "splits inside the classes only")
 	noisy := [][]float64{{.9, .9, .1, .1}, {.1, .1, .9, .9}}
-	assert.InDelta(t, Capacity(.1), MutualInformationDiscrete(classes, weight, noisy, 2, &work), 1e-12)
+	assert.InDelta(t, 1-Entropy([]float64{.1, .9}), MutualInformationDiscrete(classes, weight, noisy, 2, &work), 1e-12)
 	assert.Zero(t, MutualInformationDiscrete(classes, []float64{0, 0, 0, 0}, noisy, 2, &work))
 }
+
+// alone is for classes of which none makes another cheaper.
+func alone(cost []float64) *Near { return &Near{Beside: make([][]int, len(cost)), Cost: cost} }
 
 func TestInspectionAfter(t *testing.T) {
 	for seed := range uint64(12) {
@@ -208,24 +211,24 @@ func TestInspectionAfter(t *testing.T) {
 		for i := range cost {
 			cost[i] = 1 + 4*r.Float64()
 		}
-		want := m.integrate(func(by []float64, _ float64) float64 { return ExpectedInspection(by, cost) })
+		want := m.integrate(func(by []float64, _ float64) float64 { return inspectionOf(by, cost) })
 		var work Scratch
 		for points, off := range map[int]float64{64: .05, 256: .02, 1024: .002} {
-			got := ExpectedInspectionAfter(m.classes, m.weight, m.mean, m.variance, cost, points, &work)
+			got := ExpectedInspectionAfterNear(m.classes, m.weight, m.mean, m.variance, cost, alone(cost), points, &work)
 			assert.InDelta(t, want, got, off*want, "%d points, seed %d", points, seed)
 		}
 		by := make([]float64, m.n)
 		for h, c := range m.classes {
 			by[c] += m.weight[h]
 		}
-		assert.Less(t, want, ExpectedInspection(by, cost))
+		assert.Less(t, want, inspectionOf(by, cost))
 	}
 	// Two places told apart for certain: only the bad one is looked at.
 	var work Scratch
-	got := ExpectedInspectionAfterDiscrete([]int{0, 1}, []float64{1, 3}, certain([]int{0, 1}), []float64{4, 8}, &work)
+	got := ExpectedInspectionAfterDiscreteNear([]int{0, 1}, []float64{1, 3}, certain([]int{0, 1}), []float64{4, 8}, alone([]float64{4, 8}), &work)
 	assert.InDelta(t, .25*4+.75*8, got, 1e-12)
-	got = ExpectedInspectionAfterDiscrete([]int{0, 1}, []float64{1, 3}, [][]float64{{1, 1}}, []float64{4, 8}, &work)
-	assert.InDelta(t, ExpectedInspection([]float64{1, 3}, []float64{4, 8}), got, 1e-12, "a reading that says nothing")
+	got = ExpectedInspectionAfterDiscreteNear([]int{0, 1}, []float64{1, 3}, [][]float64{{1, 1}}, []float64{4, 8}, alone([]float64{4, 8}), &work)
+	assert.InDelta(t, inspectionOf([]float64{1, 3}, []float64{4, 8}), got, 1e-12, "a reading that says nothing")
 }
 
 func TestInformationProperties(t *testing.T) {
@@ -277,10 +280,11 @@ func TestInformationDoesNotAllocate(t *testing.T) {
 	for h := range 200 {
 		rows[0][h], rows[1][h] = .3, .7
 	}
+	near := alone(cost)
 	run := func() {
 		MutualInformation(m.classes, m.weight, m.mean, m.variance, m.n, 64, &work)
 		MutualInformationDiscrete(m.classes, m.weight, rows, m.n, &work)
-		ExpectedInspectionAfter(m.classes, m.weight, m.mean, m.variance, cost, 64, &work)
+		ExpectedInspectionAfterNear(m.classes, m.weight, m.mean, m.variance, cost, near, 64, &work)
 	}
 	run()
 	assert.Zero(t, testing.AllocsPerRun(5, run))
@@ -320,6 +324,6 @@ func BenchmarkExpectedInspectionAfter(b *testing.B) {
 	var work Scratch
 	b.ReportAllocs()
 	for b.Loop() {
-		ExpectedInspectionAfter(m.classes, m.weight, m.mean, m.variance, cost, 64, &work)
+		ExpectedInspectionAfterNear(m.classes, m.weight, m.mean, m.variance, cost, alone(cost), 64, &work)
 	}
 }

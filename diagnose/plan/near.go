@@ -12,6 +12,12 @@ type Near struct {
 	Cost   []float64 // by class: its cost then, not above its full cost
 }
 
+// rankedClass is a class with mass at one reading.
+type rankedClass struct {
+	mass, cost float64
+	class      int32
+}
+
 // ExpectedInspectionNear is the expected cost of looking at classes one by one
 // until the bad one is seen, the best probability for its cost first, where a
 // class costs less once one beside it was looked at. The order is greedy:
@@ -42,8 +48,12 @@ func allClasses(n int) []int {
 	return out
 }
 
-// ExpectedInspectionAfterNear is ExpectedInspectionAfter with neighbours that
-// come cheaper.
+// ExpectedInspectionAfterNear is the expectation of ExpectedInspectionNear over
+// the classes after a reading that is a number, predicted as in
+// MutualInformation and integrated in the same way: the minutes still to be spent
+// on looking once the reading is known. cost holds one cost per class. A reading
+// that says next to nothing may come out a little dearer than no reading, by as
+// much as the integral is off.
 func ExpectedInspectionAfterNear(classes []int, weight, mean, variance, cost []float64, near *Near, points int, work *Scratch) float64 {
 	total(cost)
 	sum := work.load(classes, weight, mean, variance, len(cost))
@@ -53,7 +63,8 @@ func ExpectedInspectionAfterNear(classes []int, weight, mean, variance, cost []f
 	return work.expect(sum, points, func(mass float64) float64 { return work.inspectionNear(mass, cost, near) })
 }
 
-// ExpectedInspectionAfterDiscreteNear is the same for few outcomes.
+// ExpectedInspectionAfterDiscreteNear is the same for few outcomes, probs[o][h] as
+// in MutualInformationDiscrete; over them it is exact.
 func ExpectedInspectionAfterDiscreteNear(classes []int, weight []float64, probs [][]float64, cost []float64, near *Near, work *Scratch) float64 {
 	total(cost)
 	if work.loadClasses(classes, weight, len(cost)) == 0 {
@@ -71,13 +82,9 @@ func ExpectedInspectionAfterDiscreteNear(classes []int, weight []float64, probs 
 	return acc / all
 }
 
-// inspectionNear is inspection with neighbours that come cheaper; without
-// neighbours it is inspection itself. Classes that
-// hold next to nothing are left out.
+// inspectionNear is ExpectedInspectionNear of the masses at a point, and clears
+// them. Classes that hold next to nothing are left out.
 func (w *Scratch) inspectionNear(mass float64, cost []float64, near *Near) float64 {
-	if near == nil {
-		return w.inspection(mass, cost)
-	}
 	w.ranked = w.ranked[:0]
 	for _, c := range w.touched {
 		if m := w.byClass[c]; m > 2e-4*mass {

@@ -86,7 +86,7 @@ func TestInspectionNearIsTheClassicalOrderAlone(t *testing.T) {
 	p, cost := []float64{0.5, 0.3, 0.2}, []float64{4, 1, 2}
 	near := &Near{Beside: make([][]int, 3), Cost: cost}
 	var work Scratch
-	require.InDelta(t, ExpectedInspection(p, cost), ExpectedInspectionNear(p, cost, near, &work), 1e-9)
+	require.InDelta(t, inspectionOf(p, cost), ExpectedInspectionNear(p, cost, near, &work), 1e-9)
 }
 
 // The likely piece at one end is cheap only from its unlikely neighbour, and
