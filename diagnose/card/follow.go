@@ -38,16 +38,9 @@ func (b *Box) Take(r unit.Reading) (int, error) {
 	return -1, fmt.Errorf("reading %s has no branch in box %d", r.String(), b.N)
 }
 
-// Follow goes through the card from box 1. read answers a box's reading; the
-// answer is the list of pieces where the card ends, and the number of readings
-// taken.
-func (c *Card) Follow(read func(*Box) (unit.Reading, error)) (*End, int, error) {
-	e, taken, _, err := c.follow(read)
-	return e, taken, err
-}
-
-// follow is Follow that also says whether the last reading lay near a border of
-// its range.
+// follow goes through the card from box 1. read answers a box's reading; the
+// answer is the list of pieces where the card ends, the number of readings
+// taken, and whether the last one lay near a border of its range.
 func (c *Card) follow(read func(*Box) (unit.Reading, error)) (end *End, readings int, border bool, err error) {
 	b, taken, got := &c.Boxes[0], 0, map[int]unit.Reading{}
 	for {

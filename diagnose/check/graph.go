@@ -63,11 +63,6 @@ func (g *graph) thrown(route string) *graph {
 	return g.alter(func(h *graph) { h.frogTo = route })
 }
 
-// without is the same graph with one more joint taken out.
-func (g *graph) without(joint int) *graph {
-	return g.alter(func(h *graph) { h.out = append(h.out, joint) })
-}
-
 // switched is the same graph with these toggles alone in their second position.
 func (g *graph) switched(toggles ...int) *graph {
 	return g.alter(func(h *graph) {

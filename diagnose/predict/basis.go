@@ -308,6 +308,3 @@ func (b *Basis) Node(point int) int { return b.nodeOf[b.Net.NodeOf(point)] }
 func (b *Basis) SuperOf(link int) (super int, weight float64) {
 	return b.superOf[link], b.weight[link]
 }
-
-// Nodes is the number of nodes left.
-func (b *Basis) Nodes() int { return b.nodes }
