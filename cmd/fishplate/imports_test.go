@@ -1,0 +1,136 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestImportTable holds every package of the module to the table that the
+// contributor's guide prints: it imports nothing of ours that its line does not
+// name, and no line names what nobody there imports.
+func TestImportTable(t *testing.T) {
+	root := filepath.Join("..", "..")
+	has := moduleImports(t, root)
+	lines := importTable(t, filepath.Join(root, "DEVELOPERS.md"))
+	seen := map[string]bool{}
+	for _, l := range lines {
+		used := map[string]bool{}
+		for _, pkg := range l.packages {
+			assert.False(t, seen[pkg], "%s stands in two lines", pkg)
+			seen[pkg] = true
+			if !assert.Contains(t, has, pkg, "no such package") {
+				continue
+			}
+			for _, imp := range has[pkg] {
+				if ours, ok := strings.CutPrefix(imp, "fishplate/"); ok {
+					assert.Contains(t, l.may, ours, "%s imports %s: the table in DEVELOPERS.md does not let it", pkg, ours)
+					used[ours] = true
+				}
+			}
+		}
+		for _, may := range l.may {
+			assert.True(t, used[may], "nobody in the line of %s imports %s", l.packages[0], may)
+		}
+	}
+	for _, pkg := range slices.Sorted(maps.Keys(has)) {
+		assert.True(t, seen[pkg], "%s stands in no line of the table", pkg)
+	}
+}
+
+// TestPure: what finds faults knows no files, clock, terminal or chance of its
+// own, and neither does what reads layouts.
+func TestPure(t *testing.T) {
+	for pkg, imports := range moduleImports(t, filepath.Join("..", "..")) {
+		if !strings.HasPrefix(pkg, "diagnose/") && !strings.HasPrefix(pkg, "layoutfile") && pkg != "tui/draw" {
+			continue
+		}
+		for _, imp := range imports {
+			for _, not := range []string{"os", "os/exec", "time", "net", "log", "math/rand", "syscall"} {
+				if not == "time" && pkg == "diagnose/report" {
+					continue // it prints the times that it is handed
+				}
+				assert.NotEqual(t, not, imp, pkg)
+			}
+			assert.NotContains(t, imp, "charmbracelet", pkg)
+		}
+	}
+}
+
+// moduleImports lists what each package of the module imports, tests apart.
+func moduleImports(t *testing.T, root string) map[string][]string {
+	out := map[string][]string{}
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && path != root && (strings.HasPrefix(d.Name(), ".") || d.Name() == "testdata") {
+			return filepath.SkipDir
+		}
+		if d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		dir, err := filepath.Rel(root, filepath.Dir(path))
+		dir = filepath.ToSlash(dir)
+		out[dir] = append(out[dir], []string{}...)
+		for _, i := range f.Imports {
+			name, _ := strconv.Unquote(i.Path.Value)
+			out[dir] = append(out[dir], name)
+		}
+		return err
+	})
+	require.NoError(t, err)
+	return out
+}
+
+// importLine is a line of the table: packages, and what of ours they may import.
+type importLine struct{ packages, may []string }
+
+// importTable reads the fenced block that begins with ```imports. A line is
+// "packages: what they may import"; "@name = packages" gives some of them a name.
+func importTable(t *testing.T, guide string) []importLine {
+	text, err := os.ReadFile(guide)
+	require.NoError(t, err)
+	_, block, ok := strings.Cut(string(text), "```imports\n")
+	require.True(t, ok, "no table")
+	block, _, ok = strings.Cut(block, "```")
+	require.True(t, ok, "the table does not end")
+	named := map[string][]string{}
+	spread := func(words string) (out []string) {
+		for _, w := range strings.Fields(words) {
+			if group, ok := named[w]; ok {
+				out = append(out, group...)
+				continue
+			}
+			require.False(t, strings.HasPrefix(w, "@"), "%s is no group above", w)
+			out = append(out, w)
+		}
+		return out
+	}
+	var out []importLine
+	for line := range strings.Lines(block) {
+		if name, words, ok := strings.Cut(line, " = "); ok {
+			named[strings.TrimSpace(name)] = spread(words)
+			continue
+		}
+		left, right, ok := strings.Cut(line, ":")
+		require.True(t, ok, "no colon: %s", line)
+		out = append(out, importLine{spread(left), spread(right)})
+	}
+	require.NotEmpty(t, out)
+	return out
+}
