@@ -47,9 +47,8 @@
 //
 // # Writing
 //
-// File.Bytes is what was read until an edit is made; an edit changes the
-// characters that it is about, reads the result and is taken back when that is
-// not a good layout. Draft makes a tidy file from scratch.
+// File.Bytes is what was read. An Editor puts a changed layout's text together
+// from its blocks: what is not changed keeps every byte.
 //
 // # Problems
 //

@@ -34,7 +34,11 @@ func NewEditor(src []byte) *Editor {
 	return e
 }
 
-// Rewrite gives the text of the file; see the function Rewrite.
+// Rewrite puts the layout's text together: the text that it began with, its
+// top attributes and its blocks as they shall be. Blocks that no part comes
+// from are taken out. What is not changed keeps every byte; comments stay,
+// except those inside a block that is taken out. Whether the result is a good
+// layout is for Read to say.
 func (e *Editor) Rewrite(top []Attr, parts []Part) []byte {
 	w := &rewriter{f: e.f, body: e.body, lists: e.lists}
 	w.top(top)

@@ -28,11 +28,11 @@ var byteOrderMark = []byte{0xEF, 0xBB, 0xBF}
 
 // File is a layout together with the text it was read from.
 type File struct {
-	// Layout is what the text says. Do not change it: edit the File.
+	// Layout is what the text says.
 	Layout *track.Layout
 	name   string
 	mark   bool   // the text began with a byte order mark
-	src    []byte // the text as it stands, without the mark
+	src    []byte // the text, without the mark
 }
 
 // Read reads a layout file. name is used for nothing but the file's own
@@ -73,8 +73,7 @@ func (f *File) read(r *reader, body *hclsyntax.Body) (*File, Problems) {
 // Name is the name that the file was read under.
 func (f *File) Name() string { return f.name }
 
-// Bytes is the text to be written: what was read, with the edits made, and
-// every comment in its place.
+// Bytes is the text that was read.
 func (f *File) Bytes() []byte {
 	if f.mark {
 		return append(bytes.Clone(byteOrderMark), f.src...)

@@ -45,9 +45,9 @@ func FuzzRead(f *testing.F) {
 		if len(file.Layout.Pieces) < 300 { // the check looks names up one by one
 			checkLayout(t, file.Layout)
 		}
-		again, problems := Read("again.hcl", file.Draft().Bytes())
+		again, problems := Read("again.hcl", anew(file))
 		require.NoError(t, problems.Render(io.Discard, "again.hcl", 0, true))
-		require.NotNil(t, again, "%v\n%s", problems, file.Draft().Bytes())
+		require.NotNil(t, again, "%v\n%s", problems, anew(file))
 		require.Equal(t, withoutLines(file.Layout), withoutLines(again.Layout))
 	})
 }

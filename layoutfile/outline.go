@@ -8,7 +8,7 @@ import (
 )
 
 // Outline is a good file taken apart into its blocks, so that it can be
-// changed and put together again with Rewrite. It holds texts as they are
+// changed and put together again by an Editor. It holds texts as they are
 // written.
 type Outline struct {
 	Name, About, Construction string // as text, without quotes
@@ -42,6 +42,9 @@ type PieceRow struct {
 	// stay with it; -1 is a new one.
 	From int
 }
+
+// body is the syntax tree of the text as it stands.
+func (f *File) body() *hclsyntax.Body { return newReader(f.src).parse(f.name) }
 
 // Outline takes the file apart.
 func (f *File) Outline() *Outline {

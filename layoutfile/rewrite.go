@@ -31,15 +31,6 @@ func Quote(s string) string { return quote(s) }
 // Figure writes a number as the file format does.
 func Figure(v float64) string { return figure(v) }
 
-// Rewrite puts a layout's text together: src (which may be empty) with its top
-// attributes and its blocks as they shall be. Blocks of src that no part comes
-// from are taken out. What is not changed keeps every byte; comments stay,
-// except those inside a block that is taken out. Whether the result is a good
-// layout is for Read to say. src must be free of syntax errors.
-func Rewrite(src []byte, top []Attr, parts []Part) []byte {
-	return NewEditor(src).Rewrite(top, parts)
-}
-
 // edit replaces the bytes from..to of the old text.
 type edit struct {
 	from, to int
@@ -435,4 +426,12 @@ func (w *rewriter) texts(b *hclsyntax.Block, p *Part) {
 			w.put(r.Start.Byte, r.End.Byte, quote(p.Texts[i]))
 		}
 	}
+}
+
+// newlines gives text the line ends that the file has.
+func (f *File) newlines(text string) string {
+	if bytes.Contains(f.src, []byte("\r\n")) {
+		return strings.ReplaceAll(text, "\n", "\r\n")
+	}
+	return text
 }

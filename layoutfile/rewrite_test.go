@@ -40,6 +40,10 @@ landmark "lamp" { at = "spur 1" } # green
 note "spur 2" { text = "loose" }
 `
 
+func rewritten(src []byte, top []Attr, parts []Part) []byte {
+	return NewEditor(src).Rewrite(top, parts)
+}
+
 func outline(t *testing.T, src string) *Outline {
 	f, problems := Read("x", []byte(src))
 	require.NotNil(t, f, "%v", problems)
@@ -49,7 +53,7 @@ func outline(t *testing.T, src string) *Outline {
 // TestRewriteNothing: what is not changed keeps every byte.
 func TestRewriteNothing(t *testing.T) {
 	o := outline(t, shelfText)
-	assert.Equal(t, shelfText, string(Rewrite([]byte(shelfText), []Attr{{"name", `"Small"`}, {"units", `"in"`}}, partsOf(o))))
+	assert.Equal(t, shelfText, string(rewritten([]byte(shelfText), []Attr{{"name", `"Small"`}, {"units", `"in"`}}, partsOf(o))))
 	assert.Equal(t, "Small", o.Name)
 	assert.Equal(t, []PieceRow{{2, "straight 5", 0}, {1, "straight 4", 1}}, o.Blocks[1].Rows)
 	assert.Equal(t, "main 3 end", o.Blocks[1].From)
@@ -89,13 +93,13 @@ run "spur" {
 landmark "mill" { at = "main 1" }
 note "spur 1" { text = "loose" }
 `
-	got := Rewrite([]byte(shelfText), []Attr{{"name", `"Big"`}, {"about", `"more"`}}, p)
+	got := rewritten([]byte(shelfText), []Attr{{"name", `"Big"`}, {"about", `"more"`}}, p)
 	assert.Equal(t, want, string(got))
 }
 
 // TestRewriteFromNothing: a text from nothing reads as what was said.
 func TestRewriteFromNothing(t *testing.T) {
-	src := Rewrite(nil, []Attr{{"name", Quote(`a "b" ${c}`)}, {"units", `"mm"`}, {"construction", `"two-rail"`}},
+	src := rewritten(nil, []Attr{{"name", Quote(`a "b" ${c}`)}, {"units", `"mm"`}, {"construction", `"two-rail"`}},
 		[]Part{{From: -1, Kind: "run", Label: "main", Rows: []PieceRow{{2, "straight 100", -1}, {1, "bumper", -1}}}})
 	f, problems := Read("x", src)
 	require.NotNil(t, f, "%v\n%s", problems, src)

@@ -44,7 +44,7 @@ func TestOpenedUnchanged(t *testing.T) {
 		for _, text := range []string{src, strings.ReplaceAll(src, "\n", "\r\n"), "\xef\xbb\xbf" + src} {
 			c := open(t, text)
 			assert.Equal(t, text, string(c.Text()), name)
-			data, err := c.Keep()
+			data, err := c.Kept().Bytes()
 			require.NoError(t, err)
 			again, err := Resume(data)
 			require.NoError(t, err)
@@ -383,7 +383,7 @@ func TestAnyWalk(t *testing.T) {
 		if _, good := c.Layout(); good {
 			require.NotNil(t, f)
 		}
-		data, err := c.Keep()
+		data, err := c.Kept().Bytes()
 		require.NoError(t, err)
 		r, err := Resume(data)
 		require.NoError(t, err)

@@ -169,10 +169,7 @@ func (c *Course) Kept() Kept {
 // Bytes writes it down.
 func (k Kept) Bytes() ([]byte, error) { return json.Marshal(k) }
 
-// Keep writes the course down as it is now.
-func (c *Course) Keep() ([]byte, error) { return c.Kept().Bytes() }
-
-// Resume takes up what Keep wrote.
+// Resume takes up what Kept.Bytes wrote.
 func Resume(data []byte) (*Course, error) {
 	var k Kept
 	if err := json.Unmarshal(data, &k); err != nil {

@@ -164,28 +164,6 @@ func (c *Course) AddFeeder(name, supply, wire, length string) error {
 	})
 }
 
-// MoveFeeder brings a feeder to the joint where the cursor stands.
-func (c *Course) MoveFeeder(name string) error {
-	at, err := c.Spot()
-	if err != nil {
-		return err
-	}
-	return c.change("moving "+name, func(s *State) error {
-		for i := range s.Things {
-			if t := &s.Things[i]; t.Kind == "feeder" && t.Label.Text == name {
-				t.Fields = slices.Clone(t.Fields)
-				for k := range t.Fields {
-					if t.Fields[k].Name == "at" {
-						t.Fields[k].Value.At = at
-						return nil
-					}
-				}
-			}
-		}
-		return fmt.Errorf("no feeder is called %q", name)
-	})
-}
-
 // AddInsulated insulates rails at the joint where the cursor stands; they are
 // named as on the piece behind it.
 func (c *Course) AddInsulated(rails []track.Rail) error {

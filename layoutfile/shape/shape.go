@@ -107,7 +107,7 @@ func (w *Wrong) Unwrap() error { return w.Err }
 // that is missing is as in Fields. The error is a *Wrong where one field is to
 // blame.
 func (s *Shape) Make(name, construction string, metric bool, sizes map[string]string) (*course.Course, error) {
-	m := &maker{d: layoutfile.Draft{Name: name, Construction: construction, Metric: metric}, values: map[string]string{}}
+	m := &maker{construction: construction, metric: metric, values: map[string]string{}}
 	for _, f := range s.Fields(metric) {
 		m.values[f.Key] = f.Start
 		if v, ok := sizes[f.Key]; ok {
@@ -120,7 +120,7 @@ func (s *Shape) Make(name, construction string, metric bool, sizes map[string]st
 	if m.err != nil {
 		return nil, m.err
 	}
-	f, problems := layoutfile.Read(name, m.d.Bytes())
+	f, problems := layoutfile.Read(name, m.text(name))
 	if f == nil {
 		return nil, problems
 	}
@@ -129,9 +129,11 @@ func (s *Shape) Make(name, construction string, metric bool, sizes map[string]st
 
 // maker collects the runs of a shape.
 type maker struct {
-	d      layoutfile.Draft
-	values map[string]string
-	err    error // the first wrong field
+	construction string
+	metric       bool
+	runs         []layoutfile.Part
+	values       map[string]string
+	err          error // the first wrong field
 }
 
 func (m *maker) wrong(key string, err error) {
@@ -143,7 +145,7 @@ func (m *maker) wrong(key string, err error) {
 // piece reads a size field: its text for the file, and what it says in mm.
 func (m *maker) piece(key string) (string, layoutfile.PieceWords) {
 	kind := kindOf[key]
-	c := course.New("x", m.d.Construction, m.d.Metric)
+	c := course.New("x", m.construction, m.metric)
 	size, err := c.ParseSize(kind, m.values[key])
 	if err != nil {
 		m.wrong(key, err)
@@ -153,7 +155,7 @@ func (m *maker) piece(key string) (string, layoutfile.PieceWords) {
 	if kind == track.Curve || kind == track.Turnout {
 		hand = 1
 	}
-	w, err := layoutfile.ReadPiece(c.Compose(kind, hand, size), m.d.Metric, nil)
+	w, err := layoutfile.ReadPiece(c.Compose(kind, hand, size), m.metric, nil)
 	if err != nil {
 		m.wrong(key, err)
 	}
@@ -182,7 +184,7 @@ func (m *maker) curves(key string, degrees, angle float64) int {
 // length writes mm in the units of the file.
 func (m *maker) length(mm float64) string {
 	v := mm / 25.4
-	if m.d.Metric {
+	if m.metric {
 		v = mm
 	}
 	return strconv.FormatFloat(math.Round(v*1e4)/1e4, 'f', -1, 64)
@@ -215,7 +217,7 @@ func (m *maker) straights(key string, mm, each float64, size string) []string {
 		n, rest = n-1, rest+each
 	}
 	cut := "straight " + m.length(rest)
-	if _, err := layoutfile.ReadPiece(cut, m.d.Metric, nil); err != nil {
+	if _, err := layoutfile.ReadPiece(cut, m.metric, nil); err != nil {
 		m.wrong(key, fmt.Errorf("with these sizes a gap of %s is left that no piece fills: change one a little", m.length(rest)))
 	}
 	return append(times(n, "straight "+size), cut)
@@ -226,7 +228,33 @@ func (m *maker) run(name string, closes bool, from, to string, pieces ...[]strin
 	for _, p := range pieces {
 		all = append(all, p...)
 	}
-	m.d.Runs = append(m.d.Runs, layoutfile.RunLines{Name: name, Closes: closes, From: from, To: to, Pieces: all})
+	p := layoutfile.Part{From: -1, Kind: "run", Label: name}
+	set := func(attr, value string) { p.Attrs = append(p.Attrs, layoutfile.Attr{Name: attr, Value: value}) }
+	if closes {
+		set("closes", "true")
+	}
+	if from != "" {
+		set("from", layoutfile.Quote(from))
+	}
+	if to != "" {
+		set("to", layoutfile.Quote(to))
+	}
+	for _, text := range all {
+		n, piece := layoutfile.SplitCount(text)
+		p.Rows = append(p.Rows, layoutfile.PieceRow{Count: n, Text: piece, From: -1})
+	}
+	m.runs = append(m.runs, p)
+}
+
+// text is the layout's file.
+func (m *maker) text(name string) []byte {
+	units := "in"
+	if m.metric {
+		units = "mm"
+	}
+	top := []layoutfile.Attr{{Name: "name", Value: layoutfile.Quote(name)}, {Name: "units", Value: layoutfile.Quote(units)},
+		{Name: "construction", Value: layoutfile.Quote(m.construction)}}
+	return layoutfile.NewEditor(nil).Rewrite(top, m.runs)
 }
 
 func sin(deg float64) float64 { return math.Sin(deg * math.Pi / 180) }
@@ -244,7 +272,7 @@ func through(w layoutfile.PieceWords) float64 {
 var errLong = errors.New("more straights are needed there: the turnouts do not fit")
 
 func (m *maker) millimeters(key string) (float64, error) {
-	mm, err := layoutfile.ReadLength(m.values[key], m.d.Metric)
+	mm, err := layoutfile.ReadLength(m.values[key], m.metric)
 	if err != nil {
 		m.wrong(key, err)
 	}

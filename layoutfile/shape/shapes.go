@@ -151,19 +151,17 @@ func yard(m *maker) error {
 	back := fmt.Sprintf("curve right radius %s angle %g", m.length(t.RadiusMM), t.Angle)
 	end := append(times(storage, "straight "+straight), "bumper")
 	ladder := append(times(lead, "straight "+straight), "turnout left via diverging "+turnout+" as W1")
-	m.run("lead", false, "", "", ladder)
-	l := &m.d.Runs[0]
 	for k := 2; k <= n; k++ {
 		gap := step
 		if k == 2 {
 			gap = first
 		}
-		l.Pieces = append(l.Pieces, m.straights("spacing", gap, s.LengthMM, straight)...)
+		ladder = append(ladder, m.straights("spacing", gap, s.LengthMM, straight)...)
 		if k < n {
-			l.Pieces = append(l.Pieces, fmt.Sprintf("turnout right %s as W%d", turnout, k))
+			ladder = append(ladder, fmt.Sprintf("turnout right %s as W%d", turnout, k))
 		}
 	}
-	l.Pieces = append(append(l.Pieces, back), end...)
+	m.run("lead", false, "", "", append(ladder, back), end)
 	for k := 1; k < n; k++ {
 		leg := "diverging"
 		if k == 1 {

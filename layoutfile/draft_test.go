@@ -3,11 +3,10 @@ package layoutfile
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 	"strings"
 
-	"github.com/hashicorp/hcl/v2/hclsyntax"
 	"github.com/hashicorp/hcl/v2/hclwrite"
-	"github.com/zclconf/go-cty/cty"
 
 	"fishplate/diagnose/track"
 )
@@ -143,57 +142,6 @@ func (w *lines) short(s string, first bool) {
 	w.b.WriteString(s)
 }
 
-// quote writes text as the file format does, with its escapes.
-func quote(s string) string {
-	return string(hclwrite.TokensForValue(cty.StringVal(s)).Bytes())
-}
-
-func figure(v float64) string {
-	return string(hclwrite.TokensForValue(cty.NumberFloatVal(v)).Bytes())
-}
-
-// blockText writes a block; the lines without a value are left out.
-func blockText(kind, label string, attrs ...[2]string) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s %s {\n", kind, quote(label))
-	for _, a := range attrs {
-		if a[1] != "" {
-			fmt.Fprintf(&b, "  %s = %s\n", a[0], a[1])
-		}
-	}
-	b.WriteString("}\n")
-	return string(hclwrite.Format([]byte(b.String())))
-}
-
-func quoteIf(s string) string {
-	if s == "" {
-		return ""
-	}
-	return quote(s)
-}
-
-func quoteList(list []string) string {
-	out := make([]string, len(list))
-	for i, s := range list {
-		out[i] = quote(s)
-	}
-	return "[" + strings.Join(out, ", ") + "]"
-}
-
-// pieceList writes a run's pieces: short ones on one line, else one a line.
-func pieceList(pieces []string) string {
-	if s := quoteList(pieces); len(s) < 90 {
-		return s
-	}
-	var b strings.Builder
-	b.WriteString("[\n")
-	for _, p := range pieces {
-		b.WriteString("    " + quote(p) + ",\n")
-	}
-	b.WriteString("  ]")
-	return b.String()
-}
-
 func (r *RunLines) text() string {
 	closes, pieces := "", ""
 	if r.Closes {
@@ -242,82 +190,154 @@ func (h *HistoryLines) text() string {
 	return blockText("history", h.Piece, [2]string{"odds", figure(h.Odds)}, [2]string{"why", quoteIf(h.Why)})
 }
 
-// oneLiner puts a block with one attribute on one line.
-func oneLiner(s string) string {
-	return strings.Replace(strings.Replace(s, "{\n  ", "{ ", 1), "\n}\n", " }\n", 1)
+// HangLines is what wires hang on, as it is written in the file: a supply, a
+// bus and its terminal, or a toggle.
+type HangLines struct {
+	Supply, Bus string
+	Terminal    int
+	Toggle      string
 }
 
-// Draft gives the layout in the words of its file, so that it can be changed
-// and written anew; comments outside of constructions and stock pieces are not
-// in it.
-func (f *File) Draft() *Draft {
-	r := newReader(f.src)
-	body := r.parse(f.name)
-	x := r.readLayout(body)
-	d := &Draft{Name: x.l.Name, About: x.l.About, Metric: x.l.Metric, Construction: x.top.text("construction")}
-	for _, b := range body.Blocks {
-		if b.Type == "construction" || b.Type == "stock" || b.Type == "flaw" {
-			d.Before += string(f.src[b.TypeRange.Start.Byte:b.CloseBraceRange.End.Byte]) + "\n"
-		}
-	}
-	for _, n := range x.runs {
-		line := RunLines{Name: n.name, Construction: n.b.text("construction"), Closes: n.closes, From: n.from, To: n.to}
-		list, _ := n.b.texts("pieces")
-		for _, e := range list {
-			line.Pieces = append(line.Pieces, e.text)
-		}
-		d.Runs = append(d.Runs, line)
-	}
-	for _, b := range x.kinds["supply"] {
-		volts, _ := b.number("volts", 0, 1e9, "")
-		breaker, _ := b.number("breaker", 0, 1e9, "")
-		d.Supplies = append(d.Supplies, SupplyLines{strings.TrimSpace(b.label[0]), b.text("current") == "ac", volts, breaker,
-			track.Phase(b.text("phase")), b.text("common")})
-	}
-	for _, b := range x.kinds["feeder"] {
-		fuse, _ := b.number("fuse", 0, 1e9, "")
-		d.Feeders = append(d.Feeders, FeederLines{Name: strings.TrimSpace(b.label[0]), At: b.text("at"), Supply: b.text("supply"), Wire: b.text("wire"),
-			Length: x.asWritten(b, "length"), Hot: track.Rail(b.text("hot")), Common: track.Rail(b.text("common")),
-			Bus: b.text("bus"), Terminal: b.whole0("terminal"), Toggle: b.text("toggle"), Fuse: fuse})
-	}
-	x.draftWires(d)
-	x.draftRest(d)
-	return d
+// BusLines is a bus or a strip as it is written in the file.
+type BusLines struct {
+	Name  string
+	Strip bool
+	HangLines
+	Terminals    int
+	Wire, Length string
+	Ring         string  // of the pair that closes a bus to a ring, or empty
+	Fuse         float64 // 0: none
 }
 
-func (x *layoutReader) draftRest(d *Draft) {
-	for _, b := range x.kinds["insulated"] {
-		line := InsulatedLines{Joint: b.label[0]}
-		list, _ := b.texts("rails")
-		for _, e := range list {
-			line.Rails = append(line.Rails, track.Rail(e.text))
-		}
-		d.Insulated = append(d.Insulated, line)
-	}
-	for _, b := range x.kinds["hidden"] {
-		minutes, _ := b.number("minutes", 0, 1e9, "")
-		d.Hidden = append(d.Hidden, HiddenLines{strings.TrimSpace(b.label[0]), b.text("from"), b.text("to"), minutes})
-	}
-	for _, b := range x.kinds["landmark"] {
-		d.Landmarks = append(d.Landmarks, PlaceLines{strings.TrimSpace(b.label[0]), b.text("at")})
-	}
-	for _, b := range x.kinds["note"] {
-		d.Notes = append(d.Notes, PlaceLines{b.label[0], b.text("text")})
-	}
-	for _, b := range x.kinds["history"] {
-		odds, _ := b.number("odds", 0, 1e9, "")
-		d.History = append(d.History, HistoryLines{b.label[0], odds, b.text("why")})
-	}
+// ToggleLines is a toggle as it is written in the file. Switches is "hot",
+// "common", "both" or "reverse", Usually "on", "off" or "middle"; empty is the
+// first.
+type ToggleLines struct {
+	Name string
+	HangLines
+	Switches, Usually string
+	Other             string // the supply of its second position, or empty
+	Middle            string // "off" for one with three positions, or empty
 }
 
-// asWritten gives a length as the file has it; a bare number gets no unit.
-func (x *layoutReader) asWritten(b *block, attr string) string {
-	a := b.body.Attributes[attr]
-	if a == nil {
+// BlockLines is a block of track as it is written in the file.
+type BlockLines struct{ Name, From, To, Toggle string }
+
+// AccessoryLines is an accessory as it is written in the file.
+type AccessoryLines struct {
+	Name        string
+	Kind        track.AccessoryKind
+	Volts, Amps float64
+	Cold        float64 // 0: by its kind
+	At          string  // empty: it hangs on HangLines
+	Hot, Common track.Rail
+	HangLines
+	Fuse float64 // 0: none
+}
+
+// InsulatedRailLines is an insulated rail as it is written in the file.
+type InsulatedRailLines struct {
+	Name                 string
+	Rail                 track.Rail
+	From, To, Tap, Works string
+	Wire, Length         string // may be empty
+}
+
+// TrainLines is a train as it is written in the file.
+type TrainLines struct {
+	Name           string
+	Axles, Pickups string  // empty: as usual
+	Amps           float64 // 0: as usual
+}
+
+// hung writes what wires hang on.
+func hung(supply, bus string, terminal int, toggle string) [][2]string {
+	return [][2]string{{"supply", quoteIf(supply)}, {"bus", quoteIf(bus)}, {"terminal", wholeIf(terminal)}, {"toggle", quoteIf(toggle)}}
+}
+
+func (h *HangLines) lines() [][2]string { return hung(h.Supply, h.Bus, h.Terminal, h.Toggle) }
+
+func wholeIf(n int) string {
+	if n == 0 {
 		return ""
 	}
-	if t, ok := a.Expr.(*hclsyntax.TemplateExpr); ok && t.IsStringLiteral() {
-		return b.text(attr)
+	return strconv.Itoa(n)
+}
+
+func figureIf(v float64) string {
+	if v == 0 {
+		return ""
 	}
-	return string(a.Expr.Range().SliceBytes(x.src))
+	return figure(v)
+}
+
+func (u *BusLines) text() string {
+	kind := "bus"
+	if u.Strip {
+		kind = "strip"
+	}
+	return blockText(kind, u.Name, append(u.lines(), [2]string{"terminals", wholeIf(u.Terminals)},
+		[2]string{"wire", quote(u.Wire)}, [2]string{"length", quote(u.Length)}, [2]string{"ring", quoteIf(u.Ring)}, [2]string{"fuse", figureIf(u.Fuse)})...)
+}
+
+func (t *ToggleLines) text() string {
+	return blockText("toggle", t.Name, append(t.lines(), [2]string{"switches", quoteIf(t.Switches)}, [2]string{"usually", quoteIf(t.Usually)},
+		[2]string{"other", quoteIf(t.Other)}, [2]string{"middle", quoteIf(t.Middle)})...)
+}
+
+func (k *BlockLines) text() string {
+	return blockText("block", k.Name, [2]string{"from", quote(k.From)}, [2]string{"to", quote(k.To)}, [2]string{"toggle", quoteIf(k.Toggle)})
+}
+
+func (a *AccessoryLines) text() string {
+	attrs := [][2]string{{"kind", quote(string(a.Kind))}, {"volts", figure(a.Volts)}, {"amps", figure(a.Amps)}, {"cold", figureIf(a.Cold)},
+		{"at", quoteIf(a.At)}, {"hot", quoteIf(string(a.Hot))}, {"common", quoteIf(string(a.Common))}}
+	return blockText("accessory", a.Name, append(append(attrs, a.lines()...), [2]string{"fuse", figureIf(a.Fuse)})...)
+}
+
+func (r *InsulatedRailLines) text() string {
+	return blockText("insulated_rail", r.Name, [2]string{"rail", quote(string(r.Rail))}, [2]string{"from", quote(r.From)}, [2]string{"to", quote(r.To)},
+		[2]string{"tap", quote(r.Tap)}, [2]string{"works", quote(r.Works)}, [2]string{"wire", quoteIf(r.Wire)}, [2]string{"length", quoteIf(r.Length)})
+}
+
+func (t *TrainLines) text() string {
+	return blockText("train", t.Name, [2]string{"axles", quoteIf(t.Axles)}, [2]string{"pickups", quoteIf(t.Pickups)}, [2]string{"amps", figureIf(t.Amps)})
+}
+
+// wires writes what carries current: supplies and all that hangs on them.
+func (d *Draft) wires(w *lines) {
+	for i := range d.Supplies {
+		w.text(d.Supplies[i].text())
+	}
+	for i := range d.Buses {
+		w.text(d.Buses[i].text())
+	}
+	for i := range d.Toggles {
+		w.text(d.Toggles[i].text())
+	}
+	for i := range d.Feeders {
+		w.text(d.Feeders[i].text())
+	}
+	for i := range d.Insulated {
+		w.text(d.Insulated[i].text())
+	}
+	for i := range d.Blocks {
+		w.text(d.Blocks[i].text())
+	}
+	for i := range d.Accessories {
+		w.text(d.Accessories[i].text())
+	}
+	for i := range d.Rails {
+		w.text(d.Rails[i].text())
+	}
+	for i := range d.Trains {
+		w.text(d.Trains[i].text())
+	}
+}
+
+func quoteIf(s string) string {
+	if s == "" {
+		return ""
+	}
+	return quote(s)
 }
