@@ -1,0 +1,28 @@
+package meter
+
+import "math"
+
+// The bulb that anyone can buy: category P21W of UN Regulation 37, a filament
+// lamp of 12 V and 21 W (its rated values there).
+const (
+	BulbName  = "P21W"
+	BulbWatts = 21
+	BulbVolts = 12
+)
+
+// filamentPower is how a filament's current goes with the volts across it, and
+// filamentLife how its life does, at the mild end: I = I0 (V/V0)^0.55, life
+// (V/V0)^-12 to ^-16 (D. G. Fink and H. W. Beaty, Standard Handbook for
+// Electrical Engineers, 11th ed., 1978, p. 22-8).
+const filamentPower, filamentLife = 0.55, -12
+
+// LampAmps is the current, ampere, of n equal filament lamps in series (0 is
+// one) with so many volts across all of them, each rated for watts at rated
+// volts.
+func LampAmps(watts, rated, volts float64, n int) float64 {
+	return watts / rated * math.Pow(volts/float64(max(n, 1))/rated, filamentPower)
+}
+
+// LampLife is the part of its rated life that a filament lamp has left with
+// volts across it in place of rated volts.
+func LampLife(rated, volts float64) float64 { return math.Pow(volts/rated, filamentLife) }
