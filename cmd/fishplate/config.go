@@ -38,10 +38,14 @@ func settings() []setting {
 	yes := func(v cty.Value) (string, error) { return strconv.FormatBool(v.True()), nil }
 	text := func(v cty.Value) (string, error) { return v.AsString(), nil }
 	return []setting{
-		{"meters", []string{"What you can measure: any of beeper, ohms, volts, millivolts, amps.", "Millivolts means that you also have a lamp to put in series with the supply."},
+		{"meters", []string{"What you can measure: any of beeper, ohms, volts, millivolts, amps, lamp.", "Millivolts means that you also have a lamp to put in series with the supply."},
 			"meters", "", `["beeper", "ohms"]`, cty.List(cty.String), meterList},
 		{"meter", []string{"The kind of meter: " + strings.Join(presetNames(), ", ") + "."}, "meter", quoted(presetNames()[0]), quoted(presetNames()[len(presetNames())-1]), cty.String, oneOf(presetNames()...)},
-		{"lamp_amps", []string{"The current of your lamp with all the supply's volts across it, in ampere."}, "lamp", "1", "2.1", cty.Number, lampAmps},
+		{"lamp", []string{"What is written on your lamp (watts or ampere, and volts), or its current", "at the supply's volts; also as measured: \"0.83 measured\"."}, "lamp", "", `"21W 12V"`, cty.String, kitFactOf("lamp")},
+		{"dc_volts", []string{"The volts of a DC power pack or battery that takes the transformer's place", "behind the lamp while a short is hunted."}, "dc", "", "12", cty.String, kitFactOf("dc")},
+		{"battery", []string{"That is a battery (with a fuse of 3 A at the battery)."}, "battery", "false", "true", cty.Bool, yes},
+		{"leads", []string{"How far one lead of your meter reaches: 1.2 m, 4 ft."}, "leads", `"1.2 m"`, `"4 ft"`, cty.String, kitFactOf("leads")},
+		{"extension", []string{"You have a wire to lengthen a lead."}, "extension", "false", "true", cty.Bool, yes},
 		{"ascii", []string{"Draw with nothing but 7-bit characters."}, "ascii", "false", "true", cty.Bool, yes},
 		{"background", []string{"The terminal's background: light, dark, or auto (as the terminal says)."}, "light", `"auto"`, `"light"`, cty.String, oneOf("auto", "light", "dark")},
 		{"colour", []string{"Colours: auto (as the terminal says), never, 16, 256 or true.", "It wins over NO_COLOR."}, "", `"auto"`, `"256"`, cty.String, oneOf("auto", "never", "16", "256", "true")},
@@ -93,12 +97,12 @@ func meterList(v cty.Value) (string, error) {
 	return list, (&kitFlag{}).Set(list)
 }
 
-func lampAmps(v cty.Value) (string, error) {
-	amps, _ := v.AsBigFloat().Float64()
-	if err := lampFits(amps); err != nil {
-		return "", err
+// kitFactOf takes a value as the flag of that name does.
+func kitFactOf(name string) func(cty.Value) (string, error) {
+	return func(v cty.Value) (string, error) {
+		_, err := kitFactNamed(name).read(v.AsString())
+		return v.AsString(), err
 	}
-	return strconv.FormatFloat(amps, 'g', -1, 64), nil
 }
 
 func wholeIn(lo, hi int) func(cty.Value) (string, error) {
@@ -265,7 +269,7 @@ func (c *config) flags(flags *flag.FlagSet) {
 	}
 	for _, s := range settings() {
 		value, ok := c.value[s.key]
-		if !ok || s.flag == "" || s.key == "background" || s.key == "meters" || s.key == "meter" || s.key == "lamp_amps" {
+		if !ok || s.flag == "" || s.key == "background" || s.flag == "meters" || s.flag == "meter" || kitFactNamed(s.flag) != nil {
 			continue // these need more than their value
 		}
 		set(s.flag, value)
@@ -288,8 +292,14 @@ func (c *config) kit(k *kitFlag) {
 	if name, ok := c.value["meter"]; ok && k.kit.Meter == "" && k.kit.Own == nil {
 		k.kit.Meter = name
 	}
-	if amps, ok := c.value["lamp_amps"]; ok && k.kit.LampAmps == 0 {
-		k.kit.LampAmps, _ = strconv.ParseFloat(amps, 64) // it was printed by us
+	for _, set := range settings() {
+		f, value := kitFactNamed(set.flag), c.value[set.key]
+		if f == nil || k.told[f.name] || value == "" || f.onlyYes && value != "true" {
+			continue
+		}
+		change, _ := f.read(value) // it was checked when it was read
+		change(&k.kit)
+		k.noted = true
 	}
 }
 

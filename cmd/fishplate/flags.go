@@ -52,10 +52,17 @@ type kitFlag struct {
 	// over are single figures given on the command line: they hold for a hunt
 	// that is gone on with too.
 	over []func(*hunt.Kit)
+	// told are the names of those.
+	told map[string]bool
+	// noted says that the settings told some of them.
+	noted bool
 }
 
 // known says whether the user need not be asked.
 func (k *kitFlag) known() bool { return k.given || k.configured }
+
+// silent says that neither command line nor settings said anything of it.
+func (k *kitFlag) silent() bool { return !k.known() && !k.noted && len(k.over) == 0 }
 
 const usualMeters = "beeper,ohms,volts,millivolts"
 
@@ -85,23 +92,37 @@ func (k *kitFlag) String() string {
 // Set reads the list. Who measures millivolts has a lamp: without one in
 // series, a short leaves no millivolts to measure.
 func (k *kitFlag) Set(s string) error {
-	kit := hunt.Kit{Meter: k.kit.Meter, Own: k.kit.Own, LampAmps: k.kit.LampAmps, LampSpread: k.kit.LampSpread, DCVolts: k.kit.DCVolts}
+	kit := k.kit
+	kit.Beeper, kit.Ohms, kit.Volts, kit.Millivolts, kit.Amps, kit.Lamp = false, false, false, false, false, k.told["lamp"]
 	for _, word := range strings.Split(s, ",") {
-		switch strings.ToLower(strings.TrimSpace(word)) {
-		case "beeper":
-			kit.Beeper = true
-		case "ohms":
-			kit.Ohms = true
-		case "volts":
-			kit.Volts = true
-		case "millivolts":
-			kit.Millivolts, kit.Lamp = true, true
-		case "amps":
-			kit.Amps = true
-		default:
-			return fmt.Errorf("%q is none of beeper, ohms, volts, millivolts, amps", word)
+		if !setHas(&kit, strings.ToLower(strings.TrimSpace(word))) {
+			return fmt.Errorf("%q is none of %s", word, strings.Join(hasWords, ", "))
 		}
 	}
 	k.kit, k.given = kit, true
 	return nil
+}
+
+// hasWords are what can be owned, in the order in which they are listed.
+var hasWords = []string{"beeper", "ohms", "volts", "millivolts", "amps", "lamp"}
+
+// setHas notes one of them in a kit; false for another word.
+func setHas(k *hunt.Kit, word string) bool {
+	switch word {
+	case "beeper":
+		k.Beeper = true
+	case "ohms":
+		k.Ohms = true
+	case "volts":
+		k.Volts = true
+	case "millivolts":
+		k.Millivolts, k.Lamp = true, true
+	case "amps":
+		k.Amps = true
+	case "lamp":
+		k.Lamp = true
+	default:
+		return false
+	}
+	return true
 }

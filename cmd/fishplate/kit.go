@@ -6,59 +6,104 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"strconv"
+	"slices"
 	"strings"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/meter"
-	"fishplate/diagnose/unit"
 )
 
 // kitFlags adds the flags that say what the user owns.
 func kitFlags(fs *flag.FlagSet, k *kitFlag) {
 	fs.Var(k, "meters", "")
-	fs.Func("meter", "", func(s string) error {
-		name := strings.ToLower(strings.TrimSpace(s))
-		if strings.HasSuffix(name, ".json") {
-			own, err := ownMeter(strings.TrimSpace(s))
-			if err != nil {
-				return err
-			}
-			k.over = append(k.over, func(kit *hunt.Kit) { kit.Own = own })
-			k.kit.Own = own
-			return nil
+	fs.Func("meter", "", k.meter)
+	for _, f := range kitFacts {
+		take := func(s string) error { return k.tell(f, s) }
+		if f.onlyYes {
+			fs.BoolFunc(f.name, "", func(string) error { return take("true") })
+		} else {
+			fs.Func(f.name, "", take)
 		}
-		for _, known := range presetNames() {
-			if name == known {
-				k.over = append(k.over, func(kit *hunt.Kit) { kit.Meter = name })
-				k.kit.Meter = name
-				return nil
-			}
+	}
+}
+
+// kitFact is one thing that is told of what the user owns, behind a flag or in
+// the settings.
+type kitFact struct {
+	name    string
+	onlyYes bool
+	read    func(s string) (change func(*hunt.Kit), err error)
+}
+
+var kitFacts = []kitFact{
+	{"lamp", false, func(s string) (func(*hunt.Kit), error) {
+		lamp, err := gear.ReadLamp(s)
+		return func(k *hunt.Kit) { lamp.Into(k) }, err
+	}},
+	{"dc", false, func(s string) (func(*hunt.Kit), error) {
+		volts, err := gear.ReadDC(s)
+		return func(k *hunt.Kit) { k.DCVolts = volts }, err
+	}},
+	{"battery", true, func(string) (func(*hunt.Kit), error) {
+		return func(k *hunt.Kit) { gear.SetFeed(k, gear.Battery) }, nil
+	}},
+	{"leads", false, func(s string) (func(*hunt.Kit), error) {
+		metres, err := gear.ReadLead(s)
+		return func(k *hunt.Kit) { k.LeadMetres = metres }, err
+	}},
+	{"extension", true, func(string) (func(*hunt.Kit), error) {
+		return func(k *hunt.Kit) { k.Extension = true }, nil
+	}},
+}
+
+// kitFactNamed is the fact behind a flag, nil where that is none.
+func kitFactNamed(flag string) *kitFact {
+	for i := range kitFacts {
+		if kitFacts[i].name == flag {
+			return &kitFacts[i]
 		}
+	}
+	return nil
+}
+
+// tell takes a fact from the command line: it holds for a hunt that is gone on
+// with too.
+func (k *kitFlag) tell(f kitFact, s string) error {
+	change, err := f.read(s)
+	if err != nil {
+		return err
+	}
+	if k.told == nil {
+		k.told = map[string]bool{}
+	}
+	k.told[f.name] = true
+	k.over = append(k.over, change)
+	change(&k.kit)
+	return nil
+}
+
+// meter takes the kind of meter, or a file with its figures.
+func (k *kitFlag) meter(s string) error {
+	name := strings.ToLower(strings.TrimSpace(s))
+	change := func(kit *hunt.Kit) { kit.Meter = name }
+	switch {
+	case strings.HasSuffix(name, ".json"):
+		own, err := ownMeter(strings.TrimSpace(s))
+		if err != nil {
+			return err
+		}
+		change = func(kit *hunt.Kit) { kit.Own = own }
+	case slices.Contains(presetNames(), name):
+	default:
 		if n := nearest(name, presetNames()); n != "" {
 			return fmt.Errorf("there is no kind of meter %q; did you mean %q?", s, n)
 		}
 		return fmt.Errorf("there is no kind of meter %q; there are %s", s, strings.Join(presetNames(), ", "))
-	})
-	fs.Func("dc", "", func(s string) error {
-		number := strings.TrimRight(strings.TrimSpace(strings.ReplaceAll(s, ",", ".")), "vV ")
-		volts, err := strconv.ParseFloat(number, 64)
-		if err != nil || !(volts >= 3 && volts <= 30) {
-			return fmt.Errorf("%q is no DC supply for this; write its volts, 3 to 30, for example 12", s)
-		}
-		k.over = append(k.over, func(kit *hunt.Kit) { kit.DCVolts = volts })
-		k.kit.DCVolts = volts
-		return nil
-	})
-	fs.Func("lamp", "", func(s string) error {
-		amps, spread, err := readLamp(s)
-		if err != nil {
-			return err
-		}
-		k.over = append(k.over, func(kit *hunt.Kit) { kit.LampAmps, kit.LampSpread = amps, spread })
-		k.kit.LampAmps, k.kit.LampSpread = amps, spread
-		return nil
-	})
+	}
+	k.over = append(k.over, change)
+	change(&k.kit)
+	return nil
 }
 
 // ownMeter reads the figures of the user's own meter: what the file leaves out
@@ -78,42 +123,4 @@ func ownMeter(path string) (*meter.Meter, error) {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return &m, nil
-}
-
-// measuredSpread is how far a current that was measured may be off: a meter's
-// percent, and what the lamp drifts as it warms (assumed).
-const measuredSpread = 0.01
-
-// readLamp reads the current of a lamp, ampere: as it stands on the lamp
-// ("1"), or measured into the short ("0.83 measured"; "0.42V/0.5ohm": the volts
-// across a known resistor in series), which is known better.
-func readLamp(s string) (amps, spread float64, err error) {
-	text := strings.TrimSpace(strings.ToLower(s))
-	if over, under, ok := strings.Cut(text, "/"); ok {
-		volts, e1 := unit.Parse(strings.TrimSpace(over), unit.Volts)
-		ohms, e2 := unit.Parse(strings.TrimSpace(under), unit.Ohms)
-		if e1 != nil || e2 != nil || volts.Kind != unit.Value || ohms.Kind != unit.Value || !(ohms.Value > 0) {
-			return 0, 0, fmt.Errorf("write the volts across a known resistor by its ohms, for example 0.42V/0.5ohm")
-		}
-		return volts.Value / ohms.Value, measuredSpread, lampFits(volts.Value / ohms.Value)
-	}
-	if number, ok := strings.CutSuffix(text, "measured"); ok {
-		text, spread = strings.TrimSpace(number), measuredSpread
-	}
-	if plain, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64); err == nil { // a lone 1 is OL to a meter
-		return plain, spread, lampFits(plain)
-	}
-	r, err := unit.Parse(text, unit.Amps)
-	if err != nil || r.Kind != unit.Value {
-		return 0, 0, fmt.Errorf("write the lamp's current in ampere, for example 2.1, or as measured: \"0.83 measured\", 0.42V/0.5ohm")
-	}
-	return r.Value, spread, lampFits(r.Value)
-}
-
-// lampFits says what is wrong with a lamp's current, ampere.
-func lampFits(amps float64) error {
-	if amps >= 0.05 && amps <= 20 {
-		return nil
-	}
-	return fmt.Errorf("a lamp of %g A is of no use here; write what is on it (its watts by the volts), for example 2.1", amps)
 }

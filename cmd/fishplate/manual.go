@@ -158,7 +158,7 @@ func values(command, arg string) []string {
 	}
 	switch arg {
 	case "LIST":
-		return []string{"beeper", "ohms", "volts", "millivolts", "amps"}
+		return hasWords
 	case "NAME":
 		return presetNames()
 	case "KIND":

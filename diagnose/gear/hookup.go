@@ -1,0 +1,143 @@
+package gear
+
+import (
+	"fmt"
+	"strings"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
+)
+
+// Hookup is how a lamp is put into the circuit.
+type Hookup struct {
+	Supply string  // the layout's own: its name
+	AC     bool    // the layout's own is
+	Feed   Feed    // what stands behind the lamp
+	Volts  float64 // of it
+	Lamps  int     // in series
+}
+
+// HookupOf is the hook-up that a kit has on a layout, at the supply with an
+// index; false where it has no lamp or the layout no supply.
+func HookupOf(k *hunt.Kit, l *track.Layout, supply int) (Hookup, bool) {
+	if !k.Lamp || supply < 0 || supply >= len(l.Supplies) {
+		return Hookup{}, false
+	}
+	s := &l.Supplies[supply]
+	h := Hookup{Supply: s.Name, AC: s.AC, Volts: s.Volts, Lamps: max(k.LampsInSeries, 1)}
+	if f := FeedOf(k); f != OwnSupply && s.AC {
+		h.Feed, h.Volts = f, k.DCVolts
+	}
+	return h, true
+}
+
+// HookupFor is the hook-up of a set-up with a lamp in series; false for any
+// other set-up.
+func HookupFor(k *hunt.Kit, l *track.Layout, s *hunt.Source) (Hookup, bool) {
+	if s.Kind != "lamp" {
+		return Hookup{}, false
+	}
+	for i := range l.Supplies {
+		if s.From == l.Supplies[i].Name+" hot" {
+			lit := *k
+			lit.Lamp = true
+			h, ok := HookupOf(&lit, l, i)
+			if h.Feed != OwnSupply && s.Volts != k.DCVolts {
+				h.Feed, h.Volts = OwnSupply, l.Supplies[i].Volts // it does not stand in here
+			}
+			return h, ok
+		}
+	}
+	return Hookup{}, false
+}
+
+// name is what stands behind the lamp, as a person calls it.
+func (h *Hookup) name() string {
+	switch {
+	case h.Feed == Battery:
+		return "battery " + unit.Format(h.Volts, unit.Volt)
+	case h.Feed == PowerPack:
+		return "DC power pack " + unit.Format(h.Volts, unit.Volt)
+	case h.AC:
+		return "transformer " + h.Supply
+	}
+	return "power pack " + h.Supply
+}
+
+// DrawWidth is how many columns Draw needs.
+const DrawWidth = 35
+
+// Draw draws the circuit, a post to a column, in lines of at most DrawWidth
+// columns; in 7-bit characters where that is asked for.
+func (h *Hookup) Draw(ascii bool) []string {
+	const bar, rail, tie = "│", "═", "╧"
+	row := func(hot, common, says string) string {
+		return strings.TrimRight(fmt.Sprintf("  %s    %s  %s", centred(hot), centred(common), says), " ")
+	}
+	out := []string{" " + strings.ToUpper(h.name()[:1]) + h.name()[1:]}
+	switch h.Feed {
+	case OwnSupply:
+		out = append(out, row("HOT", "COM", "posts; handle full up"), row("o", "o", ""), row(bar, bar, ""))
+	case Battery:
+		out = append(out, " ("+h.Supply+": unplugged, wires off)", row("+", "-", ""), row("[ ]", bar, "fuse 3 A"), row(bar, bar, ""))
+	case PowerPack:
+		out = append(out, " ("+h.Supply+": unplugged, wires off)", row("+", "-", "handle full up"), row(bar, bar, ""))
+	}
+	lamp := "the lamp, in the open"
+	for range h.Lamps - 1 {
+		out = append(out, row("(X)", bar, ""))
+		lamp = fmt.Sprintf("%d lamps in a row", h.Lamps)
+	}
+	out = append(out, row("(X)", bar, lamp), row(bar, bar, ""),
+		row("*", "*", "hot wires joined here"), row(bar, bar, "the lamp's TRACK SIDE"),
+		" "+strings.Repeat(rail, 2)+tie+strings.Repeat(rail, 6)+tie+strings.Repeat(rail, 2)+"  track")
+	for i := range out { // a supply's name may be of any length
+		out[i] = cut(out[i], DrawWidth)
+	}
+	if ascii {
+		for i := range out {
+			out[i] = strings.NewReplacer(bar, "|", rail, "=", tie, "+").Replace(out[i])
+		}
+	}
+	return out
+}
+
+func cut(s string, w int) string {
+	if r := []rune(s); len(r) > w {
+		return string(r[:w])
+	}
+	return s
+}
+
+// centred puts a sign of one column, or a word of three, into three.
+func centred(s string) string {
+	if len([]rune(s)) == 1 {
+		return " " + s + " "
+	}
+	return s
+}
+
+// Words says the same in sentences, the hands' order.
+func (h *Hookup) Words() []string {
+	var out []string
+	if h.Feed == OwnSupply {
+		out = append(out, fmt.Sprintf("Take the hot wires off the hot post of the %s and keep them joined to each other with one clip. The common wires stay on their post.", h.name()),
+			fmt.Sprintf("%s goes between the hot post and those wires: post, lamp, hot wires, track. Handle full up.", lampsWord(h.Lamps)))
+	} else {
+		out = append(out, fmt.Sprintf("Unplug %s and take both its wires off: hot wires stay joined to each other with one clip, common wires with another.", h.Supply))
+		from := "plus of the DC power pack (handle full up)"
+		if h.Feed == Battery {
+			from = "plus of the battery, a fuse of 3 A right at it"
+		}
+		out = append(out, fmt.Sprintf("From %s to %s, from the lamp to the joined hot wires; minus to the joined common wires.", from, strings.ToLower(lampsWord(h.Lamps))))
+	}
+	return append(out, fmt.Sprintf("%q below always is where the hot wires are joined: the track side of the lamp, never the side of the supply.", h.Supply+" hot"))
+}
+
+func lampsWord(n int) string {
+	if n > 1 {
+		return fmt.Sprintf("%d lamps in a row", n)
+	}
+	return "The lamp"
+}

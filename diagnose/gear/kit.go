@@ -1,0 +1,268 @@
+// Package gear is what the user owns, in words: it reads what is written on a
+// lamp and told of a supply, says a kit in a sentence, what to mind about it, and
+// how a lamp is hooked up. It decides nothing about a hunt.
+package gear
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
+)
+
+// Range is what the dial's lowest voltage range ("200 mV", "400 mV", "mV") is
+// marked with.
+type Range int
+
+// The marks of a millivolt range: a wave (AC), a straight bar (DC), or both.
+const (
+	NoRange Range = iota
+	BarOnly
+	WaveOnly
+	BarAndWave
+)
+
+// dcPreset is the usual meter without an AC range below 200 V.
+const dcPreset = "dc-millivolts"
+
+// RangeOf is what a kit says of its meter's millivolts. A wave alone is kept as
+// a wave and a bar: on the AC track that has one to read it is the same.
+func RangeOf(k *hunt.Kit) Range {
+	switch {
+	case !k.Millivolts:
+		return NoRange
+	case k.Meter == dcPreset || k.Own != nil && k.Own.NoMillivoltAC:
+		return BarOnly
+	}
+	return BarAndWave
+}
+
+// SetRange puts it into a kit for a layout.
+func SetRange(k *hunt.Kit, r Range, ac bool) {
+	k.Millivolts = r != NoRange && (r != WaveOnly || ac)
+	switch {
+	case r == BarOnly && RangeOf(k) != BarOnly:
+		k.Meter, k.Own = dcPreset, nil
+	case r != BarOnly && k.Meter == dcPreset:
+		k.Meter = ""
+	}
+	if r == WaveOnly { // nothing to read a battery's millivolts with
+		k.DCVolts, k.Battery = 0, false
+	}
+}
+
+// UsualDC is what a battery has, and a power pack that stands in, volt.
+const UsualDC = 12
+
+// UsualLead is how far one lead of a meter reaches, metre.
+const UsualLead = 1.2
+
+// Feed is what stands behind the lamp while a short is hunted.
+type Feed int
+
+// What can: the layout's own supply, or one that takes its place.
+const (
+	OwnSupply Feed = iota
+	Battery
+	PowerPack
+)
+
+// FeedOf is what a kit says of it.
+func FeedOf(k *hunt.Kit) Feed {
+	switch {
+	case !(k.DCVolts > 0):
+		return OwnSupply
+	case k.Battery:
+		return Battery
+	}
+	return PowerPack
+}
+
+// SetFeed puts it into a kit; volts that were told stay.
+func SetFeed(k *hunt.Kit, f Feed) {
+	k.Battery = f == Battery
+	switch {
+	case f == OwnSupply:
+		k.DCVolts = 0
+	case !(k.DCVolts > 0):
+		k.DCVolts = UsualDC
+	}
+}
+
+// Recommend makes a kit the set that hunts best: an ordinary meter with a
+// straight bar at its millivolts, a lamp, and on an AC layout a battery in place
+// of the transformer. What is known of the lamp stays.
+func Recommend(k *hunt.Kit, ac bool) {
+	k.Beeper, k.Ohms, k.Volts, k.Millivolts, k.Lamp = true, true, true, true, true
+	if ac {
+		SetRange(k, BarOnly, ac)
+		SetFeed(k, Battery)
+	}
+}
+
+// IsRecommended says whether a kit has that set: a battery or a DC power pack.
+func IsRecommended(k *hunt.Kit, ac bool) bool {
+	return k.Beeper && k.Ohms && k.Volts && k.Millivolts && k.Lamp && (!ac || k.DCVolts > 0)
+}
+
+// Recommended names that set, and says why in a line.
+func Recommended(ac bool) (set, why string) {
+	if !ac {
+		return "a lamp between your DC power pack (handle full up) and its wires", "a short then shows its place in millivolts, and no joint is opened for a reading"
+	}
+	return "a battery (12 V, 3 A fuse at the battery) or a DC power pack, and a lamp, in place of the transformer, unplugged, both wires off its posts",
+		"every meter reads DC millivolts, and nothing hums, pulses or shuts off: fewer readings"
+}
+
+// AC says whether a layout's own supply is AC.
+func AC(l *track.Layout) bool { return len(l.Supplies) > 0 && l.Supplies[0].AC }
+
+// Volts is what stands across the lamp when a short is hunted, volt: of what
+// takes the supply's place, else of the layout's own.
+func Volts(k *hunt.Kit, l *track.Layout) float64 {
+	if len(l.Supplies) == 0 {
+		return k.DCVolts
+	}
+	if k.DCVolts > 0 && l.Supplies[0].AC {
+		return k.DCVolts
+	}
+	return l.Supplies[0].Volts
+}
+
+// CanMeasure says whether a kit can find anything at all.
+func CanMeasure(k *hunt.Kit) bool {
+	return k.Beeper || k.Ohms || k.Volts || k.Millivolts || k.Amps || k.Lamp
+}
+
+// Says tells a kit in a sentence without a stop.
+func Says(k *hunt.Kit, l *track.Layout) string {
+	parts := []string{meterSays(k)}
+	if k.Lamp {
+		parts = append(parts, lampSays(Of(k), Volts(k, l)), "fed by "+FeedSays(k, l))
+	} else {
+		parts = append(parts, "no lamp")
+	}
+	parts = append(parts, "leads of "+Metres(LeadOf(k))+" each")
+	if k.Extension {
+		parts = append(parts, "an extension lead")
+	}
+	return strings.Join(parts, "; ")
+}
+
+func meterSays(k *hunt.Kit) string {
+	var has []string
+	for _, f := range []struct {
+		has  bool
+		name string
+	}{{k.Beeper, "beeper"}, {k.Ohms, "ohms"}, {k.Volts, "volts"}, {k.Millivolts, "millivolts " + rangeSays(RangeOf(k))}, {k.Amps, "amps"}} {
+		if f.has {
+			has = append(has, f.name)
+		}
+	}
+	if len(has) == 0 {
+		return "no meter"
+	}
+	return "a meter with " + unit.And(has)
+}
+
+func rangeSays(r Range) string {
+	if r == BarOnly {
+		return "on DC only (200 mV with a straight bar)"
+	}
+	return "on AC too (200 mV with a wave)"
+}
+
+func lampSays(l Lamp, volts float64) string {
+	if !l.Known() {
+		return "a lamp (nobody knows what is written on it: fine)"
+	}
+	return fmt.Sprintf("a lamp (%s: %s at %s)", l, unit.Format(l.Current(volts), unit.Ampere), unit.Format(volts, unit.Volt))
+}
+
+// FeedSays names what stands behind the lamp.
+func FeedSays(k *hunt.Kit, l *track.Layout) string {
+	switch f := FeedOf(k); {
+	case f == OwnSupply && AC(l):
+		return "the layout's own transformer"
+	case f == OwnSupply:
+		return "the layout's own power pack"
+	case f == Battery:
+		return "a battery of " + unit.Format(k.DCVolts, unit.Volt)
+	}
+	return "a DC power pack of " + unit.Format(k.DCVolts, unit.Volt)
+}
+
+// LeadOf is how far one lead of a kit's meter reaches, metre.
+func LeadOf(k *hunt.Kit) float64 {
+	if k.LeadMetres > 0 {
+		return k.LeadMetres
+	}
+	return UsualLead
+}
+
+// Metres says a length.
+func Metres(m float64) string { return strconv.FormatFloat(m, 'g', 3, 64) + " m" }
+
+// pieceOhms is a piece with its joint: 10 mV at 2.1 A, as read on a layout by
+// one who hunted a short there with a lamp of that current.
+const pieceOhms = 0.010 / 2.1
+
+// Small is the current, ampere, below which a lamp misleads.
+const small = 0.5
+
+// lampFuse is the fuse at a battery, ampere.
+const lampFuse = 3
+
+// tooMany is how far over its rated volts a lamp may stand (assumed: a fresh
+// battery of 12 V has 13 to 14).
+const tooMany = 1.2
+
+// Mind says what to mind about a kit on a layout, the worst first; nil for
+// nothing.
+func Mind(k *hunt.Kit, l *track.Layout) []string {
+	var out []string
+	if k.Lamp {
+		out = mindLamp(Of(k), Volts(k, l), FeedOf(k) == Battery)
+	}
+	switch {
+	case !k.Lamp && k.Millivolts:
+		out = append(out, "without a lamp a short leaves no millivolts to read: the hunt goes by the other ranges, and joints are opened")
+	case k.Lamp && RangeOf(k) == BarOnly && AC(l) && FeedOf(k) == OwnSupply:
+		out = append(out, "your millivolts are DC only and the transformer is AC: a battery or a DC power pack in its place makes them count")
+	}
+	return out
+}
+
+func mindLamp(lamp Lamp, volts float64, battery bool) []string {
+	var out []string
+	each := volts / float64(max(lamp.InSeries, 1))
+	if lamp.Watts > 0 && each > tooMany*lamp.Volts {
+		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner: put %d such lamps in series",
+			unit.Format(lamp.Volts, unit.Volt), unit.Format(each, unit.Volt), 1/meter.LampLife(lamp.Volts, each), int(volts/lamp.Volts*0.999)+1))
+	}
+	amps := lamp.Current(volts)
+	if lamp.Known() && amps < small {
+		mv := 1000 * amps * pieceOhms
+		out = append(out, fmt.Sprintf("a small bulb misleads: at %s a piece drops about %.1f mV, which drowns in the meter's last digit (0.1 mV, two to five of them off); it also lights with any car on the rails",
+			unit.Format(amps, unit.Ampere), mv))
+	}
+	if battery && amps > lampFuse {
+		out = append(out, fmt.Sprintf("it takes %s: the 3 A fuse at the battery blows", unit.Format(amps, unit.Ampere)))
+	}
+	return out
+}
+
+// Buy says which bulb anyone can buy, and its current on these volts.
+func Buy(volts float64) string {
+	n := max(1, int(volts/(tooMany*meter.BulbVolts)*0.999)+1)
+	bulb := fmt.Sprintf("a car's signal bulb, category %s of UN R37, %d V %d W", meter.BulbName, meter.BulbVolts, meter.BulbWatts)
+	if n > 1 {
+		bulb = fmt.Sprintf("%d of a car's signal bulb in series, category %s of UN R37, %d V %d W each", n, meter.BulbName, meter.BulbVolts, meter.BulbWatts)
+	}
+	return fmt.Sprintf("%s, not LED: %s on %s", bulb,
+		unit.Format(meter.LampAmps(meter.BulbWatts, meter.BulbVolts, volts, n), unit.Ampere), unit.Format(volts, unit.Volt))
+}
