@@ -1,6 +1,6 @@
 module fishplate
 
-go 1.26
+go 1.26.0
 
 require (
 	github.com/agext/levenshtein v1.2.1
