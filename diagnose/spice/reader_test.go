@@ -23,9 +23,9 @@ type netlist struct {
 }
 
 type resistor struct {
-	id, a, b                         string
-	ohms                             float64
-	kind, place, rail, turnout, when string
+	id, a, b                               string
+	ohms                                   float64
+	kind, place, rail, turnout, name, when string
 }
 
 func read(t testing.TB, text string) *netlist {
@@ -48,7 +48,7 @@ func read(t testing.TB, text string) *netlist {
 			var err error
 			r.ohms, err = strconv.ParseFloat(words[3], 64)
 			require.NoError(t, err, line)
-			for key, into := range map[string]*string{"kind": &r.kind, "place": &r.place, "rail": &r.rail, "turnout": &r.turnout, "when": &r.when} {
+			for key, into := range map[string]*string{"kind": &r.kind, "place": &r.place, "rail": &r.rail, "turnout": &r.turnout, "name": &r.name, "when": &r.when} {
 				*into = value(t, comment, key)
 			}
 			out.resistors = append(out.resistors, r)
