@@ -19,7 +19,8 @@ func TestWrite(t *testing.T) {
 		text := written(t, n)
 		list := read(t, text)
 		number := spice.Numbers(n)
-		require.Len(t, list.points, len(n.Points))
+		require.Len(t, list.points, len(n.Points)+len(n.Layout.Supplies), "every supply's hot post has a name of its own")
+		require.Equal(t, list.points["T1 hot"], list.points["T1 hot post"], "with no lamp between them they are one")
 		for _, p := range n.Points {
 			require.Equal(t, strconv.Itoa(number[p.Node]), list.points[p.Name], p.Name)
 		}
