@@ -1,10 +1,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"path/filepath"
 	"strings"
+
+	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/card"
 	"fishplate/diagnose/hunt"
@@ -12,42 +13,60 @@ import (
 	"fishplate/tui/spot"
 )
 
-const cardExample = "fishplate card LAYOUT --symptom short [--at PLACE] [--format text|md|html] [-o FILE]"
+// cardArgs is a card as asked for.
+type cardArgs struct {
+	kit         *kitFlag
+	symptom, at string
+	depth       int
+	form, file  string
+}
 
-// cardCommand prints a hunt as a decision card.
-func cardCommand(w *world, args []string) int {
-	fs := flag.NewFlagSet("card", flag.ContinueOnError)
-	kit := newKit()
-	fs.Var(kit, "meters", "")
-	symptom := fs.String("symptom", "", "")
-	at := fs.String("at", "", "")
-	depth := fs.Int("depth", 0, "")
-	form := fs.String("format", "", "")
-	file := fs.String("o", "", "")
-	words, err := parse(fs, args)
-	if err != nil {
-		return w.usage(err.Error(), cardExample)
-	}
+func (w *world) cardCommand() *cobra.Command {
+	a := cardArgs{kit: newKit()}
+	c := w.does(&cobra.Command{
+		Use:   "card LAYOUT --symptom KIND [--at PLACE]",
+		Short: "the whole hunt as a card on paper, two pages",
+		Long: "Writes a hunt out for paper: one reading a box, where each outcome leads, and lists of pieces. " +
+			"weak and dead need the place where it shows.",
+		Example: "fishplate card demo --symptom short\nfishplate card shelf.hcl --symptom dead --at \"main 12\" -o card.html",
+	}, func(words []string) int { return w.card(&a, words) })
+	fs := c.Flags()
+	fs.StringVar(&a.symptom, "symptom", "", "what is wrong: `KIND` is short, weak or dead")
+	fs.StringVar(&a.at, "at", "", "the `PLACE` where it shows, a piece or a joint")
+	fs.IntVar(&a.depth, "depth", 0, "at most `N` readings in a row")
+	fs.Var(a.kit, "meters", "what you own: a `LIST` (see: fishplate help kit)")
+	fs.StringVar(&a.form, "format", "", "`FORM` is text, md or html (prints on A4 or letter)")
+	fs.StringVarP(&a.file, "output", "o", "", "write it to `FILE`; its ending tells the form")
+	offer(c, "symptom", choices("short", "weak", "dead"))
+	offer(c, "format", choices("text", "md", "html"))
+	offer(c, "meters", lists(hasWords...))
+	offer(c, "at", cobra.NoFileCompletions)
+	offer(c, "depth", cobra.NoFileCompletions)
+	return w.onLayout(c, false)
+}
+
+// card prints a hunt as a decision card.
+func (w *world) card(a *cardArgs, words []string) int {
 	name, err := one(words, "")
 	if err != nil {
-		return w.usage(err.Error(), cardExample)
+		return w.usage(err.Error(), "")
 	}
-	set, err := cardForm(*form, *file)
+	set, err := cardForm(a.form, a.file)
 	if err != nil {
-		return w.usage(err.Error(), cardExample)
+		return w.usage(err.Error(), "")
 	}
-	s, err := cardSymptom(*symptom, *at)
+	s, err := cardSymptom(a.symptom, a.at)
 	if err != nil {
-		return w.usage(err.Error(), cardExample)
+		return w.usage(err.Error(), "")
 	}
-	if *depth < 0 || *depth > card.MaxDepth {
-		return w.usage(fmt.Sprintf("--depth %d: a card can be 1 to %d readings deep", *depth, card.MaxDepth), cardExample)
+	if a.depth < 0 || a.depth > card.MaxDepth {
+		return w.usage(fmt.Sprintf("--depth %d: a card can be 1 to %d readings deep", a.depth, card.MaxDepth), "")
 	}
 	src, err := w.load(name)
 	if err != nil {
 		return w.refused(err)
 	}
-	c, err := card.Build(src.layout, card.Options{Symptom: s, Kit: kit.kit, Depth: *depth, Seed: 1, Where: whereOn(src.layout)})
+	c, err := card.Build(src.layout, card.Options{Symptom: s, Kit: a.kit.kit, Depth: a.depth, Seed: 1, Where: whereOn(src.layout)})
 	if err != nil {
 		return w.fail(err)
 	}
@@ -55,13 +74,13 @@ func cardCommand(w *world, args []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	if *file == "" {
+	if a.file == "" {
 		return w.print(text)
 	}
-	if err := writeFile(*file, []byte(text)); err != nil {
+	if err := writeFile(a.file, []byte(text)); err != nil {
 		return w.fail(err)
 	}
-	return w.print("wrote " + *file + "\n")
+	return w.print("wrote " + a.file + "\n")
 }
 
 // cardForm is how the card is set: as asked for, else by the file's name.

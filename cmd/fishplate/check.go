@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -12,6 +11,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 	"github.com/charmbracelet/x/term"
+	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/check"
 	"fishplate/diagnose/unit"
@@ -36,25 +36,34 @@ func (w *world) checkWidth() int {
 	return min(max(width, leastWidth), checkWidth)
 }
 
-// checkCommand lists design problems of a layout. It ends with exitBad when
+func (w *world) checkCommand() *cobra.Command {
+	var asJSON bool
+	var amps string
+	c := w.does(&cobra.Command{
+		Use:   "check LAYOUT",
+		Short: "what is wrong with the design, before any power",
+		Long: "Lists design problems, the worst first, and the volts that reach the worst place. " +
+			"It ends with 1 when something would not work. - reads the layout from stdin.",
+		Example: "fishplate check shelf.hcl\nfishplate check shelf.hcl --train-amps 5 --json",
+	}, func(words []string) int { return w.check(words, amps, asJSON) })
+	c.Flags().StringVar(&amps, "train-amps", "",
+		"`AMPS` of the train (else the layout's largest, or 3 on three-rail and 1 on two-rail track)")
+	c.Flags().BoolVar(&asJSON, "json", false, "for programs (see: fishplate help json)")
+	offer(c, "train-amps", cobra.NoFileCompletions)
+	return w.onLayout(c, false)
+}
+
+// check lists design problems of a layout. It ends with exitBad when
 // something would not work.
-func checkCommand(w *world, args []string) int {
-	const example = "fishplate check FILE [--train-amps 5] [--json]"
-	fs := flag.NewFlagSet("check", flag.ContinueOnError)
-	asJSON := fs.Bool("json", false, "")
-	amps := fs.String("train-amps", "", "")
-	words, err := parse(fs, args)
-	if err != nil {
-		return w.usage(err.Error(), example)
-	}
+func (w *world) check(words []string, amps string, asJSON bool) int {
 	name, err := one(words, "")
 	if err != nil {
-		return w.usage(err.Error(), example)
+		return w.usage(err.Error(), "")
 	}
 	var o check.Options
-	if *amps != "" {
-		if o.TrainAmps, err = trainAmps(*amps); err != nil {
-			return w.usage(err.Error(), example)
+	if amps != "" {
+		if o.TrainAmps, err = trainAmps(amps); err != nil {
+			return w.usage(err.Error(), "")
 		}
 	}
 	src, err := w.load(name)
@@ -66,7 +75,7 @@ func checkCommand(w *world, args []string) int {
 		return w.fail(err)
 	}
 	text := checkText(r, w.checkWidth())
-	if *asJSON {
+	if asJSON {
 		if text, err = checkJSON(r); err != nil {
 			return w.fail(err)
 		}

@@ -1,36 +1,87 @@
 package main
 
 import (
-	"flag"
+	"bytes"
 	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"sort"
 	"strings"
+
+	"github.com/spf13/cobra"
 )
 
-// completions makes the script of each shell.
-var completions = map[string]func(*manual) string{}
+// completions makes the script of each shell. The scripts ask the program
+// itself what can be typed next.
+var completions = map[string]func(*cobra.Command, io.Writer) error{
+	"bash": func(c *cobra.Command, out io.Writer) error {
+		if _, err := io.WriteString(out, bashWords); err != nil {
+			return err
+		}
+		return c.GenBashCompletionV2(out, true)
+	},
+	"zsh":        (*cobra.Command).GenZshCompletion,
+	"fish":       func(c *cobra.Command, out io.Writer) error { return c.GenFishCompletion(out, true) },
+	"powershell": (*cobra.Command).GenPowerShellCompletionWithDesc,
+}
 
-func init() { // not a literal: the makers look at the list themselves
-	completions["bash"] = bashScript
-	completions["zsh"] = zshScript
-	completions["fish"] = fishScript
-	completions["powershell"] = powershellScript
+// bashWords stands in for the one function of the package bash-completion that
+// the script calls, where that package is not installed: the words of the line
+// without what bash takes "=" and ":" apart for.
+const bashWords = `if ! declare -F _get_comp_words_by_ref >/dev/null 2>&1; then
+_get_comp_words_by_ref() {
+    words=() cword=0
+    local i
+    for (( i = 0; i <= COMP_CWORD; i++ )); do
+        if (( i > 1 )) && [[ ${COMP_WORDS[i]} == [=:]* || ${COMP_WORDS[i-1]} == [=:] ]]; then
+            words[${#words[@]}-1]+=${COMP_WORDS[i]}
+        else
+            words+=("${COMP_WORDS[i]}")
+        fi
+    done
+    cword=$(( ${#words[@]} - 1 ))
+    cur=${words[cword]} prev=
+    if (( cword > 0 )); then prev=${words[cword-1]}; fi
+}
+fi
+`
+
+func shells() []string {
+	var out []string
+	for s := range completions {
+		out = append(out, s)
+	}
+	sort.Strings(out)
+	return out
+}
+
+func (w *world) completionCommand() *cobra.Command {
+	var of string
+	c := w.does(&cobra.Command{
+		Use:     "completion SHELL",
+		Short:   "what Tab needs in " + strings.Join(shells(), ", "),
+		Long:    "Prints a script for your shell; SHELL is " + strings.Join(shells(), ", ") + ". To have it in every bash, put the line of the example into ~/.bashrc.",
+		Example: "source <(fishplate completion bash)\nfishplate completion fish > ~/.config/fish/completions/fishplate.fish",
+	}, func(words []string) int { return w.completion(words, of) })
+	c.Flags().StringVar(&of, "records", "", "the records of `LAYOUT`, a line each")
+	c.ValidArgsFunction = func(_ *cobra.Command, words []string, _ string) ([]string, cobra.ShellCompDirective) {
+		if len(words) > 0 {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return shells(), cobra.ShellCompDirectiveNoFileComp
+	}
+	return c
 }
 
 // completion prints a shell's completion script, or the records of a layout
-// for such a script.
-func completion(w *world, args []string) int {
-	const example = "fishplate completion bash"
-	fs := flag.NewFlagSet("completion", flag.ContinueOnError)
-	of := fs.String("records", "", "")
-	words, err := parse(fs, args)
-	if err != nil {
-		return w.usage(err.Error(), example)
-	}
-	if *of != "" {
-		return w.recordIDs(*of)
+// for such a script of one's own.
+func (w *world) completion(words []string, of string) int {
+	if of != "" {
+		return w.print(strings.Join(append(w.recordIDs(of), ""), "\n"))
 	}
 	if len(words) != 1 {
-		return w.usage("name one shell: "+strings.Join(shells(), ", "), example)
+		return w.usage("name one shell: "+strings.Join(shells(), ", "), "fishplate completion bash")
 	}
 	make := completions[words[0]]
 	if make == nil {
@@ -38,143 +89,66 @@ func completion(w *world, args []string) int {
 		if n := nearest(words[0], shells()); n != "" {
 			fix = fmt.Sprintf("did you mean %q?", n)
 		}
-		return w.usage(fmt.Sprintf("there is no completion for %q; %s", words[0], fix), example)
+		return w.usage(fmt.Sprintf("there is no completion for %q; %s", words[0], fix), "fishplate completion bash")
 	}
-	return w.print(make(readManual(helpText)))
-}
-
-// recordIDs prints the ids of a layout's records, and nothing on any trouble:
-// it runs while somebody types.
-func (w *world) recordIDs(layout string) int {
-	a, err := newArchive(&source{name: layout, demo: layout == demoName})
-	if err != nil {
-		return exitOK
-	}
-	all, err := a.list()
-	if err != nil {
-		return exitOK
-	}
-	var b strings.Builder
-	for i := range all {
-		b.WriteString(all[i].id + "\n")
+	var b bytes.Buffer
+	if err := make(w.now.Root(), &b); err != nil {
+		return w.fail(err)
 	}
 	return w.print(b.String())
 }
 
-// takesRecords says whether records are named behind a command's layout.
-func takesRecords(m *manual, command string) bool {
-	for i := range m.forms {
-		if m.forms[i].command == command && strings.Contains(strings.Join(m.forms[i].words, " "), "RECORD") {
-			return true
-		}
+// recordIDs gives the ids of a layout's records, and nothing on any trouble:
+// it runs while somebody types.
+func (w *world) recordIDs(layout string) []string {
+	a, err := newArchive(&source{name: layout, demo: layout == demoName})
+	if err != nil {
+		return nil
 	}
-	return false
-}
-
-// takesLayout says whether a command has a layout behind it.
-func takesLayout(m *manual, command string) bool {
-	for i := range m.forms {
-		if m.forms[i].command == command && strings.Contains(strings.Join(m.forms[i].words, " "), "LAYOUT") {
-			return true
-		}
+	all, err := a.list()
+	if err != nil {
+		return nil
 	}
-	return false
-}
-
-func flagNames(list []flagHelp) string {
 	var out []string
+	for i := range all {
+		out = append(out, all[i].id)
+	}
+	return out
+}
+
+// layoutsFor gives the layouts that a name may go on to: files that end in
+// .hcl, folders to look in, and the demo.
+func layoutsFor(typed string) ([]string, cobra.ShellCompDirective) {
+	dir, begun := filepath.Split(typed)
+	list, _ := os.ReadDir(filepath.Clean(orHere(dir))) // none where it cannot be read
+	var files, folders []string
 	for _, f := range list {
-		out = append(out, f.names[0])
+		name := f.Name()
+		if !strings.HasPrefix(name, begun) || (strings.HasPrefix(name, ".") && begun == "") {
+			continue
+		}
+		info, err := os.Stat(filepath.Join(orHere(dir), name)) // links are followed
+		switch {
+		case err != nil:
+		case info.IsDir() && filepath.Ext(name) != ".hunts":
+			folders = append(folders, dir+name+string(filepath.Separator))
+		case !info.IsDir() && filepath.Ext(name) == ".hcl":
+			files = append(files, dir+name)
+		}
 	}
-	return strings.Join(out, " ")
+	if strings.HasPrefix(demoName, typed) {
+		files = append(files, demoName)
+	}
+	how := cobra.ShellCompDirectiveNoFileComp
+	if len(files) == 0 && len(folders) == 1 {
+		how |= cobra.ShellCompDirectiveNoSpace // its files come next
+	}
+	return append(files, folders...), how
 }
 
-// bashHead is the part of the bash script that does not depend on the commands.
-const bashHead = `# bash completion of fishplate. To have it in every shell:
-#   fishplate completion bash > ~/.local/share/bash-completion/completions/fishplate
-# or in this one only:
-#   source <(fishplate completion bash)
-_fishplate_layouts() {
-    local IFS=$'\n'
-    COMPREPLY+=( $(compgen -f -X '!*.hcl' -- "$cur") $(compgen -d -- "$cur") $(compgen -W "demo" -- "$cur") )
-}
-_fishplate_list() {
-    local before=
-    case $cur in *,*) before=${cur%,*}, ;; esac
-    COMPREPLY=( $(compgen -W "$1" -P "$before" -- "${cur##*,}") )
-}
-_fishplate_records() {
-    local word layout= i
-    for (( i = 1; i < COMP_CWORD; i++ )); do
-        word=${COMP_WORDS[i]}
-        case $word in *.hcl|demo) layout=$word ;; esac
-    done
-    if [ -n "$layout" ]; then
-        COMPREPLY+=( $(compgen -W "$(fishplate completion --records "$layout" 2>/dev/null)" -- "$cur") )
-    fi
-}
-_fishplate() {
-    local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]} cmd=
-    COMPREPLY=()
-    case $prev in "=") prev=${COMP_WORDS[COMP_CWORD-2]} ;; esac
-    case $cur in "=") cur= ;; esac
-    if [ "$COMP_CWORD" -gt 1 ]; then
-        case ${COMP_WORDS[1]} in
-`
-
-// bashScript needs bash 3.2 or newer and nothing else.
-func bashScript(m *manual) string {
-	var b strings.Builder
-	names, _ := m.names()
-	b.WriteString(bashHead)
-	fmt.Fprintf(&b, "            %s) cmd=${COMP_WORDS[1]} ;;\n        esac\n    fi\n    case $cmd$prev in\n", strings.Join(names, "|"))
-	for _, c := range append([]string{""}, names...) {
-		for _, f := range m.flagsOf(c) {
-			if f.arg == "" {
-				continue
-			}
-			fmt.Fprintf(&b, "        %s%s) %s; return ;;\n", c, f.names[0], bashValue(c, f.arg))
-		}
+func orHere(dir string) string {
+	if dir == "" {
+		return "."
 	}
-	b.WriteString("    esac\n    case $cmd in\n")
-	for _, c := range names {
-		fmt.Fprintf(&b, "        %s)\n", c)
-		fmt.Fprintf(&b, "            case $cur in -*) COMPREPLY=( $(compgen -W %q -- \"$cur\") ); return ;; esac\n", flagNames(m.flagsOf(c)))
-		if c == "completion" {
-			fmt.Fprintf(&b, "            COMPREPLY=( $(compgen -W %q -- \"$cur\") )\n", strings.Join(shells(), " "))
-		}
-		if takesRecords(m, c) {
-			b.WriteString("            _fishplate_records\n")
-		}
-		if takesLayout(m, c) {
-			b.WriteString("            _fishplate_layouts\n")
-		}
-		b.WriteString("            ;;\n")
-	}
-	fmt.Fprintf(&b, `        *)
-            case $cur in -*) COMPREPLY=( $(compgen -W %q -- "$cur") ); return ;; esac
-            if [ "$COMP_CWORD" -eq 1 ]; then COMPREPLY=( $(compgen -W %q -- "$cur") ); fi
-            _fishplate_layouts
-            ;;
-    esac
-}
-complete -o filenames -F _fishplate fishplate
-`, flagNames(m.flagsOf(""))+" --version --help", strings.Join(names, " "))
-	return b.String()
-}
-
-func bashValue(command, arg string) string {
-	switch {
-	case arg == "LIST":
-		return fmt.Sprintf("_fishplate_list %q", strings.Join(values(command, arg), " "))
-	case arg == "FILE":
-		return `COMPREPLY=( $(compgen -f -- "$cur") )`
-	case arg == "RECORD":
-		return "_fishplate_records"
-	case arg == "LAYOUT":
-		return "_fishplate_layouts"
-	case values(command, arg) != nil:
-		return fmt.Sprintf(`COMPREPLY=( $(compgen -W %q -- "$cur") )`, strings.Join(values(command, arg), " "))
-	}
-	return ":"
+	return dir
 }

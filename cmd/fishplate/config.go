@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"io/fs"
 	"os"
@@ -14,6 +13,7 @@ import (
 	"github.com/hashicorp/hcl/v2"
 	"github.com/hashicorp/hcl/v2/hclsyntax"
 	"github.com/muesli/termenv"
+	"github.com/spf13/pflag"
 	"github.com/zclconf/go-cty/cty"
 	"github.com/zclconf/go-cty/cty/convert"
 
@@ -248,7 +248,7 @@ func (w *world) config() *config {
 
 // settle reads the settings and puts them where the command line says nothing:
 // into the flags, and into what the user owns (nil where nobody asks).
-func (w *world) settle(flags *flag.FlagSet, kit *kitFlag) *config {
+func (w *world) settle(flags *pflag.FlagSet, kit *kitFlag) *config {
 	c := w.config()
 	c.flags(flags)
 	if kit != nil {
@@ -259,9 +259,9 @@ func (w *world) settle(flags *flag.FlagSet, kit *kitFlag) *config {
 }
 
 // flags sets the flags that the command line left out.
-func (c *config) flags(flags *flag.FlagSet) {
+func (c *config) flags(flags *pflag.FlagSet) {
 	given := map[string]bool{}
-	flags.Visit(func(f *flag.Flag) { given[f.Name] = true })
+	flags.Visit(func(f *pflag.Flag) { given[f.Name] = true })
 	set := func(name, value string) {
 		if flags.Lookup(name) != nil && !given[name] {
 			_ = flags.Set(name, value) // it was checked when it was read

@@ -2,37 +2,44 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"io/fs"
 	"os"
 	"strings"
+
+	"github.com/spf13/cobra"
 )
 
-// configCommand shows the settings: where they are kept, what each means and
-// what it is now.
-func configCommand(w *world, args []string) int {
-	const example = "fishplate config"
-	flags := flag.NewFlagSet("config", flag.ContinueOnError)
-	path := flags.Bool("path", false, "")
-	make := flags.Bool("write", false, "")
-	words, err := parse(flags, args)
+func (w *world) configCommand() *cobra.Command {
+	var path, make bool
+	c := w.does(&cobra.Command{
+		Use:     "config",
+		Short:   "your settings: where they are kept, each with its value and meaning",
+		Long:    "Shows the settings. A flag wins over a setting; they are changed in their file, with any editor.",
+		Example: "fishplate config\nfishplate config --write",
+	}, func(words []string) int { return w.settings(words, path, make) })
+	c.Flags().BoolVar(&path, "path", false, "only where they are kept")
+	c.Flags().BoolVar(&make, "write", false, "make the file, with nothing set in it")
+	return c
+}
+
+// settings shows the settings: where they are kept, what each means and what
+// it is now.
+func (w *world) settings(words []string, path, make bool) int {
 	switch {
-	case err != nil:
-		return w.usage(err.Error(), example)
 	case len(words) > 0:
 		return w.usage("config takes no words behind it; settings are changed in their file, with any editor", "fishplate config --path")
-	case *path && *make:
-		return w.usage("--path and --write exclude each other", example)
+	case path && make:
+		return w.usage("--path and --write exclude each other", "")
 	}
 	if _, err := configPath(); err != nil {
 		return w.fail(err)
 	}
 	c := w.config()
 	switch {
-	case *path:
+	case path:
 		return w.print(c.path + "\n")
-	case *make:
+	case make:
 		return w.writeConfig(c)
 	}
 	status := w.print(c.show())

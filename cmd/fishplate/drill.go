@@ -4,7 +4,6 @@ import (
 	crand "crypto/rand"
 	"encoding/binary"
 	"errors"
-	"flag"
 	"fmt"
 	"io/fs"
 	"math/rand/v2"
@@ -13,6 +12,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
@@ -43,13 +44,28 @@ type drillArgs struct {
 	look       *look
 }
 
-const drillExample = "fishplate drill LAYOUT [--fault short] [--difficulty easy] [--coach hint]"
+func (w *world) drillCommand() *cobra.Command {
+	a := &drillArgs{kit: newKit()}
+	c := w.does(&cobra.Command{
+		Use:   "drill [LAYOUT]",
+		Short: "practise: find a hidden fault with the meter and a coach",
+		Long: "Hides a fault and hands over a meter; no real layout is touched. " +
+			"What can be typed: fishplate help words. Lessons: fishplate drill --lesson list.",
+		Example: "fishplate drill --lesson 1\nfishplate drill shelf.hcl --fault short --difficulty easy",
+	}, func(words []string) int { return w.drill(a, words) })
+	a.flags(c)
+	return w.onLayout(c, false)
+}
 
-// drillCommand practises on hidden faults.
-func drillCommand(w *world, args []string) int {
-	a, err := drillFlags(args)
+// drill practises on hidden faults.
+func (w *world) drill(a *drillArgs, words []string) int {
+	var err error
+	if a.name, err = one(words, demoName); err == nil {
+		a.asked = a.fault != "" || a.class > 0 || a.lesson != "" || a.resume
+		err = a.check(len(words) > 0)
+	}
 	if err != nil {
-		return w.usage(err.Error(), drillExample)
+		return w.usage(err.Error(), "")
 	}
 	switch {
 	case a.progress || a.sheet != "":
@@ -64,32 +80,55 @@ func drillCommand(w *world, args []string) int {
 	return drillScreens(w, a)
 }
 
-func drillFlags(args []string) (*drillArgs, error) {
-	fs := flag.NewFlagSet("drill", flag.ContinueOnError)
-	a := &drillArgs{kit: newKit()}
-	fs.StringVar(&a.fault, "fault", "", "")
-	fs.StringVar(&a.difficulty, "difficulty", drill.Usual, "")
-	fs.IntVar(&a.class, "class", 0, "")
-	fs.StringVar(&a.level, "coach", string(coach.Hint), "")
-	fs.StringVar(&a.lesson, "lesson", "", "")
-	fs.StringVar(&a.learner, "name", "", "")
-	fs.StringVar(&a.save, "save", "", "")
-	fs.StringVar(&a.sheet, "sheet", "", "")
-	fs.StringVar(&a.records, "records", "", "")
-	fs.Var(a.kit, "meters", "")
-	fs.BoolVar(&a.plain, "plain", false, "")
-	fs.BoolVar(&a.resume, "resume", false, "")
-	fs.BoolVar(&a.progress, "progress", false, "")
+func (a *drillArgs) flags(c *cobra.Command) {
+	fs := c.Flags()
+	fs.StringVar(&a.fault, "fault", "", "`KIND` is "+strings.Join(drill.Kinds, ", ")+" (sometimes: it comes and goes)")
+	fs.StringVar(&a.difficulty, "difficulty", drill.Usual, "`HOW` hard: "+strings.Join(drill.Difficulties, ", "))
+	fs.IntVar(&a.class, "class", 0, "the same `NUMBER` and layout: the same fault for all")
+	fs.StringVar(&a.lesson, "lesson", "",
+		"a `LESSON` by number, or a file of your own; list names them, format says how one is written")
+	fs.StringVar(&a.level, "coach", string(coach.Hint), "`LEVEL` is "+strings.Join(coachLevels(), ", "))
+	fs.BoolVar(&a.plain, "plain", false, "line by line")
+	fs.BoolVar(&a.resume, "resume", false, "go on with the drill that was left")
+	fs.StringVar(&a.save, "save", "", "keep the drill in `FILE`, its fault sealed")
+	fs.StringVar(&a.learner, "name", "", "who practises, for the records: `NAME`")
+	fs.BoolVar(&a.progress, "progress", false, "the drills on record")
+	fs.StringVar(&a.sheet, "sheet", "", "write the records as a class sheet to `FILE`, .md or .html")
+	fs.StringVar(&a.records, "records", "", "keep and read the records in `FILE`")
+	fs.Var(a.kit, "meters", "what lies on the table: a `LIST` (see: fishplate help kit)")
 	a.look = lookFlags(fs)
-	words, err := parse(fs, args)
-	if err != nil {
-		return nil, err
+	offer(c, "fault", choices(drill.Kinds...))
+	offer(c, "difficulty", choices(drill.Difficulties...))
+	offer(c, "coach", choices(coachLevels()...))
+	offer(c, "lesson", lessonsFor)
+	offer(c, "meters", lists(hasWords...))
+	offer(c, "class", cobra.NoFileCompletions)
+	offer(c, "name", cobra.NoFileCompletions)
+}
+
+func coachLevels() []string {
+	var out []string
+	for _, l := range coach.Levels {
+		out = append(out, string(l))
 	}
-	if a.name, err = one(words, demoName); err != nil {
-		return nil, err
+	return out
+}
+
+// lessonsFor offers the lessons by number, each with its title; a file of
+// one's own can be named too.
+func lessonsFor(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	out := []string{"list\tnames them", "format\thow a lesson is written"}
+	names, err := lesson.Names(lesson.Own())
+	for i, name := range names {
+		src, e := fs.ReadFile(lesson.Own(), name)
+		if err != nil || e != nil {
+			continue // Tab is no place for complaints
+		}
+		if l, err := lesson.Read(name, src); err == nil {
+			out = append(out, fmt.Sprintf("%d\t%s", i+1, l.Title))
+		}
 	}
-	a.asked = a.fault != "" || a.class > 0 || a.lesson != "" || a.resume
-	return a, a.check(len(words) > 0)
+	return out, cobra.ShellCompDirectiveDefault
 }
 
 func (a *drillArgs) check(named bool) error {

@@ -1,35 +1,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
-	"io"
 	"strings"
 
 	"fishplate/diagnose/hunt"
 )
-
-// parse reads flags that may stand before, between and after the other words,
-// and gives those words. Nothing behind "--" is a flag.
-func parse(fs *flag.FlagSet, args []string) ([]string, error) {
-	fs.SetOutput(io.Discard)
-	fs.Usage = func() {}
-	var words []string
-	for {
-		if err := fs.Parse(args); err != nil {
-			return nil, flagError(fs, err)
-		}
-		rest := fs.Args()
-		if n := len(args) - len(rest); n > 0 && args[n-1] == "--" {
-			return append(words, rest...), nil
-		}
-		if len(rest) == 0 {
-			return words, nil
-		}
-		words = append(words, rest[0])
-		args = rest[1:]
-	}
-}
 
 // one gives the only word that a command takes, fallback where there is none.
 func one(words []string, fallback string) (string, error) {
@@ -88,6 +64,9 @@ func (k *kitFlag) String() string {
 	}
 	return strings.Join(out, ",")
 }
+
+// Type is what the flag takes, for the library of flags.
+func (k *kitFlag) Type() string { return "list" }
 
 // Set reads the list. Who measures millivolts has a lamp: without one in
 // series, a short leaves no millivolts to measure.

@@ -3,11 +3,12 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"os"
 	"slices"
 	"strings"
+
+	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
@@ -15,44 +16,56 @@ import (
 )
 
 // kitFlags adds the flags that say what the user owns.
-func kitFlags(fs *flag.FlagSet, k *kitFlag) {
-	fs.Var(k, "meters", "")
-	fs.Func("meter", "", k.meter)
+func kitFlags(c *cobra.Command, k *kitFlag) {
+	fs := c.Flags()
+	fs.Var(k, "meters", "what you own: a `LIST` of "+strings.Join(hasWords, ",")+" (see: fishplate help kit)")
+	fs.Lookup("meters").DefValue = "" // who says nothing is asked
+	fs.Func("meter", "`NAME` of the kind of meter: "+strings.Join(presetNames(), ", ")+"; or FILE.json with figures of your own", k.meter)
 	for _, f := range kitFacts {
 		take := func(s string) error { return k.tell(f, s) }
 		if f.onlyYes {
-			fs.BoolFunc(f.name, "", func(string) error { return take("true") })
+			fs.BoolFunc(f.name, f.about, func(string) error { return take("true") })
 		} else {
-			fs.Func(f.name, "", take)
+			fs.Func(f.name, f.about, take)
+			offer(c, f.name, cobra.NoFileCompletions)
 		}
 	}
+	offer(c, "meters", lists(hasWords...))
+	offer(c, "meter", meterFor)
+}
+
+// meterFor offers the kinds of meter; a file can be named too.
+func meterFor(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return presetNames(), cobra.ShellCompDirectiveDefault
 }
 
 // kitFact is one thing that is told of what the user owns, behind a flag or in
 // the settings.
 type kitFact struct {
 	name    string
+	about   string // for the help; what stands behind the flag in `quotes`
 	onlyYes bool
 	read    func(s string) (change func(*hunt.Kit), err error)
 }
 
 var kitFacts = []kitFact{
-	{"lamp", false, func(s string) (func(*hunt.Kit), error) {
+	{"lamp", "`LAMP` as written on it: \"21W 12V\", \"2 x 21W 12V\" in series, \"1.75 A\", unknown; or its current " +
+		"as measured into the short: \"0.83 measured\", 0.42V/0.5ohm", false, func(s string) (func(*hunt.Kit), error) {
 		lamp, err := gear.ReadLamp(s)
 		return func(k *hunt.Kit) { lamp.Into(k) }, err
 	}},
-	{"dc", false, func(s string) (func(*hunt.Kit), error) {
+	{"dc", "a DC power pack or another battery of so many `VOLTS` takes the transformer's place, with the lamp", false, func(s string) (func(*hunt.Kit), error) {
 		volts, err := gear.ReadDC(s)
 		return func(k *hunt.Kit) { k.DCVolts = volts }, err
 	}},
-	{"battery", true, func(string) (func(*hunt.Kit), error) {
+	{"battery", "a battery (12 V, a 3 A fuse at it) and the lamp take the transformer's place", true, func(string) (func(*hunt.Kit), error) {
 		return func(k *hunt.Kit) { gear.SetFeed(k, gear.Battery) }, nil
 	}},
-	{"leads", false, func(s string) (func(*hunt.Kit), error) {
+	{"leads", "`LENGTH` that one lead of the meter reaches (1.2 m, 4 ft)", false, func(s string) (func(*hunt.Kit), error) {
 		metres, err := gear.ReadLead(s)
 		return func(k *hunt.Kit) { k.LeadMetres = metres }, err
 	}},
-	{"extension", true, func(string) (func(*hunt.Kit), error) {
+	{"extension", "you have a wire to lengthen a lead", true, func(string) (func(*hunt.Kit), error) {
 		return func(k *hunt.Kit) { k.Extension = true }, nil
 	}},
 }

@@ -1,13 +1,14 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"fishplate/tui"
 	"fishplate/tui/start"
@@ -20,14 +21,14 @@ type look struct {
 }
 
 // lookFlags adds the flags of the screens.
-func lookFlags(fs *flag.FlagSet) *look {
+func lookFlags(fs *pflag.FlagSet) *look {
 	l := &look{}
-	fs.BoolVar(&l.ascii, "ascii", false, "")
-	fs.BoolVar(&l.bell, "bell", false, "")
-	fs.BoolVar(&l.light, "light", false, "")
-	fs.BoolVar(&l.dark, "dark", false, "")
-	fs.BoolVar(&l.big, "big", false, "")
-	fs.IntVar(&l.fps, "fps", 0, "")
+	fs.BoolVar(&l.ascii, "ascii", false, "nothing but 7-bit characters")
+	fs.BoolVar(&l.light, "light", false, "colours for a light background (NO_COLOR: none)")
+	fs.BoolVar(&l.dark, "dark", false, "colours for a dark background")
+	fs.BoolVar(&l.big, "big", false, "begin with the reading in giant letters")
+	fs.BoolVar(&l.bell, "bell", false, "ring when the next reading is here")
+	fs.IntVar(&l.fps, "fps", 0, "at most `N` redraws a second (120; over SSH 30)")
 	return l
 }
 

@@ -1,9 +1,9 @@
 package main
 
 import (
-	"flag"
 	"testing"
 
+	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -29,7 +29,7 @@ func TestLook(t *testing.T) {
 		{nil, map[string]string{"FISHPLATE_BACKGROUND": "light"}, true, 120, false, false},
 		{[]string{"--bell", "--big"}, nil, false, 120, true, true},
 	} {
-		fs := flag.NewFlagSet("x", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("x", pflag.ContinueOnError)
 		l := lookFlags(fs)
 		require.NoError(t, fs.Parse(c.args))
 		var o tui.Options

@@ -6,11 +6,13 @@ package main
 import (
 	_ "fishplate/tui/start" // must be initialised before the terminal framework
 
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"runtime/debug"
-	"strings"
+
+	"github.com/spf13/cobra"
 )
 
 func main() {
@@ -34,66 +36,32 @@ type world struct {
 	in  io.Reader
 	out io.Writer
 	err io.Writer
-}
-
-// commands is the table of subcommands; anything else is a layout to open.
-var commands = map[string]func(*world, []string) int{
-	"netlist":    netlist,
-	"suspects":   suspects,
-	"hunt":       huntCommand,
-	"check":      checkCommand,
-	"format":     format,
-	"config":     configCommand,
-	"completion": completion,
-	"man":        man,
-	"records":    records,
-	"report":     reportCommand,
-	"walk":       walkCommand,
-	"card":       cardCommand,
-	"drill":      drillCommand,
-	"help":       help,
-	"version":    version,
+	// now is the command that runs, and code what the program ends with.
+	now  *cobra.Command
+	code int
 }
 
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	w := &world{stdin, stdout, stderr}
-	if len(args) == 0 {
-		return open(w, nil)
+	w := &world{in: stdin, out: stdout, err: stderr}
+	root := w.root()
+	root.SetArgs(longFlags(root, args))
+	c, err := root.ExecuteC()
+	var wrong *usageError
+	switch {
+	case errors.As(err, &wrong):
+		w.now = c
+		return w.usage(wrong.what, wrong.example)
+	case err != nil:
+		return w.fail(err)
 	}
-	switch args[0] {
-	case "-h", "-help", "--help":
-		return help(w, args[1:])
-	case "-version", "--version":
-		return version(w, args[1:])
-	}
-	if c := commands[args[0]]; c != nil {
-		for _, a := range args[1:] {
-			if a == "-h" || a == "-help" || a == "--help" {
-				return help(w, nil)
-			}
-		}
-		return c(w, args[1:])
-	}
-	return open(w, args)
+	return w.code
 }
 
-func version(w *world, args []string) int {
-	if len(args) > 0 {
-		return w.usage("--version stands alone", "fishplate --version")
-	}
-	v, revision := "devel", ""
-	if info, ok := debug.ReadBuildInfo(); ok {
-		if info.Main.Version != "" && info.Main.Version != "(devel)" {
-			v = info.Main.Version
-		}
-		for _, s := range info.Settings {
-			if s.Key == "vcs.revision" && len(s.Value) >= 12 && !strings.Contains(v, s.Value[:12]) {
-				revision = " (" + s.Value[:12] + ")"
-			}
-		}
-	}
-	return w.print("fishplate " + v + revision + "\n")
-}
+// usageError is a command line that makes no sense. example is a right one;
+// empty: the command's own.
+type usageError struct{ what, example string }
+
+func (e *usageError) Error() string { return e.what }
 
 // print writes to stdout; a reader that is gone is an error like any other.
 func (w *world) print(s string) int {
@@ -109,8 +77,16 @@ func (w *world) fail(err error) int {
 	return exitBad
 }
 
-// usage says what is wrong with a command line and shows a right one.
+// usage says what is wrong with a command line and shows a right one, that of
+// the command that runs where none is given.
 func (w *world) usage(what, example string) int {
-	fmt.Fprintf(w.err, "fishplate: %s\n  write: %s\n  all commands: fishplate help\n", what, example)
+	help := "fishplate help"
+	if w.now != nil && w.now.HasParent() && w.now.Name() != "help" {
+		help += " " + w.now.Name()
+	}
+	if example == "" {
+		example = w.now.UseLine()
+	}
+	fmt.Fprintf(w.err, "fishplate: %s\n  write: %s\n  more: %s\n", what, example, help)
 	return exitUsage
 }

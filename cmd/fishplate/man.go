@@ -3,14 +3,45 @@ package main
 import (
 	"fmt"
 	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
-// man prints the manual as a man page, for `man -l`, mandoc and groff.
-func man(w *world, args []string) int {
-	if len(args) > 0 {
-		return w.usage("man takes nothing behind it", "fishplate man > fishplate.1")
+func (w *world) manCommand() *cobra.Command {
+	c := w.does(&cobra.Command{
+		Use:     "man [COMMAND]",
+		Short:   "the manual, or a command's page of it, as a man page",
+		Long:    "Prints a man page, for man -l, mandoc or groff.",
+		Example: "fishplate man > fishplate.1 && man -l fishplate.1\nfishplate man drill > fishplate-drill.1",
+	}, w.man)
+	c.ValidArgsFunction = func(c *cobra.Command, words []string, _ string) ([]string, cobra.ShellCompDirective) {
+		var out []string
+		for _, s := range c.Root().Commands() {
+			if len(words) == 0 {
+				out = append(out, s.Name()+"\t"+s.Short)
+			}
+		}
+		return out, cobra.ShellCompDirectiveNoFileComp
 	}
-	return w.print(manPage(readManual(helpText)))
+	return c
+}
+
+// man prints the manual, or the page of a command.
+func (w *world) man(words []string) int {
+	root := w.now.Root()
+	switch len(words) {
+	case 0:
+		return w.print(manPage(root))
+	case 1:
+		for _, c := range root.Commands() {
+			if c.Name() == words[0] || c.HasAlias(words[0]) {
+				return w.print(commandPage(c))
+			}
+		}
+		return w.usage(fmt.Sprintf("there is no command %q", words[0]), "")
+	}
+	return w.usage("man takes one command behind it", "")
 }
 
 // page is a man page being written, in the macros of man(7).
@@ -51,67 +82,97 @@ func roffWords(s string) string {
 	return strings.NewReplacer(`\`, `\e`, "-", `\-`, "`", `\(ga`, "'", `\(aq`, "^", `\(ha`, "~", `\(ti`, `"`, `\(dq`).Replace(s)
 }
 
-func manPage(m *manual) string {
-	p := &page{}
-	p.b.WriteString(".TH FISHPLATE 1 \"\" fishplate \"User Commands\"\n")
+func (p *page) head(name, about string) {
+	p.b.WriteString(".TH " + roffWords(strings.ToUpper(name)) + " 1 \"\" fishplate \"User Commands\"\n")
 	p.section("NAME")
-	p.b.WriteString("fishplate \\- find electrical faults on toy\\-train layouts with an ordinary meter\n")
+	p.b.WriteString(roffWords(name) + " \\- " + roffWords(about) + "\n")
 	p.section("SYNOPSIS")
-	for i := range m.forms {
+}
+
+// manPage is the whole manual.
+func manPage(root *cobra.Command) string {
+	p := &page{}
+	p.head("fishplate", root.Short)
+	all := append([]*cobra.Command{root}, root.Commands()...)
+	for i, c := range all {
 		if i > 0 {
 			p.b.WriteString(".br\n")
 		}
-		p.b.WriteString(synopsis(&m.forms[i]))
+		p.b.WriteString(synopsis(c))
 	}
 	p.section("DESCRIPTION")
-	p.para("You describe a layout in a text file and say what you saw: the breaker trips, trains stall, a stretch is dead. fishplate says where to put the two probes of a meter, you type what the meter shows, and it names the few pieces to lift, likeliest first. The hunt is saved after every answer.")
-	p.para("Safety: supply off and unplugged, trains off the rails, before the beeper or ohms. Never a bare supply into a short: put a lamp in series, and mind that it gets hot. Two supplies feed each other backwards through the track: pull both plugs. Mains wiring is for licensed electricians, by the local codes.")
+	p.para("You describe a layout in a text file and say what you saw: the breaker trips, trains stall, a stretch is dead. " +
+		"fishplate says where to put the two probes of a meter, you type what the meter shows, and it names the few pieces to lift, " +
+		"likeliest first. The hunt is saved after every answer.")
+	p.para(safety)
 	p.section("COMMANDS")
-	for i := range m.forms {
-		p.command(&m.forms[i])
+	for _, c := range all {
+		p.item(c.UseLine(), c.Long)
+		p.flags(c)
 	}
-	p.section("WORDS AND LINES")
-	p.b.WriteString(".nf\n")
-	for _, line := range m.rest {
-		p.b.WriteString(roff(line) + "\n")
+	for _, t := range topics() {
+		if t.name != "file" { // it has the length of a manual of its own
+			p.section(strings.ToUpper(t.about))
+			p.verbatim(t.text())
+		}
 	}
-	p.b.WriteString(".fi\n")
 	p.settings()
 	p.surroundings()
 	return p.b.String()
 }
 
-func synopsis(f *form) string {
-	s := "\\fBfishplate\\fR"
-	for _, w := range f.words {
-		switch {
-		case isArg(w):
-			s += " \\fI" + roffWords(w) + "\\fR"
-		default:
-			s += " \\fB" + roffWords(w) + "\\fR"
-		}
+// safety is what every page says.
+const safety = "Safety: supply off and unplugged, trains off the rails, before the beeper or ohms. Never a bare supply into a short: " +
+	"put a lamp in series, and mind that it gets hot. Two supplies feed each other backwards through the track: pull both plugs, " +
+	"touch no pins. Mains wiring is for licensed electricians, by the local codes."
+
+// commandPage is the page of one command.
+func commandPage(c *cobra.Command) string {
+	p := &page{}
+	p.head("fishplate-"+c.Name(), c.Short)
+	p.b.WriteString(synopsis(c))
+	p.section("DESCRIPTION")
+	p.para(c.Long)
+	p.para(safety)
+	if c.LocalFlags().HasAvailableFlags() {
+		p.section("OPTIONS")
+		p.flags(c)
 	}
-	return s + "\n"
+	p.section("EXAMPLES")
+	p.verbatim(c.Example)
+	p.section("SEE ALSO")
+	p.para("fishplate(1)")
+	return p.b.String()
 }
 
-func (p *page) command(f *form) {
-	about := f.about
-	if about == "" {
-		about = map[bool]string{true: "which version this is", false: "what can be typed"}[strings.Contains(strings.Join(f.words, " "), "version")]
+func (p *page) verbatim(text string) {
+	p.b.WriteString(".nf\n")
+	for _, line := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
+		p.b.WriteString(roff(line) + "\n")
 	}
-	p.item(strings.TrimSpace("fishplate "+strings.Join(f.words, " ")), upper(about)+".")
-	for _, one := range f.flags {
-		if one.about == "" && one.arg == "" {
-			continue // stands in the form, and is explained there
+	p.b.WriteString(".fi\n")
+}
+
+func synopsis(c *cobra.Command) string {
+	line := c.UseLine()
+	name := strings.TrimSuffix("fishplate "+c.Name(), " fishplate")
+	return "\\fB" + roffWords(name) + "\\fR" + roffWords(strings.TrimPrefix(line, name)) + "\n"
+}
+
+func (p *page) flags(c *cobra.Command) {
+	c.LocalFlags().VisitAll(func(f *pflag.Flag) {
+		if f.Hidden || (f.Name == "help" && c.HasParent()) {
+			return
 		}
-		term := strings.Join(one.names, ", ")
-		if one.arg != "" {
-			term += " " + one.arg
+		arg, about := pflag.UnquoteUsage(f)
+		term := "--" + f.Name
+		if f.Shorthand != "" {
+			term = "-" + f.Shorthand + ", " + term
 		}
 		p.b.WriteString(".RS\n")
-		p.item(term, upper(one.about))
+		p.item(strings.TrimSpace(term+" "+arg), upper(about)+".")
 		p.b.WriteString(".RE\n")
-	}
+	})
 }
 
 func upper(s string) string {

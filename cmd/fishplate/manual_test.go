@@ -1,3 +1,5 @@
+//go:build !windows
+
 package main
 
 import (
@@ -10,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -21,62 +25,56 @@ func printed(t *testing.T, args ...string) string {
 	return out.String()
 }
 
-// flagsInCode finds every flag that the source defines, by the calls on flag
-// sets: the second source, beside the help text, of what can be typed.
-func flagsInCode(t *testing.T) []string {
-	call := regexp.MustCompile(`\b(?:fs|fl|flags)\.(?:Bool|String|Int|Float64|Duration|Uint|Func)?(?:Var)?\((?:[^,"()]+, )?"([a-z-]+)"`)
-	files, err := filepath.Glob("*.go")
-	require.NoError(t, err)
-	var out []string
-	for _, f := range files {
-		if strings.HasSuffix(f, "_test.go") {
-			continue
-		}
-		text, err := os.ReadFile(f)
-		require.NoError(t, err)
-		for _, x := range call.FindAllStringSubmatch(string(text), -1) {
-			out = append(out, x[1])
-		}
-	}
-	require.Greater(t, len(out), 20)
-	return out
+// tree gives every command.
+func tree() []*cobra.Command {
+	root := (&world{}).root()
+	return append(root.Commands(), root)
 }
 
-// Whatever can be typed is in the help, in the man page and in the completion
-// of every shell.
+// Every command says what it does, with two examples that its own parser
+// takes, in about ten lines beside its flags; whatever can be typed is in the
+// manual too.
 func TestEverythingIsDocumented(t *testing.T) {
-	m := readManual(helpText)
-	names, about := m.names()
-	page := strings.ReplaceAll(manPage(m), `\-`, "-")
-	for name := range commands {
-		if name != "version" { // said as --version
-			assert.Contains(t, names, name, "help.txt lacks the command %s", name)
+	page := strings.ReplaceAll(printed(t, "man"), `\-`, "-")
+	for _, c := range tree() {
+		assert.NotEmpty(t, c.Short, c.Name())
+		assert.NotEmpty(t, c.Long, c.Name())
+		assert.Contains(t, page, "fishplate")
+		if c.HasParent() {
+			assert.Contains(t, page, `\fBfishplate `+c.Name())
+			assert.Contains(t, printed(t, "man", c.Name()), "EXAMPLES")
+			assert.Equal(t, helpOf(c), printed(t, "help", c.Name()))
 		}
-	}
-	for _, name := range names {
-		assert.NotNil(t, commands[name], "help.txt has a command %q that does not exist", name)
-		assert.Contains(t, page, "fishplate "+name)
-		if name != "help" {
-			assert.NotEmpty(t, about[name], "nothing says what %s does", name)
+		examples := strings.Split(c.Example, "\n")
+		assert.Len(t, examples, 2, c.Name())
+		for _, e := range examples {
+			assert.Contains(t, e, "fishplate", c.Name())
 		}
-	}
-	inHelp := map[string]bool{"help": true}
-	for _, c := range append(names, "") {
-		for _, f := range m.flagsOf(c) {
-			inHelp[strings.TrimLeft(f.names[0], "-")] = true
-			assert.Contains(t, page, f.names[0], "man page, %s", c)
-			for shell, make := range completions {
-				assert.Contains(t, make(m), strings.TrimLeft(f.names[0], "-"), "%s, %s", shell, c)
+		flags := 0
+		c.LocalFlags().VisitAll(func(f *pflag.Flag) {
+			flags++
+			assert.NotEmpty(t, f.Usage, "%s --%s", c.Name(), f.Name)
+			assert.Contains(t, page, "--"+f.Name, c.Name())
+			if f.NoOptDefVal == "" && f.Value.Type() != "bool" {
+				arg, _ := pflag.UnquoteUsage(f)
+				assert.Equal(t, strings.ToUpper(arg), arg, "%s --%s names what stands behind it", c.Name(), f.Name)
 			}
+		})
+		if c.HasParent() {
+			assert.LessOrEqual(t, strings.Count(helpOf(c), "\n"), 10+2*flags, "the help of %s is long", c.Name())
+		}
+		for _, line := range strings.Split(helpOf(c), "\n") {
+			assert.LessOrEqual(t, len(line), 104, line)
 		}
 	}
-	for _, f := range flagsInCode(t) {
-		assert.True(t, inHelp[f], "help.txt lacks the flag --%s", f)
+	inTree := map[string]bool{}
+	for _, c := range tree() {
+		c.Flags().VisitAll(func(f *pflag.Flag) { inTree[f.Name] = true })
 	}
 	for _, s := range settings() {
 		assert.Contains(t, page, `\fB`+s.key+`\fR`, "man page, setting")
 		if s.flag != "" {
-			assert.True(t, inHelp[s.flag], "the setting %s names a flag --%s that is not there", s.key, s.flag)
+			assert.True(t, inTree[s.flag], "the setting %s names a flag --%s that is not there", s.key, s.flag)
 		}
 	}
 	for code := 0; code <= 2; code++ {
@@ -84,26 +82,45 @@ func TestEverythingIsDocumented(t *testing.T) {
 	}
 }
 
-// Every flag that the help names is one that its command takes.
-func TestHelpNamesNoFlagThatIsNotThere(t *testing.T) {
-	m := readManual(helpText)
-	names, _ := m.names()
-	for _, c := range append(names, "") {
-		for _, f := range m.flagsOf(c) {
-			args := []string{f.names[0]}
-			if c != "" {
-				args = []string{c, f.names[0]}
+// Every flag that an example of the help writes is one that its command takes.
+func TestExamplesAreTaken(t *testing.T) {
+	for _, c := range tree() {
+		for _, line := range strings.Split(c.Example, "\n") {
+			line = strings.NewReplacer("source <(", "", ")", "", `"main 12"`, "main_12", `"strip was torn"`, "torn", `"new strip"`, "new").Replace(line)
+			line, _, _ = strings.Cut(line, " > ")
+			line, _, _ = strings.Cut(line, " | ")
+			words := strings.Fields(line)[1:]
+			found, rest, err := c.Root().Find(words)
+			require.NoError(t, err, line)
+			if len(words) == 0 || !strings.HasPrefix(words[0], "-") {
+				assert.Equal(t, c.Name(), found.Name(), line)
 			}
-			if f.arg != "" {
-				args = append(args, "x")
-			}
-			if c == "" && (f.names[0] == "--version" || f.names[0] == "--help") {
-				continue
-			}
-			var out, errs bytes.Buffer
-			run(append(args, "no/such/layout.hcl", "one", "two", "three", "four"), strings.NewReader(""), &out, &errs)
-			assert.NotContains(t, errs.String(), "provided but not defined", "%v", args)
+			assert.NoError(t, found.ParseFlags(rest), line)
 		}
+	}
+}
+
+// The pages on topics name no command, flag or page that is not there.
+func TestTopicsNameWhatIsThere(t *testing.T) {
+	names := map[string]bool{}
+	flags := map[string]bool{"help": true}
+	for _, c := range tree() {
+		names[c.Name()] = true
+		c.Flags().VisitAll(func(f *pflag.Flag) { flags[f.Name] = true })
+	}
+	text := ""
+	for _, topic := range topics() {
+		names[topic.name] = true
+		text += printed(t, "help", topic.name)
+	}
+	for _, c := range tree() {
+		text += helpOf(c)
+	}
+	for _, m := range regexp.MustCompile(`fishplate\s+help\s+([a-z]+)`).FindAllStringSubmatch(text, -1) {
+		assert.True(t, names[m[1]], m[0])
+	}
+	for _, m := range regexp.MustCompile(`--([a-z][a-z-]*)`).FindAllStringSubmatch(text, -1) {
+		assert.True(t, flags[m[1]], m[0])
 	}
 }
 
@@ -140,22 +157,38 @@ func TestManPageIsWellFormed(t *testing.T) {
 }
 
 // inBash asks bash what it would offer for a command line; the last word is
-// the one being typed.
-func inBash(t *testing.T, dir string, words ...string) []string {
+// the one being typed. bare: without the package bash-completion.
+func inBash(t *testing.T, dir string, bare bool, words ...string) []string {
 	script := printed(t, "completion", "bash") + "\n" + `
-fishplate() { cat ids.txt; }
 COMP_WORDS=("$@"); COMP_CWORD=$(( $# - 1 ))
-_fishplate
+COMP_LINE="${COMP_WORDS[*]}"; COMP_POINT=${#COMP_LINE}; COMP_TYPE=9
+compopt() { :; }
+__start_fishplate
 printf '%s\n' "${COMPREPLY[@]}"
 `
-	cmd := exec.Command("bash", append([]string{"-c", script, "bash", "fishplate"}, words...)...)
+	const package_ = "/usr/share/bash-completion/bash_completion"
+	if !bare {
+		script = "source " + package_ + "\n" + script
+	}
+	cmd := exec.Command("bash", append([]string{"--norc", "-c", script, "bash", "fishplate"}, words...)...)
 	cmd.Dir = dir
+	cmd.Env = completionEnv(t, dir)
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
 	out, err := cmd.Output()
 	require.NoError(t, err, errs.String())
 	require.Empty(t, errs.String())
-	return strings.Fields(string(out))
+	return strings.Fields(strings.ReplaceAll(string(out), `\,`, ",")) // quoted for the shell
+}
+
+// completionEnv is an environment whose fishplate is the program just built.
+func completionEnv(t *testing.T, dir string) []string {
+	bin := filepath.Join(dir, ".bin")
+	require.NoError(t, os.MkdirAll(bin, 0o755))
+	if _, err := os.Lstat(filepath.Join(bin, "fishplate")); err != nil {
+		require.NoError(t, os.Symlink(program(t), filepath.Join(bin, "fishplate")))
+	}
+	return []string{"PATH=" + bin + ":" + os.Getenv("PATH"), "HOME=" + dir, "XDG_CONFIG_HOME=" + dir, "LANG=C.UTF-8"}
 }
 
 func completionDir(t *testing.T) string {
@@ -163,33 +196,63 @@ func completionDir(t *testing.T) string {
 	for _, f := range []string{"shelf.hcl", "oval.hcl", "notes.txt"} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, f), nil, 0o644))
 	}
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "ids.txt"), []byte("2026-05-01-2\n2026-05-01-1\n"), 0o644))
+	hunts := filepath.Join(dir, "shelf.hcl.hunts")
+	require.NoError(t, os.Mkdir(hunts, 0o755))
+	for _, id := range []string{"2026-05-01-1", "2026-05-01-2"} {
+		require.NoError(t, os.WriteFile(filepath.Join(hunts, id+".json"), []byte("{}"), 0o644))
+	}
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "attic"), 0o755))
 	return dir
 }
 
-// The bash script is run by bash: commands, layouts, flags, their values.
+// What the script says is tried in bash itself, with the package
+// bash-completion where it is installed and without it.
 func TestBashCompletion(t *testing.T) {
 	if _, err := exec.LookPath("bash"); err != nil {
 		t.Skip("bash is not installed")
 	}
 	dir := completionDir(t)
-	assert.Subset(t, inBash(t, dir, ""), []string{"hunt", "records", "report", "config", "demo", "shelf.hcl", "oval.hcl", "attic"})
-	assert.NotContains(t, inBash(t, dir, ""), "notes.txt")
-	assert.Equal(t, []string{"records", "report"}, inBash(t, dir, "re"))
-	assert.Equal(t, []string{"shelf.hcl"}, inBash(t, dir, "records", "sh"))
-	assert.ElementsMatch(t, []string{"2026-05-01-2", "2026-05-01-1"}, inBash(t, dir, "records", "shelf.hcl", "2026"))
-	assert.Subset(t, inBash(t, dir, "hunt", "--"), []string{"--plain", "--json", "--resume", "--save", "--meters"})
-	assert.NotContains(t, inBash(t, dir, "report", "--"), "--plain")
-	assert.Equal(t, []string{"--format"}, inBash(t, dir, "report", "shelf.hcl", "--f"))
-	assert.Equal(t, []string{"md", "html"}, inBash(t, dir, "report", "shelf.hcl", "--format", ""))
-	assert.Equal(t, []string{"html"}, inBash(t, dir, "report", "shelf.hcl", "--format", "=", "h"))
-	assert.Equal(t, []string{"beeper,ohms"}, inBash(t, dir, "hunt", "--meters", "beeper,o"))
-	assert.Equal(t, []string{"beeper,ohms"}, inBash(t, dir, "--meters", "beeper,o"))
-	assert.Contains(t, inBash(t, dir, "report", "shelf.hcl", "-o", "n"), "notes.txt")
-	assert.Equal(t, []string{"bash", "fish", "powershell", "zsh"}, inBash(t, dir, "completion", ""))
-	assert.Equal(t, []string{"repair="}, inBash(t, dir, "records", "shelf.hcl", "1", "--set", "rep"))
-	assert.Equal(t, []string{"demo"}, inBash(t, dir, "--ascii", "de"))
+	for _, bare := range []bool{true, false} {
+		if _, err := os.Stat("/usr/share/bash-completion/bash_completion"); err != nil && !bare {
+			continue
+		}
+		in := func(words ...string) []string { return inBash(t, dir, bare, words...) }
+		assert.Subset(t, in(""), []string{"hunt", "records", "report", "config", "demo", "shelf.hcl", "oval.hcl", "attic/"})
+		assert.NotContains(t, in(""), "notes.txt")
+		assert.Equal(t, []string{"shelf.hcl"}, in("records", "sh"))
+		assert.ElementsMatch(t, []string{"2026-05-01-2", "2026-05-01-1"}, in("records", "shelf.hcl", "2026"))
+		assert.Subset(t, in("hunt", "--"), []string{"--plain", "--json", "--resume"})
+		assert.NotContains(t, in("report", "--"), "--plain")
+		assert.Equal(t, []string{"html"}, in("report", "shelf.hcl", "--format", "h"))
+		assert.Equal(t, []string{"beeper,ohms"}, in("hunt", "--meters", "beeper,o"))
+		assert.Equal(t, []string{"beeper,ohms"}, in("--meters", "beeper,o"))
+		assert.Subset(t, in("completion", ""), []string{"bash", "fish", "powershell", "zsh"})
+		assert.Equal(t, []string{"demo"}, in("--ascii", "de"))
+	}
+}
+
+// What the program answers to the scripts of all shells.
+func TestCompletionAnswers(t *testing.T) {
+	t.Chdir(completionDir(t))
+	in := func(words ...string) []string {
+		var out []string
+		for _, l := range strings.Split(printed(t, append([]string{"__complete"}, words...)...), "\n") {
+			word, _, _ := strings.Cut(l, "\t")
+			if word != "" && !strings.HasPrefix(word, ":") {
+				out = append(out, word)
+			}
+		}
+		return out
+	}
+	assert.Equal(t, []string{"md", "html"}, in("report", "shelf.hcl", "--format", ""))
+	assert.Contains(t, in("records", "shelf.hcl", "1", "--set", ""), "repair=")
+	assert.Subset(t, in("drill", "--lesson", ""), []string{"1", "10", "list", "format"})
+	assert.Subset(t, in("walk", "--shape", ""), []string{"oval", "figure-eight"})
+	assert.Subset(t, in("help", ""), []string{"json", "kit", "words", "hunt"})
+	assert.Equal(t, []string{"2026-05-01-2", "2026-05-01-1"}, in("hunt", "shelf.hcl", "--record", ""))
+	assert.Subset(t, in("drill", "--fault", ""), []string{"short", "sometimes"})
+	assert.Subset(t, in("hunt", "--meter", ""), presetNames())
+	assert.Subset(t, in("re"), []string{"records", "report"})
 }
 
 // fish completes a line without a terminal, so its script is run by it too.
@@ -199,9 +262,9 @@ func TestFishCompletion(t *testing.T) {
 	}
 	dir := completionDir(t)
 	in := func(line string) []string {
-		cmd := exec.Command("fish", "--no-config", "-c", printed(t, "completion", "fish")+"\nfunction fishplate; cat ids.txt; end\ncomplete -C "+fishQuote(line))
+		cmd := exec.Command("fish", "--no-config", "-c", printed(t, "completion", "fish")+"\ncomplete -C '"+line+"'")
 		cmd.Dir = dir
-		cmd.Env = append(os.Environ(), "HOME="+dir)
+		cmd.Env = completionEnv(t, dir)
 		var errs bytes.Buffer
 		cmd.Stderr = &errs
 		out, err := cmd.Output()

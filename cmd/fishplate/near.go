@@ -1,13 +1,11 @@
 package main
 
 import (
-	"flag"
-	"fmt"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/agext/levenshtein"
+	"github.com/spf13/cobra"
 )
 
 // nearest is the word of a list that was probably meant, empty when none is
@@ -41,48 +39,15 @@ func swapped(a, b string) bool {
 	return false
 }
 
-// flagError puts the flag package's words into ours, with the flag that was
-// probably meant.
-func flagError(fs *flag.FlagSet, err error) error {
-	said := err.Error()
-	if name, ok := strings.CutPrefix(said, "flag provided but not defined: -"); ok {
-		name = strings.TrimLeft(name, "-")
-		var known []string
-		fs.VisitAll(func(f *flag.Flag) { known = append(known, f.Name) })
-		switch n := nearest(name, known); {
-		case n != "":
-			return fmt.Errorf("there is no flag --%s; did you mean --%s?", name, n)
-		case len(known) == 0:
-			return fmt.Errorf("there is no flag --%s; %s has none", name, fs.Name())
-		default:
-			return fmt.Errorf("there is no flag --%s; there are --%s", name, strings.Join(known, ", --"))
-		}
-	}
-	if name, ok := strings.CutPrefix(said, "flag needs an argument: -"); ok {
-		return fmt.Errorf("--%s needs something behind it", strings.TrimLeft(name, "-"))
-	}
-	if rest, ok := strings.CutPrefix(said, "invalid value "); ok { // "x" for flag -set: why
-		if _, why, ok := strings.Cut(rest, ": "); ok {
-			_, name, _ := strings.Cut(rest[:len(rest)-len(why)-2], " for flag -")
-			return fmt.Errorf("--%s: %s", name, why)
-		}
-	}
-	if rest, ok := strings.CutPrefix(said, "invalid boolean value "); ok {
-		return fmt.Errorf("a switch takes no value: %s", rest)
-	}
-	return err
-}
-
 // meant is the command that was probably meant by the first word of a command
 // line, empty where that word is a layout's name.
-func meant(word string) string {
+func meant(root *cobra.Command, word string) string {
 	if _, err := os.Stat(word); err == nil || word == demoName || strings.Contains(word, ".") {
 		return ""
 	}
 	var names []string
-	for name := range commands {
-		names = append(names, name)
+	for _, c := range root.Commands() {
+		names = append(names, c.Name())
 	}
-	slices.Sort(names)
 	return nearest(word, names)
 }

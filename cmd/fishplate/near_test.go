@@ -1,7 +1,7 @@
 package main
 
 import (
-	"flag"
+	"bytes"
 	"strings"
 	"testing"
 
@@ -23,17 +23,34 @@ func TestNearest(t *testing.T) {
 	})
 }
 
-// No word of the flag package comes through, whatever is mistyped.
+// No word of the library of flags comes through, whatever is mistyped.
 func TestFlagErrors(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		args := rapid.SliceOfN(rapid.SampledFrom([]string{"--bell", "--bell=7", "--meters", "--meters=x", "--fps", "--fps=x", "--nothing", "-", "--", "--=x", "-x", "word", "---", "--lamp=-1", "--meter=q"}), 1, 4).Draw(t, "args")
-		fs := flag.NewFlagSet("fishplate", flag.ContinueOnError)
-		kitFlags(fs, newKit())
-		lookFlags(fs)
-		if _, err := parse(fs, args); err != nil {
-			for _, theirs := range []string{"provided but not defined", "flag needs an argument", "invalid value"} {
-				assert.NotContains(t, err.Error(), theirs, strings.Join(args, " "))
-			}
+		args := rapid.SliceOfN(rapid.SampledFrom([]string{"--bell", "--bell=7", "--meters", "--meters=x", "--fps", "--fps=x",
+			"--nothing", "-", "--", "--=x", "-x", "word", "---", "--lamp=-1", "--meter=q", "-meter", "-bell"}), 1, 4).Draw(t, "args")
+		var out, errs bytes.Buffer
+		run(append([]string{"hunt", "--plain"}, args...), strings.NewReader("quit\n"), &out, &errs)
+		for _, theirs := range []string{"unknown", "shorthand", "flag needs", "invalid argument", "bad flag", "strconv"} {
+			assert.NotContains(t, errs.String(), theirs, strings.Join(args, " "))
 		}
 	})
+}
+
+// What was written with one dash is taken as before; short flags and values
+// that begin with a dash are left alone.
+func TestOneDash(t *testing.T) {
+	root := (&world{}).root()
+	for _, c := range [][2]string{
+		{"hunt -plain demo", "hunt --plain demo"},
+		{"hunt -meters=beeper", "hunt --meters=beeper"},
+		{"card demo -o x.md", "card demo -o x.md"},
+		{"records demo 1 --note -plain", "records demo 1 --note -plain"},
+		{"records demo 1 -note -plain", "records demo 1 --note -plain"},
+		{"hunt -- -plain", "hunt -- -plain"},
+		{"-help", "--help"},
+		{"-h", "-h"},
+		{"-nothing", "-nothing"},
+	} {
+		assert.Equal(t, strings.Fields(c[1]), longFlags(root, strings.Fields(c[0])), c[0])
+	}
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"os"
 	"os/signal"
@@ -12,6 +11,7 @@ import (
 	"syscall"
 
 	"github.com/charmbracelet/x/term"
+	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
@@ -19,29 +19,45 @@ import (
 	practice "fishplate/tui/drill"
 )
 
+// openCommand is the root of the commands: a layout on the screen.
+func (w *world) openCommand() *cobra.Command {
+	a := screenArgs{kit: newKit()}
+	var version bool
+	c := w.does(&cobra.Command{
+		Use:   "fishplate [LAYOUT]",
+		Short: "find electrical faults on toy-train layouts with an ordinary meter",
+		Long: "Opens a layout on the screen and goes on with its hunt. Without a name it is the demo, " +
+			"an invented layout that comes with the program.",
+		Example: "fishplate\nfishplate shelf.hcl --meters beeper,ohms",
+	}, func(words []string) int {
+		if version {
+			return w.version(words)
+		}
+		return w.open(&a, words)
+	})
+	fs := c.Flags()
+	fs.BoolVar(&a.fresh, "new", false, "begin a new hunt beside the ones that are kept")
+	fs.StringVar(&a.record, "record", "", "go on with this kept `RECORD` instead of the newest")
+	kitFlags(c, a.kit)
+	a.look = lookFlags(fs)
+	fs.BoolVar(&version, "version", false, "which version this is")
+	offer(c, "record", w.recordsBehind)
+	return w.onLayout(c, false)
+}
+
 // open shows a layout in the full-screen program.
-func open(w *world, args []string) int {
-	const example = "fishplate LAYOUT [--new] [--meters beeper,ohms,volts]"
-	fs := flag.NewFlagSet("fishplate", flag.ContinueOnError)
-	kit := newKit()
-	kitFlags(fs, kit)
-	fresh := fs.Bool("new", false, "")
-	look := lookFlags(fs)
-	record := fs.String("record", "", "")
-	words, err := parse(fs, args)
-	if err != nil {
-		return w.usage(err.Error(), example)
-	}
+func (w *world) open(a *screenArgs, words []string) int {
 	if len(words) > 0 {
-		if c := meant(words[0]); c != "" {
+		if c := meant(w.now, words[0]); c != "" {
 			return w.usage(fmt.Sprintf("there is no command and no layout %q; did you mean %s?", words[0], c), "fishplate "+c)
 		}
 	}
-	name, err := one(words, demoName)
-	if err != nil {
-		return w.usage(err.Error(), example)
+	var err error
+	if a.name, err = one(words, demoName); err != nil {
+		return w.usage(err.Error(), "fishplate LAYOUT [--new] [--meters beeper,ohms,volts]")
 	}
-	return screens(w, screenArgs{name: name, kit: kit, fresh: *fresh, look: look, record: *record, config: w.settle(fs, kit)})
+	a.config = w.settle(w.now.Flags(), a.kit)
+	return screens(w, *a)
 }
 
 // screenArgs is what the full-screen program was asked for.

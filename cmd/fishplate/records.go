@@ -3,10 +3,11 @@ package main
 import (
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"strings"
 	"time"
+
+	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/report"
 	"fishplate/diagnose/track"
@@ -20,6 +21,9 @@ var fieldNames = []string{"name", "finder", "changed", "leads", "conditions", "r
 type setFlag [][2]string
 
 func (s *setFlag) String() string { return "" }
+
+// Type is what the flag takes, for the library of flags.
+func (s *setFlag) Type() string { return "field" }
 
 // Set takes one field.
 func (s *setFlag) Set(v string) error {
@@ -38,24 +42,38 @@ func (s *setFlag) Set(v string) error {
 	return nil
 }
 
+func (w *world) recordsCommand() *cobra.Command {
+	var sets setFlag
+	var note string
+	var asJSON bool
+	c := w.does(&cobra.Command{
+		Use:   "records LAYOUT [RECORD [RECORD]]",
+		Short: "the hunts of a layout, the newest first; one of them; two side by side",
+		Long: "A RECORD is its number in the list, its date and number (2026-11-25-1), its name, or a file. " +
+			"They can be read without the layout.",
+		Example: "fishplate records shelf.hcl\nfishplate records shelf.hcl 1 --note \"strip was torn\" --set repair=\"new strip\"",
+	}, func(words []string) int { return w.records(words, sets, note, asJSON) })
+	c.Flags().StringVar(&note, "note", "", "add a note: `TEXT`")
+	c.Flags().Var(&sets, "set", "`FIELD=TEXT`, the field being one of "+strings.Join(fieldNames, ", "))
+	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
+	var fields []string
+	for _, f := range fieldNames {
+		fields = append(fields, f+"=")
+	}
+	offer(c, "set", cobra.FixedCompletions(fields, cobra.ShellCompDirectiveNoFileComp|cobra.ShellCompDirectiveNoSpace))
+	offer(c, "note", cobra.NoFileCompletions)
+	return w.onLayout(c, true)
+}
+
 // records lists the hunts of a layout, shows one, adds to one, or sets two
 // side by side.
-func records(w *world, args []string) int {
-	const example = "fishplate records LAYOUT [RECORD [RECORD]]"
-	fs := flag.NewFlagSet("records", flag.ContinueOnError)
-	var sets setFlag
-	fs.Var(&sets, "set", "")
-	note := fs.String("note", "", "")
-	asJSON := fs.Bool("json", false, "")
-	words, err := parse(fs, args)
+func (w *world) records(words []string, sets setFlag, note string, asJSON bool) int {
 	switch {
-	case err != nil:
-		return w.usage(err.Error(), example)
 	case len(words) == 0:
-		return w.usage("name the layout whose records you want", example)
+		return w.usage("name the layout whose records you want", "")
 	case len(words) > 3:
-		return w.usage("two records at a time can be compared", example)
-	case len(words) != 2 && (len(sets) > 0 || *note != ""):
+		return w.usage("two records at a time can be compared", "")
+	case len(words) != 2 && (len(sets) > 0 || note != ""):
 		return w.usage("say which record it goes to (1 is the newest)", `fishplate records LAYOUT 1 --note "was bad last year too"`)
 	}
 	a, err := w.archive(words[0])
@@ -64,11 +82,11 @@ func records(w *world, args []string) int {
 	}
 	switch len(words) {
 	case 1:
-		err = w.listRecords(a, *asJSON)
+		err = w.listRecords(a, asJSON)
 	case 2:
-		err = w.oneRecord(a, words[1], sets, *note, *asJSON)
+		err = w.oneRecord(a, words[1], sets, note, asJSON)
 	case 3:
-		err = w.twoRecords(a, words[1], words[2], *asJSON)
+		err = w.twoRecords(a, words[1], words[2], asJSON)
 	}
 	if err != nil {
 		return w.refused(err)

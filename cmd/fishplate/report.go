@@ -1,27 +1,34 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
+	"github.com/spf13/cobra"
+
 	"fishplate/diagnose/report"
 )
 
-// reportCommand writes the report of a hunt.
-func reportCommand(w *world, args []string) int {
-	const example = "fishplate report LAYOUT [RECORD] --format html -o FILE"
-	fs := flag.NewFlagSet("report", flag.ContinueOnError)
-	form := fs.String("format", "", "")
-	out := fs.String("o", "", "")
-	words, err := parse(fs, args)
-	if err == nil {
-		err = reportWords(words, out, form)
-	}
-	if err != nil {
-		return w.usage(err.Error(), example)
+func (w *world) reportCommand() *cobra.Command {
+	var form, out string
+	c := w.does(&cobra.Command{
+		Use:     "report LAYOUT [RECORD]",
+		Short:   "one page on a hunt, to keep, send or print",
+		Long:    "Writes the page of a hunt, the newest where no record is named, with the map drawn in it.",
+		Example: "fishplate report shelf.hcl -o fault.html\nfishplate report shelf.hcl 2 --format md",
+	}, func(words []string) int { return w.report(words, form, out) })
+	c.Flags().StringVar(&form, "format", "", "`FORM` is md or html")
+	c.Flags().StringVarP(&out, "output", "o", "", "write it to `FILE`; its ending tells the form")
+	offer(c, "format", choices("md", "html"))
+	return w.onLayout(c, true)
+}
+
+// report writes the report of a hunt.
+func (w *world) report(words []string, form, out string) int {
+	if err := reportWords(words, &out, &form); err != nil {
+		return w.usage(err.Error(), "")
 	}
 	a, err := w.archive(words[0])
 	if err != nil {
@@ -39,17 +46,17 @@ func reportCommand(w *world, args []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	text, err := rendered(r, *form)
+	text, err := rendered(r, form)
 	if err != nil {
 		return w.fail(err)
 	}
-	if *out == "" || *out == stdinName {
+	if out == "" || out == stdinName {
 		return w.print(text)
 	}
-	if err := writeFile(*out, []byte(text)); err != nil {
+	if err := writeFile(out, []byte(text)); err != nil {
 		return w.fail(fmt.Errorf("could not write the report: %w", err))
 	}
-	return w.print("The report is in " + *out + "\n")
+	return w.print("The report is in " + out + "\n")
 }
 
 // reportWords checks the command line and finds the form out.

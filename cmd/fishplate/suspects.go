@@ -3,8 +3,9 @@ package main
 import (
 	"bufio"
 	"encoding/json"
-	"flag"
 	"fmt"
+
+	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
@@ -38,18 +39,24 @@ type moveLine struct {
 	Points   [2]string `json:"points"`
 }
 
+func (w *world) suspectsCommand() *cobra.Command {
+	var asJSON bool
+	c := w.does(&cobra.Command{
+		Use:   "suspects LAYOUT",
+		Short: "everything that can be wrong with a layout",
+		Long: "Lists every fault that the hunt thinks of, the likeliest first, with its odds and the piece to lift. " +
+			"What the fields mean: fishplate help circuit. - reads the layout from stdin.",
+		Example: "fishplate suspects demo\nfishplate suspects shelf.hcl --json",
+	}, func(words []string) int { return w.suspects(words, asJSON) })
+	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
+	return w.onLayout(c, false)
+}
+
 // suspects lists everything that can be wrong with a layout.
-func suspects(w *world, args []string) int {
-	const example = "fishplate suspects FILE [--json]"
-	fs := flag.NewFlagSet("suspects", flag.ContinueOnError)
-	asJSON := fs.Bool("json", false, "")
-	words, err := parse(fs, args)
-	if err != nil {
-		return w.usage(err.Error(), example)
-	}
+func (w *world) suspects(words []string, asJSON bool) int {
 	name, err := one(words, "")
 	if err != nil {
-		return w.usage(err.Error(), example)
+		return w.usage(err.Error(), "")
 	}
 	n, err := w.network(name)
 	if err != nil {
@@ -57,7 +64,7 @@ func suspects(w *world, args []string) int {
 	}
 	list := fault.List(n)
 	out := bufio.NewWriter(w.out)
-	if *asJSON {
+	if asJSON {
 		err = suspectsJSON(out, n, list)
 	} else {
 		err = suspectsText(out, n, list)

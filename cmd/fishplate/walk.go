@@ -6,7 +6,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"io/fs"
 	"os"
@@ -15,6 +14,8 @@ import (
 	"strings"
 	"syscall"
 
+	"github.com/spf13/cobra"
+
 	"fishplate/layoutfile"
 	"fishplate/layoutfile/course"
 	"fishplate/layoutfile/shape"
@@ -22,34 +23,50 @@ import (
 	"fishplate/tui/walk"
 )
 
-// walkCommand walks a layout in: it makes a layout file or changes one.
-func walkCommand(w *world, args []string) int {
-	const example = "fishplate walk LAYOUT [--shape oval]"
-	fl := flag.NewFlagSet("walk", flag.ContinueOnError)
-	form := fl.String("shape", "", "")
-	look := lookFlags(fl)
-	metric := fl.Bool("mm", false, "")
-	fresh := fl.Bool("new", false, "")
-	words, err := parse(fl, args)
-	if err != nil {
-		return w.usage(err.Error(), example)
+func (w *world) walkCommand() *cobra.Command {
+	a := walkArgs{}
+	c := w.does(&cobra.Command{
+		Use:   "walk [LAYOUT]",
+		Short: "enter a layout by walking along it, or change one",
+		Long: "One key for each piece that lies along your track, while the map grows. " +
+			"The file need not exist yet; comments in it are kept.",
+		Example: "fishplate walk shelf.hcl --shape oval\nfishplate walk shelf.hcl",
+	}, func(words []string) int { return w.walkAsked(&a, words) })
+	fs := c.Flags()
+	fs.StringVar(&a.shape, "shape", "", "begin with a ready `SHAPE`: "+strings.Join(shapeNames(), ", "))
+	fs.BoolVar(&a.metric, "mm", false, "a new layout in millimeters")
+	fs.BoolVar(&a.fresh, "new", false, "begin with the file, not with what was left")
+	a.look = lookFlags(fs)
+	offer(c, "shape", choices(shapeNames()...))
+	return w.onLayout(c, false)
+}
+
+func shapeNames() []string {
+	var out []string
+	for _, s := range shape.All() {
+		out = append(out, s.Name)
 	}
-	w.settle(fl, nil)
-	name := ""
+	return out
+}
+
+// walkAsked walks a layout in: it makes a layout file or changes one.
+func (w *world) walkAsked(a *walkArgs, words []string) int {
+	w.settle(w.now.Flags(), nil)
+	var err error
 	if len(words) > 0 {
-		if name, err = one(words, ""); err != nil {
-			return w.usage(err.Error(), example)
+		if a.path, err = one(words, ""); err != nil {
+			return w.usage(err.Error(), "")
 		}
 	}
-	if name == demoName || name == stdinName {
-		return w.usage(fmt.Sprintf("%s is no file that could be changed; name one of your own, it need not exist yet", name), example)
+	if a.path == demoName || a.path == stdinName {
+		return w.usage(fmt.Sprintf("%s is no file that could be changed; name one of your own, it need not exist yet", a.path), "")
 	}
-	if *form != "" {
-		if _, err := shape.Find(*form); err != nil {
+	if a.shape != "" {
+		if _, err := shape.Find(a.shape); err != nil {
 			return w.usage(err.Error(), "fishplate walk LAYOUT --shape oval")
 		}
 	}
-	return w.walk(walkArgs{path: name, shape: *form, look: look, metric: *metric, fresh: *fresh})
+	return w.walk(*a)
 }
 
 type walkArgs struct {
@@ -109,7 +126,7 @@ func (w *world) walk(a walkArgs) int {
 // checkBetween shows the check of a layout and goes back to the walk, where
 // what it found is mended.
 func (w *world) checkBetween(a walkArgs, path string) int {
-	code := checkCommand(w, []string{"--", path})
+	code := w.check([]string{path}, "", false)
 	if c := w.print("\nEnter goes back to the walk; q and Enter leaves: "); c != exitOK {
 		return c
 	}
