@@ -599,3 +599,26 @@ construction "two-rail-routing" {
     ]
   }
 }
+
+# The same track with turnouts whose frog is live: one piece of metal with both
+# rails behind it, given the side of the rail on which the points lie. A feeder
+# beyond it needs gaps in both of those rails.
+construction "two-rail-live-frog" {
+  like  = "two-rail"
+  about = "two-rail joiner track with live frogs: the frog and both rails behind it take the side of the rail on which the points lie"
+
+  turnout {
+    dead_mm = 0
+    source = "common practice, no source; contact of the points assumed 5 mohm"
+    conductors = [
+      "points left to middle left by rail share 0.5",
+      "middle left to diverging left by rail share 0.5",
+      "points right to middle right by rail share 0.5",
+      "middle right to through right by rail share 0.5",
+      "middle left to frog left by jumper 0.005 when through",
+      "middle right to frog left by jumper 0.005 when diverging",
+      "frog left to through left by rail share 0.5",
+      "frog left to diverging right by rail share 0.5",
+    ]
+  }
+}

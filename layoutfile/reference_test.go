@@ -61,7 +61,7 @@ func TestReferencePiecesCanBeRead(t *testing.T) {
 
 func TestBuiltInConstructions(t *testing.T) {
 	list := Constructions()
-	require.Len(t, list, 5)
+	require.Len(t, list, 6)
 	for _, c := range list {
 		require.NotEmpty(t, c.About+c.Source+c.Lift, c.Name)
 		require.Greater(t, c.LiftMinutes, 0.0)
@@ -109,7 +109,7 @@ construction "mine" {
 	c := f.Layout.Pieces[0].Construction
 	require.Equal(t, 0.02, c.JointOhms.Ohms)
 	require.Equal(t, 0.6, c.JointOhms.Spread)
-	require.Len(t, f.Layout.Constructions, 6)
+	require.Len(t, f.Layout.Constructions, 7)
 	for _, flaw := range c.Flaws {
 		require.False(t, flaw.Part == track.PartPiece && flaw.Mode == track.Open)
 		if flaw.Part == track.PartJoint && flaw.Mode == track.Open {
@@ -117,7 +117,7 @@ construction "mine" {
 			require.NotEmpty(t, flaw.Look, "what is not said is inherited")
 		}
 	}
-	mine := f.Layout.Constructions[5]
+	mine := f.Layout.Constructions[6]
 	require.Equal(t, "mine", mine.Name)
 	require.Empty(t, mine.Tied)
 	require.Equal(t, 0.02, mine.JointOhms.Ohms)

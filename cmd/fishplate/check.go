@@ -202,8 +202,12 @@ func voltsText(b *paper, v *check.Volts) {
 	} else {
 		s += " One more feeder would not bring a tenth of a volt."
 	}
-	if v.ShortAmps > 0 {
-		s += fmt.Sprintf(" A dead short at %s takes up to %s.", v.ShortAt, unit.FormatDigits(v.ShortAmps, unit.Ampere, 2))
+	breaker := unit.Format(v.Breaker, unit.Ampere)
+	if v.ShortTrips {
+		s += fmt.Sprintf(" A dead short at %s trips its breaker of %s.", v.ShortAt, breaker)
+	} else {
+		s += fmt.Sprintf(" A dead short at %s may not trip its breaker of %s: wires and rails let %s through.",
+			v.ShortAt, breaker, unit.FormatDigits(v.ShortAmps, unit.Ampere, 2))
 	}
 	b.para("  ", s)
 }

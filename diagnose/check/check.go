@@ -23,13 +23,14 @@ type Severity string
 
 // The severities, the worst first.
 const (
+	NotSafe    Severity = "not safe"
 	WontWork   Severity = "would not work"
 	Badly      Severity = "would work badly"
 	GoodToKnow Severity = "good to know"
 )
 
 // Severities lists them in the order of a report.
-var Severities = []Severity{WontWork, Badly, GoodToKnow}
+var Severities = []Severity{NotSafe, WontWork, Badly, GoodToKnow}
 
 // Finding is one problem of the design.
 type Finding struct {
@@ -71,15 +72,8 @@ type Report struct {
 	Unsolved []string `json:"unsolved"`
 }
 
-// Works says that nothing was found that would not work.
-func (r *Report) Works() bool {
-	for i := range r.Findings {
-		if r.Findings[i].Severity == WontWork {
-			return false
-		}
-	}
-	return true
-}
+// Works says that nothing was found that would not work or is not safe.
+func (r *Report) Works() bool { return r.Count(WontWork)+r.Count(NotSafe) == 0 }
 
 // Count is the number of findings of one severity.
 func (r *Report) Count(s Severity) int {
@@ -118,6 +112,7 @@ func Run(l *track.Layout, o Options) (*Report, error) {
 	c.rails = newGraph(n, anyRoute, false)
 	c.supplyLimits()
 	c.crossedFeeders()
+	c.frogs()
 	c.reversing()
 	c.shorts()
 	c.hotOutside()

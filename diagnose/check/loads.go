@@ -3,11 +3,13 @@ package check
 import (
 	"fmt"
 
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
 )
 
-// overVolts is how many times its own volts an accessory may get (assumed).
-const overVolts = 1.3
+// overVolts is how many times its own volts an accessory may get, and leastLife
+// the part of its life that a lamp must keep (both assumed).
+const overVolts, leastLife = 1.3, 0.1
 
 // loads looks whether every accessory gets current, and compares its volts with
 // those of its supply and the amperes of all with the breaker.
@@ -53,19 +55,29 @@ func (c *checker) feeds(f *feed, a *track.Accessory) int {
 }
 
 func (c *checker) tooManyVolts(a *track.Accessory, u *track.Supply) {
-	if a.Volts*overVolts >= u.Volts {
+	life := 1.0
+	if a.Kind == track.Lamp && a.Volts > 0 && u.Volts > a.Volts {
+		life = meter.LampLife(a.Volts, u.Volts)
+	}
+	if a.Volts*overVolts >= u.Volts && life >= leastLife {
 		return
 	}
 	var pieces []int
 	if a.OnTrack {
 		pieces = []int{a.At.Piece}
 	}
-	c.add(Finding{Severity: Badly, Kind: "accessory-volts", Place: a.Name,
+	f := Finding{Severity: Badly, Kind: "accessory-volts", Place: a.Name,
 		What:    fmt.Sprintf("made for %.3g V, and gets %.3g V from %s", a.Volts, u.Volts, u.Name),
 		Why:     fmt.Sprintf("that makes %.1f times the heat it is made for: a lamp burns out soon, a coil scorches", u.Volts*u.Volts/a.Volts/a.Volts),
 		Do:      "feed it from a post with fewer volts",
 		Caution: "a lamp or coil that is driven too hard is hot enough to burn skin and scenery",
-		Basis:   "heat goes with the square of the volts; the limit of 1.3 times the volts is assumed"}, pieces)
+		Basis:   "heat goes with the square of the volts; the limit of 1.3 times the volts is assumed"}
+	if life < leastLife {
+		f.Why = fmt.Sprintf("a filament at %.2g times its volts lasts about 1/%.0f of its time, and gets hotter than its shade is made for", u.Volts/a.Volts, 1/life)
+		f.Do = "feed it from a post with fewer volts, put two alike in series, or take a lamp for these volts"
+		f.Basis = "life of a filament goes with the volts to the power -12 to -16 (Fink and Beaty, Standard Handbook for Electrical Engineers, 11th ed., 22-8); that a tenth is too little: assumed"
+	}
+	c.add(f, pieces)
 }
 
 // load compares what the accessories of a supply take with its breaker.

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -12,6 +13,7 @@ func (c *checker) blocks() {
 	for i := range c.l.Blocks {
 		b := &c.l.Blocks[i]
 		place := b.Name + " (" + c.span(b.Pieces) + ")"
+		c.shortBlock(b, place)
 		if b.Toggle < 0 {
 			c.add(Finding{Severity: GoodToKnow, Kind: "block-no-toggle", Place: place, Basis: NoSource,
 				What: "no toggle feeds this block", Why: "it is cut off or live for good: a train cannot be parked in it with the current off",
@@ -53,6 +55,22 @@ func (c *checker) blocks() {
 			Do:   "put a gap in that way at the edge of the block, or move the feeder in that way out of it"},
 			append(slices.Clone(pieces), b.Pieces...))
 	}
+}
+
+// shortBlock looks whether the pickups of the train reach over a whole block: they
+// then join the track before it to the track behind it.
+func (c *checker) shortBlock(b *track.Block, place string) {
+	long, t := c.lengthMM(b.Pieces), track.DefaultTrain()
+	if len(c.l.Trains) > 0 {
+		t = slices.MaxFunc(c.l.Trains, func(a, b track.Train) int { return cmp.Compare(a.PickupMM, b.PickupMM) })
+	}
+	if b.Toggle < 0 || long <= 0 || long > t.PickupMM {
+		return
+	}
+	c.add(Finding{Severity: Badly, Kind: "block-short", Place: place, Basis: "geometry",
+		What: fmt.Sprintf("it is %s long, and the pickups of the %s reach over %s", c.length(long), t.Name, c.length(t.PickupMM)),
+		Why:  "an engine that stands on it has pickups on live track before or behind it: the block feeds nothing of its own, and cannot be switched off under it",
+		Do:   "make the block longer than the engine's pickups reach"}, b.Pieces)
 }
 
 // stillFed lists the pieces that have current in a graph, and a spot on the

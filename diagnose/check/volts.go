@@ -26,10 +26,13 @@ type Volts struct {
 	Worst     string  `json:"worst_at"`
 	Volts     float64 `json:"worst_volts"`
 	WornVolts float64 `json:"worst_volts_worn"`
-	// ShortAmps is the current into a dead short at ShortAt, where it is
-	// least; the supply itself would let through less.
-	ShortAmps float64 `json:"short_amps"`
-	ShortAt   string  `json:"short_at"`
+	// ShortAmps is what wires and rails let through into a dead short at ShortAt,
+	// where it is least; a supply gives less. ShortTrips says whether the breaker,
+	// of Breaker ampere, opens on it at once.
+	ShortAmps  float64 `json:"short_amps"`
+	ShortAt    string  `json:"short_at"`
+	ShortTrips bool    `json:"short_trips"`
+	Breaker    float64 `json:"breaker_amps"`
 	// More is the place where one more feeder helps the worst place most, nil
 	// where none helps.
 	More   *OneMore     `json:"one_more_feeder"`
@@ -296,6 +299,7 @@ func (c *checker) supplyVolts(s int, fresh, worn []*scene) (Volts, bool) {
 	if short > 0 {
 		v.ShortAmps = u.Volts / short
 	}
+	v.Breaker, v.ShortTrips = u.Breaker, short <= 0 || v.ShortAmps >= holdRatio*u.Breaker
 	v.More = c.oneMore(s, fresh, most, v)
 	v.Places = c.places(s, fresh, v)
 	return v, true
@@ -389,7 +393,7 @@ func (c *checker) judgeDrop(u *track.Supply, v *Volts) {
 
 // judgeTrip looks whether the breaker opens on a dead short at the far end.
 func (c *checker) judgeTrip(u *track.Supply, v *Volts) {
-	if v.ShortAmps <= 0 || v.ShortAmps >= holdRatio*u.Breaker {
+	if v.ShortTrips {
 		return
 	}
 	f := Finding{Severity: Badly, Kind: "breaker-slow", Place: v.ShortAt,
@@ -400,7 +404,7 @@ func (c *checker) judgeTrip(u *track.Supply, v *Volts) {
 			"Warm track after a short: switch off and let it cool",
 		Basis: "solved on the layout's network, the supply taken as stiff; a 10 A thermal breaker that held 14 A for a minute: one report in the trade"}
 	if v.ShortAmps < u.Breaker {
-		f.Severity, f.Kind, f.Why = WontWork, "breaker-blind", "the breaker never opens on it: a derailed car can heat track and wires until something burns"
+		f.Severity, f.Kind, f.Why = NotSafe, "breaker-blind", "the breaker never opens on it: a derailed car can heat track and wires until something burns"
 	}
 	c.add(f, []int{c.l.FindPiece(v.ShortAt)})
 }

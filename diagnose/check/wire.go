@@ -17,7 +17,7 @@ import (
 const (
 	knownAmps  = 15.0
 	knownGauge = 14
-	wireBasis  = "NMRA MRP-1 sect. 3 (14 AWG with 15 A), other sizes by equal heat (current goes with diameter^1.5); NEM 609 (2010) 8.1: a section that does not suit is a fire risk; local codes rule"
+	wireBasis  = "NMRA MRP-1 sect. 3 (14 AWG with 15 A, said there of a mains extension cord), other sizes by equal heat (current goes with diameter^1.5); NEM 609 (2010) 8.1: a section that does not suit is a fire risk; local codes rule"
 )
 
 const copper = 0.017241 // ohm mm2/m at 20 degrees C (IEC 60028:1925)
@@ -153,7 +153,7 @@ func (c *checker) thin(group []conductorOf) {
 	if group[0].holds < u.Breaker {
 		guard = fmt.Sprintf("%.3g A fuse before it", group[0].holds)
 	}
-	f := Finding{Severity: Badly, Kind: "wire-thin", Place: unit.And(names),
+	f := Finding{Severity: NotSafe, Kind: "wire-thin", Place: unit.And(names),
 		What:    fmt.Sprintf("%s is thin for the %s: about %.2g A is what it carries", group[0].wire, guard, limit),
 		Why:     "a short, or a train that stalls, can hold the current just below the breaker for a long time, and then the wire is the fuse",
 		Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(group[0].holds), below(limit)),
