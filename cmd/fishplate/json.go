@@ -17,7 +17,7 @@ func huntJSON(w *world, a huntArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	s := &jsonSession{hunt: hunt.New(src.layout, a.kit.kit), out: w.out}
+	s := &jsonSession{src: src, kit: a.kit.kit, hunt: hunt.New(src.layout, a.kit.kit), out: w.out}
 	if a.save != "" {
 		if s.keep, err = keep(src, a.save); err != nil {
 			return w.fail(err)
@@ -41,6 +41,8 @@ func huntJSON(w *world, a huntArgs) int {
 
 // jsonSession is one hunt with a program at the other end.
 type jsonSession struct {
+	src  *source
+	kit  hunt.Kit // what the hunt was begun with
 	hunt *hunt.Hunt
 	keep *store
 	out  io.Writer
@@ -66,7 +68,7 @@ func (s *jsonSession) takeUp(src *source, a huntArgs) error {
 	if err != nil {
 		return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w", e.path, err)
 	}
-	s.hunt = old.hunt
+	s.hunt, s.kit = old.hunt, old.kit
 	if s.keep != nil {
 		return s.keep.goOn(e)
 	}
@@ -92,8 +94,6 @@ func (s *jsonSession) run(in *lines) error {
 			err = s.refuse(err)
 		case err != nil:
 			return fmt.Errorf("could not read the next line: %w", err)
-		case text == "":
-			continue
 		default:
 			var quit bool
 			if quit, err = s.line(text); quit {
@@ -109,10 +109,17 @@ func (s *jsonSession) run(in *lines) error {
 // line takes one object in and answers it. What is wrong with it is answered
 // too; the error is about writing.
 func (s *jsonSession) line(text string) (quit bool, err error) {
-	if answered, err := s.shown(text); answered || err != nil {
+	m, err := object(text)
+	if err != nil {
+		return false, s.refuse(err)
+	}
+	if kit, ok := m["kit"]; ok && len(m) == 1 {
+		return false, s.setKit(kit)
+	}
+	if answered, err := s.shown(m); answered || err != nil {
 		return false, err
 	}
-	e, err := event(text)
+	e, err := event(m)
 	if err != nil {
 		return false, s.refuse(err)
 	}
@@ -125,19 +132,19 @@ func (s *jsonSession) line(text string) (quit bool, err error) {
 			return false, err
 		}
 	}
-	if now := s.hunt.View(); e.Undo > 0 && now.Symptom == nil {
-		return false, s.put(struct {
-			Type    string `json:"type"`
-			Message string `json:"message"`
-		}{"start", "say what is wrong: " + kinds()})
-	}
 	if !e.Quit {
 		return false, s.step()
 	}
 	if d := s.hunt.View().Step.Done; d != nil && !ended {
 		return true, s.step()
 	}
-	return true, nil
+	return true, s.put(jsonNote{"quit", "left"})
+}
+
+// jsonNote is an object that only says something.
+type jsonNote struct {
+	Type    string `json:"type"`
+	Message string `json:"message"`
 }
 
 // kinds names all symptoms.
@@ -161,50 +168,53 @@ func save(h *hunt.Hunt, st *store) error {
 	return nil
 }
 
-// refuse says what was wrong and asks again.
+// refuse says what was wrong, and what is wanted still.
 func (s *jsonSession) refuse(why error) error {
-	err := s.put(struct {
+	v := s.hunt.View()
+	return s.put(struct {
 		Type    string `json:"type"`
 		Message string `json:"message"`
-	}{"error", why.Error()})
-	if err != nil {
-		return err
-	}
-	return s.step()
+		Step    any    `json:"step"`
+	}{"error", why.Error(), stepOf(&v)})
 }
 
-// step writes what the hunt wants now; nothing while it waits for a symptom.
+// step writes what the hunt wants now.
 func (s *jsonSession) step() error {
 	v := s.hunt.View()
+	return s.put(stepOf(&v))
+}
+
+// stepOf is what a hunt wants, for programs.
+func stepOf(v *hunt.View) any {
 	step := v.Step
 	switch {
 	case step.Ask != nil:
-		return s.put(struct {
+		return struct {
 			Type string `json:"type"`
 			hunt.Ask
 			Warnings []string `json:"warnings,omitempty"`
-		}{"ask", whole(*step.Ask), v.Warnings})
+		}{"ask", whole(*step.Ask), v.Warnings}
 	case step.Inspect != nil:
 		in := *step.Inspect
 		in.Pieces = list(in.Pieces)
-		return s.put(struct {
+		return struct {
 			Type string `json:"type"`
 			hunt.Inspect
 			Warnings []string `json:"warnings,omitempty"`
-		}{"inspect", in, v.Warnings})
+		}{"inspect", in, v.Warnings}
 	case step.Done != nil:
 		d := *step.Done
 		if d.Prove != nil {
 			p := whole(*d.Prove)
 			d.Prove = &p
 		}
-		return s.put(struct {
+		return struct {
 			Type string `json:"type"`
 			hunt.Done
 			Warnings []string `json:"warnings,omitempty"`
-		}{"done", d, v.Warnings})
+		}{"done", d, v.Warnings}
 	}
-	return nil
+	return jsonNote{"start", "say what is wrong: " + kinds()}
 }
 
 // whole gives an ask whose lists are there even when they are empty.
@@ -239,6 +249,7 @@ func (s *jsonSession) put(v any) error {
 
 // keys of an object in, with an example of each.
 var jsonKeys = map[string]string{
+	"kit":       `{"kit":{"lamp_watts":21,"lamp_volts":12}}`,
 	"symptom":   `{"symptom":"short"}`,
 	"reading":   `{"reading":"212 mV"}`,
 	"skip":      `{"skip":"cannot reach"}`,
@@ -252,22 +263,46 @@ var jsonKeys = map[string]string{
 	"quit":      `{"quit":true}`,
 }
 
-func knownKeys() string {
-	var out []string
-	for k := range jsonKeys {
-		out = append(out, k)
-	}
-	sort.Strings(out)
-	return strings.Join(out, ", ")
-}
+func knownKeys() string { return strings.Join(sortedKeys(jsonKeys), ", ") }
 
-// event reads one object.
-func event(text string) (hunt.Event, error) {
-	var e hunt.Event
+// object reads a line as one JSON object.
+func object(text string) (map[string]json.RawMessage, error) {
 	var m map[string]json.RawMessage
 	if err := json.Unmarshal([]byte(text), &m); err != nil || m == nil {
-		return e, fmt.Errorf(`the line is not a JSON object; write for example {"reading":"212 mV"}`)
+		return nil, fmt.Errorf(`the line is not a JSON object; write for example {"reading":"212 mV"}`)
 	}
+	return m, once(json.NewDecoder(strings.NewReader(text)))
+}
+
+// once says which key stands twice in an object, or in one inside: the second
+// would silently win.
+func once(d *json.Decoder) error {
+	t, err := d.Token()
+	open, isOpen := t.(json.Delim)
+	if err != nil || !isOpen {
+		return nil // a plain value; what is no JSON was said before
+	}
+	seen := map[string]bool{}
+	for d.More() {
+		if open == '{' {
+			key, _ := d.Token()
+			name, _ := key.(string)
+			if seen[name] {
+				return fmt.Errorf("%q stands twice on the line; write it once", name)
+			}
+			seen[name] = true
+		}
+		if err := once(d); err != nil {
+			return err
+		}
+	}
+	_, _ = d.Token() // its end
+	return nil
+}
+
+// event reads one object as what was said of the layout.
+func event(m map[string]json.RawMessage) (hunt.Event, error) {
+	var e hunt.Event
 	at, hasAt := m["at"]
 	sometimes, hasSometimes := m["sometimes"]
 	delete(m, "at")
@@ -275,6 +310,9 @@ func event(text string) (hunt.Event, error) {
 	key := ""
 	for _, k := range sortedKeys(m) {
 		if jsonKeys[k] == "" {
+			if n := nearest(k, sortedKeys(jsonKeys)); n != "" {
+				return e, fmt.Errorf("%q is not known; did you mean %q?", k, n)
+			}
 			return e, fmt.Errorf("%q is not known; one of these goes on a line: %s", k, knownKeys())
 		}
 		if key != "" {
@@ -299,7 +337,7 @@ func event(text string) (hunt.Event, error) {
 	return e, nil
 }
 
-func sortedKeys(m map[string]json.RawMessage) []string {
+func sortedKeys[T any](m map[string]T) []string {
 	var out []string
 	for k := range m {
 		out = append(out, k)

@@ -24,9 +24,8 @@ type jsonEvidence struct {
 
 // shown answers an object that asks to see something and says nothing about
 // the layout: the hunt is then as it was.
-func (s *jsonSession) shown(text string) (answered bool, err error) {
-	m := map[string]json.RawMessage{}
-	if json.Unmarshal([]byte(text), &m) != nil || len(m) != 1 {
+func (s *jsonSession) shown(m map[string]json.RawMessage) (answered bool, err error) {
+	if len(m) != 1 {
 		return false, nil
 	}
 	if value, ok := m["without"]; ok {
@@ -46,9 +45,11 @@ func (s *jsonSession) shown(text string) (answered bool, err error) {
 			return true, s.suspects(&v, 0)
 		case "step":
 			return true, s.step()
+		case "kit":
+			return true, s.put(s.kitNow())
 		}
 	}
-	return true, s.refuse(fmt.Errorf(`show is "evidence", "suspects" or "step"; write for example %s`, jsonKeys["show"]))
+	return true, s.refuse(fmt.Errorf(`show is "evidence", "suspects", "step" or "kit"; write for example %s`, jsonKeys["show"]))
 }
 
 func (s *jsonSession) evidence(v *hunt.View) error {
