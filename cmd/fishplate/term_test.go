@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -17,6 +18,7 @@ import (
 	"github.com/creack/pty"
 	"github.com/hinshun/vt10x"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
 )
 
 // patience is how long a test waits for something that must come; it is not a
@@ -67,9 +69,20 @@ func program(t *testing.T) string {
 	return path
 }
 
+// hearHangup lets programs in a terminal end with it, where the tests run under
+// nohup too: what a process ignores its children ignore, and a program that
+// does not hear of its terminal's end holds that open. A caught signal is not
+// handed on.
+var hearHangup = sync.OnceFunc(func() {
+	if signal.Ignored(unix.SIGHUP) {
+		signal.Notify(make(chan os.Signal, 1), unix.SIGHUP)
+	}
+})
+
 // open starts a program in a terminal.
 func openConsole(t *testing.T, win window, name string, args ...string) *console {
 	t.Helper()
+	hearHangup()
 	if win.dir == "" {
 		win.dir = t.TempDir()
 	}
