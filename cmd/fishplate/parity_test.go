@@ -179,6 +179,9 @@ func must(l *track.Layout, v *hunt.View, heard map[string]bool) []word {
 		ask(s.Ask)
 	case s.Inspect != nil:
 		cautions(s.Inspect.Cautions)
+		for _, step := range s.Inspect.Steps {
+			out = append(out, word{"step", step})
+		}
 		out = append(out, word{"why", s.Inspect.Why})
 		for _, c := range s.Inspect.Pieces {
 			out = append(out, word{"piece", c.Piece})
@@ -187,6 +190,9 @@ func must(l *track.Layout, v *hunt.View, heard map[string]bool) []word {
 		out = append(out, word{"look", c.Look}, word{"lift", c.Lift}, word{"what", c.What})
 	case s.Done != nil:
 		out = append(out, word{"verdict", s.Done.Verdict})
+		for _, step := range s.Done.Steps {
+			out = append(out, word{"step", step})
+		}
 		if s.Done.Prove != nil {
 			ask(s.Done.Prove)
 		}

@@ -30,13 +30,25 @@ func (s *plainSession) show(v *hunt.View) {
 	}
 }
 
-// caution warns once of everything.
+// caution warns of everything: in full once, and in short when the danger comes
+// again.
 func (s *plainSession) caution(list []string) {
+	v := s.hunt.View()
 	for _, c := range list {
-		if !s.cautions[c] {
+		switch {
+		case !s.cautions[c]:
 			s.cautions[c] = true
 			s.say("Caution: %s", c)
+		case v.DangerReturns():
+			s.say("Caution: %s", hunt.Brief(c))
 		}
+	}
+}
+
+// steps says what hands do, in order.
+func (s *plainSession) steps(list, lifted []string) {
+	for i, step := range list {
+		s.say("  Step %d: %s%s", i+1, step, s.lifting(step, lifted))
 	}
 }
 
@@ -44,9 +56,7 @@ func (s *plainSession) ask(a *hunt.Ask) {
 	s.say("")
 	s.caution(a.Cautions)
 	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
-	for i, step := range a.Steps {
-		s.say("  Step %d: %s%s", i+1, step, s.lifting(step, a.Setup.Lifted))
-	}
+	s.steps(a.Steps, a.Setup.Lifted)
 	s.setup(&a.Setup)
 	if a.Red != "" || a.Black != "" {
 		s.say("  Red probe: %s", s.point(a.Red))
@@ -135,6 +145,7 @@ func (s *plainSession) inspect(in *hunt.Inspect) {
 	s.say("")
 	s.caution(in.Cautions)
 	s.say("Time to look. %s", in.Why)
+	s.steps(in.Steps, nil)
 	said := map[string]int{} // what was said already, for which piece: nobody listens to it twice
 	how := func(i int, word, text string) {
 		switch first, ok := said[word+text]; {
@@ -163,12 +174,22 @@ func (s *plainSession) ended(d *hunt.Done) {
 	s.say("Readings: %d. Pieces and joints lifted: %d. About %s.", d.Readings, d.Lifts, unit.FormatMinutes(d.Minutes))
 	switch {
 	case d.Proven:
+		s.back(d)
 		s.say("The repair is proven. Type quit, or undo to go back.")
 	case d.Prove != nil:
 		s.say("Repair it, put everything back, and prove it:")
 		s.ask(d.Prove)
 	default:
+		s.back(d)
 		s.say("Type quit, or undo to go back.")
+	}
+}
+
+// back says how everything is put back.
+func (s *plainSession) back(d *hunt.Done) {
+	if len(d.Steps) > 0 {
+		s.say("Put everything back:")
+		s.steps(d.Steps, nil)
 	}
 }
 

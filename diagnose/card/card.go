@@ -191,7 +191,7 @@ func Build(l *track.Layout, o Options) (*Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := hunt.New(l, o.Kit)
+	h := hunt.Imagine(l, o.Kit)
 	if err := h.Apply(hunt.Event{Symptom: &o.Symptom}); err != nil {
 		return nil, err
 	}

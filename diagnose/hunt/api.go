@@ -146,6 +146,8 @@ type Inspect struct {
 	Pieces   []Candidate `json:"pieces"`
 	Why      string      `json:"why"`
 	Cautions []string    `json:"cautions,omitempty"`
+	// Steps makes the table safe before the first piece is lifted.
+	Steps []string `json:"steps"`
 }
 
 // Done ends a hunt.
@@ -161,6 +163,8 @@ type Done struct {
 	Prove *Ask `json:"prove,omitempty"`
 	// Proven says that all proof readings were taken and are good.
 	Proven bool `json:"proven,omitempty"`
+	// Steps puts everything back for running trains, once no reading is wanted.
+	Steps []string `json:"steps"`
 }
 
 // Step is what the hunt wants now: exactly one field is set; all nil means
@@ -207,7 +211,9 @@ type Evidence struct {
 
 // View is a snapshot of what is believed, for drawing. Slices are copies.
 type View struct {
-	Step      Step
+	Step Step
+	// Moves are the step's Steps as acts, in the same order.
+	Moves     []Move
 	Symptom   *Symptom
 	Pieces    []float64 // suspicion of each piece of the layout, 0..1
 	Ranked    []Candidate

@@ -28,8 +28,6 @@ func obsKey(o *infer.Observation) string {
 func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *Ask {
 	a := &Ask{N: len(h.obs) + 1, Meter: string(q.Func), Red: h.net.Points[q.Red].Name, Black: h.net.Points[q.Black].Name,
 		Setup: SetupOf(h.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{}, Dial: h.dial(q.Func)}
-	a.Steps = h.steps(q, now)
-	a.Cautions = h.cautions(q)
 	if o != nil {
 		a.Bits = math.Round(o.Bits*100) / 100
 		a.Expect = h.outcomes(q, o)

@@ -1,57 +1,11 @@
 package hunt
 
 import (
-	"fmt"
-	"sort"
-
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/unit"
 )
-
-// flipSteps says which toggles, points and plugs change.
-func (h *Hunt) flipSteps(to, from *conductor.Setup) []string {
-	var out []string
-	for _, t := range to.Off {
-		if !conductor.Has(from.Off, t) {
-			out = append(out, h.turnTo(t, true))
-		}
-	}
-	for _, t := range from.Off {
-		if !conductor.Has(to.Off, t) {
-			out = append(out, h.turnTo(t, false))
-		}
-	}
-	for _, a := range to.Unplugged {
-		if !conductor.Has(from.Unplugged, a) {
-			out = append(out, "take the wires off the accessory "+h.layout.Accessories[a].Name)
-		}
-	}
-	for _, a := range from.Unplugged {
-		if !conductor.Has(to.Unplugged, a) {
-			out = append(out, "put the wires of the accessory "+h.layout.Accessories[a].Name+" back")
-		}
-	}
-	turnouts := map[int]bool{}
-	for t := range to.Thrown {
-		turnouts[t] = true
-	}
-	for t := range from.Thrown {
-		turnouts[t] = true
-	}
-	var order []int
-	for t := range turnouts {
-		if to.Route(t) != from.Route(t) {
-			order = append(order, t)
-		}
-	}
-	sort.Ints(order)
-	for _, t := range order {
-		out = append(out, fmt.Sprintf("throw %s to %s", turnoutName(&h.layout.Pieces[t]), to.Route(t)))
-	}
-	return out
-}
 
 // turnTo says how a toggle is put into its second position, or its first.
 func (h *Hunt) turnTo(t int, second bool) string {

@@ -40,7 +40,9 @@ type Hunt struct {
 	repaired   []string
 	proof      []taken // the good readings since the repair
 	quit       bool
-	stand      stand
+	bench      bench            // what hands have done
+	last       *conductor.Setup // of the last reading, nil before it
+	imagined   bool             // nobody does what it asks for
 	minutesSum float64
 	lifts      int
 	lifted     map[int]bool
@@ -59,15 +61,27 @@ type taken struct {
 }
 
 // entry is an event with the ask that it answered.
+// Anything but a reading or a skip may interrupt one: then the ask is what was
+// asked for meanwhile, without its words.
 type entry struct {
 	Event Event `json:"event"`
 	Ask   *Ask  `json:"ask,omitempty"`
+	// Shown is what stood there instead of an ask.
+	Shown string `json:"shown,omitempty"`
 }
 
 // New starts a hunt that waits for a symptom.
 func New(l *track.Layout, kit Kit) *Hunt {
 	h := &Hunt{layout: l, kit: kit, memo: map[string]*infer.Posterior{}}
 	h.net, h.fail = conductor.Build(l)
+	return h
+}
+
+// Imagine starts a hunt that no hands follow, for whoever tries what it would
+// ask for: what is taken back there was never done.
+func Imagine(l *track.Layout, kit Kit) *Hunt {
+	h := New(l, kit)
+	h.imagined = true
 	return h
 }
 
@@ -82,14 +96,14 @@ func (h *Hunt) Apply(e Event) error {
 		return fmt.Errorf("there is nothing to undo")
 	case e.Redo > 0 && len(h.undone) == 0:
 		return fmt.Errorf("there is nothing to bring back: nothing was undone since the last answer")
-	case e.Undo > 0 || e.Redo > 0:
-		h.journal = append(h.journal, entry{Event: e})
-		return h.rebuild()
 	}
 	en := entry{Event: e}
-	if err := h.check(&en); err != nil {
-		return err
+	if e.Undo == 0 && e.Redo == 0 {
+		if err := h.check(&en); err != nil {
+			return err
+		}
 	}
+	h.shown(&en)
 	h.journal = append(h.journal, en)
 	return h.rebuild()
 }
@@ -205,6 +219,7 @@ func standing(journal []entry) (out, undone []entry) {
 	}
 	for _, e := range journal {
 		switch {
+		case e.Event == (Event{}): // of hands alone
 		case e.Event.Undo > 0:
 			out, undone = move(out, undone, e.Event.Undo)
 		case e.Event.Redo > 0:
@@ -222,7 +237,6 @@ func (h *Hunt) rebuild() error {
 	h.symptom, h.obs, h.asks, h.typed, h.posteriors = nil, nil, nil, nil, nil
 	h.notFound, h.skipped, h.lifted = map[string]int{}, map[string]bool{}, map[int]bool{}
 	h.found, h.proof, h.quit, h.repaired = "", nil, false, nil
-	h.stand = stand{}
 	h.minutesSum, h.lifts, h.view = 0, 0, nil
 	for i := range h.entries {
 		if err := h.take(&h.entries[i]); err != nil {
@@ -230,6 +244,7 @@ func (h *Hunt) rebuild() error {
 		}
 	}
 	if h.symptom != nil {
+		h.bench, h.last = h.record()
 		h.believe()
 	}
 	return nil
@@ -336,7 +351,6 @@ func (h *Hunt) reading(en *entry) error {
 		return err
 	}
 	h.minutesSum += en.Ask.Minutes
-	h.stand = h.after(&q.Setup)
 	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r}, *en.Ask, en.Event.Reading}
 	if h.found != "" {
 		h.prove(t)
@@ -524,9 +538,14 @@ func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
 		}
 	}
 	h.journal = s.Journal
-	// A journal saved by quitting goes on where it was.
-	for len(h.journal) > 0 && h.journal[len(h.journal)-1].Event.Quit {
-		h.journal = h.journal[:len(h.journal)-1]
+	// A journal saved by quitting goes on where it was, but hands may have put
+	// everything back.
+	n := len(h.journal)
+	for n > 0 && h.journal[n-1].Event.Quit {
+		n--
+	}
+	if n < len(h.journal) {
+		h.journal = append(h.journal[:n:n], entry{Shown: shownHome})
 	}
 	if err := h.rebuild(); err != nil {
 		return nil, err

@@ -1,218 +1,263 @@
 package hunt
 
-import (
-	"fmt"
-	"slices"
+import "slices"
 
-	"fishplate/diagnose/conductor"
-	"fishplate/diagnose/infer"
-	"fishplate/diagnose/meter"
-	"fishplate/diagnose/unit"
-)
-
-// stand is what the user has built up to now.
-type stand struct {
-	setup    conductor.Setup
-	any      bool // a reading was asked for before
-	leadsOff bool // the supply's own leads are off its posts
-}
-
-// after is what stands once a reading was taken in a set-up.
-func (h *Hunt) after(s *conductor.Setup) stand {
-	// A winding is a path to an ohmmeter: it is read with the leads off.
-	off := s.Source.Kind == conductor.SourceNone
-	return stand{setup: *s, any: true, leadsOff: off}
-}
-
-// now is the set-up that the last reading left behind.
-func (h *Hunt) now() conductor.Setup {
-	if !h.stand.any {
-		return conductor.Usual(h.layout)
-	}
-	return h.stand.setup
-}
-
-// steps says how to come from the set-up that stands to the one asked for.
-func (h *Hunt) steps(q *infer.Question, now conductor.Setup) []string {
-	out := []string{}
-	s := &q.Setup
-	if !h.stand.any {
-		out = append(out, "take every train and loose wagon off the rails")
-	}
-	powered := now.Source.Kind != conductor.SourceNone
-	rebuilt := s.SwitchKey() != now.SwitchKey() || !slices.Equal(s.Loads, now.Loads)
-	goOff := !h.stand.any || powered && (rebuilt || s.Source != now.Source || !slices.Equal(s.Also, now.Also))
-	if goOff {
-		out = append(out, h.allOff())
-	}
-	out = append(out, h.jointSteps(s, &now)...)
-	out = append(out, h.feederSteps(s, &now)...)
-	out = append(out, h.flipSteps(s, &now)...)
-	out = append(out, h.loadSteps(s, &now)...)
-	out = append(out, h.sourceSteps(s, &now, goOff)...)
-	if q.Func == meter.Amps {
-		out = append(out, "put the meter, leads in its ampere sockets, in series with the lamp; put the leads back into the volt sockets afterwards")
-	}
-	if h.symptom.Sometimes {
-		out = append(out, "make the fault show (press along the track, warm it, let a train stand where it happened, with the lamp in series) and read while it does; if it stays away, skip")
-	}
-	return out
-}
-
-// allOff is the step that makes the track dead: any supply left on could feed
-// it, or a transformer backwards.
-func (h *Hunt) allOff() string {
-	if len(h.layout.Supplies) < 2 {
-		return "switch the supply off and unplug it"
-	}
-	var names []string
-	for i := range h.layout.Supplies {
-		names = append(names, h.layout.Supplies[i].Name)
-	}
-	return "switch every supply off and unplug it: " + unit.And(names)
-}
-
-func (h *Hunt) jointSteps(s, now *conductor.Setup) []string {
-	var out []string
-	for _, j := range s.Lifted {
-		if !conductor.Has(now.Lifted, j) {
-			out = append(out, "lift the joint "+h.layout.Joints[j].Name+" so that no rail touches across it")
-		}
-	}
-	for _, j := range now.Lifted {
-		if !conductor.Has(s.Lifted, j) {
-			out = append(out, "put the joint "+h.layout.Joints[j].Name+" back together")
-		}
-	}
-	return out
-}
-
-func (h *Hunt) feederSteps(s, now *conductor.Setup) []string {
-	var out []string
-	for _, f := range s.Pulled {
-		if !conductor.Has(now.Pulled, f) {
-			out = append(out, "take both wires of feeder "+h.layout.Feeders[f].Name+" off "+h.layout.OutletName(h.layout.Feeders[f].On))
-		}
-	}
-	for _, f := range now.Pulled {
-		if !conductor.Has(s.Pulled, f) {
-			out = append(out, "put both wires of feeder "+h.layout.Feeders[f].Name+" back on "+h.layout.OutletName(h.layout.Feeders[f].On))
-		}
-	}
-	return out
-}
-
-func (h *Hunt) loadSteps(s, now *conductor.Setup) []string {
-	var out []string
-	name := func(p int) string { return h.net.Points[p].Name }
-	for _, l := range now.Loads {
-		if !slices.Contains(s.Loads, l) {
-			out = append(out, "take "+loadWord(l)+" off "+name(l.From)+" and "+name(l.To))
-		}
-	}
-	for _, l := range s.Loads {
-		switch {
-		case slices.Contains(now.Loads, l):
-		case l.Ohms < 1:
-			out = append(out, fmt.Sprintf("join %s and %s with a clip lead", name(l.From), name(l.To)))
-		default:
-			out = append(out, fmt.Sprintf("lay a lamp of about %s across %s and %s", unit.Format(l.Ohms, unit.Ohm), name(l.From), name(l.To)))
-		}
-	}
-	return out
-}
-
-func loadWord(l conductor.Load) string {
-	if l.Ohms < 1 {
-		return "the clip lead"
-	}
-	return "the lamp"
-}
-
-func (h *Hunt) sourceSteps(s, now *conductor.Setup, goOff bool) []string {
-	var out []string
-	if s.Source.Kind == conductor.SourceNone {
-		if !h.stand.leadsOff {
-			out = append(out, h.leadsWords("take the supply's own leads off its posts, leaving the feeders joined to each other: a probe on a post then touches the feeder wires joined there, never the bare supply",
-				"take the leads of every supply off its posts, leaving the feeders joined where they are: a probe on a post then touches the feeder wires joined there, never a bare supply"))
-		}
-		return out
-	}
-	if h.stand.leadsOff && !h.standIn() {
-		out = append(out, h.leadsWords("put the supply's leads back on its posts", "put the leads of every supply back on its posts"))
-	}
-	same := s.Source == now.Source
-	which := h.supplyOf(s.Source.From)
-	if s.Source.Kind == conductor.SourceVolts {
-		if now.Source.Kind == conductor.SourceLamp {
-			out = append(out, "take the lamp out of the hot lead")
-		}
-		if same && !goOff && slices.Equal(s.Also, now.Also) {
-			return out
-		}
-		out = append(out, "switch "+which+" on, full volts")
-		for _, x := range s.Also {
-			out = append(out, "switch "+h.supplyOf(x.From)+" on too, full volts")
-		}
-		return out
-	}
+// instruct gives what is wanted now its steps and cautions: from what hands
+// have done to what it wants.
+func (h *Hunt) instruct(s *Step) []Move {
 	switch {
-	case same && !goOff:
-	case same:
-		out = append(out, "switch "+which+" on again through the lamp")
-	default:
-		if h.standIn() {
-			out = append(out, fmt.Sprintf("take the leads of the AC supply off its posts, and put a DC supply or battery of %s in its place, plus on hot", unit.Format(s.Source.Volts, unit.Volt)))
+	case s.Ask != nil:
+		return h.instructAsk(s.Ask)
+	case s.Inspect != nil:
+		moves := h.movesToLook()
+		s.Inspect.Steps, s.Inspect.Cautions = h.words(moves), h.cautionsOfLook(s.Inspect)
+		return moves
+	case s.Done == nil:
+		return nil
+	case s.Done.Prove != nil && !h.quit:
+		s.Done.Steps = []string{}
+		return h.instructAsk(s.Done.Prove)
+	}
+	if s.Done.Prove != nil {
+		h.instructAsk(s.Done.Prove)
+	}
+	want := h.home()
+	moves := h.moves(&h.bench, &want)
+	s.Done.Steps = h.words(moves)
+	return moves
+}
+
+func (h *Hunt) instructAsk(a *Ask) []Move {
+	q, err := a.On(h.net)
+	if err != nil { // cannot be: the hunt wrote the names
+		return nil
+	}
+	want := h.wanted(&q.Setup, q.Func)
+	moves := h.moves(&h.bench, &want)
+	if h.symptom.Sometimes && h.found == "" {
+		moves = append(moves, Move{Act: ActProvoke})
+	}
+	a.Steps, a.Cautions = h.words(moves), h.cautions(&q, moves)
+	return moves
+}
+
+// movesToLook makes the table safe to lift pieces on; that is said even where
+// it should be so.
+func (h *Hunt) movesToLook() []Move {
+	m := mover{h: h, from: &h.bench}
+	var out []Move
+	if h.bench.trains&yes != 0 {
+		out = append(out, Move{Act: ActClear})
+	}
+	if off := m.off(true); len(off) > 0 {
+		return append(out, off...)
+	}
+	for i := range h.layout.Supplies {
+		if h.bench.feed[i]&^feedBattery != 0 {
+			out = append(out, Move{Act: ActOff, All: []int{i}, See: true})
 		}
-		out = append(out, fmt.Sprintf("put a lamp that takes about %s at %s in series with the hot lead of %s, then switch on",
-			unit.Format(s.Source.Amps, unit.Ampere), unit.Format(s.Source.Volts, unit.Volt), which))
+		if h.bench.feed[i]&feedBattery != 0 {
+			out = append(out, Move{Act: ActOff, Of: i, Battery: true, See: true})
+		}
 	}
 	return out
 }
 
-// leadsWords is one of two sentences: for one supply, or for several.
-func (h *Hunt) leadsWords(one, several string) string {
-	if len(h.layout.Supplies) > 1 {
-		return several
+// moves leads from one bench to another: power off first where hands touch
+// anything, on again last.
+func (h *Hunt) moves(from, to *bench) []Move {
+	m := mover{h: h, from: from, to: to}
+	var out []Move
+	if from.trains&to.trains != from.trains {
+		out = append(out, Move{Act: ActClear})
 	}
-	return one
+	m.meter()
+	m.feeds()
+	m.loads(from, to, ActTake)
+	m.seat()
+	m.joints()
+	m.each(from.pulled, to.pulled, ActPull, ActHang)
+	m.points()
+	m.each(from.bare, to.bare, ActUnplug, ActReplug)
+	m.loads(to, from, ActLay)
+	m.lampIn()
+	off := m.off(len(m.hands) > 0)
+	out = append(append(out, off...), m.hands...)
+	if to.dial != "" && to.dial != from.dial {
+		out = append(out, Move{Act: ActDial, To: to.dial})
+	}
+	return append(out, m.on(len(off) > 0)...)
 }
 
-// supplyOf names the supply that a source is: "the supply" where there is only
-// one.
-func (h *Hunt) supplyOf(point int) string {
-	for i := range h.net.Posts {
-		if h.net.Posts[i][0] == point || i < len(h.net.Windings) && h.net.Windings[i][0] == point {
-			if len(h.layout.Supplies) == 1 {
-				return "the supply"
+// mover gathers the moves from one bench to another.
+type mover struct {
+	h        *Hunt
+	from, to *bench
+	hands    []Move // those that want the power off
+}
+
+func (m *mover) do(x Move) { m.hands = append(m.hands, x) }
+
+// off switches off what may be on and should not be, or all of it where hands
+// touch something.
+func (m *mover) off(all bool) []Move {
+	var packs []int
+	var out []Move
+	for i, p := range m.from.power {
+		if p&yes == 0 || !all && m.to.power[i] == yes {
+			continue
+		}
+		if m.from.feed[i]&^feedBattery != 0 {
+			packs = append(packs, i)
+		}
+		if m.from.feed[i]&feedBattery != 0 {
+			out = append(out, Move{Act: ActOff, Of: i, Battery: true})
+		}
+	}
+	if len(packs) > 0 {
+		out = append(out, Move{Act: ActOff, All: packs})
+	}
+	return out
+}
+
+// on switches on what feeds the track.
+func (m *mover) on(wentOff bool) []Move {
+	var out []Move
+	for i, p := range m.to.power {
+		if p != yes {
+			continue
+		}
+		battery := m.to.feed[i] == feedBattery
+		see := m.from.power[i]&yes != 0 && !wentOff
+		if !battery && !see {
+			out = append(out, Move{Act: ActHandle, Of: i})
+		}
+		out = append(out, Move{Act: ActOn, Of: i, Battery: battery, See: see})
+	}
+	return out
+}
+
+// meter takes the meter out of the lamp's wire; in comes with the lamp.
+func (m *mover) meter() {
+	if m.from.inline&yes != 0 && m.to.inline == no {
+		m.do(Move{Act: ActMeterOut, See: m.from.inline == perhaps})
+	}
+}
+
+// feeds takes lamps out and puts the wires where they are wanted. What may be
+// half done is done anew.
+func (m *mover) feeds() {
+	for i, s := range m.from.feed {
+		w := m.to.feed[i]
+		if s == w {
+			continue
+		}
+		unsure := s&w != 0 || s&(s-1) != 0
+		if s&(feedLamp|feedBattery) != 0 {
+			m.do(Move{Act: ActLampOut, Of: i, See: unsure})
+		}
+		if s&feedBattery != 0 && w != feedBattery {
+			m.do(Move{Act: ActMinusOff, Of: i, See: unsure})
+		}
+		for _, side := range [2]string{"hot", "common"} {
+			onPost, on := feedPosts, w == feedPosts
+			if side == "common" {
+				onPost, on = feedPosts|feedLamp, w == feedPosts || w == feedLamp
 			}
-			return "supply " + h.layout.Supplies[i].Name
+			switch {
+			case on && s&^onPost != 0:
+				m.do(Move{Act: ActWiresOn, Of: i, Side: side, See: s&onPost != 0})
+			case !on && s&onPost != 0:
+				m.do(Move{Act: ActWiresOff, Of: i, Side: side, See: s&^onPost != 0})
+			}
 		}
 	}
-	return "the supply"
 }
 
-// cautions are what can hurt someone in this set-up.
-func (h *Hunt) cautions(q *infer.Question) []string {
-	var out []string
-	switch q.Setup.Source.Kind {
-	case conductor.SourceLamp:
-		out = append(out, "Never the bare supply into a short: the lamp carries it. The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off between readings. A fast electronic supply may trip first.")
-	case conductor.SourceVolts:
-		out = append(out, "The track is live: beeper and ohms are off limits until the supply is off again. If the breaker trips as you switch on, switch off at once: that is a short, and a hunt of its own.")
-	default:
-		out = append(out, "Supply off and unplugged before the beeper or ohms: a live track gives wrong readings and can hurt the meter.")
-	}
-	for _, l := range q.Setup.Loads {
-		if l.Ohms >= 1 {
-			out = append(out, "The lamp across the rails gets hot: keep it off ties and scenery, and take it away after the reading.")
-			break
+// lampIn puts the lamp in, after everything else is in place.
+func (m *mover) lampIn() {
+	for i, w := range m.to.feed {
+		if s := m.from.feed[i]; s != w && w == feedBattery {
+			if m.h.kit.Battery {
+				m.do(Move{Act: ActFuse, Of: i, Battery: true})
+			}
+			m.do(Move{Act: ActMinusOn, Of: i, Battery: true})
+			m.do(Move{Act: ActLampIn, Of: i, Battery: true})
+		} else if s != w && w == feedLamp {
+			m.do(Move{Act: ActLampIn, Of: i})
 		}
 	}
-	if len(q.Setup.Also) > 0 {
-		out = append(out, "Two supplies are on: keep their hot wires apart (out of phase their volts add up), and touch neither plug's pins: one supply can feed the other's mains plug backwards. Both plugs out before any wire is moved.")
-	} else if len(h.layout.Supplies) > 1 {
-		out = append(out, "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through the track has live mains pins.")
+	if m.to.inline == yes && m.from.inline != yes {
+		m.do(Move{Act: ActMeterIn})
 	}
-	return out
+}
+
+// loads takes away, or lays, what lies in one bench and not in the other.
+func (m *mover) loads(in, notIn *bench, act Act) {
+	for _, x := range in.loads {
+		if other := notIn.lies(x.load); x.is&yes != 0 && other != yes {
+			m.do(Move{Act: act, Load: x.load, See: x.is == perhaps || other == perhaps})
+		}
+	}
+}
+
+func (m *mover) seat() {
+	if len(m.from.out) > 0 || m.from.strays {
+		m.do(Move{Act: ActSeat, Names: m.from.out, See: len(m.from.out) == 0})
+	}
+}
+
+// joints opens and closes joints; one of a piece that was seated is looked at.
+func (m *mover) joints() {
+	from := m.from
+	if from.strays || len(from.out) > 0 {
+		seated := from.or(*from)
+		for i, j := range seated.lifted {
+			if j == yes && m.atOut(i) {
+				seated.lifted[i] = perhaps
+			}
+		}
+		from = &seated
+	}
+	m.each(from.lifted, m.to.lifted, ActLift, ActClose)
+}
+
+// atOut says whether a joint is one of a piece that may be out.
+func (m *mover) atOut(joint int) bool {
+	if m.from.strays {
+		return true
+	}
+	l := m.h.layout
+	j := &l.Joints[joint]
+	return slices.ContainsFunc(m.from.out, func(name string) bool {
+		p := l.FindPiece(name)
+		return p >= 0 && (p == j.A.Piece || p == j.B.Piece)
+	})
+}
+
+// each makes every thing of a list as it is wanted.
+func (m *mover) each(from, to []may, is, isNot Act) {
+	for _, want := range [2]may{yes, no} {
+		act := is
+		if want == no {
+			act = isNot
+		}
+		for i := range from {
+			if to[i] == want && from[i] != want {
+				m.do(Move{Act: act, Of: i, See: from[i] == perhaps})
+			}
+		}
+	}
+}
+
+// points sets toggles and turnouts.
+func (m *mover) points() {
+	h := m.h
+	if m.from.filed != yes && (len(h.layout.Toggles) > 0 || len(h.engine.Routing()) > 0) {
+		m.do(Move{Act: ActFiled, See: true})
+	}
+	m.each(m.from.second, m.to.second, ActSecond, ActFirst)
+	for _, t := range m.from.thrown(m.to) {
+		m.do(Move{Act: ActThrow, Of: t, To: m.to.route(t)[0], See: len(m.from.route(t)) > 1})
+	}
 }

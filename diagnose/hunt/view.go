@@ -31,12 +31,13 @@ func (h *Hunt) View() View {
 	v.Ranked = h.ranked(p, 12)
 	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
 	now := h.now()
-	v.Lifted, v.Pulled = jointNames(h.layout, now.Lifted), feederNames(h.layout, now.Pulled)
+	v.Lifted, v.Pulled = jointNames(h.layout, mayBe(h.bench.lifted)), feederNames(h.layout, mayBe(h.bench.pulled))
 	v.Evidence = h.evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
 	v.Warnings = h.warnings(p)
 	v.Learned = h.learned(p)
 	v.Step = h.step(p, now)
+	v.Moves = h.instruct(&v.Step)
 	h.view = &v
 	return v
 }
@@ -398,7 +399,7 @@ func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
 		}
 	}
 	h.addNeighbours(rate, p, cost)
-	in := &Inspect{Why: why, Pieces: []Candidate{}, Cautions: []string{"Switch the supply off and unplug it before lifting anything."}}
+	in := &Inspect{Why: why, Pieces: []Candidate{}}
 	for _, c := range byBelief(rate) {
 		if rate[c] <= 0 || len(in.Pieces) == 6 {
 			break

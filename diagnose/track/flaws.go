@@ -15,7 +15,7 @@ func WiringFlaws() []Flaw {
 		{Part: PartBus, Mode: Swapped, Odds: 0.5, What: "the pair that closes the bus to a ring is crossed: hot meets common where it comes home",
 			Look: "take the pair that comes home off the first terminal, read ohms between the two wires and the terminal, and compare their colours at both ends"},
 		{Part: PartToggle, Mode: Open, Odds: 1, What: "the toggle makes no contact, or a wire is off its lug",
-			Look: "wiggle each lug and read across the toggle while it is on: a few hundredths of a volt at most"},
+			Look: "pull at each lug and tighten it, work the toggle twenty times, then read ohms across it: hardly more than the leads alone"},
 		{Part: PartToggle, Mode: Weak, Odds: 2, MinOhms: 0.05, MaxOhms: 5, What: "the toggle's contact is burnt or dirty",
 			Look: "flip it twenty times with the supply off and read again; put a new one in if that does not last"},
 		{Part: PartToggle, Mode: Bridged, Odds: 0.5, MinOhms: 0.002, MaxOhms: 0.5, What: "the toggle does not open: a contact is welded, or its two wires touch",
@@ -37,6 +37,6 @@ func WiringFlaws() []Flaw {
 		{Part: PartCommon, Mode: Weak, Odds: 1, MinOhms: 0.05, MaxOhms: 5, What: "the wire between the commons of the two supplies makes poor contact",
 			Look: "tighten both ends of the wire that joins the common posts"},
 		{Part: PartSupply, Mode: Swapped, Odds: 1, What: "the plug of this supply is the other way round: the two supplies are out of phase",
-			Look: "unplug it, turn the plug round, read again, and mark the plug; one that fits one way only has its two leads to the track changed instead"},
+			Look: "both plugs out, touch no pins: then turn its plug round, read again, and mark the plug; one that fits one way only has its two leads to the track changed instead"},
 	}
 }

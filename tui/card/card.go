@@ -191,17 +191,26 @@ func paintAll(t *style.Theme, r style.Role, lines []string) []string {
 
 // Steps lists what to do before the reading; what stands already is Keep's.
 func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	t := &sc.Theme
-	var out []string
-	for i, s := range a.Steps {
-		label := "FIRST"
-		if i > 0 {
-			label = "then"
-		}
+	var steps []string
+	for _, s := range a.Steps {
 		for _, j := range a.Setup.Lifted { // where the joint to open is
 			if at, ok := spot.FindPlace(sc.Layout, j); ok && mentions(s, j) {
 				s += ": " + spot.Near(sc.Layout, at)
 			}
+		}
+		steps = append(steps, s)
+	}
+	return Do(sc, steps, w)
+}
+
+// Do lists steps.
+func Do(sc *scene.Scene, steps []string, w int) []string {
+	t := &sc.Theme
+	var out []string
+	for i, s := range steps {
+		label := "FIRST"
+		if i > 0 {
+			label = "then"
 		}
 		out = append(out, text.Hang(t.Paint(style.Label, label), s, indent, w)...)
 	}

@@ -186,6 +186,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, text.Wrap(t.Paint(style.Good, "PROVEN: the reading after the repair is good."), cw)...)
 	}
 	if !wants(sc) {
+		lines = append(lines, card.Do(sc, d.Steps, cw)...)
 		lines = append(lines, "")
 		lines = append(lines, text.Wrap("p writes a page to print, o goes to the records, e shows the readings, u takes back the last one, q leaves", cw)...)
 		return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}

@@ -177,6 +177,7 @@ func (m *Model) list(sc *scene.Scene, w int) (lines []string, at int) {
 	for _, c := range in.Cautions {
 		lines = append(lines, text.Hang(t.Paint(style.Warn, "! "), c, 2, w)...)
 	}
+	lines = append(lines, card.Do(sc, in.Steps, w)...)
 	lines = append(lines, card.Warnings(sc, w)...)
 	if m.fault != "" {
 		lines = append(lines, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)

@@ -1,0 +1,272 @@
+package hunt
+
+import (
+	"fmt"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/unit"
+)
+
+// Act is one thing that hands do.
+type Act string
+
+// The acts. Every one makes something so, whatever it was before: done twice it
+// does no harm.
+const (
+	ActClear    Act = "clear"     // trains off the rails
+	ActOff      Act = "off"       // supplies (All) off and unplugged, or the battery's clip off
+	ActOn       Act = "on"        // supply Of plugged in and on, or the battery's clip on
+	ActHandle   Act = "handle"    // the handle of supply Of full up
+	ActWiresOff Act = "wires-off" // Side wires of supply Of off their post, kept joined
+	ActWiresOn  Act = "wires-on"  // and on it again
+	ActLampIn   Act = "lamp-in"   // the lamp between supply (or battery) and hot wires
+	ActLampOut  Act = "lamp-out"  // and out
+	ActFuse     Act = "fuse"      // a fuse at the battery
+	ActMinusOn  Act = "minus-on"  // the battery's minus to the common wires
+	ActMinusOff Act = "minus-off" // and off
+	ActMeterIn  Act = "meter-in"  // the meter, for amperes, in the lamp's wire
+	ActMeterOut Act = "meter-out" // and out
+	ActLift     Act = "lift"      // joint Of open
+	ActClose    Act = "close"     // and together
+	ActPull     Act = "pull"      // feeder Of off what it hangs on
+	ActHang     Act = "hang"      // and on again
+	ActFiled    Act = "filed"     // points and toggles as in daily use
+	ActSecond   Act = "second"    // toggle Of in its second position
+	ActFirst    Act = "first"     // and in its first
+	ActUnplug   Act = "unplug"    // accessory Of off its wires
+	ActReplug   Act = "replug"    // and on again
+	ActThrow    Act = "throw"     // turnout Of to To
+	ActLay      Act = "lay"       // Load across its points
+	ActTake     Act = "take"      // and away
+	ActSeat     Act = "seat"      // pieces (Names) back in
+	ActDial     Act = "dial"      // the meter's dial to To
+	ActProvoke  Act = "provoke"   // a fault that comes and goes, made to show
+)
+
+// Move is one act with what it is done to: indices into the layout's lists.
+type Move struct {
+	Act   Act
+	Of    int
+	All   []int
+	Side  string // "hot" or "common"
+	To    string
+	Load  conductor.Load
+	Names []string
+	// Battery says that the supply is the battery or DC pack in place of Of.
+	Battery bool
+	// See says that hands may have done it already.
+	See bool
+}
+
+// words says moves as steps, one sentence each.
+func (h *Hunt) words(list []Move) []string {
+	out := []string{}
+	for i := range list {
+		out = append(out, h.word(&list[i]))
+	}
+	return out
+}
+
+// word is the one place where an act becomes a sentence.
+func (h *Hunt) word(m *Move) string {
+	l := h.layout
+	see := func(do, seen string) string {
+		if m.See {
+			return "see that " + seen
+		}
+		return do
+	}
+	switch m.Act {
+	case ActClear:
+		return "take every train and loose car off the rails"
+	case ActOff:
+		return h.wordOff(m)
+	case ActOn:
+		return h.wordOn(m)
+	case ActHandle:
+		return "turn the handle of " + h.pack(m.Of) + " full up"
+	case ActWiresOff:
+		return see("take all "+m.Side+" wires off "+h.post(m.Of, m.Side)+", and keep them joined to each other",
+			"all "+m.Side+" wires are off "+h.post(m.Of, m.Side)+", and joined to each other")
+	case ActWiresOn:
+		return see("put all "+m.Side+" wires back on "+h.post(m.Of, m.Side), "all "+m.Side+" wires are on "+h.post(m.Of, m.Side))
+	case ActLampIn:
+		return see("put the lamp between "+h.ends(m), "the lamp is between "+h.ends(m))
+	case ActLampOut:
+		return see("take the lamp out from "+h.wires(m.Of, "hot"), "no lamp is on "+h.wires(m.Of, "hot"))
+	case ActFuse:
+		return "see that a fuse of 3 A is at the battery's plus"
+	case ActMinusOn:
+		return see("join "+h.wires(m.Of, "common")+" to the minus of "+h.standInName(),
+			h.wires(m.Of, "common")+" are joined to the minus of "+h.standInName())
+	case ActMinusOff:
+		return see("take "+h.wires(m.Of, "common")+" off the minus of "+h.standInName(),
+			h.wires(m.Of, "common")+" are off the minus of "+h.standInName())
+	case ActMeterIn:
+		return "put the meter, leads in its ampere sockets, in series with the lamp"
+	case ActMeterOut:
+		return see("take the meter out of the lamp's wire, and put its leads back into the volt sockets",
+			"the meter is out of the lamp's wire, and its leads are in the volt sockets")
+	case ActSeat:
+		return h.wordSeat(m)
+	case ActDial:
+		return "turn the dial to " + m.To
+	case ActProvoke:
+		return "make the fault show (press along the track, warm it, let a train stand where it happened, with the lamp in series) " +
+			"and read while it does; if it stays away, skip"
+	case ActLift:
+		return see("lift the joint "+l.Joints[m.Of].Name+" so that no rail touches across it",
+			"the joint "+l.Joints[m.Of].Name+" is open and no rail touches across it")
+	case ActClose:
+		return see("put the joint "+l.Joints[m.Of].Name+" back together", "the joint "+l.Joints[m.Of].Name+" is together")
+	}
+	return h.wordOfWires(m, see)
+}
+
+// wordOfWires are the words for feeders, toggles, accessories, points and what
+// is laid.
+func (h *Hunt) wordOfWires(m *Move, see func(do, seen string) string) string {
+	l := h.layout
+	switch m.Act {
+	case ActPull, ActHang:
+		f := &l.Feeders[m.Of]
+		at := l.OutletName(f.On)
+		if m.Act == ActPull {
+			return see("take both wires of feeder "+f.Name+" off "+at, "both wires of feeder "+f.Name+" are off "+at)
+		}
+		return see("put both wires of feeder "+f.Name+" back on "+at, "both wires of feeder "+f.Name+" are on "+at)
+	case ActFiled:
+		return "see that every turnout and toggle stands as in daily use" + h.throughAll()
+	case ActSecond, ActFirst:
+		return h.turnTo(m.Of, m.Act == ActSecond)
+	case ActUnplug:
+		return see("take the wires off the accessory "+l.Accessories[m.Of].Name, "the wires are off the accessory "+l.Accessories[m.Of].Name)
+	case ActReplug:
+		return see("put the wires of the accessory "+l.Accessories[m.Of].Name+" back", "the wires of the accessory "+l.Accessories[m.Of].Name+" are on")
+	case ActThrow:
+		return fmt.Sprintf("throw %s to %s", turnoutName(&l.Pieces[m.Of]), m.To)
+	}
+	from, to := h.place(m.Load.From), h.place(m.Load.To)
+	switch {
+	case m.Load.Ohms < 1 && m.Act == ActTake:
+		return see("take the clip lead off "+from+" and "+to, "no clip lead is on "+from+" and "+to)
+	case m.Load.Ohms < 1:
+		return see("join "+from+" and "+to+" with a clip lead", "a clip lead joins "+from+" and "+to)
+	case m.Act == ActTake:
+		return see("take the lamp off "+from+" and "+to, "no lamp lies across "+from+" and "+to)
+	}
+	lamp := "a lamp of about " + unit.Format(m.Load.Ohms, unit.Ohm)
+	return see("lay "+lamp+" across "+from+" and "+to, lamp+" lies across "+from+" and "+to)
+}
+
+// pack is what a person calls a supply.
+func (h *Hunt) pack(i int) string {
+	s := &h.layout.Supplies[i]
+	kind := "power pack"
+	if s.AC {
+		kind = "transformer"
+	}
+	if len(h.layout.Supplies) == 1 {
+		return "the " + kind
+	}
+	return kind + " " + s.Name
+}
+
+// post is a screw terminal of a supply itself, wires all that hangs on it.
+func (h *Hunt) post(i int, side string) string {
+	return "the " + side + " post of " + h.layout.Supplies[i].Name
+}
+func (h *Hunt) wires(i int, side string) string {
+	return "the " + side + " wires of " + h.layout.Supplies[i].Name
+}
+
+// place is a point as a step names it: of a supply's, where its wires join.
+func (h *Hunt) place(point int) string {
+	for i, p := range h.net.Posts {
+		for k, side := range [2]string{"hot", "common"} {
+			if p[k] == point {
+				return "where " + h.wires(i, side) + " join"
+			}
+		}
+	}
+	return h.net.Points[point].Name
+}
+
+// standInName is what stands in for a transformer.
+func (h *Hunt) standInName() string {
+	if h.kit.Battery {
+		return "the battery"
+	}
+	return "the DC power pack"
+}
+
+// ends are what the lamp sits between.
+func (h *Hunt) ends(m *Move) string {
+	if m.Battery {
+		return "the plus of " + h.standInName() + " and " + h.wires(m.Of, "hot")
+	}
+	return h.post(m.Of, "hot") + " and " + h.wires(m.Of, "hot")
+}
+
+func (h *Hunt) wordOff(m *Move) string {
+	if m.Battery {
+		switch {
+		case h.kit.Battery && m.See:
+			return "see that the clip is off the battery's plus"
+		case h.kit.Battery:
+			return "take the clip off the battery's plus"
+		case m.See:
+			return "see that the DC power pack is off and unplugged"
+		}
+		return "switch the DC power pack off and unplug it"
+	}
+	if len(m.All) > 1 {
+		var names []string
+		for _, i := range m.All {
+			names = append(names, h.layout.Supplies[i].Name)
+		}
+		return "switch every supply off, then pull " + plugs(len(names)) + " and touch no pins: " + unit.And(names)
+	}
+	if m.See {
+		return "see that " + h.pack(m.All[0]) + " is off and unplugged"
+	}
+	return "switch " + h.pack(m.All[0]) + " off and unplug it"
+}
+
+func (h *Hunt) wordOn(m *Move) string {
+	switch {
+	case m.Battery && h.kit.Battery && m.See:
+		return "see that the clip is on the battery's plus"
+	case m.Battery && h.kit.Battery:
+		return "put the clip on the battery's plus"
+	case m.Battery && m.See:
+		return "see that the DC power pack is plugged in and on at " + unit.Format(h.kit.DCVolts, unit.Volt)
+	case m.Battery:
+		return "plug the DC power pack in and switch it on at " + unit.Format(h.kit.DCVolts, unit.Volt)
+	case m.See:
+		return "see that " + h.pack(m.Of) + " is plugged in and on"
+	}
+	return "plug " + h.pack(m.Of) + " in and switch it on"
+}
+
+func plugs(n int) string {
+	if n == 2 {
+		return "both plugs"
+	}
+	return "every plug"
+}
+
+func (h *Hunt) wordSeat(m *Move) string {
+	if len(m.Names) == 0 {
+		return "see that every piece is seated and every joint of it together"
+	}
+	return "put back all that was out to be looked at, every piece seated: " + unit.And(m.Names)
+}
+
+// throughAll says how turnouts stand that switch current.
+func (h *Hunt) throughAll() string {
+	if len(h.engine.Routing()) == 0 {
+		return ""
+	}
+	return ", turnouts to through"
+}

@@ -1,0 +1,393 @@
+package hunt
+
+import (
+	"maps"
+	"slices"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
+)
+
+// may is what can be true of one thing on the table: that it is not so, that
+// it is, or either, where nobody knows whether hands did what was asked.
+type may uint8
+
+const (
+	no      may = 1
+	yes     may = 2
+	perhaps     = no | yes
+)
+
+func maybe(b bool) may {
+	if b {
+		return yes
+	}
+	return no
+}
+
+// feed is how the wires of a supply hang; of several that can be, all bits are
+// set.
+type feed uint8
+
+const (
+	feedPosts   feed = 1 << iota // on its posts
+	feedOff                      // off its posts, the hot ones joined to each other, and so the common ones
+	feedLamp                     // the hot ones off, and a lamp between the hot post and them
+	feedBattery                  // all off, and a battery or DC pack in its place behind the lamp
+)
+
+// bench is the one record of what hands have done to the table: every thing
+// with all that can be true of it. It is a value: what a reading wants is a bench
+// too, with one value of each thing, and steps lead from the one to the other.
+type bench struct {
+	trains may   // something stands on the rails
+	filed  may   // points and toggles were seen to stand as in daily use
+	power  []may // per supply: plugged in and on; of a battery: its clip on
+	feed   []feed
+	lifted []may // per joint
+	pulled []may // per feeder
+	second []may // per toggle: in its second position
+	bare   []may // per accessory: off its wires
+	routes map[int][]string
+	loads  []laid
+	out    []string // what was looked at and may lie beside the track
+	strays bool     // other pieces may too
+	dial   string   // the meter's setting, empty when it can be any
+	inline may      // the meter sits in the lamp's wire, leads in its ampere sockets
+}
+
+// laid is something that was laid across two points.
+type laid struct {
+	load conductor.Load
+	is   may
+}
+
+// daily is the table before anybody did anything: in daily use, on or off.
+func daily(l *track.Layout) bench {
+	b := bench{trains: perhaps, filed: perhaps, inline: no}
+	for range l.Supplies {
+		b.power, b.feed = append(b.power, perhaps), append(b.feed, feedPosts)
+	}
+	usual := conductor.Usual(l)
+	b.states(l, &usual)
+	return b
+}
+
+// states sets what opens and closes links as a set-up has it.
+func (b *bench) states(l *track.Layout, s *conductor.Setup) {
+	each := func(n int, in []int) []may {
+		out := make([]may, n)
+		for i := range out {
+			out[i] = maybe(conductor.Has(in, i))
+		}
+		return out
+	}
+	b.lifted, b.pulled = each(len(l.Joints), s.Lifted), each(len(l.Feeders), s.Pulled)
+	b.second, b.bare = each(len(l.Toggles), s.Off), each(len(l.Accessories), s.Unplugged)
+	b.routes = map[int][]string{}
+	for t, r := range s.Thrown {
+		b.routes[t] = []string{r}
+	}
+}
+
+// route is where a turnout can stand.
+func (b *bench) route(t int) []string {
+	if r, ok := b.routes[t]; ok {
+		return r
+	}
+	return []string{track.EndThrough}
+}
+
+// wanted is the table as a reading wants it.
+func (h *Hunt) wanted(s *conductor.Setup, f meter.Function) bench {
+	b := bench{trains: no, filed: yes, dial: h.dialOf(f), inline: maybe(f == meter.Amps)}
+	b.states(h.layout, s)
+	for range h.layout.Supplies {
+		// A winding is a path to an ohmmeter, and one that is fed through the track
+		// has live pins: a supply that feeds nothing hangs on no wires.
+		b.power, b.feed = append(b.power, no), append(b.feed, feedOff)
+	}
+	for _, x := range s.Sources() {
+		if i := h.supplyAt(x.From); i >= 0 {
+			b.power[i], b.feed[i] = yes, feedPosts
+			if x.Kind == conductor.SourceLamp {
+				b.feed[i] = feedLamp
+			}
+			if h.isStandIn(x, i) {
+				b.feed[i] = feedBattery
+			}
+		}
+	}
+	for _, l := range s.Loads {
+		b.loads = append(b.loads, laid{l, yes})
+	}
+	return b
+}
+
+// home is the table put back for running trains, with the power off.
+func (h *Hunt) home() bench {
+	s := conductor.Usual(h.layout)
+	b := h.wanted(&s, meter.Lamp)
+	for i := range b.feed {
+		b.feed[i] = feedPosts
+	}
+	return b
+}
+
+// supplyAt is the supply whose posts, or winding, a point is; -1.
+func (h *Hunt) supplyAt(point int) int {
+	for i := range h.net.Posts {
+		if h.net.Posts[i][0] == point || i < len(h.net.Windings) && h.net.Windings[i][0] == point {
+			return i
+		}
+	}
+	return -1
+}
+
+// isStandIn says whether a source is the battery or DC pack in a supply's place.
+func (h *Hunt) isStandIn(x conductor.Source, supply int) bool {
+	s := &h.layout.Supplies[supply]
+	return x.Kind == conductor.SourceLamp && s.AC && h.kit.DCVolts > 0 && x.Volts == h.kit.DCVolts &&
+		(h.standIn() || s.Volts != h.kit.DCVolts)
+}
+
+// dialOf is the meter's setting for a reading, empty where it needs none.
+func (h *Hunt) dialOf(f meter.Function) string {
+	if f == meter.Lamp {
+		return ""
+	}
+	return h.dial(f)
+}
+
+// or is either of two benches, thing by thing: hands may have done a part.
+func (b bench) or(o bench) bench {
+	out := bench{trains: b.trains | o.trains, filed: b.filed | o.filed, inline: b.inline | o.inline,
+		power: either(b.power, o.power), feed: either(b.feed, o.feed), lifted: either(b.lifted, o.lifted),
+		pulled: either(b.pulled, o.pulled), second: either(b.second, o.second), bare: either(b.bare, o.bare),
+		routes: map[int][]string{}, strays: b.strays || o.strays}
+	for _, m := range [2]map[int][]string{b.routes, o.routes} {
+		for t := range m {
+			both := slices.Concat(b.route(t), o.route(t))
+			slices.Sort(both)
+			out.routes[t] = slices.Compact(both)
+		}
+	}
+	out.out = slices.Concat(b.out, o.out)
+	slices.Sort(out.out)
+	out.out = slices.Compact(out.out)
+	for _, x := range b.loads {
+		x.is |= o.lies(x.load)
+		out.loads = append(out.loads, x)
+	}
+	for _, x := range o.loads {
+		if b.lies(x.load) == no {
+			out.loads = append(out.loads, laid{x.load, x.is | no})
+		}
+	}
+	switch {
+	case b.dial == o.dial || o.dial == "":
+		out.dial = b.dial
+	}
+	return out
+}
+
+func either[T may | feed](a, b []T) []T {
+	out := slices.Clone(a)
+	for i := range out {
+		out[i] |= b[i]
+	}
+	return out
+}
+
+// lies says whether a load is laid.
+func (b *bench) lies(l conductor.Load) may {
+	for _, x := range b.loads {
+		if x.load == l {
+			return x.is
+		}
+	}
+	return no
+}
+
+// read is the table after a reading for which it stood as wanted: between
+// readings hands may switch off, as the cautions ask.
+func (b bench) read(want bench) bench {
+	if want.dial == "" {
+		want.dial = b.dial
+	}
+	want.power = slices.Clone(want.power)
+	for i := range want.power {
+		want.power[i] |= no
+	}
+	return want
+}
+
+// off is the table with all power off.
+func (b bench) off() bench {
+	b.power = slices.Repeat([]may{no}, len(b.power))
+	return b
+}
+
+// looked is the table after a look at a class: it lies beside the track, and
+// what belongs to it was in hands.
+func (b bench) looked(h *Hunt, class string) bench {
+	b = b.or(b)
+	b.out = append(b.out, class)
+	slices.Sort(b.out)
+	b.out = slices.Compact(b.out)
+	l := h.layout
+	doubt := func(list []may, i int) {
+		if list[i] == yes {
+			list[i] = perhaps
+		}
+	}
+	if p := l.FindPiece(class); p >= 0 {
+		for _, e := range l.Pieces[p].Ends {
+			if e.Joint >= 0 {
+				doubt(b.lifted, e.Joint)
+			}
+		}
+		if slices.Contains(h.engine.Routing(), p) {
+			b.routes[p] = slices.Clone(turnoutEnds)
+		}
+	}
+	for i := range l.Feeders {
+		if l.Feeders[i].Name == class {
+			doubt(b.pulled, i)
+		}
+	}
+	for i := range l.Toggles {
+		if l.Toggles[i].Name == class || l.Toggles[i].Part() == class {
+			b.second[i] = perhaps
+		}
+	}
+	for i := range l.Accessories {
+		if l.Accessories[i].Name == class {
+			doubt(b.bare, i)
+		}
+	}
+	if class == infer.ClassOffTrack {
+		b.trains = perhaps
+	}
+	return b
+}
+
+// turnoutEnds are where a turnout can be thrown to.
+var turnoutEnds = []string{track.EndDiverging, track.EndThird, track.EndThrough}
+
+// record derives the bench from the whole journal. Undo takes back what was
+// said, not what hands did: what was asked for and answered was done, and what
+// was asked for when something else was said may have been.
+func (h *Hunt) record() (b bench, last *conductor.Setup) {
+	b = daily(h.layout)
+	list := h.journal
+	if h.imagined {
+		list = h.entries
+	}
+	for i := range list {
+		en := &list[i]
+		var want *bench
+		if en.Ask != nil {
+			if q, err := en.Ask.On(h.net); err == nil {
+				w := h.wanted(&q.Setup, q.Func)
+				want = &w
+				if en.Event.Reading != "" {
+					last = &q.Setup
+				}
+			}
+		}
+		b = h.after(b, en, want)
+	}
+	return b, last
+}
+
+// after is the table after an entry; want is what the reading wanted that was
+// asked for then.
+func (h *Hunt) after(b bench, en *entry, want *bench) bench {
+	e := &en.Event
+	switch {
+	case e.Reading != "" && want != nil:
+		return b.read(*want)
+	case h.imagined:
+	case en.Shown == shownLook:
+		stray := b.off()
+		stray.strays = true
+		b = b.or(stray)
+	case en.Shown == shownHome:
+		b = b.or(h.home())
+	case want != nil:
+		b = b.or(*want)
+	}
+	if class := e.Found + e.NotFound; class != "" {
+		if en.Shown == shownLook {
+			b, b.strays = b.off(), false
+		} else {
+			b = b.or(b.off())
+		}
+		b = b.looked(h, class)
+	}
+	return b
+}
+
+// What was shown when something was said, besides a reading.
+const (
+	shownLook = "look" // pieces to look at
+	shownHome = "home" // how to put everything back
+)
+
+// shown notes in an entry what hands may have begun when it was said.
+func (h *Hunt) shown(en *entry) {
+	if h.symptom == nil || h.imagined || en.Ask != nil {
+		return
+	}
+	switch s := h.View().Step; {
+	case s.Ask != nil:
+		en.Ask = s.Ask.bare()
+	case s.Inspect != nil:
+		en.Shown = shownLook
+	case s.Done != nil && s.Done.Prove != nil && !h.quit:
+		en.Ask = s.Done.Prove.bare()
+	case s.Done != nil:
+		en.Shown = shownHome
+	}
+}
+
+// bare is an ask without its words: what it asks hands for.
+func (a *Ask) bare() *Ask {
+	return &Ask{N: a.N, Meter: a.Meter, Red: a.Red, Black: a.Black, Setup: a.Setup, Minutes: a.Minutes, Expect: []Outcome{}, Steps: []string{}}
+}
+
+// now is the set-up that the last reading left behind.
+func (h *Hunt) now() conductor.Setup {
+	if h.last == nil {
+		return conductor.Usual(h.layout)
+	}
+	return *h.last
+}
+
+// standing joints and feeders are those that may be open.
+func mayBe(list []may) []int {
+	var out []int
+	for i, m := range list {
+		if m&yes != 0 {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// thrown lists the turnouts that can stand elsewhere than a bench wants.
+func (b *bench) thrown(want *bench) []int {
+	both := maps.Clone(b.routes)
+	maps.Copy(both, want.routes)
+	var out []int
+	for t := range both {
+		if !slices.Equal(b.route(t), want.route(t)) {
+			out = append(out, t)
+		}
+	}
+	slices.Sort(out)
+	return out
+}

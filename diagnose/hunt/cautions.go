@@ -1,0 +1,133 @@
+package hunt
+
+import (
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+)
+
+// A caution's first sentence stands alone: it is what is said when the same
+// danger comes again (Brief).
+const (
+	cautionLamp = " Stand the lamp in the open: it gets hot enough to burn skin and scorch foam. " +
+		"Switch off between readings."
+	cautionFolds = " If the supply trips or folds back though the lamp is in (a fast electronic one may), use a battery or a plain " +
+		"transformer instead."
+	cautionLive = "The track is live: hands off joints and wires, no beeper and no ohms until it is off again. " +
+		"If the breaker trips as you switch on, switch off at once: that is a short, and a hunt of its own."
+	cautionDead = "All off and unplugged before the beeper or ohms. " +
+		"A live track gives wrong readings and can hurt the meter."
+	cautionCharge = "Let it stand a minute before the beeper or ohms. " +
+		"Capacitors in lit cars, bumpers and electronic supplies hold a charge: take such cars off, and wait until volts read zero."
+	cautionLaid = "The lamp across the rails gets hot: keep it off ties and scenery. " +
+		"Take it away after the reading."
+	cautionBoth = "Two supplies are on: touch neither plug's pins, and keep their hot wires apart. " +
+		"One supply can feed the other's mains plug backwards, and out of phase their volts add up. " +
+		"Both plugs out before any wire is moved."
+	cautionOthers = "More than one supply: both plugs out but for what a step plugs in, and touch no pins. " +
+		"A supply that is fed backwards through the track has live mains pins."
+	cautionMains = "Never open a supply. " +
+		"Mains wiring is for licensed electricians, by the local codes."
+	cautionEarth = "Nothing earthed may touch the rails: no computer cable, no metal shelf, no meter that runs on mains. " +
+		"Any of them joins an outer rail to earth, and so to every other: pull the cable, lift the track off the metal, and use a " +
+		"meter on batteries."
+	cautionCommand = "Command control on these rails? Its booster comes off before anything is read. " +
+		"Its signal of 4 to 9 kHz (NMRA S-9.1) makes meters show anything: take the booster's wires off the track, and use a battery " +
+		"and a lamp instead."
+	cautionLook = "Off and unplugged before you lift anything."
+	cautionWarm = "Rails, wires and the lamp may be hot after a short: go near with the back of the hand first."
+	// iron, fumes and ties: common practice, no source
+	cautionSolder = "Solder only with everything unplugged. " +
+		"The iron burns, its fumes want fresh air, and plastic ties melt: clamp something cold on the rail on both sides, and be quick."
+)
+
+// Brief is a caution in short, for when it was said in full before.
+func Brief(caution string) string {
+	if i := strings.Index(caution, ". "); i >= 0 {
+		return caution[:i+1]
+	}
+	return caution
+}
+
+// DangerReturns says whether the cautions of the step are to be said again though
+// they were said before: power goes on or off, or pieces are looked at.
+func (v *View) DangerReturns() bool {
+	return v.Step.Inspect != nil || slices.ContainsFunc(v.Moves, func(m Move) bool {
+		return !m.See && (m.Act == ActOff || m.Act == ActOn || m.Act == ActLampIn)
+	})
+}
+
+// cautions are what can hurt someone, or the meter, in this reading and on the
+// way to it.
+func (h *Hunt) cautions(q *infer.Question, moves []Move) []string {
+	out := []string{h.cautionOfSource(q)}
+	does := func(a Act) bool {
+		return slices.ContainsFunc(moves, func(m Move) bool { return m.Act == a && !m.See })
+	}
+	if q.Setup.Source.Kind == conductor.SourceNone && (does(ActOff) || does(ActClear)) {
+		out = append(out, cautionCharge)
+	}
+	if slices.ContainsFunc(q.Setup.Loads, func(l conductor.Load) bool { return l.Ohms >= 1 }) {
+		out = append(out, cautionLaid)
+	}
+	switch {
+	case len(q.Setup.Also) > 0:
+		out = append(out, cautionBoth)
+	case len(h.layout.Supplies) > 1:
+		out = append(out, strings.Replace(cautionOthers, "both plugs", plugs(len(h.layout.Supplies)), 1))
+	}
+	if h.found != "" && len(h.proof) == 0 {
+		out = append(out, cautionSolder)
+	}
+	if does(ActClear) { // the first reading
+		out = append(out, cautionEarth, cautionMains)
+		if !h.standIn() {
+			out = append(out, cautionCommand)
+		}
+	}
+	return out
+}
+
+// cautionOfSource is what to mind of what feeds the track.
+func (h *Hunt) cautionOfSource(q *infer.Question) string {
+	x := q.Setup.Source
+	i := h.supplyAt(x.From)
+	switch {
+	case x.Kind == conductor.SourceVolts:
+		return cautionLive
+	case x.Kind != conductor.SourceLamp:
+		return cautionDead
+	case i >= 0 && h.isStandIn(x, i) && h.kit.Battery:
+		return "The lamp and a fuse of 3 A stay in: never the bare battery into a short." +
+			strings.Replace(cautionLamp, "Switch off", "Take the clip off the battery's plus", 1)
+	case i >= 0 && h.isStandIn(x, i):
+		return "The lamp stays in: never the bare power pack into a short." + cautionLamp
+	}
+	return "The lamp stays in: never the bare supply into a short." + cautionLamp + cautionFolds
+}
+
+// cautionsOfLook are what to mind before pieces are lifted.
+func (h *Hunt) cautionsOfLook(in *Inspect) []string {
+	look := cautionLook
+	if n := len(h.layout.Supplies); n > 1 {
+		look = "Every supply off, " + plugs(n) + " out, touch no pins, before you lift anything."
+	}
+	out := []string{look}
+	if h.shortHunt() {
+		out = append(out, cautionWarm)
+	}
+	for _, c := range in.Pieces {
+		if strings.Contains(c.Look+c.What+c.Lift, "solder") {
+			out = append(out, cautionSolder)
+			break
+		}
+	}
+	for i := range h.layout.Supplies {
+		if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Piece == h.layout.Supplies[i].Name }) {
+			return append(out, cautionMains)
+		}
+	}
+	return out
+}
