@@ -17,7 +17,7 @@ const (
 		"transformer instead."
 	cautionLive = "The track is live: hands off joints and wires, no beeper and no ohms until it is off again. " +
 		"If the breaker trips as you switch on, switch off at once: that is a short, and a hunt of its own."
-	cautionDead = "All off and unplugged before the beeper or ohms. " +
+	cautionDead = "Supply off and unplugged before the beeper or ohms. " +
 		"A live track gives wrong readings and can hurt the meter."
 	cautionCharge = "Let it stand a minute before the beeper or ohms. " +
 		"Capacitors in lit cars, bumpers and electronic supplies hold a charge: take such cars off, and wait until volts read zero."
