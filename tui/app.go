@@ -69,7 +69,7 @@ func newApp(o Options) *app {
 	if o.OneKey > 0 {
 		ask.OneKey = o.OneKey
 	}
-	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Kit), scene.Caution: caution.New(),
+	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Layout, o.Kit, o.KitKnown || o.KitTold), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
 		scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
 	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}

@@ -165,9 +165,9 @@ func TestKit(t *testing.T) {
 	press(a, "6")
 	assert.Contains(t, trimmed(a.View()), "the kit is fixed")
 
-	a, _ = at(scripted(), "1", "1", "2", "3", "4", "6", "enter")
+	a, _ = at(scripted(), "1", "1", "1", "1", "2", "3", "4", "6", "enter")
 	assert.Equal(t, scene.Kit, a.at, "a kit that measures nothing is refused")
-	assert.Contains(t, trimmed(a.View()), "choose at least one function")
+	assert.Contains(t, trimmed(a.View()), "choose at least one thing")
 
 	o := scripted()
 	o.KitKnown = true

@@ -77,6 +77,8 @@ var ways = []struct {
 	{"tour-reading", []string{"t", "enter", "enter"}},
 	{"tour-big", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter"}},
 	{"tour-last", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter"}},
+	{"kit-transformer", []string{"1", "8", "8", "7"}},
+	{"kit-lamp-typed", []string{"1", "7", "7", "7", "21W 14V", "enter", "8", "8"}},
 }
 
 var sizes = [][2]int{{40, 20}, {80, 24}, {120, 40}}

@@ -44,6 +44,9 @@ type Options struct {
 	// given (by a flag, by a resumed hunt) and need not be asked for.
 	Kit      hunt.Kit
 	KitKnown bool
+	// KitTold says that something of it was: it is asked for from there, and
+	// not from the recommended set.
+	KitTold bool
 	// Records is where the hunts of this layout are kept; nil: nowhere.
 	Records record.Keeper
 	// Drills is where drills come from; nil: nowhere. Drill, when given, is begun

@@ -85,7 +85,7 @@ func screens(w *world, a screenArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.known(),
+	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.known(), KitTold: !a.kit.silent(),
 		Input: in, Output: out}
 	if a.look == nil {
 		a.look = &look{}

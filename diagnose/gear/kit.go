@@ -50,9 +50,6 @@ func SetRange(k *hunt.Kit, r Range, ac bool) {
 	case r != BarOnly && k.Meter == dcPreset:
 		k.Meter = ""
 	}
-	if r == WaveOnly { // nothing to read a battery's millivolts with
-		k.DCVolts, k.Battery = 0, false
-	}
 }
 
 // UsualDC is what a battery has, and a power pack that stands in, volt.
@@ -112,10 +109,9 @@ func IsRecommended(k *hunt.Kit, ac bool) bool {
 // Recommended names that set, and says why in a line.
 func Recommended(ac bool) (set, why string) {
 	if !ac {
-		return "a lamp between your DC power pack (handle full up) and its wires", "a short then shows its place in millivolts, and no joint is opened for a reading"
+		return "a lamp between your DC power pack and its wires", "a short then shows where it is"
 	}
-	return "a battery (12 V, 3 A fuse at the battery) or a DC power pack, and a lamp, in place of the transformer, unplugged, both wires off its posts",
-		"every meter reads DC millivolts, and nothing hums, pulses or shuts off: fewer readings"
+	return "a battery or DC power pack, and a lamp, in place of the transformer", "every meter reads DC; fewer readings"
 }
 
 // AC says whether a layout's own supply is AC.
@@ -180,7 +176,7 @@ func lampSays(l Lamp, volts float64) string {
 	if !l.Known() {
 		return "a lamp (nobody knows what is written on it: fine)"
 	}
-	return fmt.Sprintf("a lamp (%s: %s at %s)", l, unit.Format(l.Current(volts), unit.Ampere), unit.Format(volts, unit.Volt))
+	return fmt.Sprintf("a lamp (%s: %s at %s)", l, Ampere(l.Current(volts)), Volt(volts))
 }
 
 // FeedSays names what stands behind the lamp.
@@ -191,9 +187,9 @@ func FeedSays(k *hunt.Kit, l *track.Layout) string {
 	case f == OwnSupply:
 		return "the layout's own power pack"
 	case f == Battery:
-		return "a battery of " + unit.Format(k.DCVolts, unit.Volt)
+		return "a battery of " + Volt(k.DCVolts)
 	}
-	return "a DC power pack of " + unit.Format(k.DCVolts, unit.Volt)
+	return "a DC power pack of " + Volt(k.DCVolts)
 }
 
 // LeadOf is how far one lead of a kit's meter reaches, metre.
@@ -203,6 +199,12 @@ func LeadOf(k *hunt.Kit) float64 {
 	}
 	return UsualLead
 }
+
+// Volt says volts.
+func Volt(v float64) string { return unit.Format(v, unit.Volt) }
+
+// Ampere says a current.
+func Ampere(a float64) string { return unit.Format(a, unit.Ampere) }
 
 // Metres says a length.
 func Metres(m float64) string { return strconv.FormatFloat(m, 'g', 3, 64) + " m" }
@@ -242,16 +244,16 @@ func mindLamp(lamp Lamp, volts float64, battery bool) []string {
 	each := volts / float64(max(lamp.InSeries, 1))
 	if lamp.Watts > 0 && each > tooMany*lamp.Volts {
 		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner: put %d such lamps in series",
-			unit.Format(lamp.Volts, unit.Volt), unit.Format(each, unit.Volt), 1/meter.LampLife(lamp.Volts, each), int(volts/lamp.Volts*0.999)+1))
+			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), int(volts/lamp.Volts*0.999)+1))
 	}
 	amps := lamp.Current(volts)
 	if lamp.Known() && amps < small {
 		mv := 1000 * amps * pieceOhms
 		out = append(out, fmt.Sprintf("a small bulb misleads: at %s a piece drops about %.1f mV, which drowns in the meter's last digit (0.1 mV, two to five of them off); it also lights with any car on the rails",
-			unit.Format(amps, unit.Ampere), mv))
+			Ampere(amps), mv))
 	}
 	if battery && amps > lampFuse {
-		out = append(out, fmt.Sprintf("it takes %s: the 3 A fuse at the battery blows", unit.Format(amps, unit.Ampere)))
+		out = append(out, fmt.Sprintf("it takes %s: the 3 A fuse at the battery blows", Ampere(amps)))
 	}
 	return out
 }

@@ -73,7 +73,7 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 // about says in a sentence what each screen is for.
 var about = map[scene.ID]string{
 	scene.Symptom:  "Say what is wrong and, where it matters, at which place. Choose the place on the map or type its name.",
-	scene.Kit:      "Say what your meter can do and whether you have a lamp to put in series with the supply. Readings are chosen from what you have.",
+	scene.Kit:      "Say what is printed on your meter's dial, whether you have a lamp and what is written on it (not to know it is fine), and what feeds it. Readings are chosen from what you have. Enter takes what is ticked: at first the recommended set.",
 	scene.Caution:  "What to mind before touching anything.",
 	scene.Hunt:     "One reading at a time: put the probes where R and B stand, type what the meter shows. The map shows which pieces are still suspected.",
 	scene.Why:      "Why this reading, and what each outcome would mean.",

@@ -1,41 +1,69 @@
-// Package kit asks what the user owns: the meter's functions and a lamp.
+// Package kit asks what lies on the table: what is printed on the meter's dial,
+// a lamp and what is written on it, what feeds it, the leads.
 package kit
 
 import (
-	"strconv"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
 	"fishplate/tui/scene"
-	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
-type item struct {
-	name, what string
-	of         func(*hunt.Kit) *bool
-}
+// row is one thing that can be told, by the key that changes it.
+type row string
 
-var items = []item{
-	{"beeper", "continuity: it beeps when the probes are joined", func(k *hunt.Kit) *bool { return &k.Beeper }},
-	{"ohms", "resistance, usually to 0.1 ohm", func(k *hunt.Kit) *bool { return &k.Ohms }},
-	{"volts", "AC and DC volts", func(k *hunt.Kit) *bool { return &k.Volts }},
-	{"millivolts", "a range that shows 0.1 mV (200 mV or 400 mV)", func(k *hunt.Kit) *bool { return &k.Millivolts }},
-	{"amps", "current, through the meter or with a clamp", func(k *hunt.Kit) *bool { return &k.Amps }},
-	{"lamp", "a lamp in series with the supply: it lets about 1 A into a short, which makes far fewer readings do", func(k *hunt.Kit) *bool { return &k.Lamp }},
+const (
+	rowSet       row = "r"
+	rowRange     row = "1"
+	rowBeeper    row = "2"
+	rowOhms      row = "3"
+	rowVolts     row = "4"
+	rowAmps      row = "5"
+	rowLamp      row = "6"
+	rowOnLamp    row = "7"
+	rowFeed      row = "8"
+	rowFeedVolts row = "v"
+	rowLead      row = "9"
+	rowExtension row = "0"
+)
+
+// rows are all of them, in the order of the arrows.
+var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension}
+
+// ticks are those that are there or not.
+func ticks(k *hunt.Kit) map[row]*bool {
+	return map[row]*bool{rowBeeper: &k.Beeper, rowOhms: &k.Ohms, rowVolts: &k.Volts, rowAmps: &k.Amps, rowLamp: &k.Lamp, rowExtension: &k.Extension}
 }
 
 // Model is the screen's own state.
 type Model struct {
 	kit    hunt.Kit
+	start  hunt.Kit // what Esc comes back to
+	wave   bool     // the dial has a wave and no bar
 	row    int
+	typing bool // a line for the row is open
+	input  text.Input
 	scroll text.Scroll
 	fault  string
 }
 
-// New makes the screen for a kit.
-func New(k hunt.Kit) *Model { return &Model{kit: k} }
+// New makes the screen for a kit; with nothing told of it the recommended set
+// is what it begins with, so that Enter alone takes that.
+func New(l *track.Layout, k hunt.Kit, told bool) *Model {
+	if !told {
+		gear.Recommend(&k, gear.AC(l))
+	}
+	return &Model{kit: k, start: k, input: text.NewInput()}
+}
+
+// Typing says that every key goes into a line.
+func (m *Model) Typing() bool { return m.typing }
 
 // Update takes a message and gives back what to do.
 func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
@@ -44,38 +72,194 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 		return nil
 	}
 	if sc.KitFixed != "" {
-		m.kit = sc.Kit
+		m.kit, m.start, m.typing = sc.Kit, sc.Kit, false
+	}
+	if m.typing {
+		return m.typeKey(k)
 	}
 	switch s := k.String(); s {
-	case "up":
-		m.row = max(m.row-1, 0)
-	case "down":
-		m.row = min(m.row+1, len(items)-1)
+	case "up", "left", "-":
+		m.move(-1)
+	case "down", "right", "+":
+		m.move(1)
+	case "pgdown":
+		m.scroll.Move(6)
+	case "pgup":
+		m.scroll.Move(-6)
 	case " ", "x":
-		return m.toggle(sc, m.row)
+		return m.change(sc, rows[m.row])
 	case "esc":
-		m.kit, m.fault = sc.Kit, ""
+		m.kit, m.fault = m.start, ""
 		return scene.Back{}
 	case "enter":
 		return m.done(sc)
 	case "q":
 		return scene.Quit{}
 	default:
-		if n, err := strconv.Atoi(s); err == nil && n >= 1 && n <= len(items) {
-			m.row = n - 1
-			return m.toggle(sc, m.row)
+		for i, r := range rows {
+			if s == string(r) && m.has(r) {
+				m.row = i
+				return m.change(sc, r)
+			}
 		}
 	}
 	return nil
 }
 
-func (m *Model) toggle(sc *scene.Scene, i int) tea.Msg {
+// has says whether a row makes sense with this kit.
+func (m *Model) has(r row) bool {
+	k := m.told()
+	return r != rowFeedVolts || gear.FeedOf(&k) != gear.OwnSupply
+}
+
+func (m *Model) move(by int) {
+	for i := m.row + by; i >= 0 && i < len(rows); i += by {
+		if m.has(rows[i]) {
+			m.row = i
+			return
+		}
+	}
+}
+
+// change turns a row on or off, to its next value, or opens its line.
+func (m *Model) change(sc *scene.Scene, r row) tea.Msg {
 	if sc.KitFixed != "" {
 		return scene.Say{Text: sc.KitFixed}
 	}
-	v := items[i].of(&m.kit)
-	*v = !*v
 	m.fault = ""
+	k, ac := &m.kit, gear.AC(sc.Layout)
+	if v := ticks(k)[r]; v != nil {
+		*v = !*v
+		return nil
+	}
+	switch r {
+	case rowSet:
+		m.wave = false
+		if gear.IsRecommended(k, ac) {
+			gear.SetFeed(k, gear.OwnSupply)
+		} else {
+			gear.Recommend(k, ac)
+		}
+	case rowRange:
+		m.nextRange(ac)
+	case rowOnLamp:
+		m.nextLamp()
+	case rowFeed:
+		k.Lamp = true
+		if m.mark() == gear.WaveOnly {
+			return scene.Say{Text: "a dial with a wave alone reads no battery: the transformer feeds the lamp"}
+		}
+		if !ac {
+			return scene.Say{Text: "your own power pack is DC already: it feeds the lamp, handle full up"}
+		}
+		next := map[gear.Feed]gear.Feed{gear.Battery: gear.PowerPack, gear.PowerPack: gear.OwnSupply, gear.OwnSupply: gear.Battery}
+		gear.SetFeed(k, next[gear.FeedOf(k)])
+	default:
+		m.open(m.value(r))
+	}
+	return nil
+}
+
+// told is the kit as it would be taken: a dial with nothing but a wave reads no
+// battery, so the transformer stays with it.
+func (m *Model) told() hunt.Kit {
+	k := m.kit
+	if m.mark() == gear.WaveOnly {
+		gear.SetFeed(&k, gear.OwnSupply)
+	}
+	return k
+}
+
+// mark is what the dial's millivolt range is marked with.
+func (m *Model) mark() gear.Range {
+	if m.wave && gear.RangeOf(&m.kit) == gear.BarAndWave {
+		return gear.WaveOnly
+	}
+	return gear.RangeOf(&m.kit)
+}
+
+func (m *Model) nextRange(ac bool) {
+	next := map[gear.Range]gear.Range{gear.BarOnly: gear.WaveOnly, gear.WaveOnly: gear.BarAndWave, gear.BarAndWave: gear.NoRange, gear.NoRange: gear.BarOnly}[m.mark()]
+	if next == gear.WaveOnly && !ac { // nothing on DC track is read by a wave
+		next = gear.BarAndWave
+	}
+	gear.SetRange(&m.kit, next, ac)
+	m.wave = next == gear.WaveOnly
+}
+
+// nextLamp goes from "don't know" to the bulb that anyone can buy, two of them
+// in series, and a line for any other.
+func (m *Model) nextLamp() {
+	bulb := gear.Lamp{Watts: meter.BulbWatts, Volts: meter.BulbVolts}
+	two := bulb
+	two.InSeries = 2
+	switch gear.Of(&m.kit) {
+	case gear.Lamp{}:
+		bulb.Into(&m.kit)
+	case bulb:
+		two.Into(&m.kit)
+	case two:
+		gear.Lamp{}.Into(&m.kit)
+		m.open("")
+	default:
+		gear.Lamp{}.Into(&m.kit)
+	}
+}
+
+func (m *Model) open(value string) {
+	m.typing = true
+	m.input.Set(value)
+}
+
+// value is what a row's line begins with.
+func (m *Model) value(r row) string {
+	if r == rowFeedVolts {
+		return strings.TrimSuffix(gear.Volt(m.kit.DCVolts), " V")
+	}
+	return gear.Metres(gear.LeadOf(&m.kit))
+}
+
+// typeKey takes the keys of an open line.
+func (m *Model) typeKey(k tea.KeyMsg) tea.Msg {
+	switch k.String() {
+	case "esc":
+		m.typing, m.fault = false, ""
+	case "enter":
+		if err := m.typed(m.input.Value()); err != nil {
+			m.fault = err.Error()
+			return nil
+		}
+		m.typing, m.fault = false, ""
+	default:
+		if m.input.Update(k) {
+			m.fault = ""
+		}
+	}
+	return nil
+}
+
+// typed takes what stands in the line.
+func (m *Model) typed(s string) error {
+	switch rows[m.row] {
+	case rowOnLamp:
+		l, err := gear.ReadLamp(s)
+		if err != nil {
+			return err
+		}
+		l.Into(&m.kit)
+	case rowFeedVolts:
+		v, err := gear.ReadDC(s)
+		if err != nil {
+			return err
+		}
+		m.kit.DCVolts = v
+	case rowLead:
+		v, err := gear.ReadLead(s)
+		if err != nil {
+			return err
+		}
+		m.kit.LeadMetres = v
+	}
 	return nil
 }
 
@@ -83,62 +267,26 @@ func (m *Model) done(sc *scene.Scene) tea.Msg {
 	if sc.KitFixed != "" {
 		return scene.Back{}
 	}
-	if !m.kit.Beeper && !m.kit.Ohms && !m.kit.Volts && !m.kit.Millivolts && !m.kit.Amps {
-		m.fault = "choose at least one function of a meter: without one nothing can be measured"
+	if !gear.CanMeasure(&m.kit) {
+		m.fault = "choose at least one thing to measure with: something of a meter, or a lamp"
 		return nil
 	}
-	return scene.SetKit{Kit: m.kit}
-}
-
-// View draws the screen in w by h cells.
-func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
-	t := &sc.Theme
-	lines := text.Wrap(t.Paint(style.Title, "What do you have at hand?"), w)
-	k := m.kit
-	if sc.KitFixed != "" {
-		k = sc.Kit
-	}
-	at := 0
-	for i, it := range items {
-		box := "[ ] "
-		if *it.of(&k) {
-			box = "[x] "
-		}
-		mark := "  "
-		if i == m.row {
-			mark, at = "> ", len(lines)
-		}
-		for n, l := range text.Hang(strconv.Itoa(i+1)+" "+box, it.name+": "+it.what, 6, w-3) {
-			role := style.Plain
-			if i == m.row {
-				role = style.Select
-			}
-			if n > 0 {
-				mark = "  "
-			}
-			lines = append(lines, mark+t.Paint(role, l))
-		}
-	}
-	note := "1-6 or Space turns one on or off, Enter goes on"
-	if sc.KitFixed != "" {
-		note = sc.KitFixed
-	}
-	if m.fault != "" {
-		note = t.Paint(style.Bad, "! "+m.fault)
-	}
-	lines = append(lines, "")
-	lines = append(lines, text.Wrap(note, w)...)
-	m.scroll.Show(at, h)
-	out := m.scroll.View(lines, h, func(int, int) string { return t.Paint(style.Key, "-- more: Down, Up") })
-	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top}
+	m.start = m.told()
+	return scene.SetKit{Kit: m.start}
 }
 
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+	if m.typing {
+		return []scene.Key{{Press: "Enter", Does: "take what stands in the line", Hint: "Enter take it"},
+			{Press: "Esc", Does: "close the line, nothing changed", Hint: "Esc close"}}
+	}
 	return []scene.Key{
-		{Press: "1-6", Does: "have it or not", Off: sc.KitFixed, Hint: "1-6 on/off"},
-		{Press: "up, down, Space", Does: "the same with the arrows", Off: sc.KitFixed},
-		{Press: "Enter", Does: "go on", Hint: "Enter go on"},
+		{Press: "Enter", Does: "I have what is ticked: go on", Hint: "Enter go on"},
+		{Press: "r", Does: "the recommended set, or not", Off: sc.KitFixed, Hint: "r recommended"},
+		{Press: "0-9, v", Does: "have it or not; the next value; a line to type in", Off: sc.KitFixed, Hint: "0-9 v change"},
+		{Press: "arrows, + -, Space", Does: "the same with a cursor", Off: sc.KitFixed},
+		{Press: "PgDn, PgUp", Does: "scroll"},
 		{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"},
 		{Press: "q", Does: "leave"},
 	}
