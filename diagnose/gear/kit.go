@@ -258,6 +258,15 @@ func mindLamp(lamp Lamp, volts float64, battery bool) []string {
 	return out
 }
 
+// Bulb is so many of the bulb that anyone can buy, in series.
+func Bulb(n int) Lamp {
+	l := Lamp{Watts: meter.BulbWatts, Volts: meter.BulbVolts}
+	if n > 1 {
+		l.InSeries = n
+	}
+	return l
+}
+
 // Buy says which bulb anyone can buy, and its current on these volts.
 func Buy(volts float64) string {
 	n := max(1, int(volts/(tooMany*meter.BulbVolts)*0.999)+1)

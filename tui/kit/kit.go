@@ -9,7 +9,6 @@ import (
 
 	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
@@ -190,9 +189,7 @@ func (m *Model) nextRange(ac bool) {
 // nextLamp goes from "don't know" to the bulb that anyone can buy, two of them
 // in series, and a line for any other.
 func (m *Model) nextLamp() {
-	bulb := gear.Lamp{Watts: meter.BulbWatts, Volts: meter.BulbVolts}
-	two := bulb
-	two.InSeries = 2
+	bulb, two := gear.Bulb(1), gear.Bulb(2)
 	switch gear.Of(&m.kit) {
 	case gear.Lamp{}:
 		bulb.Into(&m.kit)
