@@ -2,72 +2,68 @@ package layoutfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
-	"github.com/hashicorp/hcl/v2"
-	"github.com/hashicorp/hcl/v2/hclsyntax"
-	"github.com/zclconf/go-cty/cty"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
-
-// spec says what a kind of block may hold.
-type spec struct {
-	labels   []string // what its labels are, in order
-	attrs    []string
-	blocks   []string
-	examples map[string]string // how a missing attribute is written
-	example  string            // how the block itself is written
-}
 
 // block is one block of the file (or the file itself) being read.
 type block struct {
+	*sheet.Block
 	r     *reader
 	kind  string
-	body  *hclsyntax.Body
-	head  hcl.Range // its first line, or the start of the file
+	head  sheet.Span // its first line, or the start of the file
 	label []string
-	at    []hcl.Range // of the labels
-	spec  *spec
+	at    []sheet.Span // of the labels
+	spec  *schema.Block
 }
 
 // open checks a block's labels and reports every attribute and block in it
 // that has no business there. It gives nil when the labels are wrong.
-func (r *reader) open(b *hclsyntax.Block, s *spec) *block {
-	if len(b.Labels) != len(s.labels) {
-		r.fail(b.DefRange(), fmt.Sprintf("%s needs %s in quotes behind it", b.Type, labelCount(s)), "write "+s.example)
+func (r *reader) open(b *sheet.Block, s *schema.Block) *block {
+	if len(b.Labels) != len(s.Labels) {
+		r.fail(b.Head, fmt.Sprintf("%s needs %s in quotes behind it", b.Kind, labelCount(s)), "write "+s.Example)
 		return nil
 	}
-	out := &block{r: r, kind: b.Type, body: b.Body, head: b.DefRange(), label: b.Labels, at: b.LabelRanges, spec: s}
+	out := &block{Block: b, r: r, kind: b.Kind, head: b.Head, spec: s}
+	for i := range b.Labels {
+		out.label = append(out.label, b.Labels[i].Text)
+		out.at = append(out.at, b.Labels[i].At)
+	}
 	out.strangers()
 	return out
 }
 
-func labelCount(s *spec) string {
-	if len(s.labels) == 0 {
+func labelCount(s *schema.Block) string {
+	if len(s.Labels) == 0 {
 		return "nothing"
 	}
-	return listed(s.labels, "and")
+	return schema.Listed(s.Labels, "and")
 }
 
 func (b *block) strangers() {
-	for _, a := range attributes(b.body) {
-		if !contains(b.spec.attrs, a.Name) {
-			fix := suggest(a.Name, b.spec.attrs)
-			if contains(b.spec.blocks, a.Name) {
+	for i := range b.Attrs {
+		a := &b.Attrs[i]
+		if b.spec.Attr(a.Name) == nil {
+			fix := schema.Suggest(a.Name, b.spec.AttrNames())
+			if b.spec.Block(a.Name) != nil {
 				fix = "this is a block: write it without the equals sign"
 			}
-			b.r.fail(a.NameRange, fmt.Sprintf("%s is not known in %s", clip(a.Name), b.where()), fix)
+			b.r.fail(a.NameAt, fmt.Sprintf("%s is not known in %s", sheet.Clip(a.Name), b.where()), fix)
 		}
 	}
-	for _, x := range b.body.Blocks {
-		if !contains(b.spec.blocks, x.Type) {
-			fix := suggest(x.Type, b.spec.blocks)
+	for _, x := range b.Blocks {
+		if b.spec.Block(x.Kind) == nil {
+			fix := schema.Suggest(x.Kind, b.spec.BlockNames())
 			switch {
-			case contains(b.spec.attrs, x.Type):
-				fix = fmt.Sprintf("write it with an equals sign: %s", orElse(b.spec.examples[x.Type], x.Type+" = ..."))
-			case len(b.spec.blocks) == 0:
+			case b.spec.Attr(x.Kind) != nil:
+				fix = "write it with an equals sign: " + b.example(x.Kind)
+			case len(b.spec.Blocks) == 0:
 				fix = fmt.Sprintf("%s holds no blocks: look for a bracket } that is missing above", b.where())
 			}
-			b.r.fail(x.TypeRange, fmt.Sprintf("the block %s is not known in %s", clip(x.Type), b.where()), fix)
+			b.r.fail(x.KindAt, fmt.Sprintf("the block %s is not known in %s", sheet.Clip(x.Kind), b.where()), fix)
 		}
 	}
 }
@@ -79,6 +75,14 @@ func (b *block) where() string {
 	return b.kind
 }
 
+// example is how an attribute is written.
+func (b *block) example(name string) string {
+	if a := b.spec.Attr(name); a != nil {
+		return a.Example()
+	}
+	return name + " = ..."
+}
+
 func orElse(s, other string) string {
 	if s == "" {
 		return other
@@ -86,32 +90,29 @@ func orElse(s, other string) string {
 	return s
 }
 
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
-}
-
-func (b *block) has(name string) bool { return b.body.Attributes[name] != nil }
+func (b *block) has(name string) bool { return b.Attr(name) != nil }
 
 func (b *block) hasBlock(kind string) bool {
-	for _, x := range b.body.Blocks {
-		if x.Type == kind {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.Blocks, func(x *sheet.Block) bool { return x.Kind == kind })
 }
 
 // rangeOf is where an attribute's value stands, or the block's head.
-func (b *block) rangeOf(name string) hcl.Range {
-	if a := b.body.Attributes[name]; a != nil {
-		return a.Expr.Range()
+func (b *block) rangeOf(name string) sheet.Span {
+	if a := b.Attr(name); a != nil {
+		return a.Value.At
 	}
 	return b.head
+}
+
+// needed reports every attribute that the schema needs and that is missing.
+func (b *block) needed() bool {
+	ok := true
+	for i := range b.spec.Attrs {
+		if a := &b.spec.Attrs[i]; a.Needed {
+			ok = b.need(a.Name) && ok
+		}
+	}
+	return ok
 }
 
 // need reports a missing attribute.
@@ -127,145 +128,178 @@ func (b *block) need(names ...string) bool {
 		}
 		at := b.head
 		if b.kind == "" {
-			at.End = at.Start
+			at.EndLine, at.EndColumn = at.Line, at.Column
 		}
-		b.r.fail(at, fmt.Sprintf("%s is missing in %s", n, b.where()), "add "+orElse(b.spec.examples[n], n+" = ..."))
+		b.r.fail(at, fmt.Sprintf("%s is missing in %s", n, b.where()), "add "+b.example(n))
 	}
 	return ok
 }
 
-// value gives a literal of the wanted type; a wrong type is answered.
-func (b *block) value(name string, want cty.Type, say string) (cty.Value, bool) {
-	a := b.body.Attributes[name]
-	if a == nil {
-		return cty.NilVal, false
+// value gives a value of the wanted type; a wrong one is answered.
+func (b *block) value(name string, want sheet.Type, say string) (*sheet.Value, bool) {
+	a := b.Attr(name)
+	if a == nil || !b.r.literal(&a.Value) {
+		return nil, false
 	}
-	v, ok := b.r.literal(a.Expr)
-	if !ok {
-		return cty.NilVal, false
+	if v := &a.Value; v.Type != want {
+		b.r.fail(v.At, fmt.Sprintf("%s must be %s", name, say), b.retype(name, v, want))
+		return nil, false
 	}
-	if v.IsNull() || v.Type() != want {
-		b.r.fail(a.Expr.Range(), fmt.Sprintf("%s must be %s", name, say), b.retype(name, v, want))
-		return cty.NilVal, false
+	return &a.Value, true
+}
+
+// literal answers a value that is none, or that holds one.
+func (r *reader) literal(v *sheet.Value) bool {
+	if v.Type == sheet.Wrong {
+		r.fail(v.Mistake.At, v.Mistake.Summary, v.Mistake.Fix)
+		return false
 	}
-	return v, true
+	for i := range v.List {
+		if !r.literal(&v.List[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // retype shows the same value in the type that is wanted, where it can.
-func (b *block) retype(name string, v cty.Value, want cty.Type) string {
-	if v.IsNull() {
-		return "write " + orElse(b.spec.examples[name], "a value")
-	}
+func (b *block) retype(name string, v *sheet.Value, want sheet.Type) string {
 	switch {
-	case want == cty.String && v.Type() == cty.Number:
-		return fmt.Sprintf("write %s = %q", name, v.AsBigFloat().Text('g', 10))
-	case want == cty.Number && v.Type() == cty.String:
-		n, _ := splitNumber(strings.TrimSpace(v.AsString()))
-		if _, err := number(n); err == nil {
+	case want == sheet.Text && v.Type == sheet.Number:
+		return fmt.Sprintf("write %s = \"%s\"", name, sheet.Clip(v.Written))
+	case want == sheet.Number && v.Type == sheet.Text:
+		if n, ok := sheet.LeadingNumber(v.Text); ok {
 			return fmt.Sprintf("write %s = %s", name, n)
 		}
-	case want == cty.Bool && v.Type() == cty.String:
+	case want == sheet.Flag && v.Type == sheet.Text:
 		return fmt.Sprintf("write %s = true or %s = false, without quotes", name, name)
 	}
-	return "write " + orElse(b.spec.examples[name], name+" = ...")
+	return "write " + b.example(name)
 }
 
 // text reads a text attribute, empty when it is absent or wrong.
 func (b *block) text(name string) string {
-	v, ok := b.value(name, cty.String, "text in quotes")
+	v, ok := b.value(name, sheet.Text, "text in quotes")
 	if !ok {
 		return ""
 	}
-	s := v.AsString()
-	if len(s) > maxText {
-		b.r.fail(b.rangeOf(name), fmt.Sprintf("%s has %d bytes; the limit is %d", name, len(s), maxText), "make it shorter")
+	if len(v.Text) > schema.MaxText {
+		b.r.fail(v.At, fmt.Sprintf("%s has %d bytes; the limit is %d", name, len(v.Text), schema.MaxText), "make it shorter")
 		return ""
 	}
-	return s
+	return v.Text
 }
 
-// choice reads a word out of a few.
-func (b *block) choice(name string, words []string) string {
+// choice reads one of the words that the schema gives.
+func (b *block) choice(name string) string { return b.oneOf(name, b.spec.Attr(name).Words) }
+
+// oneOf reads a word out of a few.
+func (b *block) oneOf(name string, words []string) string {
 	s := b.text(name)
 	if s == "" && !b.emptyText(name) {
 		return ""
 	}
-	if !contains(words, s) {
-		b.r.fail(b.rangeOf(name), fmt.Sprintf("%s cannot be %q", name, clip(s)), suggest(s, words))
+	if !slices.Contains(words, s) {
+		b.r.fail(b.rangeOf(name), fmt.Sprintf("%s cannot be %q", name, sheet.Clip(s)), schema.Suggest(s, words))
 		return ""
 	}
 	return s
 }
 
 func (b *block) emptyText(name string) bool {
-	a := b.body.Attributes[name]
-	if a == nil {
-		return false
-	}
-	t, ok := a.Expr.(*hclsyntax.TemplateExpr)
-	return ok && t.IsStringLiteral() && len(t.Parts) <= 1 && string(t.Range().SliceBytes(b.r.src)) == `""`
+	a := b.Attr(name)
+	return a != nil && a.Value.Written == `""`
 }
 
 // flag reads true or false, false when absent.
 func (b *block) flag(name string) bool {
-	v, ok := b.value(name, cty.Bool, "true or false")
-	return ok && v.True()
+	v, ok := b.value(name, sheet.Flag, "true or false")
+	return ok && v.Flag
 }
 
-// number reads a number between two bounds; ok is false when it is absent or
-// wrong.
-func (b *block) number(name string, lo, hi float64, unit string) (float64, bool) {
-	v, ok := b.value(name, cty.Number, "a number, without quotes")
+// number reads a number between the bounds of the schema; ok is false when it
+// is absent or wrong.
+func (b *block) number(name string) (float64, bool) {
+	a := b.spec.Attr(name)
+	return b.within(name, a.Lo, a.Hi, a.Unit)
+}
+
+func (b *block) within(name string, lo, hi float64, unit string) (float64, bool) {
+	v, ok := b.value(name, sheet.Number, "a number, without quotes")
 	if !ok {
 		return 0, false
 	}
-	x, _ := v.AsBigFloat().Float64()
-	if !(x >= lo && x <= hi) {
-		b.r.fail(b.rangeOf(name), fmt.Sprintf("%s = %s is out of bounds", name, v.AsBigFloat().Text('g', 6)),
-			fmt.Sprintf("give a number from %g to %g %s", lo, hi, unit))
+	if !(v.Number >= lo && v.Number <= hi) {
+		b.r.fail(v.At, fmt.Sprintf("%s = %s is out of bounds", name, sheet.Clip(v.Written)),
+			strings.TrimSpace(fmt.Sprintf("give a number from %g to %g %s", lo, hi, unit)))
 		return 0, false
 	}
-	return x, true
+	return v.Number, true
 }
 
-// entry is one text of a list, with its place.
-type entry struct {
-	text string
-	at   hcl.Range
-	expr hclsyntax.Expression
+// set reads a number into to, which stays as it is when there is none.
+func (b *block) set(name string, to *float64) {
+	if v, ok := b.number(name); ok {
+		*to = v
+	}
+}
+
+// count reads a whole number.
+func (b *block) count(name string) (int, bool) {
+	v, ok := b.number(name)
+	if ok && v != float64(int(v)) {
+		b.r.fail(b.rangeOf(name), fmt.Sprintf("%s = %g is not a whole number", name, v), "write "+b.example(name))
+		return 0, false
+	}
+	return int(v), ok
 }
 
 // texts reads a list of texts. What is wrong in it is answered, and the rest
 // is read; ok is false when anything was wrong.
-func (b *block) texts(name string) (list []entry, ok bool) {
-	a := b.body.Attributes[name]
+func (b *block) texts(name string) (list []*sheet.Value, ok bool) {
+	a := b.Attr(name)
 	if a == nil {
 		return nil, false
 	}
-	t, isList := a.Expr.(*hclsyntax.TupleConsExpr)
-	if !isList {
-		if v, good := b.r.literal(a.Expr); good {
-			fix := "write " + orElse(b.spec.examples[name], name+` = ["...", "..."]`)
-			if !v.IsNull() && v.Type() == cty.String {
-				fix = fmt.Sprintf("write %s = [\"%s\"]", name, clip(v.AsString()))
+	if v := &a.Value; v.Type != sheet.List {
+		if b.r.literal(v) {
+			fix := "write " + b.example(name)
+			if v.Type == sheet.Text {
+				fix = fmt.Sprintf("write %s = [\"%s\"]", name, sheet.Clip(v.Text))
 			}
-			b.r.fail(a.Expr.Range(), name+" must be a list of texts in brackets", fix)
+			b.r.fail(v.At, name+" must be a list of texts in brackets", fix)
 		}
 		return nil, false
 	}
 	ok = true
-	for _, x := range t.Exprs {
-		v, good := b.r.literal(x)
-		if !good {
+	for i := range a.Value.List {
+		v := &a.Value.List[i]
+		switch {
+		case !b.r.literal(v):
 			ok = false
-			continue
-		}
-		if v.IsNull() || v.Type() != cty.String {
-			b.r.fail(x.Range(), name+" holds texts in quotes only", "put quotes round it")
+		case v.Type != sheet.Text:
+			b.r.fail(v.At, name+" holds texts in quotes only", "put quotes round it")
 			ok = false
-			continue
+		default:
+			list = append(list, v)
 		}
-		list = append(list, entry{v.AsString(), x.Range(), x})
 	}
 	return list, ok
+}
+
+// slip answers a mistake in a text.
+func (r *reader) slip(v *sheet.Value, s *sheet.Slip) bool {
+	if s == nil {
+		return false
+	}
+	r.fail(v.Part(s.At), s.Summary, s.Fix)
+	return true
+}
+
+// plain answers a text whose words have no columns.
+func (r *reader) plain(v *sheet.Value) bool {
+	if !v.Plain {
+		r.fail(v.At, "this text must be one line in quotes, without \\, $ or %", "")
+	}
+	return v.Plain
 }

@@ -3,9 +3,9 @@ package layoutfile
 import (
 	"fmt"
 
-	"github.com/hashicorp/hcl/v2"
-
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // step is one way through a piece on the walk along a run: in by one end, out
@@ -20,7 +20,7 @@ type step struct {
 type meet struct {
 	a, b     track.EndRef
 	owner    *run
-	at       hcl.Range
+	at       sheet.Span
 	boundary bool // closes, from or to: where a miss is spoken of
 }
 
@@ -53,8 +53,8 @@ func (x *layoutReader) layPieces() bool {
 	x.crossLength = map[string]float64{}
 	for _, n := range x.runs {
 		for i := range n.items {
-			if it := &n.items[i]; it.kind == track.Crossing && it.name != "" {
-				x.crossLength[it.name] = it.length
+			if it := &n.items[i]; it.Kind == track.Crossing && it.Name != "" {
+				x.crossLength[it.Name] = it.LengthMM
 			}
 		}
 	}
@@ -64,14 +64,14 @@ func (x *layoutReader) layPieces() bool {
 		for i := range n.items {
 			it := &n.items[i]
 			x.suits(it, n.construction)
-			for k := 0; k < it.count; k++ {
-				if it.again != "" {
+			for k := 0; k < it.Count; k++ {
+				if it.Again != "" {
 					n.steps = append(n.steps, step{piece: -1, in: -1, out: -1, again: it, entry: pose})
 					pose = x.acrossAgain(it, pose)
 					continue
 				}
-				if len(x.l.Pieces) >= maxPieces {
-					x.fail(it.at, fmt.Sprintf("more than %d pieces; that is the limit", maxPieces), "split the layout into several files")
+				if len(x.l.Pieces) >= schema.MaxPieces {
+					x.fail(it.at, fmt.Sprintf("more than %d pieces; that is the limit", schema.MaxPieces), "split the layout into several files")
 					return false
 				}
 				pose = x.layPiece(n, it, pose)
@@ -89,18 +89,18 @@ func (x *layoutReader) layPieces() bool {
 // acrossAgain moves the walk over a crossing that is met a second time; an
 // unknown one is answered later, in crossAgain.
 func (x *layoutReader) acrossAgain(it *item, pose track.Pose) track.Pose {
-	return ahead(pose, x.crossLength[it.again], 0)
+	return ahead(pose, x.crossLength[it.Again], 0)
 }
 
 // throughEnds gives the ends by which a run goes in and out of a piece.
 func throughEnds(it *item, firstInRun bool) (in, out int, reversed bool) {
-	switch it.kind {
+	switch it.Kind {
 	case track.Turnout:
 		far := 1
-		if it.leaves {
+		if it.ViaDiverging {
 			far = 2
 		}
-		if it.trailing {
+		if it.Trailing {
 			return far, 0, true
 		}
 		return 0, far, false
@@ -114,13 +114,13 @@ func throughEnds(it *item, firstInRun bool) (in, out int, reversed bool) {
 }
 
 func (x *layoutReader) layPiece(n *run, it *item, pose track.Pose) track.Pose {
-	ends, legs := shape(it)
+	ends, legs := shape(&it.Words)
 	index := len(x.l.Pieces)
 	in, out, reversed := throughEnds(it, index == n.first && len(n.items) > 1)
-	p := track.Piece{Run: n.name, Number: index - n.first + 1, Name: it.name, Kind: it.kind, Construction: n.construction,
-		Ends: ends, Legs: legs, Reversed: reversed, Form: it.shapeForm(), Untied: it.untied, Sensing: it.sensing, Line: it.at.Start.Line}
-	if it.kind == track.Turnout {
-		p.Hand = it.hand
+	p := track.Piece{Run: n.name, Number: index - n.first + 1, Name: it.Name, Kind: it.Kind, Construction: n.construction,
+		Ends: ends, Legs: legs, Reversed: reversed, Form: it.Form(), Untied: it.Untied, Sensing: it.Sensing, Line: it.at.Line}
+	if it.Kind == track.Turnout {
+		p.Hand = it.Hand
 	}
 	if reversed { // rails are named along the run, so the shape's names turn round
 		for i := range p.Ends {
@@ -135,8 +135,8 @@ func (x *layoutReader) layPiece(n *run, it *item, pose track.Pose) track.Pose {
 	if out >= 0 {
 		pose = p.Ends[out].Pose
 	}
-	if it.name != "" {
-		x.pieceByName[it.name] = index
+	if it.Name != "" {
+		x.pieceByName[it.Name] = index
 	}
 	n.steps = append(n.steps, step{piece: index, in: in, out: out})
 	x.l.Pieces = append(x.l.Pieces, p)
@@ -155,19 +155,19 @@ func (x *layoutReader) crossAgain(b *bodies) bool {
 				continue
 			}
 			at := s.again.kindAt
-			index, known := x.pieceByName[s.again.again]
+			index, known := x.pieceByName[s.again.Again]
 			if !known {
-				x.fail(at, fmt.Sprintf("no crossing is named %q", clip(s.again.again)), suggest(s.again.again, x.crossingNames()))
+				x.fail(at, fmt.Sprintf("no crossing is named %q", sheet.Clip(s.again.Again)), schema.Suggest(s.again.Again, x.crossingNames()))
 				ok = false
 				continue
 			}
 			if p := &x.l.Pieces[index]; p.Kind != track.Crossing {
-				x.fail(at, fmt.Sprintf("%s is a %s, not a crossing", s.again.again, p.Kind), "only a crossing can be crossed again", x.also(x.itemOf[index].at, "it is laid here"))
+				x.fail(at, fmt.Sprintf("%s is a %s, not a crossing", s.again.Again, p.Kind), "only a crossing can be crossed again", x.also(x.itemOf[index].at, "it is laid here"))
 				ok = false
 				continue
 			}
 			s.piece, s.in, s.out = index, 2, 3
-			if s.again.trailing || !s.again.facing && b.against(n, s) {
+			if s.again.Trailing || !s.again.Facing && b.against(n, s) {
 				s.in, s.out = 3, 2
 			}
 		}
@@ -240,7 +240,7 @@ func (x *layoutReader) endOf(n *run, attr, text string) track.EndRef {
 		return none
 	}
 	if end < 0 {
-		x.fail(at, fmt.Sprintf("%q names a piece, not one of its ends", clip(text)), fmt.Sprintf("write %s", listed(x.endNames(piece), "or")))
+		x.fail(at, fmt.Sprintf("%q names a piece, not one of its ends", sheet.Clip(text)), fmt.Sprintf("write %s", schema.Listed(x.endNames(piece), "or")))
 		return none
 	}
 	return track.EndRef{Piece: piece, End: end}
@@ -271,7 +271,7 @@ func (x *layoutReader) meets() []meet {
 	return append(out, x.boundaries()...)
 }
 
-func (x *layoutReader) stepAt(s *step) hcl.Range {
+func (x *layoutReader) stepAt(s *step) sheet.Span {
 	if s.again != nil {
 		return s.again.at
 	}

@@ -3,30 +3,28 @@ package layoutfile
 import (
 	_ "embed"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 	"sync"
 
-	"github.com/hashicorp/hcl/v2"
-
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 //go:embed constructions.hcl
 var constructionsSource []byte
 
-func sortStrings(s []string) { sort.Strings(s) }
-
 // builtin reads the constructions that come with the program, once.
 var builtin = sync.OnceValues(func() ([]*track.Construction, Problems) {
 	r := newReader(constructionsSource)
-	body := r.parse("constructions.hcl")
-	if body == nil {
-		return nil, r.finish()
+	s, problems := Parse("constructions.hcl", constructionsSource)
+	if s == nil {
+		return nil, problems
 	}
 	set := newConstructionSet(nil)
-	for _, b := range body.Blocks {
-		if o := r.open(b, constructionSpec); o != nil {
+	for _, b := range s.Blocks {
+		if o := r.open(b, schema.Find("construction")); o != nil {
 			set.read(o)
 		}
 	}
@@ -63,37 +61,14 @@ func cloneConstruction(c *track.Construction) *track.Construction {
 	return &n
 }
 
-var (
-	constructionSpec = &spec{
-		labels: []string{"a name"},
-		attrs:  []string{"like", "about", "rails", "hot", "common", "tied", "source"},
-		blocks: []string{"rail", "joint", "clip", "lift", "flaw", "turnout", "three_way", "crossing", "slip", "single_slip"},
-		examples: map[string]string{"rails": `rails = ["left", "center", "right"]`, "hot": `hot = "center"`, "common": `common = "right"`,
-			"tied": `tied = ["left + right"]`, "about": `about = "pressed rail"`, "source": `source = "measured by ..."`, "like": `like = "metal-tie"`},
-		example: `construction "my-track" { like = "metal-tie" }`,
-	}
-	railSpec  = &spec{attrs: []string{"ohms_per_meter", "spread", "level"}, example: "rail { ohms_per_meter = 0.0123 }"}
-	jointSpec = &spec{attrs: []string{"ohms", "spread", "level"}, example: "joint { ohms = 0.0015 }"}
-	clipSpec  = &spec{attrs: []string{"ohms", "spread"}, example: "clip { ohms = 0.003 }"}
-	liftSpec  = &spec{attrs: []string{"minutes", "joint_minutes", "text"}, example: "lift { minutes = 3 }"}
-	flawSpec  = &spec{
-		labels: []string{"the part", "the fault"}, attrs: []string{"rails", "odds", "min", "max", "what", "look"},
-		examples: map[string]string{"odds": "odds = 2", "min": "min = 0.05", "max": "max = 5", "what": `what = "the pin is loose"`,
-			"look": `look = "squeeze the rail on the pin"`, "rails": `rails = ["center", "left"]`},
-		example: `flaw "joint" "weak" { ... }`,
-	}
-	wiringSpec = &spec{attrs: []string{"source", "dead_mm", "conductors"}, example: `turnout { conductors = [...] }`,
-		examples: map[string]string{"dead_mm": "dead_mm = 40", "conductors": `conductors = ["points left to through left by rail"]`}}
-)
-
 // constructionSet is the constructions known so far, by name.
 type constructionSet struct {
 	list []*track.Construction
-	at   map[string]hcl.Range // of those that the file itself gives
+	at   map[string]sheet.Span // of those that the file itself gives
 }
 
 func newConstructionSet(list []*track.Construction) *constructionSet {
-	return &constructionSet{list: list, at: map[string]hcl.Range{}}
+	return &constructionSet{list: list, at: map[string]sheet.Span{}}
 }
 
 func (s *constructionSet) find(name string) *track.Construction {
@@ -117,8 +92,8 @@ func (s *constructionSet) names() []string {
 // from there on; a new one starts empty or from the one it is like.
 func (s *constructionSet) read(b *block) {
 	name := b.label[0]
-	if !isName(name) {
-		b.r.fail(b.at[0], fmt.Sprintf("%q cannot be a name", clip(name)), "a name is a letter, then letters, digits, - or _")
+	if !sheet.IsName(name) {
+		b.r.fail(b.at[0], fmt.Sprintf("%q cannot be a name", sheet.Clip(name)), "a name is a letter, then letters, digits, - or _")
 		return
 	}
 	if first, ok := s.at[name]; ok {
@@ -129,7 +104,7 @@ func (s *constructionSet) read(b *block) {
 	c := &track.Construction{Name: name}
 	switch like := b.text("like"); {
 	case like != "" && s.find(like) == nil:
-		b.r.fail(b.rangeOf("like"), fmt.Sprintf("no construction is named %q", clip(like)), suggest(like, s.names()))
+		b.r.fail(b.rangeOf("like"), fmt.Sprintf("no construction is named %q", sheet.Clip(like)), schema.Suggest(like, s.names()))
 		c = cloneConstruction(s.list[0])
 	case like != "":
 		c = cloneConstruction(s.find(like))
@@ -189,16 +164,15 @@ func (k *constructionReader) read() {
 		b.r.fail(b.rangeOf("common"), fmt.Sprintf("hot and common are both %q", c.Hot), "a feeder takes two different rails")
 	}
 	seen := map[string]bool{}
-	for _, x := range b.body.Blocks {
-		if x.Type != "flaw" && seen[x.Type] {
-			b.r.fail(x.TypeRange, fmt.Sprintf("a second block %s in construction %q", x.Type, c.Name), "put both together")
+	for _, x := range b.Blocks {
+		if x.Kind != "flaw" && seen[x.Kind] {
+			b.r.fail(x.KindAt, fmt.Sprintf("a second block %s in construction %q", x.Kind, c.Name), "put both together")
 			continue
 		}
-		seen[x.Type] = true
-		specs := map[string]*spec{"rail": railSpec, "joint": jointSpec, "clip": clipSpec, "lift": liftSpec, "flaw": flawSpec, "turnout": wiringSpec, "crossing": wiringSpec, "slip": wiringSpec, "single_slip": wiringSpec, "three_way": wiringSpec}
-		if sp := specs[x.Type]; sp != nil {
+		seen[x.Kind] = true
+		if sp := b.spec.Block(x.Kind); sp != nil {
 			if o := b.r.open(x, sp); o != nil {
-				k.part(x.Type, o)
+				k.part(x.Kind, o)
 			}
 		}
 	}
@@ -208,22 +182,22 @@ func (k *constructionReader) part(kind string, o *block) {
 	c := k.c
 	switch kind {
 	case "rail":
-		set(o, "ohms_per_meter", 1e-6, 10, "ohm per meter", &c.RailPerMeter.Ohms)
-		set(o, "spread", 0, 3, "", &c.RailPerMeter.Spread)
-		set(o, "level", 0, 3, "", &c.RailLevel)
+		o.set("ohms_per_meter", &c.RailPerMeter.Ohms)
+		o.set("spread", &c.RailPerMeter.Spread)
+		o.set("level", &c.RailLevel)
 		o.positive("ohms_per_meter", c.RailPerMeter.Ohms)
 	case "joint":
-		set(o, "ohms", 1e-6, 10, "ohm", &c.JointOhms.Ohms)
-		set(o, "spread", 0, 3, "", &c.JointOhms.Spread)
-		set(o, "level", 0, 3, "", &c.JointLevel)
+		o.set("ohms", &c.JointOhms.Ohms)
+		o.set("spread", &c.JointOhms.Spread)
+		o.set("level", &c.JointLevel)
 		o.positive("ohms", c.JointOhms.Ohms)
 	case "clip":
-		set(o, "ohms", 1e-6, 10, "ohm", &c.ClipOhms.Ohms)
-		set(o, "spread", 0, 3, "", &c.ClipOhms.Spread)
+		o.set("ohms", &c.ClipOhms.Ohms)
+		o.set("spread", &c.ClipOhms.Spread)
 		o.positive("ohms", c.ClipOhms.Ohms)
 	case "lift":
-		set(o, "minutes", 0, 1000, "minutes", &c.LiftMinutes)
-		set(o, "joint_minutes", 0, 1000, "minutes", &c.PartMinutes)
+		o.set("minutes", &c.LiftMinutes)
+		o.set("joint_minutes", &c.PartMinutes)
 		if s := o.text("text"); s != "" {
 			c.Lift = s
 		}
@@ -242,12 +216,6 @@ func (k *constructionReader) part(kind string, o *block) {
 	}
 }
 
-func set(b *block, name string, lo, hi float64, unit string, to *float64) {
-	if v, ok := b.number(name, lo, hi, unit); ok {
-		*to = v
-	}
-}
-
 func (b *block) positive(name string, v float64) {
 	if v == 0 && !b.has(name) {
 		b.need(name)
@@ -256,14 +224,14 @@ func (b *block) positive(name string, v float64) {
 
 var railWords = []string{"left", "center", "right"}
 
-func (k *constructionReader) rails(list []entry) {
+func (k *constructionReader) rails(list []*sheet.Value) {
 	var rails []track.Rail
 	for _, e := range list {
-		if !contains(railWords, e.text) {
-			k.b.r.fail(e.at, fmt.Sprintf("%q is not a rail", clip(e.text)), suggest(e.text, railWords))
+		if !slices.Contains(railWords, e.Text) {
+			k.b.r.fail(e.At, fmt.Sprintf("%q is not a rail", sheet.Clip(e.Text)), schema.Suggest(e.Text, railWords))
 			return
 		}
-		rails = append(rails, track.Rail(e.text))
+		rails = append(rails, track.Rail(e.Text))
 	}
 	s := fmt.Sprint(rails)
 	if s != "[left center right]" && s != "[left right]" {
@@ -285,50 +253,41 @@ func (k *constructionReader) rail(attr string) track.Rail {
 	if !k.b.has(attr) || len(k.c.Rails) == 0 {
 		return ""
 	}
-	return track.Rail(k.b.choice(attr, k.railNames()))
+	return track.Rail(k.b.oneOf(attr, k.railNames()))
 }
 
-func (k *constructionReader) tied(list []entry) {
+func (k *constructionReader) tied(list []*sheet.Value) {
 	k.c.Tied = nil
 	used := map[string]bool{}
 	for _, e := range list {
 		var group []track.Rail
-		for _, w := range strings.Split(e.text, "+") {
+		for _, w := range strings.Split(e.Text, "+") {
 			w = strings.TrimSpace(w)
-			if !contains(k.railNames(), w) {
-				k.b.r.fail(e.at, fmt.Sprintf("%q is not a rail of %s", clip(w), k.c.Name), "rails tied to each other are written \"left + right\"")
+			if !slices.Contains(k.railNames(), w) {
+				k.b.r.fail(e.At, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(w), k.c.Name), "rails tied to each other are written \"left + right\"")
 				return
 			}
 			if used[w] {
-				k.b.r.fail(e.at, fmt.Sprintf("the rail %s is tied twice", w), "name every rail once")
+				k.b.r.fail(e.At, fmt.Sprintf("the rail %s is tied twice", w), "name every rail once")
 				return
 			}
 			used[w] = true
 			group = append(group, track.Rail(w))
 		}
 		if len(group) < 2 {
-			k.b.r.fail(e.at, "one rail alone is not tied to anything", `write "left + right", or tied = []`)
+			k.b.r.fail(e.At, "one rail alone is not tied to anything", `write "left + right", or tied = []`)
 			return
 		}
 		k.c.Tied = append(k.c.Tied, group)
 	}
 }
 
-var (
-	partWords  = []string{"piece", "turnout", "crossing", "joint", "gap", "feeder", "jumper"}
-	modeWords  = []string{"open", "weak", "bridged", "swapped"}
-	modesAtAll = map[string][]string{
-		"piece": {"open", "weak", "bridged"}, "turnout": {"open", "weak", "bridged"}, "crossing": {"open", "weak", "bridged"},
-		"joint": {"open", "weak"}, "gap": {"bridged"}, "feeder": modeWords, "jumper": {"open", "weak"},
-	}
-)
-
 // flaw reads one way to fail. The first one of a part and a fault takes the
 // place of all inherited ones of the same, with what it leaves out taken from
 // them; odds = 0 leaves none.
 func (k *constructionReader) flaw(o *block) {
 	part, mode := o.label[0], o.label[1]
-	if !known(o, partWords, modesAtAll) {
+	if !known(o, schema.TrackParts) {
 		return
 	}
 	f := track.Flaw{Part: track.Part(part), Mode: track.FaultMode(mode)}
@@ -355,9 +314,9 @@ func (k *constructionReader) flawValues(o *block, f *track.Flaw) bool {
 		return false
 	}
 	before := len(o.r.problems)
-	set(o, "odds", 0, 1e6, "", &f.Odds)
-	set(o, "min", 1e-6, 1e6, "ohm", &f.MinOhms)
-	set(o, "max", 1e-6, 1e6, "ohm", &f.MaxOhms)
+	o.set("odds", &f.Odds)
+	o.set("min", &f.MinOhms)
+	o.set("max", &f.MaxOhms)
 	if o.has("what") {
 		f.What = o.text("what")
 	}
@@ -367,11 +326,11 @@ func (k *constructionReader) flawValues(o *block, f *track.Flaw) bool {
 	if list, ok := o.texts("rails"); ok {
 		f.Rails = nil
 		for _, e := range list {
-			if !contains(k.railNames(), e.text) {
-				o.r.fail(e.at, fmt.Sprintf("%q is not a rail of %s", clip(e.text), k.c.Name), suggest(e.text, k.railNames()))
+			if !slices.Contains(k.railNames(), e.Text) {
+				o.r.fail(e.At, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(e.Text), k.c.Name), schema.Suggest(e.Text, k.railNames()))
 				return false
 			}
-			f.Rails = append(f.Rails, track.Rail(e.text))
+			f.Rails = append(f.Rails, track.Rail(e.Text))
 		}
 	}
 	if f.Odds == 0 || len(o.r.problems) > before {
@@ -403,7 +362,7 @@ func (k *constructionReader) wiring(o *block, w *track.Wiring, ends []string, po
 	if s := o.text("source"); s != "" {
 		w.Source = s
 	}
-	set(o, "dead_mm", 0, 500, "millimeters", &w.DeadMM)
+	o.set("dead_mm", &w.DeadMM)
 	if !o.need("conductors") {
 		return
 	}
@@ -438,59 +397,59 @@ func touches(list []track.Conductor, c track.Contact) bool {
 
 // conductor reads "points left to middle left by rail share 0.5" or
 // "middle center to leg center by jumper 0.0047 when through".
-func (k *constructionReader) conductor(e entry, points bool) (c track.Conductor, ok bool) {
-	p := k.b.r.newPhrase(e.at, 1)
-	if p == nil {
+func (k *constructionReader) conductor(e *sheet.Value, points bool) (c track.Conductor, ok bool) {
+	if !k.b.r.plain(e) {
 		return c, false
 	}
+	p := sheet.NewPhrase(e.Text, 1)
 	c.From = k.contact(p)
-	p.expect("to")
+	expect(p, "to")
 	c.To = k.contact(p)
-	p.expect("by")
+	expect(p, "by")
 	c.Share = 1
-	switch at, w := p.at(p.next), p.take(); w {
+	switch at, w := p.Here(), p.Take(); w {
 	case "rail":
-		if p.peek() == "share" {
-			p.next++
-			c.Share = p.number("share", 0.001, 1)
+		if p.Peek() == "share" {
+			p.Take()
+			c.Share = p.Number("share", 0.001, 1)
 		}
 	case "jumper":
 		c.Jumper, c.Share = true, 0
-		c.Ohms = p.number("jumper", 1e-6, 100)
+		c.Ohms = p.Number("jumper", 1e-6, 100)
 	default:
-		p.fail(at, fmt.Sprintf("%q is neither rail nor jumper", clip(w)), "write by rail share 0.5, or by jumper 0.005 (ohm)")
+		p.Fail(at, fmt.Sprintf("%q is neither rail nor jumper", sheet.Clip(w)), "write by rail share 0.5, or by jumper 0.005 (ohm)")
 	}
-	if p.peek() == "when" {
-		p.next++
-		at := p.at(p.next)
-		c.When = p.take()
+	if p.Peek() == "when" {
+		p.Take()
+		at := p.Here()
+		c.When = p.Take()
 		if !points || c.When != track.EndThrough && c.When != track.EndDiverging {
-			p.fail(at, fmt.Sprintf("points cannot be set for %q", clip(c.When)), "write when through or when diverging, in a turnout or a slip")
+			p.Fail(at, fmt.Sprintf("points cannot be set for %q", sheet.Clip(c.When)), "write when through or when diverging, in a turnout or a slip")
 		}
 	}
-	if !p.done() {
-		p.fail(p.at(p.next), fmt.Sprintf("%q is not known here", clip(p.peek())), "a conductor ends behind its resistance, its share or its route")
+	if !p.Done() {
+		p.Fail(p.Here(), fmt.Sprintf("%q is not known here", sheet.Clip(p.Peek())), "a conductor ends behind its resistance, its share or its route")
 	}
-	if !p.bad && c.From == c.To {
-		p.fail(e.at, "this conductor ends where it begins", "")
+	if c.From == c.To {
+		p.Fail(sheet.Whole, "this conductor ends where it begins", "")
 	}
-	return c, !p.bad
+	return c, !k.b.r.slip(e, p.Slip())
 }
 
-func (p *phrase) expect(w string) {
-	if at := p.at(p.next); p.take() != w {
-		p.fail(at, fmt.Sprintf("the word %q is missing here", w), "write it like \"points left to middle left by rail share 0.5\"")
+func expect(p *sheet.Phrase, w string) {
+	if at := p.Here(); p.Take() != w {
+		p.Fail(at, fmt.Sprintf("the word %q is missing here", w), "write it like \"points left to middle left by rail share 0.5\"")
 	}
 }
 
-func (k *constructionReader) contact(p *phrase) track.Contact {
-	at, end := p.at(p.next), p.take()
-	if !isName(end) {
-		p.fail(at, fmt.Sprintf("%q is not a place in the piece", clip(end)), "name an end and a rail: points left")
+func (k *constructionReader) contact(p *sheet.Phrase) track.Contact {
+	at, end := p.Here(), p.Take()
+	if !sheet.IsName(end) {
+		p.Fail(at, fmt.Sprintf("%q is not a place in the piece", sheet.Clip(end)), "name an end and a rail: points left")
 	}
-	at, rail := p.at(p.next), p.take()
-	if !contains(k.railNames(), rail) {
-		p.fail(at, fmt.Sprintf("%q is not a rail of %s", clip(rail), k.c.Name), suggest(rail, k.railNames()))
+	at, rail := p.Here(), p.Take()
+	if !slices.Contains(k.railNames(), rail) {
+		p.Fail(at, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(rail), k.c.Name), schema.Suggest(rail, k.railNames()))
 	}
 	return track.Contact{End: end, Rail: track.Rail(rail)}
 }

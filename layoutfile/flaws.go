@@ -2,18 +2,11 @@ package layoutfile
 
 import (
 	"fmt"
-
-	"github.com/hashicorp/hcl/v2"
+	"slices"
 
 	"fishplate/diagnose/track"
-)
-
-// What can fail under the table, and how. A construction says the same of its
-// own parts.
-var (
-	underParts = []string{"bus", "toggle", "lead", "tap", "load", "rail", "common", "supply"}
-	underModes = map[string][]string{"bus": {"open", "weak", "bridged", "swapped"}, "toggle": {"open", "weak", "bridged"}, "lead": {"open", "weak"},
-		"tap": {"open", "weak"}, "load": {"bridged"}, "rail": {"bridged"}, "common": {"open", "weak"}, "supply": {"swapped"}}
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // readFlaws changes the odds of what can fail under the table. What a block
@@ -24,9 +17,9 @@ func (x *layoutReader) readFlaws() {
 	}
 	k := &constructionReader{c: &track.Construction{Name: "wiring"}}
 	list := track.WiringFlaws()
-	seen := map[string]hcl.Range{}
+	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["flaw"] {
-		if !known(b, underParts, underModes) {
+		if !known(b, schema.WiringParts) {
 			continue
 		}
 		if b.has("rails") {
@@ -51,15 +44,19 @@ func (x *layoutReader) readFlaws() {
 
 // known says whether the part and the fault of a flaw are among those that can
 // be.
-func known(o *block, parts []string, modes map[string][]string) bool {
+func known(o *block, parts []schema.Part) bool {
 	part, mode := o.label[0], o.label[1]
-	if !contains(parts, part) {
-		o.r.fail(o.at[0], fmt.Sprintf("%q is not a part that can fail", clip(part)), suggest(part, parts))
-		return false
+	var names []string
+	for _, p := range parts {
+		if p.Name == part && slices.Contains(p.Modes, mode) {
+			return true
+		}
+		if p.Name == part {
+			o.r.fail(o.at[1], fmt.Sprintf("a %s cannot be %q", part, sheet.Clip(mode)), schema.Suggest(mode, p.Modes))
+			return false
+		}
+		names = append(names, p.Name)
 	}
-	if !contains(modes[part], mode) {
-		o.r.fail(o.at[1], fmt.Sprintf("a %s cannot be %q", part, clip(mode)), suggest(mode, modes[part]))
-		return false
-	}
-	return true
+	o.r.fail(o.at[0], fmt.Sprintf("%q is not a part that can fail", sheet.Clip(part)), schema.Suggest(part, names))
+	return false
 }

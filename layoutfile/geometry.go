@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/sheet"
 )
 
 // Poses are plain plane geometry: headings in degrees, counter-clockwise.
@@ -75,7 +76,7 @@ func movePiece(p *track.Piece, s shift) {
 // shape gives a piece its ends and legs in its own frame: the first end at
 // the origin, the way in along +x. Rails are named for someone who goes that
 // way; where the run goes the other way, name turns them round.
-func shape(it *item) (ends []track.End, legs []track.Leg) {
+func shape(it *sheet.Words) (ends []track.End, legs []track.Leg) {
 	origin := track.Pose{}
 	end := func(label string, out track.Pose, left track.Rail) {
 		ends = append(ends, track.End{Label: label, Pose: out, OutLeft: left, Joint: -1})
@@ -83,52 +84,52 @@ func shape(it *item) (ends []track.End, legs []track.Leg) {
 	leg := func(from, to int, start track.Pose, length, turn float64) {
 		legs = append(legs, track.Leg{From: from, To: to, Length: length, Start: start, Turn: turn})
 	}
-	arc := it.radius * rad(it.angle)
-	turn := float64(it.hand) * it.angle
-	switch it.kind {
+	arc := it.RadiusMM * rad(it.Angle)
+	turn := float64(it.Hand) * it.Angle
+	switch it.Kind {
 	case track.Straight:
 		end(track.EndStart, turned(origin), track.Right)
-		end(track.EndEnd, ahead(origin, it.length, 0), track.Left)
-		leg(0, 1, origin, it.length, 0)
+		end(track.EndEnd, ahead(origin, it.LengthMM, 0), track.Left)
+		leg(0, 1, origin, it.LengthMM, 0)
 	case track.Curve:
 		end(track.EndStart, turned(origin), track.Right)
 		end(track.EndEnd, ahead(origin, arc, turn), track.Left)
 		leg(0, 1, origin, arc, turn)
 	case track.Turnout:
-		through := it.length
+		through := it.LengthMM
 		if through == 0 {
-			through = it.radius * math.Sin(rad(it.angle)) // both legs end abreast
+			through = it.RadiusMM * math.Sin(rad(it.Angle)) // both legs end abreast
 		}
 		end(track.EndPoints, turned(origin), track.Right)
 		bend := 0.0
-		switch it.shapeForm() {
+		switch it.Form() {
 		case track.FormWye:
 			through, bend = arc, -turn
 		case track.FormCurved:
-			through, bend = it.outer*rad(it.angle), turn
+			through, bend = it.OuterMM*rad(it.Angle), turn
 		}
 		end(track.EndThrough, ahead(origin, through, bend), track.Left)
 		end(track.EndDiverging, ahead(origin, arc, turn), track.Left)
 		leg(0, 1, origin, through, bend)
 		leg(0, 2, origin, arc, turn)
-		if it.three {
+		if it.ThreeWay {
 			end(track.EndThird, ahead(origin, arc, -turn), track.Left)
 			leg(0, 3, origin, arc, -turn)
 		}
 	case track.Crossing:
-		middle := ahead(origin, it.length/2, 0)
-		b1 := ahead(track.Pose{X: middle.X, Y: middle.Y, Heading: it.angle}, -it.length/2, 0)
+		middle := ahead(origin, it.LengthMM/2, 0)
+		b1 := ahead(track.Pose{X: middle.X, Y: middle.Y, Heading: it.Angle}, -it.LengthMM/2, 0)
 		end("a1", turned(origin), track.Right)
-		end("a2", ahead(origin, it.length, 0), track.Left)
+		end("a2", ahead(origin, it.LengthMM, 0), track.Left)
 		end("b1", turned(b1), track.Right)
-		end("b2", ahead(b1, it.length, 0), track.Left)
-		leg(0, 1, origin, it.length, 0)
-		leg(2, 3, b1, it.length, 0)
-		if it.slips() { // arcs that touch both ways where the piece ends
-			slip := it.length / 2 / math.Tan(rad(it.angle)/2) * rad(it.angle)
-			leg(0, 3, origin, slip, it.angle)
-			if it.form == track.FormSlip {
-				leg(2, 1, b1, slip, -it.angle)
+		end("b2", ahead(b1, it.LengthMM, 0), track.Left)
+		leg(0, 1, origin, it.LengthMM, 0)
+		leg(2, 3, b1, it.LengthMM, 0)
+		if it.Slips() { // arcs that touch both ways where the piece ends
+			slip := it.LengthMM / 2 / math.Tan(rad(it.Angle)/2) * rad(it.Angle)
+			leg(0, 3, origin, slip, it.Angle)
+			if it.Slip == track.FormSlip {
+				leg(2, 1, b1, slip, -it.Angle)
 			}
 		}
 	case track.Bumper:

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // How far two ends may be apart before a warning: joints flex, and hand-laid
@@ -157,7 +159,7 @@ func (x *layoutReader) join(meets []meet) bool {
 			continue
 		}
 		pairs[pair] = i
-		l.Joints = append(l.Joints, track.Joint{A: m.a, B: m.b, Line: m.at.Start.Line})
+		l.Joints = append(l.Joints, track.Joint{A: m.a, B: m.b, Line: m.at.Line})
 		l.Pieces[m.a.Piece].Ends[m.a.End].Joint = i
 		l.Pieces[m.b.Piece].Ends[m.b.End].Joint = i
 	}
@@ -189,7 +191,7 @@ func (x *layoutReader) endTaken(m *meet, e track.EndRef, first *meet) {
 	}
 	fix := "no end of this piece is free"
 	if len(free) > 0 {
-		fix = "free for now: " + listed(free, "and")
+		fix = "free for now: " + schema.Listed(free, "and")
 	}
 	x.fail(m.at, fmt.Sprintf("%s is taken already, by %s", x.endName(e), x.endName(other)), fix, x.also(first.at, "that joint is made here"))
 }
@@ -238,9 +240,9 @@ func (x *layoutReader) misses(meets []meet) {
 func (x *layoutReader) describe(g gap) string {
 	length := func(mm float64) string {
 		if x.l.Metric {
-			return trimNumber(mm, 0) + " mm"
+			return sheet.TrimNumber(mm, 0) + " mm"
 		}
-		return trimNumber(mm/25.4, 1) + " in"
+		return sheet.TrimNumber(mm/25.4, 1) + " in"
 	}
 	s := "the ends are " + length(g.mm()) + " apart"
 	var how []string
@@ -254,10 +256,10 @@ func (x *layoutReader) describe(g gap) string {
 	part(g.along, " short", " too far")
 	part(g.across, " too far to the right", " too far to the left")
 	if len(how) > 0 {
-		s += " (" + listed(how, "and") + ")"
+		s += " (" + schema.Listed(how, "and") + ")"
 	}
 	if math.Abs(g.turn) > 0.05 {
-		s += fmt.Sprintf(" and %s degrees off", trimNumber(math.Abs(g.turn), 1))
+		s += fmt.Sprintf(" and %s degrees off", sheet.TrimNumber(math.Abs(g.turn), 1))
 	}
 	return s
 }

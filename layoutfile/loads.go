@@ -3,27 +3,25 @@ package layoutfile
 import (
 	"fmt"
 
-	"github.com/hashicorp/hcl/v2"
-
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
-
-var accessoryKinds = []string{string(track.Lamp), string(track.LitBumper), string(track.Signal), string(track.Relay), string(track.Motor), string(track.LED)}
 
 // readAccessories gives the index of every accessory by name.
 func (x *layoutReader) readAccessories(w *wires) map[string]int {
 	index := map[string]int{}
 	for _, b := range x.kinds["accessory"] {
-		a := track.Accessory{Name: x.underTable(w, b), Supply: -1, Turnout: -1, Line: b.head.Start.Line}
-		b.need("kind", "volts", "amps")
-		a.Kind = track.AccessoryKind(b.choice("kind", accessoryKinds))
-		set(b, "volts", 0.5, 60, "volts", &a.Volts)
-		set(b, "amps", 0.001, 20, "amperes", &a.Amps)
+		a := track.Accessory{Name: x.underTable(w, b), Supply: -1, Turnout: -1, Line: b.head.Line}
+		b.needed()
+		a.Kind = track.AccessoryKind(b.choice("kind"))
+		b.set("volts", &a.Volts)
+		b.set("amps", &a.Amps)
 		if a.Volts > 0 && a.Amps > 0 {
 			a.ColdOhms = track.ColdOhms(a.Kind, a.HotOhms())
 		}
-		set(b, "cold", 0.01, 1e7, "ohm, as a meter shows it", &a.ColdOhms)
-		set(b, "fuse", 0.05, 100, "amperes", &a.Fuse)
+		b.set("cold", &a.ColdOhms)
+		b.set("fuse", &a.Fuse)
 		if !x.hangsAccessory(w, b, &a) {
 			continue
 		}
@@ -70,18 +68,18 @@ func (x *layoutReader) hangsAccessory(w *wires, b *block, a *track.Accessory) bo
 }
 
 func (x *layoutReader) readInsulatedRails(accessories map[string]int) {
-	seen := map[string]hcl.Range{}
+	seen := map[string]sheet.Span{}
 	worked := map[int]*block{}
 	for _, b := range x.kinds["insulated_rail"] {
-		r := track.InsulatedRail{Name: x.label(b, seen), Line: b.head.Start.Line, Accessory: -1}
-		if !b.need("rail", "from", "to", "tap", "works") {
+		r := track.InsulatedRail{Name: x.label(b, seen), Line: b.head.Line, Accessory: -1}
+		if !b.needed() {
 			continue
 		}
 		r.Wire, r.LengthMM, r.Ohms = x.wire(b)
 		i, known := accessories[b.text("works")]
 		switch {
 		case !known && b.text("works") != "":
-			x.fail(b.rangeOf("works"), fmt.Sprintf("no accessory is named %q", clip(b.text("works"))), suggest(b.text("works"), namesOf(x.kinds["accessory"])))
+			x.fail(b.rangeOf("works"), fmt.Sprintf("no accessory is named %q", sheet.Clip(b.text("works"))), schema.Suggest(b.text("works"), namesOf(x.kinds["accessory"])))
 			continue
 		case !known:
 			continue
@@ -151,7 +149,7 @@ func (x *layoutReader) jointOf(b *block, attr string) (int, bool) {
 		}
 	}
 	if x.built {
-		x.fail(b.rangeOf(attr), fmt.Sprintf("%q is not a joint", clip(b.text(attr))), fmt.Sprintf("write a joint like %q", x.someJoint(p.Piece)))
+		x.fail(b.rangeOf(attr), fmt.Sprintf("%q is not a joint", sheet.Clip(b.text(attr))), fmt.Sprintf("write a joint like %q", x.someJoint(p.Piece)))
 	}
 	return -1, false
 }
@@ -204,10 +202,10 @@ func (x *layoutReader) onRun(j int, run []int, p int) bool {
 }
 
 func (x *layoutReader) readBlocks(w *wires) {
-	seen := map[string]hcl.Range{}
+	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["block"] {
-		k := track.Block{Name: x.label(b, seen), Toggle: -1, Line: b.head.Start.Line}
-		if !b.need("from", "to") {
+		k := track.Block{Name: x.label(b, seen), Toggle: -1, Line: b.head.Line}
+		if !b.needed() {
 			continue
 		}
 		from, ok1 := x.piece(b.text("from"), b.rangeOf("from"))
@@ -221,7 +219,7 @@ func (x *layoutReader) readBlocks(w *wires) {
 		if t := b.text("toggle"); t != "" {
 			i, known := w.toggles[t]
 			if !known {
-				x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", clip(t)), suggest(t, namesOf(x.kinds["toggle"])))
+				x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", sheet.Clip(t)), schema.Suggest(t, namesOf(x.kinds["toggle"])))
 				continue
 			}
 			k.Toggle = i
@@ -247,17 +245,17 @@ func (x *layoutReader) fedBy(k *track.Block) bool {
 }
 
 func (x *layoutReader) readTrains() {
-	seen := map[string]hcl.Range{}
+	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["train"] {
 		t := track.DefaultTrain()
-		t.Name, t.Line = x.label(b, seen), b.head.Start.Line
+		t.Name, t.Line = x.label(b, seen), b.head.Line
 		if b.has("axles") {
-			t.AxleMM = x.lengthOf(b, "axles", 1, 5000)
+			t.AxleMM = x.lengthOf(b, "axles")
 		}
 		if b.has("pickups") {
-			t.PickupMM = x.lengthOf(b, "pickups", 1, 5000)
+			t.PickupMM = x.lengthOf(b, "pickups")
 		}
-		set(b, "amps", 0.01, 30, "amperes", &t.Amps)
+		b.set("amps", &t.Amps)
 		x.l.Trains = append(x.l.Trains, t)
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"sort"
 	"strings"
 
-	"github.com/apparentlymart/go-textseg/v15/textseg"
+	"fishplate/layoutfile/sheet"
 )
 
 // Range is a stretch of the file, for people: lines and columns count from 1,
@@ -32,6 +32,9 @@ type Problem struct {
 	Range   Range
 	Line    string // the line of the file that Range starts in
 	Others  []Place
+	// Block is the block at the top of the file that Range lies in, by its
+	// index, and Row the row of a run's pieces; -1 for none.
+	Block, Row int
 }
 
 // Problems is what Read found, in the order of the file. Empty is good.
@@ -149,7 +152,7 @@ func (pr *printer) problem(p *Problem) {
 // for the width is cut on both sides so that the stretch stays in sight.
 func (pr *printer) excerpt(r Range, text, code string) {
 	if pr.cellsOf != r.Line {
-		pr.cellsOf, pr.cells = r.Line, graphemes(strings.ReplaceAll(text, "\t", " "))
+		pr.cellsOf, pr.cells = r.Line, sheet.Graphemes(strings.ReplaceAll(text, "\t", " "))
 	}
 	cells := pr.cells
 	from, to := r.Column-1, r.EndColumn-1
@@ -186,48 +189,10 @@ func visible(cells []string) string {
 	return b.String()
 }
 
-// graphemes splits text into characters as people count them.
-func graphemes(s string) []string {
-	if plainASCII(s) {
-		return strings.Split(s, "")
-	}
-	all, err := textseg.AllTokens([]byte(s), textseg.ScanGraphemeClusters)
-	if err != nil {
-		return strings.Split(s, "")
-	}
-	out := make([]string, len(all))
-	for i, g := range all {
-		out[i] = string(g)
-	}
-	return out
-}
-
-// plainASCII says that every byte is a character of its own.
-func plainASCII(s string) bool {
-	for i := 0; i < len(s); i++ {
-		if s[i] >= 0x80 || s[i] == '\r' {
-			return false
-		}
-	}
-	return true
-}
-
-// columns counts the characters of s as people count them.
-func columns(s string) int {
-	if plainASCII(s) {
-		return len(s)
-	}
-	n, err := textseg.TokenCount([]byte(s), textseg.ScanGraphemeClusters)
-	if err != nil {
-		return len([]rune(s))
-	}
-	return n
-}
-
 // wrap breaks text at spaces; the lines after the first start with indent.
 func wrap(s string, width int, indent string) []string {
-	s = visible(graphemes(s))
-	if width < 20 || columns(s) <= width {
+	s = visible(sheet.Graphemes(s))
+	if width < 20 || sheet.Columns(s) <= width {
 		return []string{s}
 	}
 	var out []string
@@ -237,7 +202,7 @@ func wrap(s string, width int, indent string) []string {
 		switch {
 		case line == "":
 			line = lead + word
-		case columns(line)+1+columns(word) > width:
+		case sheet.Columns(line)+1+sheet.Columns(word) > width:
 			out = append(out, line)
 			line = indent + word
 		default:

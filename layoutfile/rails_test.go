@@ -2,6 +2,7 @@ package layoutfile
 
 import (
 	"os"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -36,7 +37,7 @@ func TestLeftStaysLeftRoundTheOval(t *testing.T) {
 	}
 }
 
-func itoa(n int) string { return trimNumber(float64(n), 0) }
+func itoa(n int) string { return strconv.Itoa(n) }
 
 // A siding goes the way of its run, so left meets left at both its ends; a
 // run that comes back through a turnout's leg meets itself turned round.

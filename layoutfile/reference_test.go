@@ -5,28 +5,30 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/hashicorp/hcl/v2"
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // Everything that the reference shows can be read, and everything that can be
 // written is shown.
 func TestReferenceIsTrue(t *testing.T) {
 	text := Reference()
-	for _, s := range blockSpecs {
-		for _, a := range s.attrs {
-			require.Contains(t, text, a)
+	var shown func(b *schema.Block)
+	shown = func(b *schema.Block) {
+		for _, a := range b.Attrs {
+			require.Contains(t, text, a.Name)
+		}
+		for _, x := range b.Blocks {
+			require.Contains(t, text, x.Name)
+			shown(x)
 		}
 	}
-	for kind := range blockSpecs {
-		require.Contains(t, text, "    "+kind+" \"")
-	}
-	for _, s := range []*spec{fileSpec, constructionSpec, railSpec, jointSpec, clipSpec, liftSpec, flawSpec, wiringSpec} {
-		for _, a := range append(append([]string{}, s.attrs...), s.blocks...) {
-			require.Contains(t, text, a)
-		}
+	shown(schema.File)
+	for _, b := range schema.File.Blocks {
+		require.Contains(t, text, "    "+b.Name+" \"")
 	}
 	for _, c := range Constructions() {
 		require.Contains(t, text, c.Name)
@@ -49,10 +51,8 @@ func TestReferencePiecesCanBeRead(t *testing.T) {
 	n := 0
 	for _, row := range rows {
 		for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(row[1], -1) {
-			r := newReader([]byte(`"` + m[1] + `"`))
-			at := wholeOf(r)
-			_, ok := r.readItem(entry{m[1], at, nil}, 25.4, nil)
-			require.True(t, ok, m[1])
+			_, _, slip := sheet.ReadPiece(m[1], 25.4, nil)
+			require.Nil(t, slip, m[1])
 			n++
 		}
 	}
@@ -122,8 +122,4 @@ construction "mine" {
 	require.Empty(t, mine.Tied)
 	require.Equal(t, 0.02, mine.JointOhms.Ohms)
 	require.Equal(t, 0.0015, Constructions()[0].JointOhms.Ohms, "the built-in one stays as it is")
-}
-
-func wholeOf(r *reader) hcl.Range {
-	return hcl.Range{Start: hcl.InitialPos, End: hcl.Pos{Line: 1, Column: 1 + len(r.src), Byte: len(r.src)}}
 }

@@ -5,16 +5,16 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/hashicorp/hcl/v2"
-
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // resolve finds a place by its name: "main 7", "W1", "main 3/4",
 // "main 12/siding 1", "main 40/end", "W1 diverging", "main 7 end". end is -1
 // for the middle of a piece. What cannot be found is answered; what may be
 // missing only because a run could not be read is passed over in silence.
-func (x *layoutReader) resolve(text string, at hcl.Range) (piece, end int, ok bool) {
+func (x *layoutReader) resolve(text string, at sheet.Span) (piece, end int, ok bool) {
 	head, side, atJoint := strings.Cut(text, "/")
 	words := strings.Fields(head)
 	label := ""
@@ -31,7 +31,7 @@ func (x *layoutReader) resolve(text string, at hcl.Range) (piece, end int, ok bo
 	}
 	switch {
 	case label != "" && atJoint:
-		x.fail(at, fmt.Sprintf("%q names an end and a joint at once", clip(text)), `write "main 3/4" or "main 3 end"`)
+		x.fail(at, fmt.Sprintf("%q names an end and a joint at once", sheet.Clip(text)), `write "main 3/4" or "main 3 end"`)
 		return -1, -1, false
 	case label != "":
 		end, ok = x.endByLabel(piece, label, at)
@@ -48,24 +48,24 @@ func (x *layoutReader) isPieceName(s string) bool {
 	return ok
 }
 
-func (x *layoutReader) resolvePiece(words []string, text string, at hcl.Range) (int, bool) {
+func (x *layoutReader) resolvePiece(words []string, text string, at sheet.Span) (int, bool) {
 	n := x.runByName[words[0]]
 	if n == nil {
 		if i, known := x.pieceByName[words[0]]; known && len(words) == 1 {
 			return i, i >= 0
 		}
-		if !x.anyBroken() || nearest(words[0], x.knownPlaces()) != "" {
-			x.fail(at, fmt.Sprintf("no run or piece is named %q", clip(words[0])), suggest(words[0], x.knownPlaces()))
+		if !x.anyBroken() || schema.Nearest(words[0], x.knownPlaces()) != "" {
+			x.fail(at, fmt.Sprintf("no run or piece is named %q", sheet.Clip(words[0])), schema.Suggest(words[0], x.knownPlaces()))
 		}
 		return -1, false
 	}
 	if len(words) != 2 {
-		x.fail(at, fmt.Sprintf("%q does not say which piece", clip(text)), fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
+		x.fail(at, fmt.Sprintf("%q does not say which piece", sheet.Clip(text)), fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
 		return -1, false
 	}
 	k, err := strconv.Atoi(words[1])
 	if err != nil {
-		x.fail(at, fmt.Sprintf("%q is not the number of a piece", clip(words[1])), fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
+		x.fail(at, fmt.Sprintf("%q is not the number of a piece", sheet.Clip(words[1])), fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
 		return -1, false
 	}
 	if n.broken {
@@ -85,7 +85,7 @@ func plural(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func (x *layoutReader) endByLabel(piece int, label string, at hcl.Range) (int, bool) {
+func (x *layoutReader) endByLabel(piece int, label string, at sheet.Span) (int, bool) {
 	p := &x.l.Pieces[piece]
 	if e := p.EndIndex(label); e >= 0 {
 		return e, true
@@ -94,18 +94,18 @@ func (x *layoutReader) endByLabel(piece int, label string, at hcl.Range) (int, b
 	for _, e := range p.Ends {
 		labels = append(labels, e.Label)
 	}
-	x.fail(at, fmt.Sprintf("%s is a %s and has no end %q", orElse(p.Name, p.ID()), p.Kind, clip(label)), suggest(label, labels), x.also(x.itemOf[piece].at, "it is laid here"))
+	x.fail(at, fmt.Sprintf("%s is a %s and has no end %q", orElse(p.Name, p.ID()), p.Kind, sheet.Clip(label)), schema.Suggest(label, labels), x.also(x.itemOf[piece].at, "it is laid here"))
 	return -1, false
 }
 
 // sideOf finds the end of a piece that faces another one.
-func (x *layoutReader) sideOf(piece int, side string, at hcl.Range) (int, bool) {
+func (x *layoutReader) sideOf(piece int, side string, at sheet.Span) (int, bool) {
 	p := &x.l.Pieces[piece]
 	if e := p.EndIndex(side); e >= 0 {
 		return e, true
 	}
 	if x.joining {
-		x.fail(at, fmt.Sprintf("%s/%s names a joint, and both its ends are taken", p.ID(), clip(side)), fmt.Sprintf("write a free end, like %s", x.endNames(piece)[len(p.Ends)-1]))
+		x.fail(at, fmt.Sprintf("%s/%s names a joint, and both its ends are taken", p.ID(), sheet.Clip(side)), fmt.Sprintf("write a free end, like %s", x.endNames(piece)[len(p.Ends)-1]))
 		return -1, false
 	}
 	if !x.built {
@@ -118,7 +118,7 @@ func (x *layoutReader) sideOf(piece int, side string, at hcl.Range) (int, bool) 
 		}
 	}
 	if len(words) == 0 || len(words) > 2 {
-		x.fail(at, fmt.Sprintf("%q is not a piece", clip(side)), fmt.Sprintf("write a joint like \"%s/%d\"", p.ID(), p.Number+1))
+		x.fail(at, fmt.Sprintf("%q is not a piece", sheet.Clip(side)), fmt.Sprintf("write a joint like \"%s/%d\"", p.ID(), p.Number+1))
 		return -1, false
 	}
 	other, ok := x.resolvePiece(words, side, at)
@@ -142,7 +142,7 @@ func (x *layoutReader) sideOf(piece int, side string, at hcl.Range) (int, bool) 
 	}
 	fix := p.ID() + " has no joint"
 	if len(meet) > 0 {
-		fix = "its joints are " + listed(meet, "and")
+		fix = "its joints are " + schema.Listed(meet, "and")
 	}
 	x.fail(at, fmt.Sprintf("%s and %s do not meet", p.ID(), x.l.Pieces[other].ID()), fix)
 	return -1, false
@@ -159,25 +159,25 @@ func (x *layoutReader) place(b *block, attr string) (track.Place, bool) {
 }
 
 // piece reads a label or an attribute that names a whole piece.
-func (x *layoutReader) piece(text string, at hcl.Range) (int, bool) {
+func (x *layoutReader) piece(text string, at sheet.Span) (int, bool) {
 	p, e, ok := x.resolve(text, at)
 	if ok && e >= 0 {
-		x.fail(at, fmt.Sprintf("%q is an end or a joint; a piece is wanted here", clip(text)), fmt.Sprintf("write %q", x.l.Pieces[p].ID()))
+		x.fail(at, fmt.Sprintf("%q is an end or a joint; a piece is wanted here", sheet.Clip(text)), fmt.Sprintf("write %q", x.l.Pieces[p].ID()))
 		return -1, false
 	}
 	return p, ok
 }
 
 // label checks a free name: supplies, feeders, landmarks, stretches.
-func (x *layoutReader) label(b *block, seen map[string]hcl.Range) string {
+func (x *layoutReader) label(b *block, seen map[string]sheet.Span) string {
 	name := strings.TrimSpace(b.label[0])
 	switch first, twice := seen[name]; {
 	case name == "":
-		x.fail(b.at[0], fmt.Sprintf("the %s has no name", b.kind), "write "+b.spec.example)
-	case len(name) > 2*maxNameLength:
-		x.fail(b.at[0], fmt.Sprintf("the name has %d bytes; the limit is %d", len(name), 2*maxNameLength), "make it shorter")
+		x.fail(b.at[0], fmt.Sprintf("the %s has no name", b.kind), "write "+b.spec.Example)
+	case len(name) > 2*schema.MaxName:
+		x.fail(b.at[0], fmt.Sprintf("the name has %d bytes; the limit is %d", len(name), 2*schema.MaxName), "make it shorter")
 	case twice:
-		x.fail(b.at[0], fmt.Sprintf("a second %s %q", b.kind, clip(name)), "give it another name", x.also(first, "the first one is here"))
+		x.fail(b.at[0], fmt.Sprintf("a second %s %q", b.kind, sheet.Clip(name)), "give it another name", x.also(first, "the first one is here"))
 	default:
 		seen[name] = b.at[0]
 	}
@@ -195,10 +195,10 @@ func (x *layoutReader) readThings() {
 	x.sensingRails()
 	x.readTrains()
 	x.readHidden()
-	seen := map[string]hcl.Range{}
+	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["landmark"] {
 		name := x.label(b, seen)
-		if !b.need("at") {
+		if !b.needed() {
 			continue
 		}
 		if p, ok := x.place(b, "at"); ok {
@@ -206,7 +206,7 @@ func (x *layoutReader) readThings() {
 		}
 	}
 	for _, b := range x.kinds["note"] {
-		if !b.need("text") {
+		if !b.needed() {
 			continue
 		}
 		if p, ok := x.piece(b.label[0], b.at[0]); ok {
@@ -225,7 +225,7 @@ func (x *layoutReader) feederRail(b *block, attr string, c *track.Construction, 
 }
 
 // railOf checks that the construction has the rail; empty when it has not.
-func (x *layoutReader) railOf(s string, at hcl.Range, c *track.Construction) track.Rail {
+func (x *layoutReader) railOf(s string, at sheet.Span, c *track.Construction) track.Rail {
 	if c == nil || c.HasRail(track.Rail(s)) {
 		return track.Rail(s)
 	}
@@ -233,30 +233,30 @@ func (x *layoutReader) railOf(s string, at hcl.Range, c *track.Construction) tra
 	for _, r := range c.Rails {
 		names = append(names, string(r))
 	}
-	x.fail(at, fmt.Sprintf("%s track has no rail %q", c.Name, clip(s)), suggest(s, names))
+	x.fail(at, fmt.Sprintf("%s track has no rail %q", c.Name, sheet.Clip(s)), schema.Suggest(s, names))
 	return ""
 }
 
 // lengthOf reads a length as a number in the units of the file or as text
 // with a unit of its own.
-func (x *layoutReader) lengthOf(b *block, attr string, lo, hi float64) float64 {
-	a := b.body.Attributes[attr]
-	if a == nil {
+func (x *layoutReader) lengthOf(b *block, name string) float64 {
+	a, spec := b.Attr(name), b.spec.Attr(name)
+	if a == nil || spec == nil { // the latter is a stranger, answered already
 		return 0
 	}
-	at := a.Expr.Range()
-	if at.SliceBytes(x.src)[0] == '"' {
-		p := x.newPhrase(at, x.unit)
-		if p == nil {
+	if v := &a.Value; v.Type == sheet.Text {
+		if !x.plain(v) {
 			return 0
 		}
-		mm := p.length(attr, lo, hi)
-		if !p.bad && !p.done() {
-			p.fail(p.at(p.next), fmt.Sprintf("%q is not known behind a length", clip(p.peek())), `write it like "6 ft"`)
+		p := sheet.NewPhrase(v.Text, x.unit)
+		mm := p.Length(name, spec.Lo, spec.Hi)
+		if !p.Done() {
+			p.Fail(p.Here(), fmt.Sprintf("%q is not known behind a length", sheet.Clip(p.Peek())), `write it like "6 ft"`)
 		}
+		x.slip(v, p.Slip())
 		return mm
 	}
-	v, ok := b.number(attr, lo/x.unit, hi/x.unit, "")
+	v, ok := b.within(name, spec.Lo/x.unit, spec.Hi/x.unit, "")
 	if !ok {
 		return 0
 	}
@@ -264,9 +264,9 @@ func (x *layoutReader) lengthOf(b *block, attr string, lo, hi float64) float64 {
 }
 
 func (x *layoutReader) readInsulated() {
-	seen := map[int]hcl.Range{}
+	seen := map[int]sheet.Span{}
 	for _, b := range x.kinds["insulated"] {
-		if !b.need("rails") {
+		if !b.needed() {
 			continue
 		}
 		p, e, ok := x.resolve(b.label[0], b.at[0])
@@ -281,7 +281,7 @@ func (x *layoutReader) readInsulated() {
 			continue
 		}
 		if j < 0 {
-			x.fail(b.at[0], fmt.Sprintf("%q is not a joint: only where two pieces meet can a rail be insulated", clip(b.label[0])), fmt.Sprintf("write a joint like %q", x.someJoint(p)))
+			x.fail(b.at[0], fmt.Sprintf("%q is not a joint: only where two pieces meet can a rail be insulated", sheet.Clip(b.label[0])), fmt.Sprintf("write a joint like %q", x.someJoint(p)))
 			continue
 		}
 		if first, twice := seen[j]; twice {
@@ -313,12 +313,12 @@ func (x *layoutReader) insulatedRails(b *block, piece, j int) []track.Rail {
 	var out []track.Rail
 	named := map[track.Rail]bool{}
 	for _, e := range list {
-		r := x.railOf(e.text, e.at, x.l.Pieces[piece].Construction)
+		r := x.railOf(e.Text, e.At, x.l.Pieces[piece].Construction)
 		if r == "" {
 			continue
 		}
 		if named[r] {
-			x.fail(e.at, fmt.Sprintf("the rail %s is named twice", r), "name every rail once")
+			x.fail(e.At, fmt.Sprintf("the rail %s is named twice", r), "name every rail once")
 			continue
 		}
 		named[r] = true
@@ -341,12 +341,12 @@ func acrossBack(l *track.Layout, j int, r track.Rail) track.Rail {
 }
 
 func (x *layoutReader) readHidden() {
-	seen := map[string]hcl.Range{}
+	seen := map[string]sheet.Span{}
 	owner := map[int]*block{}
 	for _, b := range x.kinds["hidden"] {
 		s := track.Stretch{Name: x.label(b, seen)}
-		ok := b.need("from", "to", "minutes")
-		set(b, "minutes", 0, 1000, "minutes", &s.Minutes)
+		ok := b.needed()
+		b.set("minutes", &s.Minutes)
 		if !ok {
 			continue
 		}
@@ -397,11 +397,11 @@ func (x *layoutReader) between(b *block, from, to int) []int {
 }
 
 func (x *layoutReader) readHistory() {
-	seen := map[int]hcl.Range{}
+	seen := map[int]sheet.Span{}
 	for _, b := range x.kinds["history"] {
 		o := track.OddsFactor{Why: b.text("why")}
-		ok := b.need("odds")
-		if v, good := b.number("odds", 0.001, 1000, "(1 changes nothing, 0.2 is a fifth)"); good {
+		ok := b.needed()
+		if v, good := b.number("odds"); good {
 			o.Factor = v
 		}
 		if !ok {

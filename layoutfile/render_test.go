@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"fishplate/layoutfile/sheet"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -31,7 +33,7 @@ func TestRenderNarrow(t *testing.T) {
 	for width := 24; width < 120; width++ {
 		lines := strings.Split(render(t, long, width, false), "\n")
 		for i, s := range lines {
-			require.LessOrEqual(t, columns(s), width, "%q", s)
+			require.LessOrEqual(t, sheet.Columns(s), width, "%q", s)
 			if at := strings.Index(s, "^^^^^^"); at >= 0 {
 				require.Equal(t, "strait", lines[i-1][at:at+6], width)
 			}
@@ -47,12 +49,4 @@ func TestRenderShowsNoControlCharacters(t *testing.T) {
 	require.NotContains(t, s, "\x07")
 	require.NotContains(t, s, "\u009b")
 	require.Contains(t, s, "str?[2Jait??")
-}
-
-func TestNearest(t *testing.T) {
-	for word, want := range map[string]string{"strait": "straight", "curv": "curve", "tunrout": "turnout", "crosing": "crossing", "x": "", "locomotive": ""} {
-		require.Equal(t, want, nearest(word, kindWords), word)
-	}
-	require.Equal(t, 1, edits("mian", "main"))
-	require.Equal(t, 3, edits("kitten", "sitting"), "the usual textbook pair")
 }

@@ -10,6 +10,8 @@ import (
 	"pgregory.net/rapid"
 
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // drawDraft makes a random layout that has no mistake in it.
@@ -151,7 +153,7 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 		}
 	}
 	for i := rapid.IntRange(0, 3).Draw(t, "accessories"); i > 0; i-- {
-		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i), Kind: track.AccessoryKind(rapid.SampledFrom(accessoryKinds).Draw(t, "accessory")), Volts: 14, Amps: 0.25, Fuse: float64(rapid.IntRange(0, 2).Draw(t, "accessory's fuse")), Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}
+		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i), Kind: track.AccessoryKind(rapid.SampledFrom(schema.Find("accessory").Attr("kind").Words).Draw(t, "accessory")), Volts: 14, Amps: 0.25, Fuse: float64(rapid.IntRange(0, 2).Draw(t, "accessory's fuse")), Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}
 		if rapid.Bool().Draw(t, "on track") {
 			a.At, a.Hot, a.Common = piece(), track.Left, track.Right
 		} else {
@@ -225,7 +227,7 @@ func TestReadWriteReadIsTheIdentity(t *testing.T) {
 		require.NotNil(t, f, shown.String()+string(src))
 		checkLayout(t, f.Layout)
 		require.Equal(t, string(src), string(f.Bytes()))
-		sameAsWritten(t, d, f.Outline())
+		sameAsWritten(t, d, f.Sheet())
 		// the same file with other spaces and comments
 		messy := "# first\n\n" + strings.ReplaceAll(string(src), " = ", "= /* é */ ") + "# last"
 		g, _ := Read("messy.hcl", []byte(messy))
@@ -257,69 +259,55 @@ func TestBytesInBytesOut(t *testing.T) {
 // anew writes a file from its values: every block but those with blocks of
 // their own inside is taken out, and a new one put in its place.
 func anew(f *File) []byte {
-	o := f.Outline()
-	var top []Attr
-	for _, a := range attributes(f.body()) {
-		top = append(top, Attr{a.Name, string(a.Expr.Range().SliceBytes(f.src))})
-	}
-	var parts []Part
-	for i, b := range o.Blocks {
-		p := Part{From: -1, Kind: b.Kind, Label: b.Label, Rows: b.Rows}
-		for k := range p.Rows {
-			p.Rows[k].From = -1
-		}
+	want := &sheet.Sheet{Block: sheet.Block{Attrs: f.Sheet().Attrs}}
+	for _, b := range f.Sheet().Blocks {
 		if b.Kind == "construction" || b.Kind == "flaw" {
-			p.From = i
+			want.Blocks = append(want.Blocks, b)
+			continue
+		}
+		n := &sheet.Block{Kind: b.Kind, Labels: b.Labels, From: -1, Rows: b.Pieces()}
+		for k := range n.Rows {
+			n.Rows[k].From = -1
 		}
 		for _, a := range b.Attrs {
 			if a.Name != "pieces" {
-				p.Attrs = append(p.Attrs, a)
+				n.Attrs = append(n.Attrs, a)
 			}
 		}
-		parts = append(parts, p)
+		want.Blocks = append(want.Blocks, n)
 	}
-	return NewEditor(f.src).Rewrite(top, parts)
+	return sheet.Write(f.Sheet(), want)
 }
 
 // sameAsWritten asks that a file's blocks are those of the draft that it was
 // written from, value by value.
-func sameAsWritten(t require.TestingT, d *Draft, o *Outline) {
-	require.Equal(t, []any{d.Name, d.Metric, d.Construction}, []any{o.Name, o.Metric, o.Construction})
-	have := map[string][]OutlineBlock{}
-	for _, b := range o.Blocks {
+func sameAsWritten(t require.TestingT, d *Draft, s *sheet.Sheet) {
+	require.Equal(t, []any{d.Name, d.Metric, d.Construction}, []any{s.Text("name"), s.Text("units") == "mm", s.Text("construction")})
+	have := map[string][]*sheet.Block{}
+	for _, b := range s.Blocks {
 		have[b.Kind] = append(have[b.Kind], b)
 	}
 	require.Len(t, have["run"], len(d.Runs))
 	for i, r := range d.Runs {
 		b := have["run"][i]
-		require.Equal(t, []any{r.Name, r.Closes, r.From, r.To}, []any{b.Label, b.Closes, b.From, b.To})
-		var rows []PieceRow
+		require.Equal(t, []any{r.Name, r.Closes, r.From, r.To}, []any{b.Label(), b.Flag("closes"), b.Text("from"), b.Text("to")})
+		rows := b.Pieces()
+		require.Len(t, rows, len(r.Pieces))
 		for k, text := range r.Pieces {
-			n, piece := SplitCount(text)
-			rows = append(rows, PieceRow{n, piece, k})
+			n, piece := sheet.SplitCount(text)
+			require.Equal(t, []any{n, piece, k}, []any{rows[k].Count, rows[k].Text, rows[k].From})
 		}
-		require.Equal(t, rows, b.Rows)
-	}
-	values := func(kind string, i int) map[string]string {
-		out := map[string]string{"": have[kind][i].Label}
-		for _, a := range have[kind][i].Attrs {
-			out[a.Name] = a.Value
-		}
-		return out
 	}
 	for i := range d.Supplies {
-		s := &d.Supplies[i]
-		v := values("supply", i)
-		require.Equal(t, []string{s.Name, figure(s.Volts), figure(s.Breaker)}, []string{v[""], v["volts"], v["breaker"]})
+		b, s := have["supply"][i], &d.Supplies[i]
+		require.Equal(t, []any{s.Name, s.Volts, s.Breaker}, []any{b.Label(), b.Attr("volts").Value.Number, b.Attr("breaker").Value.Number})
 	}
 	for i := range d.Feeders {
-		s := &d.Feeders[i]
-		v := values("feeder", i)
-		require.Equal(t, []string{s.Name, quote(s.At), quote(s.Wire), quote(s.Length)}, []string{v[""], v["at"], v["wire"], v["length"]})
+		b, s := have["feeder"][i], &d.Feeders[i]
+		require.Equal(t, []any{s.Name, s.At, s.Wire, s.Length}, []any{b.Label(), b.Text("at"), b.Text("wire"), b.Text("length")})
 	}
 	for i := range d.Accessories {
-		s := &d.Accessories[i]
-		v := values("accessory", i)
-		require.Equal(t, []string{s.Name, figure(s.Volts), figure(s.Amps), quoteIf(s.At)}, []string{v[""], v["volts"], v["amps"], v["at"]})
+		b, s := have["accessory"][i], &d.Accessories[i]
+		require.Equal(t, []any{s.Name, s.Volts, s.Amps, s.At}, []any{b.Label(), b.Attr("volts").Value.Number, b.Attr("amps").Value.Number, b.Text("at")})
 	}
 }

@@ -4,27 +4,22 @@ import (
 	"bytes"
 	"fmt"
 	"regexp"
-	"sort"
 	"strconv"
 	"strings"
 
 	"github.com/hashicorp/hcl/v2"
 	"github.com/hashicorp/hcl/v2/hclsyntax"
-	"github.com/zclconf/go-cty/cty"
+
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
-// Limits. Every one is stated in the message that it causes.
+// How deep brackets may be nested, how many operators a file may have, and how
+// many problems are told.
 const (
-	maxBytes      = 1 << 20
-	maxPieces     = 10000
-	maxRepeat     = 1000
-	maxRuns       = 500
-	maxBlocks     = 5000 // of any one kind but run
-	maxNesting    = 12
-	maxOperators  = 40
-	maxNameLength = 32
-	maxText       = 2000
-	maxProblems   = 200
+	maxNesting   = 12
+	maxOperators = 40
+	maxProblems  = 200
 )
 
 // reader carries one file through Read.
@@ -46,25 +41,25 @@ func (r *reader) lineText(n int) string {
 	return strings.TrimSuffix(r.lines[n-1], "\r")
 }
 
-func (r *reader) place(rng hcl.Range) Range {
-	return Range{rng.Start.Line, rng.Start.Column, rng.End.Line, rng.End.Column}
+func (r *reader) place(rng sheet.Span) Range {
+	return Range{rng.Line, rng.Column, rng.EndLine, rng.EndColumn}
 }
 
-func (r *reader) also(rng hcl.Range, why string) Place {
-	return Place{r.place(rng), r.lineText(rng.Start.Line), why}
+func (r *reader) also(rng sheet.Span, why string) Place {
+	return Place{r.place(rng), r.lineText(rng.Line), why}
 }
 
 // fail notes a mistake and reads on.
-func (r *reader) fail(rng hcl.Range, summary, fix string, others ...Place) {
+func (r *reader) fail(rng sheet.Span, summary, fix string, others ...Place) {
 	if len(r.problems) >= maxProblems {
 		r.dropped++
 		return
 	}
 	r.problems = append(r.problems, Problem{Summary: summary, Fix: fix, Range: r.place(rng),
-		Line: r.lineText(rng.Start.Line), Others: others})
+		Line: r.lineText(rng.Line), Others: others, Block: rng.Block - 1, Row: rng.Row - 1})
 }
 
-func (r *reader) warn(rng hcl.Range, summary, fix string) {
+func (r *reader) warn(rng sheet.Span, summary, fix string) {
 	r.fail(rng, summary, fix)
 	if r.dropped == 0 {
 		r.problems[len(r.problems)-1].Warning = true
@@ -84,13 +79,24 @@ func (r *reader) finish() Problems {
 	return out
 }
 
+// Parse takes a text apart into what is written, whatever it means; nil with
+// the problem where that cannot be done.
+func Parse(name string, src []byte) (*sheet.Sheet, Problems) {
+	r := newReader(sheet.Unmarked(src))
+	body := r.parse(name)
+	if body == nil {
+		return nil, r.finish()
+	}
+	return sheet.FromSyntax(src, body), nil
+}
+
 // parse turns the text into a syntax tree. A syntax error stands alone, since
 // whatever follows it would be guesswork.
 func (r *reader) parse(name string) *hclsyntax.Body {
-	start := hcl.Range{Filename: name, Start: hcl.InitialPos, End: hcl.InitialPos}
-	if len(r.src) > maxBytes {
+	start := sheet.Span{Line: 1, Column: 1, EndLine: 1, EndColumn: 1}
+	if len(r.src) > schema.MaxBytes {
 		r.lines = nil
-		r.fail(start, fmt.Sprintf("the file has %d bytes; the limit is %d (1 MiB)", len(r.src), maxBytes), "is this a layout file?")
+		r.fail(start, fmt.Sprintf("the file has %d bytes; the limit is %d (1 MiB)", len(r.src), schema.MaxBytes), "is this a layout file?")
 		return nil
 	}
 	if i := bytes.IndexByte(r.src, 0); i >= 0 {
@@ -105,7 +111,7 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 		if d.Severity == hcl.DiagError {
 			rng := start
 			if d.Subject != nil {
-				rng = *d.Subject
+				rng = sheet.SpanOf(*d.Subject)
 			}
 			r.syntaxError(d, rng)
 			return nil
@@ -133,7 +139,7 @@ var plainSyntax = map[string][2]string{
 // earlier finds, in the parser's words, where a value was given first.
 var earlier = regexp.MustCompile(`:(\d+),(\d+)-\d+\. Each argument`)
 
-func (r *reader) syntaxError(d *hcl.Diagnostic, at hcl.Range) {
+func (r *reader) syntaxError(d *hcl.Diagnostic, at sheet.Span) {
 	summary, fix := lowerFirst(strings.TrimSuffix(d.Summary, ".")), oneLine(d.Detail)
 	if plain, ok := plainSyntax[d.Summary]; ok {
 		summary, fix = plain[0], orElse(plain[1], fix)
@@ -143,7 +149,7 @@ func (r *reader) syntaxError(d *hcl.Diagnostic, at hcl.Range) {
 		if m := earlier.FindStringSubmatch(d.Detail); m != nil {
 			line, _ := strconv.Atoi(m[1])
 			column, _ := strconv.Atoi(m[2])
-			first := hcl.Range{Start: hcl.Pos{Line: line, Column: column}, End: hcl.Pos{Line: line, Column: column + 1}}
+			first := sheet.Span{Line: line, Column: column, EndLine: line, EndColumn: column + 1}
 			others = append(others, r.also(first, "the first one is here"))
 		}
 		r.fail(at, "this value is given already", "take one of the two out", others...)
@@ -152,8 +158,10 @@ func (r *reader) syntaxError(d *hcl.Diagnostic, at hcl.Range) {
 	if d.Summary == "Invalid multi-line string" {
 		tokens, _ := hclsyntax.LexConfig(r.src, "", hcl.InitialPos)
 		for i := range tokens { // point at the quote that was left open
-			if t := &tokens[i]; t.Type == hclsyntax.TokenOQuote && t.Range.Start.Byte < at.Start.Byte && t.Range.Start.Line == at.Start.Line {
-				at = hcl.Range{Start: t.Range.Start, End: at.Start}
+			if t := &tokens[i]; t.Type == hclsyntax.TokenOQuote && t.Range.Start.Byte < at.From && t.Range.Start.Line == at.Line {
+				quote := sheet.SpanOf(t.Range)
+				quote.EndLine, quote.EndColumn = at.Line, at.Column
+				at = quote
 			}
 		}
 	}
@@ -182,11 +190,11 @@ func (r *reader) tame(name string) bool {
 			}
 		}
 		if depth > maxNesting {
-			r.fail(tokens[i].Range, fmt.Sprintf("brackets are nested more than %d deep", maxNesting), "a layout file never needs that: look for a bracket that was not closed")
+			r.fail(sheet.SpanOf(tokens[i].Range), fmt.Sprintf("brackets are nested more than %d deep", maxNesting), "a layout file never needs that: look for a bracket that was not closed")
 			return false
 		}
 		if operators > maxOperators {
-			r.fail(tokens[i].Range, fmt.Sprintf("more than %d operators in one file", maxOperators), "a layout file holds plain values only: work the sum out and write its result")
+			r.fail(sheet.SpanOf(tokens[i].Range), fmt.Sprintf("more than %d operators in one file", maxOperators), "a layout file holds plain values only: work the sum out and write its result")
 			return false
 		}
 	}
@@ -201,61 +209,3 @@ func lowerFirst(s string) string {
 }
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
-
-// attributes gives a body's attributes in the order of the file (the parser
-// keeps them in a map).
-func attributes(b *hclsyntax.Body) []*hclsyntax.Attribute {
-	out := make([]*hclsyntax.Attribute, 0, len(b.Attributes))
-	for _, a := range b.Attributes {
-		out = append(out, a)
-	}
-	sort.Slice(out, func(i, j int) bool { return out[i].SrcRange.Start.Byte < out[j].SrcRange.Start.Byte })
-	return out
-}
-
-// literal evaluates a plain value: text, number, true or false, a list of
-// such. Everything else is answered and gives false.
-func (r *reader) literal(e hclsyntax.Expression) (cty.Value, bool) {
-	switch x := e.(type) {
-	case *hclsyntax.LiteralValueExpr:
-		return x.Val, true
-	case *hclsyntax.TemplateExpr:
-		for _, p := range x.Parts {
-			if _, ok := p.(*hclsyntax.LiteralValueExpr); !ok {
-				r.fail(p.Range(), "a layout file holds plain text only, nothing to be worked out", "write $${ for the two characters ${")
-				return cty.NilVal, false
-			}
-		}
-		v, diags := x.Value(nil)
-		return v, !diags.HasErrors()
-	case *hclsyntax.UnaryOpExpr:
-		if lit, ok := x.Val.(*hclsyntax.LiteralValueExpr); ok && x.Op == hclsyntax.OpNegate && lit.Val.Type() == cty.Number {
-			return lit.Val.Negate(), true
-		}
-	case *hclsyntax.TupleConsExpr:
-		vals := make([]cty.Value, 0, len(x.Exprs))
-		for _, item := range x.Exprs {
-			v, ok := r.literal(item)
-			if !ok {
-				return cty.NilVal, false
-			}
-			vals = append(vals, v)
-		}
-		return cty.TupleVal(vals), true
-	case *hclsyntax.ScopeTraversalExpr:
-		word := string(x.SrcRange.SliceBytes(r.src))
-		r.fail(x.SrcRange, fmt.Sprintf("%s stands without quotes", clip(word)), fmt.Sprintf("write \"%s\"", clip(word)))
-		return cty.NilVal, false
-	}
-	r.fail(e.Range(), "a layout file holds plain values only: text in quotes, numbers, true or false, and lists of them", "work it out and write the result")
-	return cty.NilVal, false
-}
-
-// clip shortens what is quoted back to the user.
-func clip(s string) string {
-	g := graphemes(oneLine(s))
-	if len(g) > 40 {
-		return strings.Join(g[:40], "") + "..."
-	}
-	return strings.Join(g, "")
-}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"fishplate/layoutfile/sheet"
 )
 
 // CopperOhmMM2PerMeter is the resistivity of standard annealed copper at
@@ -35,7 +37,7 @@ const (
 
 // wireOhms reads a wire as written ("16 AWG", "0.75 mm2") into ohm per meter.
 func wireOhms(s string) (float64, error) {
-	n, unit := splitNumber(strings.TrimSpace(s))
+	n, unit := sheet.SplitNumber(strings.TrimSpace(s))
 	unit = strings.ToLower(strings.TrimSpace(unit))
 	if strings.HasPrefix(unit, "awg") && n == "" {
 		return 0, fmt.Errorf("write the number first: %q", strings.TrimSpace(s[3:])+" AWG")
@@ -48,7 +50,7 @@ func wireOhms(s string) (float64, error) {
 		}
 		return AWGOhmsPerMeter(g), nil
 	case "mm2", "mm²", "mm^2", "sqmm":
-		a, err := number(n)
+		a, err := sheet.Decimal(n)
 		if err != nil {
 			return 0, err
 		}
@@ -58,4 +60,10 @@ func wireOhms(s string) (float64, error) {
 		return AreaOhmsPerMeter(a), nil
 	}
 	return 0, fmt.Errorf("write a gauge or a cross-section: \"16 AWG\" or \"0.75 mm2\"")
+}
+
+// CheckWire says why a wire's size is not known; nil when it is.
+func CheckWire(wire string) error {
+	_, err := wireOhms(wire)
+	return err
 }

@@ -4,23 +4,21 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/hashicorp/hcl/v2"
-
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // wires is what other wires can hang on, by name.
 type wires struct {
 	supplies, buses, toggles map[string]int
-	seen                     map[string]hcl.Range // every name under the table
+	seen                     map[string]sheet.Span // every name under the table
 }
-
-const maxTerminals = 100
 
 // readWires reads supplies, buses, strips and toggles. Each may stand before
 // what it hangs on.
 func (x *layoutReader) readWires() *wires {
-	w := &wires{supplies: x.readSupplies(), buses: map[string]int{}, toggles: map[string]int{}, seen: map[string]hcl.Range{}}
+	w := &wires{supplies: x.readSupplies(), buses: map[string]int{}, toggles: map[string]int{}, seen: map[string]sheet.Span{}}
 	for _, b := range x.kinds["supply"] {
 		w.seen[strings.TrimSpace(b.label[0])] = b.at[0]
 	}
@@ -56,22 +54,22 @@ func (x *layoutReader) underTable(w *wires, b *block) string {
 	name := x.label(b, w.seen)
 	switch {
 	case x.laid && name != "" && x.l.FindPiece(name) >= 0:
-		x.fail(b.at[0], fmt.Sprintf("%q is a piece of track already", clip(name)), fmt.Sprintf("give the %s another name", b.kind))
+		x.fail(b.at[0], fmt.Sprintf("%q is a piece of track already", sheet.Clip(name)), fmt.Sprintf("give the %s another name", b.kind))
 	case x.runByName[name] != nil: // its terminals would be called like pieces
-		x.fail(b.at[0], fmt.Sprintf("%q is a run of track already", clip(name)), fmt.Sprintf("give the %s another name", b.kind), x.also(x.runByName[name].at, "the run is here"))
+		x.fail(b.at[0], fmt.Sprintf("%q is a run of track already", sheet.Clip(name)), fmt.Sprintf("give the %s another name", b.kind), x.also(x.runByName[name].at, "the run is here"))
 	}
 	return name
 }
 
 func (x *layoutReader) readSupplies() map[string]int {
-	seen, index := map[string]hcl.Range{}, map[string]int{}
+	seen, index := map[string]sheet.Span{}, map[string]int{}
 	for _, b := range x.kinds["supply"] {
-		s := track.Supply{Name: x.label(b, seen), Line: b.head.Start.Line}
-		b.need("current", "volts", "breaker")
-		s.AC = b.choice("current", []string{"ac", "dc"}) == "ac"
-		set(b, "volts", 0.5, 60, "volts (more has no place on a toy)", &s.Volts)
-		set(b, "breaker", 0.1, 100, "amperes", &s.Breaker)
-		s.Phase = track.Phase(b.choice("phase", []string{string(track.PhaseIn), string(track.PhaseReversed)}))
+		s := track.Supply{Name: x.label(b, seen), Line: b.head.Line}
+		b.needed()
+		s.AC = b.choice("current") == "ac"
+		b.set("volts", &s.Volts)
+		b.set("breaker", &s.Breaker)
+		s.Phase = track.Phase(b.choice("phase"))
 		switch {
 		case s.Phase == "":
 		case !s.AC && b.has("current"):
@@ -98,7 +96,7 @@ func (x *layoutReader) commons(index map[string]int) {
 		other, known := index[name]
 		switch {
 		case !known:
-			x.fail(b.rangeOf("common"), fmt.Sprintf("no supply is named %q", clip(name)), suggest(name, x.supplyNames()))
+			x.fail(b.rangeOf("common"), fmt.Sprintf("no supply is named %q", sheet.Clip(name)), schema.Suggest(name, x.supplyNames()))
 		case other == i:
 			x.fail(b.rangeOf("common"), "a supply is joined to its own common already", "name another supply, or take common out")
 		default:
@@ -141,7 +139,7 @@ func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
 		return track.Outlet{}, false
 	}
 	if b.has("terminal") && said[0] != "bus" {
-		x.fail(b.rangeOf("terminal"), fmt.Sprintf("a %s has no terminals", said[0]), "take terminal out, or name the bus: "+b.spec.examples["bus"])
+		x.fail(b.rangeOf("terminal"), fmt.Sprintf("a %s has no terminals", said[0]), "take terminal out, or name the bus: "+b.example("bus"))
 	}
 	name := b.text(said[0])
 	if name == "" {
@@ -153,17 +151,17 @@ func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
 	case "toggle":
 		i, known := w.toggles[name]
 		if !known {
-			x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", clip(name)), suggest(name, namesOf(x.kinds["toggle"])))
+			x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", sheet.Clip(name)), schema.Suggest(name, namesOf(x.kinds["toggle"])))
 		}
 		return track.Outlet{Kind: track.OnToggle, Index: i}, known
 	}
 	i, known := w.supplies[name]
 	if !known {
-		fix := suggest(name, x.supplyNames())
+		fix := schema.Suggest(name, x.supplyNames())
 		if len(w.supplies) == 0 {
-			fix = fmt.Sprintf("add supply %q { current = \"ac\" volts = 18 breaker = 10 } on lines of their own", clip(name))
+			fix = fmt.Sprintf("add supply %q { current = \"ac\" volts = 18 breaker = 10 } on lines of their own", sheet.Clip(name))
 		}
-		x.fail(b.rangeOf("supply"), fmt.Sprintf("no supply is named %q", clip(name)), fix)
+		x.fail(b.rangeOf("supply"), fmt.Sprintf("no supply is named %q", sheet.Clip(name)), fix)
 	}
 	return track.Outlet{Index: i}, known
 }
@@ -171,28 +169,18 @@ func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
 func (x *layoutReader) terminal(w *wires, b *block, name string) (track.Outlet, bool) {
 	i, known := w.buses[name]
 	if !known {
-		x.fail(b.rangeOf("bus"), fmt.Sprintf("no bus or strip is named %q", clip(name)), suggest(name, append(namesOf(x.kinds["bus"]), namesOf(x.kinds["strip"])...)))
+		x.fail(b.rangeOf("bus"), fmt.Sprintf("no bus or strip is named %q", sheet.Clip(name)), schema.Suggest(name, append(namesOf(x.kinds["bus"]), namesOf(x.kinds["strip"])...)))
 		return track.Outlet{}, false
 	}
 	if !b.need("terminal") {
 		return track.Outlet{}, false
 	}
-	t, ok := b.count("terminal", maxTerminals)
+	t, ok := b.count("terminal")
 	if ok && x.l.Buses[i].Terminals > 0 && t > x.l.Buses[i].Terminals {
 		x.fail(b.rangeOf("terminal"), fmt.Sprintf("%s has %s and no terminal %d", name, plural(x.l.Buses[i].Terminals, "terminal"), t), fmt.Sprintf("give a number from 1 to %d, or more terminals to %s", x.l.Buses[i].Terminals, name))
 		return track.Outlet{}, false
 	}
 	return track.Outlet{Kind: track.OnBus, Index: i, Terminal: t}, ok
-}
-
-// count reads a whole number from 1.
-func (b *block) count(name string, most int) (int, bool) {
-	v, ok := b.number(name, 1, float64(most), "")
-	if ok && v != float64(int(v)) {
-		b.r.fail(b.rangeOf(name), fmt.Sprintf("%s = %g is not a whole number", name, v), "write "+b.spec.examples[name])
-		return 0, false
-	}
-	return int(v), ok
 }
 
 // wire reads wire and length into ohm of the whole wire.
@@ -201,22 +189,22 @@ func (x *layoutReader) wire(b *block) (name string, mm, ohms float64) {
 	if name = b.text("wire"); name != "" {
 		var err error
 		if perMeter, err = wireOhms(name); err != nil {
-			x.fail(b.rangeOf("wire"), fmt.Sprintf("%q is not a wire that is known", clip(name)), err.Error())
+			x.fail(b.rangeOf("wire"), fmt.Sprintf("%q is not a wire that is known", sheet.Clip(name)), err.Error())
 		}
 	}
-	mm = x.lengthOf(b, "length", 1, 1e6)
+	mm = x.lengthOf(b, "length")
 	return name, mm, perMeter * mm / 1000
 }
 
 func (x *layoutReader) bus(w *wires, b *block, u *track.Bus) {
-	u.Name, u.Strip, u.Line = strings.TrimSpace(b.label[0]), b.kind == "strip", b.head.Start.Line
+	u.Name, u.Strip, u.Line = strings.TrimSpace(b.label[0]), b.kind == "strip", b.head.Line
 	u.On, _ = x.outlet(w, b)
-	b.need("terminals", "wire", "length")
-	u.Terminals, _ = b.count("terminals", maxTerminals)
+	b.needed()
+	u.Terminals, _ = b.count("terminals")
 	u.Wire, u.LengthMM, u.OhmsPerWire = x.wire(b)
-	set(b, "fuse", 0.05, 100, "amperes", &u.Fuse)
+	b.set("fuse", &u.Fuse)
 	if b.has("ring") {
-		u.RingMM = x.lengthOf(b, "ring", 1, 1e6)
+		u.RingMM = x.lengthOf(b, "ring")
 		if u.LengthMM > 0 {
 			u.RingOhms = u.OhmsPerWire * u.RingMM / u.LengthMM
 		}
@@ -224,9 +212,9 @@ func (x *layoutReader) bus(w *wires, b *block, u *track.Bus) {
 }
 
 func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
-	t.Name, t.Line = strings.TrimSpace(b.label[0]), b.head.Start.Line
+	t.Name, t.Line = strings.TrimSpace(b.label[0]), b.head.Line
 	t.On, _ = x.outlet(w, b)
-	what := b.choice("switches", []string{"hot", "common", "both", "reverse"})
+	what := b.choice("switches")
 	t.Hot = what == "" || what == "hot" || what == "both"
 	t.Common = what == "common" || what == "both"
 	if what == "reverse" {
@@ -236,14 +224,14 @@ func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
 		t.Chooses, t.Other.Index = true, w.supplies[other]
 		switch {
 		case !has(w.supplies, other):
-			x.fail(b.rangeOf("other"), fmt.Sprintf("no supply is named %q", clip(other)), suggest(other, x.supplyNames()))
+			x.fail(b.rangeOf("other"), fmt.Sprintf("no supply is named %q", sheet.Clip(other)), schema.Suggest(other, x.supplyNames()))
 		case t.Reverses:
 			x.fail(b.rangeOf("other"), "a toggle that reverses cannot choose between supplies too", "take other out, or write switches = \"both\"", x.also(b.rangeOf("switches"), "switches is set here"))
 		case t.On.Kind == track.OnSupply && b.has("supply") && t.On.Index == t.Other.Index:
 			x.fail(b.rangeOf("other"), "both positions feed from the same supply", "name another supply")
 		}
 	}
-	t.UsuallyOff = b.choice("usually", []string{"on", "off", "middle"}) == "off"
+	t.UsuallyOff = b.choice("usually") == "off"
 }
 
 // middle makes two toggles of one that is off in the middle of its three
@@ -257,7 +245,7 @@ func (x *layoutReader) middle(w *wires, b *block, i int) {
 		}
 		return
 	}
-	b.choice("middle", []string{"off"})
+	b.choice("middle")
 	t := &x.l.Toggles[i]
 	if !t.Chooses && !t.Reverses { // off in the middle and on its unused side alike
 		t.UsuallyOff = t.UsuallyOff || usually
@@ -266,7 +254,7 @@ func (x *layoutReader) middle(w *wires, b *block, i int) {
 	side := *t
 	side.Name, side.Side = track.SideName(t.Name), true
 	if first, taken := w.seen[side.Name]; taken {
-		x.fail(b.at[0], fmt.Sprintf("the sides of this toggle are called %q, and that name is taken", clip(side.Name)), "give one of the two another name", x.also(first, "it is used here"))
+		x.fail(b.at[0], fmt.Sprintf("the sides of this toggle are called %q, and that name is taken", sheet.Clip(side.Name)), "give one of the two another name", x.also(first, "it is used here"))
 	}
 	w.seen[side.Name] = b.at[0]
 	t.On, t.Middle, t.Chooses, t.Reverses, t.UsuallyOff = track.Outlet{Kind: track.OnToggle, Index: len(x.l.Toggles)}, true, false, false, usually
@@ -318,19 +306,19 @@ func (x *layoutReader) supplyOf(o track.Outlet) (int, bool) {
 }
 
 func (x *layoutReader) readFeeders(w *wires) {
-	seen := map[string]hcl.Range{}
+	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["feeder"] {
-		f := track.Feeder{Name: x.label(b, seen), Line: b.head.Start.Line}
+		f := track.Feeder{Name: x.label(b, seen), Line: b.head.Line}
 		if first, taken := w.seen[f.Name]; taken && w.supplies[f.Name] == 0 && !has(w.supplies, f.Name) {
-			x.fail(b.at[0], fmt.Sprintf("the name %q is taken", clip(f.Name)), "give the feeder a name of its own", x.also(first, "it is used here"))
+			x.fail(b.at[0], fmt.Sprintf("the name %q is taken", sheet.Clip(f.Name)), "give the feeder a name of its own", x.also(first, "it is used here"))
 		}
-		b.need("at", "wire", "length")
+		b.needed()
 		var ok bool
 		if f.On, ok = x.outlet(w, b); ok {
 			f.Supply, _ = x.supplyOf(f.On)
 		}
 		f.Wire, f.LengthMM, f.OhmsPerWire = x.wire(b)
-		set(b, "fuse", 0.05, 100, "amperes", &f.Fuse)
+		b.set("fuse", &f.Fuse)
 		at, ok := x.place(b, "at")
 		if !ok {
 			continue

@@ -16,7 +16,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/track"
-	"fishplate/layoutfile"
+	"fishplate/layoutfile/sheet"
 )
 
 // Anchor is a place on the track that goes with its piece.
@@ -27,10 +27,10 @@ type Anchor struct {
 
 // Piece is one piece of a run, or (Words.Again) a crossing met once more.
 type Piece struct {
-	ID    int                   `json:"id"`
-	Row   int                   `json:"row"` // the row of the file that it came from, -1 for none
-	Text  string                `json:"text"`
-	Words layoutfile.PieceWords `json:"-"` // what Text says
+	ID    int         `json:"id"`
+	Row   int         `json:"row"` // the row of the file that it came from, -1 for none
+	Text  string      `json:"text"`
+	Words sheet.Words `json:"-"` // what Text says
 }
 
 // Ref is a text of the file that may be a place.
@@ -51,21 +51,14 @@ type Run struct {
 	Block        int     `json:"block"` // of the text opened, -1 for a new one
 }
 
-// Field is a value of a thing, as it is written in the file.
-type Field struct {
-	Name  string `json:"name"`
-	Value Ref    `json:"value"` // a place, or (At empty) the value with its quotes
-}
-
 // Thing is anything of the file that is no run: supplies, feeders, insulated
-// joints, hidden stretches, landmarks, notes, and blocks that this package
-// knows nothing of.
+// joints, hidden stretches, landmarks, notes, and blocks that are kept as they
+// are.
 type Thing struct {
 	ID     int     `json:"id"`
 	Kind   string  `json:"kind"`
 	Label  Ref     `json:"label"`
 	Fields []Field `json:"fields,omitempty"`
-	Texts  []Ref   `json:"texts,omitempty"` // of a block that is not known: all its quoted texts
 	Block  int     `json:"block"`
 }
 
@@ -99,16 +92,17 @@ type step struct {
 
 // Course is a layout being walked in.
 type Course struct {
-	Sizes  Sizes
-	base   []byte             // the text that was opened, empty for a new layout
-	editor *layoutfile.Editor // of base
-	stock  map[string]string
-	now    State
-	undo   []step
-	redo   []step
-	next   int // the next ID
-	last   int // the version given last
-	view   view
+	Sizes Sizes
+	text  []byte       // that was opened, empty for a new layout
+	base  *sheet.Sheet // of text, nil for a new layout
+	stock map[string]string
+	sizes sheet.Stock // what stock says
+	now   State
+	undo  []step
+	redo  []step
+	next  int // the next ID
+	last  int // the version given last
+	view  view
 }
 
 // New is a layout without a piece.
@@ -228,8 +222,16 @@ func (c *Course) id() int {
 }
 
 // words reads a piece's text.
-func (c *Course) words(text string) (layoutfile.PieceWords, error) {
-	return layoutfile.ReadPiece(text, c.now.Metric, c.stock)
+func (c *Course) words(text string) (sheet.Words, error) {
+	return sheet.Piece(text, c.now.Metric, c.sizes)
+}
+
+// takeStock reads the stock pieces.
+func (c *Course) takeStock(stock map[string]string) {
+	c.stock, c.sizes = stock, sheet.Stock{}
+	for name, text := range stock {
+		c.sizes[name], _ = sheet.ReadStock(text, sheet.UnitMM(c.now.Metric))
+	}
 }
 
 // find gives the run and the index of a piece; -1 when it is gone.
@@ -416,7 +418,7 @@ func (s *State) names() []string {
 func (s *State) freeName(letter string) string {
 	taken := s.names()
 	for n := 1; ; n++ {
-		if name := fmt.Sprintf("%s%d", letter, n); layoutfile.CheckName(name, taken) == nil {
+		if name := fmt.Sprintf("%s%d", letter, n); sheet.CheckName(name, taken) == nil {
 			return name
 		}
 	}

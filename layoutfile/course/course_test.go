@@ -361,7 +361,7 @@ func TestAnyWalk(t *testing.T) {
 		start := string(c.Text())
 		texts := []string{start}
 		f, _ := layoutfile.Read(name, []byte(start))
-		blocks := len(f.Outline().Blocks)
+		blocks := len(f.Sheet().Blocks)
 		for i := rapid.IntRange(1, 25).Draw(t, "n"); i > 0; i-- {
 			did := anything(t, c)
 			if c.Undos() >= len(texts) {

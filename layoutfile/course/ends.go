@@ -11,6 +11,7 @@ import (
 
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
+	"fishplate/layoutfile/sheet"
 )
 
 // Target is a free end that the end of the run could be joined to.
@@ -288,7 +289,7 @@ func (c *Course) EndName(a Anchor) string { return c.now.endName(a) }
 func (c *Course) NextRun() string {
 	taken := c.now.names()
 	for _, n := range []string{"siding", "spur"} {
-		if layoutfile.CheckName(n, taken) == nil {
+		if sheet.CheckName(n, taken) == nil {
 			return n
 		}
 	}
@@ -299,7 +300,7 @@ func (c *Course) NextRun() string {
 // cursor goes there.
 func (c *Course) Begin(name string, from Anchor) error {
 	name = strings.TrimSpace(name)
-	if err := layoutfile.CheckName(name, c.now.names()); err != nil {
+	if err := sheet.CheckName(name, c.now.names()); err != nil {
 		return err
 	}
 	if len(c.now.Runs) >= 500 {

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/track"
-	"fishplate/layoutfile"
+	"fishplate/layoutfile/sheet"
 )
 
 // errNoPiece is what every change of a piece answers at the start of a run.
@@ -96,7 +96,7 @@ type namer struct {
 func (c *Course) namer(s *State) *namer {
 	n := &namer{c, map[string]bool{}, map[string]int{}}
 	for _, name := range s.names() {
-		n.taken[layoutfile.NameKey(name)] = true
+		n.taken[sheet.NameKey(name)] = true
 	}
 	return n
 }
@@ -110,7 +110,7 @@ func (n *namer) give(p *Piece) {
 	for {
 		n.next[letter]++
 		name := fmt.Sprintf("%s%d", letter, n.next[letter])
-		if key := layoutfile.NameKey(name); !n.taken[key] && n.c.stock[name] == "" {
+		if key := sheet.NameKey(name); !n.taken[key] && n.c.stock[name] == "" {
 			n.taken[key] = true
 			p.Text += " as " + name
 			p.Words.Name = name
@@ -205,12 +205,9 @@ func (s *State) mapAnchors(f func(Anchor) Anchor) {
 	for i := range s.Things {
 		t := &s.Things[i]
 		ref(&t.Label)
-		t.Fields, t.Texts = slices.Clone(t.Fields), slices.Clone(t.Texts)
+		t.Fields = slices.Clone(t.Fields)
 		for k := range t.Fields {
-			ref(&t.Fields[k].Value)
-		}
-		for k := range t.Texts {
-			ref(&t.Texts[k])
+			ref(&t.Fields[k].Place)
 		}
 	}
 }
@@ -282,9 +279,9 @@ func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said
 	keep := s.Things[:0:0]
 	for _, t := range s.Things {
 		at := t.place()
-		from, to := t.field("from"), t.field("to")
+		from, to := t.at("from"), t.at("to")
 		switch {
-		case (t.Kind == "hidden" || t.Kind == "block") && (gone[from.At.Piece] || gone[to.At.Piece]):
+		case (t.Kind == "hidden" || t.Kind == "block") && (gone[from.Piece] || gone[to.Piece]):
 			if !t.shrink(gone, r) {
 				said = append(said, t.Kind+" "+t.Label.Text+" is gone with its pieces")
 				continue
@@ -339,13 +336,8 @@ func (s *State) losesRail(t *Thing, gone map[int]bool) bool {
 	if stays == 0 {
 		return true
 	}
-	if gone[t.field("tap").At.Piece] {
-		t.Fields = slices.Clone(t.Fields)
-		for i := range t.Fields {
-			if t.Fields[i].Name == "tap" {
-				t.Fields[i].Value.At = Anchor{Piece: stays}
-			}
-		}
+	if gone[t.at("tap").Piece] {
+		t.move("tap", Anchor{Piece: stays})
 	}
 	return false
 }
@@ -375,20 +367,11 @@ func (s *State) oneInsulated(at Anchor, gone map[int]bool) (said []string) {
 	return said
 }
 
-func (t *Thing) field(name string) Ref {
-	for _, f := range t.Fields {
-		if f.Name == name {
-			return f.Value
-		}
-	}
-	return Ref{}
-}
-
 // shrink draws the ends of a hidden stretch in to the pieces that stay; false
 // when none does.
 func (t *Thing) shrink(gone map[int]bool, r *Run) bool {
 	index := func(id int) int { return slices.IndexFunc(r.Pieces, func(p Piece) bool { return p.ID == id }) }
-	from, to := index(t.field("from").At.Piece), index(t.field("to").At.Piece)
+	from, to := index(t.at("from").Piece), index(t.at("to").Piece)
 	n := len(r.Pieces)
 	if from < 0 || to < 0 {
 		return false
@@ -402,14 +385,7 @@ func (t *Thing) shrink(gone map[int]bool, r *Run) bool {
 	for gone[r.Pieces[to].ID] {
 		to = (to - 1 + n) % n
 	}
-	t.Fields = slices.Clone(t.Fields)
-	for i := range t.Fields {
-		switch t.Fields[i].Name {
-		case "from":
-			t.Fields[i].Value.At = Anchor{Piece: r.Pieces[from].ID}
-		case "to":
-			t.Fields[i].Value.At = Anchor{Piece: r.Pieces[to].ID}
-		}
-	}
+	t.move("from", Anchor{Piece: r.Pieces[from].ID})
+	t.move("to", Anchor{Piece: r.Pieces[to].ID})
 	return true
 }

@@ -18,7 +18,7 @@ import (
 // lines, or the same mistakes.
 func agrees(t require.TestingT, c *Course) {
 	f, problems := layoutfile.Read("layout", c.Text())
-	assert.Equal(t, said(problems), said(c.view.look.Problems), "%s", c.Text())
+	assert.Equal(t, said(problems), said(c.view.problems), "%s", c.Text())
 	seen, good := c.Layout()
 	require.Equal(t, f != nil, good, "%s", c.Text())
 	text, err := c.Checked()

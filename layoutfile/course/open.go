@@ -4,20 +4,28 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
-	"strings"
 
 	"fishplate/layoutfile"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // Open takes a layout file up for walking.
 func Open(f *layoutfile.File) (*Course, error) {
-	o := f.Outline()
-	c := &Course{base: f.Bytes(), stock: o.Stock, next: 1, Sizes: StartSizes(o.Metric)}
-	c.now = State{Name: o.Name, About: o.About, Construction: o.Construction, Metric: o.Metric}
+	o := f.Sheet()
+	metric := o.Text("units") == "mm"
+	c := &Course{text: f.Bytes(), base: o, next: 1, Sizes: StartSizes(metric)}
+	c.now = State{Name: o.Text("name"), About: o.Text("about"), Construction: o.Text("construction"), Metric: metric}
+	stock := map[string]string{}
+	for _, b := range o.Blocks {
+		if b.Kind == "stock" {
+			stock[b.Label()] = b.Text("piece")
+		}
+	}
+	c.takeStock(stock)
 	var ids []int // by piece of the layout
-	for i := range o.Blocks {
-		if b := &o.Blocks[i]; b.Kind == "run" {
+	for i, b := range o.Blocks {
+		if b.Kind == "run" {
 			r, err := c.openRun(b, i, &ids)
 			if err != nil {
 				return nil, err
@@ -46,9 +54,9 @@ func Open(f *layoutfile.File) (*Course, error) {
 	return c, nil
 }
 
-func (c *Course) openRun(b *layoutfile.OutlineBlock, block int, ids *[]int) (Run, error) {
-	r := Run{Name: b.Label, Construction: b.Construction, Closes: b.Closes, From: Ref{Text: b.From}, To: Ref{Text: b.To}, Block: block}
-	for _, row := range b.Rows {
+func (c *Course) openRun(b *sheet.Block, block int, ids *[]int) (Run, error) {
+	r := Run{Name: b.Label(), Construction: b.Text("construction"), Closes: b.Flag("closes"), From: Ref{Text: b.Text("from")}, To: Ref{Text: b.Text("to")}, Block: block}
+	for _, row := range b.Pieces() {
 		w, err := c.words(row.Text)
 		if err != nil {
 			return r, fmt.Errorf("run %s: %w", r.Name, err)
@@ -64,18 +72,9 @@ func (c *Course) openRun(b *layoutfile.OutlineBlock, block int, ids *[]int) (Run
 	return r, nil
 }
 
-// placed says which attributes of a block name places; "" is its label.
-var placed = map[string][]string{"feeder": {"at"}, "landmark": {"at"}, "hidden": {"from", "to"}, "insulated": {""}, "note": {""}, "history": {""},
-	"block": {"from", "to"}, "insulated_rail": {"from", "to", "tap"}, "accessory": {"at"},
-	"supply": {}, "bus": {}, "strip": {}, "toggle": {}, "train": {}, "flaw": {}, "stock": {}, "construction": {}}
-
-// looksPlaced says whether a text of a block that is not known is taken for a
-// place: "main 7" and "main 7/8" are, a bare name may be anything.
-func looksPlaced(text string) bool { return strings.ContainsAny(text, " /") }
-
 // openPlaces makes anchors of everything that names a place. Names as they are
 // now are kept beside them, so that a text as written stays while it is true.
-func (c *Course) openPlaces(o *layoutfile.Outline, at func(string) Anchor) {
+func (c *Course) openPlaces(o *sheet.Sheet, at func(string) Anchor) {
 	for i := range c.now.Runs {
 		r := &c.now.Runs[i]
 		r.From.At, r.To.At = at(r.From.Text), at(r.To.Text)
@@ -89,48 +88,27 @@ func (c *Course) openPlaces(o *layoutfile.Outline, at func(string) Anchor) {
 		a := at(text)
 		return Ref{Text: text, At: a, Was: c.now.placeName(a, meets)}
 	}
-	for i := range o.Blocks {
-		b := &o.Blocks[i]
+	for i, b := range o.Blocks {
 		if b.Kind == "run" {
 			continue
 		}
-		t := Thing{ID: c.id(), Kind: b.Kind, Label: Ref{Text: b.Label}, Block: i}
-		which, known := placed[b.Kind]
-		if !known {
-			guess := func(text string) Ref {
-				if looksPlaced(text) {
-					return ref(text)
-				}
-				return Ref{Text: text}
-			}
-			t.Label = guess(b.Label)
-			for _, s := range b.Texts {
-				t.Texts = append(t.Texts, guess(s))
-			}
-			c.now.Things = append(c.now.Things, t)
-			continue
+		t := Thing{ID: c.id(), Kind: b.Kind, Label: Ref{Text: b.Label()}, Block: i}
+		spec := schema.Find(b.Kind)
+		if spec.At.Place() {
+			t.Label = ref(b.Label())
 		}
-		if slices.Contains(which, "") {
-			t.Label = ref(b.Label)
-		}
-		for _, a := range b.Attrs {
-			f := Field{Name: a.Name, Value: Ref{Text: a.Value}}
-			if slices.Contains(which, a.Name) {
-				if text, err := unquote(a.Value); err == nil {
-					f.Value = ref(text)
+		for k := range b.Attrs {
+			a := &b.Attrs[k]
+			f := Field{Name: a.Name, Value: a.Value}
+			if spec.Attr(a.Name).Kind.Place() {
+				if f.Place = ref(a.Value.Text); f.placed() {
+					f.Value = sheet.Value{}
 				}
 			}
 			t.Fields = append(t.Fields, f)
 		}
 		c.now.Things = append(c.now.Things, t)
 	}
-}
-
-// unquote reads a quoted text without escapes.
-func unquote(s string) (string, error) {
-	var out string
-	err := json.Unmarshal([]byte(s), &out)
-	return out, err
 }
 
 // Kept is a course as it is kept on the way: as it is now, with the text that
@@ -158,7 +136,7 @@ const keptPieces = 1500
 
 // Kept gives the course as it is now.
 func (c *Course) Kept() Kept {
-	k := Kept{1, string(c.base), c.stock, c.next, c.Sizes, c.now, nil}
+	k := Kept{1, string(c.text), c.stock, c.next, c.Sizes, c.now, nil}
 	n := min(len(c.undo), keptPieces/(c.Pieces()+20))
 	for _, s := range c.undo[len(c.undo)-n:] {
 		k.Undo = append(k.Undo, KeptStep{s.state, s.what})
@@ -181,7 +159,13 @@ func Resume(data []byte) (*Course, error) {
 	if k.Stock == nil {
 		k.Stock = map[string]string{}
 	}
-	c := &Course{Sizes: k.Sizes, base: []byte(k.Base), stock: k.Stock, now: k.State, next: k.Next}
+	c := &Course{Sizes: k.Sizes, text: []byte(k.Base), now: k.State, next: k.Next}
+	c.takeStock(k.Stock)
+	if k.Base != "" {
+		if c.base, _ = layoutfile.Parse("layout", c.text); c.base == nil { // rather than lose what was walked
+			c.text = nil
+		}
+	}
 	if err := c.restore(&c.now); err != nil {
 		return nil, err
 	}
@@ -205,11 +189,10 @@ func (c *Course) restore(s *State) error {
 	if len(s.Runs) == 0 || s.Run < 0 || s.Run >= len(s.Runs) || s.At < 0 || s.At > len(s.Runs[s.Run].Pieces) {
 		return errors.New("the kept walk is damaged: its cursor stands nowhere")
 	}
-	metric := c.now.Metric
 	for i := range s.Runs {
 		for k := range s.Runs[i].Pieces {
 			p := &s.Runs[i].Pieces[k]
-			w, err := layoutfile.ReadPiece(p.Text, metric, c.stock)
+			w, err := c.words(p.Text)
 			if err != nil {
 				return fmt.Errorf("the kept walk is damaged: %q: %w", p.Text, err)
 			}
@@ -221,4 +204,4 @@ func (c *Course) restore(s *State) error {
 }
 
 // Base is the text that was opened, empty for a new layout.
-func (c *Course) Base() []byte { return c.base }
+func (c *Course) Base() []byte { return c.text }

@@ -24,8 +24,8 @@ func (o Outlet) String() string {
 
 // Into writes the outlet into the values of an entry.
 func (o Outlet) Into(v map[string]string) {
-	for _, a := range hang {
-		v[a.name] = ""
+	for _, a := range []string{"supply", "bus", "terminal", "toggle"} {
+		v[a] = ""
 	}
 	v[o.Kind] = o.Name
 	if o.Kind == "bus" {
@@ -118,8 +118,7 @@ func (c *Course) Terminals(bus string) (all, free int) {
 	if t == nil {
 		return 0, 0
 	}
-	text := t.field("terminals").Text
-	all, _ = strconv.Atoi(text)
+	all, _ = strconv.Atoi(t.said("terminals"))
 	taken := map[string]bool{}
 	for i := range c.now.Things {
 		if u := &c.now.Things[i]; u.Kind != t.Kind || u.ID != t.ID {
@@ -145,7 +144,7 @@ func (c *Course) Users(id int) []*Thing {
 		u := &c.now.Things[i]
 		for _, f := range u.Fields {
 			needs := f.Name == "works" || f.Name != "other" && f.Name != "common" && u.Kind != "block"
-			if needs && u.ID != id && f.Value.At.Piece == 0 && refers(u.Kind, f.Name, t.Kind) && f.value() == t.Label.Text {
+			if needs && u.ID != id && u.names(&f, t.Kind, t.Label.Text) {
 				out = append(out, u)
 				break
 			}

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/track"
-	"fishplate/layoutfile"
+	"fishplate/layoutfile/sheet"
 )
 
 // Span is a stretch of pieces of one run, from the cursor on: what a block or
@@ -117,25 +117,34 @@ func (c *Course) insulate(s *State, at Anchor, rails []track.Rail) {
 		if t.Kind != "insulated" || t.Label.At != at && t.Label.At != other {
 			continue
 		}
-		text := t.field("rails").Text
+		names := railTexts(t)
 		for _, r := range rails {
-			if q := layoutfile.Quote(string(r)); !strings.Contains(text, q) {
-				text = strings.TrimSuffix(strings.TrimSpace(text), "]") + ", " + q + "]"
+			if !slices.Contains(names, string(r)) {
+				names = append(names, string(r))
 			}
 		}
-		t.Fields = slices.Clone(t.Fields)
-		for k := range t.Fields {
-			if t.Fields[k].Name == "rails" {
-				t.Fields[k].Value = Ref{Text: text}
-			}
-		}
+		t.put(valueField("rails", sheet.TextsOf(names)))
 		return
 	}
+	c.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{railsField(rails)}})
+}
+
+// railTexts lists the rails that are cut at an insulated joint.
+func railTexts(t *Thing) []string {
+	var out []string
+	f := t.field("rails")
+	for i := range f.Value.List {
+		out = append(out, f.Value.List[i].Text)
+	}
+	return out
+}
+
+func railsField(rails []track.Rail) Field {
 	var names []string
 	for _, r := range rails {
-		names = append(names, layoutfile.Quote(string(r)))
+		names = append(names, string(r))
 	}
-	c.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{raw("rails", "["+strings.Join(names, ", ")+"]")}})
+	return valueField("rails", sheet.TextsOf(names))
 }
 
 // CutHot are the rails that a toggle switches at the cursor: the hot one, all
@@ -154,8 +163,7 @@ func (c *Course) CutHot(toggle string) []track.Rail {
 	}
 	switches := ""
 	if t := c.outletThing(Outlet{Kind: "toggle", Name: toggle}); t != nil {
-		f := Field{Value: t.field("switches")}
-		switches = f.value()
+		switches = t.said("switches")
 	}
 	var out []track.Rail
 	for _, r := range k.Rails {
@@ -180,8 +188,7 @@ func (c *Course) FeedersIn(pieces []int, toggle string) []*Thing {
 	var out []*Thing
 	for i := range c.now.Things {
 		t := &c.now.Things[i]
-		f := Field{Value: t.field("toggle")}
-		if t.Kind == "feeder" && slices.Contains(pieces, t.field("at").At.Piece) && f.value() != toggle {
+		if t.Kind == "feeder" && slices.Contains(pieces, t.at("at").Piece) && t.said("toggle") != toggle {
 			out = append(out, t)
 		}
 	}
@@ -344,10 +351,10 @@ func (c *Course) RemoveRail(id int, joints bool) error {
 			return nil
 		}
 		meets := s.meets()
-		only := "[" + layoutfile.Quote(e.Values["rail"]) + "]"
+		only := []string{e.Values["rail"]}
 		s.Things = slices.DeleteFunc(s.Things, func(t Thing) bool {
 			at := t.Label.At
-			if t.Kind != "insulated" || at.Piece == 0 || strings.ReplaceAll(t.field("rails").Text, " ", "") != only {
+			if t.Kind != "insulated" || at.Piece == 0 || !slices.Equal(railTexts(&t), only) {
 				return false
 			}
 			from, to := e.Places["from"], e.Places["to"]
@@ -361,7 +368,7 @@ func (c *Course) RemoveRail(id int, joints bool) error {
 // the run, and the places on it, in order. Nothing where its ends are not on
 // one run.
 func (s *State) covered(t *Thing) (run int, at []int) {
-	from, to := t.field("from").At, t.field("to").At
+	from, to := t.at("from"), t.at("to")
 	i, first := s.find(from.Piece)
 	j, last := s.find(to.Piece)
 	if i < 0 || i != j {

@@ -3,17 +3,19 @@ package course
 import (
 	"errors"
 	"fmt"
-	"slices"
 
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
+	"fishplate/layoutfile/sheet"
 )
 
 // view is what the last look found.
 type view struct {
 	layout   *track.Layout // to be drawn; nil when there is nothing
 	good     bool          // layout is the whole truth, and can be hunted on
-	look     *layoutfile.Look
+	seen     *sheet.Sheet  // what was looked at,
+	owners   []owner       // whose its blocks are,
+	problems layoutfile.Problems
 	meets    map[Anchor]Anchor
 	text     []byte      // of the file, once it was asked for
 	index    map[int]int // piece ID to index in layout
@@ -24,20 +26,24 @@ type view struct {
 	aimedOn  int
 }
 
-// look puts the layout together and reads it. A layout with mistakes is drawn as
-// far as it goes: without what lies on the track, then without its closings,
-// then run by run.
+// owner is whose a block of a sheet is: a run by its index, or (-1) a thing by
+// its ID.
+type owner struct{ run, thing int }
+
+// look reads the layout. One with mistakes is drawn as far as it goes: without
+// what lies on the track, then without its closings, then run by run.
 func (c *Course) look() {
-	if c.editor == nil {
-		c.editor = layoutfile.NewEditor(c.base)
-	}
 	v := view{meets: c.now.meets()}
-	v.look = c.editor.Look(c.top(), c.parts(whole, merged, v.meets))
-	if l := v.look.Layout; l != nil {
-		v.layout, v.good = l, true
+	v.seen, v.owners = c.sheet(whole, merged, v.meets)
+	v.seen.Number()
+	l, tracks, problems := layoutfile.Look(v.seen)
+	v.layout, v.good, v.problems = l, l != nil, problems
+	if l == nil {
+		v.layout = tracks
 	}
-	for level := noThings; v.layout == nil && level <= apart; level++ {
-		v.layout = c.editor.Look(c.top(), c.parts(level, merged, v.meets)).Layout
+	for level := noEnds; v.layout == nil && level <= apart; level++ {
+		s, _ := c.sheet(level, merged, v.meets)
+		_, v.layout, _ = layoutfile.Look(s)
 	}
 	if v.layout != nil {
 		v.index = make(map[int]int, len(v.layout.Pieces))
@@ -62,7 +68,8 @@ func (c *Course) Layout() (l *track.Layout, good bool) { return c.view.layout, c
 // Text is the layout file as it would be saved.
 func (c *Course) Text() []byte {
 	if c.view.text == nil {
-		c.view.text = c.editor.Rewrite(c.top(), c.parts(whole, rows, c.view.meets))
+		s, _ := c.sheet(whole, rows, c.view.meets)
+		c.view.text = sheet.Write(c.base, s)
 	}
 	return c.view.text
 }
@@ -105,93 +112,106 @@ func (c *Course) PieceAt(index int) int {
 type level int
 
 const (
-	whole    level = iota
-	noThings       // tracks only
-	noEnds         // and no closings
-	apart          // and every run for itself
+	whole  level = iota
+	noEnds       // tracks only, and no closings
+	apart        // and every run for itself
 )
 
-// top is what stands before the blocks.
-func (c *Course) top() []layoutfile.Attr {
+// sheet is the layout as it is written, and whose each of its blocks is.
+func (c *Course) sheet(l level, rows func([]Piece) []sheet.Row, meets map[Anchor]Anchor) (*sheet.Sheet, []owner) {
 	s := &c.now
-	units := "in"
-	if s.Metric {
-		units = "mm"
-	}
-	top := []layoutfile.Attr{{Name: "name", Value: layoutfile.Quote(s.Name)}}
-	if s.About != "" {
-		top = append(top, layoutfile.Attr{Name: "about", Value: layoutfile.Quote(s.About)})
-	}
-	top = append(top, layoutfile.Attr{Name: "units", Value: layoutfile.Quote(units)})
-	if s.Construction != "" {
-		top = append(top, layoutfile.Attr{Name: "construction", Value: layoutfile.Quote(s.Construction)})
-	}
-	return top
-}
-
-func (c *Course) parts(l level, rows func([]Piece) []layoutfile.PieceRow, meets map[Anchor]Anchor) []layoutfile.Part {
-	s := &c.now
-	var out []layoutfile.Part
+	out := &sheet.Sheet{}
+	var owners []owner
+	c.top(&out.Block)
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		direct := r.From.At.Piece != 0 && r.To.At.Piece != 0 && l < noEnds
 		if len(r.Pieces) == 0 && !direct {
 			continue // a run just begun
 		}
-		p := s.runPart(r, l)
-		p.Rows = rows(r.Pieces)
-		out = append(out, p)
+		b := s.runBlock(r, c.from(r.Block), l)
+		b.Rows = rows(r.Pieces)
+		out.Blocks, owners = append(out.Blocks, b), append(owners, owner{run: i})
 	}
 	for i := range s.Things {
 		t := &s.Things[i]
 		if l == whole || t.Kind == "stock" || t.Kind == "construction" {
-			out = append(out, s.thingPart(t, meets))
+			out.Blocks, owners = append(out.Blocks, s.thingBlock(t, c.from(t.Block), meets)), append(owners, owner{-1, t.ID})
 		}
 	}
-	return out
+	return out, owners
 }
 
-func (s *State) runPart(r *Run, l level) layoutfile.Part {
-	p := layoutfile.Part{From: r.Block, Kind: "run", Label: r.Name}
-	set := func(name, value string) { p.Attrs = append(p.Attrs, layoutfile.Attr{Name: name, Value: value}) }
-	end := func(name string, e Ref, on bool) {
+// from is the block of the text that something comes from, nil when it is new.
+func (c *Course) from(block int) *sheet.Block {
+	if c.base == nil || block < 0 || block >= len(c.base.Blocks) {
+		return nil
+	}
+	return c.base.Blocks[block]
+}
+
+// top writes what stands before the blocks.
+func (c *Course) top(b *sheet.Block) {
+	s := &c.now
+	units := "in"
+	if s.Metric {
+		units = "mm"
+	}
+	b.Set("name", sheet.TextOf(s.Name))
+	if s.About != "" || c.base != nil && c.base.Attr("about") != nil {
+		b.Set("about", sheet.TextOf(s.About))
+	}
+	b.Set("units", sheet.TextOf(units))
+	if s.Construction != "" {
+		b.Set("construction", sheet.TextOf(s.Construction))
+	}
+}
+
+func (s *State) runBlock(r *Run, old *sheet.Block, l level) *sheet.Block {
+	b := &sheet.Block{Kind: "run", Labels: []sheet.Label{{Text: r.Name}}, From: -1}
+	if r.Construction != "" {
+		b.Set("construction", sheet.TextOf(r.Construction))
+	}
+	switch {
+	case r.Closes && l < noEnds:
+		b.Set("closes", sheet.FlagOf(true))
+	case old != nil && old.Attr("closes") != nil && !old.Flag("closes"): // said in so many words
+		b.Set("closes", sheet.FlagOf(false))
+	}
+	end := func(name string, e Ref) {
 		switch n := s.endName(e.At); {
-		case n == "" || !on:
-			set(name, "")
+		case n == "":
 		case n == e.Was:
-			set(name, layoutfile.Quote(e.Text))
+			b.Set(name, sheet.TextOf(e.Text))
 		default:
-			set(name, layoutfile.Quote(n))
+			b.Set(name, sheet.TextOf(n))
 		}
 	}
-	construction := ""
-	if r.Construction != "" {
-		construction = layoutfile.Quote(r.Construction)
+	if l < apart {
+		end("from", r.From)
 	}
-	set("construction", construction)
-	closes := ""
-	if r.Closes && l < noEnds {
-		closes = "true"
+	if l < noEnds {
+		end("to", r.To)
 	}
-	set("closes", closes)
-	end("from", r.From, l < apart)
-	end("to", r.To, l < noEnds)
-	return p
+	if old != nil {
+		b.From = r.Block
+	}
+	return b
 }
 
 // rows puts equal pieces together as the file had them; new ones join.
-func rows(pieces []Piece) []layoutfile.PieceRow {
-	return rowsBy(pieces, func(a layoutfile.PieceRow, b *Piece) bool { return a.From == b.Row })
+func rows(pieces []Piece) []sheet.Row {
+	return rowsBy(pieces, func(a sheet.Row, b *Piece) bool { return a.From == b.Row })
 }
 
 // merged puts all equal pieces together.
-func merged(pieces []Piece) []layoutfile.PieceRow {
-	return rowsBy(pieces, func(layoutfile.PieceRow, *Piece) bool { return true })
+func merged(pieces []Piece) []sheet.Row {
+	return rowsBy(pieces, func(sheet.Row, *Piece) bool { return true })
 }
 
-func rowsBy(pieces []Piece, same func(layoutfile.PieceRow, *Piece) bool) []layoutfile.PieceRow {
+func rowsBy(pieces []Piece, same func(sheet.Row, *Piece) bool) []sheet.Row {
 	const most = 1000 // the file's limit for one text
-	var out []layoutfile.PieceRow
+	var out []sheet.Row
 	for i := range pieces {
 		p := &pieces[i]
 		if n := len(out); n > 0 && out[n-1].Text == p.Text && same(out[n-1], p) && out[n-1].Count < most &&
@@ -199,36 +219,40 @@ func rowsBy(pieces []Piece, same func(layoutfile.PieceRow, *Piece) bool) []layou
 			out[n-1].Count++
 			continue
 		}
-		out = append(out, layoutfile.PieceRow{Count: 1, Text: p.Text, From: p.Row})
+		out = append(out, sheet.Row{Count: 1, Text: p.Text, Words: &p.Words, From: p.Row})
 	}
 	return out
 }
 
-func (s *State) thingPart(t *Thing, meets map[Anchor]Anchor) layoutfile.Part {
-	name := func(r Ref) string {
-		if r.At.Piece == 0 {
-			return r.Text
-		}
-		n := s.placeName(r.At, meets)
-		if n == r.Was || n == "" {
-			return r.Text
-		}
+// placeText is how a place is written: as it was while that is true.
+func (s *State) placeText(r Ref, meets map[Anchor]Anchor) string {
+	if r.At.Piece == 0 {
+		return r.Text
+	}
+	if n := s.placeName(r.At, meets); n != r.Was && n != "" {
 		return n
 	}
-	p := layoutfile.Part{From: t.Block, Kind: t.Kind, Label: name(t.Label)}
-	for _, f := range t.Fields {
-		v := f.Value.Text
-		if f.Value.At.Piece != 0 {
-			v = layoutfile.Quote(name(f.Value))
-		}
-		p.Attrs = append(p.Attrs, layoutfile.Attr{Name: f.Name, Value: v})
-	}
-	if t.Block >= 0 && t.Texts != nil {
-		for _, r := range t.Texts {
-			p.Texts = append(p.Texts, name(r))
+	return r.Text
+}
+
+func (s *State) thingBlock(t *Thing, old *sheet.Block, meets map[Anchor]Anchor) *sheet.Block {
+	b := &sheet.Block{Kind: t.Kind, Labels: []sheet.Label{{Text: s.placeText(t.Label, meets)}}, From: -1}
+	if old != nil {
+		b.From, b.Blocks = t.Block, old.Blocks
+		if len(old.Labels) != 1 {
+			b.Labels = old.Labels
 		}
 	}
-	return p
+	b.Attrs = make([]sheet.Attr, 0, len(t.Fields))
+	for i := range t.Fields {
+		f := &t.Fields[i]
+		a := sheet.Attr{Name: f.Name, Value: f.Value}
+		if f.placed() {
+			a.Value = sheet.TextOf(s.placeText(f.Place, meets))
+		}
+		b.Attrs = append(b.Attrs, a)
+	}
+	return b
 }
 
 // Trouble is something wrong with the layout, in words, and where.
@@ -253,18 +277,17 @@ func (c *Course) mind() []Trouble {
 	if c.Empty() {
 		return nil // nothing walked yet is no mistake
 	}
-	problems := c.view.look.Problems
-	for i := range problems {
-		p := &problems[i]
+	for i := range c.view.problems {
+		p := &c.view.problems[i]
 		t := Trouble{Warning: p.Warning, Says: p.Summary, Fix: p.Fix}
-		at := c.view.look.Where(p.Range.Line, p.Range.Column)
-		switch {
-		case at.Kind == "run":
-			t.Where = "run " + at.Label
-			c.onRow(&t, at)
-		case at.Kind != "":
-			t.Where = at.Kind + " " + at.Label
-			c.onThing(&t, at)
+		if p.Block >= 0 {
+			b, who := c.view.seen.Blocks[p.Block], c.view.owners[p.Block]
+			t.Where = b.Kind + " " + b.Label()
+			if who.run >= 0 {
+				c.onRow(&t, &c.now.Runs[who.run], p.Row)
+			} else if th := c.Thing(who.thing); th != nil {
+				t.Piece = th.place().Piece
+			}
 		}
 		out = append(out, t)
 	}
@@ -277,33 +300,22 @@ func (c *Course) mind() []Trouble {
 }
 
 // onRow points at the first piece of the row, or at the run's last piece.
-func (c *Course) onRow(t *Trouble, at layoutfile.Spot) {
-	i := slices.IndexFunc(c.now.Runs, func(r Run) bool { return r.Name == at.Label })
-	if i < 0 || len(c.now.Runs[i].Pieces) == 0 {
+func (c *Course) onRow(t *Trouble, r *Run, row int) {
+	if len(r.Pieces) == 0 {
 		return
 	}
-	r := &c.now.Runs[i]
-	if at.Row < 0 {
+	if row < 0 {
 		t.Piece = r.Pieces[len(r.Pieces)-1].ID
 		return
 	}
 	k := 0
 	list := merged(r.Pieces)
-	for _, row := range list[:min(at.Row, len(list))] {
+	for _, row := range list[:min(row, len(list))] {
 		k += row.Count
 	}
 	if k < len(r.Pieces) {
 		t.Piece = r.Pieces[k].ID
 		t.Where = c.Title(&r.Pieces[k])
-	}
-}
-
-func (c *Course) onThing(t *Trouble, at layoutfile.Spot) {
-	for i := range c.now.Things {
-		th := &c.now.Things[i]
-		if th.Kind == at.Kind && (th.Label.Text == at.Label || c.now.PlaceName(th.Label.At) == at.Label) {
-			t.Piece = th.place().Piece
-		}
 	}
 }
 
@@ -313,8 +325,8 @@ func (t *Thing) place() Anchor {
 		return t.Label.At
 	}
 	for _, f := range t.Fields {
-		if f.Value.At.Piece != 0 {
-			return f.Value.At
+		if f.placed() {
+			return f.Place.At
 		}
 	}
 	return Anchor{}

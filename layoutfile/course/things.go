@@ -8,7 +8,8 @@ import (
 	"strings"
 
 	"fishplate/diagnose/track"
-	"fishplate/layoutfile"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // Spot is where the cursor stands, as a place to hang something on: the end of
@@ -48,10 +49,9 @@ func (c *Course) AtSpot() []*Thing {
 func (c *Course) Describe(t *Thing) string {
 	switch t.Kind {
 	case "note":
-		text, _ := unquote(t.field("text").Text)
-		return "note: " + text
+		return "note: " + t.said("text")
 	case "insulated":
-		return "insulated " + strings.Trim(strings.ReplaceAll(t.field("rails").Text, `"`, ""), "[]")
+		return "insulated " + t.said("rails")
 	case "history":
 		return "history"
 	}
@@ -111,30 +111,13 @@ func (c *Course) add(s *State, t Thing) {
 	s.Things = append(s.Things, t)
 }
 
-func raw(name, value string) Field            { return Field{Name: name, Value: Ref{Text: value}} }
-func placeField(name string, at Anchor) Field { return Field{Name: name, Value: Ref{At: at}} }
-
 // AddSupply adds a supply.
 func (c *Course) AddSupply(name string, ac bool, volts, breaker float64) error {
-	if volts < 0.5 || volts > 60 {
-		return errors.New("volts: give a number from 0.5 to 60 (more has no place on a toy)")
-	}
-	if breaker < 0.1 || breaker > 100 {
-		return errors.New("breaker: give amperes from 0.1 to 100")
-	}
 	current := "dc"
 	if ac {
 		current = "ac"
 	}
-	return c.change("supply "+name, func(s *State) error {
-		name, err := c.label(s, "supply", name)
-		if err != nil {
-			return err
-		}
-		c.add(s, Thing{Kind: "supply", Label: Ref{Text: name}, Fields: []Field{raw("current", layoutfile.Quote(current)),
-			raw("volts", layoutfile.Figure(volts)), raw("breaker", layoutfile.Figure(breaker))}})
-		return nil
-	})
+	return c.Put(0, Entry{Kind: "supply", Name: name, Values: map[string]string{"current": current, "volts": sheet.Figure(volts), "breaker": sheet.Figure(breaker)}})
 }
 
 // AddFeeder puts a feeder at the joint where the cursor stands. wire is a size
@@ -147,21 +130,7 @@ func (c *Course) AddFeeder(name, supply, wire, length string) error {
 	if !slices.Contains(c.Supplies(), supply) {
 		return fmt.Errorf("no supply is called %q", supply)
 	}
-	if err := layoutfile.CheckWire(wire); err != nil {
-		return fmt.Errorf("wire: %w", err)
-	}
-	if _, err := layoutfile.ReadLength(length, c.now.Metric); err != nil {
-		return fmt.Errorf("length: %w", err)
-	}
-	return c.change("feeder "+name, func(s *State) error {
-		name, err := c.label(s, "feeder", name)
-		if err != nil {
-			return err
-		}
-		c.add(s, Thing{Kind: "feeder", Label: Ref{Text: name}, Fields: []Field{placeField("at", at), raw("supply", layoutfile.Quote(supply)),
-			raw("wire", layoutfile.Quote(wire)), raw("length", layoutfile.Quote(strings.TrimSpace(length)))}})
-		return nil
-	})
+	return c.Put(0, Entry{Kind: "feeder", Name: name, Values: map[string]string{"supply": supply, "wire": wire, "length": length}, Places: map[string]Anchor{"at": at}})
 }
 
 // AddInsulated insulates rails at the joint where the cursor stands; they are
@@ -182,12 +151,8 @@ func (c *Course) AddInsulated(rails []track.Rail) error {
 			return errors.New("this joint is insulated already (y takes things away)")
 		}
 	}
-	var names []string
-	for _, r := range rails {
-		names = append(names, layoutfile.Quote(string(r)))
-	}
 	return c.change("insulated joint", func(s *State) error {
-		c.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{raw("rails", "["+strings.Join(names, ", ")+"]")}})
+		c.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{railsField(rails)}})
 		return nil
 	})
 }
@@ -222,15 +187,15 @@ func (c *Course) AddNote(text string) error {
 	}
 	id := p.ID
 	return c.change("note", func(s *State) error {
-		c.add(s, Thing{Kind: "note", Label: Ref{At: Anchor{Piece: id}}, Fields: []Field{raw("text", layoutfile.Quote(text))}})
+		c.add(s, Thing{Kind: "note", Label: Ref{At: Anchor{Piece: id}}, Fields: []Field{textField("text", text)}})
 		return nil
 	})
 }
 
 // BeginHidden begins a hidden stretch at the cursor.
 func (c *Course) BeginHidden(name string, minutes float64) error {
-	if minutes < 0 || minutes > 1000 {
-		return errors.New("minutes: give how much longer a touch takes there, 0 to 1000")
+	if a := schema.Find("hidden").Attr("minutes"); minutes < a.Lo || minutes > a.Hi {
+		return fmt.Errorf("minutes: give how much longer a touch takes there, %g to %g", a.Lo, a.Hi)
 	}
 	return c.change("hidden stretch "+name, func(s *State) error {
 		name, err := c.label(s, "hidden", name)
@@ -267,7 +232,7 @@ func (c *Course) EndHidden() error {
 			return nil
 		}
 		c.add(s, Thing{Kind: "hidden", Label: Ref{Text: h.Name}, Fields: []Field{placeField("from", Anchor{Piece: own[0].ID}),
-			placeField("to", Anchor{Piece: own[len(own)-1].ID}), raw("minutes", layoutfile.Figure(h.Minutes))}})
+			placeField("to", Anchor{Piece: own[len(own)-1].ID}), valueField("minutes", sheet.NumberOf(h.Minutes))}})
 		return nil
 	})
 }
@@ -309,7 +274,7 @@ func (c *Course) NameIt(name string) error {
 	}
 	if name != "" {
 		others := slices.DeleteFunc(c.now.names(), func(s string) bool { return s == old.Words.Name })
-		if err := layoutfile.CheckName(name, others); err != nil {
+		if err := sheet.CheckName(name, others); err != nil {
 			return err
 		}
 	}
@@ -345,7 +310,7 @@ func (c *Course) Rename(name string) error {
 		return nil
 	}
 	others := slices.DeleteFunc(c.now.names(), func(s string) bool { return s == old })
-	if err := layoutfile.CheckName(name, others); err != nil {
+	if err := sheet.CheckName(name, others); err != nil {
 		return err
 	}
 	return c.change("run "+name, func(s *State) error {

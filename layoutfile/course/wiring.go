@@ -9,6 +9,8 @@ import (
 
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
+	"fishplate/layoutfile/schema"
+	"fishplate/layoutfile/sheet"
 )
 
 // Entry is what lies under the table (a supply, a bus or strip, a toggle, a
@@ -19,103 +21,70 @@ type Entry struct {
 	Places     map[string]Anchor // by attribute
 }
 
-// form is how the value of an attribute is written.
-type form int
-
-const (
-	quoted form = iota
-	number
-	whole1
-	wire
-	length
-	place
-)
-
-// attr is an attribute of a kind, with the bounds of a number.
-type attr struct {
-	name   string
-	form   form
-	lo, hi float64
-}
-
-var hang = []attr{{name: "supply"}, {name: "bus"}, {name: "terminal", form: whole1, lo: 1, hi: 100}, {name: "toggle"}}
-
-func busAttrs() []attr {
-	return append(slices.Clone(hang), attr{name: "terminals", form: whole1, lo: 1, hi: 100}, attr{name: "wire", form: wire}, attr{name: "length", form: length})
-}
-
-// wiring is every kind under the table with its attributes, in the order in
-// which they are written. Bounds are those of the file format.
-var wiring = map[string][]attr{
-	"supply": {{name: "current"}, {name: "volts", form: number, lo: 0.5, hi: 60}, {name: "breaker", form: number, lo: 0.1, hi: 100}, {name: "phase"}, {name: "common"}},
-	"bus":    append(busAttrs(), attr{name: "ring", form: length}), "strip": busAttrs(),
-	"toggle": append(slices.Clone(hang[:3]), attr{name: "other"}, attr{name: "switches"}, attr{name: "middle"}, attr{name: "usually"}),
-	"feeder": append(append([]attr{{name: "at", form: place}}, hang...), attr{name: "wire", form: wire}, attr{name: "length", form: length}, attr{name: "hot"}, attr{name: "common"}),
-	"block":  {{name: "from", form: place}, {name: "to", form: place}, {name: "toggle"}},
-	"accessory": append([]attr{{name: "kind"}, {name: "volts", form: number, lo: 0.5, hi: 60}, {name: "amps", form: number, lo: 0.001, hi: 20},
-		{name: "cold", form: number, lo: 0.01, hi: 1e7}, {name: "at", form: place}, {name: "hot"}, {name: "common"}}, hang...),
-	"insulated_rail": {{name: "rail"}, {name: "from", form: place}, {name: "to", form: place}, {name: "tap", form: place}, {name: "works"},
-		{name: "wire", form: wire}, {name: "length", form: length}},
-}
-
-// kindsUnder are the kinds under the table in the order of a list of them.
-var kindsUnder = []string{"supply", "bus", "strip", "toggle", "feeder", "block", "accessory", "insulated_rail"}
-
 // Spoken is a kind as people say it.
 func Spoken(kind string) string {
-	switch kind {
-	case "insulated_rail":
-		return "insulated rail"
-	case "strip":
-		return "terminal strip"
+	if b := schema.Find(kind); b != nil {
+		return b.Spoken()
 	}
 	return kind
+}
+
+// under is what the format says of a kind that lies under the table, nil for
+// any other.
+func under(kind string) *schema.Block {
+	if b := schema.Find(kind); b != nil && b.Under {
+		return b
+	}
+	return nil
 }
 
 // Tidy checks an answer for an attribute and gives it as it is written: "14"
 // is "14 AWG" for a wire and, for its length, 14 ft (0.75 is mm2 and meters in
 // a layout in millimeters).
 func (c *Course) Tidy(kind, name, value string) (string, error) {
-	i := slices.IndexFunc(wiring[kind], func(a attr) bool { return a.name == name })
-	if i < 0 {
+	b := under(kind)
+	if b == nil || b.Attr(name) == nil {
 		return "", fmt.Errorf("a %s has no %s", Spoken(kind), name)
 	}
-	return c.tidy(&wiring[kind][i], strings.TrimSpace(value))
+	return c.tidy(b.Attr(name), strings.TrimSpace(value))
 }
 
-func (c *Course) tidy(a *attr, v string) (string, error) {
-	if v == "" || a.form == quoted {
-		return v, nil
+func (c *Course) tidy(a *schema.Attr, v string) (string, error) {
+	if v == "" {
+		return "", nil
 	}
 	bare, isBare := numberIn(v)
-	switch a.form {
-	case number, whole1:
+	metric := c.now.Metric
+	switch a.Kind {
+	case schema.Number, schema.Whole:
 		n, err := strconv.ParseFloat(strings.TrimRight(bare, " VvAa"), 64)
-		if err != nil || !(n >= a.lo && n <= a.hi) || a.form == whole1 && n != float64(int(n)) {
+		if err != nil || !(n >= a.Lo && n <= a.Hi) || a.Kind == schema.Whole && n != float64(int(n)) {
 			kind := "number"
-			if a.form == whole1 {
+			if a.Kind == schema.Whole {
 				kind = "whole number"
 			}
-			return "", fmt.Errorf("%s: give a %s from %g to %g", a.name, kind, a.lo, a.hi)
+			return "", fmt.Errorf("%s: give a %s from %g to %g", a.Name, kind, a.Lo, a.Hi)
 		}
-		return layoutfile.Figure(n), nil
-	case wire:
-		if isBare && !c.now.Metric && !strings.Contains(bare, ".") {
+		return sheet.Figure(n), nil
+	case schema.Wire:
+		switch {
+		case isBare && !metric && !strings.Contains(bare, "."):
 			v = bare + " AWG"
-		} else if isBare {
+		case isBare:
 			v = bare + " mm2"
 		}
 		if err := layoutfile.CheckWire(v); err != nil {
 			return "", fmt.Errorf("wire: %w", err)
 		}
-	case length:
-		if isBare && c.now.Metric {
+	case schema.Length:
+		switch {
+		case isBare && metric:
 			v = bare + " m"
-		} else if isBare {
+		case isBare:
 			v = bare + " ft"
 		}
-		if _, err := layoutfile.ReadLength(v, c.now.Metric); err != nil {
-			return "", fmt.Errorf("length: %w", err)
+		if _, err := sheet.ReadLength(v, metric); err != nil {
+			return "", fmt.Errorf("%s: %w", a.Name, err)
 		}
 	}
 	return v, nil
@@ -132,9 +101,9 @@ func numberIn(s string) (string, bool) {
 // Under lists what lies under the table, by kind.
 func (c *Course) Under() []*Thing {
 	var out []*Thing
-	for _, kind := range kindsUnder {
+	for _, b := range schema.Wiring() {
 		for i := range c.now.Things {
-			if t := &c.now.Things[i]; t.Kind == kind {
+			if t := &c.now.Things[i]; t.Kind == b.Name {
 				out = append(out, t)
 			}
 		}
@@ -164,26 +133,18 @@ func (c *Course) Named(kinds ...string) []string {
 // Entry gives a thing under the table as it stands.
 func (c *Course) Entry(id int) (Entry, bool) {
 	t := c.Thing(id)
-	if t == nil || wiring[t.Kind] == nil {
+	if t == nil || under(t.Kind) == nil {
 		return Entry{}, false
 	}
 	e := Entry{Kind: t.Kind, Name: t.Label.Text, Values: map[string]string{}, Places: map[string]Anchor{}}
 	for _, f := range t.Fields {
-		if f.Value.At.Piece != 0 {
-			e.Places[f.Name] = f.Value.At
+		if f.placed() {
+			e.Places[f.Name] = f.Place.At
 		} else {
-			e.Values[f.Name] = f.value()
+			e.Values[f.Name] = f.said()
 		}
 	}
 	return e, true
-}
-
-// value is the text of a field without its quotes.
-func (f *Field) value() string {
-	if s, err := unquote(f.Value.Text); err == nil {
-		return s
-	}
-	return strings.Trim(f.Value.Text, `"`)
 }
 
 // Put adds a thing under the table (id 0) or changes one: all its values and
@@ -197,8 +158,8 @@ func (c *Course) Put(id int, e Entry) error {
 }
 
 func (c *Course) put(s *State, id int, e Entry) error {
-	attrs := wiring[e.Kind]
-	if attrs == nil {
+	spec := under(e.Kind)
+	if spec == nil {
 		return fmt.Errorf("%q lies not under the table", e.Kind)
 	}
 	name, err := c.underName(s, id, e.Kind, e.Name)
@@ -207,19 +168,20 @@ func (c *Course) put(s *State, id int, e Entry) error {
 	}
 	was, _ := c.Entry(id)
 	var fields []Field
-	for i := range attrs {
-		if a := &attrs[i]; a.form != place && id != 0 && was.Values[a.name] == e.Values[a.name] {
+	for i := range spec.Attrs {
+		if a := &spec.Attrs[i]; !a.Kind.Place() && id != 0 && was.Values[a.Name] == e.Values[a.Name] {
 			continue // as it is written, whatever that is
 		}
-		f, err := c.fieldFor(&attrs[i], &e)
+		f, err := c.fieldFor(&spec.Attrs[i], &e)
 		if err != nil {
 			return err
 		}
 		fields = append(fields, f)
 	}
 	if id == 0 {
-		fields = slices.DeleteFunc(fields, func(f Field) bool { return f.Value.Text == "" && f.Value.At.Piece == 0 })
-		c.add(s, Thing{Kind: e.Kind, Label: Ref{Text: name}, Fields: fields})
+		t := Thing{Kind: e.Kind, Label: Ref{Text: name}}
+		t.put(fields...)
+		c.add(s, t)
 		return nil
 	}
 	i := slices.IndexFunc(s.Things, func(t Thing) bool { return t.ID == id && t.Kind == e.Kind })
@@ -231,76 +193,41 @@ func (c *Course) put(s *State, id int, e Entry) error {
 		t.Label = Ref{Text: name}
 		s.renamed(e.Kind, old, name)
 	}
-	t.merge(fields)
+	t.put(fields...)
 	return nil
 }
 
 // fieldFor writes a value of an entry.
-func (c *Course) fieldFor(a *attr, e *Entry) (Field, error) {
-	if a.form == place {
-		return placeField(a.name, e.Places[a.name]), nil
+func (c *Course) fieldFor(a *schema.Attr, e *Entry) (Field, error) {
+	if a.Kind.Place() {
+		return placeField(a.Name, e.Places[a.Name]), nil
 	}
-	v, err := c.tidy(a, strings.TrimSpace(e.Values[a.name]))
-	if err != nil || v == "" {
-		return raw(a.name, ""), err
+	v, err := c.tidy(a, strings.TrimSpace(e.Values[a.Name]))
+	switch {
+	case err != nil || v == "":
+		return Field{Name: a.Name}, err
+	case a.Kind == schema.Number || a.Kind == schema.Whole:
+		return valueField(a.Name, sheet.ParseValue(v)), nil
 	}
-	if a.form == number || a.form == whole1 {
-		return raw(a.name, v), nil
-	}
-	return raw(a.name, layoutfile.Quote(v)), nil
+	return textField(a.Name, v), nil
 }
 
-// merge takes new values over. One that says the same stays as it was written.
-func (t *Thing) merge(fields []Field) {
-	old := t.Fields
-	t.Fields = slices.Clone(t.Fields)
-	for _, f := range fields {
-		i := slices.IndexFunc(old, func(o Field) bool { return o.Name == f.Name })
-		switch {
-		case i < 0:
-			if f.Value.Text != "" || f.Value.At.Piece != 0 {
-				t.Fields = append(t.Fields, f)
-			}
-		case f.Value.At.Piece != 0 && f.Value.At == old[i].Value.At, f.Value.At.Piece == 0 && old[i].Value.At.Piece == 0 && f.value() == old[i].value():
-		default:
-			t.Fields[i] = f // an empty one takes the line out of the file
-		}
-	}
-}
-
-// set gives one value of a thing another text, as it is written.
-func (t *Thing) set(name, text string) {
-	t.merge([]Field{raw(name, text)})
-}
-
-// refers says whether an attribute of a kind names a thing of another kind.
-func refers(in, attr, kind string) bool {
-	switch kind {
-	case "supply":
-		return attr == "supply" || attr == "other" || attr == "common" && in == "supply"
-	case "bus", "strip":
-		return attr == "bus"
-	case "toggle":
-		return attr == "toggle"
-	case "accessory":
-		return attr == "works"
-	}
-	return false
+// names says whether a field of a thing names another thing.
+func (t *Thing) names(f *Field, kind, label string) bool {
+	b := schema.Find(t.Kind)
+	return b != nil && !f.placed() && b.Names(f.Name, kind) && f.said() == label
 }
 
 func (s *State) renamed(kind, old, name string) {
 	for i := range s.Things {
 		t := &s.Things[i]
 		for _, f := range t.Fields {
-			if f.Value.At.Piece == 0 && refers(t.Kind, f.Name, kind) && f.value() == old {
-				t.set(f.Name, layoutfile.Quote(name))
+			if t.names(&f, kind, old) {
+				t.put(textField(f.Name, name))
 			}
 		}
 	}
 }
-
-// ownNames are the kinds that need names of their own among each other.
-var ownNames = []string{"supply", "bus", "strip", "toggle", "feeder", "accessory"}
 
 // underName checks the name of a thing under the table.
 func (c *Course) underName(s *State, id int, kind, name string) (string, error) {
@@ -311,10 +238,10 @@ func (c *Course) underName(s *State, id int, kind, name string) (string, error) 
 	if len(name) > 64 {
 		return "", errors.New("this name is too long: 64 bytes at most")
 	}
-	own := slices.Contains(ownNames, kind)
+	own := under(kind).Own
 	for i := range s.Things {
 		t := &s.Things[i]
-		same := t.Kind == kind || own && slices.Contains(ownNames, t.Kind)
+		same := t.Kind == kind || own && under(t.Kind) != nil && under(t.Kind).Own
 		if same && t.ID != id && strings.TrimSpace(t.Label.Text) == name {
 			return "", fmt.Errorf("a %s is called %q already: give it another name", Spoken(t.Kind), name)
 		}
@@ -331,7 +258,7 @@ func (c *Course) underName(s *State, id int, kind, name string) (string, error) 
 // NextName is the name that a new thing of a kind would get: F1, T1, B1, S1 or
 // the word with a number.
 func (c *Course) NextName(kind, word string) string {
-	letter := map[string]string{"supply": "T", "bus": "B", "strip": "P", "toggle": "S", "feeder": "F"}[kind]
+	letter := under(kind).Letter
 	if letter == "" {
 		letter = orElse(word, Spoken(kind)) + " "
 	}
@@ -359,13 +286,14 @@ func (s *State) forget(id int) {
 		u := &s.Things[k]
 		for _, f := range u.Fields {
 			loose := f.Name == "other" || f.Name == "common" || f.Name == "toggle" && u.Kind == "block"
-			if loose && f.Value.At.Piece == 0 && refers(u.Kind, f.Name, t.Kind) && f.value() == t.Label.Text {
-				u.set(f.Name, "")
-				if f.Name == "other" { // without it there is no third position
-					u.set("middle", "")
-					if f := (Field{Value: u.field("usually")}); f.value() == "middle" {
-						u.set("usually", "")
-					}
+			if !loose || !u.names(&f, t.Kind, t.Label.Text) {
+				continue
+			}
+			u.put(Field{Name: f.Name})
+			if f.Name == "other" { // without it there is no third position
+				u.put(Field{Name: "middle"})
+				if u.said("usually") == "middle" {
+					u.put(Field{Name: "usually"})
 				}
 			}
 		}
@@ -435,13 +363,12 @@ func (c *Course) Worked() []string {
 	taken := map[string]bool{}
 	for i := range c.now.Things {
 		if t := &c.now.Things[i]; t.Kind == "insulated_rail" {
-			f := Field{Value: t.field("works")}
-			taken[f.value()] = true
+			taken[t.said("works")] = true
 		}
 	}
 	var out []string
 	for i := range c.now.Things {
-		if t := &c.now.Things[i]; t.Kind == "accessory" && t.field("at").At.Piece == 0 && !taken[t.Label.Text] {
+		if t := &c.now.Things[i]; t.Kind == "accessory" && t.at("at").Piece == 0 && !taken[t.Label.Text] {
 			out = append(out, t.Label.Text)
 		}
 	}

@@ -14,6 +14,7 @@ import (
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
 	"fishplate/layoutfile/course"
+	"fishplate/layoutfile/sheet"
 )
 
 // Field is a size that a shape asks for.
@@ -131,7 +132,7 @@ func (s *Shape) Make(name, construction string, metric bool, sizes map[string]st
 type maker struct {
 	construction string
 	metric       bool
-	runs         []layoutfile.Part
+	runs         []*sheet.Block
 	values       map[string]string
 	err          error // the first wrong field
 }
@@ -143,19 +144,19 @@ func (m *maker) wrong(key string, err error) {
 }
 
 // piece reads a size field: its text for the file, and what it says in mm.
-func (m *maker) piece(key string) (string, layoutfile.PieceWords) {
+func (m *maker) piece(key string) (string, sheet.Words) {
 	kind := kindOf[key]
 	c := course.New("x", m.construction, m.metric)
 	size, err := c.ParseSize(kind, m.values[key])
 	if err != nil {
 		m.wrong(key, err)
-		return "", layoutfile.PieceWords{}
+		return "", sheet.Words{}
 	}
 	hand := 0
 	if kind == track.Curve || kind == track.Turnout {
 		hand = 1
 	}
-	w, err := layoutfile.ReadPiece(c.Compose(kind, hand, size), m.metric, nil)
+	w, err := sheet.Piece(c.Compose(kind, hand, size), m.metric, nil)
 	if err != nil {
 		m.wrong(key, err)
 	}
@@ -217,7 +218,7 @@ func (m *maker) straights(key string, mm, each float64, size string) []string {
 		n, rest = n-1, rest+each
 	}
 	cut := "straight " + m.length(rest)
-	if _, err := layoutfile.ReadPiece(cut, m.metric, nil); err != nil {
+	if _, err := sheet.Piece(cut, m.metric, nil); err != nil {
 		m.wrong(key, fmt.Errorf("with these sizes a gap of %s is left that no piece fills: change one a little", m.length(rest)))
 	}
 	return append(times(n, "straight "+size), cut)
@@ -228,22 +229,21 @@ func (m *maker) run(name string, closes bool, from, to string, pieces ...[]strin
 	for _, p := range pieces {
 		all = append(all, p...)
 	}
-	p := layoutfile.Part{From: -1, Kind: "run", Label: name}
-	set := func(attr, value string) { p.Attrs = append(p.Attrs, layoutfile.Attr{Name: attr, Value: value}) }
+	b := &sheet.Block{Kind: "run", Labels: []sheet.Label{{Text: name}}, From: -1}
 	if closes {
-		set("closes", "true")
+		b.Set("closes", sheet.FlagOf(true))
 	}
 	if from != "" {
-		set("from", layoutfile.Quote(from))
+		b.Set("from", sheet.TextOf(from))
 	}
 	if to != "" {
-		set("to", layoutfile.Quote(to))
+		b.Set("to", sheet.TextOf(to))
 	}
 	for _, text := range all {
-		n, piece := layoutfile.SplitCount(text)
-		p.Rows = append(p.Rows, layoutfile.PieceRow{Count: n, Text: piece, From: -1})
+		n, piece := sheet.SplitCount(text)
+		b.Rows = append(b.Rows, sheet.Row{Count: n, Text: piece, From: -1})
 	}
-	m.runs = append(m.runs, p)
+	m.runs = append(m.runs, b)
 }
 
 // text is the layout's file.
@@ -252,9 +252,11 @@ func (m *maker) text(name string) []byte {
 	if m.metric {
 		units = "mm"
 	}
-	top := []layoutfile.Attr{{Name: "name", Value: layoutfile.Quote(name)}, {Name: "units", Value: layoutfile.Quote(units)},
-		{Name: "construction", Value: layoutfile.Quote(m.construction)}}
-	return layoutfile.NewEditor(nil).Rewrite(top, m.runs)
+	s := &sheet.Sheet{Block: sheet.Block{Blocks: m.runs}}
+	s.Set("name", sheet.TextOf(name))
+	s.Set("units", sheet.TextOf(units))
+	s.Set("construction", sheet.TextOf(m.construction))
+	return sheet.Write(nil, s)
 }
 
 func sin(deg float64) float64 { return math.Sin(deg * math.Pi / 180) }
@@ -262,7 +264,7 @@ func cos(deg float64) float64 { return math.Cos(deg * math.Pi / 180) }
 
 // through is the length of a turnout's through leg: as given, else so that
 // both legs end abreast (as package layoutfile lays it).
-func through(w layoutfile.PieceWords) float64 {
+func through(w sheet.Words) float64 {
 	if w.LengthMM > 0 {
 		return w.LengthMM
 	}
@@ -272,7 +274,7 @@ func through(w layoutfile.PieceWords) float64 {
 var errLong = errors.New("more straights are needed there: the turnouts do not fit")
 
 func (m *maker) millimeters(key string) (float64, error) {
-	mm, err := layoutfile.ReadLength(m.values[key], m.metric)
+	mm, err := sheet.ReadLength(m.values[key], m.metric)
 	if err != nil {
 		m.wrong(key, err)
 	}
