@@ -2,12 +2,14 @@ package tui
 
 import (
 	"fmt"
-	"regexp"
+	"math"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/unit"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
@@ -54,8 +56,6 @@ func answer(a *app) []string {
 	return nil
 }
 
-var figure = regexp.MustCompile(`\d+(\.\d+)?( ?[a-zA-Z]+)?`)
-
 // likely gives the likeliest outcome as a meter would show it.
 func likely(a *hunt.Ask) string {
 	best := hunt.Outcome{Shows: "no", P: -1}
@@ -64,11 +64,17 @@ func likely(a *hunt.Ask) string {
 			best = o
 		}
 	}
-	if best.Shows == "silent" {
+	switch u := unit.Setting(a.Meter).Unit(); {
+	case best.Shows == "silent":
 		return "no"
-	}
-	if all := figure.FindAllString(best.Shows, -1); len(all) > 0 {
-		return all[len(all)-1]
+	case best.From != nil && best.To != nil:
+		return unit.FormatDigits((*best.From+*best.To)/2, u, 3)
+	case best.From != nil:
+		return unit.FormatDigits(*best.From+math.Abs(*best.From)/10, u, 3)
+	case best.To != nil:
+		return unit.FormatDigits(*best.To-math.Abs(*best.To)/2, u, 3)
+	case slices.Contains(best.Kinds, unit.Value):
+		return unit.FormatDigits(0, u, 3)
 	}
 	return best.Shows
 }

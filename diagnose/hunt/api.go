@@ -9,6 +9,7 @@ import (
 
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // SymptomKind is what the user saw, in the words of the hunt.
@@ -92,11 +93,19 @@ type Setup struct {
 	Unplugged []string `json:"unplugged,omitempty"`
 }
 
-// Outcome is one thing that the meter may show, and what it would mean.
+// Outcome is one row of what may be answered, and what it would mean. The rows
+// of an ask part all that can be answered: each answer is in one of them.
 type Outcome struct {
-	Shows string  `json:"shows"` // "beep", "about 210 mV", "more than 300 mV", "OL"
+	Shows string  `json:"shows"` // "beep", "12 to under 20 mV", "20 mV or more, or OL"
 	P     float64 `json:"p"`     // how likely, 0..1
 	Means string  `json:"means"` // "the short is between main 4 and main 17"
+	// Kinds are the kinds of answers that the row takes. Of numbers it takes
+	// those from From on and below To (ohm, volt, ampere; nil: no end), by their
+	// size where Size says that the sign does not count.
+	Kinds []unit.Kind `json:"kinds"`
+	From  *float64    `json:"from,omitempty"`
+	To    *float64    `json:"to,omitempty"`
+	Size  bool        `json:"size,omitempty"`
 }
 
 // Ask is one reading that the hunt asks for.

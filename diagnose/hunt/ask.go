@@ -55,59 +55,6 @@ func (h *Hunt) dial(f meter.Function) string {
 	return kind + " " + string(f)
 }
 
-// outcomes puts what a reading may show into a few rows that no reading is in
-// two of.
-func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
-	all := 0.0
-	for _, w := range o.Weight {
-		all += w
-	}
-	part := func(of func(i int) float64) (mass []float64, p float64) {
-		for i, w := range o.Weight {
-			mass = append(mass, w*of(i))
-			p += w * of(i)
-		}
-		return mass, p / all
-	}
-	if q.Func == meter.Beeper {
-		beep, p := part(func(i int) float64 { return o.Beep[i] })
-		silent, _ := part(func(i int) float64 { return 1 - o.Beep[i] })
-		return []Outcome{{"beep", round2(p), h.meaning(o, beep)}, {"silent", round2(1 - p), h.meaning(o, silent)}}
-	}
-	rows := []Outcome{}
-	if over, p := part(func(i int) float64 { return o.Over[i] }); p >= seldom {
-		rows = append(rows, Outcome{"OL", round2(p), h.meaning(o, over)})
-	}
-	return append(rows, h.numberRows(q, o, all)...)
-}
-
-// seldom is how seldom an outcome may come up before it has no row.
-const seldom = 0.005
-
-// numberRows are the rows of a reading that is a number.
-func (h *Hunt) numberRows(q *infer.Question, o *infer.Outlook, all float64) []Outcome {
-	m := h.mixtureOf(q, o)
-	if len(m.rows) == 0 {
-		return nil
-	}
-	var out []Outcome
-	from := math.Inf(-1)
-	for _, to := range append(m.borders(), math.Inf(1)) {
-		inside, sum := m.between(from, to)
-		if sum >= seldom*all {
-			mass := make([]float64, len(o.Weight))
-			for k, i := range m.rows {
-				mass[i] = inside[k]
-			}
-			out = append(out, Outcome{m.showing(from, to, unit.Setting(q.Func).Unit()), round2(sum / all), h.meaning(o, mass)})
-		}
-		from = to
-	}
-	return out
-}
-
-func round2(x float64) float64 { return math.Round(x*100) / 100 }
-
 // why explains the choice in the user's terms, with figures.
 func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
 	worth := fmt.Sprintf(" (%.1f bits in %s)", o.Bits, unit.FormatMinutes(q.Minutes))

@@ -4,7 +4,6 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
-	"fishplate/diagnose/unit"
 )
 
 // turnTo says how a toggle is put into its second position, or its first.
@@ -52,14 +51,7 @@ func (h *Hunt) proofOfWiring() *Ask {
 	}
 	a := h.ask(&q, nil, h.now())
 	a.Why = "this proves the repair"
-	good, bad := "nearly the supply's volts", "little or nothing"
-	if h.wantsQuiet() {
-		good, bad = "little or nothing", "nearly the supply's volts"
-	}
-	if h.symptom.Kind == SymptomPhase {
-		good, bad = "the difference of the two supplies' volts", "the sum of the two supplies' volts"
-	}
-	a.Expect = []Outcome{{Shows: good, P: 0.9, Means: "the repair holds"}, {Shows: bad, P: 0.1, Means: "something else is wrong too: the hunt goes on"}}
+	a.Expect = h.proofRows(a, "the repair holds", "something else is wrong too: the hunt goes on")
 	return a
 }
 
@@ -68,18 +60,16 @@ func (h *Hunt) wantsQuiet() bool {
 	return h.symptom.Kind == SymptomAccessoryOn || h.symptom.Kind == SymptomAccessoryElsewhere
 }
 
-func (h *Hunt) wiringProofGood(r unit.Reading) bool {
-	if r.Kind != unit.Value {
-		return false
-	}
+// wiringLimit is what parts good from bad at the proof of an accessory's circuit
+// or of a phase, volt, and whether the good lies below it.
+func (h *Hunt) wiringLimit() (limit float64, goodBelow bool) {
 	y := h.seen()
 	if h.symptom.Kind == SymptomPhase {
-		a, b := h.layout.Supplies[h.engine.FirstAC()].Volts, h.layout.Supplies[y.Supply].Volts
-		return r.Value < (a+b)/2
+		return (h.layout.Supplies[h.engine.FirstAC()].Volts + h.layout.Supplies[y.Supply].Volts) / 2, true
 	}
 	full := h.engine.AccessorySetup(y.Accessory).Source.Volts
 	if h.wantsQuiet() {
-		return r.Value < 0.3*full
+		return 0.3 * full, true
 	}
-	return r.Value > 0.7*full
+	return 0.7 * full, false
 }

@@ -409,32 +409,6 @@ func (h *Hunt) prove(t taken) {
 	h.proof = nil
 }
 
-func (h *Hunt) proofGood(a *Ask, r unit.Reading) bool {
-	short := h.shortHunt()
-	if h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase {
-		return h.wiringProofGood(r)
-	}
-	switch r.Kind {
-	case unit.Beep:
-		return !short
-	case unit.Silent, unit.OverLimit:
-		return short
-	}
-	if a.Above > 0 {
-		return r.Value > a.Above
-	}
-	switch {
-	case r.Unit == unit.Ohm && short:
-		return r.Value > 20
-	case r.Unit == unit.Ohm:
-		return r.Value < 20
-	}
-	if a.Below > 0 {
-		return math.Abs(r.Value) < a.Below
-	}
-	return math.Abs(r.Value) > 0.8*a.Setup.Source.Volts
-}
-
 // lookMiss is how often a look at the bad piece finds nothing, lookMissAway the
 // same for a fault that comes and goes (assumed).
 const lookMiss, lookMissAway = 0.03, 0.3

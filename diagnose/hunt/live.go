@@ -122,6 +122,6 @@ func (h *Hunt) proofOfLive() *Ask {
 	a := h.ask(&q, nil, h.now())
 	a.Below = 0.3 * h.layout.Supplies[i].Volts
 	a.Why = "this proves the repair: with its toggle off the block is dead, under load too"
-	a.Expect = []Outcome{{Shows: "next to nothing", P: 0.9, Means: "the toggle and the gaps hold"}, {Shows: "nearly the supply's volts", P: 0.1, Means: "current comes in another way too: the hunt goes on"}}
+	a.Expect = h.proofRows(a, "the toggle and the gaps hold", "current comes in another way too: the hunt goes on")
 	return a
 }

@@ -8,7 +8,6 @@ import (
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
-	"fishplate/diagnose/unit"
 )
 
 // proofStanding is how far the proof of a repair is.
@@ -39,6 +38,7 @@ func (h *Hunt) standOfProof() proofStanding {
 			}
 		}
 	}
+	h.foretellProof(out.next)
 	return out
 }
 
@@ -123,10 +123,9 @@ func (h *Hunt) proofsOfWeak() []*Ask {
 			return nil
 		}
 		a := h.ask(&q, nil, h.now())
-		a.Below = mean + 2.5*sd + weakShare*volts
-		limit := unit.FormatDigits(a.Below, unit.Volt, 2)
+		a.Below = limitOf(mean + 2.5*sd + weakShare*volts)
 		a.Why = "this proves the repair: everything is put back, and the way there (then the way back) loses no more than sound track does"
-		a.Expect = []Outcome{{Shows: "under " + limit, P: 0.9, Means: "this side is sound"}, {Shows: "more than " + limit, P: 0.1, Means: "a contact on this side is still weak: the hunt goes on"}}
+		a.Expect = h.proofRows(a, "this side is sound", "a contact on this side is still weak: the hunt goes on")
 		out = append(out, a)
 	}
 	return out
@@ -170,12 +169,12 @@ func (h *Hunt) proofOfAccessories(supply int) *Ask {
 	}
 	post := h.net.Posts[supply]
 	q := infer.Question{Setup: conductor.Usual(h.layout), Func: meter.Ohms, Red: post[0], Black: post[1], Minutes: 1.5}
-	u, least := unit.Ohm, leastCold
+	least := leastCold
 	switch {
 	case h.kit.Ohms:
 	case h.kit.Lamp && h.kit.Volts:
 		q.Func, q.Setup.Source = meter.Volts, h.lampOn(supply)
-		u, least = unit.Volt, leastCold/q.Setup.Source.Ohms()*q.Setup.Source.Volts
+		least = leastCold / q.Setup.Source.Ohms() * q.Setup.Source.Volts
 	default:
 		return nil
 	}
@@ -184,10 +183,9 @@ func (h *Hunt) proofOfAccessories(supply int) *Ask {
 		return nil
 	}
 	a := h.ask(&q, nil, h.now())
-	a.Above = mean / 2
-	limit := unit.FormatDigits(a.Above, u, 2)
+	a.Above = limitOf(mean / 2)
 	a.Why = "this proves the accessories, back on their wires: cold lamps and coils show little, a shorted one next to nothing"
-	a.Expect = []Outcome{{Shows: "more than " + limit, P: 0.9, Means: "no accessory is shorted"}, {Shows: "less than " + limit, P: 0.1, Means: "an accessory is shorted: the hunt goes on"}}
+	a.Expect = h.proofRows(a, "no accessory is shorted", "an accessory is shorted: the hunt goes on")
 	return a
 }
 
@@ -214,7 +212,7 @@ func (h *Hunt) proofByBeep(f meter.Function, v infer.Vantage) *Ask {
 	q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1], Minutes: 1}
 	a := h.ask(&q, nil, h.now())
 	a.Why = h.whyProof(v)
-	a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "no short here"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "there is another short: the hunt goes on"}}
+	a.Expect = h.proofRows(a, "no short here", "there is another short: the hunt goes on")
 	return a
 }
 
@@ -226,7 +224,7 @@ func (h *Hunt) proofByLamp(v infer.Vantage) *Ask {
 	q.Setup.Source = h.lampOn(v.Supply)
 	a := h.ask(&q, nil, h.now())
 	a.Why = h.whyProof(v)
-	a.Expect = []Outcome{{Shows: "nearly the supply's volts, lamp dark", P: 0.9, Means: "no short here"}, {Shows: "clearly less, lamp lit", P: 0.1, Means: "there is another short: the hunt goes on"}}
+	a.Expect = h.proofRows(a, "no short here, and the lamp is dark", "the lamp is lit, there is another short: the hunt goes on")
 	return a
 }
 
@@ -292,7 +290,7 @@ func (h *Hunt) proofByPath() *Ask {
 	}
 	a := h.ask(&q, nil, h.now())
 	a.Why = "this proves the repair: the path from the supply to the dead place should beep"
-	a.Expect = []Outcome{{Shows: "beep", P: 0.9, Means: "the path is whole again"}, {Shows: "silent", P: 0.1, Means: "something else is open too: the hunt goes on"}}
+	a.Expect = h.proofRows(a, "the path is whole again", "something else is open too: the hunt goes on")
 	return a
 }
 
@@ -312,7 +310,7 @@ func (h *Hunt) proofsOfDead() []*Ask {
 		q := infer.Question{Setup: h.underLoad(&usual, i, t), Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
 		a := h.ask(&q, nil, h.now())
 		a.Why = "this proves the repair: everything is put back, and the place has volts under load, at both its ends"
-		a.Expect = []Outcome{{Shows: "nearly the supply's volts", P: 0.9, Means: "the repair holds"}, {Shows: "clearly less", P: 0.1, Means: "something else is wrong too: the hunt goes on"}}
+		a.Expect = h.proofRows(a, "the repair holds", "something else is wrong too: the hunt goes on")
 		out = append(out, a)
 	}
 	return out
@@ -364,11 +362,12 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 		}
 		a := h.ask(&q, nil, now)
 		a.Why = "the track reads sound so far: before the trains and the supply are blamed, read across the posts of " + h.layout.Supplies[v.Supply].Name + " itself"
-		a.Expect = []Outcome{{Shows: "silent, or OL", P: 0.9, Means: "the track and its feeders are sound"}, {Shows: "beep, or a few ohms", P: 0.1, Means: "the short is in the feeders or their wires"}}
+		a.Expect = h.proofRows(a, "the track and its feeders are sound", "the short is in the feeders or their wires")
 		if len(v.Setup.Thrown) > 0 || v.Adds > 0 && !v.First {
 			a.Why += fmt.Sprintf(", set so that %d more pieces hang on them", v.Adds)
 			a.Expect[1].Means = "the short is in what was thrown in"
 		}
+		h.foretell(a, h.posteriors[len(h.posteriors)-1], 1, nil)
 		return a
 	}
 	for i := range h.net.Posts {
@@ -378,6 +377,7 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 		}
 		if q, err := a.On(h.net); err == nil && !h.readAt(&q) && !h.skipped[questionKey(&q)] {
 			a.Why = "the track reads sound with the accessories off their wires: read once with them back on, before the trains and the supply are blamed"
+			h.foretell(a, h.posteriors[len(h.posteriors)-1], 1, nil)
 			return a
 		}
 	}
@@ -399,13 +399,10 @@ func (h *Hunt) liveFirst(now conductor.Setup) *Ask {
 		if h.readAt(&q) || h.skipped[questionKey(&q)] {
 			continue
 		}
-		full := "OL"
-		if q.Func == meter.Volts {
-			full = "about " + unit.FormatDigits(q.Setup.Source.Volts, unit.Volt, 2)
-		}
 		a := h.ask(&q, nil, now)
 		a.Why = "nothing seems to flow into the track. A lamp that is not in the circuit, a switch that is off or a probe that does not touch read the same: see that the posts of " + h.layout.Supplies[i].Name + " are live behind the lamp"
-		a.Expect = []Outcome{{Shows: full, P: 0.9, Means: "the posts are live, and nothing on the track draws current"}, {Shows: "next to nothing", P: 0.1, Means: "the posts are not live (look at the switch, the lamp and the probes), or the short lies across them"}}
+		a.Expect = h.proofRows(a, "the posts are live, and nothing on the track draws current", "the posts are not live (look at the switch, the lamp and the probes), or the short lies across them")
+		h.foretell(a, h.posteriors[len(h.posteriors)-1], 1, nil)
 		return a
 	}
 	return nil

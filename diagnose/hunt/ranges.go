@@ -3,12 +3,11 @@ package hunt
 import (
 	"math"
 	"slices"
-	"strings"
+	"strconv"
 
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
-	"fishplate/diagnose/unit"
 )
 
 // mixture is what a reading that is a number may be: predictions, each with its
@@ -93,8 +92,39 @@ const (
 )
 
 // borders are the readings, two at most, between the rows of what a meter may
-// show: those that tell the classes apart best, at numbers of two digits.
+// show: those that tell the classes apart best, at numbers of two digits. No
+// row is left that hardly ever comes up.
 func (m *mixture) borders() []float64 {
+	var out []float64
+	last := 0.0
+	for _, b := range m.best() {
+		b = m.middle(b)
+		at := m.under(b)
+		if at-last > seldom*m.all && m.all-at > seldom*m.all && (len(out) == 0 || b > out[len(out)-1]) {
+			out, last = append(out, b), at
+		}
+	}
+	return out
+}
+
+// emptyPart is the part of the mass about a border that may lie in the gap that
+// the border is put in the middle of.
+const emptyPart = 0.004
+
+// middle moves a border into the middle of the readings about it that hardly come
+// up: between 0.1 V and 17 V any border parts the same, and the middle one is
+// the fairest to what nobody foresaw.
+func (m *mixture) middle(b float64) float64 {
+	part := m.under(b) / m.all
+	low, high := m.quantile(max(part-emptyPart, 0)), m.quantile(min(part+emptyPart, 1))
+	if moved := m.readable((low + high) / 2); moved > m.least {
+		return moved
+	}
+	return b
+}
+
+// best are the borders at places of the mass.
+func (m *mixture) best() []float64 {
 	at := m.places()
 	left := m.lefts(at) // left[a][b]: the doubt left between place a-1 and place b
 	n := len(at)
@@ -132,13 +162,23 @@ func (m *mixture) places() []float64 {
 	return out
 }
 
-// readable rounds to two digits, and to what the display shows.
+// readable rounds to two digits, and to what the display shows: to the very
+// number that is read when these digits are typed.
 func (m *mixture) readable(v float64) float64 {
 	if v == 0 {
 		return 0
 	}
 	step := max(math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1), m.step)
-	return math.Round(v/step) * step
+	return typed(math.Round(v/step) * step)
+}
+
+// typed is the number that its first digits give when they are read.
+func typed(v float64) float64 {
+	out, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 8, 64), 64)
+	if err != nil { // only past the largest number there is
+		return v
+	}
+	return out
 }
 
 // lefts is the entropy of the classes, in bits, times the part of the mass, of
@@ -193,54 +233,5 @@ func (m *mixture) between(from, to float64) (mass []float64, sum float64) {
 	return mass, sum
 }
 
-// inner is where a part of the mass between two readings lies below.
-func (m *mixture) inner(from, to, part float64) float64 {
-	a, b := m.under(from), m.under(to)
-	return m.quantile((a + part*(b-a)) / m.all)
-}
-
-// farOff is how far a border must be from what a row shows, beside how wide that
-// is, for the border not to be named.
-const farOff = 2
-
-// showing says what a row shows: "under 5 mV", "12 to 20 mV", "over 20 mV"; where
-// nothing lies near a border, the numbers that come up: "17 to 19 V", or "about 18
-// V" where they are one to the eye.
-func (m *mixture) showing(from, to float64, u unit.Unit) string {
-	low, high := m.readable(m.inner(from, to, 0.05)), m.readable(m.inner(from, to, 0.95))
-	wide := max(high-low, m.step)
-	first, last := math.IsInf(from, -1), math.IsInf(to, 1)
-	far := (first || low-from > farOff*wide) && (last || to-high > farOff*wide)
-	switch {
-	case far && (wide < 0.1*math.Abs(high) || unit.FormatDigits(low, u, 2) == unit.FormatDigits(high, u, 2)):
-		return "about " + unit.FormatDigits(m.readable((low+high)/2), u, 2)
-	case far && (first || !last):
-		return upTo(low, high, u)
-	case far:
-		return fromTo(low, high, u)
-	case first:
-		return "under " + unit.FormatDigits(to, u, 2)
-	case last:
-		return "over " + unit.FormatDigits(from, u, 2)
-	}
-	return fromTo(from, to, u)
-}
-
-// fromTo writes two numbers of one unit: "12 to 20 mV".
-func fromTo(low, high float64, u unit.Unit) string {
-	a, b := unit.FormatDigits(low, u, 2), unit.FormatDigits(high, u, 2)
-	number := strings.SplitN(b, " ", 2)[0]
-	if low == 0 || strings.HasSuffix(a, strings.TrimPrefix(b, number)) {
-		return strings.SplitN(a, " ", 2)[0] + " to " + b
-	}
-	return a + " to " + b
-}
-
-// upTo is fromTo for a row with nothing under it: "under 20 mV" where the
-// lower is next to nothing.
-func upTo(low, high float64, u unit.Unit) string {
-	if low >= 0 && low < 0.03*high {
-		return "under " + unit.FormatDigits(high, u, 2)
-	}
-	return fromTo(low, high, u)
-}
+// inner is where a part of the mass lies below, as the display would show it.
+func (m *mixture) inner(part float64) float64 { return m.readable(m.quantile(part)) }

@@ -32,7 +32,8 @@ func TestRangesPartTheReadings(t *testing.T) {
 			require.Greater(t, to, from)
 			inside, part := m.between(from, to)
 			require.Len(t, inside, len(m.mass))
-			require.NotEmpty(t, m.showing(from, to, unit.Volt))
+			row := Outcome{From: bound(from), To: bound(to)}
+			require.NotEmpty(t, row.words(unit.Volt))
 			sum += part
 			from = to
 		}
@@ -40,28 +41,42 @@ func TestRangesPartTheReadings(t *testing.T) {
 	})
 }
 
+// words are those of a row of numbers.
+func words(from, to float64, kinds ...unit.Kind) string {
+	row := Outcome{From: bound(from), To: bound(to), Kinds: kinds}
+	return row.words(unit.Volt)
+}
+
 // By hand: two places told apart have a border between them, two that read alike
-// have none, and a border is a number to read.
+// have none, a border is a number to read, and where nothing lies between two
+// places for long it lies in the middle.
 func TestRangesByHand(t *testing.T) {
 	two := &mixture{least: 0, step: 1e-4, all: 1, rows: []int{0, 1}, class: []int{0, 1}, mass: []float64{.5, .5}, mean: []float64{.010, .020}, sd: []float64{.002, .002}}
 	b := two.borders()
 	require.Len(t, b, 1)
 	require.InDelta(t, .015, b[0], .001, "half way, where both are as likely")
-	require.Equal(t, "under 15 mV", two.showing(math.Inf(-1), .015, unit.Volt))
-	require.Equal(t, "over 15 mV", two.showing(.015, math.Inf(1), unit.Volt))
-	require.Equal(t, "15 to 20 mV", two.showing(.015, .020, unit.Volt))
 
 	alike := *two
 	alike.mean = []float64{.010, .010}
 	require.Empty(t, alike.borders())
-	require.Equal(t, "6.7 to 13 mV", alike.showing(math.Inf(-1), math.Inf(1), unit.Volt))
+	require.Equal(t, "6.7 to 13 mV", about(alike.inner(.05), alike.inner(.95), unit.Volt))
 
 	far := *two
 	far.mean, far.sd, far.step = []float64{.01, 18}, []float64{.005, .2}, .01
 	b = far.borders()
 	require.Len(t, b, 1)
-	require.Equal(t, "about 18 V", far.showing(b[0], math.Inf(1), unit.Volt))
-	require.Greater(t, b[0], 0.02, "between the two")
-	require.Less(t, b[0], 17.0)
-	require.Regexp(t, "^under [2-9]0 mV$", far.showing(math.Inf(-1), b[0], unit.Volt))
+	require.InDelta(t, 9, b[0], 1, "in the middle of what never comes up")
+}
+
+func TestWordsOfRows(t *testing.T) {
+	least, most := math.Inf(-1), math.Inf(1)
+	require.Equal(t, "under 15 mV", words(least, .015))
+	require.Equal(t, "15 to under 20 mV", words(.015, .020))
+	require.Equal(t, "600 mV to under 1.2 V", words(.6, 1.2))
+	require.Equal(t, "20 mV or more", words(.020, most, unit.Value))
+	require.Equal(t, "20 mV or more, or OL", words(.020, most, unit.Value, unit.OverLimit))
+	require.Equal(t, "any number", words(least, most, unit.Value))
+	require.Equal(t, "whatever it shows", words(least, most, unit.Value, unit.OverLimit))
+	require.Equal(t, "about 18 V", about(17.8, 18.3, unit.Volt))
+	require.Equal(t, "under 20 mV", about(0, .02, unit.Volt))
 }

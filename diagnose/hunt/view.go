@@ -318,7 +318,7 @@ func (h *Hunt) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
 	}
 	a := h.ask(&touch, nil, now)
 	a.Why = "touch the leads together first: what the meter shows then is in every reading in ohms that follows, and is taken off"
-	a.Expect = []Outcome{{Shows: "0.1 to 0.5 ohm", P: 0.95, Means: "ordinary leads"}, {Shows: "more, or it wanders", P: 0.05, Means: "a lead or its plug is bad: change it before going on"}}
+	a.Expect = h.touchRows()
 	return a
 }
 
