@@ -10,6 +10,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/trial"
 	"fishplate/diagnose/unit"
@@ -46,6 +47,7 @@ type fair struct {
 	classes  []string
 	ofPiece  []int // class -> piece, -1
 	cost     []float64
+	price    *price.List
 	near     [][]int // class -> classes of the pieces joined to it
 	class    map[string]int
 	sound    float64 // dead, weak: volts at the place with nothing wrong
@@ -67,7 +69,7 @@ const (
 )
 
 func newFair(n *conductor.Network, o *Options) *fair {
-	f := &fair{n: n, o: o, piece: -1, class: map[string]int{}}
+	f := &fair{n: n, o: o, price: price.Of(n), piece: -1, class: map[string]int{}}
 	if at := o.Symptom.At; at != "" {
 		f.piece = n.Layout.FindPiece(at)
 		if j := n.Layout.FindJoint(at); f.piece < 0 && j >= 0 {
@@ -97,12 +99,7 @@ func (f *fair) addClass(name string, piece int) {
 	f.class[name] = len(f.classes)
 	f.classes = append(f.classes, name)
 	f.ofPiece = append(f.ofPiece, piece)
-	cost := 2.0
-	if piece >= 0 {
-		p := &f.n.Layout.Pieces[piece]
-		cost = math.Max(p.Construction.LiftMinutes, 1) + p.ExtraMinutes
-	}
-	f.cost = append(f.cost, cost)
+	f.cost = append(f.cost, f.price.Look(piece))
 }
 
 func (f *fair) neighbours() {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 )
@@ -102,7 +103,7 @@ func (d *Drill) read(e *Entry) error {
 	}
 	e.Minutes = d.costs.Read(red, black)
 	if red == black {
-		e.Minutes = minutesLeads
+		e.Minutes = price.Leads
 	}
 	e.Shows = d.world.Read(d.state.Setup, d.state.Train, f, red, black)
 	d.note()
@@ -155,7 +156,7 @@ func (d *Drill) readAmps(e *Entry) error {
 		e.Stopped = "amperes are read in the supply's lead, never across two points: the meter is a piece of wire there, and would be a short itself"
 		return nil
 	}
-	e.Minutes = minutesRead
+	e.Minutes = price.Probe
 	e.Shows = d.world.Read(d.state.Setup, d.state.Train, simulate.Amps, -1, -1)
 	d.note()
 	return nil
@@ -221,7 +222,7 @@ func (d *Drill) feeder(e *Entry, next *State) error {
 	}
 	if e.Act.Do == DoPull {
 		next.Setup.Pull(f)
-		e.Minutes = minutesPull
+		e.Minutes = price.Pull
 		e.Says = "both wires of " + name + " are off the supply"
 		return nil
 	}
@@ -243,12 +244,13 @@ func (d *Drill) accessory(e *Entry, next *State, i int) error {
 	}
 	if e.Act.Do == DoPull {
 		next.Setup.Unplug(i)
-		e.Minutes = minutesPull
+		e.Minutes = price.Unplug
 		e.Says = name + ": unplugged"
 		return nil
 	}
 	next.Setup.Unplugged = without(next.Setup.Unplugged, i)
-	e.Says = name + ": plugged in again (the time is in the unplugging)"
+	e.Minutes = price.Unplug
+	e.Says = name + ": plugged in again"
 	return nil
 }
 
@@ -264,7 +266,7 @@ func (d *Drill) toggle(e *Entry, next *State, i int) error {
 	} else {
 		next.Setup.Off = without(next.Setup.Off, i)
 	}
-	e.Minutes = minutesThrow
+	e.Minutes = price.Throw
 	e.Says = name + " is " + e.Act.To
 	return nil
 }
@@ -287,7 +289,7 @@ func (d *Drill) throw(e *Entry, next *State) error {
 	if e.Act.To == track.EndThrough {
 		delete(next.Setup.Thrown, p)
 	}
-	e.Minutes = minutesThrow
+	e.Minutes = price.Throw
 	e.Says = e.Act.At + " is thrown " + e.Act.To
 	return nil
 }
@@ -318,10 +320,15 @@ func (d *Drill) train(e *Entry, next *State) error {
 		return nil
 	}
 	next.Train = at
-	e.Minutes = minutesTrain
+	e.Minutes = price.Train
 	e.Says = "all trains and loose cars are off the rails"
 	if at >= 0 {
 		e.Says = "the train stands on " + e.Act.At
 	}
 	return nil
+}
+
+// route says whether a turnout can be thrown to a route.
+func route(p *track.Piece, to string) bool {
+	return p.Kind == track.Turnout && (to == Through || to == Diverging)
 }

@@ -7,6 +7,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/track"
 )
 
@@ -35,7 +36,7 @@ type Drill struct {
 	layout  *track.Layout
 	n       *conductor.Network
 	find    Finder
-	costs   Costs
+	costs   *price.List
 	o       Options
 	world   *world
 	sound   []float64
@@ -77,7 +78,7 @@ func New(l *track.Layout, o Options, rng *rand.Rand) (*Drill, error) {
 }
 
 func start(l *track.Layout, n *conductor.Network, o Options, t truth, s hunt.Symptom) *Drill {
-	d := &Drill{layout: l, n: n, find: NewFinder(n), costs: NewCosts(n), o: o, symptom: s, told: o.Told,
+	d := &Drill{layout: l, n: n, find: NewFinder(n), costs: price.Of(n), o: o, symptom: s, told: o.Told,
 		world: newWorld(n, t, 1), sound: soundWays(n, t)}
 	d.state = State{Setup: conductor.Usual(l), Train: firstStand(n, s)}
 	return d

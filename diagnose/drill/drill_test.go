@@ -15,6 +15,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
 )
@@ -104,7 +105,7 @@ func TestSameClassNumberSameFault(t *testing.T) {
 
 func TestActsCostTheirMinutesAndChangeTheTrack(t *testing.T) {
 	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
-	costs := drill.NewCosts(d.Network())
+	costs := price.Of(d.Network())
 	e := do(t, d, "beep T1")
 	require.Equal(t, "beep", e.Shows)
 	require.InDelta(t, 0.7, e.Minutes, 1e-9)

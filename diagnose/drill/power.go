@@ -7,6 +7,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/simulate"
 )
 
@@ -67,7 +68,7 @@ func (d *Drill) supply(e *Entry, next *State) error {
 		return nil
 	}
 	now.Source, now.Also = src, nil
-	e.Minutes = minutesSource
+	e.Minutes = price.Source
 	switch src.Kind {
 	case conductor.SourceNone:
 		e.Says = "the supply is off and unplugged"
@@ -109,7 +110,7 @@ func (d *Drill) second(e *Entry, next *State, supply int) error {
 	first := d.supplyOf(now.Source)
 	now.Source = winding(d.n, first)
 	now.Also = append(now.Also, winding(d.n, supply))
-	e.Minutes = minutesSource
+	e.Minutes = price.Source
 	e.Says = fmt.Sprintf("%s is on too, full volts", d.layout.Supplies[supply].Name)
 	e.Caution = liveNow
 	if d.joined(next) > trips(&d.layout.Supplies[supply]) {
@@ -229,7 +230,7 @@ func (d *Drill) lay(e *Entry, next *State) error {
 	if err != nil {
 		return err
 	}
-	e.Minutes = minutesLoad
+	e.Minutes = price.Load
 	if a.To == Jumper {
 		next.Setup.Loads = []conductor.Load{{From: from, To: to, Ohms: wheels}}
 		e.Says = "a clip lead joins " + where
@@ -259,7 +260,7 @@ func (d *Drill) run(e *Entry) error {
 	if len(d.state.Setup.Lifted) > 0 {
 		return fmt.Errorf("a joint is open: a train would derail there")
 	}
-	e.Minutes = minutesRun
+	e.Minutes = price.Run
 	e.Says = d.world.runs(d.sound)
 	return nil
 }

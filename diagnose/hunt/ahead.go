@@ -10,6 +10,7 @@ import (
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/nodal"
 	"fishplate/diagnose/plan"
+	"fishplate/diagnose/price"
 )
 
 // weigher picks one of the questions that could be asked.
@@ -244,7 +245,7 @@ func (w *weigher) twoSteps(list []int) int {
 
 // next is the best question after an outcome of another: its bits and minutes.
 func (w *weigher) next(list []int, taken int, b *infer.Branch) (bits, minutes float64) {
-	minutes = 0.7
+	minutes = price.Probe
 	for _, k := range list[:min(aheadNext, len(list))] {
 		if k == taken || len(w.looks[k].Weight) != len(b.Weight) {
 			continue

@@ -35,7 +35,7 @@ func (h *Hunt) proofOfWiring() *Ask {
 		return nil
 	}
 	y := h.seen()
-	q := infer.Question{Func: meter.Volts, Minutes: 1}
+	q := infer.Question{Func: meter.Volts}
 	if h.symptom.Kind == SymptomPhase {
 		s, ok := h.engine.PhaseSetup(y.Supply)
 		if !ok {

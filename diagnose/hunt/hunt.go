@@ -10,6 +10,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 )
@@ -19,6 +20,7 @@ type Hunt struct {
 	layout *track.Layout
 	kit    Kit
 	net    *conductor.Network
+	prices *price.List
 	fail   error
 	// journal is everything the user said, in order; entries is what of it
 	// stands after undo.
@@ -73,7 +75,9 @@ type entry struct {
 // New starts a hunt that waits for a symptom.
 func New(l *track.Layout, kit Kit) *Hunt {
 	h := &Hunt{layout: l, kit: kit, memo: map[string]*infer.Posterior{}}
-	h.net, h.fail = conductor.Build(l)
+	if h.net, h.fail = conductor.Build(l); h.fail == nil {
+		h.prices = price.Of(h.net)
+	}
 	return h
 }
 
@@ -280,22 +284,6 @@ func (h *Hunt) take(en *entry) error {
 		h.notFound[e.NotFound]++
 	}
 	return nil
-}
-
-// lookMinutes is what looking at a class costs now: a piece beside one that was
-// looked at comes cheaper.
-func (h *Hunt) lookMinutes(class string) float64 {
-	c := h.classNamed(class)
-	if c < 0 {
-		return 2
-	}
-	near := h.near()
-	for _, b := range near.Beside[c] {
-		if h.notFound[h.engine.Classes[b]] > 0 {
-			return near.Cost[c]
-		}
-	}
-	return h.costs()[c]
 }
 
 // shortHunt says whether a short is hunted.

@@ -118,7 +118,7 @@ func (h *Hunt) proofOfLive() *Ask {
 	i := h.engine.FeedsPiece(p)
 	s := conductor.Usual(h.layout)
 	s.TurnOff(h.layout.Blocks[block].Toggle)
-	q := infer.Question{Setup: h.underLoad(&s, i, t), Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
+	q := infer.Question{Setup: h.underLoad(&s, i, t), Func: meter.Volts, Red: t.hot, Black: t.common}
 	a := h.ask(&q, nil, h.now())
 	a.Below = 0.3 * h.layout.Supplies[i].Volts
 	a.Why = "this proves the repair: with its toggle off the block is dead, under load too"

@@ -117,7 +117,7 @@ func (h *Hunt) proofsOfWeak() []*Ask {
 	on := h.underLoad(&s, i, t)
 	var out []*Ask
 	for _, way := range [2][2]int{{post[0], t.hot}, {t.common, post[1]}} {
-		q := infer.Question{Setup: on, Func: meter.Volts, Red: way[0], Black: way[1], Minutes: 1}
+		q := infer.Question{Setup: on, Func: meter.Volts, Red: way[0], Black: way[1]}
 		mean, sd, ok := h.engine.Sound(&q, h.posteriors[len(h.posteriors)-1])
 		if !ok {
 			return nil
@@ -168,7 +168,7 @@ func (h *Hunt) proofOfAccessories(supply int) *Ask {
 		return nil
 	}
 	post := h.net.Posts[supply]
-	q := infer.Question{Setup: conductor.Usual(h.layout), Func: meter.Ohms, Red: post[0], Black: post[1], Minutes: 1.5}
+	q := infer.Question{Setup: conductor.Usual(h.layout), Func: meter.Ohms, Red: post[0], Black: post[1]}
 	least := leastCold
 	switch {
 	case h.kit.Ohms:
@@ -209,7 +209,7 @@ func (h *Hunt) accessoriesUnproven() bool {
 
 func (h *Hunt) proofByBeep(f meter.Function, v infer.Vantage) *Ask {
 	post := h.net.Posts[v.Supply]
-	q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1], Minutes: 1}
+	q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1]}
 	a := h.ask(&q, nil, h.now())
 	a.Why = h.whyProof(v)
 	a.Expect = h.proofRows(a, "no short here", "there is another short: the hunt goes on")
@@ -220,7 +220,7 @@ func (h *Hunt) proofByBeep(f meter.Function, v infer.Vantage) *Ask {
 // without beeper and ohms.
 func (h *Hunt) proofByLamp(v infer.Vantage) *Ask {
 	post := h.net.Posts[v.Supply]
-	q := infer.Question{Setup: v.Setup.Clone(), Func: meter.Volts, Red: post[0], Black: post[1], Minutes: 1.5}
+	q := infer.Question{Setup: v.Setup.Clone(), Func: meter.Volts, Red: post[0], Black: post[1]}
 	q.Setup.Source = h.lampOn(v.Supply)
 	a := h.ask(&q, nil, h.now())
 	a.Why = h.whyProof(v)
@@ -279,7 +279,7 @@ func (h *Hunt) proofByPath() *Ask {
 		return nil
 	}
 	post := h.net.Posts[i]
-	q := infer.Question{Setup: usual, Minutes: 1}
+	q := infer.Question{Setup: usual}
 	f, ok := h.continuity()
 	if !ok || h.symptom.Kind != SymptomDead {
 		return nil
@@ -307,7 +307,7 @@ func (h *Hunt) proofsOfDead() []*Ask {
 	}
 	var out []*Ask
 	for _, t := range places {
-		q := infer.Question{Setup: h.underLoad(&usual, i, t), Func: meter.Volts, Red: t.hot, Black: t.common, Minutes: 1}
+		q := infer.Question{Setup: h.underLoad(&usual, i, t), Func: meter.Volts, Red: t.hot, Black: t.common}
 		a := h.ask(&q, nil, h.now())
 		a.Why = "this proves the repair: everything is put back, and the place has volts under load, at both its ends"
 		a.Expect = h.proofRows(a, "the repair holds", "something else is wrong too: the hunt goes on")

@@ -1,7 +1,6 @@
 package hunt
 
 import (
-	"slices"
 	"sort"
 
 	"fishplate/diagnose/conductor"
@@ -508,83 +507,6 @@ func (g *asker) loadSpots(spots []spot) []spot {
 		out = append(out, spots[n/2])
 	}
 	return dedupe(out)
-}
-
-// minutes is what a reading costs from the set-up that stands now.
-func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
-	m := 0.7
-	for _, pt := range [2]int{q.Red, q.Black} {
-		if p := h.net.Points[pt].Piece; p >= 0 {
-			m += h.layout.Pieces[p].ExtraMinutes
-		}
-	}
-	if q.Setup.Source.Kind != now.Source.Kind || q.Setup.Source.From != now.Source.From {
-		m += 0.5
-	}
-	m += float64(len(q.Setup.Also))
-	for _, j := range q.Setup.Lifted {
-		if !conductor.Has(now.Lifted, j) {
-			p := &h.layout.Pieces[h.layout.Joints[j].A.Piece]
-			m += 1 + p.Construction.PartMinutes + p.ExtraMinutes
-		}
-	}
-	for _, f := range q.Setup.Pulled {
-		if !conductor.Has(now.Pulled, f) {
-			m++
-		}
-	}
-	for _, l := range q.Setup.Loads {
-		if !slices.Contains(now.Loads, l) {
-			m++
-		}
-	}
-	return m + flips(&q.Setup, now)
-}
-
-// flips is the minutes for toggles, points and plugs that change.
-func flips(to, from *conductor.Setup) float64 {
-	m := 0.2 * float64(differ(to.Off, from.Off))
-	m += float64(differ(to.Unplugged, from.Unplugged))
-	for t, r := range to.Thrown {
-		if from.Route(t) != r {
-			m += 0.2
-		}
-	}
-	for t, r := range from.Thrown {
-		if to.Route(t) != r {
-			m += 0.2
-		}
-	}
-	return m
-}
-
-// differ counts what stands in one of two sorted lists only.
-func differ(a, b []int) int {
-	n := 0
-	for _, x := range a {
-		if !conductor.Has(b, x) {
-			n++
-		}
-	}
-	for _, x := range b {
-		if !conductor.Has(a, x) {
-			n++
-		}
-	}
-	return n
-}
-
-// costs is the minutes to look at each class.
-func (h *Hunt) costs() []float64 {
-	out := make([]float64, len(h.engine.Classes))
-	for c := range out {
-		out[c] = 2
-		if i := h.engine.ClassPiece[c]; i >= 0 {
-			p := &h.layout.Pieces[i]
-			out[c] = max(p.Construction.LiftMinutes, 1) + p.ExtraMinutes
-		}
-	}
-	return out
 }
 
 func byBelief(p []float64) []int {

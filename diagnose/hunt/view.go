@@ -9,6 +9,7 @@ import (
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/unit"
 )
 
@@ -306,7 +307,7 @@ func (h *Hunt) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
 	if q.Func != meter.Ohms {
 		return nil
 	}
-	touch := infer.Question{Setup: q.Setup, Func: meter.Ohms, Red: q.Red, Black: q.Red, Minutes: 0.3}
+	touch := infer.Question{Setup: q.Setup, Func: meter.Ohms, Red: q.Red, Black: q.Red, Minutes: price.Leads}
 	key := questionKey(&touch)
 	if h.skipped[key] {
 		return nil
@@ -364,10 +365,7 @@ func (h *Hunt) near() *plan.Near {
 	}
 	n := &plan.Near{Beside: make([][]int, len(h.engine.Classes)), Cost: h.costs()}
 	for c, i := range h.engine.ClassPiece {
-		if i >= 0 {
-			p := &h.layout.Pieces[i]
-			n.Cost[c] = min(n.Cost[c], max(p.Construction.PartMinutes, 0.5))
-		}
+		n.Cost[c] = h.prices.Beside(i)
 	}
 	for k := range h.layout.Joints {
 		a, okA := classOf[h.layout.Joints[k].A.Piece]

@@ -2,6 +2,7 @@ package trial
 
 import (
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/unit"
 )
@@ -11,12 +12,12 @@ import (
 // and beep between the rails of that half; go on in the half that is bad. It
 // takes every answer at its word.
 func (f *Field) Halve(x *Hidden) (Result, error) {
-	h := &halver{f: f, x: x}
+	h := &halver{f: f, x: x, price: price.Of(f.Net)}
 	h.setup.Source.Kind = conductor.SourceNone
 	if n := len(f.Layout.Feeders); n > 1 {
 		for i := range n {
 			h.setup.Pull(i)
-			h.r.Minutes++
+			h.r.Minutes += price.Pull
 		}
 	}
 	left := f.walk()
@@ -42,6 +43,7 @@ type halver struct {
 	f     *Field
 	x     *Hidden
 	setup conductor.Setup
+	price *price.List
 	r     Result
 }
 
@@ -93,9 +95,8 @@ func (h *halver) test(half []int) ([]int, error) {
 	for j := range joints {
 		if in[joints[j].A.Piece] != in[joints[j].B.Piece] && !conductor.Has(h.setup.Lifted, j) {
 			h.setup.Lift(j)
-			p := &h.f.Layout.Pieces[joints[j].A.Piece]
 			h.r.Lifts++
-			h.r.Minutes += 1 + p.Construction.PartMinutes + p.ExtraMinutes
+			h.r.Minutes += h.price.Lift(j)
 		}
 	}
 	for _, part := range h.parts(half, in) {
@@ -104,7 +105,7 @@ func (h *halver) test(half []int) ([]int, error) {
 			continue
 		}
 		h.r.Readings++
-		h.r.Minutes += 0.7
+		h.r.Minutes += h.price.Read(hot, common)
 		got, err := h.x.number(simulate.Probe{Function: simulate.Beeper, Setup: h.setup, Red: hot, Black: common})
 		if err != nil {
 			return nil, err

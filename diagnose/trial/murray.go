@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
@@ -88,9 +89,10 @@ func (f *Field) drop(x *Hidden, run []int, at, pieces int, r *Result) (float64, 
 	for i := 1; i < len(f.Layout.Feeders); i++ {
 		s.Pull(i)
 	}
+	prices := price.Of(f.Net)
 	for _, dial := range []simulate.Function{simulate.Millivolts, simulate.Volts} {
 		r.Readings++
-		r.Minutes += 0.7
+		r.Minutes += prices.Read(from, to)
 		got, err := x.number(simulate.Probe{Function: dial, Setup: s, Red: from, Black: to})
 		if err != nil {
 			return 0, err

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/track/plane"
 )
 
 type painter struct {
@@ -26,7 +27,7 @@ func (p *painter) fixtures() {
 		}
 		at := q.Ends[0].Pose
 		if len(q.Legs) > 0 {
-			at = Along(q.Legs[0], 1)
+			at = plane.Along(q.Legs[0], 1)
 		}
 		if x, y := p.cell(at); p.g.inside(x, y) {
 			p.g.put(x, y, "]", BumperMark)
@@ -43,7 +44,7 @@ func (p *painter) fixtures() {
 	}
 	for i := range p.l.Feeders {
 		f := &p.l.Feeders[i]
-		p.beside(Spot(p.l, f.At), f.Name, FeederMark)
+		p.beside(plane.Spot(p.l, f.At), f.Name, FeederMark)
 	}
 }
 
@@ -102,7 +103,7 @@ func (p *painter) marks() {
 		if m.At.Piece < 0 || m.At.Piece >= len(p.l.Pieces) {
 			continue
 		}
-		at := Spot(p.l, m.At)
+		at := plane.Spot(p.l, m.At)
 		x0, y0 := p.cell(at)
 		if !p.g.inside(x0, y0) {
 			continue // outside the window
@@ -213,11 +214,11 @@ func (g *Grid) feederName(x, y int) bool {
 func (p *painter) names() {
 	for i := range p.l.Landmarks {
 		m := &p.l.Landmarks[i]
-		p.landmark(Spot(p.l, m.At), plainASCII(m.Name))
+		p.landmark(plane.Spot(p.l, m.At), plainASCII(m.Name))
 	}
 	for i := range p.l.Accessories {
 		if at, ok := p.l.StandsAt(i); ok {
-			p.landmark(Spot(p.l, at), plainASCII(p.l.Accessories[i].Name))
+			p.landmark(plane.Spot(p.l, at), plainASCII(p.l.Accessories[i].Name))
 		}
 	}
 	p.numbers()
@@ -293,7 +294,7 @@ func (p *painter) roomy(i int) bool {
 }
 
 func (p *painter) number(i int, s string) {
-	at := Spot(p.l, track.Place{Piece: i, End: -1})
+	at := plane.Spot(p.l, track.Place{Piece: i, End: -1})
 	x, y := p.cell(at)
 	if !p.g.inside(x, y) {
 		return

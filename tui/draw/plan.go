@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/track/plane"
 )
 
 // Look says what the map shows on top of the rails.
@@ -62,7 +63,7 @@ func level(look Look, i int) Level {
 }
 
 func (g *Grid) anchor(l *track.Layout, i int, win Window) {
-	at := Spot(l, track.Place{Piece: i, End: -1})
+	at := plane.Spot(l, track.Place{Piece: i, End: -1})
 	if x, y := win.Cell(g.W, g.H, at.X, at.Y); g.inside(x, y) {
 		g.Anchor[i] = y*g.W + x
 		// On a small map no dot of it may fall into that very cell.
@@ -78,7 +79,7 @@ func (g *Grid) piece(l *track.Layout, i int, win Window, ascii bool, v Level) {
 			n = 4096
 		}
 		for k := 0; k <= n; k++ {
-			at := Along(leg, float64(k)/float64(n))
+			at := plane.Along(leg, float64(k)/float64(n))
 			if ascii {
 				g.stroke(win, at, int32(i), v)
 			} else {

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/track/plane"
 	"fishplate/layoutfile"
 	"fishplate/tui/draw"
 	"fishplate/tui/internal/rig"
@@ -22,12 +23,12 @@ func TestAlong(t *testing.T) {
 	for _, c := range []struct {
 		turn, x, y float64
 	}{{90, 100, 100}, {-90, 100, -100}} {
-		p := draw.Along(track.Leg{Length: quarter, Turn: c.turn}, 1)
+		p := plane.Along(track.Leg{Length: quarter, Turn: c.turn}, 1)
 		assert.InDelta(t, c.x, p.X, 1e-9)
 		assert.InDelta(t, c.y, p.Y, 1e-9)
 		assert.InDelta(t, c.turn, p.Heading, 1e-9)
 	}
-	p := draw.Along(track.Leg{Length: 50, Start: track.Pose{X: 1, Y: 2, Heading: 90}}, 0.5)
+	p := plane.Along(track.Leg{Length: 50, Start: track.Pose{X: 1, Y: 2, Heading: 90}}, 0.5)
 	assert.InDelta(t, 1, p.X, 1e-9)
 	assert.InDelta(t, 27, p.Y, 1e-9)
 }
@@ -38,7 +39,7 @@ func square() *track.Layout {
 	pose := track.Pose{}
 	for i := 0; i < 4; i++ {
 		leg := track.Leg{From: 0, To: 1, Length: 100, Start: pose}
-		end := draw.Along(leg, 1)
+		end := plane.Along(leg, 1)
 		l.Pieces = append(l.Pieces, track.Piece{Run: "main", Number: i + 1, Legs: []track.Leg{leg},
 			Ends: []track.End{{Pose: pose, Joint: -1}, {Pose: end, Joint: -1}}})
 		l.Runs[0].Pieces = append(l.Runs[0].Pieces, i)

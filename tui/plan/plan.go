@@ -12,6 +12,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/track/plane"
 	"fishplate/tui/draw"
 	"fishplate/tui/scene"
 	"fishplate/tui/spot"
@@ -264,7 +265,7 @@ func (m *Model) window(sc *scene.Scene, show Show, w, h int) draw.Window {
 func focus(sc *scene.Scene, show Show, black bool) (x, y float64) {
 	l := sc.Layout
 	if show.Chosen >= 0 && show.Chosen < len(l.Pieces) {
-		p := draw.Spot(l, track.Place{Piece: show.Chosen, End: -1})
+		p := plane.Spot(l, track.Place{Piece: show.Chosen, End: -1})
 		return p.X, p.Y
 	}
 	if show.Ask != nil {
@@ -274,7 +275,7 @@ func focus(sc *scene.Scene, show Show, black bool) (x, y float64) {
 		}
 		for _, name := range names { // one may be at the supply, off the map
 			if p := spot.Parse(l, name); p.Place.Piece >= 0 {
-				at := draw.Spot(l, p.Place)
+				at := plane.Spot(l, p.Place)
 				return at.X, at.Y
 			}
 		}

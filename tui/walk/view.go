@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/track/plane"
 	"fishplate/layoutfile/course"
 	"fishplate/tui/draw"
 	"fishplate/tui/plan"
@@ -84,7 +85,7 @@ func (m *Model) window(l *track.Layout, w, h int) draw.Window {
 	}
 	at := track.Pose{}
 	if p, ok := m.spot(); ok {
-		at = draw.Spot(l, p)
+		at = plane.Spot(l, p)
 	}
 	return draw.Near(l, w, h, m.zoom, at.X, at.Y)
 }

@@ -7,6 +7,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/price"
 )
 
 // Level is how much the coach says.
@@ -128,7 +129,7 @@ func (c *Coach) best(i int) Best {
 		c.err = err
 	}
 	if at.Train >= 0 {
-		b.Minutes += c.mind.costs.Train()
+		b.Minutes += price.Train
 		b.TrainOn = true
 	}
 	return b

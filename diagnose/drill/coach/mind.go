@@ -20,6 +20,7 @@ import (
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
+	"fishplate/diagnose/price"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 )
@@ -31,7 +32,7 @@ type Mind struct {
 	kit     hunt.Kit
 	symptom hunt.Symptom
 	engine  *infer.Engine
-	costs   drill.Costs
+	costs   *price.List
 	find    drill.Finder
 	memo    map[string]*infer.Posterior
 }
@@ -40,7 +41,7 @@ type Mind struct {
 func NewMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) *Mind {
 	l := n.Layout
 	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
-	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: drill.NewCosts(n), find: drill.NewFinder(n),
+	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: price.Of(n), find: drill.NewFinder(n),
 		engine: infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(ac), ac)), memo: map[string]*infer.Posterior{}}
 	seen := infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1, Sometimes: s.Sometimes}
 	if s.Kind.OfAccessory() {
