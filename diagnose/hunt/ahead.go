@@ -23,6 +23,7 @@ type weigher struct {
 	near  *plan.Near
 	cost  []float64
 	late  bool // little is left to find out: whole minutes count
+	idled bool // there are questions, and none changes what is looked at
 	work  plan.Scratch
 }
 
@@ -42,6 +43,11 @@ const lateBits = 3.0
 func (w *weigher) best() (best int, total, now float64) {
 	cuts := w.cutsOnly()
 	list := w.shortlist(cuts)
+	if w.late && len(w.h.obs) > 0 {
+		any := len(list) > 0
+		list = slices.DeleteFunc(list, w.idle)
+		w.idled = any && len(list) == 0
+	}
 	switch {
 	case len(list) == 0:
 		return -1, 0, math.Inf(1)

@@ -37,66 +37,82 @@ func (a *Ask) Outcome(r unit.Reading) (Outcome, bool) {
 	return Outcome{}, false
 }
 
+// part is a row of what may be answered with the mass that each prediction has in
+// it, of all in sum.
+type part struct {
+	row  Outcome // without chance and meaning
+	mass []float64
+	sum  float64
+}
+
 // outcomes puts what may be answered into a few rows that part it.
 func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 	all := 0.0
 	for _, w := range o.Weight {
 		all += w
 	}
-	part := func(of func(i int) float64) (mass []float64, p float64) {
+	rows := []Outcome{}
+	for _, p := range h.parts(q, o, all) {
+		p.row.P, p.row.Means = round2(p.sum/all), h.meaning(o, p.mass)
+		rows = append(rows, p.row)
+	}
+	return rows
+}
+
+// parts is the rows of a question with what lies in them.
+func (h *Hunt) parts(q *infer.Question, o *infer.Outlook, all float64) []part {
+	of := func(row Outcome, share func(i int) float64) part {
+		p := part{row: row}
 		for i, w := range o.Weight {
-			mass = append(mass, w*of(i))
-			p += w * of(i)
+			p.mass = append(p.mass, w*share(i))
+			p.sum += w * share(i)
 		}
-		return mass, p / all
+		return p
 	}
 	if q.Func == meter.Beeper {
-		beep, p := part(func(i int) float64 { return o.Beep[i] })
-		silent, _ := part(func(i int) float64 { return 1 - o.Beep[i] })
-		return []Outcome{{Shows: "beep", P: round2(p), Means: h.meaning(o, beep), Kinds: []unit.Kind{unit.Beep}},
-			{Shows: "silent", P: round2(1 - p), Means: h.meaning(o, silent), Kinds: []unit.Kind{unit.Silent}}}
+		return []part{of(Outcome{Shows: "beep", Kinds: []unit.Kind{unit.Beep}}, func(i int) float64 { return o.Beep[i] }),
+			of(Outcome{Shows: "silent", Kinds: []unit.Kind{unit.Silent}}, func(i int) float64 { return 1 - o.Beep[i] })}
 	}
-	over, p := part(func(i int) float64 { return o.Over[i] })
-	if p < seldom {
-		return h.numberRows(q, o, all, over)
+	over := of(Outcome{Shows: "OL", Kinds: []unit.Kind{unit.OverLimit}}, func(i int) float64 { return o.Over[i] })
+	if over.sum < seldom*all {
+		return h.numberParts(q, o, &over)
 	}
-	rows := []Outcome{{Shows: "OL", P: round2(p), Means: h.meaning(o, over), Kinds: []unit.Kind{unit.OverLimit}}}
-	return append(rows, h.numberRows(q, o, all, nil)...)
+	return append([]part{over}, h.numberParts(q, o, nil)...)
 }
 
 // seldom is how seldom an outcome may come up before it has no row of its own.
 const seldom = 0.005
 
-// numberRows are the rows of a reading that is a number. Over is the mass of
-// what is over the limit, where that has no row of its own: the last one has it.
-func (h *Hunt) numberRows(q *infer.Question, o *infer.Outlook, all float64, over []float64) []Outcome {
+// numberParts are the rows of a reading that is a number. Over is what is over
+// the limit, where that has no row of its own: the last one has it.
+func (h *Hunt) numberParts(q *infer.Question, o *infer.Outlook, over *part) []part {
 	m := h.mixtureOf(q, o)
 	var borders []float64
 	if m.all > 0 {
 		borders = m.borders()
 	}
-	var out []Outcome
+	u := unit.Setting(q.Func).Unit()
+	var out []part
 	from := math.Inf(-1)
 	for _, to := range append(borders, math.Inf(1)) {
-		mass := make([]float64, len(o.Weight))
+		p := part{row: Outcome{Kinds: []unit.Kind{unit.Value}, From: bound(from), To: bound(to)}, mass: make([]float64, len(o.Weight))}
 		inside, sum := m.between(from, to)
+		p.sum = sum
 		for k, i := range m.rows {
-			mass[i] = inside[k]
+			p.mass[i] = inside[k]
 		}
-		row := Outcome{Kinds: []unit.Kind{unit.Value}, From: bound(from), To: bound(to)}
 		if math.IsInf(to, 1) && over != nil {
-			row.Kinds = append(row.Kinds, unit.OverLimit)
-			for i, x := range over {
-				mass[i] += x
-				sum += x
+			p.row.Kinds = append(p.row.Kinds, unit.OverLimit)
+			p.sum += over.sum
+			for i, x := range over.mass {
+				p.mass[i] += x
 			}
 		}
-		row.P, row.Means = round2(sum/all), h.meaning(o, mass)
-		row.Shows = row.words(unit.Setting(q.Func).Unit())
+		p.row.Shows = p.row.words(u)
 		if len(borders) == 0 && m.all > 0 {
-			row.Shows += ", likely " + about(m.inner(0.05), m.inner(0.95), unit.Setting(q.Func).Unit())
+			p.row.Shows += ", likely " + about(m.inner(0.05), m.inner(0.95), u)
 		}
-		out = append(out, row)
+		out = append(out, p)
 		from = to
 	}
 	return out

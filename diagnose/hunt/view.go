@@ -288,6 +288,9 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	looks := h.engine.Score(p, h.obs, qs)
 	w := &weigher{h: h, p: p, now: now, qs: qs, looks: looks, near: h.near(), cost: h.costs(), late: plan.Entropy(p.Class) < lateBits}
 	best, total, lookNow := w.best()
+	if best < 0 && w.idled {
+		return h.inspect(p, "whatever another reading shows, the same pieces are looked at in the same order")
+	}
 	if best < 0 {
 		return h.inspect(p, "further readings tell too little")
 	}
@@ -379,24 +382,10 @@ func (h *Hunt) near() *plan.Near {
 
 // inspect lists the pieces to lift, probability per minute first.
 func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
-	cost := h.costs()
-	rate := make([]float64, len(p.Class))
-	for c := range rate {
-		if h.engine.Classes[c] != infer.ClassNotOnMap && p.Class[c] >= 0.01 {
-			rate[c] = p.Class[c] / cost[c]
-		}
-	}
-	// What was looked at already comes after everything else, and the
-	// neighbours of the likeliest piece are always on the list: a short close
+	// The neighbours of the likeliest piece are always on the list: a short close
 	// to a joint reads alike from both sides.
-	// A fault that comes and goes may hide from a look: then the order is
-	// Blackwell's, each look that found nothing lowering its piece only.
-	for c := range rate {
-		if h.notFound[h.engine.Classes[c]] > 0 && !h.symptom.Sometimes {
-			rate[c] *= 1e-3
-		}
-	}
-	h.addNeighbours(rate, p, cost)
+	rate := h.rates(p.Class)
+	h.addNeighbours(rate, p, h.costs())
 	in := &Inspect{Why: why, Pieces: []Candidate{}}
 	for _, c := range byBelief(rate) {
 		if rate[c] <= 0 || len(in.Pieces) == 6 {
