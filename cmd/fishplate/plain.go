@@ -32,7 +32,7 @@ func huntPlain(w *world, a huntArgs) int {
 	if err := s.begin(a); err != nil {
 		return w.fail(err)
 	}
-	err = s.run()
+	err = s.run(!a.kit.silent())
 	if s.keep != nil {
 		v := s.hunt.View()
 		s.keep.see(s.hunt, &v)
@@ -47,6 +47,7 @@ func huntPlain(w *world, a huntArgs) int {
 // plainSession is one hunt with a person at the other end.
 type plainSession struct {
 	src      *source
+	kit      hunt.Kit // what the hunt was begun with
 	hunt     *hunt.Hunt
 	keep     *store
 	in       *lines
@@ -83,7 +84,7 @@ func (s *plainSession) begin(a huntArgs) error {
 	s.cautions = map[string]bool{}
 	kit := a.kit.kit
 	kit.Track = s.keep.learned()
-	s.hunt = hunt.New(s.src.layout, kit)
+	s.kit, s.hunt = kit, hunt.New(s.src.layout, kit)
 	s.say("%s: %s, %s.", s.src.layout.Name, plural(len(s.src.layout.Pieces), "piece"), plural(len(s.src.layout.Feeders), "feeder"))
 	if s.src.demo {
 		s.say("This is the demo, an invented layout; open your own with: fishplate hunt --plain FILE")
@@ -117,7 +118,7 @@ func (s *plainSession) begin(a huntArgs) error {
 		if err := s.keep.goOn(e); err != nil {
 			return err
 		}
-		s.hunt = old.hunt
+		s.hunt, s.kit = old.hunt, old.kit
 		s.say("Going on with the hunt begun %s.", e.begun())
 		return nil
 	}
@@ -134,7 +135,10 @@ func (s *plainSession) begin(a huntArgs) error {
 }
 
 // run asks and answers until the person leaves.
-func (s *plainSession) run() error {
+func (s *plainSession) run(told bool) error {
+	if !told && s.hunt.View().Symptom == nil {
+		s.assumed()
+	}
 	s.say("Type help for what you can type.")
 	show := true
 	for s.failed == nil {
@@ -214,6 +218,8 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 		return false, false
 	case "again":
 		return true, false
+	case "kit":
+		return s.askKit(v)
 	case "why":
 		s.why(v)
 		return false, false

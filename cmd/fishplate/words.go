@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/report"
 	"fishplate/diagnose/track"
@@ -52,11 +53,22 @@ func (s *plainSession) steps(list, lifted []string) {
 	}
 }
 
+// hookup says how the lamp is hooked up, where a step does that.
+func (s *plainSession) hookup(a *hunt.Ask) {
+	v := s.hunt.View()
+	if h, ok := gear.HookupFor(&s.kit, s.src.layout, &a.Setup.Source); ok && v.HooksUp() {
+		circuit, side := h.Words()
+		s.say("  Lamp: %s.", circuit)
+		s.say("  %s.", side)
+	}
+}
+
 func (s *plainSession) ask(a *hunt.Ask) {
 	s.say("")
 	s.caution(a.Cautions)
 	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
 	s.steps(a.Steps, a.Setup.Lifted)
+	s.hookup(a)
 	s.setup(&a.Setup)
 	if a.Red != "" || a.Black != "" {
 		s.say("  Red probe: %s", s.point(a.Red))
@@ -289,7 +301,7 @@ func (s *plainSession) remark(word, rest string) {
 
 func (s *plainSession) help(v *hunt.View) {
 	if v.Symptom == nil {
-		s.say("Type the number of what you see. quit leaves.")
+		s.say("Type the number of what you see. kit says what you own: meter, lamp, battery. quit leaves.")
 		return
 	}
 	for _, l := range []string{

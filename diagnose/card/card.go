@@ -107,6 +107,7 @@ func (o *Options) numbers() bool {
 type Card struct {
 	Layout  *track.Layout
 	Symptom hunt.Symptom
+	Kit     hunt.Kit
 	// Boxes are the readings, the first one first; Ends the lists of pieces to
 	// look at. Branches name both by their numbers, from 1.
 	Boxes []Box

@@ -407,7 +407,7 @@ func count(t *tree) int {
 
 // written is a tree as a card.
 func (g *grower) written(root *tree) *Card {
-	c := &Card{Layout: g.n.Layout, Symptom: g.o.Symptom}
+	c := &Card{Layout: g.n.Layout, Symptom: g.o.Symptom, Kit: g.o.Kit}
 	g.number(c, root)
 	return c
 }

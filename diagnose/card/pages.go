@@ -23,7 +23,7 @@ func (s *Sheet) Pages() int {
 	for _, p := range s.About {
 		top += rowsOf(p, aboutChars)
 	}
-	blocks := []float64{listLines(s.Before) + mapLines + 1 + frameLines}
+	blocks := []float64{listLines(s.Before) + float64(len(s.Lamp)) + mapLines + 1 + frameLines}
 	for i := range s.Boxes {
 		blocks = append(blocks, s.Boxes[i].lines())
 	}

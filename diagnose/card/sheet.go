@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/unit"
 )
@@ -13,6 +14,7 @@ type Sheet struct {
 	Title   string
 	About   []string // what the card is for and what it promises
 	Before  []string // before the first reading
+	Lamp    []string // the lamp hooked up, drawn in 7-bit characters; nil where no box has one
 	Boxes   []SheetBox
 	Notes   []string // what to look for, by the letters that rows name
 	After   []string
@@ -61,6 +63,7 @@ func (c *Card) Sheet(where Where) *Sheet {
 		s.About = append(s.About, "A beeper sounds through a bad contact of a few ohm as through a good one: with volts and a lamp (--meters) a card for this symptom promises far more.")
 	}
 	s.Before = c.before()
+	s.Lamp = c.lamp()
 	notes := &notes{letter: map[string]string{}}
 	s.parents = make([]int, len(c.Boxes))
 	for i := range c.Boxes {
@@ -108,6 +111,16 @@ func (c *Card) before() []string {
 		out = append(out, "DC: mind the sign. -5 mV is less than 0.")
 	}
 	return append(out, "Never work inside a supply. Mains wiring is for licensed electricians, by the local codes.")
+}
+
+// lamp draws how the lamp is hooked up, where a box wants one.
+func (c *Card) lamp() []string {
+	for i := range c.Boxes {
+		if h, ok := gear.HookupFor(&c.Kit, c.Layout, &c.Boxes[i].Ask.Setup.Source); ok {
+			return h.Draw(true)
+		}
+	}
+	return nil
 }
 
 func (c *Card) divides() bool {

@@ -17,6 +17,9 @@ func (s *Sheet) Text() string {
 	t.line("")
 	t.line("BEFORE YOU START")
 	t.paragraphs("- ", s.Before)
+	for _, l := range s.Lamp {
+		t.line(l)
+	}
 	for i := range s.Boxes {
 		t.box(&s.Boxes[i])
 	}
@@ -106,6 +109,9 @@ func (s *Sheet) Markdown() string {
 		b.WriteString("\n" + escape(x) + "\n")
 	}
 	list("Before you start", s.Before)
+	if len(s.Lamp) > 0 { // drawn in a block of code: names in it are shown as they are
+		b.WriteString("\n```\n" + strings.ReplaceAll(strings.Join(s.Lamp, "\n"), "`", "'") + "\n```\n")
+	}
 	for i := range s.Boxes {
 		markdownBox(&b, &s.Boxes[i])
 	}

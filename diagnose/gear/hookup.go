@@ -118,26 +118,21 @@ func centred(s string) string {
 	return s
 }
 
-// Words says the same in sentences, the hands' order.
-func (h *Hookup) Words() []string {
-	var out []string
-	if h.Feed == OwnSupply {
-		out = append(out, fmt.Sprintf("Take the hot wires off the hot post of the %s and keep them joined to each other with one clip. The common wires stay on their post.", h.name()),
-			fmt.Sprintf("%s goes between the hot post and those wires: post, lamp, hot wires, track. Handle full up.", lampsWord(h.Lamps)))
-	} else {
-		out = append(out, fmt.Sprintf("Unplug %s and take both its wires off: hot wires stay joined to each other with one clip, common wires with another.", h.Supply))
-		from := "plus of the DC power pack (handle full up)"
-		if h.Feed == Battery {
-			from = "plus of the battery, a fuse of 3 A right at it"
-		}
-		out = append(out, fmt.Sprintf("From %s to %s, from the lamp to the joined hot wires; minus to the joined common wires.", from, strings.ToLower(lampsWord(h.Lamps))))
+// Words says the same in two sentences, without a stop: the way round, and
+// which side a probe goes to.
+func (h *Hookup) Words() (circuit, side string) {
+	lamp := "lamp"
+	if h.Lamps > 1 {
+		lamp = fmt.Sprintf("%d lamps in a row", h.Lamps)
 	}
-	return append(out, fmt.Sprintf("%q below always is where the hot wires are joined: the track side of the lamp, never the side of the supply.", h.Supply+" hot"))
-}
-
-func lampsWord(n int) string {
-	if n > 1 {
-		return fmt.Sprintf("%d lamps in a row", n)
+	way := []string{"hot post of the " + h.name() + " (handle full up)", lamp}
+	last := "common post"
+	switch h.Feed {
+	case Battery:
+		way, last = []string{"plus of the " + h.name(), "fuse of 3 A", lamp}, "minus"
+	case PowerPack:
+		way, last = []string{"plus of the " + h.name() + " (handle full up)", lamp}, "minus"
 	}
-	return "The lamp"
+	way = append(way, "all hot wires (joined)", "track", "common wires", last)
+	return "the way round is " + strings.Join(way, ", "), fmt.Sprintf("%q is where the hot wires join: the lamp's track side, never the supply's", h.Supply+" hot")
 }

@@ -2,6 +2,7 @@ package hunt
 
 import (
 	"fmt"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/unit"
@@ -56,6 +57,11 @@ type Move struct {
 	Battery bool
 	// See says that hands may have done it already.
 	See bool
+}
+
+// HooksUp says whether the step puts a lamp into the supply's circuit.
+func (v *View) HooksUp() bool {
+	return slices.ContainsFunc(v.Moves, func(m Move) bool { return m.Act == ActLampIn })
 }
 
 // words says moves as steps, one sentence each.

@@ -39,12 +39,16 @@ type composed struct {
 }
 
 func (m *Model) compose(sc *scene.Scene, a *hunt.Ask, w, h int) []string {
-	if full := card.Lines(sc, a, w); len(full) <= h {
+	var lamp []string
+	if !m.wide { // else it stands in the map's place
+		lamp = card.Hookup(sc, a)
+	}
+	if full := append(card.Lines(sc, a, w), lamp...); len(full) <= h {
 		m.scroll.View(full, h, nil) // nothing to scroll
 		return full
 	}
 	top := card.Top(sc, a, w, false)
-	why := card.Why(sc, a, w)
+	why := append(lamp, card.Why(sc, a, w)...)
 	for _, way := range []struct{ tight, whole bool }{{false, true}, {true, true}, {true, false}} {
 		rows := 3
 		if !way.whole {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fishplate/diagnose/gear"
 	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
@@ -41,8 +42,12 @@ func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
 	}
 	known := m.known(sc, lw, rows)
 	mapH := h - len(known)
-	left := m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: m.page == pageMap}, lw, mapH)
-	m.mapX, m.mapY = 0, 1
+	left := m.lamp(sc, lw)
+	m.mapX, m.mapY = 0, h+1 // out of the mouse's reach
+	if room := mapH - len(left); room >= 8 { // else the lamp is more worth than a map that small
+		m.mapX, m.mapY = 0, 1+len(left)
+		left = append(left, m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: m.page == pageMap}, lw, room)...)
+	}
 	for len(left) < mapH {
 		left = append(left, "")
 	}
@@ -53,6 +58,16 @@ func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
 		f = m.mapCursor(f)
 	}
 	return f
+}
+
+// lamp draws the lamp's hook-up where a step puts it in and the map does not
+// have the keys.
+func (m *Model) lamp(sc *scene.Scene, w int) []string {
+	a := sc.View.Step.Ask
+	if a == nil || m.page == pageMap || w < gear.DrawWidth {
+		return nil
+	}
+	return card.Hookup(sc, a)
 }
 
 // mapCursor puts the cursor on the map while that has the keys: where a name

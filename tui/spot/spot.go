@@ -18,7 +18,7 @@ const (
 	Unknown   Kind = iota // a name that is not of this layout
 	Track                 // a rail, at a joint or in the middle of a piece
 	Feeder                // a feeder's wire where it meets the track
-	Post                  // a post of a supply
+	Post                  // where the wires of a supply's post join
 	Terminal              // a terminal of a bus or a strip
 	Lug                   // an outgoing lug of a toggle
 	Accessory             // one side of an accessory
@@ -123,7 +123,11 @@ func Describe(l *track.Layout, p Point) Words {
 	case Unknown:
 		return Words{What: p.Name}
 	case Post:
-		return Words{What: strings.ToUpper(p.Wire) + " post", Where: "at the supply " + strings.TrimSuffix(p.Name, " "+p.Wire)}
+		w := Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire), Where: "where they join"}
+		if p.Wire == "hot" { // the post itself lies before the lamp
+			w.Where += ", on the track side of any lamp"
+		}
+		return w
 	case Feeder:
 		f := &l.Feeders[p.Feeder]
 		return Words{What: strings.ToUpper(p.Wire) + " wire of feeder " + f.Name,

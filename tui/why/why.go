@@ -169,6 +169,7 @@ func safely(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	if a.Red != "" || a.Black != "" {
 		block("The probes, seen from above", append(card.Rails(sc, a, w), card.Probes(sc, a, w)...))
 	}
+	block("How the lamp is hooked up", card.Lamp(sc, a))
 	var setup []string
 	for _, s := range card.Setup(a) {
 		setup = append(setup, text.Hang("- ", s, 2, w)...)

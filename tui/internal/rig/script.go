@@ -161,7 +161,7 @@ func (s *Script) ask(st *state) *hunt.Ask {
 	}
 	if st.n == 1 {
 		a.Meter, a.Dial = "millivolts", "AC millivolts, 200 mV range"
-		a.Setup = hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "F1 hot", To: "F1 common", Volts: 18, Amps: 1}, Trains: "off"}
+		a.Setup = hunt.Setup{Source: hunt.Source{Kind: "lamp", From: s.L.Supplies[0].Name + " hot", To: s.L.Supplies[0].Name + " common", Volts: 18, Amps: 1}, Trains: "off"}
 		a.Steps = []string{"close the joint again", "put the lamp in series with the supply's hot post", "switch the supply on"}
 		a.Cautions = []string{"The lamp gets hot: lay it where nothing can melt."}
 		a.Expect = []hunt.Outcome{{Shows: "about 210 mV", P: 0.6, Means: "the short is beyond " + s.L.SideName(e)}, {Shows: "less than 90 mV", P: 0.4, Means: "it is nearer to the feeder"}}
@@ -212,6 +212,9 @@ func (s *Script) step(v *hunt.View, st *state) {
 		v.Step.Done = &hunt.Done{Verdict: "the short was in " + st.found, Readings: st.n, Lifts: 1, Minutes: v.Minutes + 2, Prove: prove, Proven: st.proven}
 	case s.ask(st) != nil:
 		v.Step.Ask = s.ask(st)
+		if v.Step.Ask.Setup.Source.Kind == "lamp" {
+			v.Moves = []hunt.Move{{}, {Act: hunt.ActLampIn}, {Act: hunt.ActOn}}
+		}
 	default:
 		pieces := v.Ranked
 		if len(pieces) > 3 {
