@@ -43,7 +43,7 @@ func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
 	known := m.known(sc, lw, rows)
 	mapH := h - len(known)
 	left := m.lamp(sc, lw)
-	m.mapX, m.mapY = 0, h+1 // out of the mouse's reach
+	m.mapX, m.mapY = 0, h+1                  // out of the mouse's reach
 	if room := mapH - len(left); room >= 8 { // else the lamp is more worth than a map that small
 		m.mapX, m.mapY = 0, 1+len(left)
 		left = append(left, m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: m.page == pageMap}, lw, room)...)
