@@ -30,7 +30,7 @@ func TestFlagErrors(t *testing.T) {
 			"--nothing", "-", "--", "--=x", "-x", "word", "---", "--lamp=-1", "--meter=q", "-meter", "-bell"}), 1, 4).Draw(t, "args")
 		var out, errs bytes.Buffer
 		run(append([]string{"hunt", "--plain"}, args...), strings.NewReader("quit\n"), &out, &errs)
-		for _, theirs := range []string{"unknown", "shorthand", "flag needs", "invalid argument", "bad flag", "strconv"} {
+		for _, theirs := range []string{"unknown flag", "shorthand", "flag needs", "invalid argument", "bad flag", "strconv"} {
 			assert.NotContains(t, errs.String(), theirs, strings.Join(args, " "))
 		}
 	})
