@@ -29,6 +29,13 @@ func (r *reader) open(b *sheet.Block, s *schema.Block) *block {
 	}
 	out := &block{Block: b, r: r, kind: b.Kind, head: b.Head, spec: s}
 	for i := range b.Labels {
+		if strings.Contains(b.Labels[i].Text, "\n") {
+			r.fail(b.Labels[i].At, "the name has more than one line", "write it on one line")
+			return nil
+		}
+		if !r.seen(b.Labels[i].Text, b.Labels[i].At) {
+			return nil
+		}
 		out.label = append(out.label, b.Labels[i].Text)
 		out.at = append(out.at, b.Labels[i].At)
 	}
@@ -159,7 +166,7 @@ func (r *reader) literal(v *sheet.Value) bool {
 			return false
 		}
 	}
-	return true
+	return v.Type != sheet.Text || r.seen(v.Text, v.At)
 }
 
 // retype shows the same value in the type that is wanted, where it can.
@@ -181,6 +188,10 @@ func (b *block) retype(name string, v *sheet.Value, want sheet.Type) string {
 func (b *block) text(name string) string {
 	v, ok := b.value(name, sheet.Text, "text in quotes")
 	if !ok {
+		return ""
+	}
+	if name != "about" && name != "text" && strings.Contains(v.Text, "\n") {
+		b.r.fail(v.At, name+" has more than one line", "write it on one line")
 		return ""
 	}
 	if len(v.Text) > schema.MaxText {

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"fishplate/diagnose/outside"
 	"fishplate/layoutfile/sheet"
 )
 
@@ -148,6 +149,9 @@ func (pr *printer) problem(p *Problem) {
 	}
 }
 
+// widest is the most of a line that is shown where no width is asked for.
+const widest = 400
+
 // excerpt shows the line and underlines the stretch; a line that is too long
 // for the width is cut on both sides so that the stretch stays in sight.
 func (pr *printer) excerpt(r Range, text, code string) {
@@ -163,7 +167,11 @@ func (pr *printer) excerpt(r Range, text, code string) {
 	to = max(min(to, len(cells)), from)
 	margin := fmt.Sprintf("%5d | ", r.Line)
 	first, last := 0, len(cells)
-	if room := pr.width - len(margin); pr.width > 0 && len(cells) > room && room > 10 {
+	room := pr.width - len(margin)
+	if pr.width == 0 && len(cells) > widest {
+		room = widest // nobody reads a line of a megabyte
+	}
+	if len(cells) > room && room > 10 {
 		first = max(0, min(from-room/3, len(cells)-room))
 		last = first + room
 	}
@@ -184,7 +192,7 @@ func visible(cells []string) string {
 		if c[0] < 0x20 || c[0] == 0x7f || (len(c) == 2 && c[0] == 0xc2 && c[1] < 0xa0) {
 			c = "?"
 		}
-		b.WriteString(c)
+		b.WriteString(outside.Show(c, outside.Marked)) // marks without a width of their own
 	}
 	return b.String()
 }

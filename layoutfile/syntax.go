@@ -2,6 +2,7 @@ package layoutfile
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -10,14 +11,14 @@ import (
 	"github.com/hashicorp/hcl/v2"
 	"github.com/hashicorp/hcl/v2/hclsyntax"
 
+	"fishplate/diagnose/outside"
 	"fishplate/layoutfile/schema"
 	"fishplate/layoutfile/sheet"
 )
 
-// How deep brackets may be nested, how many operators a file may have, and how
-// many problems are told.
+// How many operators a file may have, and how many problems are told; how deep
+// brackets may be nested and how much there may be of all, package outside says.
 const (
-	maxNesting   = 12
 	maxOperators = 40
 	maxProblems  = 200
 )
@@ -103,6 +104,12 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 		r.fail(start, "this is not a text file: it holds zero bytes", "save it as plain text in UTF-8")
 		return nil
 	}
+	var fault *outside.Fault
+	if errors.As(outside.Layout.HCL(r.src), &fault) {
+		at := sheet.Span{Line: fault.Line, Column: fault.Column, EndLine: fault.Line, EndColumn: fault.Column + 1}
+		r.fail(at, fault.What, fault.Fix)
+		return nil
+	}
 	if !r.tame(name) {
 		return nil
 	}
@@ -168,19 +175,13 @@ func (r *reader) syntaxError(d *hcl.Diagnostic, at sheet.Span) {
 	r.fail(at, summary, fix)
 }
 
-// tame looks at the words of the file before anything recursive does: deep
-// nesting and long chains of operators have no place in a layout and could
-// use up the stack.
+// tame looks at the words of the file before anything recursive does: long
+// chains of operators have no place in a layout and could use up the stack.
 func (r *reader) tame(name string) bool {
 	tokens, _ := hclsyntax.LexConfig(r.src, name, hcl.InitialPos)
-	depth, operators := 0, 0
+	operators := 0
 	for i := range tokens {
 		switch tokens[i].Type {
-		case hclsyntax.TokenOBrace, hclsyntax.TokenOBrack, hclsyntax.TokenOParen,
-			hclsyntax.TokenTemplateInterp, hclsyntax.TokenTemplateControl:
-			depth++
-		case hclsyntax.TokenCBrace, hclsyntax.TokenCBrack, hclsyntax.TokenCParen, hclsyntax.TokenTemplateSeqEnd:
-			depth--
 		case hclsyntax.TokenBang, hclsyntax.TokenQuestion, hclsyntax.TokenPlus, hclsyntax.TokenStar,
 			hclsyntax.TokenSlash, hclsyntax.TokenPercent, hclsyntax.TokenAnd, hclsyntax.TokenOr:
 			operators++
@@ -188,10 +189,6 @@ func (r *reader) tame(name string) bool {
 			if i > 0 && tokens[i-1].Type == hclsyntax.TokenMinus {
 				operators++
 			}
-		}
-		if depth > maxNesting {
-			r.fail(sheet.SpanOf(tokens[i].Range), fmt.Sprintf("brackets are nested more than %d deep", maxNesting), "a layout file never needs that: look for a bracket that was not closed")
-			return false
 		}
 		if operators > maxOperators {
 			r.fail(sheet.SpanOf(tokens[i].Range), fmt.Sprintf("more than %d operators in one file", maxOperators), "a layout file holds plain values only: work the sum out and write its result")
@@ -209,3 +206,13 @@ func lowerFirst(s string) string {
 }
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// seen refuses a text with characters in it that cannot be seen: they could
+// steer a terminal, or show one thing and mean another.
+func (r *reader) seen(text string, at sheet.Span) bool {
+	c, found := outside.Find(strings.ReplaceAll(text, "\n", " "))
+	if found {
+		r.fail(at, fmt.Sprintf("this text holds a character that cannot be seen, U+%04X", c), "type the text anew, with nothing but letters, digits and signs")
+	}
+	return !found
+}

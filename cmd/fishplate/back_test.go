@@ -21,7 +21,7 @@ func TestWalkComesBackFromTheCheck(t *testing.T) {
 		require.NoError(t, c.Lay("straight 10", 1))
 	}
 	require.NoError(t, os.WriteFile(path, c.Text(), 0o600))
-	w := &world{err: io.Discard, out: io.Discard}
+	w := newWorld(nil, io.Discard, io.Discard)
 
 	var s walk.Setup
 	files := newWalkFiles()

@@ -51,7 +51,7 @@ func (w *world) card(a *cardArgs, words []string) int {
 	if err != nil {
 		return w.usage(err.Error(), "")
 	}
-	set, err := cardForm(a.form, a.file)
+	form, set, err := cardForm(a.form, a.file)
 	if err != nil {
 		return w.usage(err.Error(), "")
 	}
@@ -74,17 +74,11 @@ func (w *world) card(a *cardArgs, words []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	if a.file == "" {
-		return w.print(text)
-	}
-	if err := writeFile(a.file, []byte(text)); err != nil {
-		return w.fail(err)
-	}
-	return w.print("wrote " + a.file + "\n")
+	return w.deliver(text, form, a.file, "wrote %s")
 }
 
 // cardForm is how the card is set: as asked for, else by the file's name.
-func cardForm(form, file string) (func(*card.Sheet) (string, error), error) {
+func cardForm(form, file string) (string, func(*card.Sheet) (string, error), error) {
 	if form == "" {
 		switch strings.ToLower(filepath.Ext(file)) {
 		case ".html", ".htm":
@@ -97,13 +91,13 @@ func cardForm(form, file string) (func(*card.Sheet) (string, error), error) {
 	}
 	switch form {
 	case "text":
-		return func(s *card.Sheet) (string, error) { return s.Text(), nil }, nil
+		return form, func(s *card.Sheet) (string, error) { return s.Text(), nil }, nil
 	case "md":
-		return func(s *card.Sheet) (string, error) { return s.Markdown(), nil }, nil
+		return form, func(s *card.Sheet) (string, error) { return s.Markdown(), nil }, nil
 	case "html":
-		return (*card.Sheet).HTML, nil
+		return form, (*card.Sheet).HTML, nil
 	}
-	return nil, fmt.Errorf("--format %s is none of text, md, html", form)
+	return "", nil, fmt.Errorf("--format %s is none of text, md, html", form)
 }
 
 // cardSymptom reads what is wrong.

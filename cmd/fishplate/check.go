@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"regexp"
@@ -25,7 +26,7 @@ const (
 )
 
 func (w *world) checkWidth() int {
-	out, ok := w.out.(*os.File)
+	out, ok := w.screen.(*os.File)
 	if !ok {
 		return checkWidth
 	}
@@ -74,14 +75,13 @@ func (w *world) check(words []string, amps string, asJSON bool) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	text := checkText(r, w.checkWidth())
 	if asJSON {
-		if text, err = checkJSON(r); err != nil {
-			return w.fail(err)
-		}
+		err = checkJSON(w.programs(), r)
+	} else {
+		_, err = io.WriteString(w.out, checkText(r, w.checkWidth()))
 	}
-	if code := w.print(text); code != exitOK {
-		return code
+	if err != nil {
+		return w.fail(err)
 	}
 	if !r.Works() {
 		return exitBad
@@ -99,9 +99,8 @@ func trainAmps(s string) (float64, error) {
 	return a, nil
 }
 
-func checkJSON(r *check.Report) (string, error) {
-	var b strings.Builder
-	enc := json.NewEncoder(&b)
+func checkJSON(to io.Writer, r *check.Report) error {
+	enc := json.NewEncoder(to)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", " ")
 	out := *r
@@ -110,11 +109,10 @@ func checkJSON(r *check.Report) (string, error) {
 		out.Volts = append(out.Volts, rounded(v))
 	}
 	out.Volts = list(out.Volts)
-	err := enc.Encode(struct {
+	return enc.Encode(struct {
 		Works bool `json:"works"`
 		check.Report
 	}{r.Works(), out})
-	return b.String(), err
 }
 
 // rounded keeps four digits behind the point, so that the text is the same on

@@ -18,6 +18,7 @@ import (
 	"github.com/zclconf/go-cty/cty/convert"
 
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/outside"
 )
 
 // setting is one key of the configuration file.
@@ -144,13 +145,11 @@ func readConfig() *config {
 	if c.path, err = configPath(); err != nil {
 		return c // nowhere to look, so nothing is set
 	}
-	text, err := os.ReadFile(c.path)
+	text, err := readOutside(c.path, outside.Settings)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
 		c.problems = append(c.problems, fmt.Sprintf("the settings could not be read: %v", err))
-	case len(text) > 1<<20:
-		c.problems = append(c.problems, c.path+" is far too large for a file of settings: none are taken from it")
 	default:
 		c.there = true
 		c.parse(text)
@@ -159,6 +158,10 @@ func readConfig() *config {
 }
 
 func (c *config) parse(text []byte) {
+	if err := outside.Settings.HCL(text); err != nil {
+		c.problems = append(c.problems, fmt.Sprintf("%s: %v (no settings are taken from this file)", c.path, err))
+		return
+	}
 	file, diags := hclsyntax.ParseConfig(text, c.path, hcl.InitialPos)
 	if diags.HasErrors() {
 		d := diags.Errs()[0].(*hcl.Diagnostic)

@@ -88,20 +88,17 @@ func drillProgress(w *world, a *drillArgs) int {
 	if a.sheet == "" {
 		return w.print(strings.Join(debrief.Progress(list), "\n") + "\n")
 	}
-	text := ""
+	text, form := "", "html"
 	switch strings.ToLower(filepath.Ext(a.sheet)) {
 	case ".md":
-		text = debrief.Markdown(list)
+		text, form = debrief.Markdown(list), "md"
 	case ".html", ".htm":
 		text = debrief.HTML(list)
 	default:
 		return w.usage("--sheet takes a file that ends in .md or .html, not "+a.sheet, "fishplate drill --sheet class.html")
 	}
-	if err := writeFile(a.sheet, []byte(text)); err != nil {
-		return w.fail(fmt.Errorf("could not write the class sheet: %w", err))
-	}
 	if len(list) == 1 {
-		return w.print("1 drill is on " + a.sheet + "\n")
+		return w.deliver(text, form, a.sheet, "1 drill is on %s")
 	}
-	return w.print(fmt.Sprintf("%d drills are on %s\n", len(list), a.sheet))
+	return w.deliver(text, form, a.sheet, fmt.Sprintf("%d drills are on %%s", len(list)))
 }

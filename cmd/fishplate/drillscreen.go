@@ -31,7 +31,7 @@ func drillScreens(w *world, a *drillArgs) int {
 
 // drills is what the screens practise with.
 func (w *world) drills(s screenArgs) *drills {
-	k := &drills{w: &world{in: w.in, out: io.Discard, err: io.Discard}} // the screen is no place for stderr
+	k := &drills{w: newWorld(w.in, io.Discard, io.Discard)} // the screen is no place for stderr
 	if s.drillArgs != nil {
 		k.a = *s.drillArgs
 	} else {

@@ -17,7 +17,7 @@ func huntJSON(w *world, a huntArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	s := &jsonSession{src: src, kit: a.kit.kit, hunt: hunt.New(src.layout, a.kit.kit), out: w.out}
+	s := &jsonSession{src: src, kit: a.kit.kit, hunt: hunt.New(src.layout, a.kit.kit), out: w.programs()}
 	if a.save != "" {
 		if s.keep, err = keep(src, a.save); err != nil {
 			return w.fail(err)

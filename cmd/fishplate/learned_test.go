@@ -17,7 +17,7 @@ func TestLearnedTrackIsKept(t *testing.T) {
 	text, err := os.ReadFile("../../testdata/layouts/loop.hcl")
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(path, text, 0o600))
-	src, err := (&world{}).load(path)
+	src, err := newWorld(nil, nil, nil).load(path)
 	require.NoError(t, err)
 	st, err := keep(src, "")
 	require.NoError(t, err)

@@ -13,6 +13,8 @@ import (
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
+
+	"fishplate/diagnose/outside"
 )
 
 func main() {
@@ -33,16 +35,23 @@ const (
 
 // world is what a command may touch.
 type world struct {
-	in  io.Reader
-	out io.Writer
-	err io.Writer
+	in io.Reader
+	// out and err show what cannot be seen instead of passing it on: names and
+	// notes come from anywhere. The screens alone get the terminal itself.
+	out, err *outside.Writer
+	screen   io.Writer
 	// now is the command that runs, and code what the program ends with.
 	now  *cobra.Command
 	code int
 }
 
+func newWorld(stdin io.Reader, stdout, stderr io.Writer) *world {
+	return &world{in: stdin, screen: stdout,
+		out: outside.NewWriter(stdout, outside.Marked), err: outside.NewWriter(stderr, outside.Marked)}
+}
+
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	w := &world{in: stdin, out: stdout, err: stderr}
+	w := newWorld(stdin, stdout, stderr)
 	root := w.root()
 	root.SetArgs(longFlags(root, args))
 	c, err := root.ExecuteC()
@@ -69,6 +78,31 @@ func (w *world) print(s string) int {
 		return w.fail(err)
 	}
 	return exitOK
+}
+
+// programs is where what programs read goes: JSON has a form of its own for
+// what cannot be seen.
+func (w *world) programs() io.Writer { return w.out.In(outside.Escaped) }
+
+// deliver writes a page to a file, or prints it where none is named, and says
+// so in words that the file's name is put into.
+func (w *world) deliver(text, form, file, done string) int {
+	shown := outside.Marked
+	if form == "html" {
+		shown = outside.Entity
+	}
+	text = outside.Show(text, shown)
+	if file == "" {
+		_, err := io.WriteString(w.out.In(shown), text)
+		if err != nil {
+			return w.fail(err)
+		}
+		return exitOK
+	}
+	if err := writeFile(file, []byte(text)); err != nil {
+		return w.fail(fmt.Errorf("%s could not be written: %w", file, err))
+	}
+	return w.print(fmt.Sprintf(done+"\n", file))
 }
 
 // fail says why something could not be done.

@@ -143,7 +143,7 @@ func screens(w *world, a screenArgs) int {
 // screens.
 func (w *world) terminal() (in, out *os.File, ok bool) {
 	in, inFile := w.in.(*os.File)
-	out, outFile := w.out.(*os.File)
+	out, outFile := w.screen.(*os.File)
 	ok = inFile && outFile && term.IsTerminal(in.Fd()) && term.IsTerminal(out.Fd()) && os.Getenv("TERM") != "dumb"
 	return in, out, ok
 }

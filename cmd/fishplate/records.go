@@ -338,7 +338,7 @@ func (w *world) say(format string, args ...any) error {
 
 // json prints one object, indented for eyes too.
 func (w *world) json(v any) error {
-	enc := json.NewEncoder(w.out)
+	enc := json.NewEncoder(w.programs())
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", " ")
 	return enc.Encode(v)

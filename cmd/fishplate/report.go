@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/report"
 )
 
@@ -50,13 +51,10 @@ func (w *world) report(words []string, form, out string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	if out == "" || out == stdinName {
-		return w.print(text)
+	if out == stdinName {
+		out = ""
 	}
-	if err := writeFile(out, []byte(text)); err != nil {
-		return w.fail(fmt.Errorf("could not write the report: %w", err))
-	}
-	return w.print("The report is in " + out + "\n")
+	return w.deliver(text, form, out, "The report is in %s")
 }
 
 // reportWords checks the command line and finds the form out.
@@ -107,7 +105,11 @@ func (a *archive) export(e *entry, form string) (string, error) {
 		base = "demo"
 	}
 	path := base + "." + e.id + "." + form
-	if err := writeFile(path, []byte(text)); err != nil {
+	shown := outside.Marked
+	if form == "html" {
+		shown = outside.Entity
+	}
+	if err := writeFile(path, []byte(outside.Show(text, shown))); err != nil {
 		return "", err
 	}
 	if here, err := os.Getwd(); err == nil && !filepath.IsAbs(path) {

@@ -3,11 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
-	"os"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
 )
@@ -15,9 +14,6 @@ import (
 const (
 	demoName  = "demo" // names the layout that comes with the program
 	stdinName = "-"
-	// maxRead is more than any layout file may have: reading stops there, and
-	// the reader of layouts says what its limit is.
-	maxRead = 4 << 20
 )
 
 // source is a layout that was read, and where from.
@@ -65,23 +61,18 @@ func (w *world) read(name string) (shown string, text []byte, err error) {
 		shown, text = layoutfile.Demo()
 		return shown, text, nil
 	case stdinName:
-		text, err = io.ReadAll(io.LimitReader(w.in, maxRead))
+		text, err = readUpTo(w.in, outside.Layout)
 		if err != nil {
 			return "", nil, fmt.Errorf("could not read the layout from stdin: %w", err)
 		}
 		return "stdin", text, nil
 	}
-	f, err := os.Open(name)
+	text, err = readOutside(name, outside.Layout)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "", nil, fmt.Errorf("there is no file %s; `fishplate format` says how to write one, and `fishplate demo` opens the one that comes with the program", name)
 	}
 	if err != nil {
-		return "", nil, fmt.Errorf("could not open the layout: %w", err)
-	}
-	defer f.Close()
-	text, err = io.ReadAll(io.LimitReader(f, maxRead))
-	if err != nil {
-		return "", nil, fmt.Errorf("could not read the layout: %w", err)
+		return "", nil, fmt.Errorf("could not read the layout %s: %w", name, err)
 	}
 	return name, text, nil
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"testing"
@@ -22,7 +23,7 @@ func shelf(t *testing.T) (*source, *time.Time) {
 	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "layouts", "dead-end.hcl"))
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(path, text, 0o644))
-	w := &world{err: os.Stderr}
+	w := newWorld(nil, io.Discard, os.Stderr)
 	src, err := w.load(path)
 	require.NoError(t, err)
 	clock := time.Date(2026, 5, 1, 20, 0, 0, 0, time.UTC)

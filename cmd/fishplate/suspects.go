@@ -65,6 +65,7 @@ func (w *world) suspects(words []string, asJSON bool) int {
 	list := fault.List(n)
 	out := bufio.NewWriter(w.out)
 	if asJSON {
+		out = bufio.NewWriter(w.programs())
 		err = suspectsJSON(out, n, list)
 	} else {
 		err = suspectsText(out, n, list)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -76,7 +77,7 @@ func TestWalkFilesKeep(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "another time's", string(old))
 
-	w := &world{}
+	w := newWorld(nil, io.Discard, io.Discard)
 	var s walk.Setup
 	again := newWalkFiles()
 	require.NoError(t, w.takeUp(&s, again, walkArgs{path: path}))

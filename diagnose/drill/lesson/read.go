@@ -15,6 +15,7 @@ import (
 
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/track"
 )
 
@@ -88,6 +89,9 @@ type checkBlock struct {
 
 // Read reads a lesson. name is for the messages, which have file:line:column.
 func Read(name string, src []byte) (*Lesson, error) {
+	if err := outside.Lesson.HCL(src); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
 	f, diags := hclsyntax.ParseConfig(src, name, hcl.InitialPos)
 	if diags.HasErrors() {
 		return nil, first(diags)

@@ -1,0 +1,45 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+
+	"fishplate/diagnose/outside"
+)
+
+// readOutside reads a file that anyone may have written. What is too large for
+// its kind is refused by its true size, before it is read; what grows while it
+// is read, or has no size (a pipe, a device), is read no further than the limit.
+func readOutside(path string, l outside.Limits) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return readLimited(f, l)
+}
+
+func readLimited(f fs.File, l outside.Limits) ([]byte, error) {
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if info.IsDir() {
+		return nil, fmt.Errorf("%s is a folder, not %s", info.Name(), l.What)
+	}
+	if err := l.Size(info.Size()); err != nil {
+		return nil, err
+	}
+	return readUpTo(f, l)
+}
+
+// readUpTo reads what has no size of its own.
+func readUpTo(r io.Reader, l outside.Limits) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(r, int64(l.Bytes)+1))
+	if err == nil && len(data) > l.Bytes {
+		err = fmt.Errorf("it has more than %d bytes, the limit for %s", l.Bytes, l.What)
+	}
+	return data, err
+}

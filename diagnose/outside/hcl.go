@@ -1,0 +1,114 @@
+package outside
+
+import "bytes"
+
+// HCL measures a text before it is parsed as HCL: one pass, no memory. It counts
+// no fewer tokens and no lesser depth than the parser meets.
+func (l Limits) HCL(src []byte) error {
+	if err := l.Size(int64(len(src))); err != nil {
+		return err
+	}
+	s := &scan{l: l, src: src, line: 1}
+	for ; s.at < len(src); s.at++ {
+		if err := s.hcl(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// hcl takes what begins here.
+func (s *scan) hcl() error {
+	switch b := s.src[s.at]; {
+	case b == ' ' || b == '\t' || b == '\r':
+		return nil
+	case b == '\n':
+		s.newline()
+	case s.begins("#"), s.begins("//"):
+		s.skip("\n")
+		s.at-- // the end of the line counts for itself
+	case s.begins("/*"):
+		s.skip("*/")
+	case s.begins("<<"):
+		if err := s.lines(); err != nil {
+			return err
+		}
+	case b == '"':
+		s.tokens += 2
+		if err := s.quoted(true); err != nil {
+			return err
+		}
+	case b == '(' || b == '[' || b == '{':
+		if err := s.open(); err != nil {
+			return err
+		}
+	case b == ')' || b == ']' || b == '}':
+		s.shut()
+	case wordByte(b):
+		if err := s.word(); err != nil {
+			return err
+		}
+	}
+	return s.count()
+}
+
+// mostLines is how many lines one text may have: the parser's time grows with
+// their square.
+const mostLines = 200
+
+// lines goes over a text of several lines, <<END to END.
+func (s *scan) lines() error {
+	s.at += len("<<")
+	if s.begins("-") {
+		s.at++
+	}
+	from := s.at
+	for s.at < len(s.src) && wordByte(s.src[s.at]) {
+		s.at++
+	}
+	end := s.src[from:s.at]
+	if len(end) == 0 || len(end) > longWord {
+		s.at = from - 1
+		return nil // the parser says what is missing
+	}
+	for n := -1; s.at < len(s.src); n++ {
+		if n > mostLines || s.l.Text > 0 && s.at-from > s.l.Text {
+			return s.fail("shorten it", "a text of more than %d lines or %d bytes", mostLines, s.l.Text)
+		}
+		line := s.src[s.at:]
+		if i := bytes.IndexByte(line, '\n'); i >= 0 {
+			line = line[:i]
+		}
+		if n >= 0 && bytes.Equal(bytes.TrimSpace(line), end) {
+			s.at += len(line) - 1
+			return nil
+		}
+		if bytes.Contains(line, []byte("${")) || bytes.Contains(line, []byte("%{")) {
+			return s.fail("write plain text", "something to be worked out (${ or %%{) in a text of several lines")
+		}
+		s.tokens += 2
+		if s.at += len(line); s.at < len(s.src) {
+			s.newline()
+			s.at++
+		}
+	}
+	s.at = len(s.src) - 1
+	return nil
+}
+
+func (s *scan) begins(with string) bool {
+	return len(s.src)-s.at >= len(with) && string(s.src[s.at:s.at+len(with)]) == with
+}
+
+// skip goes on to the last byte of an end, or of the text.
+func (s *scan) skip(end string) {
+	for ; s.at < len(s.src); s.at++ {
+		if s.begins(end) {
+			s.at += len(end) - 1
+			return
+		}
+		if s.src[s.at] == '\n' {
+			s.newline()
+		}
+	}
+}
