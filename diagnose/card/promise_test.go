@@ -140,12 +140,15 @@ func TestCardsKeepTheirPromise(t *testing.T) {
 		{"dead-end", hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}, beeper, "beeper"},
 		{"dead-end", hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 20"}, full, "millivolts"},
 	}
+	if testing.Short() {
+		cases = cases[2:3] // the smallest layout
+	}
 	for _, k := range cases {
 		name := k.layout + " " + string(k.sym.Kind) + " " + k.what
 		t.Run(name, func(t *testing.T) {
 			o := card.Options{Symptom: k.sym, Kit: k.kit}
 			if k.layout != "demo" {
-				o.Draws = 1500 // half of the usual: the promise is then a little less
+				o.Draws = usual
 			}
 			c := build(t, k.layout, o)
 			keepsPromise(t, c, newTable(t, load(t, k.layout), k.sym, 7))

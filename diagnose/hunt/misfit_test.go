@@ -15,7 +15,7 @@ import (
 // A rail that hangs on nothing shows a volt or so beside live wires: a dead
 // stretch is still a dead stretch.
 func TestGhostVolts(t *testing.T) {
-	for seed := range uint64(6) {
+	for seed := range uint64(first(2, 6)) {
 		c := newCustomer(t, "dead-end", seed)
 		c.ghost = 0.9
 		p := len(c.l.Pieces) - 2
@@ -35,7 +35,7 @@ func TestGhostVolts(t *testing.T) {
 // running rail of another far off: no suspect does that. Before the file is
 // given up, readings are taken again and what comes nearest is looked at.
 func TestNothingFits(t *testing.T) {
-	for seed := range uint64(4) {
+	for seed := range uint64(first(1, 4)) {
 		c := newCustomer(t, "loop", seed)
 		n := len(c.l.Pieces)
 		a, b := n/8+int(seed), 5*n/8+3*int(seed)
