@@ -252,21 +252,14 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 	return s.apply(hunt.Event{Reading: padAnswer(v, text)}), false
 }
 
-// padAnswer is what the number pad says to a beeper: 1 beeps, 0 is silent, as
-// on the screens.
+// padAnswer is what a lone digit of the number pad says, as on the screens.
 func padAnswer(v *hunt.View, text string) string {
 	a := v.Step.Ask
 	if a == nil && v.Step.Done != nil {
 		a = v.Step.Done.Prove
 	}
-	if a == nil || a.Meter != "beeper" {
-		return text
-	}
-	switch text {
-	case "1":
-		return "beep"
-	case "0":
-		return "no"
+	if a != nil && a.Digit(text) != "" {
+		return a.Digit(text)
 	}
 	return text
 }

@@ -70,16 +70,26 @@ func (s *plainSession) ask(a *hunt.Ask) {
 	s.steps(a.Steps, a.Setup.Lifted)
 	s.hookup(a)
 	s.setup(&a.Setup)
-	if a.Red != "" || a.Black != "" {
+	switch {
+	case a.OfLamp():
+		s.say("  Look: is the lamp bright, glowing or dark?")
+	case a.Red != "" || a.Black != "":
 		s.say("  Red probe: %s", s.point(a.Red))
 		s.say("  Black probe: %s", s.point(a.Black))
 	}
-	s.say("  Dial: %s", a.Dial)
+	if !a.OfLamp() {
+		s.say("  Dial: %s", a.Dial)
+	}
 	s.say("  Why: %s", a.Why)
 	for _, o := range a.Expect {
 		s.say("  If it shows %s (%.0f %%): %s", o.Shows, 100*o.P, o.Means)
 	}
-	s.say("Type what the meter shows.")
+	switch {
+	case a.OfLamp():
+		s.say("Type what the lamp is: %s.", a.Digits())
+	default:
+		s.say("Type what the meter shows.")
+	}
 }
 
 // lifting says where on the table the joint is that a step opens.

@@ -39,6 +39,7 @@ type Model struct {
 	turn   int // counts keys: an old timer does nothing
 	wide   bool
 	sent   string // a sign of the number pad that was sent off
+	digit  string // a lone digit that was sent off as an answer
 	mapX   int    // where the map was drawn, for the mouse
 	mapY   int
 	card   []string // composed for cardOf, the window standing at cardAt
@@ -70,10 +71,11 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 		}
 	case scene.Taken:
 		// Only what was sent is cleared: more may have been typed since. The
-		// ask may be another one by now, so a beeper's digit is looked at too.
-		if msg.Event.Reading != "" && (msg.Event.Reading == meant(sc, m.input.Value()) || msg.Event.Reading == beeper[strings.TrimSpace(m.input.Value())]) {
+		// ask may be another one by now, so what a digit stood for was kept.
+		if typed := strings.TrimSpace(m.input.Value()); msg.Event.Reading != "" && (msg.Event.Reading == meant(sc, typed) || m.digit != "" && typed == m.digit) {
 			m.input.Set("")
 		}
+		m.digit = ""
 		if m.sent != "" && strings.TrimSpace(m.input.Value()) == m.sent {
 			m.input.Set("")
 		}
@@ -168,6 +170,9 @@ func (m *Model) command(sc *scene.Scene, k string) (tea.Msg, bool) {
 		}
 		return scene.Do{Event: hunt.Event{Redo: 1}}, true
 	case "g", "*":
+		if a := sc.View.Step.Ask; k == "g" && a != nil && a.OfLamp() { // glowing
+			return nil, false
+		}
 		m.Big, m.page, m.scroll = !m.Big, pageAsk, text.Scroll{}
 		return nil, true
 	case "w", "/":
@@ -205,6 +210,9 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 			m.sent = typed
 		}
 		return do
+	}
+	if oneKey(sc, typed) != "" {
+		m.digit = typed
 	}
 	return scene.Do{Event: said(sc, typed)}
 }

@@ -10,22 +10,24 @@ import (
 	"fishplate/tui/scene"
 	"fishplate/tui/spot"
 	"fishplate/tui/style"
-	"fishplate/tui/text"
 )
 
 // viewBig shows where the probes go and what the dial must stand at in letters
 // that are read from the other end of the table; the words in full and the
 // answer line stay, in ordinary size, as far as there is room.
 func (m *Model) viewBig(sc *scene.Scene, w, h int) scene.Frame {
-	t := &sc.Theme
 	answer, x := m.answer(sc, w)
 	room := h - len(answer)
 	var lines []string
 	a := sc.View.Step.Ask
 	if a != nil {
 		lines = m.blocks(sc, a, w, room)
-		rest := text.Hang(t.Paint(style.Label, "METER"), a.Dial, 7, w)
-		for _, part := range [][]string{card.Cautions(sc, a, w), card.Steps(sc, a, w), card.Keep(sc, a, w), card.Brief(sc, a, w, 1), card.Probes(sc, a, w)} {
+		rest := card.Dial(sc, a, w)
+		var probes []string
+		if !a.OfLamp() {
+			probes = card.Probes(sc, a, w)
+		}
+		for _, part := range [][]string{card.Cautions(sc, a, w), card.Steps(sc, a, w), card.Keep(sc, a, w), card.Brief(sc, a, w, 1), probes} {
 			rest = append(rest, part...)
 		}
 		if left := room - len(lines); left > 1 {
@@ -59,8 +61,10 @@ func (m *Model) blocks(sc *scene.Scene, a *hunt.Ask, w, room int) []string {
 			out = append(out, "")
 		}
 	}
-	line("R", style.ProbeRed, bigPoint(sc.Layout, a.Red))
-	line("B", style.ProbeBlack, bigPoint(sc.Layout, a.Black))
+	if !a.OfLamp() {
+		line("R", style.ProbeRed, bigPoint(sc.Layout, a.Red))
+		line("B", style.ProbeBlack, bigPoint(sc.Layout, a.Black))
+	}
 	if v := strings.TrimSpace(m.input.Value()); v != "" {
 		if word := meant(sc, v); word != v {
 			line(">", style.Key, []string{strings.ToUpper(word)})
@@ -114,6 +118,8 @@ func bigDial(a *hunt.Ask) []string {
 		kind = a.Dial[:2] + " "
 	}
 	switch a.Meter {
+	case "lamp":
+		return []string{"LAMP LIT?", "LAMP?"}
 	case "beeper":
 		return []string{"BEEPER", "BEEP"}
 	case "ohms":

@@ -30,8 +30,8 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		out = append(out, scene.Key{Press: "Esc", Does: "back to the reading", Hint: "Esc back"})
 	}
 	out = append(out, scene.Key{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no; or found main 3, notfound main 3 for a piece you looked at; on an empty line: read on", Off: busy})
-	if a := sc.View.Step.Ask; a != nil && a.Meter == "beeper" {
-		out = append(out, scene.Key{Press: "1 / 0", Does: "it beeps / it is silent (a lone digit needs no Enter)", Off: busy})
+	if a := sc.View.Step.Ask; a != nil && a.Digits() != "" {
+		out = append(out, scene.Key{Press: "a digit", Does: a.Digits() + " (a lone digit needs no Enter)", Off: busy})
 	}
 	return append(out,
 		scene.Key{Press: "+ Enter", Does: "OL: over the range (number pad)", Off: busy},

@@ -9,16 +9,13 @@ import (
 	"fishplate/tui/scene"
 )
 
-// beeper are the one-key answers of the beeper and of questions for the eyes.
-var beeper = map[string]string{"1": "beep", "0": "no"}
-
 // oneKey gives the answer that a lone digit stands for, for this ask.
 func oneKey(sc *scene.Scene, typed string) string {
 	a := sc.View.Step.Ask
-	if a == nil || a.Meter != "beeper" {
+	if a == nil {
 		return ""
 	}
-	return beeper[strings.TrimSpace(typed)]
+	return a.Digit(typed)
 }
 
 // A sign that stands alone in the line is a whole answer, so that the number

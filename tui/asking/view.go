@@ -114,6 +114,9 @@ func more(sc *scene.Scene) func(above, below int) string {
 func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	t := &sc.Theme
 	prompt := "SHOWS > "
+	if a := sc.View.Step.Ask; a != nil && a.OfLamp() {
+		prompt = "IT IS > "
+	}
 	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
 	lines = []string{t.Paint(style.Dim, strings.Repeat("-", w)), t.Paint(style.Label, prompt) + in}
 	x += len(prompt)
@@ -142,8 +145,8 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 	case m.input.Value() != "":
 		return []string{t.Paint(style.Dim, "Enter takes it, - erases, Esc clears")}
 	}
-	if a := sc.View.Step.Ask; a != nil && a.Meter == "beeper" {
-		return []string{t.Paint(style.Dim, "1 = it beeps, 0 = silent")}
+	if a := sc.View.Step.Ask; a != nil && a.Digits() != "" {
+		return []string{t.Paint(style.Dim, a.Digits())}
 	}
 	return []string{text.Fit(t.Paint(style.Dim, "as shown: 0.4  212 mV  1.2k  OL (or +)"), w)}
 }

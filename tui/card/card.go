@@ -38,13 +38,13 @@ func Top(sc *scene.Scene, a *hunt.Ask, w int, tight bool) []string {
 	}
 	head := fmt.Sprintf("READING %d", a.N)
 	about := t.Paint(style.Dim, fmt.Sprintf("  about %s min", minutes(a.Minutes)))
-	inHead := tight && w < phone && text.Width(head)+2+text.Width(dial) <= w
+	inHead := tight && !a.OfLamp() && w < phone && text.Width(head)+2+text.Width(dial) <= w
 	if inHead {
 		about = "  " + t.Paint(style.Label, dial)
 	}
 	out := []string{t.Paint(style.Title, head) + about}
 	out = append(out, Cautions(sc, a, w)...)
-	if a.Red != "" || a.Black != "" {
+	if (a.Red != "" || a.Black != "") && !a.OfLamp() {
 		if tight {
 			out = append(out, tightProbes(sc, a, w)...)
 		} else {
@@ -52,10 +52,22 @@ func Top(sc *scene.Scene, a *hunt.Ask, w int, tight bool) []string {
 		}
 	}
 	if !inHead {
-		out = append(out, text.Hang(t.Paint(style.Label, "METER"), dial, indent, w)...)
+		out = append(out, Dial(sc, a, w)...)
 	}
 	out = append(out, Steps(sc, a, w)...)
 	return append(out, Keep(sc, a, w)...)
+}
+
+// Dial says what the meter is set to, or what eyes look at.
+func Dial(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	label, dial := "METER", a.Dial
+	switch {
+	case a.OfLamp():
+		label, dial = "LOOK", "at the lamp in series: bright, glowing or dark?"
+	case dial == "":
+		dial = a.Meter
+	}
+	return text.Hang(sc.Theme.Paint(style.Label, label), dial, indent, w)
 }
 
 // Why gives the reason for a reading.

@@ -160,8 +160,8 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 		return nil
 	case sc.Busy:
 		return scene.Say{Text: "still thinking: your typing is kept"}
-	case sc.View.Step.Done.Prove.Meter == "beeper" && (typed == "1" || typed == "0"):
-		typed = map[string]string{"1": "beep", "0": "no"}[typed]
+	case sc.View.Step.Done.Prove.Digit(typed) != "":
+		typed = sc.View.Step.Done.Prove.Digit(typed)
 		m.input.Set(typed)
 	}
 	return scene.Do{Event: hunt.Event{Reading: typed}}

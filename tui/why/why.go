@@ -165,8 +165,8 @@ func safely(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		care = append(care, text.Hang(t.Paint(style.Warn, "! "), c, 2, w)...)
 	}
 	block("Take care", care)
-	block("How to take it", append(card.Steps(sc, a, w), text.Hang(t.Paint(style.Label, "METER"), a.Dial, 7, w)...))
-	if a.Red != "" || a.Black != "" {
+	block("How to take it", append(card.Steps(sc, a, w), card.Dial(sc, a, w)...))
+	if (a.Red != "" || a.Black != "") && !a.OfLamp() {
 		block("The probes, seen from above", append(card.Rails(sc, a, w), card.Probes(sc, a, w)...))
 	}
 	block("How the lamp is hooked up", card.Lamp(sc, a))

@@ -1,0 +1,39 @@
+package hunt
+
+import (
+	"strings"
+
+	"fishplate/diagnose/meter"
+)
+
+// digit is an answer that a lone key of the number pad stands for.
+type digit struct{ key, says, words string }
+
+// digits of a beeper and of the lamp; a figure has none.
+var digits = map[string][]digit{
+	string(meter.Beeper): {{"1", "beep", "it beeps"}, {"0", "no", "silent"}},
+	string(meter.Lamp):   {{"1", "bright", "bright"}, {"2", "glowing", "glowing"}, {"3", "dark", "dark"}},
+}
+
+// Digit is the answer that a lone digit stands for, empty for none.
+func (a *Ask) Digit(typed string) string {
+	for _, d := range digits[a.Meter] {
+		if d.key == strings.TrimSpace(typed) {
+			return d.says
+		}
+	}
+	return ""
+}
+
+// Digits says what the digits stand for ("1 = bright, 2 = glowing, 3 = dark"),
+// empty where a figure is wanted.
+func (a *Ask) Digits() string {
+	var out []string
+	for _, d := range digits[a.Meter] {
+		out = append(out, d.key+" = "+d.words)
+	}
+	return strings.Join(out, ", ")
+}
+
+// OfLamp says whether the reading is a look at the lamp: no probe goes anywhere.
+func (a *Ask) OfLamp() bool { return a.Meter == string(meter.Lamp) }

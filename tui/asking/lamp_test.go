@@ -1,0 +1,81 @@
+package asking
+
+import (
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+	"fishplate/tui/scene"
+)
+
+// lit is a scene that asks for the lamp, hooked up in this very step.
+func lit() *scene.Scene {
+	l := &track.Layout{Supplies: []track.Supply{{Name: "T1", AC: true, Volts: 18}}}
+	a := &hunt.Ask{N: 1, Meter: "lamp", Red: "T1 hot", Black: "T1 common", Dial: "your eyes", Steps: []string{"put the lamp in"},
+		Setup:  hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "T1 hot", To: "T1 common", Volts: 12}, Trains: "off"},
+		Expect: []hunt.Outcome{{Shows: "bright", P: 0.8, Means: "a short"}, {Shows: "dark", P: 0.2, Means: "none"}}}
+	return &scene.Scene{Layout: l, ASCII: true, Kit: hunt.Kit{Lamp: true, DCVolts: 12, Battery: true},
+		View: hunt.View{Step: hunt.Step{Ask: a}, Moves: []hunt.Move{{Act: hunt.ActLampIn, Battery: true}}, LayoutRef: l}}
+}
+
+func typeIn(m *Model, sc *scene.Scene, s string) (in tea.Msg) {
+	for _, r := range s {
+		in = m.Update(sc, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+	}
+	return in
+}
+
+// The lamp is answered by one digit, or by its word: glowing begins with a
+// letter that is a command on every other reading.
+func TestLampAnswers(t *testing.T) {
+	for typed, want := range map[string]string{"1": "bright", "2": "glowing", "3": "dark", "glowing": "glowing", "dark": "dark"} {
+		sc, m := lit(), New()
+		typeIn(m, sc, typed)
+		assert.Equal(t, scene.Do{Event: hunt.Event{Reading: want}}, m.Update(sc, tea.KeyMsg{Type: tea.KeyEnter}), typed)
+		m.Update(sc, scene.Taken{Event: hunt.Event{Reading: want}})
+		assert.Empty(t, m.Typed(), typed)
+	}
+	sc, m := lit(), New()
+	wait, ok := typeIn(m, sc, "2").(scene.Wait)
+	assert.True(t, ok, "a lone digit needs no Enter")
+	assert.Equal(t, scene.Do{Event: hunt.Event{Reading: "glowing"}}, m.Update(sc, wait.Msg))
+	m = New()
+	typeIn(m, lit(), "*")
+	assert.True(t, m.Big)
+}
+
+// What to look at is said, no probe is; the circuit is drawn in narrow and wide
+// windows, and giant letters ask for the lamp.
+func TestLampScreen(t *testing.T) {
+	for _, s := range [][2]int{{40, 60}, {40, 18}, {80, 22}} {
+		sc, m := lit(), New()
+		sc.View.Pieces = nil
+		all := ""
+		if s[0] < sideBySide { // the map needs a track to be drawn
+			for range 30 {
+				all += ansi.Strip(strings.Join(m.View(sc, s[0], s[1]).Lines, "\n"))
+				m.Update(sc, tea.KeyMsg{Type: tea.KeyDown})
+			}
+		} else {
+			m.wide = true
+			all = strings.Join(append(m.lamp(sc, 35), m.compose(sc, sc.View.Step.Ask, 43, 40)...), "\n")
+		}
+		for _, want := range []string{"LOOK   at the lamp in series", "Battery 12 V", "fuse 3 A", "(X)", "TRACK SIDE", "T1: unplugged, wires off"} {
+			assert.Contains(t, all, want, "%v", s)
+		}
+		assert.NotContains(t, all, "RED")
+		hint := m.hint(sc, 40)
+		assert.Equal(t, []string{"1 = bright, 2 = glowing, 3 = dark"}, hint)
+	}
+	sc, m := lit(), New()
+	m.Big = true
+	big := m.blocks(sc, sc.View.Step.Ask, 80, 30)
+	assert.NotEmpty(t, big)
+	sc.View.Step.Ask.Meter = "volts"
+	assert.Greater(t, len(m.blocks(sc, sc.View.Step.Ask, 80, 30)), len(big), "places for the probes")
+}
