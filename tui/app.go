@@ -11,12 +11,14 @@ import (
 	"fishplate/tui/done"
 	"fishplate/tui/drill"
 	"fishplate/tui/evidence"
+	"fishplate/tui/findings"
 	"fishplate/tui/help"
 	"fishplate/tui/inspect"
 	"fishplate/tui/kit"
 	"fishplate/tui/record"
 	"fishplate/tui/scene"
 	"fishplate/tui/symptom"
+	"fishplate/tui/walk"
 	"fishplate/tui/why"
 )
 
@@ -47,7 +49,8 @@ type app struct {
 	asker    scene.ID    // the screen that sent the running event
 	held     *hunt.Event // the symptom, while the kit is being asked for
 	kitSeen  bool
-	toWalk   bool // the user left for the walk
+	walk     *walking // nil where there is none
+	ended    []error  // what could not be put by when screens were left
 	cursor   *cursor
 	tour     *tour // shown instead of all else while it runs
 	inside   bool  // these screens run in a tour, in a part of the window
@@ -60,7 +63,14 @@ type pending struct {
 }
 
 func newApp(o Options) *app {
-	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}}
+	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}, say: o.Greeting}
+	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
+	if o.Walk != nil {
+		a.walk = newWalking(o.Walk, o.ASCII, a.sc.Theme)
+		a.screens = map[scene.ID]screen{scene.Walk: a.walk}
+		a.at = scene.Walk
+		return a
+	}
 	if a.hunt == nil {
 		a.hunt = o.Start(o.Kit)
 	}
@@ -72,15 +82,16 @@ func newApp(o Options) *app {
 	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Layout, o.Kit, o.KitKnown || o.KitTold), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
 		scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
-	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
 	a.sc.View.LayoutRef = o.Layout
 	a.at = scene.Symptom
-	a.say = o.Greeting
 	return a
 }
 
 // Init computes the first view.
 func (a *app) Init() tea.Cmd {
+	if a.walk != nil { // waits for keys
+		return nil
+	}
 	first := a.start(pending{})
 	if a.o.Drill != nil {
 		return tea.Batch(first, a.show(scene.Drill))
@@ -105,6 +116,12 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.tell(msg.id, msg.msg)
 	case toured:
 		return a, a.tourTake(msg)
+	case walk.Saved:
+		return a, a.walkKey(msg)
+	case kept:
+		return a, a.putBy(msg)
+	case findings.Is:
+		return a, a.tell(scene.Check, msg)
 	}
 	if a.tour != nil {
 		return a, nil
@@ -146,9 +163,13 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 		return nil
 	}
 	a.say = ""
-	switch k.String() {
-	case "ctrl+t":
+	if k.String() == "ctrl+t" {
 		return a.mouse()
+	}
+	if a.walk != nil {
+		return a.walkKey(k)
+	}
+	switch k.String() {
 	case "ctrl+g":
 		a.bell()
 		return nil
@@ -172,16 +193,23 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 
 // tell gives a message to a screen and acts on the intent that comes back.
 func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
-	switch in := a.screens[id].Update(&a.sc, msg).(type) {
+	at := a.screens[id]
+	if at == nil { // late news for a screen that was left
+		return nil
+	}
+	switch in := at.Update(&a.sc, msg).(type) {
 	case scene.Open:
-		if in.ID == scene.Walk {
-			a.toWalk = true
-			return tea.Quit
-		}
-		if in.ID == scene.Tour {
+		switch in.ID {
+		case scene.Walk:
+			return a.toWalk()
+		case scene.Tour:
 			return a.startTour()
 		}
 		return a.show(in.ID)
+	case walk.Save:
+		return a.walk.save(in)
+	case walk.Leave:
+		return a.leave(in.Goal)
 	case scene.Work:
 		return work(id, in)
 	case scene.Export:

@@ -182,7 +182,7 @@ func TestTooSmall(t *testing.T) {
 		assert.Equal(t, "21", typed(a))
 		assert.Equal(t, scene.Hunt, a.at)
 	}
-	a := walkTo(walking(newDesk()), 80, 24, "1", "enter", "4", "s")
+	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "4", "s")
 	laid := a.walk.Course().Pieces()
 	send(a, tea.WindowSizeMsg{Width: 30, Height: 8})
 	for _, k := range []string{"s", "enter", "backspace", "q"} {

@@ -66,6 +66,14 @@ type Options struct {
 	// Greeting is shown at the foot until the first key ("resumed the hunt of
 	// ...", "the demo; open your own with: fishplate FILE").
 	Greeting string
+	// Walk begins with the walk of a layout instead of a hunt; Layout is not
+	// needed then. ToWalk gives the walk that a hunt's first screen leads to;
+	// nil: there is none.
+	Walk   *WalkOptions
+	ToWalk func() (Options, error)
+	// Close is called when these screens are left, for others or at the end; may
+	// be nil.
+	Close func() error
 	// Tour gives what the tour of one minute runs on (Layout, Start and Kit
 	// count); nil: there is none. FirstRun begins with it; TourSeen is told
 	// when it was left, and may be nil.
@@ -92,15 +100,11 @@ func (o *Options) defaults() {
 
 func (o *Options) theme() style.Theme { return style.New(lipgloss.ColorProfile(), o.Light) }
 
-// ErrWalk says that the user left for the walk, to change this layout or to
-// enter another.
-var ErrWalk = errors.New("the user wants to walk a layout in")
-
 // Run shows the screens until the user leaves or ctx is done (cancel it on
 // SIGHUP: the framework handles SIGINT and SIGTERM itself). The terminal is
 // put back in every case. A mistake of ours comes back as a *Crash.
 func Run(ctx context.Context, o Options) error {
-	if o.Layout == nil {
+	if o.Layout == nil && o.Walk == nil {
 		return errors.New("no layout to hunt on")
 	}
 	o.defaults()
@@ -112,17 +116,17 @@ func Run(ctx context.Context, o Options) error {
 		opts = append(opts, tea.WithInput(o.Input))
 	}
 	_, err := tea.NewProgram(g, opts...).Run()
+	a.close()
+	kept := errors.Join(a.ended...)
 	switch {
 	case g.crash != nil:
-		return g.crash
-	case err == nil && a.toWalk:
-		return ErrWalk
+		return errors.Join(g.crash, kept)
 	case err == nil, errors.Is(err, tea.ErrInterrupted):
-		return nil
+		return kept
 	case errors.Is(err, tea.ErrProgramPanic):
-		return &Crash{Where: "the terminal framework", What: err.Error()}
+		return errors.Join(&Crash{Where: "the terminal framework", What: err.Error()}, kept)
 	case errors.Is(err, tea.ErrProgramKilled) && ctx.Err() != nil:
-		return ctx.Err()
+		return errors.Join(ctx.Err(), kept)
 	}
-	return fmt.Errorf("the screen could not be used: %w", err)
+	return errors.Join(fmt.Errorf("the screen could not be used: %w", err), kept)
 }

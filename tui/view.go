@@ -154,7 +154,10 @@ func (a *app) header() string {
 			right = fmt.Sprintf("1 reading, %.0f min", a.sc.View.Minutes)
 		}
 	}
-	left := a.o.Layout.Name
+	left := ""
+	if a.o.Layout != nil {
+		left = a.o.Layout.Name
+	}
 	if a.w >= 60 {
 		left = "fishplate: " + left
 	}
@@ -163,6 +166,9 @@ func (a *app) header() string {
 	}
 	if s, ok := a.screens[a.at].(interface{ Title() (left, right string) }); ok {
 		left, right = s.Title()
+	}
+	if s, ok := a.screens[a.at].(interface{ ShortTitle() string }); ok && a.w < 60 {
+		left = s.ShortTitle()
 	}
 	room := a.w - text.Width(right) - 2
 	return t.Paint(style.Title, text.Fit(left, room)) + "  " + t.Paint(style.Dim, right)
@@ -178,6 +184,11 @@ func (a *app) footer() []string {
 	if a.saveErr != "" {
 		return said(t, style.Bad, "! "+a.saveErr, a.w)
 	}
+	if s, ok := a.screens[a.at].(interface {
+		Foot(sc *scene.Scene, w, h int) []string
+	}); ok {
+		return s.Foot(&a.sc, a.w, a.h)
+	}
 	var hints []string
 	for _, k := range a.screens[a.at].Keys(&a.sc) {
 		if k.Hint != "" && k.Off == "" {
@@ -185,7 +196,8 @@ func (a *app) footer() []string {
 		}
 	}
 	room := a.w
-	if a.at != scene.Help { // help is never pushed out by the others
+	helps := a.at != scene.Help && a.at != scene.Check
+	if helps { // help is never pushed out by the others
 		room -= len("  ? help")
 	}
 	line := ""
@@ -196,7 +208,7 @@ func (a *app) footer() []string {
 		}
 		line += t.Paint(style.Key, press) + " " + does + "  "
 	}
-	if a.at != scene.Help {
+	if helps {
 		line += t.Paint(style.Key, "?") + " help"
 	}
 	return []string{strings.TrimRight(line, " ")}

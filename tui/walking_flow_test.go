@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -48,7 +49,7 @@ func TestWalkSaves(t *testing.T) {
 	assert.Equal(t, "somebody else's", d.files["mine.hcl"])
 
 	d = newDesk() // a second joint between two pieces could not be named: it is kept and not saved
-	a = walkTo(walking(d), 80, 24, "1", "enter", "t", "l", "j", "l", "/", "W1", "enter", "d", "enter", "c", "1", "w")
+	a = walkTo(newWalk(d), 80, 24, "1", "enter", "t", "l", "j", "l", "/", "W1", "enter", "d", "enter", "c", "1", "w")
 	assert.Empty(t, d.files)
 	assert.NotEmpty(t, d.kept["shelf-oval.hcl"])
 	assert.Contains(t, a.View(), "cannot be saved as it is")
@@ -62,26 +63,70 @@ func TestWalkSaves(t *testing.T) {
 	assert.NotEmpty(t, d.files["shelf-oval.hcl"])
 }
 
+// TestCheckIsAScreen: k leads to the check and back, to the same place with the
+// same history; what the check cannot do is said there.
+func TestCheckIsAScreen(t *testing.T) {
+	d := newDesk()
+	a := walkTo(newWalk(d), 80, 24, "2", "enter", "enter", "f", "enter", "enter")
+	undos, at := a.walk.Course().Undos(), a.walk.Course().State().At
+	press(a, "k")
+	assert.Contains(t, a.View(), "1. shelf-oval.hcl: nothing, in a test.")
+	assert.Contains(t, a.View(), "check of the design")
+	press(a, "s", "esc")
+	assert.Contains(t, a.View(), "fishplate, walk:")
+	assert.Equal(t, []int{undos, at}, []int{a.walk.Course().Undos(), a.walk.Course().State().At}, "keys at the check lay nothing")
+	a.walk.o.Check = func(string, int) (string, error) { return "", errors.New("no such file, in a test") }
+	press(a, "k")
+	assert.Contains(t, a.View(), "! no such file, in a test")
+}
+
+// TestOneRoot goes from the walk to the hunt and back to another walk in one
+// program: each is let go once, and the walk's last change is put by.
+func TestOneRoot(t *testing.T) {
+	d := newDesk()
+	o := newWalk(d)
+	closed := 0
+	hunt := func(string) (Options, error) {
+		h := scripted()
+		h.Close = func() error { closed++; return nil }
+		h.ToWalk = func() (Options, error) { return walked(newWalk(newDesk())), nil }
+		return h, nil
+	}
+	o.Hunt = hunt
+	a := walkTo(o, 80, 24, "2", "enter", "enter", "f", "enter", "enter", "g")
+	assert.Contains(t, a.View(), "saved in shelf-oval.hcl")
+	assert.Nil(t, a.walk)
+	assert.Empty(t, d.kept, "the file holds everything")
+	press(a, "w")
+	assert.NotNil(t, a.walk)
+	assert.Contains(t, a.View(), "A new layout")
+	assert.Equal(t, 1, closed)
+	o.Hunt = func(string) (Options, error) { return Options{}, errors.New("in use, in a test") }
+	a = walkTo(o, 80, 24, "2", "enter", "enter", "f", "enter", "enter", "g")
+	assert.Contains(t, a.View(), "in use, in a test")
+	assert.NotNil(t, a.walk, "what cannot be gone to leaves one where one is")
+}
+
 // TestWalkGoesOn: g saves and goes to the hunt, k to the check.
 func TestWalkGoesOn(t *testing.T) {
 	for key, goal := range map[string]walk.Goal{"g": walk.Hunt, "k": walk.Check} {
 		d := newDesk()
-		a := walkTo(walking(d), 80, 24, "2", "enter", "enter", "f", "enter", "enter", key)
-		assert.Equal(t, goal, a.goal, "%s\n%s", key, a.View())
+		a := walkTo(newWalk(d), 80, 24, "2", "enter", "enter", "f", "enter", "enter", key)
+		assert.Equal(t, goal, a.walk.goal, "%s\n%s", key, a.View())
 		assert.Equal(t, 1, d.saves)
-		assert.Equal(t, "saved in shelf-oval.hcl, then on to the "+string(goal), a.farewell())
-		a = walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "f", "enter", "enter", "w", key)
-		assert.Equal(t, goal, a.goal)
-		assert.Empty(t, a.farewell(), "w saved it, and said so")
+		assert.Equal(t, "saved in shelf-oval.hcl", a.walk.farewell())
+		a = walkTo(newWalk(newDesk()), 80, 24, "2", "enter", "enter", "f", "enter", "enter", "w", key)
+		assert.Equal(t, goal, a.walk.goal)
+		assert.Empty(t, a.walk.farewell(), "w saved it, and said so")
 
 		d = newDesk() // a file that was there: asked first, and for what
 		a = walkTo(openWalk(t, d, wiredLayout(t, "feeders")), 80, 24, "m", "bridge", "enter", key)
 		assert.Contains(t, a.View(), "Before the "+string(goal)+": save into")
 		send(a, keyMsgs("1")[0])
-		assert.Equal(t, goal, a.goal)
-		assert.NotEmpty(t, a.farewell())
+		assert.Equal(t, goal, a.walk.goal)
+		assert.NotEmpty(t, a.walk.farewell())
 	}
-	a := walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "g")
+	a := walkTo(newWalk(newDesk()), 80, 24, "2", "enter", "enter", "g")
 	assert.Contains(t, a.View(), "a hunt needs a supply and a feeder")
 }
 
@@ -89,11 +134,11 @@ func TestWalkGoesOn(t *testing.T) {
 // sizes, and is good.
 func TestWalkShapes(t *testing.T) {
 	for i, s := range shape.All() {
-		a := walkTo(walking(newDesk()), 80, 24, strconv.Itoa(i+2), "enter", "enter")
+		a := walkTo(newWalk(newDesk()), 80, 24, strconv.Itoa(i+2), "enter", "enter")
 		require.NotNil(t, a.walk.Course(), "%s\n%s", s.Name, a.View())
 		_, good := a.walk.Course().Layout()
 		assert.True(t, good, s.Name)
-		o := walking(newDesk())
+		o := newWalk(newDesk())
 		o.Shape = s.Name
 		b := walkTo(o, 80, 24, "enter", "enter")
 		require.NotNil(t, b.walk.Course())
@@ -105,7 +150,7 @@ func TestWalkShapes(t *testing.T) {
 // star, slash and Enter alone.
 func TestWalkByPad(t *testing.T) {
 	d := newDesk()
-	a := walkTo(walking(d), 40, 20, "1", "enter", "*", "8", "*", "4", "enter", "7", "+", "+", "+", "8", "8", "9", "-", "8", "8", "7", "*", "4", "enter", "/", "1")
+	a := walkTo(newWalk(d), 40, 20, "1", "enter", "*", "8", "*", "4", "enter", "7", "+", "+", "+", "8", "8", "9", "-", "8", "8", "7", "*", "4", "enter", "/", "1")
 	require.NotNil(t, a.walk.Course())
 	assert.True(t, a.walk.Course().Here().Closes, a.View())
 	assert.Equal(t, 16, a.walk.Course().Pieces())
@@ -120,8 +165,8 @@ func TestWalkByPad(t *testing.T) {
 
 // TestWalkBurst: keys that come in one read mean what they mean one by one.
 func TestWalkBurst(t *testing.T) {
-	slow := walkTo(walking(newDesk()), 80, 24, "1", "enter", "3", "s", "4", "l", "t", "l")
-	fast := walkTo(walking(newDesk()), 80, 24, "1", "enter", "3s4ltl")
+	slow := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3", "s", "4", "l", "t", "l")
+	fast := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3s4ltl")
 	assert.Equal(t, string(slow.walk.Course().Text()), string(fast.walk.Course().Text()))
 	assert.Equal(t, slow.View(), fast.View())
 }
@@ -133,7 +178,7 @@ func TestWalkSides(t *testing.T) {
 		keys []string
 		up   bool
 	}{{[]string{"t", "l"}, true}, {[]string{"t", "r"}, false}, {[]string{"j", "l"}, true}, {[]string{"j", "r"}, false}} {
-		a := walkTo(walking(newDesk()), 80, 24, append([]string{"1", "enter", "s"}, way.keys...)...)
+		a := walkTo(newWalk(newDesk()), 80, 24, append([]string{"1", "enter", "s"}, way.keys...)...)
 		l, _ := a.walk.Course().Layout()
 		p := &l.Pieces[1]
 		end := p.Ends[p.EndIndex(track.EndDiverging)].Pose
@@ -146,7 +191,7 @@ func TestWalkSides(t *testing.T) {
 // TestWalkUsualSupply: AC is proposed for three rails, DC for two.
 func TestWalkUsualSupply(t *testing.T) {
 	for construction, want := range map[string]string{"metal-tie": `current = "ac"`, "two-rail": `current = "dc"`} {
-		o := walking(newDesk())
+		o := newWalk(newDesk())
 		o.Course = course.New("x", construction, false)
 		a := walkTo(o, 80, 24, "3", "s", "f", "enter", "enter")
 		assert.Contains(t, string(a.walk.Course().Text()), want)
@@ -155,7 +200,7 @@ func TestWalkUsualSupply(t *testing.T) {
 
 // TestWalkFigureEight walks one in, over its crossing twice, with a size typed.
 func TestWalkFigureEight(t *testing.T) {
-	a := walkTo(walking(newDesk()), 80, 24, "1", "enter", "x", "S", "4", "10.5", "enter", "6", "l", "s", "x", "1", "s", "6", "r", "s", "c")
+	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "x", "S", "4", "10.5", "enter", "6", "l", "s", "x", "1", "s", "6", "r", "s", "c")
 	c := a.walk.Course()
 	assert.True(t, c.Here().Closes, a.View())
 	assert.Empty(t, c.Troubles())
@@ -168,7 +213,7 @@ func TestWalkFigureEight(t *testing.T) {
 // TestWalkBackToSizes: undo before the first step of a ready shape asks for
 // its sizes again.
 func TestWalkBackToSizes(t *testing.T) {
-	a := walkTo(walking(newDesk()), 80, 24, "2", "enter", "enter", "s", "u", "u")
+	a := walkTo(newWalk(newDesk()), 80, 24, "2", "enter", "enter", "s", "u", "u")
 	assert.Contains(t, a.View(), "straights along each long side")
 	for _, k := range []string{"down", "down", "2", "enter"} {
 		send(a, keyMsgs(k)[0])
@@ -225,7 +270,7 @@ func bigWalk(t require.TestingT, n int, rows bool) WalkOptions {
 	require.NotNil(t, f, "%v", problems)
 	c, err := course.Open(f)
 	require.NoError(t, err)
-	o := walking(nil)
+	o := newWalk(nil)
 	o.Course = c
 	return o
 }

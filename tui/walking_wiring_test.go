@@ -132,7 +132,7 @@ func TestWalkWiring(t *testing.T) {
 		"/", "12", "enter", "p", "6", "1", "7", "enter", "0.3", "enter", "enter", // a lamp on the track
 		"/", "14", "enter", "p", "6", "3", "2", "+", // the gate
 		"p", "7", "1", "4", "enter", "3", "enter", "+", "w"}
-	a := walkTo(walking(d), 80, 24, append(track, wires...)...)
+	a := walkTo(newWalk(d), 80, 24, append(track, wires...)...)
 	require.Equal(t, 1, d.saves, a.View())
 	got := d.files["shelf-oval.hcl"]
 	sameWalked(t, strings.Replace(wired, `"main 14"`, `"main 14/15"`, 1), got)
@@ -162,7 +162,7 @@ func TestWalkWiringByPad(t *testing.T) {
 	for _, k := range keys {
 		require.True(t, k == "enter" || len(k) == 1 && strings.Contains("0123456789.+-*/", k), "%q is not on the number pad", k)
 	}
-	a := walkTo(walking(d), 40, 20, keys...)
+	a := walkTo(newWalk(d), 40, 20, keys...)
 	f, problems := layoutfile.Read("x", []byte(d.files["shelf-oval.hcl"]))
 	require.NotNil(t, f, "%v\n%s\n%s", problems, a.View(), a.walk.Course().Text())
 	l := f.Layout
@@ -316,7 +316,7 @@ func TestWalkQuestionsGoBack(t *testing.T) {
 
 // TestWalkEnterOnce: an Enter too many behind an answer lays no piece.
 func TestWalkEnterOnce(t *testing.T) {
-	a := walkTo(walking(newDesk()), 80, 24, "1", "enter", "3", "s", "f", "enter", "enter", "enter")
+	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3", "s", "f", "enter", "enter", "enter")
 	assert.Equal(t, 3, a.walk.Course().Pieces())
 	assert.Contains(t, a.View(), "once more, if you mean it")
 	send(a, keyMsgs("enter")[0])
@@ -329,7 +329,7 @@ func TestWalkEnterOnce(t *testing.T) {
 func TestWalkBlockProposed(t *testing.T) {
 	oval := []string{"2", "enter", "enter", "f", "enter", "enter", "p", "4", "+", "home"} // 20 pieces that close
 	proposed := func(keys ...string) string {
-		a := walkTo(walking(newDesk()), 80, 24, append(append([]string{}, oval...), keys...)...)
+		a := walkTo(newWalk(newDesk()), 80, 24, append(append([]string{}, oval...), keys...)...)
 		require.Equal(t, 20, a.walk.Course().Room())
 		_, after, found := strings.Cut(trimmed(a.View()), "belong to the block?\n>  ")
 		require.True(t, found, trimmed(a.View()))
@@ -341,7 +341,7 @@ func TestWalkBlockProposed(t *testing.T) {
 	assert.Equal(t, "12", proposed("pgdown", "right", "right", "i", "enter", "home", "p", "5"))
 	assert.Equal(t, "8", proposed("right", "right", "right", "i", "enter", "p", "5"), "the joint where one stands")
 
-	spur := walkTo(walking(newDesk()), 80, 24, "1", "enter", "5", "s", "f", "enter", "enter", "p", "4", "+", "home", "p", "5")
+	spur := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "5", "s", "f", "enter", "enter", "p", "4", "+", "home", "p", "5")
 	assert.Contains(t, trimmed(spur.View()), "\n>  5\n")
 	for _, k := range []string{"9", "0", "0", "enter"} {
 		send(spur, keyMsgs(k)[0])

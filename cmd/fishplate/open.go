@@ -1,14 +1,8 @@
 package main
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"os"
-	"os/signal"
-	"path/filepath"
-	"strings"
-	"syscall"
 
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
@@ -77,66 +71,18 @@ type screenArgs struct {
 }
 
 func screens(w *world, a screenArgs) int {
-	in, out, ok := w.terminal()
-	if !ok {
+	if _, _, ok := w.terminal(); !ok {
 		return w.noTerminal(a.name)
 	}
-	src, err := w.load(a.name)
-	if err != nil {
-		return w.refused(err)
-	}
-	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.known(), KitTold: !a.kit.silent(),
-		Input: in, Output: out}
 	if a.look == nil {
 		a.look = &look{}
 	}
-	a.look.into(&o, os.Getenv)
-	if src.demo {
-		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
-	}
-	if a.config == nil {
-		a.config = w.config()
-	}
-	if n := len(a.config.problems); n > 0 {
-		o.Greeting = "Settings: " + strings.ReplaceAll(a.config.problems[0], a.config.path, filepath.Base(a.config.path))
-	}
-	st, err := keep(src, a.save)
+	s := &stay{w: w, look: a.look}
+	o, err := s.hunting(w, a)
 	if err != nil {
-		o.Save = func([]byte) error { return err }
-	} else {
-		st.by(a.config)
-		defer func() { _ = st.close() }() // all that it could lose is worked out again
-		o.Save, o.Records = st.write, st.records()
-		o.Start = func(k hunt.Kit) tui.Hunter {
-			k.Track = st.learned()
-			return &watched{hunt.New(src.layout, k), st}
-		}
-		if err := goOn(&o, src, st, a); err != nil {
-			return w.fail(err)
-		}
+		return w.refused(err)
 	}
-	tour(&o, src)
-	o.Drills, o.Drill = w.drills(a), a.drill
-	if a.drill != nil {
-		o.Greeting = ""
-	}
-	if testHunter != nil {
-		o.Hunt = testHunter(o.Hunt, src.layout, o.Kit)
-	}
-	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
-	defer stop()
-	roomForKeys()
-	err = tui.Run(ctx, o)
-	var crash *tui.Crash
-	switch {
-	case errors.As(err, &crash):
-		return w.crashed(crash, st.path)
-	case errors.Is(err, tui.ErrWalk):
-		return w.walkFrom(src, st, a.look)
-	case err != nil && !errors.Is(err, context.Canceled):
-		return w.fail(err)
-	}
-	return exitOK
+	return s.run(o)
 }
 
 // terminal gives stdin and stdout where both are a terminal that can show

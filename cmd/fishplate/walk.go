@@ -1,18 +1,14 @@
 package main
 
 import (
-	"bufio"
 	"bytes"
-	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
-	"os/signal"
 	"path/filepath"
 	"strings"
-	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -74,79 +70,22 @@ type walkArgs struct {
 	shape  string
 	look   *look
 	metric bool
-	fresh  bool           // begin with the file, not with what was kept
-	course *course.Course // the walk that comes back from the check, nil for none
+	fresh  bool // begin with the file, not with what was kept
 }
 
 // walk shows the walk screen, and goes on to the hunt or the check from it.
 func (w *world) walk(a walkArgs) int {
-	in, out, ok := w.terminal()
-	if !ok {
+	if _, _, ok := w.terminal(); !ok {
 		fmt.Fprint(w.err, "fishplate: walking a layout in needs a terminal for stdin and stdout, and "+w.whyNone()+"\n"+
 			"  write the file by hand instead: fishplate format says how\n")
 		return exitUsage
 	}
-	files := newWalkFiles()
-	o := tui.WalkOptions{Save: files.save, Keep: files.keep, KeepSizes: files.keepSizes,
-		Input: in, Output: out}
-	var h tui.Options // the look is that of the hunt's screens
-	a.look.into(&h, os.Getenv)
-	o.Light, o.FPS = h.Light, h.FPS
-	o.Setup = walk.Setup{Path: a.path, Shape: a.shape, ASCII: h.ASCII, CanCheck: true}
-	o.SizesIn, o.SizesMM, o.Metric = files.sizes()
-	o.Metric = o.Metric || a.metric
-	for _, c := range layoutfile.Constructions() {
-		o.Constructions = append(o.Constructions, walk.Construction{Name: c.Name, About: c.About})
+	s := &stay{w: w, look: a.look}
+	o, err := s.walking(w, a)
+	if err != nil {
+		return w.refused(err)
 	}
-	if a.path != "" {
-		if err := w.takeUp(&o.Setup, files, a); err != nil {
-			return w.refused(err)
-		}
-	}
-	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
-	defer stop()
-	end, err := tui.Walk(ctx, o)
-	var crash *tui.Crash
-	switch {
-	case errors.As(err, &crash):
-		return w.walkCrashed(crash, end.Path)
-	case errors.Is(err, context.Canceled):
-		return exitOK
-	case err != nil:
-		return w.fail(err)
-	case end.Goal == walk.Hunt:
-		return screens(w, screenArgs{name: end.Path, kit: newKit(), look: a.look, fresh: files.wrote})
-	case end.Goal == walk.Check:
-		a.course = end.Course
-		return w.checkBetween(a, end.Path)
-	}
-	return exitOK
-}
-
-// checkBetween shows the check of a layout and goes back to the walk, where
-// what it found is mended.
-func (w *world) checkBetween(a walkArgs, path string) int {
-	code := w.check([]string{path}, "", false)
-	if c := w.print("\nEnter goes back to the walk; q and Enter leaves: "); c != exitOK {
-		return c
-	}
-	answer, err := bufio.NewReader(w.in).ReadString('\n')
-	if err != nil || strings.HasPrefix(strings.TrimSpace(answer), "q") {
-		return code
-	}
-	a.path, a.shape, a.fresh = path, "", false
-	return w.walk(a)
-}
-
-// walkFrom goes from the hunt's first screen to the walk of its layout; from
-// the demo to that of a new one.
-func (w *world) walkFrom(src *source, st *store, l *look) int {
-	if st != nil {
-		if err := st.close(); err != nil {
-			return w.fail(err)
-		}
-	}
-	return w.walk(walkArgs{path: src.path(), look: l})
+	return s.run(o)
 }
 
 // walkCrashed keeps the story of a mistake of ours.
@@ -164,8 +103,7 @@ func (w *world) walkCrashed(c *tui.Crash, path string) int {
 	return exitBad
 }
 
-// takeUp goes on with the walk that was left for the check, unless its file was
-// changed meanwhile, else with what was kept and not saved, else opens the file, else
+// takeUp goes on with what was kept and not saved, else opens the file, else
 // leaves the layout to be begun.
 func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 	text, err := os.ReadFile(a.path)
@@ -173,11 +111,6 @@ func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 		return fmt.Errorf("could not read the layout: %w", err)
 	}
 	exists := err == nil
-	if a.course != nil && exists && bytes.Equal(text, a.course.Text()) {
-		s.Course, s.Exists, s.Saved = a.course, true, text
-		files.known[a.path] = text
-		return nil
-	}
 	data, err := os.ReadFile(keptPath(a.path))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -222,6 +155,7 @@ type walkFiles struct {
 	known map[string][]byte // what the files held when they were read or written last
 	ours  map[string]bool   // walks kept beside them that are this one
 	wrote bool              // a layout was saved: a hunt kept for the old one cannot go on
+	last  string            // the layout that was put by last
 }
 
 func newWalkFiles() *walkFiles {
@@ -273,6 +207,7 @@ func replaceFile(path string, text []byte) error {
 // keep puts a walk by that is not saved; without data it is saved, and what
 // was kept goes.
 func (f *walkFiles) keep(path string, data []byte) error {
+	f.last = path
 	if data != nil {
 		if err := f.aside(path); err != nil {
 			return err

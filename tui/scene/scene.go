@@ -30,7 +30,8 @@ const (
 	Drill    ID = "drill"
 	Help     ID = "help"
 	Tour     ID = "tour" // the root's own: it runs screens inside
-	Walk     ID = "walk" // a program of its own: the root leaves for it
+	Walk     ID = "walk"
+	Check    ID = "check" // of the design of the layout that is walked
 )
 
 // Scene is a snapshot: screens read it and change nothing in it.

@@ -81,15 +81,15 @@ func run(args []string, stdout, stderr io.Writer) int {
 
 // walked is a frame of the walk of a new layout.
 func walked(shape string, w, h int, light, ascii bool, keys []string) string {
-	o := tui.WalkOptions{Light: light}
-	o.Path, o.ASCII = "my-layout.hcl", ascii
+	var o tui.WalkOptions
+	o.Path = "my-layout.hcl"
 	if shape != "empty" {
 		o.Shape = shape
 	}
 	for _, c := range layoutfile.Constructions() {
 		o.Constructions = append(o.Constructions, walk.Construction{Name: c.Name, About: c.About})
 	}
-	return tui.WalkSnapshot(o, w, h, keys...)
+	return tui.Snapshot(tui.Options{Walk: &o, Light: light, ASCII: ascii}, w, h, keys...)
 }
 
 // picture is a frame of a hunt, or of a drill where a class number is given.

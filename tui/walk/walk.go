@@ -26,9 +26,6 @@ type Construction struct{ Name, About string }
 type Setup struct {
 	// Course is a layout to go on with; nil asks for a new one.
 	Course *course.Course
-	// Saved is what the file holds of a course that was left and comes back with
-	// its history; nil for what the course was read from.
-	Saved []byte
 	// Path is where the layout is saved; empty asks for it.
 	Path string
 	// Exists says that Path is there already: its text is the course's base.
@@ -115,9 +112,7 @@ func New(s Setup) *Model {
 		return m
 	}
 	if s.Exists {
-		if m.saved = s.Saved; m.saved == nil {
-			m.saved = s.Course.Base()
-		}
+		m.saved = s.Course.Base()
 		if bytes.Equal(m.saved, s.Course.Text()) {
 			m.savedAt = s.Course.Version()
 		}

@@ -1,0 +1,153 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"strings"
+	"syscall"
+
+	"fishplate/diagnose/check"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
+	"fishplate/layoutfile"
+	"fishplate/tui"
+	"fishplate/tui/walk"
+)
+
+// stay is one visit to the full-screen program: it may go from the walk of a
+// layout to its check and its hunt, and back.
+type stay struct {
+	w     *world
+	look  *look
+	st    *store     // of the hunt that is shown, nil while a layout is walked
+	files *walkFiles // of the walk that is shown
+}
+
+// run shows screens until the user leaves.
+func (s *stay) run(o tui.Options) int {
+	w := s.w
+	o.Input, o.Output, _ = w.terminal()
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
+	defer stop()
+	roomForKeys()
+	err := tui.Run(ctx, o)
+	var crash *tui.Crash
+	switch {
+	case errors.As(err, &crash) && s.files != nil:
+		return w.walkCrashed(crash, s.files.last)
+	case errors.As(err, &crash):
+		return w.crashed(crash, s.st.path)
+	case err != nil && !errors.Is(err, context.Canceled):
+		return w.fail(err)
+	}
+	return exitOK
+}
+
+// hunting is the hunt on a layout. What is wrong with it is said by w.
+func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
+	src, err := w.load(a.name)
+	if err != nil {
+		return tui.Options{}, err
+	}
+	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.known(), KitTold: !a.kit.silent()}
+	s.look.into(&o, os.Getenv)
+	if src.demo {
+		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
+	}
+	if a.config == nil {
+		a.config = w.config()
+	}
+	if n := len(a.config.problems); n > 0 {
+		o.Greeting = "Settings: " + strings.ReplaceAll(a.config.problems[0], a.config.path, filepath.Base(a.config.path))
+	}
+	st, err := keep(src, a.save)
+	if err != nil {
+		o.Save = func([]byte) error { return err }
+	} else {
+		st.by(a.config)
+		o.Close = st.close
+		o.Save, o.Records = st.write, st.records()
+		o.Start = func(k hunt.Kit) tui.Hunter {
+			k.Track = st.learned()
+			return &watched{hunt.New(src.layout, k), st}
+		}
+		if err := goOn(&o, src, st, a); err != nil {
+			return tui.Options{}, errors.Join(err, st.close())
+		}
+	}
+	tour(&o, src)
+	o.Drills, o.Drill = w.drills(a), a.drill
+	if a.drill != nil {
+		o.Greeting = ""
+	}
+	if testHunter != nil {
+		o.Hunt = testHunter(o.Hunt, src.layout, o.Kit)
+	}
+	o.ToWalk = func() (tui.Options, error) {
+		return s.aside(func(w *world) (tui.Options, error) { return s.walking(w, walkArgs{path: src.path()}) })
+	}
+	s.st, s.files = st, nil
+	return o, nil
+}
+
+// walking is the walk of a layout.
+func (s *stay) walking(w *world, a walkArgs) (tui.Options, error) {
+	files := newWalkFiles()
+	var o tui.Options
+	s.look.into(&o, os.Getenv)
+	k := &tui.WalkOptions{Save: files.save, Keep: files.keep, KeepSizes: files.keepSizes, Check: w.checkOf}
+	k.Setup = walk.Setup{Path: a.path, Shape: a.shape}
+	k.SizesIn, k.SizesMM, k.Metric = files.sizes()
+	k.Metric = k.Metric || a.metric
+	for _, c := range layoutfile.Constructions() {
+		k.Constructions = append(k.Constructions, walk.Construction{Name: c.Name, About: c.About})
+	}
+	if a.path != "" {
+		if err := w.takeUp(&k.Setup, files, a); err != nil {
+			return o, err
+		}
+	}
+	k.Hunt = func(path string) (tui.Options, error) {
+		return s.aside(func(w *world) (tui.Options, error) {
+			return s.hunting(w, screenArgs{name: path, kit: newKit(), fresh: files.wrote})
+		})
+	}
+	o.Walk = k
+	s.files, s.st = files, nil
+	return o, nil
+}
+
+// aside makes other screens while some are shown: what would be said on the
+// terminal comes back as the error.
+func (s *stay) aside(do func(*world) (tui.Options, error)) (tui.Options, error) {
+	var told bytes.Buffer
+	w := *s.w
+	w.err = outside.NewWriter(&told, outside.Marked)
+	o, err := do(&w)
+	if errors.Is(err, errTold) {
+		first, _, _ := strings.Cut(told.String(), "\n")
+		return o, errors.New(first)
+	}
+	return o, err
+}
+
+// checkOf is the check of a layout file, as text of a width.
+func (w *world) checkOf(path string, width int) (string, error) {
+	text, err := readOutside(path, outside.Layout)
+	if err != nil {
+		return "", err
+	}
+	f, problems := layoutfile.Read(path, text)
+	if f == nil {
+		return "", problems
+	}
+	r, err := check.Run(f.Layout, check.Options{})
+	if err != nil {
+		return "", err
+	}
+	return checkText(r, width), nil
+}

@@ -1,0 +1,103 @@
+// Package findings shows the check of a layout: what is wrong with its design,
+// to be read and gone back from to where it is mended.
+package findings
+
+import (
+	"fmt"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// Width is the widest that the text is asked for.
+const Width = 80
+
+// Is is the check, once it is there.
+type Is struct {
+	Text string
+	Err  error
+}
+
+// Model is the screen's own state.
+type Model struct {
+	text   string // empty while it is being worked out
+	fault  string
+	scroll text.Scroll
+}
+
+// New makes the screen, waiting for the check.
+func New() *Model { return &Model{} }
+
+// Title is what stands at the head.
+func (m *Model) Title() (left, right string) {
+	return "fishplate, check of the design", "nothing is powered"
+}
+
+// ShortTitle is what stands at the head of a narrow window.
+func (m *Model) ShortTitle() string { return "check" }
+
+// Update takes a message and gives back what to do.
+func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
+	switch msg := msg.(type) {
+	case Is:
+		m.text = msg.Text
+		if msg.Err != nil {
+			m.fault = msg.Err.Error()
+		}
+	case tea.KeyMsg:
+		return m.key(msg.String())
+	}
+	return nil
+}
+
+func (m *Model) key(k string) tea.Msg {
+	switch k {
+	case "esc", "q", "k", "-":
+		return scene.Back{}
+	case "enter", " ", "pgdown":
+		if m.scroll.Below > 0 {
+			m.scroll.On()
+		} else if k == "enter" {
+			return scene.Back{}
+		}
+	case "up":
+		m.scroll.Move(-1)
+	case "down":
+		m.scroll.Move(1)
+	case "pgup":
+		m.scroll.Move(-10)
+	}
+	return nil
+}
+
+// View draws the findings.
+func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
+	t := &sc.Theme
+	switch {
+	case m.fault != "":
+		return scene.Frame{Lines: text.Wrap(t.Paint(style.Bad, "! "+m.fault), w), Y: -1}
+	case m.text == "":
+		return scene.Frame{Lines: []string{t.Paint(style.Dim, "Checking the design...")}, Y: -1}
+	}
+	var lines []string
+	for _, l := range strings.Split(strings.TrimRight(m.text, "\n"), "\n") {
+		if l != "" && strings.ToUpper(l) == l && !strings.HasPrefix(l, " ") {
+			l = t.Paint(style.Title, l)
+		}
+		lines = append(lines, l)
+	}
+	return scene.Frame{Y: -1, Lines: m.scroll.View(lines, h, func(above, below int) string {
+		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
+	})}
+}
+
+// Keys lists what works now.
+func (m *Model) Keys(*scene.Scene) []scene.Key {
+	return []scene.Key{{Press: "Enter", Does: "read on; at the end: back to the walk", Hint: "Enter on"},
+		{Press: "up, down", Does: "a line up or down"}, {Press: "PgUp", Does: "ten lines back"},
+		{Press: "Esc, q", Does: "back to the walk, where it is mended", Hint: "Esc back to the walk"}}
+}

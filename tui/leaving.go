@@ -1,0 +1,97 @@
+package tui
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fishplate/tui/findings"
+	"fishplate/tui/scene"
+	"fishplate/tui/walk"
+)
+
+// walkKey gives a message to the walk, which has nearly all keys, or to the
+// check that stands over it.
+func (a *app) walkKey(msg tea.Msg) tea.Cmd {
+	c := a.tell(a.at, msg)
+	if a.walk == nil { // it led to the hunt
+		return c
+	}
+	return tea.Batch(c, a.walk.keep())
+}
+
+// putBy takes the answer of a Keep.
+func (a *app) putBy(k kept) tea.Cmd {
+	if a.walk == nil {
+		a.ended = append(a.ended, k.err)
+		return nil
+	}
+	return a.walk.putBy(k.err)
+}
+
+// leave goes where the walk leads. What there is no way to here ends the
+// program, and whoever runs it goes on.
+func (a *app) leave(goal walk.Goal) tea.Cmd {
+	switch {
+	case goal == walk.Check && a.walk.o.Check != nil:
+		a.screens[scene.Check] = findings.New()
+		a.open(scene.Check)
+		a.say = a.walk.farewell()
+		check, path, width := a.walk.o.Check, a.walk.Path(), min(a.w, findings.Width)
+		return func() tea.Msg {
+			text, err := check(path, width)
+			return findings.Is{Text: text, Err: err}
+		}
+	case goal == walk.Hunt && a.walk.o.Hunt != nil:
+		o, err := a.walk.o.Hunt(a.walk.Path())
+		if err != nil {
+			a.say = err.Error()
+			return nil
+		}
+		if s := a.walk.farewell(); s != "" {
+			o.Greeting = s
+		}
+		return a.become(o)
+	}
+	return tea.Quit
+}
+
+// toWalk goes from the hunt to the walk of its layout.
+func (a *app) toWalk() tea.Cmd {
+	switch {
+	case a.o.ToWalk == nil:
+		a.say = "there is no walk to go to here"
+		return nil
+	case a.busy:
+		a.say = "still thinking: try again in a moment"
+		return nil
+	}
+	o, err := a.o.ToWalk()
+	if err != nil {
+		a.say = err.Error()
+		return nil
+	}
+	return a.become(o)
+}
+
+// become shows other screens in the place of these, in the same window.
+func (a *app) become(o Options) tea.Cmd {
+	a.close()
+	o.Input, o.Output, o.FPS = a.o.Input, a.o.Output, a.o.FPS
+	o.defaults()
+	next := newApp(o)
+	next.w, next.h, next.cursor, next.ended = a.w, a.h, a.cursor, a.ended
+	*a = *next
+	return a.Init()
+}
+
+// close ends what these screens hold: the walk is put by, the hunt let go.
+func (a *app) close() {
+	if a.walk != nil {
+		a.ended = append(a.ended, a.walk.keepLast())
+		if c := a.walk.Course(); c != nil && a.walk.o.KeepSizes != nil {
+			a.walk.o.KeepSizes(c.Sizes, c.State().Metric)
+		}
+	}
+	if a.o.Close != nil {
+		a.ended = append(a.ended, a.o.Close())
+	}
+}
