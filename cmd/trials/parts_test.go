@@ -38,7 +38,9 @@ func TestEveryPartIsFound(t *testing.T) {
 		})
 	}
 	for i := range parts {
-		rows <- i
+		if i%6 == 0 || !testing.Short() { // a short run hunts a sixth of them
+			rows <- i
+		}
 	}
 	close(rows)
 	wg.Wait()

@@ -57,11 +57,11 @@ func TestWithout(t *testing.T) {
 // A fault that comes and goes: one reading meets the sound layout, and the
 // hunt still names the piece among the first three.
 func TestSometimes(t *testing.T) {
-	l := load(t, "loop")
+	l := load(t, few([]string{"dead-end"}, []string{"loop"})[0])
 	n, err := conductor.Build(l)
 	require.NoError(t, err)
-	right := 0
-	for seed := range uint64(6) {
+	right, hunts := 0, first(2, 6)
+	for seed := range uint64(hunts) {
 		rng := rand.New(rand.NewPCG(seed, 3))
 		f := simulate.DrawFault(shorting(t, n, pick(l, t, track.Bridged, true)), rng)
 		ohms := simulate.DrawOhms(n, rng, 1, 1)
@@ -87,6 +87,6 @@ func TestSometimes(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d of 6 in the first three", right)
-	require.GreaterOrEqual(t, right, 5)
+	t.Logf("%d of %d in the first three", right, hunts)
+	require.GreaterOrEqual(t, right, hunts-1)
 }

@@ -20,7 +20,11 @@ import (
 // or one 0.75). The least knows that no beep is ever wrong; the hunt believes
 // that some are, and takes one again where that pays: 3 % are left for that.
 func TestBeeperHuntIsNearTheLeast(t *testing.T) {
-	for _, n := range []int{16, 24, 40} {
+	sizes := []int{16, 24, 40}
+	if testing.Short() {
+		sizes = sizes[:1]
+	}
+	for _, n := range sizes {
 		s := trial.Setting{Layout: layout(t, "dead-end", n, trial.Build{}), Kit: hunt.Kit{Beeper: true}, Meter: steady()}
 		f, err := trial.NewField(s, func(_ *trial.Field, x *fault.Suspect) bool {
 			return x.Mode == track.Bridged && x.PieceIndex >= 0 && x.Place == x.Piece

@@ -248,6 +248,9 @@ func TestShortThatIsSeenAsDead(t *testing.T) {
 // That alone is no reason to give the file up: every hunt names pieces, nearly
 // always the bad one among them.
 func TestOverTheLimitOnBadTrack(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole hunts on 200 pieces")
+	}
 	f, err := trial.NewField(trial.Setting{Layout: layout(t, "loop-siding", 200, trial.Build{}), Kit: kit, Meter: simulate.CheapMeter(), Rails: 5, Joints: 5, LampSD: 0.04}, nil)
 	require.NoError(t, err)
 	over, named := 0, 0

@@ -220,6 +220,9 @@ func TestMisfit(t *testing.T) {
 // When the readings point at one place, reading on is named, and the place is
 // not.
 func TestLateAndNeverTheAnswer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("fourteen readings on a hunt: a short run has those of TestRemarks")
+	}
 	d := begin(t, "dead-end", allMeters, bridge(8))
 	lines := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center", "mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
 		"mv main 8/7 center to main 8/9 center", "mv main 8/7 center to main 8 center", "mv main 8 center to main 8/9 center", "mv main 7/8 center to main 8/7 center",
