@@ -186,7 +186,7 @@ func TestResume(t *testing.T) {
 	o.Hunt = &rig.Script{L: o.Layout, Events: []hunt.Event{{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}, {Reading: "beep"}}}
 	o.Greeting = "going on"
 	frame := Snapshot(o, 80, 24)
-	assert.Contains(t, frame, "READING 2")
+	assert.Contains(t, frame, "reading 2")
 	assert.Contains(t, frame, "going on")
 }
 

@@ -192,17 +192,21 @@ func TestTooSmall(t *testing.T) {
 	assert.Contains(t, strings.Join(strings.Fields(a.View()), " "), whole)
 }
 
-// TestEverythingReachable: at 80x24 and 40x20 all words of a reading's card
-// come into view by scrolling.
+// TestEverythingReachable: at 80x24 and 40x20 all words of a reading come into
+// view: by turning its leaves, and on the page of what is believed.
 func TestEverythingReachable(t *testing.T) {
 	for _, size := range sizes {
-		keys := append([]string(nil), ways[5].keys...)
 		seen := ""
-		for k := 0; k < 40; k++ {
-			seen += trimmed(Snapshot(scripted(), size[0], size[1], keys...))
-			keys = append(keys, "down")
+		for _, more := range [][]string{nil, {"tab", "tab"}} {
+			keys := append(append([]string(nil), ways[5].keys...), more...)
+			for k := 0; k < 20; k++ {
+				seen += trimmed(Snapshot(scripted(), size[0], size[1], keys...))
+				keys = append(keys, "down")
+			}
 		}
-		for _, want := range []string{"CENTER rail", "LEFT rail", "continuity (the beeper)", "FIRST", "KEEP", "WHY", "silent (50%)", "SHOWS >", "right at the tunnel", "near side"} {
+		seen = strings.Join(strings.Fields(seen), " ")
+		for _, want := range []string{"CENTER rail", "LEFT rail", "continuity (the beeper)", "1 switch the supply off", "3 open the joint", "KEEP", "WHY",
+			"silent (50%)", "METER SHOWS", "right at the tunnel", "near side"} {
 			assert.Contains(t, seen, want, "%v", size)
 		}
 	}

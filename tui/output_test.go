@@ -163,7 +163,7 @@ func TestCursorIsAtTheLine(t *testing.T) {
 	frame := trimmed(a.View())
 	x, y := pos(a)
 	line := []rune(lineAt(frame, y))
-	assert.Equal(t, "SHOWS > 212", string(line[x-11:x]))
+	assert.Equal(t, " METER SHOWS  212", string(line[x-17:x]))
 	a, _ = at(scripted(), "down", "down")
 	frame = trimmed(a.View())
 	x, y = pos(a)

@@ -9,12 +9,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/layoutfile"
 	"fishplate/tui/asking"
 	"fishplate/tui/evidence"
 	"fishplate/tui/internal/rig"
 	"fishplate/tui/scene"
+	"fishplate/tui/spot"
 )
 
 // padKeys are what a number pad has.
@@ -107,38 +109,72 @@ func TestErasingOnThePad(t *testing.T) {
 	assert.NotContains(t, trimmed(a.View()), "is no reading")
 }
 
-// TestOutcomesInSight: through a real hunt on the demo, at 80x24 and at 40x20,
-// every outcome of every reading is on the screen before anything is scrolled,
-// what must stay is begun, the meter's setting is said, and both probes are there at 80x24.
-func TestOutcomesInSight(t *testing.T) {
+// TestHandsInSight: through real hunts on the demo at 80x24 and at 40x20, all that
+// hands need stands on the screen without scrolling: on the leaves of a reading
+// that Enter turns, every caution, every step and what must stay, and on the last
+// one the dial, both probes and the line for the answer.
+func TestHandsInSight(t *testing.T) {
 	file, problems := layoutfile.Read(layoutfile.Demo())
 	require.False(t, problems.Errors())
-	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}, {Beeper: true}} {
+	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}, {Beeper: true},
+		{Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true}} {
 		for _, size := range [][2]int{{80, 24}, {40, 20}} {
-			o := Options{Layout: file.Layout, Kit: kit, KitKnown: true, OneKey: 1}
-			o.defaults()
-			a := newApp(o)
-			settle(a, a.Init())
-			send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
-			press(a, "1", "enter")
-			for n := 0; n < 6 && a.sc.View.Step.Ask != nil; n++ {
-				ask := a.sc.View.Step.Ask
-				frame := strings.Join(strings.Fields(trimmed(a.View())), " ")
-				for _, e := range ask.Expect {
-					assert.Contains(t, frame, e.Shows, "%v, reading %d", size, ask.N)
+			for _, symptom := range []string{"1", "4"} {
+				o := Options{Layout: file.Layout, Kit: kit, KitKnown: true, OneKey: 1}
+				o.defaults()
+				a := newApp(o)
+				settle(a, a.Init())
+				send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+				press(a, symptom, "enter", "enter")
+				for n := 0; n < 6 && a.sc.View.Step.Ask != nil; n++ {
+					inSight(t, a, a.sc.View.Step.Ask, size)
+					press(a, likely(a.sc.View.Step.Ask), "enter")
 				}
-				if size[0] == 80 {
-					assert.Contains(t, frame, "RED ")
-					assert.Contains(t, frame, "BLACK ")
-				}
-				assert.Contains(t, frame, ask.Dial, "%v, reading %d", size, ask.N)
-				assert.Contains(t, frame, "KEEP ", "%v, reading %d", size, ask.N)
-				for _, j := range ask.Setup.Lifted[:min(len(ask.Setup.Lifted), 1)] {
-					assert.Contains(t, frame, j, "%v, reading %d: open", size, ask.N)
-				}
-				press(a, likely(ask), "enter")
 			}
 		}
+	}
+}
+
+// inSight turns the leaves of an ask and looks for all of it.
+func inSight(t *testing.T, a *app, ask *hunt.Ask, size [2]int) {
+	t.Helper()
+	last, all := "", ""
+	for range 8 {
+		press(a, "up")
+	}
+	for range 8 {
+		frame := trimmed(a.View())
+		assert.NotContains(t, frame, "more below", "%v, reading %d", size, ask.N)
+		left := frame
+		if strings.Contains(frame, "THE LAMP") && size[0] >= 80 { // steps on the left, the drawing on the right
+			left = ""
+			for line := range strings.Lines(frame) {
+				left += string([]rune(line)[:min(len([]rune(line)), 80-gear.DrawWidth-2)]) + "\n"
+			}
+		}
+		if frame = strings.Join(strings.Fields(frame), " "); frame == last {
+			break
+		}
+		last = frame
+		all += " " + strings.Join(strings.Fields(left), " ")
+		press(a, "down")
+	}
+	for _, c := range ask.Cautions[:min(len(ask.Cautions), 1)] {
+		assert.Contains(t, last, hunt.Brief(c), "%v, reading %d", size, ask.N)
+	}
+	for _, s := range ask.Steps {
+		assert.Contains(t, all, s, "%v, reading %d", size, ask.N)
+	}
+	assert.Contains(t, last, ask.Dial, "%v, reading %d", size, ask.N)
+	assert.Contains(t, last, "KEEP ", "%v, reading %d", size, ask.N)
+	for _, point := range []string{ask.Red, ask.Black} {
+		d := spot.Describe(a.sc.Layout, spot.Parse(a.sc.Layout, point))
+		assert.Contains(t, last, d.What, "%v, reading %d", size, ask.N)
+		assert.Contains(t, last, d.Near, "%v, reading %d", size, ask.N)
+	}
+	assert.Contains(t, last, "METER SHOWS", "%v, reading %d", size, ask.N)
+	for _, j := range ask.Setup.Lifted {
+		assert.Contains(t, last, j, "%v, reading %d: open", size, ask.N)
 	}
 }
 
@@ -253,7 +289,7 @@ func TestTourScreens(t *testing.T) {
 			return Options{Layout: file.Layout, Kit: hunt.Kit{Beeper: true, Millivolts: true, Lamp: true}}
 		}}
 	a, _ := at(o, "t")
-	for i, want := range []string{"What is wrong?", "Before you touch anything", "READING 1", "SHOWS > ", "READING 2", "[3 How, safely?]", "METER", "Evidence", "Help: hunt"} {
+	for i, want := range []string{"What is wrong?", "Before you touch anything", "reading 1", "METER SHOWS", "reading 2", "[3 How, safely?]", "DIAL", "Evidence", "Help: hunt"} {
 		assert.Contains(t, trimmed(a.View()), want, "station %d", i+1)
 		press(a, "enter")
 	}

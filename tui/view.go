@@ -7,6 +7,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"fishplate/diagnose/hunt"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -139,30 +140,25 @@ func colour(s string) int {
 	return 0
 }
 
-// header says where one is: program, layout, screen, state.
+// header says where one is: layout, what is hunted, and how far the hunt has come.
 func (a *app) header() string {
 	t := &a.sc.Theme
-	right := string(a.at)
+	left, right := "", string(a.at)
+	if a.o.Layout != nil {
+		left = a.o.Layout.Name
+	}
+	if a.o.Demo {
+		left += " (demo)"
+	}
+	v := &a.sc.View
 	switch {
 	case a.sc.Busy && len(a.waiting) > 0:
 		right = "thinking (more waiting)"
 	case a.sc.Busy:
 		right = "thinking"
-	case a.sc.View.Symptom != nil:
-		right = fmt.Sprintf("%d readings, %.0f min", a.sc.View.Readings, a.sc.View.Minutes)
-		if a.sc.View.Readings == 1 {
-			right = fmt.Sprintf("1 reading, %.0f min", a.sc.View.Minutes)
-		}
-	}
-	left := ""
-	if a.o.Layout != nil {
-		left = a.o.Layout.Name
-	}
-	if a.w >= 60 {
-		left = "fishplate: " + left
-	}
-	if a.o.Demo {
-		left += " (demo)"
+	case v.Symptom != nil:
+		right = progress(v, a.w)
+		left = a.hunting(left, a.w-text.Width(right)-2)
 	}
 	if s, ok := a.screens[a.at].(interface{ Title() (left, right string) }); ok {
 		left, right = s.Title()
@@ -172,6 +168,40 @@ func (a *app) header() string {
 	}
 	room := a.w - text.Width(right) - 2
 	return t.Paint(style.Title, text.Fit(left, room)) + "  " + t.Paint(style.Dim, right)
+}
+
+// hunting adds to the layout's name what is hunted and the number of the reading;
+// where all of it does not fit the name goes.
+func (a *app) hunting(name string, room int) string {
+	s := strings.ReplaceAll(string(a.sc.View.Symptom.Kind), "-", " ")
+	if at := a.sc.View.Symptom.At; at != "" {
+		s += " at " + at
+	}
+	if ask := a.sc.View.Step.Ask; ask != nil {
+		s += fmt.Sprintf("   reading %d", ask.N)
+	}
+	if whole := name + "   " + s; text.Width(whole) <= room {
+		return whole
+	}
+	return s
+}
+
+// progressCells is how many marks the bar of what is left has.
+const progressCells = 10
+
+// progress shows how many pieces are left of all.
+func progress(v *hunt.View, w int) string {
+	all := len(v.Pieces)
+	left := min(v.Hidden95, all)
+	full := 0
+	if all > 0 {
+		full = (progressCells*left + all - 1) / all
+	}
+	s := fmt.Sprintf("%d of %d %s%s", left, all, strings.Repeat("#", full), strings.Repeat(".", progressCells-full))
+	if w >= 60 {
+		s = "left " + s
+	}
+	return s
 }
 
 // footer shows what was just said, else a save that failed, else the keys

@@ -9,12 +9,14 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
+	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
-// page is what a narrow screen shows.
+// page is what Tab turns to.
 type page int
 
 const (
@@ -33,18 +35,26 @@ type Model struct {
 	input  text.Input
 	plan   plan.Model
 	scroll text.Scroll
-	page   page // on a wide screen: pageMap says that the map has the keys
+	page   page
 	fault  string
-	asked  int // the number of the ask that the scroll belongs to
-	turn   int // counts keys: an old timer does nothing
-	wide   bool
+	asked  *hunt.Ask // the ask that leaf and scroll belong to
+	leaf   int       // the leaf of its sheet that is shown
+	laid   [][]string
+	turn   int    // counts keys: an old timer does nothing
 	sent   string // a sign of the number pad that was sent off
 	digit  string // a lone digit that was sent off as an answer
 	mapX   int    // where the map was drawn, for the mouse
 	mapY   int
-	card   []string // composed for cardOf, the window standing at cardAt
-	cardOf composed
-	cardAt text.Scroll
+	laidFor
+}
+
+// laidFor is all that a laid out sheet hangs on, so that typing lays out none.
+type laidFor struct {
+	ask    *hunt.Ask
+	layout *track.Layout
+	theme  style.Theme
+	warned bool
+	w, h   int
 }
 
 // New makes the screen.
@@ -124,12 +134,8 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 }
 
 func (m *Model) next(by page) {
-	n := numPages
-	if m.wide {
-		n = pageMap + 1
-	}
 	m.Big = false
-	m.page = (m.page + by + n) % n
+	m.page = (m.page + by + numPages) % numPages
 	m.scroll = text.Scroll{}
 }
 
@@ -151,6 +157,10 @@ func (m *Model) back() tea.Msg {
 }
 
 func (m *Model) scrollBy(k string) {
+	if m.page == pageAsk && !m.Big {
+		m.leaf += map[string]int{"up": -1, "pgup": -1, "down": 1, "pgdown": 1}[k]
+		return
+	}
 	by := map[string]int{"up": -1, "down": 1, "pgup": -6, "pgdown": 6}[k]
 	m.scroll.Move(by)
 }
@@ -195,7 +205,10 @@ func (m *Model) command(sc *scene.Scene, k string) (tea.Msg, bool) {
 func (m *Model) enter(sc *scene.Scene) tea.Msg {
 	typed := strings.TrimSpace(m.input.Value())
 	if typed == "" {
-		if !m.scroll.On() {
+		switch {
+		case m.page == pageAsk && !m.Big && m.leaf < len(m.laid)-1:
+			m.leaf++
+		case m.page != pageAsk || !m.scroll.On():
 			m.fault = "type what the meter shows, then Enter"
 		}
 		return nil

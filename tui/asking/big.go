@@ -23,11 +23,7 @@ func (m *Model) viewBig(sc *scene.Scene, w, h int) scene.Frame {
 	if a != nil {
 		lines = m.blocks(sc, a, w, room)
 		rest := card.Dial(sc, a, w)
-		var probes []string
-		if !a.OfLamp() {
-			probes = card.Probes(sc, a, w)
-		}
-		for _, part := range [][]string{card.Cautions(sc, a, w), card.Steps(sc, a, w), card.Keep(sc, a, w), card.Brief(sc, a, w, 1), probes} {
+		for _, part := range [][]string{card.Care(sc, a, w, false), card.Steps(sc, a, w), card.Keep(sc, a, w), card.Probes(sc, a, w, true)} {
 			rest = append(rest, part...)
 		}
 		if left := room - len(lines); left > 1 {
@@ -38,7 +34,7 @@ func (m *Model) viewBig(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, "")
 	}
 	lines = append(lines[:room], answer...)
-	return scene.Frame{Lines: lines, X: x, Y: room + 1}
+	return scene.Frame{Lines: lines, X: x, Y: room}
 }
 
 // blocks draws the probes and the dial. The typed answer takes the dial's

@@ -4,253 +4,164 @@ import (
 	"fmt"
 	"strings"
 
-	"fishplate/diagnose/gear"
-	"fishplate/tui/card"
+	"github.com/charmbracelet/lipgloss"
+
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
-// The width from which map and reading stand side by side.
-const sideBySide = 72
+const (
+	// A window from this size on has the map beside the reading.
+	besideWide, besideHigh = 110, 24
+	// textWide is how wide a column of words may be.
+	textWide = 70
+	// mapRows is how many rows the map has under the reading; where the reading
+	// needs them it goes. It is never made smaller, so that it holds still.
+	mapRows = 7
+	// underWide is the width from which there is a map under the reading at all.
+	underWide = 60
+)
 
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
-	if a := sc.View.Step.Ask; a != nil && a.N != m.asked {
-		m.asked, m.scroll = a.N, text.Scroll{}
+	if a := sc.View.Step.Ask; a != m.asked {
+		m.asked, m.leaf, m.scroll = a, 0, text.Scroll{}
 	}
-	if m.Big {
+	switch {
+	case m.Big:
 		return m.viewBig(sc, w, h)
+	case m.page == pageMap:
+		return m.viewMap(sc, w, h)
+	case m.page == pageKnown:
+		return m.viewKnown(sc, w, h)
+	case w >= besideWide && h >= besideHigh:
+		return m.viewBeside(sc, w, h)
 	}
-	m.wide = w >= sideBySide && h >= 16
-	if m.wide && m.page == pageKnown {
-		m.page = pageAsk
-	}
-	if m.wide && (m.page != pageMap || w >= 120) { // else the map needs the whole width
-		return m.viewWide(sc, w, h)
-	}
-	return m.viewNarrow(sc, w, h)
+	return m.viewUnder(sc, w, h)
 }
 
-func (m *Model) viewWide(sc *scene.Scene, w, h int) scene.Frame {
-	rw := min(max(w*9/20, 43), 72)
-	lw := w - rw - 2
-	rows := 3
-	if h > 30 {
-		rows = 6
+// viewUnder has the reading, the answer right under it, and the map in the rows
+// at the foot where the reading leaves them.
+func (m *Model) viewUnder(sc *scene.Scene, w, h int) scene.Frame {
+	tw := min(w, textWide+10)
+	if w >= underWide && !sc.View.HooksUp() && len(m.sheet(sc, tw, h-mapRows-answerRows)) == 1 {
+		f := m.reading(sc, tw, h-mapRows)
+		for len(f.Lines) < h-mapRows {
+			f.Lines = append(f.Lines, "")
+		}
+		m.mapX, m.mapY = 0, h-mapRows+1
+		f.Lines = append(f.Lines, m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1}, w, mapRows)...)
+		return f
 	}
-	known := m.known(sc, lw, rows)
-	mapH := h - len(known)
-	left := m.lamp(sc, lw)
-	m.mapX, m.mapY = 0, h+1                  // out of the mouse's reach
-	if room := mapH - len(left); room >= 8 { // else the lamp is more worth than a map that small
-		m.mapX, m.mapY = 0, 1+len(left)
-		left = append(left, m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: m.page == pageMap}, lw, room)...)
+	return m.reading(sc, tw, h)
+}
+
+// viewBeside has the reading on the left, map and belief on the right.
+func (m *Model) viewBeside(sc *scene.Scene, w, h int) scene.Frame {
+	lw := min(w*9/20, textWide)
+	f := m.reading(sc, lw, h)
+	rw := w - lw - 3
+	known := m.known(sc, min(rw, textWide), (h-18)/4)
+	known = known[:min(len(known), h/2)]
+	mapH := h - h/3 // the same for the whole hunt, however much is known
+	right := m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1}, rw, mapH)
+	m.mapX, m.mapY = lw+3, 1
+	for len(right) < mapH {
+		right = append(right, "")
 	}
-	for len(left) < mapH {
-		left = append(left, "")
-	}
-	left = append(left, known...)
-	right, x, y := m.right(sc, rw, h)
-	f := scene.Frame{Lines: text.Beside(left, right, lw, h, "  "), X: lw + 2 + x, Y: y}
-	if m.page == pageMap && m.input.Value() == "" {
-		f = m.mapCursor(f)
-	}
+	right = append(right, known[:min(len(known), h-mapH)]...)
+	left := lipgloss.NewStyle().Width(lw + 3).Height(h).Render(strings.Join(f.Lines, "\n"))
+	f.Lines = strings.Split(lipgloss.JoinHorizontal(lipgloss.Top, left, strings.Join(right, "\n")), "\n")
+	f.Lines = f.Lines[:min(len(f.Lines), h)]
 	return f
 }
 
-// lamp draws the lamp's hook-up where a step puts it in and the map does not
-// have the keys.
-func (m *Model) lamp(sc *scene.Scene, w int) []string {
-	a := sc.View.Step.Ask
-	if a == nil || m.page == pageMap || w < gear.DrawWidth {
-		return nil
-	}
-	return card.Hookup(sc, a)
-}
+// answerRows is what the answer takes below the reading: a line of air, its own,
+// and what it would mean.
+const answerRows = 3
 
-// mapCursor puts the cursor on the map while that has the keys: where a name
-// is typed, at the chosen piece, at the red probe.
-func (m *Model) mapCursor(f scene.Frame) scene.Frame {
-	f.X, f.Y = 0, m.mapY-1
-	if x, y, ok := m.plan.Cursor(); ok {
-		f.X, f.Y = x, y+m.mapY-1
+// reading is the leaf of the sheet that is turned to, and the answer under it.
+func (m *Model) reading(sc *scene.Scene, w, h int) scene.Frame {
+	var lines []string
+	if sc.View.Step.Ask != nil {
+		leaves := m.sheet(sc, w, h-answerRows)
+		lines = append(lines, leaves[m.turnedTo(len(leaves))]...)
 	}
-	return f
-}
-
-// right is the column of the reading: the card above, the answer below.
-func (m *Model) right(sc *scene.Scene, w, h int) (lines []string, x, y int) {
 	answer, x := m.answer(sc, w)
-	room := h - len(answer)
-	var body []string
-	if a := sc.View.Step.Ask; a != nil {
-		body = m.fitted(sc, a, w, room)
-	}
-	lines = body
-	for len(lines) < room {
+	if len(lines)+len(answer) < h {
 		lines = append(lines, "")
 	}
-	// The answer's own line is its second: the first one is a rule.
-	return append(lines, answer...), x, room + 1
+	lines = lines[:min(len(lines), max(h-len(answer), 0))]
+	return scene.Frame{Lines: append(lines, answer...), X: x, Y: len(lines)}
+}
+
+// sheet is the leaves of the reading, laid out once for each window and ask.
+func (m *Model) sheet(sc *scene.Scene, w, h int) [][]string {
+	now := laidFor{sc.View.Step.Ask, sc.Layout, sc.Theme, sc.Warned, w, h}
+	if sc.View.Step.Ask == nil {
+		m.laid, m.laidFor = [][]string{nil}, laidFor{}
+	} else if m.laid == nil || now != m.laidFor {
+		m.laid, m.laidFor = sheet{sc: sc, a: sc.View.Step.Ask, w: w, h: max(h, 1)}.leaves(), now
+	}
+	return m.laid
+}
+
+// turnedTo is the leaf that is shown of n: with a figure in the line the last
+// one, where the meter is read.
+func (m *Model) turnedTo(n int) int {
+	if m.input.Value() != "" {
+		m.leaf = n - 1
+	}
+	m.leaf = max(min(m.leaf, n-1), 0)
+	return m.leaf
+}
+
+// viewMap is the map in the whole window, the answer at its foot.
+func (m *Model) viewMap(sc *scene.Scene, w, h int) scene.Frame {
+	answer, x := m.answer(sc, w)
+	room := max(h-len(answer), 1)
+	body := m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: true}, w, room)
+	m.mapX, m.mapY = 0, 1
+	f := m.atFoot(body, answer, x, room)
+	if m.input.Value() == "" {
+		f.X, f.Y = 0, 0
+		if x, y, ok := m.plan.Cursor(); ok {
+			f.X, f.Y = x, y
+		}
+	}
+	return f
+}
+
+// viewKnown is what is believed, and why, the answer at its foot.
+func (m *Model) viewKnown(sc *scene.Scene, w, h int) scene.Frame {
+	answer, x := m.answer(sc, w)
+	room := max(h-len(answer), 1)
+	body := m.known(sc, min(w, textWide+10), 20)
+	if a := sc.View.Step.Ask; a != nil {
+		body = append(body, "")
+		body = append(body, m.meant(sc, min(w, textWide+10))...)
+	}
+	return m.atFoot(m.scroll.View(body, room, more(sc)), answer, x, room)
+}
+
+func (m *Model) atFoot(body, answer []string, x, room int) scene.Frame {
+	for len(body) < room {
+		body = append(body, "")
+	}
+	return scene.Frame{Lines: append(body[:room], answer...), X: x, Y: room}
 }
 
 func more(sc *scene.Scene) func(above, below int) string {
 	return func(above, below int) string {
 		s := "-- "
 		if below > 0 {
-			s += fmt.Sprintf("%d more below: Enter  ", below)
+			s += fmt.Sprintf("%d more below: Down  ", below)
 		}
 		if above > 0 {
 			s += fmt.Sprintf("%d above: Up", above)
 		}
 		return sc.Theme.Paint(style.Key, s)
 	}
-}
-
-// answer gives the lines of the answer: a rule, the line itself, and a hint or
-// what was wrong with it. x is the caret's column.
-func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
-	t := &sc.Theme
-	prompt := "SHOWS > "
-	if a := sc.View.Step.Ask; a != nil && a.OfLamp() {
-		prompt = "IT IS > "
-	}
-	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
-	lines = []string{t.Paint(style.Dim, strings.Repeat("-", w)), t.Paint(style.Label, prompt) + in}
-	x += len(prompt)
-	return append(lines, m.hint(sc, w)...), x
-}
-
-// hint is one or two lines below the answer.
-func (m *Model) hint(sc *scene.Scene, w int) []string {
-	t := &sc.Theme
-	switch {
-	case m.fault != "":
-		lines := text.Wrap("! "+m.fault, w)
-		if len(lines) > 4 {
-			lines = lines[:4]
-		}
-		for i := range lines {
-			lines[i] = t.Paint(style.Bad, lines[i])
-		}
-		return lines
-	case sc.Busy:
-		return []string{t.Paint(style.Warn, "thinking... (this is the reading before)")}
-	case m.padSays(sc) != "":
-		return []string{text.Fit(t.Paint(style.Good, "= "+m.padSays(sc)+": Enter"), w)}
-	case oneKey(sc, m.input.Value()) != "":
-		return []string{text.Fit(t.Paint(style.Good, "= "+oneKey(sc, m.input.Value())+": Enter; or type on for a figure"), w)}
-	case m.input.Value() != "":
-		return []string{t.Paint(style.Dim, "Enter takes it, - erases, Esc clears")}
-	}
-	if a := sc.View.Step.Ask; a != nil && a.Digits() != "" {
-		return []string{t.Paint(style.Dim, a.Digits())}
-	}
-	return []string{text.Fit(t.Paint(style.Dim, "as shown: 0.4  212 mV  1.2k  OL (or +)"), w)}
-}
-
-func (m *Model) padSays(sc *scene.Scene) string {
-	says, _ := pad(sc, m.input.Value())
-	return says
-}
-
-// known is what is known so far: suspects, then the newest readings.
-func (m *Model) known(sc *scene.Scene, w, rows int) []string {
-	t := &sc.Theme
-	out := []string{t.Paint(style.Title, "SUSPECTS") + t.Paint(style.Dim, fmt.Sprintf("  %d pieces hold 95%%", sc.View.Hidden95))}
-	out = append(out, Suspects(sc, w, rows)...)
-	out = append(out, t.Paint(style.Title, "EVIDENCE"))
-	ev := sc.View.Evidence
-	if len(ev) == 0 {
-		out = append(out, t.Paint(style.Dim, "no reading yet"))
-	}
-	for k := len(ev) - 1; k >= 0 && k >= len(ev)-rows; k-- {
-		e := &ev[k]
-		odd := ""
-		if e.Odd {
-			odd = t.Paint(style.Warn, " ?odd")
-		}
-		s := fmt.Sprintf("%s: %s", e.Reading, e.Said)
-		lines := text.Hang(fmt.Sprintf("%d%s", e.N, odd), s, 3+text.Width(odd), w)
-		if k < len(ev)-1 { // the newest in full, the others in a line
-			lines = []string{text.Fit(fmt.Sprintf("%-3d", e.N)+odd+s, w)}
-		}
-		out = append(out, lines[:min(len(lines), 2)]...)
-	}
-	return append(out, card.Warnings(sc, w)...)
-}
-
-// Suspects lists the most suspected pieces with a bar each.
-func Suspects(sc *scene.Scene, w, rows int) []string {
-	t := &sc.Theme
-	var out []string
-	for i, c := range sc.View.Ranked {
-		if i >= rows {
-			break
-		}
-		role := style.Likely
-		if i == 0 {
-			role = style.Hot
-		}
-		bar := t.Paint(role, strings.Repeat("#", int(c.P*10+0.5)))
-		s := fmt.Sprintf("%d  %-10s %3.0f%% ", i+1, c.Piece, c.P*100)
-		out = append(out, text.Fit(s+bar+" "+c.What, w))
-	}
-	if p := sc.View.NotOnMap; p >= 0.05 {
-		out = append(out, text.Fit(t.Paint(style.Warn, fmt.Sprintf("?  nothing in the file: %.0f%%", p*100)), w))
-	}
-	return out
-}
-
-func (m *Model) viewNarrow(sc *scene.Scene, w, h int) scene.Frame {
-	answer, x := m.answer(sc, w)
-	if h < 14 { // no room for the rule
-		answer = answer[1:]
-	}
-	tabs := m.tabs(sc, w)
-	room := h - len(answer) - 1
-	var body []string
-	switch m.page {
-	case pageMap:
-		body = m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1, Detail: true}, w, room)
-		m.mapX, m.mapY = 0, 2
-	case pageKnown:
-		body = m.scroll.View(m.known(sc, w, 20), room, more(sc))
-	default:
-		if a := sc.View.Step.Ask; a != nil {
-			body = m.fitted(sc, a, w, room)
-		}
-	}
-	for len(body) < room {
-		body = append(body, "")
-	}
-	lines := append([]string{tabs}, body[:room]...)
-	y := len(lines)
-	if h >= 14 {
-		y++
-	}
-	f := scene.Frame{Lines: append(lines, answer...), X: x, Y: y}
-	if m.page == pageMap && m.input.Value() == "" {
-		f = m.mapCursor(f)
-	}
-	return f
-}
-
-func (m *Model) tabs(sc *scene.Scene, w int) string {
-	t := &sc.Theme
-	s := ""
-	names := []string{"READING", "MAP", "KNOWN"}
-	if m.wide { // what is known stands beside the reading
-		names = names[:2]
-	}
-	for p, name := range names {
-		if page(p) == m.page {
-			s += t.Paint(style.Title, "["+name+"]") + " "
-		} else {
-			s += t.Paint(style.Dim, " "+name+" ") + " "
-		}
-	}
-	return s + t.Paint(style.Key, "Tab")
 }

@@ -14,60 +14,30 @@ import (
 	"fishplate/tui/text"
 )
 
-// indent is the width of the labels' column.
-const indent = 7
-
-// phone is the width below which the meter's setting stands in the title where
-// lines are short: it must be in sight without scrolling.
-const phone = 43
+// Indent is the width of the labels' column.
+const Indent = 7
 
 // Lines gives the whole card in w columns.
 func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	out := Top(sc, a, w, false)
+	out := Care(sc, a, w, true)
+	out = append(out, Steps(sc, a, w)...)
+	out = append(out, Keep(sc, a, w)...)
+	out = append(out, Dial(sc, a, w)...)
+	out = append(out, Probes(sc, a, w, true)...)
 	out = append(out, Outcomes(sc, a, w)...)
 	return append(out, Why(sc, a, w)...)
 }
 
-// Top gives what the hands need: cautions, probes, dial, what to do first.
-// Tight says the same in fewer lines.
-func Top(sc *scene.Scene, a *hunt.Ask, w int, tight bool) []string {
-	t := &sc.Theme
-	dial := a.Dial
-	if dial == "" {
-		dial = a.Meter
-	}
-	head := fmt.Sprintf("READING %d", a.N)
-	about := t.Paint(style.Dim, fmt.Sprintf("  about %s min", minutes(a.Minutes)))
-	inHead := tight && !a.OfLamp() && w < phone && text.Width(head)+2+text.Width(dial) <= w
-	if inHead {
-		about = "  " + t.Paint(style.Label, dial)
-	}
-	out := []string{t.Paint(style.Title, head) + about}
-	out = append(out, Cautions(sc, a, w)...)
-	if (a.Red != "" || a.Black != "") && !a.OfLamp() {
-		if tight {
-			out = append(out, tightProbes(sc, a, w)...)
-		} else {
-			out = append(out, Probes(sc, a, w)...)
-		}
-	}
-	if !inHead {
-		out = append(out, Dial(sc, a, w)...)
-	}
-	out = append(out, Steps(sc, a, w)...)
-	return append(out, Keep(sc, a, w)...)
-}
-
 // Dial says what the meter is set to, or what eyes look at.
 func Dial(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	label, dial := "METER", a.Dial
+	label, dial := "DIAL", a.Dial
 	switch {
 	case a.OfLamp():
 		label, dial = "LOOK", "at the lamp in series: bright, glowing or dark?"
 	case dial == "":
 		dial = a.Meter
 	}
-	return text.Hang(sc.Theme.Paint(style.Label, label), dial, indent, w)
+	return text.Hang(sc.Theme.Paint(style.Label, label), dial, Indent, w)
 }
 
 // Why gives the reason for a reading.
@@ -75,50 +45,25 @@ func Why(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	if a.Why == "" {
 		return nil
 	}
-	return text.Hang(sc.Theme.Paint(style.Label, "WHY"), a.Why, indent, w)
+	return text.Hang(sc.Theme.Paint(style.Label, "WHY"), a.Why, Indent, w)
 }
 
-// tightProbes says each probe in one flow of words.
-func tightProbes(sc *scene.Scene, a *hunt.Ask, w int) []string {
+// Care gives the cautions of a reading. One that is new is said in full where
+// that is wanted, else in its first sentence, which stands alone; the source's is
+// always said, the others when their danger is new or comes back. None is cut.
+func Care(sc *scene.Scene, a *hunt.Ask, w int, full bool) []string {
 	t := &sc.Theme
+	back := sc.View.DangerReturns()
 	var out []string
-	r := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Red))
-	b := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Black))
-	same := r.Where == b.Where && r.Where != ""
-	for i, d := range []spot.Words{r, b} {
-		label, role := "RED", style.ProbeRed
-		if i == 1 {
-			label, role = "BLACK", style.ProbeBlack
-		}
-		s := t.Paint(style.Label, d.What)
-		if d.Side != "" {
-			s += " (" + d.Side + ")"
-		}
+	for i, c := range a.Cautions {
+		old := known(sc, c)
 		switch {
-		case same && i == 1:
-			s += ", same place"
-		case d.Where != "" && d.Near != "":
-			s += ", " + d.Where + ": " + d.Near
-		case d.Where != "":
-			s += ", " + d.Where
+		case old && i > 0 && !back, old && len(sc.View.Evidence) == 0 && i > 0:
+			continue // said on the screen before
+		case old || !full:
+			c = hunt.Brief(c)
 		}
-		out = append(out, text.Hang(t.Paint(role, label[:1])+t.Paint(style.Label, label[1:]), s, indent, w)...)
-	}
-	return out
-}
-
-// Cautions gives the cautions of a reading: in full the first time, in one line
-// each once they were shown ("w" has them in full).
-func Cautions(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	t := &sc.Theme
-	var out []string
-	for _, c := range a.Cautions {
-		lines := text.Hang(t.Paint(style.Warn, "CARE"), c, indent, w)
-		if len(lines) > 1 && known(sc, c) {
-			lines = lines[:1]
-			lines[0] = text.Fit(text.Hang(t.Paint(style.Warn, "CARE"), c, indent, w-8)[0], w-7) + t.Paint(style.Key, "... w")
-		}
-		out = append(out, lines...)
+		out = append(out, text.Hang(t.Paint(style.Warn, "!!"), c, 3, w)...)
 	}
 	return out
 }
@@ -148,50 +93,41 @@ func known(sc *scene.Scene, caution string) bool {
 	return false
 }
 
-// Probes says where both probes go; what the second shares with the first is
-// said once.
-func Probes(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	out := Probe(sc, "RED", style.ProbeRed, a.Red, w)
+// Probes says where both probes go, with what to count from where near says so;
+// what the second shares with the first is said once. None for a look.
+func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
+	if a.OfLamp() || a.Red == "" && a.Black == "" {
+		return nil
+	}
 	r := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Red))
 	b := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Black))
-	if r.Where != b.Where || r.Where == "" {
-		return append(out, Probe(sc, "BLACK", style.ProbeBlack, a.Black, w)...)
+	out := probeLines(sc, "RED", style.ProbeRed, r, w, near)
+	if r.Where == b.Where && r.Where != "" {
+		b.Where, b.Near = "same place", ""
 	}
-	t := &sc.Theme
-	s := "same place"
-	if b.Side != "" {
-		s += " (" + b.Side + ")"
-	}
-	label := t.Paint(style.ProbeBlack, "B") + t.Paint(style.Label, "LACK")
-	return append(out, text.Hang(label, t.Paint(style.Label, b.What)+", "+s, indent, w)...)
+	return append(out, probeLines(sc, "BLACK", style.ProbeBlack, b, w, near)...)
 }
 
-func minutes(m float64) string {
-	return strings.TrimSuffix(fmt.Sprintf("%.1f", m), ".0")
-}
-
-// Probe says where one probe goes.
-func Probe(sc *scene.Scene, label string, role style.Role, point string, w int) []string {
+// probeLines says where one probe goes. The first letter of its label is painted
+// as on the map.
+func probeLines(sc *scene.Scene, label string, role style.Role, d spot.Words, w int, near bool) []string {
 	t := &sc.Theme
-	d := spot.Describe(sc.Layout, spot.Parse(sc.Layout, point))
-	// The first letter is reversed, as on the map.
 	painted := t.Paint(role, label[:1]) + t.Paint(style.Label, label[1:])
-	first := d.What
+	s := t.Paint(style.Label, d.What)
 	if d.Side != "" {
-		first += " (" + d.Side + ")"
+		s += " (" + d.Side + ")"
 	}
-	out := text.Hang(painted, bold(t, first, d.What), indent, w)
 	if d.Where != "" {
-		out = append(out, text.Hang("", d.Where, indent, w)...)
+		s += ", " + d.Where
 	}
-	if d.Near != "" {
-		out = append(out, paintAll(t, style.Dim, text.Hang("", d.Near, indent, w))...)
+	if !near && d.Near != "" {
+		s += ": " + d.Near
+	}
+	out := text.Hang(painted, s, Indent, w)
+	if near && d.Near != "" {
+		out = append(out, paintAll(t, style.Dim, text.Hang("", d.Near, Indent, w))...)
 	}
 	return out
-}
-
-func bold(t *style.Theme, s, part string) string {
-	return t.Paint(style.Label, part) + strings.TrimPrefix(s, part)
 }
 
 func paintAll(t *style.Theme, r style.Role, lines []string) []string {
@@ -201,30 +137,32 @@ func paintAll(t *style.Theme, r style.Role, lines []string) []string {
 	return lines
 }
 
-// Steps lists what to do before the reading; what stands already is Keep's.
+// Steps lists what to do before the reading, numbered; what stands already is
+// Keep's.
 func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	var steps []string
+	return Do(sc, StepWords(sc, a), w)
+}
+
+// Do lists steps, numbered.
+func Do(sc *scene.Scene, steps []string, w int) []string {
+	var out []string
+	for i, s := range steps {
+		out = append(out, text.Hang(sc.Theme.Paint(style.Key, fmt.Sprintf("%2d", i+1)), s, 4, w)...)
+	}
+	return out
+}
+
+// StepWords are the steps of a reading, each joint to be opened with what to count
+// from.
+func StepWords(sc *scene.Scene, a *hunt.Ask) []string {
+	var out []string
 	for _, s := range a.Steps {
-		for _, j := range a.Setup.Lifted { // where the joint to open is
+		for _, j := range a.Setup.Lifted {
 			if at, ok := spot.FindPlace(sc.Layout, j); ok && mentions(s, j) {
 				s += ": " + spot.Near(sc.Layout, at)
 			}
 		}
-		steps = append(steps, s)
-	}
-	return Do(sc, steps, w)
-}
-
-// Do lists steps.
-func Do(sc *scene.Scene, steps []string, w int) []string {
-	t := &sc.Theme
-	var out []string
-	for i, s := range steps {
-		label := "FIRST"
-		if i > 0 {
-			label = "then"
-		}
-		out = append(out, text.Hang(t.Paint(style.Label, label), s, indent, w)...)
+		out = append(out, s)
 	}
 	return out
 }
@@ -299,48 +237,15 @@ func sortedKeys(m map[string]string) []string {
 	return out
 }
 
-// Brief gives the outcomes in at most `rows` lines each, for a place where they
-// always stand.
-func Brief(sc *scene.Scene, a *hunt.Ask, w, rows int) []string {
-	var out []string
-	short := *a
-	short.Expect = append([]hunt.Outcome(nil), a.Expect...)
-	for i := range short.Expect { // what every outcome says alike is left out
-		means := strings.TrimPrefix(short.Expect[i].Means, "the fault is ")
-		short.Expect[i].Means = strings.TrimPrefix(means, "in or near ")
-	}
-	for _, one := range outcomes(sc, &short, w) {
-		if len(one) > rows {
-			one = one[:rows]
-			one[rows-1] = text.Fit(one[rows-1], w-3) + "..."
-		}
-		out = append(out, one...)
-	}
-	return out
-}
-
 // Outcomes says what the meter may show and what each would mean.
 func Outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	var out []string
-	for _, one := range outcomes(sc, a, w) {
-		out = append(out, one...)
-	}
-	return out
-}
-
-// outcomes gives the lines of each outcome.
-func outcomes(sc *scene.Scene, a *hunt.Ask, w int) [][]string {
 	t := &sc.Theme
-	var out [][]string
+	var out []string
 	for i, e := range a.Expect {
-		label := "IF"
-		if i > 0 {
-			label = "or"
-		}
-		s := fmt.Sprintf("%s (%.0f%%): %s", e.Shows, e.P*100, e.Means)
-		lines := text.Hang(t.Paint(style.Label, label), s, indent, w)
+		label := map[bool]string{true: "IF", false: "or"}[i == 0]
+		lines := text.Hang(t.Paint(style.Label, label), fmt.Sprintf("%s (%.0f%%): %s", e.Shows, e.P*100, e.Means), Indent, w)
 		lines[0] = strings.Replace(lines[0], e.Shows, t.Paint(style.Label, e.Shows), 1)
-		out = append(out, lines)
+		out = append(out, lines...)
 	}
 	return out
 }

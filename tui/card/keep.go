@@ -18,7 +18,7 @@ func Keep(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	if len(kept) == 0 {
 		return nil
 	}
-	return text.Hang(sc.Theme.Paint(style.Label, "KEEP"), strings.Join(kept, "; "), indent, w)
+	return text.Hang(sc.Theme.Paint(style.Label, "KEEP"), strings.Join(kept, "; "), Indent, w)
 }
 
 func keep(l *track.Layout, s *hunt.Setup) []string {

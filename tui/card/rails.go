@@ -1,37 +1,17 @@
 package card
 
 import (
+	"math"
+	"slices"
 	"strings"
 
-	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/track/plane"
 	"fishplate/tui/scene"
 	"fishplate/tui/spot"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
-
-// Rails draws the rails at each probe in characters, seen from above with the
-// numbers going up to the right. Both probes share a drawing when they are at
-// the same place.
-func Rails(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	l := sc.Layout
-	red, black := spot.Parse(l, a.Red), spot.Parse(l, a.Black)
-	var out []string
-	if red.Place.Piece >= 0 && same(l, red.Place, black.Place) {
-		return sketch(sc, w, red.Place, probe{red, "R", style.ProbeRed}, probe{black, "B", style.ProbeBlack})
-	}
-	for _, p := range []probe{{red, "R", style.ProbeRed}, {black, "B", style.ProbeBlack}} {
-		if p.Place.Piece < 0 {
-			continue
-		}
-		if len(out) > 0 {
-			out = append(out, "")
-		}
-		out = append(out, sketch(sc, w, p.Place, p)...)
-	}
-	return out
-}
 
 type probe struct {
 	spot.Point
@@ -39,29 +19,18 @@ type probe struct {
 	role   style.Role
 }
 
-// same says whether two places belong in one drawing: the same piece's middle,
-// or the two sides of one joint.
-func same(l *track.Layout, a, b track.Place) bool {
-	if a == b {
-		return true
-	}
-	if b.Piece < 0 || a.End < 0 || b.End < 0 {
-		return false
-	}
-	ja, jb := l.Pieces[a.Piece].Ends[a.End].Joint, l.Pieces[b.Piece].Ends[b.End].Joint
-	return ja >= 0 && ja == jb
-}
-
-// sketch draws one place. Half a drawing is one piece at a joint.
+// sketch draws one place as it lies on the map. Half a drawing is one piece at a
+// joint.
 func sketch(sc *scene.Scene, w int, at track.Place, probes ...probe) []string {
 	l := sc.Layout
 	p := &l.Pieces[at.Piece]
 	half := min(max((w-10)/2, 6), 16)
+	flip := leftward(l, at.Piece)
 	leftName, rightName := p.ID(), ""
 	joint := at.End >= 0
 	forward := true // the piece lies on the left of its joint
 	if joint {
-		forward = p.Ends[at.End].OutLeft != track.Right
+		forward = (p.Ends[at.End].OutLeft != track.Right) != flip
 		if j := p.Ends[at.End].Joint; j >= 0 {
 			o := l.Joints[j].A
 			if o.Piece == at.Piece && o.End == at.End {
@@ -77,34 +46,52 @@ func sketch(sc *scene.Scene, w int, at track.Place, probes ...probe) []string {
 	}
 	head := strings.Repeat(" ", 8) + centre(leftName, half) + " " + centre(rightName, half)
 	out := []string{sc.Theme.Paint(style.Dim, text.Fit(head, min(w, 10+2*half)))}
-	for _, r := range p.Construction.Rails {
-		bar := strings.Repeat("=", half)
-		if r == track.Center {
-			bar = strings.Repeat("-", half)
-		}
-		a, b := bar, bar
-		if !joint {
-			b = ""
-		}
-		for _, q := range probes {
-			if q.Rail != r {
-				continue
-			}
-			onLeft := !joint || (q.Place.Piece == at.Piece && q.Place.End == at.End) == forward
-			mark := "(" + sc.Theme.Paint(q.role, q.letter) + ")"
-			if onLeft {
-				a = put(a, mark, 3, half)
-			} else {
-				b = put(b, mark, 3, half)
-			}
-		}
-		sep := "|"
-		if !joint {
-			sep = ""
-		}
-		out = append(out, text.Fit(string(r), 8)+a+sep+b)
+	rails := slices.Clone(p.Construction.Rails)
+	if flip {
+		slices.Reverse(rails)
+	}
+	for _, r := range rails {
+		out = append(out, sketched(sc, r, half, joint, func(q probe) bool {
+			return !joint || (q.Place.Piece == at.Piece && q.Place.End == at.End) == forward
+		}, probes))
 	}
 	return out
+}
+
+// sketched is one rail of a sketch.
+func sketched(sc *scene.Scene, r track.Rail, half int, joint bool, onLeft func(probe) bool, probes []probe) string {
+	bar := strings.Repeat("=", half)
+	if r == track.Center {
+		bar = strings.Repeat("-", half)
+	}
+	a, b, sep := bar, bar, "|"
+	if !joint {
+		b, sep = "", ""
+	}
+	for _, q := range probes {
+		mark := "(" + sc.Theme.Paint(q.role, q.letter) + ")"
+		switch {
+		case q.Rail != r:
+		case onLeft(q):
+			a = put(a, mark, 3, half)
+		default:
+			b = put(b, mark, 3, half)
+		}
+	}
+	return text.Fit(string(r), 8) + a + sep + b
+}
+
+// leftward says whether a piece's run goes to the left on the map there; a bumper
+// has the direction of what it ends.
+func leftward(l *track.Layout, piece int) bool {
+	p := &l.Pieces[piece]
+	if j := p.Ends[0].Joint; len(p.Legs) == 0 && j >= 0 {
+		return leftward(l, l.Joints[j].A.Piece+l.Joints[j].B.Piece-piece)
+	}
+	if len(p.Legs) == 0 {
+		return false
+	}
+	return math.Cos(plane.Spot(l, track.Place{Piece: piece, End: -1}).Heading*math.Pi/180) < -1e-6
 }
 
 // put writes a mark n columns wide over the middle of a bar that holds no mark

@@ -166,9 +166,7 @@ func safely(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	}
 	block("Take care", care)
 	block("How to take it", append(card.Steps(sc, a, w), card.Dial(sc, a, w)...))
-	if (a.Red != "" || a.Black != "") && !a.OfLamp() {
-		block("The probes, seen from above", append(card.Rails(sc, a, w), card.Probes(sc, a, w)...))
-	}
+	block("The probes, seen from above", append(card.Picture(sc, a, w), card.Probes(sc, a, w, true)...))
 	block("How the lamp is hooked up", card.Lamp(sc, a))
 	var setup []string
 	for _, s := range card.Setup(a) {

@@ -1,0 +1,94 @@
+package asking
+
+import (
+	"strings"
+
+	"fishplate/diagnose/unit"
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// prompt stands before what the meter shows.
+const prompt = " METER SHOWS "
+
+// answer gives the lines of the answer: the line itself first, then what it would
+// mean, or a hint, or what was wrong with it. x is the caret's column.
+func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
+	t := &sc.Theme
+	words := prompt
+	if a := sc.View.Step.Ask; a != nil && a.OfLamp() {
+		words = " THE LAMP IS "
+	}
+	in, x := m.input.View(w-len(words)-2, func(s string) string { return t.Paint(style.Caret, s) })
+	lines = []string{t.Paint(style.Select, words) + " " + in}
+	x += len(words) + 1
+	return append(lines, m.hint(sc, w)...), x
+}
+
+// hint is one or two lines below the answer.
+func (m *Model) hint(sc *scene.Scene, w int) []string {
+	t := &sc.Theme
+	typed := m.input.Value()
+	switch says, _ := pad(sc, typed); {
+	case m.fault != "":
+		lines := text.Wrap("! "+m.fault, w)
+		lines = lines[:min(len(lines), 4)]
+		for i := range lines {
+			lines[i] = t.Paint(style.Bad, lines[i])
+		}
+		return lines
+	case sc.Busy:
+		return []string{t.Paint(style.Warn, "thinking... (this is the reading before)")}
+	case says != "":
+		return []string{text.Fit(t.Paint(style.Good, "= "+says+": Enter"), w)}
+	case typed != "":
+		return m.wouldMean(sc, typed, w)
+	}
+	if n := len(m.laid); m.leaf < n-1 {
+		return []string{t.Paint(style.Dim, "Enter: these steps are done")}
+	}
+	return []string{text.Fit(t.Paint(style.Dim, asShown(sc)), w)}
+}
+
+// wouldMean says what the figure in the line would mean, before it is sent off.
+func (m *Model) wouldMean(sc *scene.Scene, typed string, w int) []string {
+	t := &sc.Theme
+	what := meant(sc, typed)
+	tail := ""
+	if what != strings.TrimSpace(typed) {
+		tail = "= " + what + "  "
+	}
+	a := sc.View.Step.Ask
+	if a == nil {
+		return []string{t.Paint(style.Dim, "Enter takes it")}
+	}
+	r, err := unit.Parse(what, unit.Setting(a.Meter))
+	if err != nil {
+		return []string{text.Fit(t.Paint(style.Dim, tail+"Enter takes it, - erases, Esc clears"), w)}
+	}
+	row, ok := a.Outcome(r)
+	if !ok {
+		return []string{text.Fit(t.Paint(style.Dim, tail+"Enter takes it"), w)}
+	}
+	lines := text.Hang(t.Paint(style.Good, tail+"->"), row.Means, 3, w)
+	if len(lines) > 2 {
+		lines = lines[:2]
+		lines[1] = text.Fit(lines[1], w-8) + t.Paint(style.Dim, " ... Tab")
+	}
+	return lines
+}
+
+// asShown is how an answer to the ask may be written.
+func asShown(sc *scene.Scene) string {
+	a := sc.View.Step.Ask
+	switch {
+	case a == nil:
+		return ""
+	case a.Digits() != "":
+		return a.Digits()
+	case a.Meter == "ohms":
+		return "as shown: 0.4   1.2k   OL (or +)"
+	}
+	return "as shown, all digits: 12.5   212 mV   OL (or +)"
+}

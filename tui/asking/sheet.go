@@ -1,0 +1,174 @@
+package asking
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/gear"
+	"fishplate/diagnose/hunt"
+	"fishplate/tui/card"
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// sheet is all that hands need for one reading, in their order: what can hurt,
+// what to set up, what must stay so, the dial, where each probe goes, and how it
+// looks there. Nothing of it is ever scrolled: what does not fit one leaf is
+// turned to with Enter.
+type sheet struct {
+	sc   *scene.Scene
+	a    *hunt.Ask
+	w, h int
+}
+
+// look is how roomily a sheet is laid out.
+type look struct {
+	full     bool // cautions in all their words
+	air      bool // empty lines between the parts
+	near     bool // what to count from on a line of its own
+	picture  bool
+	outcomes bool
+}
+
+// looks are tried in this order until one fits.
+var looks = []look{
+	{full: true, air: true, near: true, picture: true, outcomes: true},
+	{full: true, air: true, near: true, picture: true},
+	{full: true, near: true, picture: true},
+	{near: true, picture: true},
+	{picture: true},
+	{near: true},
+	{},
+}
+
+// leaves are what is shown one after the other, each of h lines at most: one
+// where all fits, else the set-up on as many as it takes and then the reading.
+func (s sheet) leaves() [][]string {
+	steps := s.steps(s.w)
+	for _, k := range looks {
+		if !k.picture && s.sc.View.HooksUp() {
+			break // the lamp's drawing is worth a leaf
+		}
+		if lines := s.lay(k, steps); len(lines) <= s.h {
+			return [][]string{lines}
+		}
+	}
+	out := s.setUp()
+	for _, k := range looks {
+		if lines := s.lay(k, nil); len(lines) <= s.h {
+			return append(out, lines)
+		}
+	}
+	last := s.lay(look{}, nil)
+	return append(out, last[:min(len(last), s.h)])
+}
+
+// lay puts the parts one under the other.
+func (s sheet) lay(k look, steps [][]string) []string {
+	parts := [][]string{s.care(k.full), slices.Concat(steps...), s.keep(), s.hands(k.near)}
+	if k.picture {
+		var lamp []string
+		if steps != nil {
+			lamp = card.Hookup(s.sc, s.a)
+		}
+		parts = append(parts, lamp)
+		if lamp == nil || k.air {
+			parts = append(parts, card.Picture(s.sc, s.a, s.w))
+		}
+	}
+	if k.outcomes {
+		parts = append(parts, card.Outcomes(s.sc, s.a, s.w))
+	}
+	var out []string
+	for _, p := range parts {
+		if len(p) > 0 && len(out) > 0 && k.air {
+			out = append(out, "")
+		}
+		out = append(out, p...)
+	}
+	return out
+}
+
+// setUp is the steps on leaves of their own, under what can hurt, with the lamp
+// drawn beside them or under them where a step hooks it up.
+func (s sheet) setUp() [][]string {
+	t := &s.sc.Theme
+	care, lamp, w := s.care(false), card.Hookup(s.sc, s.a), s.w
+	beside := lamp != nil && s.w >= 2*gear.DrawWidth
+	if beside {
+		w -= gear.DrawWidth + 2
+	}
+	room := s.h - len(care) - 1
+	var leaves [][]string
+	var leaf []string
+	for _, step := range s.steps(w) {
+		if len(leaf) > 0 && len(leaf)+len(step) > room {
+			leaves, leaf = append(leaves, leaf), nil
+		}
+		leaf = append(leaf, step...)
+	}
+	if !beside && len(leaf)+len(lamp) <= room {
+		leaf = append(leaf, lamp...)
+	}
+	if len(leaf) > 0 {
+		leaves = append(leaves, leaf)
+	}
+	for i := range leaves {
+		head := t.Paint(style.Label, "GET READY")
+		if len(leaves) > 1 {
+			head += t.Paint(style.Dim, fmt.Sprintf("  %d of %d", i+1, len(leaves)))
+		}
+		if beside {
+			leaves[i] = text.Beside(leaves[i], lamp, w, max(len(leaves[i]), len(lamp)), "  ")
+		}
+		leaves[i] = slices.Concat(care, []string{head + t.Paint(style.Key, "   Enter: done")}, leaves[i])
+	}
+	return leaves
+}
+
+// care is what can hurt now: in full when it is new, or when the danger comes
+// back and there is room.
+func (s sheet) care(full bool) []string {
+	return card.Care(s.sc, s.a, s.w, full)
+}
+
+// steps are the acts, each with its lines of w columns; turning the dial is lit.
+func (s sheet) steps(w int) [][]string {
+	t := &s.sc.Theme
+	moves := s.sc.View.Moves
+	var out [][]string
+	for i, words := range card.StepWords(s.sc, s.a) {
+		role := style.Plain
+		if len(moves) == len(s.a.Steps) && moves[i].Act == hunt.ActDial {
+			role = style.Key
+		}
+		lines := text.Hang(t.Paint(style.Key, fmt.Sprintf("%2d", i+1)), words, 4, w)
+		for k := range lines[1:] {
+			lines[k+1] = t.Paint(role, lines[k+1])
+		}
+		if role != style.Plain {
+			lines[0] = strings.Replace(lines[0], words, t.Paint(role, words), 1)
+		}
+		out = append(out, lines)
+	}
+	return out
+}
+
+// keep is what stands and must go on standing.
+func (s sheet) keep() []string { return card.Keep(s.sc, s.a, s.w) }
+
+// hands is the dial and both probes, or what eyes look at.
+func (s sheet) hands(near bool) []string {
+	out := card.Dial(s.sc, s.a, s.w)
+	if s.turned() {
+		out = text.Hang(s.sc.Theme.Paint(style.Key, "DIAL"), s.sc.Theme.Paint(style.Key, s.a.Dial), card.Indent, s.w)
+	}
+	return append(out, card.Probes(s.sc, s.a, s.w, near)...)
+}
+
+// turned says whether this reading wants the dial turned.
+func (s sheet) turned() bool {
+	return slices.ContainsFunc(s.sc.View.Moves, func(m hunt.Move) bool { return m.Act == hunt.ActDial })
+}
