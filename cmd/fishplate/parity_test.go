@@ -52,8 +52,10 @@ func recordings(t *testing.T) []recorded {
 // tape holds the recordings once they were made.
 var tape []recorded
 
-func lived(t *testing.T, b *bench) []hunt.Event {
-	h := hunt.New(b.n.Layout, newKit().kit)
+func lived(t *testing.T, b *bench) []hunt.Event { return livedWith(t, b, newKit().kit) }
+
+func livedWith(t *testing.T, b *bench, kit hunt.Kit) []hunt.Event {
+	h := hunt.New(b.n.Layout, kit)
 	var events []hunt.Event
 	do := func(e hunt.Event) {
 		require.NoError(t, h.Apply(e))
@@ -159,13 +161,18 @@ func must(l *track.Layout, v *hunt.View, heard map[string]bool) []word {
 	}
 	ask := func(a *hunt.Ask) {
 		cautions(a.Cautions)
-		out = append(out, word{"dial", a.Dial}, word{"why", a.Why})
+		out = append(out, word{"why", a.Why})
 		for _, s := range a.Steps {
 			out = append(out, word{"step", s})
 		}
 		for _, o := range a.Expect {
 			out = append(out, word{"outcome", o.Shows}, word{"outcome", o.Means})
 		}
+		if a.OfLamp() { // eyes need no dial and no probes
+			out = append(out, word{"dial", "bright, glowing or dark?"})
+			return
+		}
+		out = append(out, word{"dial", a.Dial})
 		for _, p := range []string{a.Red, a.Black} {
 			w := spot.Describe(l, spot.Parse(l, p))
 			out = append(out, word{"point", w.What}, word{"point", w.Where})

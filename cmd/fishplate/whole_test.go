@@ -59,6 +59,7 @@ type bench struct {
 	rng    *rand.Rand
 	leads  float64 // ohm
 	gain   float64 // of the meter
+	lamp   float64 // the lamp's true current, ampere; 0: what the ask says
 	reads  int
 	looked []string
 }
@@ -148,7 +149,12 @@ func (s *session) send(key string, value any) said {
 
 // played plays a hunt to its end.
 func played(t *testing.T, path string, b *bench) {
-	s := startProgram(t, path)
+	startProgram(t, path).play(b)
+}
+
+// play plays a hunt to its end.
+func (s *session) play(b *bench) {
+	t := s.t
 	fmt.Fprintf(&s.log, "hidden: %s, %.3g ohm at %.2f\n", b.fault.Suspect.ID, b.fault.Ohms, b.fault.Position)
 	now := s.send("symptom", "short")
 	found := false
@@ -190,6 +196,9 @@ func (b *bench) setup(t *testing.T, a *hunt.Ask) conductor.Setup {
 		out.Source = conductor.Source{Kind: conductor.SourceKind(src.Kind), From: b.point(t, src.From), To: b.point(t, src.To), Volts: src.Volts, Amps: src.Amps}
 		if src.Kind == "lamp" {
 			require.Positive(t, src.Amps)
+			if b.lamp > 0 {
+				out.Source.Amps = b.lamp
+			}
 		}
 	} else {
 		out.Source = conductor.Source{Kind: conductor.SourceNone}

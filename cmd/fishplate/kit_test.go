@@ -1,0 +1,53 @@
+package main
+
+import (
+	"bytes"
+	"math/rand/v2"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/gear"
+	"fishplate/diagnose/hunt"
+)
+
+// A program says what is written on the lamp, and the whole hunt is played with
+// a lamp that takes a tenth more than that.
+func TestHuntJSONWithKit(t *testing.T) {
+	for seed := uint64(1); seed <= 3; seed++ {
+		path := filepath.Join("..", "..", "testdata", "layouts", "loop.hcl")
+		b := hidden(t, networkOf(t, path), rand.New(rand.NewPCG(seed, 7)))
+		two := gear.Bulb(2)
+		b.lamp = 1.1 * two.Current(b.n.Layout.Supplies[0].Volts)
+		s := startProgram(t, path)
+		said := s.send("kit", map[string]any{"lamp_watts": two.Watts, "lamp_volts": two.Volts, "lamps_in_series": 2, "lead_metres": 0.9})
+		require.Equal(t, "kit", said.Type, said.Message)
+		s.play(b)
+	}
+}
+
+// The same in plain mode: the kit is asked for, and the hunt goes on to "proven"
+// with it.
+func TestHuntPlainWithKit(t *testing.T) {
+	path := filepath.Join("..", "..", "testdata", "layouts", "loop.hcl")
+	n := networkOf(t, path)
+	b := hidden(t, n, rand.New(rand.NewPCG(2, 7)))
+	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, LeadMetres: 0.9}
+	two := gear.Bulb(2)
+	two.Into(&kit)
+	b.lamp = two.Current(n.Layout.Supplies[0].Volts) / 1.1
+	in := []string{"kit", "no", "both", "", "2 x 21W 12V", "transformer", "90 cm", ""}
+	for _, e := range livedWith(t, b, kit) {
+		in = append(in, plainLine(e))
+	}
+	var out, errs bytes.Buffer
+	code := run([]string{"hunt", "--plain", "--save", filepath.Join(t.TempDir(), "hunt.json"), path}, strings.NewReader(strings.Join(in, "\n")+"\n"), &out, &errs)
+	require.Equal(t, exitOK, code, errs.String())
+	assert.Contains(t, out.String(), "You have "+gear.Says(&kit, n.Layout)+".")
+	assert.Contains(t, out.String(), "Lamp: the way round is hot post of the transformer")
+	assert.Contains(t, out.String(), "The repair is proven.")
+	assert.NotContains(t, out.String(), "is not understood")
+}
