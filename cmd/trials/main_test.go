@@ -1,9 +1,12 @@
 package main
 
 import (
+	"math/rand/v2"
 	"regexp"
 	"strings"
 	"testing"
+
+	"fishplate/diagnose/hunt"
 
 	"github.com/stretchr/testify/require"
 )
@@ -54,4 +57,16 @@ func TestOtherTables(t *testing.T) {
 	aim := table(t, "-table", "aim", "-pieces", "20", "-n", "1")
 	require.Equal(t, 2, strings.Count(aim, "unknown"))
 	require.Contains(t, table(t, "-table", "faults", "-shape", "dead-end", "-pieces", "14", "-n", "1"), "weak joint")
+	require.Regexp(t, `yard 40 +battery, lamp known +\d`, table(t, "-table", "lamp", "-only", "yard 40: battery, lamp known", "-n", "1"))
+	require.Regexp(t, `feeder two joints off +\d`, table(t, "-table", "happens", "-only", "feeder two", "-n", "1"))
+}
+
+// Every row of what happens can be laid.
+func TestHappeningsCanBeLaid(t *testing.T) {
+	for _, h := range happenings {
+		kit, m := instruments("cheap")
+		e, err := h.lay(&laying{&options{}, rand.New(rand.NewPCG(1, 2)), kit, m})
+		require.NoError(t, err, h.name)
+		require.Equal(t, e.Symptom.Kind == hunt.SymptomShort && !e.Symptom.Sometimes || h.name == "comes and goes", e.Bench.Tripped(), h.name)
+	}
 }

@@ -129,6 +129,15 @@ func (b *Bench) joint(name string, lift bool) error {
 	return nil
 }
 
+// PowerOff is what everybody does before touching the track: plugs out, clip off.
+func (b *Bench) PowerOff() {
+	for i := range b.supplies {
+		b.unplug(i)
+	}
+	b.battery.clip = false
+	b.touched()
+}
+
 // Look takes out what is to be looked at, a piece of track or something else, and
 // leaves it beside the track.
 func (b *Bench) Look(name string) {
@@ -235,6 +244,7 @@ func (b *Bench) lay(from, to string, lamp bool) error {
 			return err
 		}
 	}
+	from, to = b.known(from), b.known(to)
 	if slices.Contains(b.laid, strap{from, to, lamp}) {
 		return nil
 	}
@@ -248,6 +258,7 @@ func (b *Bench) lay(from, to string, lamp bool) error {
 
 // takeOff takes something off; must says that it is known to lie there.
 func (b *Bench) takeOff(from, to string, lamp, must bool) error {
+	from, to = b.known(from), b.known(to)
 	b.bare(from + " and " + to)
 	for i, s := range b.laid {
 		if s.lamp == lamp && (s.from == from && s.to == to || s.from == to && s.to == from) {

@@ -21,7 +21,7 @@ import (
 // What a supply has inside (a transformer's winding and its rheostat), and a
 // battery with its fuse holder and clips. Both are assumed.
 const (
-	windingOhms = 0.2
+	WindingOhms = 0.2
 	batteryOhms = 0.05
 )
 
@@ -42,6 +42,8 @@ type Things struct {
 	// Handle is what a handle that is full up really gives, as a share of the
 	// volts that the layout states; 0 means all of them.
 	Handle float64
+	// Thrown are the turnouts that do not stand to their through leg at first.
+	Thrown map[string]string
 	Rng    *rand.Rand
 }
 
@@ -129,6 +131,11 @@ func New(t Things) (*Bench, error) {
 	}
 	for _, i := range t.Layout.UsuallyOff() {
 		b.off[i] = true
+	}
+	for name, route := range t.Thrown {
+		if err := b.throw(name, route); err != nil {
+			return nil, err
+		}
 	}
 	_, err = b.now() // what trips, trips before anybody looks
 	b.hazards = nil

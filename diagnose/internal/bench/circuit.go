@@ -126,7 +126,7 @@ func (c *circuit) supply(i int) {
 	if s.live() {
 		volts = s.handle * b.Layout.Supplies[i].Volts
 	}
-	c.feeds = append(c.feeds, feed{plus, minus, volts, windingOhms, i})
+	c.feeds = append(c.feeds, feed{plus, minus, volts, WindingOhms, i})
 }
 
 // standIn joins the battery: its minus to common wires, its plus to the lamp. The
@@ -160,13 +160,13 @@ func (c *circuit) strap(s strap) error {
 	if s.lamp {
 		c.bulb(u, v)
 	} else {
-		c.add(u, v, clipLeadOhms)
+		c.add(u, v, ClipLeadOhms)
 	}
 	return nil
 }
 
-// clipLeadOhms is a short wire with a clip at each end (assumed).
-const clipLeadOhms = 0.02
+// ClipLeadOhms is a short wire with a clip at each end (assumed).
+const ClipLeadOhms = 0.02
 
 // accessory is what an accessory takes: a filament by its volts, a coil its wire
 // alone unless AC is on it, the LED kind nothing from a meter.
@@ -264,12 +264,12 @@ func (c *circuit) amps(s *feed) float64 { return (s.volts - (c.v[s.plus] - c.v[s
 // place is the node of a place by its name.
 func (b *Bench) place(name string) (int, error) {
 	for i := range b.Layout.Supplies {
-		for side, word := range [2]string{"hot", "common"} {
+		for side, word := range sides {
 			supply := b.Layout.Supplies[i].Name
 			switch name {
 			case supply + " " + word + " post":
 				return b.post(i, side), nil
-			case "where the " + word + " wires of " + supply + " join":
+			case joined(supply, word):
 				return b.bunch(i, side), nil
 			}
 		}
@@ -279,6 +279,23 @@ func (b *Bench) place(name string) (int, error) {
 	}
 	return 0, fmt.Errorf("there is no place %q on this table", name)
 }
+
+// known is the name that a place has on the network.
+func (b *Bench) known(name string) string {
+	for i := range b.Layout.Supplies {
+		for side, word := range sides {
+			if name == joined(b.Layout.Supplies[i].Name, word) {
+				return b.net.Points[b.net.Posts[i][side]].Name
+			}
+		}
+	}
+	return name
+}
+
+var sides = [2]string{"hot", "common"}
+
+// joined is how a person calls the place where the wires of one side join.
+func joined(supply, side string) string { return "where the " + side + " wires of " + supply + " join" }
 
 // alternating says whether what feeds the track is AC.
 func (b *Bench) alternating() bool {

@@ -172,7 +172,7 @@ var dialing = []pattern{
 
 // list parts "A, B and C".
 func list(text string) []string {
-	return strings.FieldsFunc(strings.ReplaceAll(text, " and ", ", "), func(r rune) bool { return r == ',' })
+	return strings.Split(strings.ReplaceAll(text, " and ", ", "), ", ")
 }
 
 func onSupply(do func(*Bench, int)) func(*Bench, []string) error {

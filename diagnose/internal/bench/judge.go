@@ -1,6 +1,9 @@
 package bench
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // burnt is how many times its written volts a lamp may have across it for long.
 // Its life goes with the volts to the power of -12 to -16 (the page that lamp.go
@@ -77,4 +80,9 @@ func (b *Bench) eyes(between [2]float64) float64 {
 		return (between[0] + between[1]) / 2
 	}
 	return between[0] + (between[1]-between[0])*b.Rng.Float64()
+}
+
+// Tripped says whether a breaker has tripped.
+func (b *Bench) Tripped() bool {
+	return slices.ContainsFunc(b.supplies, func(s supply) bool { return s.tripped })
 }

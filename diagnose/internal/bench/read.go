@@ -52,11 +52,58 @@ func (b *Bench) Read(red, black string) (string, error) {
 	return b.Meter.Show(d.Function, exact, d.AC, rng), nil
 }
 
+// Exact is the value at the tips of the probes, before the meter's own errors.
+func (b *Bench) Exact(red, black string) (float64, error) {
+	d, err := dialOf(b.dial)
+	if err != nil {
+		return 0, err
+	}
+	return b.exact(d, red, black)
+}
+
+// Working is the point at which the lamps work: what feeds the track, the ohms
+// behind which it does (the lamp in the hot side and what the supply has inside),
+// and the ohms of what is laid, by the two places.
+type Working struct {
+	Volts, Inside float64
+	Laid          map[[2]string]float64
+}
+
+// Working is where the lamps work now.
+func (b *Bench) Working() (Working, error) {
+	w := Working{Laid: map[[2]string]float64{}}
+	c, err := b.now()
+	if err != nil {
+		return w, err
+	}
+	for _, s := range c.feeds {
+		if s.volts != 0 && w.Volts == 0 {
+			w.Volts, w.Inside = s.volts, s.ohms
+		}
+	}
+	for _, d := range c.bends {
+		if d.lamp && d.u >= b.net.Nodes {
+			w.Inside += d.now
+		}
+	}
+	for _, s := range b.laid {
+		u, _ := b.place(s.from)
+		v, _ := b.place(s.to)
+		ohms := ClipLeadOhms
+		for _, d := range c.bends {
+			if s.lamp && d.lamp && d.u == u && d.v == v {
+				ohms = d.now
+			}
+		}
+		w.Laid[[2]string{s.from, s.to}] = ohms
+	}
+	return w, nil
+}
+
 // Dial is where the dial stands, in the words of the step that put it there.
 func (b *Bench) Dial() string { return b.dial }
 
-// exact is the value at the tips of the probes, before the meter's own errors. A
-// dial on the wrong kind of volts reads nothing.
+// exact is that for a dial. A dial on the wrong kind of volts reads nothing.
 func (b *Bench) exact(d Dial, red, black string) (float64, error) {
 	u, err := b.place(red)
 	if err != nil {

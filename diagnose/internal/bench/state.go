@@ -15,6 +15,7 @@ type State struct {
 	StandIn                        bool
 	On                             []string // every supply of the layout that is live, by name
 	Lifted, Pulled, Off, Unplugged []string
+	Out                            []string          // pieces that were looked at and lie beside the track
 	Thrown                         map[string]string // turnouts that do not stand to their through leg
 	Laid                           []Strap
 	Trains                         bool
@@ -47,6 +48,7 @@ func (b *Bench) State() State {
 	s.Pulled = b.pulled.names(func(f int) string { return b.Layout.Feeders[f].Name })
 	s.Off = b.off.names(func(t int) string { return b.Layout.Toggles[t].Name })
 	s.Unplugged = b.unplugged.names(func(a int) string { return b.Layout.Accessories[a].Name })
+	s.Out = b.out.names(func(p int) string { return b.Layout.Pieces[p].ID() })
 	for p, route := range b.thrown {
 		if route != track.EndThrough {
 			s.Thrown[b.Layout.Pieces[p].ID()] = route
