@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/report"
 )
 
@@ -67,7 +68,7 @@ func (a *archive) list() ([]entry, error) {
 
 func readEntry(id, path string) entry {
 	e := entry{id: id, path: path}
-	data, err := os.ReadFile(path)
+	data, err := readOutside(path, outside.Record)
 	if err == nil {
 		e.rec, err = readRecord(data)
 	}
@@ -102,13 +103,29 @@ func serial(id string) (day string, n int) {
 	return id[:i], n
 }
 
-// newest is the record of the hunt begun last; nil when there is none.
-func (a *archive) newest() (*entry, error) {
+// newest is the record of the hunt begun last; nil when there is none. One that
+// cannot be read, or is dated in the future, is passed over, and why, unless
+// strict.
+func (a *archive) newest(strict bool) (*entry, string, error) {
 	all, err := a.list()
-	if err != nil || len(all) == 0 {
-		return nil, err
+	if err != nil {
+		return nil, "", err
 	}
-	return &all[0], nil
+	note := ""
+	for i := range all {
+		e := &all[i]
+		switch {
+		case strict:
+			return e, "", nil
+		case e.err != nil:
+			note = fmt.Sprintf("The record %s is left out: %v", outside.Line(e.id), e.err)
+		case e.rec.Began.After(a.now().Add(48 * time.Hour)):
+			note = fmt.Sprintf("The record %s is left out: it is dated in the future", outside.Line(e.id))
+		default:
+			return e, note, nil
+		}
+	}
+	return nil, note, nil
 }
 
 // find gives the record of an id, of a number in the list (1 is the newest),

@@ -20,6 +20,7 @@ import (
 	"fishplate/diagnose/drill/coach"
 	"fishplate/diagnose/drill/lesson"
 	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
 )
@@ -196,7 +197,7 @@ func (w *world) layLesson(word string) (*table, error) {
 }
 
 func (w *world) readLesson(dir fs.FS, file, word string) (*table, error) {
-	src, err := fs.ReadFile(dir, file)
+	src, err := readIn(dir, file, outside.Lesson)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("there is no lesson %s; list ours with: fishplate drill --lesson list", word)
 	}
@@ -207,7 +208,7 @@ func (w *world) readLesson(dir fs.FS, file, word string) (*table, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := fs.ReadFile(dir, l.Layout)
+	text, err := readIn(dir, l.Layout, outside.Layout)
 	if err != nil {
 		return nil, fmt.Errorf("could not read the layout of lesson %s: %w", word, err)
 	}
@@ -259,7 +260,7 @@ func (a *drillArgs) takeUp(t *table) (*drill.Drill, error) {
 	if err != nil {
 		return nil, err
 	}
-	data, err := os.ReadFile(path)
+	data, err := readOutside(path, outside.Drill)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("there is no drill to go on with: %s does not exist", path)
 	}

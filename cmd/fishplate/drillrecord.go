@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -13,6 +12,7 @@ import (
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/lesson"
 	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/outside"
 )
 
 // recordsPath is where records of drills are kept.
@@ -30,7 +30,7 @@ func (a *drillArgs) record(s *sitting.Sitting) (*debrief.Debrief, error) {
 	if err != nil {
 		return b, err
 	}
-	data, err := os.ReadFile(path)
+	data, err := readOutside(path, outside.Drills)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return b, fmt.Errorf("could not read the records: %w", err)
 	}
@@ -47,7 +47,7 @@ func (a *drillArgs) readRecords() ([]debrief.Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	data, err := os.ReadFile(path)
+	data, err := readOutside(path, outside.Drills)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("could not read the records: %w", err)
 	}

@@ -11,6 +11,7 @@ import (
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/lesson"
 	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/outside"
 	practice "fishplate/tui/drill"
 )
 
@@ -98,7 +99,7 @@ func (k *drills) Kept() (*sitting.Sitting, error) {
 	if err != nil {
 		return nil, err
 	}
-	data, err := os.ReadFile(path)
+	data, err := readOutside(path, outside.Drill)
 	if errors.Is(err, os.ErrNotExist) {
 		return nil, nil
 	}

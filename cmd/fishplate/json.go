@@ -57,6 +57,7 @@ func (s *jsonSession) takeUp(src *source, a huntArgs) error {
 			return err
 		}
 	}
+	st.strict = true
 	e, err := st.wanted(a.record)
 	if err != nil {
 		return err

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -13,6 +12,7 @@ import (
 	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/outside"
 )
 
 // kitFlags adds the flags that say what the user owns.
@@ -122,7 +122,10 @@ func (k *kitFlag) meter(s string) error {
 // ownMeter reads the figures of the user's own meter: what the file leaves out
 // is that of the first preset.
 func ownMeter(path string) (*meter.Meter, error) {
-	data, err := os.ReadFile(path)
+	data, err := readOutside(path, outside.Meter)
+	if err == nil {
+		err = outside.Meter.JSON(data)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("the meter's figures cannot be read: %w", err)
 	}

@@ -100,9 +100,13 @@ func (s *plainSession) begin(a huntArgs) error {
 	if err != nil {
 		return err
 	}
+	s.keep.strict = a.resume
 	e, err := s.keep.wanted(a.record)
 	if err != nil {
 		return err
+	}
+	if s.keep.note != "" {
+		s.say("%s.", s.keep.note)
 	}
 	if e == nil {
 		if a.resume {

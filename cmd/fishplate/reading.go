@@ -43,3 +43,13 @@ func readUpTo(r io.Reader, l outside.Limits) ([]byte, error) {
 	}
 	return data, err
 }
+
+// readIn reads a file of a folder, which may be one that is built in.
+func readIn(dir fs.FS, name string, l outside.Limits) ([]byte, error) {
+	f, err := dir.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return readLimited(f, l)
+}

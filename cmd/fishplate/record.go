@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/report"
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
@@ -73,7 +74,7 @@ func readRecord(data []byte) (*record, error) {
 		Record int `json:"fishplate_record"`
 		Hunt   int `json:"fishplate_hunt"`
 	}{}
-	if err := json.Unmarshal(data, &kind); err != nil {
+	if err := outside.Record.Decode(data, &kind); err != nil {
 		return nil, fmt.Errorf("it is no saved hunt: %w", err)
 	}
 	r := &record{}
@@ -87,6 +88,9 @@ func readRecord(data []byte) (*record, error) {
 		if len(r.Hunt) == 0 {
 			return nil, errors.New("it is damaged: there is no hunt in it")
 		}
+		if err := r.check(); err != nil {
+			return nil, fmt.Errorf("it is damaged: %w", err)
+		}
 	case kind.Hunt > 0:
 		r.Format, r.Hunt = recordFormat, data
 		name := struct {
@@ -98,6 +102,30 @@ func readRecord(data []byte) (*record, error) {
 		return nil, errors.New("it is no saved hunt")
 	}
 	return r, nil
+}
+
+// check refuses figures that cannot be, and puts every text on one line: they
+// are shown in lists, where a line of their own would pass for one of ours.
+func (r *record) check() error {
+	const most = 1e7 // minutes, twenty years
+	o := &r.Outcome
+	for _, x := range []float64{r.Spent, o.Minutes, float64(o.Readings), float64(o.Lifts), float64(o.Events)} {
+		if !(x >= 0 && x <= most) {
+			return fmt.Errorf("%g minutes, readings or lifts cannot be", x)
+		}
+	}
+	if err := o.Track.Check(); err != nil {
+		return err
+	}
+	texts := []*string{&r.Name, &r.Finder, &r.Changed, &r.Leads, &r.Conditions, &r.Repair, &r.Open, &r.Layout.Name, &r.Layout.File, &r.Layout.Stamp,
+		(*string)(&o.State), &o.Symptom, &o.At, &o.Piece, &o.Verdict}
+	for i := range r.Notes {
+		texts = append(texts, &r.Notes[i].Text)
+	}
+	for _, t := range texts {
+		*t = outside.Line(*t)
+	}
+	return nil
 }
 
 func (r *record) bytes() ([]byte, error) {

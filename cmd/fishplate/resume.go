@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"fishplate/diagnose/outside"
 	"fishplate/tui"
 )
 
@@ -14,6 +15,9 @@ func goOn(o *tui.Options, src *source, st *store, a screenArgs) error {
 		return err
 	}
 	e, err := st.wanted(a.record)
+	if st.note != "" {
+		o.Greeting = st.note
+	}
 	if err != nil || e == nil {
 		return err
 	}
@@ -22,6 +26,10 @@ func goOn(o *tui.Options, src *source, st *store, a screenArgs) error {
 		return nil
 	}
 	old, err := resume(src, a.kit, e)
+	if err != nil && a.record == "" && st.archive != nil { // it was not asked for: it stops no other hunt
+		o.Greeting = outside.Line(fmt.Sprintf("The hunt begun %s is left out: %v", e.begun(), err))
+		return nil
+	}
 	if err != nil {
 		return fmt.Errorf("the hunt kept in %s cannot be gone on with: %w; %s", e.path, err, anew(st, a.name))
 	}

@@ -31,6 +31,10 @@ type store struct {
 	seen  os.FileInfo // of the file as it was written or read last
 	last  time.Time   // when the hunt was saved last, to reckon the time spent
 	now   func() time.Time
+	// strict says that the newest was asked for, whatever it is.
+	strict bool
+	// note says which record was passed over, empty for none.
+	note string
 	// fresh is an outcome that is not on the disk yet.
 	fresh *outcome
 }
@@ -72,7 +76,9 @@ func unitsOf(c *config) string {
 // of the newest record. It is nil when there is none.
 func (st *store) find() (*entry, error) {
 	if st.archive != nil {
-		return st.archive.newest()
+		e, note, err := st.archive.newest(st.strict)
+		st.note = note
+		return e, err
 	}
 	e := readEntry("", st.path)
 	if errors.Is(e.err, fs.ErrNotExist) {

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fishplate/diagnose/outside"
 	"fishplate/layoutfile"
 	"fishplate/layoutfile/course"
 	"fishplate/layoutfile/shape"
@@ -106,12 +107,12 @@ func (w *world) walkCrashed(c *tui.Crash, path string) int {
 // takeUp goes on with what was kept and not saved, else opens the file, else
 // leaves the layout to be begun.
 func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
-	text, err := os.ReadFile(a.path)
+	text, err := readOutside(a.path, outside.Layout)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("could not read the layout: %w", err)
 	}
 	exists := err == nil
-	data, err := os.ReadFile(keptPath(a.path))
+	data, err := readOutside(keptPath(a.path), outside.Walk)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
@@ -257,12 +258,12 @@ func (f *walkFiles) sizes() (in, mm *course.Sizes, metric bool) {
 	if err != nil {
 		return nil, nil, false
 	}
-	data, err := os.ReadFile(path)
+	data, err := readOutside(path, outside.Sizes)
 	if err != nil {
 		return nil, nil, false
 	}
 	var s lastSizes
-	if json.Unmarshal(data, &s) != nil {
+	if outside.Sizes.Decode(data, &s) != nil {
 		return nil, nil, false
 	}
 	return s.Inches, s.Millimeters, s.Metric

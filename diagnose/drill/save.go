@@ -4,9 +4,11 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/track"
 )
 
@@ -51,11 +53,14 @@ func Salt(rng *rand.Rand) (salt [16]byte) {
 // its acts again.
 func Resume(l *track.Layout, data []byte) (*Drill, error) {
 	var s saved
-	if err := json.Unmarshal(data, &s); err != nil {
+	if err := outside.Drill.Decode(data, &s); err != nil {
 		return nil, fmt.Errorf("this is not a saved drill: %w", err)
 	}
 	if s.Format != saveFormat {
 		return nil, fmt.Errorf("this is not a saved drill that this version knows")
+	}
+	if err := s.check(); err != nil {
+		return nil, fmt.Errorf("this saved drill is damaged: %w", err)
 	}
 	n, err := conductor.Build(l)
 	if err != nil {
@@ -80,11 +85,29 @@ func Resume(l *track.Layout, data []byte) (*Drill, error) {
 	return d, nil
 }
 
+// mostActs is far more than anyone does in one drill.
+const mostActs = 3000
+
+// check refuses what no drill can have written: what is told of the fault, and
+// what lies on the table, stand outside the seal.
+func (s *saved) check() error {
+	if len(s.Acts) > mostActs {
+		return fmt.Errorf("it has %d acts; the limit is %d", len(s.Acts), mostActs)
+	}
+	if !slices.Contains(hunt.Symptoms(), s.Symptom.Kind) {
+		return fmt.Errorf("%q is no symptom", outside.Line(string(s.Symptom.Kind)))
+	}
+	if o := &s.Options; o.Fault != "" && !slices.Contains(Kinds, o.Fault) || !slices.Contains(Difficulties, o.Difficulty) && o.Difficulty != "" {
+		return fmt.Errorf("there is no such kind of drill: %q, %q", outside.Line(o.Fault), outside.Line(o.Difficulty))
+	}
+	return s.Options.Kit.Check()
+}
+
 // SavedLayout names the layout, the lesson and the options of a saved drill,
 // without unsealing it.
 func SavedLayout(data []byte) (layout string, o Options, err error) {
 	var s saved
-	if err := json.Unmarshal(data, &s); err != nil || s.Format != saveFormat {
+	if err := outside.Drill.Decode(data, &s); err != nil || s.Format != saveFormat {
 		return "", o, fmt.Errorf("this is not a saved drill that this version knows")
 	}
 	return s.Layout, s.Options, nil

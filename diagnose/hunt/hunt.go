@@ -10,6 +10,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/price"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
@@ -474,11 +475,17 @@ func (h *Hunt) Save() ([]byte, error) {
 // Resume replays a saved journal on a layout.
 func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
 	var s savedHunt
-	if err := json.Unmarshal(saved, &s); err != nil {
+	if err := outside.Record.Decode(saved, &s); err != nil {
 		return nil, fmt.Errorf("this is not a saved hunt: %w", err)
 	}
 	if s.Format != 1 {
 		return nil, fmt.Errorf("this saved hunt is of a kind that this version does not know")
+	}
+	if err := s.check(); err != nil {
+		return nil, fmt.Errorf("this saved hunt is damaged: %w", err)
+	}
+	if err := kit.Check(); err != nil {
+		return nil, err
 	}
 	kit.Track = s.Kit.Track // a hunt goes on from what it began with
 	h := New(l, kit)
@@ -495,8 +502,6 @@ func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
 			if err := h.checkSymptom(en.Event.Symptom); err != nil {
 				return nil, err
 			}
-		} else if (en.Event.Reading != "" || en.Event.Skip != "") && en.Ask == nil {
-			return nil, fmt.Errorf("this saved hunt is damaged: a reading without what it answered")
 		}
 	}
 	h.journal = s.Journal

@@ -88,23 +88,23 @@ func (m *Meter) Check() error {
 		r    Range
 	}{{"Ohms", m.Ohms}, {"Volts", m.Volts}, {"Millivolts", m.Millivolts}, {"Amps", m.Amps}} {
 		switch {
-		case !(r.r.Step > 0):
-			return fmt.Errorf("%s: Step, the last digit in ohm, volt or ampere, must be above 0", r.name)
+		case !(r.r.Step > 0 && r.r.Step <= 1000):
+			return fmt.Errorf("%s: Step, the last digit in ohm, volt or ampere, must be above 0, at most 1000", r.name)
 		case !(r.r.Percent >= 0 && r.r.Percent <= 20):
 			return fmt.Errorf("%s: Percent, the stated accuracy, is 0 to 20", r.name)
 		case !(r.r.Digits >= 0 && r.r.Digits <= 100):
 			return fmt.Errorf("%s: Digits, the stated last digits, is 0 to 100", r.name)
-		case !(r.r.Over[0] > 0 && r.r.Over[1] >= r.r.Over[0]):
-			return fmt.Errorf("%s: Over is where the display goes over its limit, two values, the smaller first", r.name)
-		case !(r.r.Scatter >= 0):
-			return fmt.Errorf("%s: Scatter is not below 0", r.name)
+		case !(r.r.Over[0] > 0 && r.r.Over[1] >= r.r.Over[0] && r.r.Over[1] <= 1e12):
+			return fmt.Errorf("%s: Over is where the display goes over its limit, two values, the smaller first, at most 1e12", r.name)
+		case !(r.r.Scatter >= 0 && r.r.Scatter <= 1000):
+			return fmt.Errorf("%s: Scatter is 0 to 1000", r.name)
 		}
 	}
-	if !(m.Beeper[0] > 0 && m.Beeper[1] >= m.Beeper[0]) {
+	if !(m.Beeper[0] > 0 && m.Beeper[1] >= m.Beeper[0] && m.Beeper[1] <= 1e6) {
 		return errors.New("Beeper is the resistance below which it beeps, two values in ohm, the smaller first")
 	}
-	if !(m.LeadOhms >= 0 && m.LeadSD > 0) {
-		return errors.New("LeadOhms is what the leads add, LeadSD how far that may be off, above 0")
+	if !(m.LeadOhms >= 0 && m.LeadOhms <= 100 && m.LeadSD > 0 && m.LeadSD <= 100) {
+		return errors.New("LeadOhms is what the leads add, LeadSD how far that may be off, above 0; both at most 100")
 	}
 	return nil
 }

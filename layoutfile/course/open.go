@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"fishplate/diagnose/outside"
 	"fishplate/layoutfile"
 	"fishplate/layoutfile/schema"
 	"fishplate/layoutfile/sheet"
@@ -150,7 +151,7 @@ func (k Kept) Bytes() ([]byte, error) { return json.Marshal(k) }
 // Resume takes up what Kept.Bytes wrote.
 func Resume(data []byte) (*Course, error) {
 	var k Kept
-	if err := json.Unmarshal(data, &k); err != nil {
+	if err := outside.Walk.Decode(data, &k); err != nil {
 		return nil, fmt.Errorf("the kept walk cannot be read: %w", err)
 	}
 	if k.Version != 1 {

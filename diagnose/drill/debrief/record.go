@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/drill/coach"
+	"fishplate/diagnose/outside"
 )
 
 // Record is what is kept of a drill.
@@ -80,10 +81,36 @@ func Read(data []byte) ([]Record, error) {
 		return nil, nil
 	}
 	var f records
-	if err := json.Unmarshal(data, &f); err != nil || f.Format != 1 {
-		return nil, fmt.Errorf("this is no file of drill records that this version knows")
+	if err := outside.Drills.Decode(data, &f); err != nil || f.Format != 1 {
+		if err == nil {
+			err = fmt.Errorf("it is of another version")
+		}
+		return nil, fmt.Errorf("this is no file of drill records that this version knows: %w", err)
+	}
+	for i := range f.Records {
+		if err := f.Records[i].check(); err != nil {
+			return nil, fmt.Errorf("record %d of it is damaged: %w", i+1, err)
+		}
 	}
 	return f.Records, nil
+}
+
+// check refuses figures that cannot be, and puts every text on one line.
+func (r *Record) check() error {
+	const most = 1e6 // minutes, two years
+	for _, x := range []float64{r.Minutes, r.Program, r.Halving, float64(r.Readings), float64(r.Lifts), float64(r.Wrong), float64(r.Stops), float64(r.Class)} {
+		if !(x >= 0 && x <= most) {
+			return fmt.Errorf("%g minutes, readings or lifts cannot be", x)
+		}
+	}
+	texts := []*string{&r.Date, &r.Name, &r.Layout, &r.Lesson, &r.Symptom, &r.Strip}
+	for i := range r.Habits {
+		texts = append(texts, &r.Habits[i])
+	}
+	for _, t := range texts {
+		*t = outside.Line(*t)
+	}
+	return nil
 }
 
 // ratio is the learner's minutes as a multiple of the program's, 0 when there
