@@ -23,7 +23,7 @@ import (
 
 // patience is how long a test waits for something that must come; it is not a
 // measure of anything, and a busy machine stays far below.
-const patience = 3 * time.Minute
+const patience = time.Minute
 
 // console is a program that runs in a terminal of its own.
 type console struct {
