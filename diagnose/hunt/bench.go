@@ -322,7 +322,8 @@ func (h *Hunt) after(b bench, en *entry, want *bench) bench {
 	}
 	if class := e.Found + e.NotFound; class != "" {
 		if en.Shown == shownLook {
-			b, b.strays = b.off(), false
+			b = b.off()
+			b.trains = no
 		} else {
 			b = b.or(b.off())
 		}
@@ -367,7 +368,7 @@ func (h *Hunt) now() conductor.Setup {
 	return *h.last
 }
 
-// standing joints and feeders are those that may be open.
+// mayBe lists the things that are so, or may be.
 func mayBe(list []may) []int {
 	var out []int
 	for i, m := range list {

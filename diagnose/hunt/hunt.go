@@ -243,6 +243,7 @@ func (h *Hunt) rebuild() error {
 	h.notFound, h.skipped, h.lifted = map[string]int{}, map[string]bool{}, map[int]bool{}
 	h.found, h.proof, h.quit, h.repaired = "", nil, false, nil
 	h.minutesSum, h.lifts, h.view = 0, 0, nil
+	h.bench, h.last = bench{}, nil
 	for i := range h.entries {
 		if err := h.take(&h.entries[i]); err != nil {
 			return err

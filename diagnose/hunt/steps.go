@@ -45,12 +45,10 @@ func (h *Hunt) instructAsk(a *Ask) []Move {
 // it should be so.
 func (h *Hunt) movesToLook() []Move {
 	m := mover{h: h, from: &h.bench}
-	var out []Move
-	if h.bench.trains&yes != 0 {
-		out = append(out, Move{Act: ActClear})
-	}
-	if off := m.off(true); len(off) > 0 {
-		return append(out, off...)
+	m.clear()
+	out := m.off(true)
+	if len(out) > 0 {
+		return append(out, m.hands...)
 	}
 	for i := range h.layout.Supplies {
 		if h.bench.feed[i]&^feedBattery != 0 {
@@ -60,7 +58,7 @@ func (h *Hunt) movesToLook() []Move {
 			out = append(out, Move{Act: ActOff, Of: i, Battery: true, See: true})
 		}
 	}
-	return out
+	return append(out, m.hands...)
 }
 
 // moves leads from one bench to another: power off first where hands touch
@@ -68,9 +66,7 @@ func (h *Hunt) movesToLook() []Move {
 func (h *Hunt) moves(from, to *bench) []Move {
 	m := mover{h: h, from: from, to: to}
 	var out []Move
-	if from.trains&to.trains != from.trains {
-		out = append(out, Move{Act: ActClear})
-	}
+	m.clear()
 	m.meter()
 	m.feeds()
 	m.loads(from, to, ActTake)
@@ -135,6 +131,13 @@ func (m *mover) on(wentOff bool) []Move {
 		out = append(out, Move{Act: ActOn, Of: i, Battery: battery, See: see})
 	}
 	return out
+}
+
+// clear takes trains off the rails.
+func (m *mover) clear() {
+	if m.from.trains&yes != 0 {
+		m.do(Move{Act: ActClear})
+	}
 }
 
 // meter takes the meter out of the lamp's wire; in comes with the lamp.
@@ -202,8 +205,11 @@ func (m *mover) loads(in, notIn *bench, act Act) {
 }
 
 func (m *mover) seat() {
-	if len(m.from.out) > 0 || m.from.strays {
-		m.do(Move{Act: ActSeat, Names: m.from.out, See: len(m.from.out) == 0})
+	if len(m.from.out) > 0 {
+		m.do(Move{Act: ActSeat, Names: m.from.out})
+	}
+	if m.from.strays {
+		m.do(Move{Act: ActSeat, See: true})
 	}
 }
 

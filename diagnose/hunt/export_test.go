@@ -1,0 +1,63 @@
+package hunt
+
+import "encoding/json"
+
+// Record is what hands have done, for comparison only.
+func (h *Hunt) Record() any { return h.bench }
+
+// Asks writes out every reading that would be weighed now.
+func (h *Hunt) Asks() []*Ask {
+	now := h.now()
+	var out []*Ask
+	for _, q := range h.questions(h.posteriors[len(h.posteriors)-1], now) {
+		out = append(out, h.ask(&q, nil, now))
+	}
+	return out
+}
+
+// Want has the hunt want this step next, in place of what it would choose.
+func (h *Hunt) Want(s Step) View {
+	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 1, CanRedo: len(h.undone) > 0}
+	v.Moves, v.Step = h.instruct(&s), s
+	h.view = &v
+	return v
+}
+
+// Classes are what can be looked at.
+func (h *Hunt) Classes() []string { return h.engine.Classes[:len(h.engine.Classes)-1] }
+
+// Note is Apply without the belief: only what hands have done follows from it.
+func (h *Hunt) Note(e Event) error {
+	en := entry{Event: e}
+	if e.Reading != "" || e.Skip != "" {
+		if en.Ask = h.view.Step.Ask; en.Ask == nil {
+			en.Ask = h.view.Step.Done.Prove
+		}
+	}
+	h.shown(&en)
+	h.journal = append(h.journal, en)
+	h.entries, h.undone = standing(h.journal)
+	h.bench, h.last = h.record()
+	h.quit = e.Quit
+	return nil
+}
+
+// End has the hunt want the end, everything put back.
+func (h *Hunt) End() View { return h.Want(Step{Done: &Done{}}) }
+
+// Replayed is the record that the saved journal gives.
+func (h *Hunt) Replayed() (any, error) {
+	data, err := h.Save()
+	if err != nil {
+		return nil, err
+	}
+	var s savedHunt
+	if err := json.Unmarshal(data, &s); err != nil {
+		return nil, err
+	}
+	c := *h
+	c.journal = s.Journal
+	c.entries, c.undone = standing(c.journal)
+	b, _ := c.record()
+	return b, nil
+}
