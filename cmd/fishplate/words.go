@@ -65,6 +65,9 @@ func (s *plainSession) hookup(a *hunt.Ask) {
 
 func (s *plainSession) ask(a *hunt.Ask) {
 	s.say("")
+	if a.Aside != nil {
+		s.say("Not counted: %s: %s.", a.Aside.Reading, strings.TrimSuffix(a.Aside.Says, "."))
+	}
 	s.caution(a.Cautions)
 	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
 	s.steps(a.Steps, a.Setup.Lifted)
@@ -80,7 +83,9 @@ func (s *plainSession) ask(a *hunt.Ask) {
 	if !a.OfLamp() {
 		s.say("  Dial: %s", a.Dial)
 	}
-	s.say("  Why: %s", a.Why)
+	if a.Aside == nil { // else it says what was said above
+		s.say("  Why: %s", a.Why)
+	}
 	for _, o := range a.Expect {
 		s.say("  If it shows %s (%.0f %%): %s", o.Shows, 100*o.P, o.Means)
 	}

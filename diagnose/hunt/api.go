@@ -127,10 +127,36 @@ type Ask struct {
 	Dial string `json:"dial"`
 	// Bits is the expected information about which piece is bad.
 	Bits float64 `json:"bits"`
+	// Aside says, of an ask that comes again, what was wrong with the answer that
+	// was just given: it was put aside and is no evidence.
+	Aside *Aside `json:"aside,omitempty"`
 	// Below says of a proof in volts that it is good below so many, Above of
 	// one in ohms that it is good above so many; 0: by Expect alone.
 	Below float64 `json:"below,omitempty"`
 	Above float64 `json:"above,omitempty"`
+}
+
+// Fact is what an answer showed that is no evidence of where the fault lies.
+type Fact string
+
+// The facts.
+const (
+	// FactSupplySide: near the supply's own volts where the track has next to
+	// none: a probe was on the supply's side of the lamp.
+	FactSupplySide Fact = "supply-side"
+	// FactOverRange: over the range where the track has next to nothing.
+	FactOverRange Fact = "over-range"
+	// FactNotLive: neither light nor volts: nothing feeds the track.
+	FactNotLive Fact = "not-live"
+	// FactAway: the lamp is dark: a fault that comes and goes is away.
+	FactAway Fact = "away"
+)
+
+// Aside is an answer that was put aside, and why.
+type Aside struct {
+	Fact    Fact   `json:"fact"`
+	Reading string `json:"reading"` // as typed
+	Says    string `json:"says"`    // what to do about it
 }
 
 // Candidate is one piece (or feeder) to inspect.

@@ -49,6 +49,19 @@ func TestLampAnswers(t *testing.T) {
 	assert.True(t, m.Big)
 }
 
+// An answer that is no evidence is said to be none, on the first leaf and in
+// giant letters.
+func TestAsideIsSaid(t *testing.T) {
+	for _, big := range []bool{false, true} {
+		sc, m := lit(), New()
+		m.Big = big
+		sc.View.Step.Ask.Meter = "volts"
+		sc.View.Step.Ask.Aside = &hunt.Aside{Fact: hunt.FactSupplySide, Reading: "17.2 V", Says: "you are on the supply's side of the lamp"}
+		all := ansi.Strip(strings.Join(m.View(sc, 40, 40).Lines, " "))
+		assert.Contains(t, strings.Join(strings.Fields(all), " "), "17.2 V is not counted: you are on the supply's side of the lamp")
+	}
+}
+
 // What to look at is said, no probe is; the circuit is drawn in narrow and wide
 // windows, and giant letters ask for the lamp.
 func TestLampScreen(t *testing.T) {

@@ -131,7 +131,7 @@ func (s sheet) setUp() [][]string {
 // care is what can hurt now: in full when it is new, or when the danger comes
 // back and there is room.
 func (s sheet) care(full bool) []string {
-	return card.Care(s.sc, s.a, s.w, full)
+	return append(card.Aside(s.sc, s.a, s.w), card.Care(s.sc, s.a, s.w, full)...)
 }
 
 // steps are the acts, each with its lines of w columns; turning the dial is lit.

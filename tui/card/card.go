@@ -130,6 +130,15 @@ func probeLines(sc *scene.Scene, label string, role style.Role, d spot.Words, w 
 	return out
 }
 
+// Aside says what was wrong with an answer that was not counted: the ask comes
+// again, and hands must know why.
+func Aside(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	if a.Aside == nil {
+		return nil
+	}
+	return paintAll(&sc.Theme, style.Bad, text.Wrap("! "+a.Aside.Reading+" is not counted: "+a.Aside.Says, w))
+}
+
 func paintAll(t *style.Theme, r style.Role, lines []string) []string {
 	for i := range lines {
 		lines[i] = t.Paint(r, lines[i])
