@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"runtime"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/internal/invent"
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
 )
@@ -105,4 +107,55 @@ func BenchmarkLaterCut(b *testing.B) {
 			}
 		})
 	}
+}
+
+// processor is the processor time that this process has had, s: what a benchmark
+// takes where others keep the machine busy.
+func processor(b *testing.B) float64 {
+	var u syscall.Rusage
+	require.NoError(b, syscall.Getrusage(syscall.RUSAGE_SELF, &u))
+	return float64(u.Utime.Sec+u.Stime.Sec) + 1e-6*float64(u.Utime.Usec+u.Stime.Usec)
+}
+
+// BenchmarkClub is the first reading and the next ones on a club's layout, where
+// feeders and toggles make set-ups by the dozen; processor-s/op is what counts.
+func BenchmarkClub(b *testing.B) {
+	f, probs := layoutfile.Read("club", []byte(invent.Club()))
+	require.NotNil(b, f, "%v", probs)
+	begin := func() *hunt.Hunt {
+		h := hunt.New(f.Layout, allMeters)
+		require.NoError(b, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+		require.NotNil(b, h.View().Step.Ask)
+		return h
+	}
+	b.Run("first", func(b *testing.B) {
+		start := processor(b)
+		for b.Loop() {
+			begin()
+		}
+		b.ReportMetric((processor(b)-start)/float64(b.N), "processor-s/op")
+	})
+	b.Run("later", func(b *testing.B) {
+		spent, replies := 0.0, 0
+		for b.Loop() {
+			h := begin()
+			for _, shown := range []string{"beep", "80", "60", "20"} {
+				ask := h.View().Step.Ask
+				if ask == nil {
+					break
+				}
+				if ask.Meter != "beeper" && shown == "beep" {
+					shown = "40"
+				} else if ask.Meter == "beeper" {
+					shown = "beep"
+				}
+				start := processor(b)
+				require.NoError(b, h.Apply(hunt.Event{Reading: shown}))
+				h.View()
+				spent += processor(b) - start
+				replies++
+			}
+		}
+		b.ReportMetric(spent/float64(replies), "processor-s/reply")
+	})
 }

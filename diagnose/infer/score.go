@@ -46,40 +46,6 @@ func (o *Outlook) Open(i int) bool { return o.Over[i] > 0.5 }
 // over: enough to find a good one, few enough to answer at once.
 const scoreTiles = 36
 
-// roughTiles and keepQuestions are for the first of two rounds.
-const roughTiles, keepQuestions = 12, 24
-
-// Score weighs questions after readings.
-//
-// Many questions about many places are weighed in two rounds: all of them over
-// a few rows of places, then the best over many. A question that the first
-// round puts aside comes back with no bits.
-func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []Outlook {
-	alive := e.worthScoring(p)
-	if len(questions) <= 2*keepQuestions || len(alive) <= 2*roughTiles {
-		return e.score(p, obs, questions, alive, scoreTiles)
-	}
-	rough := e.score(p, obs, questions, alive, roughTiles)
-	order := make([]int, len(questions))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Compare(rough[b].Bits/questions[b].Minutes, rough[a].Bits/questions[a].Minutes)
-	})
-	kept := order[:keepQuestions]
-	slices.Sort(kept)
-	best := make([]Question, len(kept))
-	for i, k := range kept {
-		best[i] = questions[k]
-	}
-	out := make([]Outlook, len(questions))
-	for i, o := range e.score(p, obs, best, alive, scoreTiles) {
-		out[kept[i]] = o
-	}
-	return out
-}
-
 // worthScoring lists the hypotheses that a question is weighed over.
 func (e *Engine) worthScoring(p *Posterior) []int {
 	alive := likeliest(p.Hypo, 3e-4, 0.95)

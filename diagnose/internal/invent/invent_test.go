@@ -27,6 +27,10 @@ func TestTextsAreLayouts(t *testing.T) {
 		require.Len(t, read(invent.Loop(c, 12)).Layout.Pieces, 12)
 		require.Len(t, read(invent.Figure(c)).Layout.Pieces, 14)
 	}
+	club := read(invent.Club()).Layout
+	require.Len(t, club.Pieces, 386)
+	require.Len(t, club.Feeders, 9)
+	require.Len(t, club.Toggles, 4)
 	var closed, open, twoFeeders, twoSupplies, branches int
 	for seed := range uint64(60) {
 		l := read(invent.Random(rand.New(rand.NewPCG(seed, 0)))).Layout
