@@ -41,6 +41,7 @@ const (
 	ActTake     Act = "take"      // and away
 	ActSeat     Act = "seat"      // pieces (Names) back in
 	ActDial     Act = "dial"      // the meter's dial to To
+	ActLengthen Act = "lengthen"  // a wire clipped to a lead that is too short
 	ActProvoke  Act = "provoke"   // a fault that comes and goes, made to show
 )
 
@@ -117,6 +118,8 @@ func (h *Hunt) word(m *Move) string {
 		return h.wordSeat(m)
 	case ActDial:
 		return "turn the dial to " + m.To
+	case ActLengthen:
+		return h.wordLengthen(m)
 	case ActProvoke:
 		return "make the fault show (press along the track, warm it, let a train stand where it happened, with the lamp in series) " +
 			"and read while it does; if it stays away, skip"

@@ -77,7 +77,11 @@ func (w *weigher) shortlist(cuts bool) []int {
 		if cuts {
 			bits = w.gain(i)
 		}
-		if worth[i] = bits / w.qs[i].Minutes; bits > tooLittle {
+		worth[i] = bits / w.qs[i].Minutes
+		if w.h.tooFar(&w.qs[i]) {
+			worth[i] *= nearlyAsGood
+		}
+		if bits > tooLittle {
 			out = append(out, i)
 		}
 	}

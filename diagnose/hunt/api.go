@@ -114,6 +114,7 @@ type Ask struct {
 	Meter   string    `json:"meter"` // "beeper", "ohms", "volts", "millivolts", "amps", "lamp" (the lamp's light)
 	Red     string    `json:"red"`
 	Black   string    `json:"black"`
+	Reach   float64   `json:"reach"` // metres between the probes
 	Setup   Setup     `json:"setup"`
 	Why     string    `json:"why"`
 	Expect  []Outcome `json:"expect"`

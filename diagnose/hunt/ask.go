@@ -26,11 +26,12 @@ func obsKey(o *infer.Observation) string {
 
 // ask writes a question out for the user.
 func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *Ask {
-	if q.Minutes == 0 {
-		q.Minutes = h.minutes(q, &now)
-	}
+	whole := *q
+	whole.Minutes = h.minutes(q, &now)
+	q = &whole
 	a := &Ask{N: len(h.obs) + 1, Meter: string(q.Func), Red: h.net.Points[q.Red].Name, Black: h.net.Points[q.Black].Name,
 		Setup: SetupOf(h.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{}, Dial: h.dial(q.Func)}
+	a.Reach = math.Round(10*h.reach(q)) / 10
 	if o != nil {
 		a.Bits = math.Round(o.Bits*100) / 100
 		a.Expect = h.outcomes(q, o)

@@ -3,11 +3,15 @@ package hunt
 import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/price"
 )
 
 // minutes is what a reading costs from the set-up that stands now.
 func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
-	return h.prices.Setup(now, &q.Setup) + h.prices.Read(q.Red, q.Black)
+	if q.Red == q.Black { // the leads touched together
+		return price.Leads
+	}
+	return h.prices.Setup(now, &q.Setup) + h.prices.Read(q.Red, q.Black) + h.walking(q)
 }
 
 // costs is the minutes to look at each class.

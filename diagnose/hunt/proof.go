@@ -356,7 +356,6 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 	for _, v := range h.engine.Cover(0) {
 		post := h.net.Posts[v.Supply]
 		q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1]}
-		q.Minutes = h.minutes(&q, &now)
 		if h.readAt(&q) || h.skipped[questionKey(&q)] {
 			continue
 		}
@@ -395,7 +394,6 @@ func (h *Hunt) liveFirst(now conductor.Setup) *Ask {
 	for i, post := range h.net.Posts {
 		q := infer.Question{Setup: now.Clone(), Func: dials[0], Red: post[0], Black: post[1]}
 		q.Setup.Source, q.Setup.Loads, q.Setup.Also = h.lampOn(i), nil, nil
-		q.Minutes = h.minutes(&q, &now)
 		if h.readAt(&q) || h.skipped[questionKey(&q)] {
 			continue
 		}

@@ -176,7 +176,7 @@ func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
 		return
 	}
 	q := infer.Question{Setup: s, Func: f, Red: red, Black: black}
-	q.Minutes = g.h.minutes(&q, &g.stands)
+	q.Minutes = g.h.weighing(&q, &g.stands)
 	g.out = append(g.out, q)
 }
 

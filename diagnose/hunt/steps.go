@@ -34,6 +34,9 @@ func (h *Hunt) instructAsk(a *Ask) []Move {
 	}
 	want := h.wanted(&q.Setup, q.Func)
 	moves := h.moves(&h.bench, &want)
+	if h.reach(&q) > h.leads() {
+		moves = append(moves, Move{Act: ActLengthen, To: a.Meter, Names: []string{metres(h.reach(&q))}})
+	}
 	if h.symptom.Sometimes && h.found == "" {
 		moves = append(moves, Move{Act: ActProvoke})
 	}

@@ -9,7 +9,6 @@ import (
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
-	"fishplate/diagnose/price"
 	"fishplate/diagnose/unit"
 )
 
@@ -257,7 +256,6 @@ func (h *Hunt) again(p *infer.Posterior) *Ask {
 	o := &h.obs[worst]
 	now := h.now()
 	q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
-	q.Minutes = h.minutes(&q, &now)
 	a := h.ask(&q, nil, now)
 	a.Expect, a.Bits = h.asks[worst].Expect, h.asks[worst].Bits
 	a.Why = fmt.Sprintf("reading %d (%s) %s: take it again, and look twice at where the probes are", worst+1, h.typed[worst], h.oddly())
@@ -310,7 +308,7 @@ func (h *Hunt) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
 	if q.Func != meter.Ohms {
 		return nil
 	}
-	touch := infer.Question{Setup: q.Setup, Func: meter.Ohms, Red: q.Red, Black: q.Red, Minutes: price.Leads}
+	touch := infer.Question{Setup: q.Setup, Func: meter.Ohms, Red: q.Red, Black: q.Red}
 	key := questionKey(&touch)
 	if h.skipped[key] {
 		return nil

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/track/plane"
 )
 
@@ -34,10 +35,13 @@ const (
 type List struct {
 	n     *conductor.Network
 	table plane.Table
+	at    []track.Pose // by point: where it lies
 }
 
 // Of is the price list of a network.
-func Of(n *conductor.Network) *List { return &List{n: n, table: plane.TableOf(n.Layout)} }
+func Of(n *conductor.Network) *List {
+	return &List{n: n, table: plane.TableOf(n.Layout), at: places(n)}
+}
 
 // Read is one reading, the set-up standing and the probes at hand; -1 is a probe
 // that goes nowhere.

@@ -166,6 +166,8 @@ var dialing = []pattern{
 		func(b *Bench, _ []string) error { b.ampere = false; return nil }),
 	says(`see that the meter is out of the lamp's wire, and its leads are in the volt sockets`,
 		func(b *Bench, _ []string) error { b.ampere = false; return nil }),
+	says(`(?:clip an extension wire to|lengthen) one lead.* \(.+\): the probes are about .+ apart`,
+		func(*Bench, []string) error { return nil }), // the meter here has leads without end
 	says(`make the fault show \(.+\) and read while it does; if it stays away, skip`,
 		func(b *Bench, _ []string) error { b.Away(false); return nil }),
 }

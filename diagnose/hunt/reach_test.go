@@ -1,0 +1,53 @@
+package hunt_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/price"
+)
+
+// Probes that the leads do not span come with a step that lengthens one, and no
+// others do; what it costs is in the minutes, and longer leads need none.
+func TestReach(t *testing.T) {
+	l := ring(t, 200)
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	all := 0
+	for _, kit := range []hunt.Kit{allMeters, {Volts: true, Millivolts: true, Lamp: true, Extension: true}, {Volts: true, Millivolts: true, Lamp: true, LeadMetres: 50}} {
+		h := hunt.New(l, kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+		far := 0
+		for range 4 {
+			a := h.View().Step.Ask
+			if a == nil {
+				break
+			}
+			steps := strings.Join(a.Steps, "\n")
+			long := strings.Contains(steps, "the probes are about")
+			leads := 2 * price.LeadMetres
+			if kit.LeadMetres > 0 {
+				leads = 2 * kit.LeadMetres
+			}
+			if a.Meter == "lamp" || a.Meter == "amps" {
+				require.Zero(t, a.Reach)
+			} else {
+				apart := price.Of(n).Apart(n.Find(a.Red), n.Find(a.Black))
+				require.InDelta(t, apart, a.Reach, 0.051)
+				require.Equal(t, apart > leads, long, "%s to %s: %.1f m: %s", a.Red, a.Black, apart, steps)
+			}
+			if long {
+				require.Equal(t, kit.Extension || far > 0, strings.Contains(steps, "clip an extension wire"), steps)
+				far++
+			}
+			answers := map[string]string{"beeper": "beep", "lamp": "bright", "ohms": "0.4", "millivolts": "40", "volts": "0.04"}
+			require.NoError(t, h.Apply(hunt.Event{Reading: answers[a.Meter]}))
+		}
+		all += far
+	}
+	require.Positive(t, all, "no far reading was asked for")
+}
