@@ -149,7 +149,7 @@ func readConfig() *config {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
-		c.problems = append(c.problems, fmt.Sprintf("the settings could not be read: %v", err))
+		c.problems = append(c.problems, fmt.Sprintf("the settings in %s could not be read: %v", c.path, err))
 	default:
 		c.there = true
 		c.parse(text)

@@ -287,7 +287,7 @@ func keepDrill(path string, s *sitting.Sitting) error {
 		return err
 	}
 	if len(s.Drill.Log()) == 1 {
-		if err := os.Rename(path, path+".old"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if _, err := putAside(path); err != nil {
 			return err
 		}
 	}

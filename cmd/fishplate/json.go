@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 )
 
 // huntJSON runs a hunt for programs: one JSON object a line, in and out.
@@ -129,8 +130,8 @@ func (s *jsonSession) line(text string) (quit bool, err error) {
 		return false, s.refuse(err)
 	}
 	if s.keep != nil {
-		if err := save(s.hunt, s.keep); err != nil {
-			return false, err
+		if err := save(s.hunt, s.keep); err != nil { // the answer is taken, and the hunt lives
+			return e.Quit, s.refuse(err)
 		}
 	}
 	if !e.Quit {
@@ -268,6 +269,9 @@ func knownKeys() string { return strings.Join(sortedKeys(jsonKeys), ", ") }
 
 // object reads a line as one JSON object.
 func object(text string) (map[string]json.RawMessage, error) {
+	if err := outside.Door.JSON([]byte(text)); err != nil {
+		return nil, err
+	}
 	var m map[string]json.RawMessage
 	if err := json.Unmarshal([]byte(text), &m); err != nil || m == nil {
 		return nil, fmt.Errorf(`the line is not a JSON object; write for example {"reading":"212 mV"}`)

@@ -126,6 +126,9 @@ func ownMeter(path string) (*meter.Meter, error) {
 	if err == nil {
 		err = outside.Meter.JSON(data)
 	}
+	if err == nil && !bytes.HasPrefix(bytes.TrimSpace(data), []byte("{")) {
+		err = fmt.Errorf("%s holds no object { }", path)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("the meter's figures cannot be read: %w", err)
 	}

@@ -97,11 +97,19 @@ func (s *plainSession) begin(a huntArgs) error {
 	if moved != "" {
 		s.say("%s", moved)
 	}
-	if err != nil {
+	if err != nil && a.resume {
 		return err
+	}
+	if err != nil {
+		s.say("Warning: %v.", err)
 	}
 	s.keep.strict = a.resume
 	e, err := s.keep.wanted(a.record)
+	if err != nil && !a.resume {
+		s.say("Warning: %v. This hunt will not be saved.", err)
+		s.keep = nil
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -130,7 +138,7 @@ func (s *plainSession) begin(a huntArgs) error {
 	if err != nil || old.open {
 		s.say("An unfinished hunt is kept in %s. To go on with it, type quit and then: %s", e.path, s.again)
 		if s.keep.aside {
-			s.say("If you begin a new one here, the old one is kept as %s.old.", e.path)
+			s.say("If you begin a new one here, the old one is kept as %s.old (or .old2 and so on).", e.path)
 		} else {
 			s.say("If you begin a new one here, it is kept beside the old one.")
 		}
@@ -197,6 +205,10 @@ func (s *plainSession) leave() {
 	v := s.hunt.View()
 	if s.keep == nil || v.Symptom == nil || !s.keep.kept {
 		s.say("Nothing was saved.")
+		return
+	}
+	if s.keep.lost != nil {
+		s.say("The last answers are not saved: %v. What %s holds is older.", s.keep.lost, s.keep.path)
 		return
 	}
 	if d := v.Step.Done; d != nil && d.Proven && s.keep.archive != nil {

@@ -12,11 +12,15 @@ import (
 // puts it into the options of the screens.
 func goOn(o *tui.Options, src *source, st *store, a screenArgs) error {
 	if err := st.migrateInto(&o.Greeting); err != nil {
-		return err
+		o.Greeting = outside.Line(err.Error())
 	}
 	e, err := st.wanted(a.record)
 	if st.note != "" {
 		o.Greeting = st.note
+	}
+	if err != nil && a.record == "" { // the screens say the same at every answer
+		o.Greeting = outside.Line(fmt.Sprintf("This hunt will not be saved: %v", err))
+		return nil
 	}
 	if err != nil || e == nil {
 		return err

@@ -23,7 +23,7 @@ type store struct {
 	archive *archive // nil for a file of --save
 	path    string   // empty until a new record gets its name
 	// aside says that another hunt lies there that was not gone on with: it is
-	// moved to path + ".old" before the first write (--save only).
+	// put aside as .old before the first write (--save only).
 	aside bool
 	rec   record
 	kept  bool // rec lies on the disk
@@ -33,6 +33,8 @@ type store struct {
 	now   func() time.Time
 	// strict says that the newest was asked for, whatever it is.
 	strict bool
+	// lost is why the last event is not on the disk, nil where it is.
+	lost error
 	// note says which record was passed over, empty for none.
 	note string
 	// fresh is an outcome that is not on the disk yet.
@@ -55,6 +57,7 @@ func keep(src *source, asked string) (*store, error) {
 	if err != nil {
 		return nil, err
 	}
+	sweep(a.dir, a.now())
 	return &store{archive: a, now: a.now, rec: record{Layout: src.kept()}}, nil
 }
 
@@ -152,6 +155,16 @@ func (st *store) claim() error {
 func (st *store) write(journal []byte) error {
 	st.mu.Lock()
 	defer st.mu.Unlock()
+	st.lost = st.writeLocked(journal)
+	var moved *errMoved
+	if err := st.lost; errors.As(err, &moved) { // it is kept all the same
+		st.lost = nil
+		return err
+	}
+	return st.lost
+}
+
+func (st *store) writeLocked(journal []byte) error {
 	if st.path == "" {
 		if err := st.claim(); err != nil {
 			return err
@@ -181,7 +194,7 @@ func (st *store) write(journal []byte) error {
 func (st *store) put() error {
 	st.rec.Format = recordFormat
 	if st.aside {
-		if err := os.Rename(st.path, st.path+".old"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if _, err := putAside(st.path); err != nil {
 			return err
 		}
 		st.aside, st.seen = false, nil
@@ -296,50 +309,6 @@ func (st *store) change(f func(*record)) error {
 		return nil // it goes out with the first answer
 	}
 	return st.put()
-}
-
-// writeFile puts a file in place of the one before: a temporary file in the
-// same folder, flushed to the disk, then renamed, so that a crash leaves the
-// one or the other.
-func writeFile(path string, data []byte) error {
-	dir := filepath.Dir(path)
-	if err := makeFolder(dir); err != nil {
-		return err
-	}
-	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*.tmp")
-	if err != nil {
-		return noFolder(dir, err)
-	}
-	_, err = f.Write(data)
-	err = errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
-	}
-	if d, err := os.Open(dir); err == nil {
-		_ = d.Sync() // not every system can flush a folder
-		_ = d.Close()
-	}
-	return nil
-}
-
-func makeFolder(dir string) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return noFolder(dir, err)
-	}
-	return nil
-}
-
-// noFolder says that a folder cannot be written to, without the names of
-// temporary files.
-func noFolder(dir string, err error) error {
-	var at *fs.PathError
-	if errors.As(err, &at) {
-		err = at.Err
-	}
-	return fmt.Errorf("the folder %s cannot be written to: %w", dir, err)
 }
 
 // watched is a hunt whose outcome is noted for its record.

@@ -118,7 +118,7 @@ func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 	case err != nil:
 		return fmt.Errorf("could not read what was kept of the last walk: %w", err)
 	case a.fresh || a.shape != "":
-		if err := os.Rename(keptPath(a.path), keptPath(a.path)+".old"); err != nil {
+		if _, err := putAside(keptPath(a.path)); err != nil {
 			return fmt.Errorf("could not put the last walk aside: %w", err)
 		}
 	default:
@@ -173,35 +173,10 @@ func (f *walkFiles) save(path string, text []byte, over bool) error {
 	if err == nil && !over && (f.known[path] == nil || !bytes.Equal(now, f.known[path])) {
 		return walk.ErrExists
 	}
-	if err := replaceFile(path, text); err != nil {
+	if err := writeFile(path, text); err != nil {
 		return err
 	}
 	f.known[path], f.wrote = text, true
-	return nil
-}
-
-// replaceFile puts a text in place of what a file held, keeping its mode: the
-// old or the new is there at any time, never a part.
-func replaceFile(path string, text []byte) error {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
-	}
-	mode := fs.FileMode(0o644)
-	if info, err := os.Stat(path); err == nil {
-		mode = info.Mode().Perm()
-	}
-	t, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*.tmp")
-	if err != nil {
-		return err
-	}
-	_, err = t.Write(text)
-	err = errors.Join(err, t.Chmod(mode), t.Sync(), t.Close())
-	if err == nil {
-		err = os.Rename(t.Name(), path)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(t.Name()))
-	}
 	return nil
 }
 
@@ -213,7 +188,7 @@ func (f *walkFiles) keep(path string, data []byte) error {
 		if err := f.aside(path); err != nil {
 			return err
 		}
-		return replaceFile(keptPath(path), data)
+		return writeFile(keptPath(path), data)
 	}
 	if !f.ours[path] {
 		return nil
@@ -230,7 +205,7 @@ func (f *walkFiles) aside(path string) error {
 		return nil
 	}
 	f.ours[path] = true
-	if err := os.Rename(keptPath(path), keptPath(path)+".old"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if _, err := putAside(keptPath(path)); err != nil {
 		return err
 	}
 	return nil
@@ -283,6 +258,6 @@ func (f *walkFiles) keepSizes(z course.Sizes, metric bool) {
 	}
 	if data, err := json.MarshalIndent(s, "", " "); err == nil {
 		_ = os.MkdirAll(filepath.Dir(path), 0o755)
-		_ = replaceFile(path, data) // a comfort only
+		_ = writeFile(path, data) // a comfort only
 	}
 }

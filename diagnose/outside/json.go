@@ -1,12 +1,6 @@
 package outside
 
-import (
-	"bytes"
-	"encoding/json"
-	"errors"
-	"fmt"
-	"io"
-)
+import "encoding/json"
 
 // JSON measures a text before it is parsed as JSON: one pass, no memory. Whether
 // it is JSON is for the parser to say.
@@ -49,51 +43,4 @@ func (l Limits) Decode(src []byte, into any) error {
 		return err
 	}
 	return json.Unmarshal(src, into)
-}
-
-// Twice gives the name of a key that stands twice in an object of a text that
-// was measured, empty where none does.
-func Twice(src []byte) (string, error) {
-	type object struct {
-		keys map[string]bool // nil: a list
-		key  bool            // a key comes next
-	}
-	var open []object
-	d := json.NewDecoder(bytes.NewReader(src))
-	for {
-		t, err := d.Token()
-		if errors.Is(err, io.EOF) {
-			return "", nil
-		}
-		if err != nil {
-			return "", fmt.Errorf("it is no JSON: %w", err)
-		}
-		top := len(open) - 1
-		switch v := t.(type) {
-		case json.Delim:
-			switch v {
-			case '{':
-				open = append(open, object{map[string]bool{}, true})
-			case '[':
-				open = append(open, object{})
-			default:
-				open = open[:top]
-				if top > 0 {
-					open[top-1].key = true
-				}
-			}
-			continue
-		case string:
-			if top >= 0 && open[top].keys != nil && open[top].key {
-				if open[top].keys[v] {
-					return v, nil
-				}
-				open[top].keys[v], open[top].key = true, false
-				continue
-			}
-		}
-		if top >= 0 {
-			open[top].key = true
-		}
-	}
 }

@@ -70,20 +70,3 @@ func TestEscapedIsTheSame(t *testing.T) {
 		require.Equal(t, out.String(), Show(out.String(), Marked))
 	})
 }
-
-func TestTwice(t *testing.T) {
-	for text, want := range map[string]string{
-		`{"a":1,"b":[1,{"a":2}],"c":{"b":1}}`: "",
-		`{"a":1,"b":2,"a":3}`:                 "a",
-		`[{"x":{"y":1,"y":2}}]`:               "y",
-		`{"a":{"b":1},"b":"a","c":"b"}`:       "",
-		`{"a":[],"a":1}`:                      "a",
-		`"a"`:                                 "",
-	} {
-		got, err := Twice([]byte(text))
-		require.NoError(t, err, text)
-		assert.Equal(t, want, got, text)
-	}
-	_, err := Twice([]byte(`{"a":]`))
-	assert.Error(t, err)
-}
