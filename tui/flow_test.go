@@ -221,7 +221,7 @@ func TestToTheEnd(t *testing.T) {
 	press(a, "1", "enter")
 	require.Equal(t, scene.Done, a.at)
 	press(a, "nix", "enter")
-	assert.Contains(t, trimmed(a.View()), "SHOWS > nix")
+	assert.Contains(t, trimmed(a.View()), "METER SHOWS  nix")
 	press(a, "ctrl+u", "no", "enter")
 	assert.Contains(t, trimmed(a.View()), "PROVEN")
 	press(a, "u", "u")

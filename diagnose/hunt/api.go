@@ -188,7 +188,10 @@ type Inspect struct {
 
 // Done ends a hunt.
 type Done struct {
-	Verdict  string  `json:"verdict"`
+	Verdict string `json:"verdict"`
+	// Found is what was found bad, as it is named in lists; empty where nothing
+	// was.
+	Found    string  `json:"found,omitempty"`
 	Readings int     `json:"readings"`
 	Lifts    int     `json:"lifts"`
 	Minutes  float64 `json:"minutes"`

@@ -421,7 +421,7 @@ func (h *Hunt) addNeighbours(rate []float64, p *infer.Posterior, cost []float64)
 }
 
 func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
-	d := &Done{Verdict: verdict, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
+	d := &Done{Verdict: verdict, Found: h.found, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
 	if h.found == "" {
 		return d
 	}

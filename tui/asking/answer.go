@@ -3,7 +3,7 @@ package asking
 import (
 	"strings"
 
-	"fishplate/diagnose/unit"
+	"fishplate/tui/card"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -53,30 +53,16 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 
 // wouldMean says what the figure in the line would mean, before it is sent off.
 func (m *Model) wouldMean(sc *scene.Scene, typed string, w int) []string {
-	t := &sc.Theme
-	what := meant(sc, typed)
-	tail := ""
+	what, tail := meant(sc, typed), ""
 	if what != strings.TrimSpace(typed) {
 		tail = "= " + what + "  "
 	}
-	a := sc.View.Step.Ask
-	if a == nil {
-		return []string{t.Paint(style.Dim, "Enter takes it")}
+	if a := sc.View.Step.Ask; a != nil {
+		if lines := card.Meaning(sc, a, what, tail, w); lines != nil {
+			return lines
+		}
 	}
-	r, err := unit.Parse(what, unit.Setting(a.Meter))
-	if err != nil {
-		return []string{text.Fit(t.Paint(style.Dim, tail+"Enter takes it, - erases, Esc clears"), w)}
-	}
-	row, ok := a.Outcome(r)
-	if !ok {
-		return []string{text.Fit(t.Paint(style.Dim, tail+"Enter takes it"), w)}
-	}
-	lines := text.Hang(t.Paint(style.Good, tail+"->"), row.Means, 3, w)
-	if len(lines) > 2 {
-		lines = lines[:2]
-		lines[1] = text.Fit(lines[1], w-8) + t.Paint(style.Dim, " ... Tab")
-	}
-	return lines
+	return []string{text.Fit(sc.Theme.Paint(style.Dim, tail+"Enter takes it, - erases, Esc clears"), w)}
 }
 
 // asShown is how an answer to the ask may be written.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 
+	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -103,7 +104,7 @@ func (m *Model) sheet(sc *scene.Scene, w, h int) [][]string {
 	if sc.View.Step.Ask == nil {
 		m.laid, m.laidFor = [][]string{nil}, laidFor{}
 	} else if m.laid == nil || now != m.laidFor {
-		m.laid, m.laidFor = sheet{sc: sc, a: sc.View.Step.Ask, w: w, h: max(h, 1)}.leaves(), now
+		m.laid, m.laidFor = card.Leaves(sc, sc.View.Step.Ask, w, h), now
 	}
 	return m.laid
 }

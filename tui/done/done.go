@@ -3,17 +3,14 @@
 package done
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/unit"
-	"fishplate/tui/card"
+	"fishplate/tui/plan"
 	"fishplate/tui/scene"
-	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
@@ -21,6 +18,10 @@ import (
 type Model struct {
 	input  text.Input
 	scroll text.Scroll
+	plan   plan.Model
+	proof  *hunt.Ask // the proof that leaf belongs to
+	leaf   int       // the leaf of its sheet that is shown
+	leaves int
 	fault  string
 	minus  bool // a lone "-" waits for Enter, where there is no line for it
 }
@@ -49,11 +50,13 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 
 func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	switch s := k.String(); s {
-	case "up":
+	case "up", "pgup":
 		m.scroll.Move(-1)
+		m.leaf--
 		return nil
-	case "down":
+	case "down", "pgdown":
 		m.scroll.Move(1)
+		m.leaf++
 		return nil
 	case "enter":
 		return m.enter(sc)
@@ -153,7 +156,8 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 	case typed == "+":
 		typed = "OL"
 		m.input.Set(typed)
-	case typed == "" && m.scroll.On():
+	case typed == "" && m.leaf < m.leaves-1:
+		m.leaf++
 		return nil
 	case typed == "":
 		m.fault = "type what the meter shows, then Enter"
@@ -165,59 +169,6 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 		m.input.Set(typed)
 	}
 	return scene.Do{Event: hunt.Event{Reading: typed}}
-}
-
-// signs are the whole answers of a number pad.
-var signs = map[string]string{"-": "take back the last answer: Enter", "+": "OL, over the range: Enter", ".": "can't reach that: Enter", ",": "can't reach that: Enter"}
-
-// View draws the screen in w by h cells.
-func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
-	t := &sc.Theme
-	d := sc.View.Step.Done
-	if d == nil {
-		return scene.Frame{Lines: []string{"the hunt is not over yet"}}
-	}
-	cw := min(w, 96)
-	lines := text.Wrap(t.Paint(style.Title, "The end of the hunt"), cw)
-	lines = append(lines, text.Wrap(d.Verdict, cw)...)
-	lines = append(lines, text.Wrap(fmt.Sprintf("%s, %s, about %s", count(d.Readings, "reading"), count(d.Lifts, "lift"), unit.FormatMinutes(d.Minutes)), cw)...)
-	lines = append(lines, card.Warnings(sc, cw)...)
-	if d.Proven {
-		lines = append(lines, text.Wrap(t.Paint(style.Good, "PROVEN: the reading after the repair is good."), cw)...)
-	}
-	if !wants(sc) {
-		lines = append(lines, card.Do(sc, d.Steps, cw)...)
-		lines = append(lines, "")
-		lines = append(lines, text.Wrap("p writes a page to print, o goes to the records, e shows the readings, u takes back the last one, q leaves", cw)...)
-		return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}
-	}
-	lines = append(lines, "")
-	lines = append(lines, text.Wrap(t.Paint(style.Title, "Put it right, then prove it"), cw)...)
-	lines = append(lines, card.Lines(sc, d.Prove, cw)...)
-	prompt := "SHOWS > "
-	in, x := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
-	foot := []string{t.Paint(style.Label, prompt) + in}
-	if says := signs[strings.TrimSpace(m.input.Value())]; says != "" {
-		foot = append(foot, text.Fit(t.Paint(style.Good, "= "+says), w))
-	}
-	if m.fault != "" {
-		foot = append(foot, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
-	}
-	body := m.scroll.View(lines, max(h-len(foot), 1), more(t))
-	return scene.Frame{Lines: append(body, foot...), X: len(prompt) + x, Y: len(body)}
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-func more(t *style.Theme) func(int, int) string {
-	return func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
-	}
 }
 
 // Keys lists what works now.
@@ -238,7 +189,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	}
 	return []scene.Key{
 		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: "Enter take it"},
-		{Press: "up, down", Does: "scroll"},
+		{Press: "up, down", Does: "turn the leaves, scroll"},
 		{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely", Off: first(off, line), Hint: "w why"},
 		{Press: "c (or ., Enter)", Does: "can't take that reading: it is left out, and the repair is not proven", Off: first(off, line)},
 		{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line", Off: off},

@@ -209,7 +209,7 @@ func (s *Script) step(v *hunt.View, st *state) {
 		prove := &hunt.Ask{N: st.n + 1, Meter: "beeper", Red: "main 1 center", Black: "main 1 left", Dial: "continuity (the beeper)",
 			Why: "silence between the two sides proves the repair", Steps: []string{"put the piece back"},
 			Expect: []hunt.Outcome{{Shows: "silent", P: 0.95, Means: "repaired"}, {Shows: "beep", P: 0.05, Means: "there is a second short"}}}
-		v.Step.Done = &hunt.Done{Verdict: "the short was in " + st.found, Readings: st.n, Lifts: 1, Minutes: v.Minutes + 2, Prove: prove, Proven: st.proven}
+		v.Step.Done = &hunt.Done{Verdict: "the short was in " + st.found, Found: st.found, Readings: st.n, Lifts: 1, Minutes: v.Minutes + 2, Prove: prove, Proven: st.proven}
 	case s.ask(st) != nil:
 		v.Step.Ask = s.ask(st)
 		if v.Step.Ask.Setup.Source.Kind == "lamp" {

@@ -1,4 +1,4 @@
-package asking
+package card
 
 import (
 	"fmt"
@@ -7,7 +7,6 @@ import (
 
 	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
-	"fishplate/tui/card"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -43,9 +42,11 @@ var looks = []look{
 	{},
 }
 
-// leaves are what is shown one after the other, each of h lines at most: one
-// where all fits, else the set-up on as many as it takes and then the reading.
-func (s sheet) leaves() [][]string {
+// Leaves are what is shown of a reading one after the other, each of h lines at
+// most: one where all fits, else the set-up on as many as it takes and then the
+// reading.
+func Leaves(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
+	s := sheet{sc: sc, a: a, w: w, h: max(h, 1)}
 	steps := s.steps(s.w)
 	for _, k := range looks {
 		if !k.picture && s.sc.View.HooksUp() {
@@ -67,19 +68,19 @@ func (s sheet) leaves() [][]string {
 
 // lay puts the parts one under the other.
 func (s sheet) lay(k look, steps [][]string) []string {
-	parts := [][]string{s.care(k.full), slices.Concat(steps...), s.keep(), s.hands(k.near)}
+	parts := [][]string{s.care(k.full), slices.Concat(steps...), Keep(s.sc, s.a, s.w), s.hands(k.near)}
 	if k.picture {
 		var lamp []string
 		if steps != nil {
-			lamp = card.Hookup(s.sc, s.a)
+			lamp = Hookup(s.sc, s.a)
 		}
 		parts = append(parts, lamp)
 		if lamp == nil || k.air {
-			parts = append(parts, card.Picture(s.sc, s.a, s.w))
+			parts = append(parts, Picture(s.sc, s.a, s.w))
 		}
 	}
 	if k.outcomes {
-		parts = append(parts, card.Outcomes(s.sc, s.a, s.w))
+		parts = append(parts, Outcomes(s.sc, s.a, s.w))
 	}
 	var out []string
 	for _, p := range parts {
@@ -95,7 +96,7 @@ func (s sheet) lay(k look, steps [][]string) []string {
 // drawn beside them or under them where a step hooks it up.
 func (s sheet) setUp() [][]string {
 	t := &s.sc.Theme
-	care, lamp, w := s.care(false), card.Hookup(s.sc, s.a), s.w
+	care, lamp, w := s.care(false), Hookup(s.sc, s.a), s.w
 	beside := lamp != nil && s.w >= 2*gear.DrawWidth
 	if beside {
 		w -= gear.DrawWidth + 2
@@ -128,10 +129,9 @@ func (s sheet) setUp() [][]string {
 	return leaves
 }
 
-// care is what can hurt now: in full when it is new, or when the danger comes
-// back and there is room.
+// care is what was wrong with the last answer, then what can hurt now.
 func (s sheet) care(full bool) []string {
-	return append(card.Aside(s.sc, s.a, s.w), card.Care(s.sc, s.a, s.w, full)...)
+	return append(Aside(s.sc, s.a, s.w), Care(s.sc, s.a, s.w, full)...)
 }
 
 // steps are the acts, each with its lines of w columns; turning the dial is lit.
@@ -139,7 +139,7 @@ func (s sheet) steps(w int) [][]string {
 	t := &s.sc.Theme
 	moves := s.sc.View.Moves
 	var out [][]string
-	for i, words := range card.StepWords(s.sc, s.a) {
+	for i, words := range StepWords(s.sc, s.a) {
 		role := style.Plain
 		if len(moves) == len(s.a.Steps) && moves[i].Act == hunt.ActDial {
 			role = style.Key
@@ -156,16 +156,13 @@ func (s sheet) steps(w int) [][]string {
 	return out
 }
 
-// keep is what stands and must go on standing.
-func (s sheet) keep() []string { return card.Keep(s.sc, s.a, s.w) }
-
 // hands is the dial and both probes, or what eyes look at.
 func (s sheet) hands(near bool) []string {
-	out := card.Dial(s.sc, s.a, s.w)
+	out := Dial(s.sc, s.a, s.w)
 	if s.turned() {
-		out = text.Hang(s.sc.Theme.Paint(style.Key, "DIAL"), s.sc.Theme.Paint(style.Key, s.a.Dial), card.Indent, s.w)
+		out = text.Hang(s.sc.Theme.Paint(style.Key, "DIAL"), s.sc.Theme.Paint(style.Key, s.a.Dial), Indent, s.w)
 	}
-	return append(out, card.Probes(s.sc, s.a, s.w, near)...)
+	return append(out, Probes(s.sc, s.a, s.w, near)...)
 }
 
 // turned says whether this reading wants the dial turned.

@@ -1,0 +1,134 @@
+package done
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+
+	"fishplate/diagnose/unit"
+	"fishplate/tui/card"
+	"fishplate/tui/plan"
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// columnWide is how wide a column of words may be.
+const columnWide = 78
+
+// View draws the screen in w by h cells.
+func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
+	switch {
+	case sc.View.Step.Done == nil:
+		return scene.Frame{Lines: []string{"the hunt is not over yet"}}
+	case wants(sc):
+		return m.viewProof(sc, min(w, columnWide), h)
+	}
+	return m.viewEnd(sc, w, h)
+}
+
+// viewProof is what was found, and the reading that proves its repair, laid out as
+// any other.
+func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
+	t, d := &sc.Theme, sc.View.Step.Done
+	if d.Prove != m.proof {
+		m.proof, m.leaf = d.Prove, 0
+	}
+	head := text.Wrap(t.Paint(style.Good, "FOUND")+"  "+d.Verdict, w)
+	head = append(head, text.Wrap(t.Paint(style.Label, "Put it right, put everything back, then prove it:"), w)...)
+	head = append(head, card.Warnings(sc, w)...)
+	foot, x := m.answer(sc, w)
+	leaves := card.Leaves(sc, d.Prove, w, h-len(head)-len(foot)-1)
+	m.leaves = len(leaves)
+	if m.input.Value() != "" {
+		m.leaf = m.leaves - 1
+	}
+	m.leaf = max(min(m.leaf, m.leaves-1), 0)
+	lines := append(head, leaves[m.leaf]...)
+	if len(lines)+len(foot) < h {
+		lines = append(lines, "")
+	}
+	lines = lines[:min(len(lines), max(h-len(foot), 0))]
+	return scene.Frame{Lines: append(lines, foot...), X: x, Y: len(lines)}
+}
+
+// signs are the whole answers of a number pad.
+var signs = map[string]string{"-": "take back the last answer: Enter", "+": "OL, over the range: Enter", ".": "can't reach that: Enter", ",": "can't reach that: Enter"}
+
+// answer is the line for what the meter shows, and what it would mean.
+func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
+	t := &sc.Theme
+	const prompt = " METER SHOWS "
+	in, x := m.input.View(w-len(prompt)-2, func(s string) string { return t.Paint(style.Caret, s) })
+	lines = []string{t.Paint(style.Select, prompt) + " " + in}
+	typed := strings.TrimSpace(m.input.Value())
+	switch meaning := card.Meaning(sc, sc.View.Step.Done.Prove, typed, "", w); {
+	case m.fault != "":
+		lines = append(lines, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
+	case signs[typed] != "":
+		lines = append(lines, text.Fit(t.Paint(style.Good, "= "+signs[typed]), w))
+	case typed != "" && meaning != nil:
+		lines = append(lines, meaning...)
+	case typed == "" && m.leaf < m.leaves-1:
+		lines = append(lines, t.Paint(style.Dim, "Enter: these steps are done"))
+	default:
+		lines = append(lines, text.Fit(t.Paint(style.Dim, sc.View.Step.Done.Prove.Digits()), w))
+	}
+	return lines, x + len(prompt) + 1
+}
+
+// viewEnd is how the hunt came out, in a frame, what to put back, and where it
+// was, on the map.
+func (m *Model) viewEnd(sc *scene.Scene, w, h int) scene.Frame {
+	t, d := &sc.Theme, sc.View.Step.Done
+	cw := min(w, columnWide)
+	title, role := "THE END OF THE HUNT", style.Title
+	if d.Proven {
+		title, role = "PROVEN", style.Good
+	}
+	body := text.Wrap(t.Paint(role, title), cw-4)
+	body = append(body, text.Wrap(d.Verdict, cw-4)...)
+	body = append(body, text.Wrap(t.Paint(style.Dim, fmt.Sprintf("%s, %s, about %s", count(d.Readings, "reading"), count(d.Lifts, "lift"),
+		unit.FormatMinutes(d.Minutes))), cw-4)...)
+	border := lipgloss.RoundedBorder()
+	if sc.ASCII {
+		border = lipgloss.ASCIIBorder()
+	}
+	framed := lipgloss.NewStyle().Border(border).Padding(0, 1).Width(cw - 2).Render(strings.Join(body, "\n"))
+	lines := strings.Split(framed, "\n")
+	lines = append(lines, card.Warnings(sc, cw)...)
+	if len(d.Steps) > 0 {
+		lines = append(lines, t.Paint(style.Label, "Before trains run again:"))
+		lines = append(lines, card.Do(sc, d.Steps, cw)...)
+	}
+	lines = append(lines, text.Wrap(t.Paint(style.Dim, "p a page to print   o the records   e the readings   u take back   q leave"), cw)...)
+	if left := h - len(lines); left >= leastMap && w >= 60 {
+		lines = append(lines, m.plan.View(sc, plan.Show{Chosen: m.found(sc)}, w, left)...)
+	}
+	return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}
+}
+
+// leastMap is how many rows a map needs to tell anything.
+const leastMap = 7
+
+// found is the piece that was bad, -1 where it is none of the layout.
+func (m *Model) found(sc *scene.Scene) int {
+	if name := sc.View.Step.Done.Found; name != "" {
+		return sc.Layout.FindPiece(name)
+	}
+	return -1
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func more(t *style.Theme) func(int, int) string {
+	return func(above, below int) string {
+		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
+	}
+}
