@@ -3,18 +3,11 @@
 package inspect
 
 import (
-	"fmt"
-	"strings"
-
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/track"
-	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
-	"fishplate/tui/spot"
-	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
@@ -137,87 +130,6 @@ func (m *Model) say(sc *scene.Scene, found bool) tea.Msg {
 		return scene.Do{Event: hunt.Event{Found: list[m.row].Piece}}
 	}
 	return scene.Do{Event: hunt.Event{NotFound: list[m.row].Piece}}
-}
-
-// View draws the screen in w by h cells.
-func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
-	lw := w
-	wide := w >= 72 && h >= 16
-	if wide {
-		lw = min(w*9/20+4, 80)
-	}
-	lines, at := m.list(sc, lw)
-	m.row = max(min(m.row, len(pieces(sc))-1), 0)
-	out := m.scroll.View(lines, h, func(above, below int) string {
-		return sc.Theme.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, PgUp", below, above))
-	})
-	y := at - m.scroll.Top
-	if y < 0 || y >= h {
-		y = 0
-	}
-	if !wide {
-		return scene.Frame{Lines: out, X: 0, Y: y}
-	}
-	chosen := -1
-	if list := pieces(sc); m.row < len(list) {
-		chosen = sc.Layout.FindPiece(list[m.row].Piece)
-	}
-	right := m.plan.View(sc, plan.Show{Chosen: chosen}, w-lw-2, h)
-	return scene.Frame{Lines: text.Beside(out, right, lw, h, "  "), X: 0, Y: y}
-}
-
-// list gives the lines and the line of the selected piece.
-func (m *Model) list(sc *scene.Scene, w int) (lines []string, at int) {
-	t := &sc.Theme
-	in := sc.View.Step.Inspect
-	if in == nil {
-		return []string{"nothing to inspect now"}, 0
-	}
-	lines = text.Wrap(t.Paint(style.Title, "Time to look: in this order"), w)
-	for _, c := range in.Cautions {
-		lines = append(lines, text.Hang(t.Paint(style.Warn, "! "), c, 2, w)...)
-	}
-	lines = append(lines, card.Do(sc, in.Steps, w)...)
-	lines = append(lines, card.Warnings(sc, w)...)
-	if m.fault != "" {
-		lines = append(lines, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
-	}
-	for i, c := range in.Pieces {
-		mark, role := "  ", style.Plain
-		if i == m.row {
-			mark, role, at = "> ", style.Select, len(lines)
-		}
-		head := fmt.Sprintf("%d %s  %s", i+1, c.Piece, strings.Replace(c.Share(), " %", "%", 1))
-		lines = append(lines, text.Fit(mark+t.Paint(role, head)+"  "+c.What, w))
-	}
-	if m.row < len(in.Pieces) {
-		lines = append(lines, "")
-		lines = append(lines, detail(sc, &in.Pieces[m.row], w)...)
-	}
-	if in.Why != "" {
-		lines = append(lines, "")
-		lines = append(lines, text.Hang(t.Paint(style.Label, "WHY"), in.Why, 7, w)...)
-	}
-	return lines, at
-}
-
-func detail(sc *scene.Scene, c *hunt.Candidate, w int) []string {
-	t := &sc.Theme
-	var out []string
-	add := func(label, s string) {
-		if s != "" {
-			out = append(out, text.Hang(t.Paint(style.Label, label), s, 6, w)...)
-		}
-	}
-	keys := t.Paint(style.Label, c.Piece) + ": " + t.Paint(style.Key, "f") + " found it   " + t.Paint(style.Key, "n") + " this one is good"
-	out = append(out, text.Fit(keys, w))
-	if i := sc.Layout.FindPiece(c.Piece); i >= 0 {
-		add("where", spot.Near(sc.Layout, track.Place{Piece: i, End: -1}))
-	}
-	add("fault", c.What)
-	add("look", c.Look)
-	add("lift", c.Lift)
-	return out
 }
 
 // Keys lists what works now.
