@@ -252,7 +252,7 @@ func TestWalkTakesWiringAway(t *testing.T) {
 	for _, key := range []string{"1", "2"} {
 		a := walkTo(openWalk(t, newDesk(), wiredLayout(t, "two-cabs")), 80, 24)
 		c := a.walk.Course()
-		supplies, feeders := len(c.Supplies()), len(c.Feeders())
+		supplies, feeders := len(c.Wiring().Supplies()), len(c.Wiring().Feeders())
 		for _, k := range []string{"p", "8", "1", "7", key} {
 			send(a, keyMsgs(k)[0])
 		}
@@ -330,7 +330,7 @@ func TestWalkBlockProposed(t *testing.T) {
 	oval := []string{"2", "enter", "enter", "f", "enter", "enter", "p", "4", "+", "home"} // 20 pieces that close
 	proposed := func(keys ...string) string {
 		a := walkTo(newWalk(newDesk()), 80, 24, append(append([]string{}, oval...), keys...)...)
-		require.Equal(t, 20, a.walk.Course().Room())
+		require.Equal(t, 20, a.walk.Course().Stretches().Room())
 		_, after, found := strings.Cut(trimmed(a.View()), "belong to the block?\n>  ")
 		require.True(t, found, trimmed(a.View()))
 		n, _, _ := strings.Cut(after, "\n")
@@ -347,5 +347,5 @@ func TestWalkBlockProposed(t *testing.T) {
 		send(spur, keyMsgs(k)[0])
 	}
 	assert.Contains(t, spur.View(), "5 pieces lie ahead of you on this run")
-	assert.Empty(t, spur.walk.Course().Named("block"))
+	assert.Empty(t, spur.walk.Course().Things().Named("block"))
 }

@@ -69,7 +69,7 @@ func TestWalkFilesKeep(t *testing.T) {
 	require.NoError(t, f.keep(path, nil))
 	assert.FileExists(t, keptPath(path), "not this walk's to take away")
 	c := course.New("x", "metal-tie", false)
-	require.NoError(t, c.Lay("straight 10", 3))
+	require.NoError(t, c.Laying().Lay("straight 10", 3))
 	data, err := c.Kept().Bytes()
 	require.NoError(t, err)
 	require.NoError(t, f.keep(path, data))

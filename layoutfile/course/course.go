@@ -109,7 +109,7 @@ type Course struct {
 func New(name, construction string, metric bool) *Course {
 	c := &Course{stock: map[string]string{}, next: 1, Sizes: StartSizes(metric)}
 	c.now = State{Name: name, Construction: construction, Metric: metric, Runs: []Run{{Name: "main", Block: -1}}}
-	c.look()
+	c.looking().look()
 	return c
 }
 
@@ -179,7 +179,7 @@ func (c *Course) change(what string, do func(*State) error) error {
 	c.last++
 	next.version = c.last
 	c.now = next
-	c.look()
+	c.looking().look()
 	return nil
 }
 
@@ -193,7 +193,7 @@ func (c *Course) Undo() string {
 	c.undo = c.undo[:len(c.undo)-1]
 	c.redo = append(c.redo, step{c.now, s.what})
 	c.now = s.state
-	c.look()
+	c.looking().look()
 	return s.what
 }
 
@@ -206,7 +206,7 @@ func (c *Course) Redo() string {
 	c.redo = c.redo[:len(c.redo)-1]
 	c.undo = append(c.undo, step{c.now, s.what})
 	c.now = s.state
-	c.look()
+	c.looking().look()
 	return s.what
 }
 

@@ -59,9 +59,9 @@ func TestOpenedUnchanged(t *testing.T) {
 func TestThingsGoWithTheirPieces(t *testing.T) {
 	_, demo := layoutfile.Demo()
 	c := open(t, string(demo))
-	require.NoError(t, c.Jump("main 2"))
-	require.NoError(t, c.Lay("straight 10", 2))
-	require.NoError(t, c.Lay("straight 5", 1))
+	require.NoError(t, c.Cursor().Jump("main 2"))
+	require.NoError(t, c.Laying().Lay("straight 10", 2))
+	require.NoError(t, c.Laying().Lay("straight 5", 1))
 	text := string(c.Text())
 	for _, want := range []string{`at     = "main 2/3"`, `at     = "main 33/34"`, `from    = "main 20"`, `to      = "main 25"`,
 		`landmark "tunnel, south mouth" { at = "main 19/20" }`, `note "main 16"`, `history "main 12"`, `from   = "W1 diverging"`} {
@@ -85,8 +85,8 @@ func TestEverythingMovesOn(t *testing.T) {
 		f, _ := layoutfile.Read(name, []byte(src))
 		require.NotNil(t, f, name)
 		c := open(t, src)
-		c.To(false)
-		require.NoError(t, c.Lay("straight 3", 1))
+		c.Cursor().To(false)
+		require.NoError(t, c.Laying().Lay("straight 3", 1))
 		g, problems := layoutfile.Read(name, c.Text())
 		if f.Layout.Pieces[0].Kind == track.Bumper {
 			assert.Nil(t, g, "nothing goes before a bumper")
@@ -160,26 +160,26 @@ func comments(t require.TestingT, from, in string) {
 func TestTidyFromNothing(t *testing.T) {
 	c := New("Shelf oval", "metal-tie", false)
 	assert.Empty(t, c.Troubles())
-	lay := func(text string, n int) { require.NoError(t, c.Lay(text, n)) }
+	lay := func(text string, n int) { require.NoError(t, c.Laying().Lay(text, n)) }
 	lay("straight 10", 2)
-	require.NoError(t, c.AddSupply("T1", true, 18, 10))
-	require.NoError(t, c.AddFeeder(c.NextFeeder(), "T1", "16 AWG", "6 ft"))
+	require.NoError(t, c.Wiring().AddSupply("T1", true, 18, 10))
+	require.NoError(t, c.Wiring().AddFeeder(c.Wiring().NextFeeder(), "T1", "16 AWG", "6 ft"))
 	lay("turnout left diameter 31 angle 45 through 10", 1)
 	lay("straight 10", 1)
 	lay("curve left diameter 31 angle 45", 4)
-	require.NoError(t, c.BeginHidden("tunnel", 6))
+	require.NoError(t, c.Things().BeginHidden("tunnel", 6))
 	lay("straight 10", 4)
-	require.NoError(t, c.EndHidden())
+	require.NoError(t, c.Things().EndHidden())
 	lay("curve left diameter 31 angle 45", 4)
-	targets := c.Targets()
+	targets := c.Ends().Targets()
 	require.NotEmpty(t, targets)
 	assert.True(t, targets[0].Own)
 	assert.Equal(t, "meets", c.Say(targets[0].Miss))
-	require.NoError(t, c.Join(targets[0]))
-	require.NoError(t, c.Jump("W1"))
-	branches := c.Branches()
+	require.NoError(t, c.Ends().Join(targets[0]))
+	require.NoError(t, c.Cursor().Jump("W1"))
+	branches := c.Ends().Branches()
 	require.Len(t, branches, 1)
-	require.NoError(t, c.Begin("spur", branches[0]))
+	require.NoError(t, c.Ends().Begin("spur", branches[0]))
 	assert.Len(t, c.Troubles(), 1, "a run without pieces is spoken of")
 	lay("curve right diameter 31 angle 45", 1)
 	lay("straight 10", 1)
@@ -233,15 +233,15 @@ hidden "tunnel" {
 func TestFit(t *testing.T) {
 	_, demo := layoutfile.Demo()
 	c := open(t, strings.Replace(strings.Replace(string(demo), `"straight 6.16", `, "", 1), `note "siding 7"`, `note "siding 6"`, 1))
-	require.NoError(t, c.Jump("siding"))
-	require.NoError(t, c.Unjoin())
-	targets := c.Targets()
+	require.NoError(t, c.Cursor().Jump("siding"))
+	require.NoError(t, c.Ends().Unjoin())
+	targets := c.Ends().Targets()
 	require.NotEmpty(t, targets)
 	assert.Equal(t, "W2 diverging", targets[0].Name)
-	fit, ok := c.FitFor(&targets[0])
+	fit, ok := c.Ends().FitFor(&targets[0])
 	require.True(t, ok)
 	assert.Equal(t, Fit{At: 6, Text: "straight 6.16", Size: "6.16 in"}, fit)
-	require.NoError(t, c.LayFit(fit, targets[0]))
+	require.NoError(t, c.Ends().LayFit(fit, targets[0]))
 	assert.Empty(t, c.Troubles())
 	l, good := c.Layout()
 	require.True(t, good)
@@ -251,9 +251,9 @@ func TestFit(t *testing.T) {
 // TestMissIsSaid: half an oval ends where the geometry says.
 func TestMissIsSaid(t *testing.T) {
 	c := New("Half", "metal-tie", false)
-	require.NoError(t, c.Lay("straight 10", 2))
-	require.NoError(t, c.Lay("curve left diameter 31 angle 45", 4))
-	targets := c.Targets()
+	require.NoError(t, c.Laying().Lay("straight 10", 2))
+	require.NoError(t, c.Laying().Lay("curve left diameter 31 angle 45", 4))
+	targets := c.Ends().Targets()
 	require.Len(t, targets, 1)
 	m := targets[0].Miss
 	assert.InDelta(t, 20*25.4, m.AheadMM, 1e-6)
@@ -265,12 +265,12 @@ func TestMissIsSaid(t *testing.T) {
 func TestDeleteTellsWhatMoves(t *testing.T) {
 	_, demo := layoutfile.Demo()
 	c := open(t, string(demo))
-	require.NoError(t, c.Jump("W1"))
-	said, err := c.DeleteBehind(1)
+	require.NoError(t, c.Cursor().Jump("W1"))
+	said, err := c.Laying().DeleteBehind(1)
 	require.NoError(t, err)
 	assert.Contains(t, said, "siding has lost")
-	require.NoError(t, c.Jump("main 2"))
-	said, err = c.DeleteBehind(1)
+	require.NoError(t, c.Cursor().Jump("main 2"))
+	said, err = c.Laying().DeleteBehind(1)
 	require.NoError(t, err)
 	assert.Contains(t, said, "feeder F1 moved")
 	assert.Contains(t, said, "landmark station moved")
@@ -282,13 +282,13 @@ func TestDeleteTellsWhatMoves(t *testing.T) {
 // piece between them leave one that can be saved.
 func TestInsulatedOnce(t *testing.T) {
 	c := New("x", "metal-tie", false)
-	require.NoError(t, c.Lay("straight 10", 4))
+	require.NoError(t, c.Laying().Lay("straight 10", 4))
 	for _, at := range []string{"main 1/2", "main 2/3"} {
-		require.NoError(t, c.Jump(at))
-		require.NoError(t, c.AddInsulated([]track.Rail{track.Center}))
+		require.NoError(t, c.Cursor().Jump(at))
+		require.NoError(t, c.Things().AddInsulated([]track.Rail{track.Center}))
 	}
-	require.NoError(t, c.Jump("main 2"))
-	said, err := c.DeleteBehind(1)
+	require.NoError(t, c.Cursor().Jump("main 2"))
+	said, err := c.Laying().DeleteBehind(1)
 	require.NoError(t, err)
 	assert.Contains(t, said, "insulated once")
 	assert.Empty(t, c.Troubles())
@@ -304,42 +304,42 @@ func TestSizes(t *testing.T) {
 		typed, got string
 	}{{track.Curve, "31 45", "diameter 31 angle 45"}, {track.Curve, "r15.5 22,5", "radius 15.5 angle 22.5"}, {track.Turnout, "31 45 10", "diameter 31 angle 45 through 10"},
 		{track.Straight, "4 3/8", "4 3/8"}, {track.Crossing, "45 10", "45 length 10"}, {track.Curve, "diameter 31 angle 45", "diameter 31 angle 45"}} {
-		got, err := c.ParseSize(k.kind, k.typed)
+		got, err := c.Sizing().ParseSize(k.kind, k.typed)
 		require.NoError(t, err, k.typed)
 		assert.Equal(t, k.got, got)
 	}
 	for _, bad := range []string{"", "x", "31", "31 45 as W1", "0 45", "left"} {
-		_, err := c.ParseSize(track.Curve, bad)
+		_, err := c.Sizing().ParseSize(track.Curve, bad)
 		assert.Error(t, err, bad)
 	}
 	m := New("x", "two-rail", true)
-	got, err := m.ParseSize(track.Curve, "400 30")
+	got, err := m.Sizing().ParseSize(track.Curve, "400 30")
 	require.NoError(t, err)
 	assert.Equal(t, "radius 400 angle 30", got)
 	_, demo := layoutfile.Demo()
 	d := open(t, string(demo))
 	assert.Equal(t, "C31", d.Sizes.Now(track.Curve))
-	assert.Equal(t, "C31 right", d.Compose(track.Curve, -1, "C31"))
+	assert.Equal(t, "C31 right", d.Sizing().Compose(track.Curve, -1, "C31"))
 }
 
 // TestThreeWay: a turnout of three legs has two to walk off along, whichever
 // the run follows, and a siding on its third leg comes back from the file.
 func TestThreeWay(t *testing.T) {
 	c := New("x", "metal-tie", false)
-	require.NoError(t, c.Lay("straight 10", 1))
-	require.NoError(t, c.Lay("turnout three-way diameter 54 angle 22.5", 1))
-	legs := c.Branches()
+	require.NoError(t, c.Laying().Lay("straight 10", 1))
+	require.NoError(t, c.Laying().Lay("turnout three-way diameter 54 angle 22.5", 1))
+	legs := c.Ends().Branches()
 	require.Len(t, legs, 2)
-	assert.Equal(t, "W1 third", c.EndName(legs[1]))
-	require.NoError(t, c.Begin("spur", legs[1]))
-	require.NoError(t, c.Lay("straight 10", 2))
+	assert.Equal(t, "W1 third", c.Ends().EndName(legs[1]))
+	require.NoError(t, c.Ends().Begin("spur", legs[1]))
+	require.NoError(t, c.Laying().Lay("straight 10", 2))
 	assert.Empty(t, c.Troubles())
 	text := string(c.Text())
 	assert.Contains(t, text, `from   = "W1 third"`)
 	assert.Equal(t, text, string(open(t, text).Text()))
 	assert.Equal(t, "diameter 31 angle 45 through 10", c.Sizes.Now(track.Turnout), "a special form is no size of the key")
-	c.NextRunOver(1)
-	require.Len(t, c.Branches(), 1)
+	c.Cursor().NextRunOver(1)
+	require.Len(t, c.Ends().Branches(), 1)
 }
 
 func TestDamagedKeep(t *testing.T) {
@@ -376,7 +376,7 @@ func TestAnyWalk(t *testing.T) {
 			for _, x := range c.Troubles() {
 				require.NotEmpty(t, x.Says)
 			}
-			_ = c.Targets()
+			_ = c.Ends().Targets()
 		}
 		end := string(c.Text())
 		f, _ = layoutfile.Read("x", c.Text())
@@ -442,53 +442,53 @@ func anything(t *rapid.T, c *Course) string {
 	var err error
 	switch act {
 	case 0, 1, 2:
-		err = c.Lay(p, n)
+		err = c.Laying().Lay(p, n)
 	case 3:
-		_, err = c.DeleteBehind(n)
+		_, err = c.Laying().DeleteBehind(n)
 	case 4:
-		_, err = c.DeleteAhead(n)
+		_, err = c.Laying().DeleteAhead(n)
 	case 5:
-		err = c.Replace(p)
+		err = c.Laying().Replace(p)
 	case 6, 7:
-		c.Move(rapid.IntRange(-9, 9).Draw(t, "move"))
+		c.Cursor().Move(rapid.IntRange(-9, 9).Draw(t, "move"))
 	case 8:
-		c.NextRunOver(n)
+		c.Cursor().NextRunOver(n)
 	case 9:
-		err = c.AddSupply(c.NextSupply(), true, 18, 10)
+		err = c.Wiring().AddSupply(c.Wiring().NextSupply(), true, 18, 10)
 	case 10:
-		if s := c.Supplies(); len(s) > 0 {
-			err = c.AddFeeder(c.NextFeeder(), s[0], "16 AWG", "6 ft")
+		if s := c.Wiring().Supplies(); len(s) > 0 {
+			err = c.Wiring().AddFeeder(c.Wiring().NextFeeder(), s[0], "16 AWG", "6 ft")
 		}
 	case 11:
-		err = c.AddInsulated([]track.Rail{track.Left})
+		err = c.Things().AddInsulated([]track.Rail{track.Left})
 	case 12:
-		err = c.AddLandmark(fmt.Sprintf("mark %d", rapid.IntRange(0, 9).Draw(t, "mark")))
+		err = c.Things().AddLandmark(fmt.Sprintf("mark %d", rapid.IntRange(0, 9).Draw(t, "mark")))
 	case 13:
-		err = c.AddNote("a \"note\" with \\ and ${x}")
+		err = c.Things().AddNote("a \"note\" with \\ and ${x}")
 	case 14:
 		if c.State().Hidden == nil {
-			err = c.BeginHidden(fmt.Sprintf("dark %d", n), 3)
+			err = c.Things().BeginHidden(fmt.Sprintf("dark %d", n), 3)
 		} else {
-			err = c.EndHidden()
+			err = c.Things().EndHidden()
 		}
 	case 15:
-		if ts := c.Targets(); len(ts) > 0 {
-			err = c.Join(ts[n%len(ts)])
+		if ts := c.Ends().Targets(); len(ts) > 0 {
+			err = c.Ends().Join(ts[n%len(ts)])
 		}
 	case 16:
-		err = c.Unjoin()
+		err = c.Ends().Unjoin()
 	case 17:
-		if b := c.Branches(); len(b) > 0 {
-			err = c.Begin(c.NextRun(), b[0])
+		if b := c.Ends().Branches(); len(b) > 0 {
+			err = c.Ends().Begin(c.Ends().NextRun(), b[0])
 		}
 	case 18:
-		err = c.NameIt(fmt.Sprintf("N%d", n))
+		err = c.Laying().NameIt(fmt.Sprintf("N%d", n))
 	case 19:
 		err = c.Rename(fmt.Sprintf("way%d", n))
 	case 20:
-		_, err = c.RemoveRun()
+		_, err = c.Ends().RemoveRun()
 	case 21:
-		err = c.Via()
+		err = c.Ends().Via()
 	default:
 		err = anyWiring(t, c, act-22, n)
 	}

@@ -24,8 +24,8 @@ type Target struct {
 
 // End is the end of the run under the cursor, where it is free; false when
 // nothing can be joined there.
-func (c *Course) End() (Anchor, bool) {
-	r := c.Here()
+func (ends Ends) End() (Anchor, bool) {
+	r := ends.c.Here()
 	if len(r.Pieces) == 0 {
 		return r.From.At, r.From.At.Piece != 0
 	}
@@ -37,12 +37,12 @@ func (c *Course) End() (Anchor, bool) {
 }
 
 // pose is where an end lies and looks to, on the layout as drawn.
-func (c *Course) pose(a Anchor) (track.Pose, bool) {
-	i := c.Index(a.Piece)
+func (ends Ends) pose(a Anchor) (track.Pose, bool) {
+	i := ends.c.Index(a.Piece)
 	if i < 0 {
 		return track.Pose{}, false
 	}
-	p := &c.view.layout.Pieces[i]
+	p := &ends.c.view.layout.Pieces[i]
 	e := p.EndIndex(a.End)
 	if e < 0 {
 		return track.Pose{}, false
@@ -76,28 +76,28 @@ func (s *State) free(meets map[Anchor]Anchor) []Anchor {
 
 // Targets lists the free ends that the run's end could be joined to, the
 // nearest first: a degree counts as 4 mm. It gives 16 at most.
-func (c *Course) Targets() []Target {
-	v := &c.view
-	if !v.aimed || v.aimedOn != c.now.Run {
-		v.targets, v.aimed, v.aimedOn = c.aim(), true, c.now.Run
+func (ends Ends) Targets() []Target {
+	v := &ends.c.view
+	if !v.aimed || v.aimedOn != ends.c.now.Run {
+		v.targets, v.aimed, v.aimedOn = ends.aim(), true, ends.c.now.Run
 	}
 	return v.targets
 }
 
-func (c *Course) aim() []Target {
-	end, ok := c.End()
-	here, known := c.pose(end)
+func (ends Ends) aim() []Target {
+	end, ok := ends.End()
+	here, known := ends.pose(end)
 	if !ok || !known {
 		return nil
 	}
-	r := c.Here()
+	r := ends.c.Here()
 	var out []Target
-	for _, a := range c.now.free(c.view.meets) {
+	for _, a := range ends.c.now.free(ends.c.view.meets) {
 		own := len(r.Pieces) > 0 && a == r.Pieces[0].entry()
 		if a == end || own && len(r.Pieces) < 3 || !own && a.Piece == end.Piece {
 			continue
 		}
-		to, known := c.pose(a)
+		to, known := ends.pose(a)
 		if !known {
 			continue
 		}
@@ -108,7 +108,7 @@ func (c *Course) aim() []Target {
 	var near []Target
 	for i := range out {
 		if len(near) < 15 || out[i].Own { // its own start is always one of them
-			out[i].Name = c.now.endName(out[i].At)
+			out[i].Name = ends.c.now.endName(out[i].At)
 			if out[i].Own {
 				out[i].Name = "the start of " + r.Name
 			}
@@ -119,11 +119,11 @@ func (c *Course) aim() []Target {
 }
 
 // Join joins the end of the run to a free end; to its own start: closes it.
-func (c *Course) Join(t Target) error {
-	if _, ok := c.End(); !ok {
+func (ends Ends) Join(t Target) error {
+	if _, ok := ends.End(); !ok {
 		return errors.New("the end of this run is taken already")
 	}
-	r := c.Here()
+	r := ends.c.Here()
 	if t.Own && len(r.Pieces) < 3 {
 		return errors.New("a run needs 3 pieces to close on itself")
 	}
@@ -134,7 +134,7 @@ func (c *Course) Join(t Target) error {
 	if t.Own {
 		what = "closing " + r.Name
 	}
-	return c.change(what, func(s *State) error {
+	return ends.c.change(what, func(s *State) error {
 		if t.Own {
 			s.Runs[s.Run].Closes = true
 		} else {
@@ -145,12 +145,12 @@ func (c *Course) Join(t Target) error {
 }
 
 // Unjoin opens the end of the run again.
-func (c *Course) Unjoin() error {
-	r := c.Here()
+func (ends Ends) Unjoin() error {
+	r := ends.c.Here()
 	if !r.Closes && r.To.At.Piece == 0 {
 		return errors.New("the end of this run is free already")
 	}
-	return c.change("opening the end of "+r.Name, func(s *State) error {
+	return ends.c.change("opening the end of "+r.Name, func(s *State) error {
 		s.Runs[s.Run].Closes, s.Runs[s.Run].To = false, Ref{}
 		return nil
 	})
@@ -166,19 +166,19 @@ type Fit struct {
 // FitFor finds where one more straight, cut to length, closes the gap to a
 // target: at a place where the run goes the way in which it misses. The last
 // such place beside another straight is taken.
-func (c *Course) FitFor(t *Target) (Fit, bool) {
-	end, ok := c.End()
-	here, known := c.pose(end)
+func (ends Ends) FitFor(t *Target) (Fit, bool) {
+	end, ok := ends.End()
+	here, known := ends.pose(end)
 	if !ok || !known || math.Abs(t.Miss.Turn) > 0.3 || t.Miss.MM() < 2 || t.Miss.MM() > 9000 {
 		return Fit{}, false
 	}
 	h := here.Heading * math.Pi / 180
 	dx := t.Miss.AheadMM*math.Cos(h) - t.Miss.LeftMM*math.Sin(h)
 	dy := t.Miss.AheadMM*math.Sin(h) + t.Miss.LeftMM*math.Cos(h)
-	r := c.Here()
+	r := ends.c.Here()
 	best, beside := -1, false
 	for k := len(r.Pieces); k >= 1; k-- {
-		p, known := c.pose(r.Pieces[k-1].exit())
+		p, known := ends.pose(r.Pieces[k-1].exit())
 		a := p.Heading * math.Pi / 180
 		along, across := dx*math.Cos(a)+dy*math.Sin(a), -dx*math.Sin(a)+dy*math.Cos(a)
 		if !known || along < 1 || math.Abs(across) > 1 {
@@ -192,19 +192,19 @@ func (c *Course) FitFor(t *Target) (Fit, bool) {
 	if best < 0 {
 		return Fit{}, false
 	}
-	size := c.Length(t.Miss.MM(), 2)
+	size := ends.c.Length(t.Miss.MM(), 2)
 	return Fit{At: best, Text: "straight " + strings.TrimSuffix(strings.TrimSuffix(size, " in"), " mm"), Size: size}, true
 }
 
 // LayFit lays a fitting straight and joins the run to the target, as one step.
-func (c *Course) LayFit(f Fit, t Target) error {
-	w, err := c.words(f.Text)
+func (ends Ends) LayFit(f Fit, t Target) error {
+	w, err := ends.c.words(f.Text)
 	if err != nil {
 		return err
 	}
-	return c.change("a straight cut to "+f.Size, func(s *State) error {
+	return ends.c.change("a straight cut to "+f.Size, func(s *State) error {
 		r := &s.Runs[s.Run]
-		r.Pieces = slices.Insert(slices.Clone(r.Pieces), f.At, Piece{ID: c.id(), Row: -1, Text: f.Text, Words: w})
+		r.Pieces = slices.Insert(slices.Clone(r.Pieces), f.At, Piece{ID: ends.c.id(), Row: -1, Text: f.Text, Words: w})
 		if s.At >= f.At {
 			s.At++
 		}
@@ -264,13 +264,13 @@ func (c *Course) Say(m layoutfile.Miss) string {
 
 // Branches lists the free legs of the piece behind the cursor, else of the one
 // before it: where another run can begin.
-func (c *Course) Branches() []Anchor {
-	for _, p := range []*Piece{c.Behind(), c.Ahead()} {
+func (ends Ends) Branches() []Anchor {
+	for _, p := range []*Piece{ends.c.Behind(), ends.c.Ahead()} {
 		if p == nil {
 			continue
 		}
 		var out []Anchor
-		for _, a := range c.now.free(c.view.meets) {
+		for _, a := range ends.c.now.free(ends.c.view.meets) {
 			if a.Piece == p.ID && (p.Words.Kind == track.Turnout || p.Words.Kind == track.Crossing) && a != p.entry() && a != p.exit() {
 				out = append(out, a)
 			}
@@ -283,33 +283,33 @@ func (c *Course) Branches() []Anchor {
 }
 
 // EndName names an end: "W1 diverging".
-func (c *Course) EndName(a Anchor) string { return c.now.endName(a) }
+func (ends Ends) EndName(a Anchor) string { return ends.c.now.endName(a) }
 
 // NextRun is the name that a new run would get.
-func (c *Course) NextRun() string {
-	taken := c.now.names()
+func (ends Ends) NextRun() string {
+	taken := ends.c.now.names()
 	for _, n := range []string{"siding", "spur"} {
 		if sheet.CheckName(n, taken) == nil {
 			return n
 		}
 	}
-	return c.now.freeName("track")
+	return ends.c.now.freeName("track")
 }
 
 // Begin begins a run, at a free end or (the zero Anchor) on its own. The
 // cursor goes there.
-func (c *Course) Begin(name string, from Anchor) error {
+func (ends Ends) Begin(name string, from Anchor) error {
 	name = strings.TrimSpace(name)
-	if err := sheet.CheckName(name, c.now.names()); err != nil {
+	if err := sheet.CheckName(name, ends.c.now.names()); err != nil {
 		return err
 	}
-	if len(c.now.Runs) >= 500 {
+	if len(ends.c.now.Runs) >= 500 {
 		return errors.New("500 runs are the most a layout can have")
 	}
-	if from.Piece != 0 && !slices.Contains(c.now.free(c.view.meets), from) {
-		return fmt.Errorf("%s is taken already", c.now.endName(from))
+	if from.Piece != 0 && !slices.Contains(ends.c.now.free(ends.c.view.meets), from) {
+		return fmt.Errorf("%s is taken already", ends.c.now.endName(from))
 	}
-	return c.change("run "+name, func(s *State) error {
+	return ends.c.change("run "+name, func(s *State) error {
 		s.Runs = append(s.Runs, Run{Name: name, From: Ref{At: from}, Block: -1})
 		s.Run, s.At = len(s.Runs)-1, 0
 		return nil
@@ -317,8 +317,8 @@ func (c *Course) Begin(name string, from Anchor) error {
 }
 
 // Via makes the run follow the other leg of the turnout behind the cursor.
-func (c *Course) Via() error {
-	p := c.Behind()
+func (ends Ends) Via() error {
+	p := ends.c.Behind()
 	if p == nil || p.Words.Kind != track.Turnout {
 		return errors.New("stand right behind a turnout to change the leg that the run follows")
 	}
@@ -330,22 +330,22 @@ func (c *Course) Via() error {
 			text += " via diverging"
 		}
 	}
-	for _, a := range c.Branches() {
+	for _, a := range ends.Branches() {
 		if a.Piece == p.ID {
-			return c.Replace(text)
+			return ends.c.Laying().Replace(text)
 		}
 	}
 	return errors.New("its other leg is joined to another run: open that first")
 }
 
 // RemoveRun takes the run under the cursor out, with what lies on it.
-func (c *Course) RemoveRun() (string, error) {
-	if len(c.now.Runs) == 1 {
+func (ends Ends) RemoveRun() (string, error) {
+	if len(ends.c.now.Runs) == 1 {
 		return "", errors.New("this is the only run: delete its pieces, or undo")
 	}
 	var said []string
-	name := c.Here().Name
-	err := c.change("taking out run "+name, func(s *State) error {
+	name := ends.c.Here().Name
+	err := ends.c.change("taking out run "+name, func(s *State) error {
 		r := s.Runs[s.Run]
 		gone := map[int]bool{}
 		for _, p := range r.Pieces {

@@ -15,8 +15,8 @@ var errNoPiece = errors.New("no piece lies behind you: you stand at the start of
 
 // Lay puts n pieces of the same text in at the cursor, which comes to stand
 // behind them. Turnouts and crossings get names (W1, X1) unless they have one.
-func (c *Course) Lay(text string, n int) error {
-	w, err := c.words(text)
+func (lays Laying) Lay(text string, n int) error {
+	w, err := lays.c.words(text)
 	switch {
 	case err != nil:
 		return err
@@ -26,23 +26,23 @@ func (c *Course) Lay(text string, n int) error {
 		return errors.New("a piece with a name is laid alone")
 	case w.Kind == track.Bumper && n > 1:
 		return errors.New("only one bumper fits at an end")
-	case c.Pieces()+n > 10000:
+	case lays.c.Pieces()+n > 10000:
 		return errors.New("that would be more than 10,000 pieces, the most a layout can have")
 	}
-	if err := c.fits(w.Kind); err != nil {
+	if err := lays.fits(w.Kind); err != nil {
 		return err
 	}
 	what := text
 	if n > 1 {
 		what = fmt.Sprintf("%d x %s", n, text)
 	}
-	err = c.change(what, func(s *State) error {
+	err = lays.c.change(what, func(s *State) error {
 		r := &s.Runs[s.Run]
-		row := c.rowFor(r, s.At, text)
+		row := lays.rowFor(r, s.At, text)
 		var fresh []Piece
-		names := c.namer(s)
+		names := lays.namer(s)
 		for k := 0; k < n; k++ {
-			p := Piece{ID: c.id(), Row: row, Text: text, Words: w}
+			p := Piece{ID: lays.c.id(), Row: row, Text: text, Words: w}
 			names.give(&p)
 			fresh = append(fresh, p)
 		}
@@ -51,24 +51,24 @@ func (c *Course) Lay(text string, n int) error {
 		return nil
 	})
 	if err == nil {
-		c.use(&Piece{Text: text, Words: w})
+		lays.c.Sizing().use(&Piece{Text: text, Words: w})
 	}
 	return err
 }
 
 // fits says why no piece of the kind can be laid at the cursor.
-func (c *Course) fits(k track.Kind) error {
-	r := c.Here()
+func (lays Laying) fits(k track.Kind) error {
+	r := lays.c.Here()
 	switch {
 	case k == track.Bumper && r.Closes:
 		return errors.New("this run closes on itself: it has no end for a bumper (o opens it)")
 	case k == track.Bumper && r.To.At.Piece != 0:
 		return errors.New("this run goes on to another piece: it has no end for a bumper")
-	case k == track.Bumper && c.now.At < len(r.Pieces):
+	case k == track.Bumper && lays.c.now.At < len(r.Pieces):
 		return errors.New("a bumper ends a run, and more pieces follow: go to the end of the run first")
 	case k == track.Bumper && len(r.Pieces) == 0:
 		return errors.New("lay a piece first: a bumper alone is no track")
-	case c.Behind() != nil && c.Behind().Words.Kind == track.Bumper && c.now.At > 1:
+	case lays.c.Behind() != nil && lays.c.Behind().Words.Kind == track.Bumper && lays.c.now.At > 1:
 		return errors.New("a bumper ends the run here: take it away (Backspace) to go on")
 	}
 	return nil
@@ -76,7 +76,7 @@ func (c *Course) fits(k track.Kind) error {
 
 // rowFor is the row of the file that a new piece joins: that of an equal
 // neighbour.
-func (c *Course) rowFor(r *Run, at int, text string) int {
+func (lays Laying) rowFor(r *Run, at int, text string) int {
 	for _, k := range []int{at - 1, at} {
 		if k >= 0 && k < len(r.Pieces) && r.Pieces[k].Text == text {
 			return r.Pieces[k].Row
@@ -93,8 +93,8 @@ type namer struct {
 	next  map[string]int
 }
 
-func (c *Course) namer(s *State) *namer {
-	n := &namer{c, map[string]bool{}, map[string]int{}}
+func (lays Laying) namer(s *State) *namer {
+	n := &namer{lays.c, map[string]bool{}, map[string]int{}}
 	for _, name := range s.names() {
 		n.taken[sheet.NameKey(name)] = true
 	}
@@ -121,20 +121,20 @@ func (n *namer) give(p *Piece) {
 
 // Replace puts another piece in the place of the one behind the cursor.
 // Whatever lies on it stays.
-func (c *Course) Replace(text string) error {
-	p := c.Behind()
+func (lays Laying) Replace(text string) error {
+	p := lays.c.Behind()
 	if p == nil {
 		return errNoPiece
 	}
-	w, err := c.words(text)
+	w, err := lays.c.words(text)
 	if err != nil {
 		return err
 	}
-	if w.Kind == track.Bumper && c.now.At < len(c.Here().Pieces) {
+	if w.Kind == track.Bumper && lays.c.now.At < len(lays.c.Here().Pieces) {
 		return errors.New("a bumper ends a run, and more pieces follow")
 	}
 	old := *p
-	return c.change(fmt.Sprintf("%s instead of %s", text, old.Text), func(s *State) error {
+	return lays.c.change(fmt.Sprintf("%s instead of %s", text, old.Text), func(s *State) error {
 		n := Piece{ID: old.ID, Row: old.Row, Text: text, Words: w}
 		r := &s.Runs[s.Run]
 		r.Pieces = slices.Clone(r.Pieces)
@@ -145,14 +145,14 @@ func (c *Course) Replace(text string) error {
 			n.Words.Name = old.Words.Name
 		default:
 			r.Pieces[s.At-1] = n // its old name is free again
-			c.namer(s).give(&n)
+			lays.namer(s).give(&n)
 		}
 		if n.Text != old.Text && len(rowsWith(r.Pieces, old.Row)) > 1 {
 			n.Row = -1 // the rest of its row keeps the row's comments
 		}
 		r.Pieces[s.At-1] = n
 		s.moveEnds(&old, &n)
-		c.use(&n)
+		lays.c.Sizing().use(&n)
 		return nil
 	})
 }
@@ -214,30 +214,30 @@ func (s *State) mapAnchors(f func(Anchor) Anchor) {
 
 // DeleteBehind takes n pieces behind the cursor out; DeleteAhead those before
 // it. The answer says what became of the things that hung on them.
-func (c *Course) DeleteBehind(n int) (string, error) {
-	n = min(n, c.now.At)
+func (lays Laying) DeleteBehind(n int) (string, error) {
+	n = min(n, lays.c.now.At)
 	if n < 1 {
 		return "", errNoPiece
 	}
-	return c.delete(c.now.At-n, n)
+	return lays.delete(lays.c.now.At-n, n)
 }
 
 // DeleteAhead takes n pieces before the cursor out.
-func (c *Course) DeleteAhead(n int) (string, error) {
-	n = min(n, len(c.Here().Pieces)-c.now.At)
+func (lays Laying) DeleteAhead(n int) (string, error) {
+	n = min(n, len(lays.c.Here().Pieces)-lays.c.now.At)
 	if n < 1 {
 		return "", errors.New("no piece lies before you: this is the end of the run")
 	}
-	return c.delete(c.now.At, n)
+	return lays.delete(lays.c.now.At, n)
 }
 
-func (c *Course) delete(from, n int) (string, error) {
+func (lays Laying) delete(from, n int) (string, error) {
 	var said []string
-	what := "taking out " + c.Title(&c.Here().Pieces[from])
+	what := "taking out " + lays.c.Title(&lays.c.Here().Pieces[from])
 	if n > 1 {
 		what += fmt.Sprintf(" and %d more", n-1)
 	}
-	err := c.change(what, func(s *State) error {
+	err := lays.c.change(what, func(s *State) error {
 		r := &s.Runs[s.Run]
 		gone := map[int]bool{}
 		for _, p := range r.Pieces[from : from+n] {

@@ -73,8 +73,8 @@ func TestSeenIsWritten(t *testing.T) {
 	c := open(t, kept)
 	agrees(t, c)
 	assert.Equal(t, kept, string(c.Text()))
-	require.NoError(t, c.Jump("main 1"))
-	require.NoError(t, c.Lay("S25", 1))
+	require.NoError(t, c.Cursor().Jump("main 1"))
+	require.NoError(t, c.Laying().Lay("S25", 1))
 	agrees(t, c)
 	comments(t, kept, string(c.Text()))
 }

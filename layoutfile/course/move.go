@@ -10,47 +10,47 @@ import (
 
 // Move takes the cursor n pieces along the run (back when negative). On a run
 // that closes it goes round.
-func (c *Course) Move(n int) {
-	r := c.Here()
-	at, count := c.now.At+n, len(r.Pieces)
+func (cur Cursor) Move(n int) {
+	r := cur.c.Here()
+	at, count := cur.c.now.At+n, len(r.Pieces)
 	if r.Closes && count > 0 && (at < 0 || at > count) {
 		at = ((at % count) + count) % count
 	}
-	c.now.At = min(max(at, 0), count)
+	cur.c.now.At = min(max(at, 0), count)
 }
 
 // To takes the cursor to the start or the end of the run.
-func (c *Course) To(end bool) {
-	c.now.At = 0
+func (cur Cursor) To(end bool) {
+	cur.c.now.At = 0
 	if end {
-		c.now.At = len(c.Here().Pieces)
+		cur.c.now.At = len(cur.c.Here().Pieces)
 	}
 }
 
 // NextRunOver takes the cursor to the run n further, to its end.
-func (c *Course) NextRunOver(n int) {
-	k := len(c.now.Runs)
-	c.now.Run = ((c.now.Run+n)%k + k) % k
-	c.now.At = len(c.Here().Pieces)
+func (cur Cursor) NextRunOver(n int) {
+	k := len(cur.c.now.Runs)
+	cur.c.now.Run = ((cur.c.now.Run+n)%k + k) % k
+	cur.c.now.At = len(cur.c.Here().Pieces)
 }
 
 // Go takes the cursor behind a piece; false when it is gone.
-func (c *Course) Go(piece int) bool {
-	i, k := c.now.find(piece)
+func (cur Cursor) Go(piece int) bool {
+	i, k := cur.c.now.find(piece)
 	if i < 0 {
 		return false
 	}
-	c.now.Run, c.now.At = i, k+1
+	cur.c.now.Run, cur.c.now.At = i, k+1
 	return true
 }
 
 // Jump takes the cursor to what is named: a piece ("main 7", "7", "W1"), a
 // joint ("main 7/8"), a run, a feeder, a landmark or a hidden stretch.
-func (c *Course) Jump(name string) error {
+func (cur Cursor) Jump(name string) error {
 	name = strings.Join(strings.Fields(name), " ")
-	s := &c.now
+	s := &cur.c.now
 	if n, err := strconv.Atoi(name); err == nil {
-		name = fmt.Sprintf("%s %d", c.Here().Name, n)
+		name = fmt.Sprintf("%s %d", cur.c.Here().Name, n)
 	}
 	for i := range s.Runs {
 		r := &s.Runs[i]
@@ -67,17 +67,17 @@ func (c *Course) Jump(name string) error {
 		}
 	}
 	for i := range s.Things {
-		if t := &s.Things[i]; strings.EqualFold(t.Label.Text, name) && c.goTo(t.place()) {
+		if t := &s.Things[i]; strings.EqualFold(t.Label.Text, name) && cur.goTo(t.place()) {
 			return nil
 		}
 	}
-	if c.view.layout != nil {
-		if p, ok := layoutfile.FindPlace(c.view.layout, name); ok {
-			a := Anchor{Piece: c.PieceAt(p.Piece)}
+	if cur.c.view.layout != nil {
+		if p, ok := layoutfile.FindPlace(cur.c.view.layout, name); ok {
+			a := Anchor{Piece: cur.c.PieceAt(p.Piece)}
 			if p.End >= 0 {
-				a.End = c.view.layout.Pieces[p.Piece].Ends[p.End].Label
+				a.End = cur.c.view.layout.Pieces[p.Piece].Ends[p.End].Label
 			}
-			if c.goTo(a) {
+			if cur.goTo(a) {
 				return nil
 			}
 		}
@@ -87,14 +87,14 @@ func (c *Course) Jump(name string) error {
 
 // goTo takes the cursor to an anchor: before the piece when it is the end by
 // which the run enters it.
-func (c *Course) goTo(a Anchor) bool {
-	i, k := c.now.find(a.Piece)
+func (cur Cursor) goTo(a Anchor) bool {
+	i, k := cur.c.now.find(a.Piece)
 	if i < 0 {
 		return false
 	}
-	c.now.Run, c.now.At = i, k+1
-	if p := &c.now.Runs[i].Pieces[k]; a.End != "" && a.End == p.in() && p.Words.Again == "" {
-		c.now.At = k
+	cur.c.now.Run, cur.c.now.At = i, k+1
+	if p := &cur.c.now.Runs[i].Pieces[k]; a.End != "" && a.End == p.in() && p.Words.Again == "" {
+		cur.c.now.At = k
 	}
 	return true
 }

@@ -27,7 +27,7 @@ func Open(f *layoutfile.File) (*Course, error) {
 	var ids []int // by piece of the layout
 	for i, b := range o.Blocks {
 		if b.Kind == "run" {
-			r, err := c.openRun(b, i, &ids)
+			r, err := c.opener().openRun(b, i, &ids)
 			if err != nil {
 				return nil, err
 			}
@@ -45,25 +45,25 @@ func Open(f *layoutfile.File) (*Course, error) {
 		}
 		return a
 	}
-	c.openPlaces(o, at)
+	c.opener().openPlaces(o, at)
 	if len(c.now.Runs) == 0 {
 		return nil, errors.New("the layout has no run of track")
 	}
 	c.now.At = len(c.now.Runs[0].Pieces)
-	c.learn()
-	c.look()
+	c.Sizing().learn()
+	c.looking().look()
 	return c, nil
 }
 
-func (c *Course) openRun(b *sheet.Block, block int, ids *[]int) (Run, error) {
+func (op opener) openRun(b *sheet.Block, block int, ids *[]int) (Run, error) {
 	r := Run{Name: b.Label(), Construction: b.Text("construction"), Closes: b.Flag("closes"), From: Ref{Text: b.Text("from")}, To: Ref{Text: b.Text("to")}, Block: block}
 	for _, row := range b.Pieces() {
-		w, err := c.words(row.Text)
+		w, err := op.c.words(row.Text)
 		if err != nil {
 			return r, fmt.Errorf("run %s: %w", r.Name, err)
 		}
 		for k := 0; k < row.Count; k++ {
-			p := Piece{ID: c.id(), Row: row.From, Text: row.Text, Words: w}
+			p := Piece{ID: op.c.id(), Row: row.From, Text: row.Text, Words: w}
 			if w.Again == "" {
 				*ids = append(*ids, p.ID)
 			}
@@ -75,25 +75,25 @@ func (c *Course) openRun(b *sheet.Block, block int, ids *[]int) (Run, error) {
 
 // openPlaces makes anchors of everything that names a place. Names as they are
 // now are kept beside them, so that a text as written stays while it is true.
-func (c *Course) openPlaces(o *sheet.Sheet, at func(string) Anchor) {
-	for i := range c.now.Runs {
-		r := &c.now.Runs[i]
+func (op opener) openPlaces(o *sheet.Sheet, at func(string) Anchor) {
+	for i := range op.c.now.Runs {
+		r := &op.c.now.Runs[i]
 		r.From.At, r.To.At = at(r.From.Text), at(r.To.Text)
 	}
-	for i := range c.now.Runs {
-		r := &c.now.Runs[i]
-		r.From.Was, r.To.Was = c.now.endName(r.From.At), c.now.endName(r.To.At)
+	for i := range op.c.now.Runs {
+		r := &op.c.now.Runs[i]
+		r.From.Was, r.To.Was = op.c.now.endName(r.From.At), op.c.now.endName(r.To.At)
 	}
-	meets := c.now.meets()
+	meets := op.c.now.meets()
 	ref := func(text string) Ref {
 		a := at(text)
-		return Ref{Text: text, At: a, Was: c.now.placeName(a, meets)}
+		return Ref{Text: text, At: a, Was: op.c.now.placeName(a, meets)}
 	}
 	for i, b := range o.Blocks {
 		if b.Kind == "run" {
 			continue
 		}
-		t := Thing{ID: c.id(), Kind: b.Kind, Label: Ref{Text: b.Label()}, Block: i}
+		t := Thing{ID: op.c.id(), Kind: b.Kind, Label: Ref{Text: b.Label()}, Block: i}
 		spec := schema.Find(b.Kind)
 		if spec.At.Place() {
 			t.Label = ref(b.Label())
@@ -108,7 +108,7 @@ func (c *Course) openPlaces(o *sheet.Sheet, at func(string) Anchor) {
 			}
 			t.Fields = append(t.Fields, f)
 		}
-		c.now.Things = append(c.now.Things, t)
+		op.c.now.Things = append(op.c.now.Things, t)
 	}
 }
 
@@ -167,11 +167,11 @@ func Resume(data []byte) (*Course, error) {
 			c.text = nil
 		}
 	}
-	if err := c.restore(&c.now); err != nil {
+	if err := c.opener().restore(&c.now); err != nil {
 		return nil, err
 	}
 	for i := range k.Undo {
-		if err := c.restore(&k.Undo[i].Before); err != nil {
+		if err := c.opener().restore(&k.Undo[i].Before); err != nil {
 			return nil, err
 		}
 		k.Undo[i].Before.version = i + 1
@@ -180,25 +180,25 @@ func Resume(data []byte) (*Course, error) {
 	c.last = len(k.Undo) + 1
 	c.now.version = c.last
 	c.Sizes.fill(StartSizes(c.now.Metric))
-	c.look()
+	c.looking().look()
 	return c, nil
 }
 
 // restore works the words of every piece out anew, since a hand may have been
 // at the texts, and checks the rest.
-func (c *Course) restore(s *State) error {
+func (op opener) restore(s *State) error {
 	if len(s.Runs) == 0 || s.Run < 0 || s.Run >= len(s.Runs) || s.At < 0 || s.At > len(s.Runs[s.Run].Pieces) {
 		return errors.New("the kept walk is damaged: its cursor stands nowhere")
 	}
 	for i := range s.Runs {
 		for k := range s.Runs[i].Pieces {
 			p := &s.Runs[i].Pieces[k]
-			w, err := c.words(p.Text)
+			w, err := op.c.words(p.Text)
 			if err != nil {
 				return fmt.Errorf("the kept walk is damaged: %q: %w", p.Text, err)
 			}
 			p.Words = w
-			c.next = max(c.next, p.ID+1)
+			op.c.next = max(op.c.next, p.ID+1)
 		}
 	}
 	return nil

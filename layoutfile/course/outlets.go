@@ -49,9 +49,9 @@ func (e *Entry) Outlet() (Outlet, bool) {
 
 // Outlets lists what a thing of a kind can hang on, without terminals; one
 // that draws its current from the thing (id, 0 for a new one) is none.
-func (c *Course) Outlets(id int, kind string) []Outlet {
+func (wiring Wiring) Outlets(id int, kind string) []Outlet {
 	var out []Outlet
-	for _, t := range c.Under() {
+	for _, t := range wiring.Under() {
 		o := Outlet{Kind: t.Kind, Name: t.Label.Text}
 		switch t.Kind {
 		case "strip":
@@ -64,7 +64,7 @@ func (c *Course) Outlets(id int, kind string) []Outlet {
 		default:
 			continue
 		}
-		if t.ID != id && !c.draws(t.ID, id) {
+		if t.ID != id && !wiring.draws(t.ID, id) {
 			out = append(out, o)
 		}
 	}
@@ -72,9 +72,9 @@ func (c *Course) Outlets(id int, kind string) []Outlet {
 }
 
 // draws says whether thing a gets its current through thing b.
-func (c *Course) draws(a, b int) bool {
-	for range c.now.Things {
-		e, ok := c.Entry(a)
+func (wiring Wiring) draws(a, b int) bool {
+	for range wiring.c.now.Things {
+		e, ok := wiring.Entry(a)
 		if !ok {
 			return false
 		}
@@ -82,7 +82,7 @@ func (c *Course) draws(a, b int) bool {
 		if !ok {
 			return false
 		}
-		t := c.outletThing(o)
+		t := wiring.outletThing(o)
 		if t == nil {
 			return false
 		}
@@ -95,15 +95,15 @@ func (c *Course) draws(a, b int) bool {
 }
 
 // DrawsFrom says whether an outlet gets its current from a supply in the end.
-func (c *Course) DrawsFrom(o Outlet, supply string) bool {
-	t, s := c.outletThing(o), c.outletThing(Outlet{Kind: "supply", Name: supply})
-	return t != nil && s != nil && (t.ID == s.ID || c.draws(t.ID, s.ID))
+func (wiring Wiring) DrawsFrom(o Outlet, supply string) bool {
+	t, s := wiring.outletThing(o), wiring.outletThing(Outlet{Kind: "supply", Name: supply})
+	return t != nil && s != nil && (t.ID == s.ID || wiring.draws(t.ID, s.ID))
 }
 
 // outletThing finds what an outlet belongs to.
-func (c *Course) outletThing(o Outlet) *Thing {
-	for i := range c.now.Things {
-		t := &c.now.Things[i]
+func (wiring Wiring) outletThing(o Outlet) *Thing {
+	for i := range wiring.c.now.Things {
+		t := &wiring.c.now.Things[i]
 		if t.Label.Text == o.Name && (t.Kind == o.Kind || o.Kind == "bus" && t.Kind == "strip") {
 			return t
 		}
@@ -113,16 +113,16 @@ func (c *Course) outletThing(o Outlet) *Thing {
 
 // Terminals is how many terminals a bus or strip has, and the first on which
 // nothing hangs (its last when all are taken).
-func (c *Course) Terminals(bus string) (all, free int) {
-	t := c.outletThing(Outlet{Kind: "bus", Name: bus})
+func (wiring Wiring) Terminals(bus string) (all, free int) {
+	t := wiring.outletThing(Outlet{Kind: "bus", Name: bus})
 	if t == nil {
 		return 0, 0
 	}
 	all, _ = strconv.Atoi(t.said("terminals"))
 	taken := map[string]bool{}
-	for i := range c.now.Things {
-		if u := &c.now.Things[i]; u.Kind != t.Kind || u.ID != t.ID {
-			if e, ok := c.Entry(u.ID); ok && e.Values["bus"] == bus {
+	for i := range wiring.c.now.Things {
+		if u := &wiring.c.now.Things[i]; u.Kind != t.Kind || u.ID != t.ID {
+			if e, ok := wiring.Entry(u.ID); ok && e.Values["bus"] == bus {
 				taken[e.Values["terminal"]] = true
 			}
 		}
@@ -134,14 +134,14 @@ func (c *Course) Terminals(bus string) (all, free int) {
 
 // Users lists what needs a thing: what hangs on it, and the insulated rail that
 // works it.
-func (c *Course) Users(id int) []*Thing {
-	t := c.Thing(id)
+func (wiring Wiring) Users(id int) []*Thing {
+	t := wiring.c.Things().Thing(id)
 	if t == nil {
 		return nil
 	}
 	var out []*Thing
-	for i := range c.now.Things {
-		u := &c.now.Things[i]
+	for i := range wiring.c.now.Things {
+		u := &wiring.c.now.Things[i]
 		for _, f := range u.Fields {
 			needs := f.Name == "works" || f.Name != "other" && f.Name != "common" && u.Kind != "block"
 			if needs && u.ID != id && u.names(&f, t.Kind, t.Label.Text) {
@@ -154,20 +154,20 @@ func (c *Course) Users(id int) []*Thing {
 }
 
 // RemoveWith takes a thing away together with all that needs it.
-func (c *Course) RemoveWith(id int) error {
-	t := c.Thing(id)
+func (wiring Wiring) RemoveWith(id int) error {
+	t := wiring.c.Things().Thing(id)
 	if t == nil {
 		return errors.New("that is gone already")
 	}
 	gone := []int{id}
 	for i := 0; i < len(gone); i++ {
-		for _, u := range c.Users(gone[i]) {
+		for _, u := range wiring.Users(gone[i]) {
 			if !slices.Contains(gone, u.ID) {
 				gone = append(gone, u.ID)
 			}
 		}
 	}
-	return c.change("taking away "+c.Describe(t), func(s *State) error {
+	return wiring.c.change("taking away "+wiring.c.Things().Describe(t), func(s *State) error {
 		for _, id := range gone {
 			s.forget(id)
 		}
@@ -176,25 +176,25 @@ func (c *Course) RemoveWith(id int) error {
 }
 
 // Rehang takes a thing away, and what hung on it hangs on an outlet now.
-func (c *Course) Rehang(id int, on Outlet) error {
-	t := c.Thing(id)
+func (wiring Wiring) Rehang(id int, on Outlet) error {
+	t := wiring.c.Things().Thing(id)
 	if t == nil {
 		return errors.New("that is gone already")
 	}
-	for _, u := range c.Users(id) {
+	for _, u := range wiring.Users(id) {
 		if u.Kind == "toggle" && on.Kind == "toggle" {
-			return fmt.Errorf("%s cannot hang on another toggle: hang it elsewhere first", c.Describe(u))
+			return fmt.Errorf("%s cannot hang on another toggle: hang it elsewhere first", wiring.c.Things().Describe(u))
 		}
 	}
-	users := c.Users(id)
-	return c.change("taking away "+c.Describe(t), func(s *State) error {
+	users := wiring.Users(id)
+	return wiring.c.change("taking away "+wiring.c.Things().Describe(t), func(s *State) error {
 		for _, u := range users {
-			e, _ := c.Entry(u.ID)
+			e, _ := wiring.Entry(u.ID)
 			on.Into(e.Values)
 			if e.Values["other"] == on.Name {
 				e.Values["other"] = ""
 			}
-			if err := c.put(s, u.ID, e); err != nil {
+			if err := wiring.put(s, u.ID, e); err != nil {
 				return err
 			}
 		}

@@ -76,11 +76,11 @@ func (z *Sizes) fill(from Sizes) {
 
 // Compose writes the text of a piece from its kind, hand (+1 left, -1 right)
 // and size.
-func (c *Course) Compose(k track.Kind, hand int, size string) string {
+func (sizing Sizing) Compose(k track.Kind, hand int, size string) string {
 	words := []string{string(k)}
-	if first, _, _ := strings.Cut(size, " "); c.stock[first] != "" {
+	if first, _, _ := strings.Cut(size, " "); sizing.c.stock[first] != "" {
 		words = nil // a stock piece's name stands for kind and size
-		if w, err := c.words(size); err == nil && w.Hand == hand {
+		if w, err := sizing.c.words(size); err == nil && w.Hand == hand {
 			return size
 		}
 		words = append(words, first)
@@ -97,7 +97,7 @@ func (c *Course) Compose(k track.Kind, hand int, size string) string {
 
 // SizeOf takes kind, hand, way and name off a piece's text: what is left is
 // its size.
-func (c *Course) SizeOf(p *Piece) string {
+func (sizing Sizing) SizeOf(p *Piece) string {
 	words := strings.Fields(p.Text)
 	var out []string
 	for i := 0; i < len(words); i++ {
@@ -119,25 +119,25 @@ func (c *Course) SizeOf(p *Piece) string {
 // "5", "31 45" (diameter and angle; with mm, radius and angle), "r15.5 45",
 // "31 45 10" (a turnout with its through leg), "90 10" (a crossing), a stock
 // piece's name, or the words of the file.
-func (c *Course) ParseSize(k track.Kind, text string) (string, error) {
+func (sizing Sizing) ParseSize(k track.Kind, text string) (string, error) {
 	text = strings.Join(strings.Fields(strings.ReplaceAll(text, ",", ".")), " ")
 	if text == "" {
 		return "", errors.New("type a size, or choose one by its number")
 	}
 	size := text
-	if f := strings.Fields(text); c.stock[f[0]] == "" {
-		size = shorthand(k, f, c.now.Metric)
+	if f := strings.Fields(text); sizing.c.stock[f[0]] == "" {
+		size = shorthand(k, f, sizing.c.now.Metric)
 	}
 	hand := 0
 	if k == track.Curve || k == track.Turnout {
 		hand = 1
 	}
-	w, err := c.words(c.Compose(k, hand, size))
+	w, err := sizing.c.words(sizing.Compose(k, hand, size))
 	switch {
 	case err != nil:
-		return "", fmt.Errorf("%w; %s", err, SizeHint(k, c.now.Metric))
+		return "", fmt.Errorf("%w; %s", err, SizeHint(k, sizing.c.now.Metric))
 	case w.Kind != k || w.Name != "" || w.Again != "" || w.Trailing || w.ViaDiverging || w.Count != 1:
-		return "", errors.New(SizeHint(k, c.now.Metric))
+		return "", errors.New(SizeHint(k, sizing.c.now.Metric))
 	}
 	return size, nil
 }
@@ -193,8 +193,8 @@ func shorthand(k track.Kind, f []string, metric bool) string {
 
 // use makes the size of a piece the one that a plain key lays; pieces of a
 // special form are no size of their kind.
-func (c *Course) use(p *Piece) {
-	size := c.SizeOf(p)
+func (sizing Sizing) use(p *Piece) {
+	size := sizing.SizeOf(p)
 	for _, w := range strings.Fields(size) {
 		if slices.Contains([]string{"wye", "curved", "sensing", "untied", "slip", "three-way", "single"}, w) {
 			return
@@ -204,25 +204,25 @@ func (c *Course) use(p *Piece) {
 	if p.Words.Kind == track.Curve || p.Words.Kind == track.Turnout {
 		hand = 1
 	}
-	if w, err := c.words(c.Compose(p.Words.Kind, hand, size)); p.Words.Again == "" && err == nil && w.Kind == p.Words.Kind {
-		c.Sizes.Use(w.Kind, size)
+	if w, err := sizing.c.words(sizing.Compose(p.Words.Kind, hand, size)); p.Words.Again == "" && err == nil && w.Kind == p.Words.Kind {
+		sizing.c.Sizes.Use(w.Kind, size)
 	}
 }
 
 // learn takes the sizes of the pieces that are laid, the commonest of the
 // layout's first pieces last so that a plain key lays it.
-func (c *Course) learn() {
-	for i := len(c.now.Runs) - 1; i >= 0; i-- {
-		r := &c.now.Runs[i]
+func (sizing Sizing) learn() {
+	for i := len(sizing.c.now.Runs) - 1; i >= 0; i-- {
+		r := &sizing.c.now.Runs[i]
 		for k := len(r.Pieces) - 1; k >= 0; k-- {
-			c.use(&r.Pieces[k])
+			sizing.use(&r.Pieces[k])
 		}
 	}
 }
 
 // Plain says a piece in words, without its name: "curve left diameter 31 angle
 // 45".
-func (c *Course) Plain(p *Piece) string {
+func (sizing Sizing) Plain(p *Piece) string {
 	w := &p.Words
 	if w.Again != "" {
 		return "the other way across"
@@ -240,5 +240,5 @@ func (c *Course) Plain(p *Piece) string {
 	if w.ViaDiverging {
 		words = append(words, "by its diverging leg")
 	}
-	return strings.TrimSpace(strings.Join(append(words, c.SizeOf(p)), " "))
+	return strings.TrimSpace(strings.Join(append(words, sizing.SizeOf(p)), " "))
 }

@@ -20,9 +20,9 @@ type Span struct {
 }
 
 // Span takes n pieces ahead of the cursor; on a run that closes it goes round.
-func (c *Course) Span(n int) (Span, error) {
-	r := c.Here()
-	room := len(r.Pieces) - c.now.At
+func (over Stretches) Span(n int) (Span, error) {
+	r := over.c.Here()
+	room := len(r.Pieces) - over.c.now.At
 	if r.Closes {
 		room = len(r.Pieces)
 	}
@@ -34,16 +34,16 @@ func (c *Course) Span(n int) (Span, error) {
 	}
 	var s Span
 	for k := 0; k < n; k++ {
-		p := &r.Pieces[(c.now.At+k)%len(r.Pieces)]
+		p := &r.Pieces[(over.c.now.At+k)%len(r.Pieces)]
 		if p.Words.Again != "" {
 			return Span{}, fmt.Errorf("the stretch would go over %s again: a crossing belongs to one run only", p.Words.Again)
 		}
 		s.Pieces = append(s.Pieces, p.ID)
 	}
-	meets := c.view.meets
-	last := &r.Pieces[(c.now.At+n-1)%len(r.Pieces)]
+	meets := over.c.view.meets
+	last := &r.Pieces[(over.c.now.At+n-1)%len(r.Pieces)]
 	s.To = last.exit()
-	s.From = r.Pieces[c.now.At%len(r.Pieces)].entry()
+	s.From = r.Pieces[over.c.now.At%len(r.Pieces)].entry()
 	if other, joined := meets[s.From]; joined {
 		s.From = other // a joint is named on the side that one comes from
 	}
@@ -54,18 +54,18 @@ func (c *Course) Span(n int) (Span, error) {
 
 // SpanTo is the number of pieces from the cursor to what is named: "4", or the
 // last piece, "main 12".
-func (c *Course) SpanTo(text string) (int, error) {
+func (over Stretches) SpanTo(text string) (int, error) {
 	text = strings.Join(strings.Fields(text), " ")
 	n := 0
 	if _, err := fmt.Sscanf(text+"\n", "%d\n", &n); err == nil {
-		_, err := c.Span(n)
+		_, err := over.Span(n)
 		return n, err
 	}
-	r := c.Here()
+	r := over.c.Here()
 	for k := range r.Pieces {
-		p := &r.Pieces[(c.now.At+k)%len(r.Pieces)]
-		if p.Words.Again == "" && (p.Words.Name != "" && strings.EqualFold(p.Words.Name, text) || strings.EqualFold(c.now.PlaceName(Anchor{Piece: p.ID}), text)) {
-			_, err := c.Span(k + 1)
+		p := &r.Pieces[(over.c.now.At+k)%len(r.Pieces)]
+		if p.Words.Again == "" && (p.Words.Name != "" && strings.EqualFold(p.Words.Name, text) || strings.EqualFold(over.c.now.PlaceName(Anchor{Piece: p.ID}), text)) {
+			_, err := over.Span(k + 1)
 			return k + 1, err
 		}
 	}
@@ -74,21 +74,21 @@ func (c *Course) SpanTo(text string) (int, error) {
 
 // NextGap is how many pieces lie from the cursor to the next insulated joint;
 // 0 when there is none ahead.
-func (c *Course) NextGap() int {
+func (over Stretches) NextGap() int {
 	gaps := map[Anchor]bool{}
-	meets := c.view.meets
-	for i := range c.now.Things {
-		if t := &c.now.Things[i]; t.Kind == "insulated" {
+	meets := over.c.view.meets
+	for i := range over.c.now.Things {
+		if t := &over.c.now.Things[i]; t.Kind == "insulated" {
 			gaps[t.Label.At], gaps[meets[t.Label.At]] = true, true
 		}
 	}
-	r := c.Here()
-	room := len(r.Pieces) - c.now.At
+	r := over.c.Here()
+	room := len(r.Pieces) - over.c.now.At
 	if r.Closes {
 		room = len(r.Pieces)
 	}
 	for n := 1; n <= room; n++ {
-		p := &r.Pieces[(c.now.At+n-1)%len(r.Pieces)]
+		p := &r.Pieces[(over.c.now.At+n-1)%len(r.Pieces)]
 		if p.out() != "" && gaps[p.exit()] {
 			return n
 		}
@@ -97,16 +97,16 @@ func (c *Course) NextGap() int {
 }
 
 // Ahead of the cursor: how many pieces lie there.
-func (c *Course) Room() int {
-	if r := c.Here(); r.Closes {
+func (over Stretches) Room() int {
+	if r := over.c.Here(); r.Closes {
 		return len(r.Pieces)
 	}
-	return len(c.Here().Pieces) - c.now.At
+	return len(over.c.Here().Pieces) - over.c.now.At
 }
 
 // insulate cuts rails at a joint, in addition to those that are cut there;
 // where nothing is joined there is nothing to cut.
-func (c *Course) insulate(s *State, at Anchor, rails []track.Rail) {
+func (over Stretches) insulate(s *State, at Anchor, rails []track.Rail) {
 	meets := s.meets()
 	other, joined := meets[at]
 	if !joined {
@@ -126,7 +126,7 @@ func (c *Course) insulate(s *State, at Anchor, rails []track.Rail) {
 		t.put(valueField("rails", sheet.TextsOf(names)))
 		return
 	}
-	c.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{railsField(rails)}})
+	over.c.Things().add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{railsField(rails)}})
 }
 
 // railTexts lists the rails that are cut at an insulated joint.
@@ -149,20 +149,20 @@ func railsField(rails []track.Rail) Field {
 
 // CutHot are the rails that a toggle switches at the cursor: the hot one, all
 // others, or all.
-func (c *Course) CutHot(toggle string) []track.Rail {
-	p := c.Ahead()
+func (over Stretches) CutHot(toggle string) []track.Rail {
+	p := over.c.Ahead()
 	if p == nil {
-		p = c.Behind()
+		p = over.c.Behind()
 	}
 	if p == nil {
 		return nil
 	}
-	k := c.railsOf(p.ID)
+	k := over.c.railsOf(p.ID)
 	if k == nil {
 		return nil
 	}
 	switches := ""
-	if t := c.outletThing(Outlet{Kind: "toggle", Name: toggle}); t != nil {
+	if t := over.c.Wiring().outletThing(Outlet{Kind: "toggle", Name: toggle}); t != nil {
 		switches = t.said("switches")
 	}
 	var out []track.Rail
@@ -184,10 +184,10 @@ type BlockPlan struct {
 }
 
 // FeedersIn lists the feeders on some pieces that do not hang on a toggle.
-func (c *Course) FeedersIn(pieces []int, toggle string) []*Thing {
+func (over Stretches) FeedersIn(pieces []int, toggle string) []*Thing {
 	var out []*Thing
-	for i := range c.now.Things {
-		t := &c.now.Things[i]
+	for i := range over.c.now.Things {
+		t := &over.c.now.Things[i]
 		if t.Kind == "feeder" && slices.Contains(pieces, t.at("at").Piece) && t.said("toggle") != toggle {
 			out = append(out, t)
 		}
@@ -196,30 +196,30 @@ func (c *Course) FeedersIn(pieces []int, toggle string) []*Thing {
 }
 
 // AddBlock makes a block, from the cursor on, as one step.
-func (c *Course) AddBlock(b BlockPlan) error {
-	span, err := c.Span(b.Pieces)
+func (over Stretches) AddBlock(b BlockPlan) error {
+	span, err := over.Span(b.Pieces)
 	if err != nil {
 		return err
 	}
 	e := Entry{Kind: "block", Name: b.Name, Values: map[string]string{"toggle": b.Toggle},
 		Places: map[string]Anchor{"from": {Piece: span.Pieces[0]}, "to": {Piece: span.Pieces[len(span.Pieces)-1]}}}
-	feeders := c.FeedersIn(span.Pieces, b.Toggle)
-	rails := c.CutHot(b.Toggle)
-	return c.change("block "+b.Name, func(s *State) error {
-		if err := c.put(s, 0, e); err != nil {
+	feeders := over.FeedersIn(span.Pieces, b.Toggle)
+	rails := over.CutHot(b.Toggle)
+	return over.c.change("block "+b.Name, func(s *State) error {
+		if err := over.c.Wiring().put(s, 0, e); err != nil {
 			return err
 		}
 		if b.Cut && len(rails) > 0 {
-			c.insulate(s, span.From, rails)
-			c.insulate(s, span.To, rails)
+			over.insulate(s, span.From, rails)
+			over.insulate(s, span.To, rails)
 		}
 		if b.Toggle == "" || !b.Hang {
 			return nil
 		}
 		for _, f := range feeders {
-			fe, _ := c.Entry(f.ID)
+			fe, _ := over.c.Wiring().Entry(f.ID)
 			Outlet{Kind: "toggle", Name: b.Toggle}.Into(fe.Values)
-			if err := c.put(s, f.ID, fe); err != nil {
+			if err := over.c.Wiring().put(s, f.ID, fe); err != nil {
 				return err
 			}
 		}
@@ -238,15 +238,15 @@ type RailPlan struct {
 }
 
 // Tied lists the pieces of a stretch whose ties join a rail to another one.
-func (c *Course) Tied(pieces []int, rail track.Rail) []int {
+func (over Stretches) Tied(pieces []int, rail track.Rail) []int {
 	var out []int
 	for _, id := range pieces {
-		k := c.railsOf(id)
-		i, at := c.now.find(id)
-		if k == nil || i < 0 || c.now.Runs[i].Pieces[at].untied() {
+		k := over.c.railsOf(id)
+		i, at := over.c.now.find(id)
+		if k == nil || i < 0 || over.c.now.Runs[i].Pieces[at].untied() {
 			continue
 		}
-		if w := c.now.Runs[i].Pieces[at].Words.Kind; len(k.TiedWith(rail)) > 1 && (w == track.Straight || w == track.Curve) {
+		if w := over.c.now.Runs[i].Pieces[at].Words.Kind; len(k.TiedWith(rail)) > 1 && (w == track.Straight || w == track.Curve) {
 			out = append(out, id)
 		}
 	}
@@ -257,14 +257,14 @@ func (p *Piece) untied() bool { return slices.Contains(strings.Fields(p.Text), "
 
 // CanInsulate says why no insulated rail can lie on a stretch; nil when one
 // can.
-func (c *Course) CanInsulate(s Span) error {
+func (over Stretches) CanInsulate(s Span) error {
 	if !s.FromJoint || !s.ToJoint {
 		return errors.New("an insulated rail lies between two joints, and the track ends here: leave a piece before and behind it")
 	}
 	if s.From == s.To {
 		return errors.New("an insulated rail cannot go all the way round: take fewer pieces")
 	}
-	if k := c.railsOf(s.Pieces[0]); k != nil && !k.HasRail(track.Center) {
+	if k := over.c.railsOf(s.Pieces[0]); k != nil && !k.HasRail(track.Center) {
 		return fmt.Errorf("%s track has no second running rail of the common side: an insulated rail takes three-rail track", k.Name)
 	}
 	return nil
@@ -272,12 +272,12 @@ func (c *Course) CanInsulate(s Span) error {
 
 // AddRail makes an insulated rail, from the cursor on, with the two joints that
 // cut it off, as one step.
-func (c *Course) AddRail(p RailPlan) error {
-	span, err := c.Span(p.Pieces)
+func (over Stretches) AddRail(p RailPlan) error {
+	span, err := over.Span(p.Pieces)
 	if err != nil {
 		return err
 	}
-	if err := c.CanInsulate(span); err != nil {
+	if err := over.CanInsulate(span); err != nil {
 		return err
 	}
 	if p.Tap < 1 || p.Tap > p.Pieces {
@@ -287,20 +287,20 @@ func (c *Course) AddRail(p RailPlan) error {
 		Places: map[string]Anchor{"from": span.From, "to": span.To, "tap": {Piece: span.Pieces[p.Tap-1]}}}
 	var tied []int
 	if p.Untie {
-		tied = c.Tied(span.Pieces, p.Rail)
+		tied = over.Tied(span.Pieces, p.Rail)
 	}
-	return c.change("insulated rail "+p.Name, func(s *State) error {
-		if err := c.put(s, 0, e); err != nil {
+	return over.c.change("insulated rail "+p.Name, func(s *State) error {
+		if err := over.c.Wiring().put(s, 0, e); err != nil {
 			return err
 		}
-		c.insulate(s, span.From, []track.Rail{p.Rail})
-		c.insulate(s, span.To, []track.Rail{p.Rail})
-		return c.untie(s, tied)
+		over.insulate(s, span.From, []track.Rail{p.Rail})
+		over.insulate(s, span.To, []track.Rail{p.Rail})
+		return over.untie(s, tied)
 	})
 }
 
 // untie writes untied for some pieces.
-func (c *Course) untie(s *State, pieces []int) error {
+func (over Stretches) untie(s *State, pieces []int) error {
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		var mine []int
@@ -321,7 +321,7 @@ func (c *Course) untie(s *State, pieces []int) error {
 			if named {
 				p.Text += " as " + name
 			}
-			w, err := c.words(p.Text)
+			w, err := over.c.words(p.Text)
 			if err != nil {
 				return err
 			}
@@ -340,12 +340,12 @@ func (c *Course) untie(s *State, pieces []int) error {
 
 // RemoveRail takes an insulated rail away, with the joints that cut it off
 // unless they cut more than its rail.
-func (c *Course) RemoveRail(id int, joints bool) error {
-	e, ok := c.Entry(id)
+func (over Stretches) RemoveRail(id int, joints bool) error {
+	e, ok := over.c.Wiring().Entry(id)
 	if !ok || e.Kind != "insulated_rail" {
 		return errors.New("that is gone already")
 	}
-	return c.change("taking away insulated rail "+e.Name, func(s *State) error {
+	return over.c.change("taking away insulated rail "+e.Name, func(s *State) error {
 		s.forget(id)
 		if !joints {
 			return nil
@@ -395,14 +395,14 @@ func (s *State) covered(t *Thing) (run int, at []int) {
 }
 
 // Over lists the stretches that the piece behind the cursor lies in.
-func (c *Course) Over() []*Thing {
+func (over Stretches) Over() []*Thing {
 	var out []*Thing
-	for i := range c.now.Things {
-		t := &c.now.Things[i]
+	for i := range over.c.now.Things {
+		t := &over.c.now.Things[i]
 		if t.Kind != "block" && t.Kind != "insulated_rail" && t.Kind != "hidden" {
 			continue
 		}
-		if run, at := c.now.covered(t); run == c.now.Run && slices.Contains(at, c.now.At-1) {
+		if run, at := over.c.now.covered(t); run == over.c.now.Run && slices.Contains(at, over.c.now.At-1) {
 			out = append(out, t)
 		}
 	}

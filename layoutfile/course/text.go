@@ -32,9 +32,9 @@ type owner struct{ run, thing int }
 
 // look reads the layout. One with mistakes is drawn as far as it goes: without
 // what lies on the track, then without its closings, then run by run.
-func (c *Course) look() {
-	v := view{meets: c.now.meets()}
-	v.seen, v.owners = c.sheet(whole, merged, v.meets)
+func (look looking) look() {
+	v := view{meets: look.c.now.meets()}
+	v.seen, v.owners = look.sheet(whole, merged, v.meets)
 	v.seen.Number()
 	l, tracks, problems := layoutfile.Look(v.seen)
 	v.layout, v.good, v.problems = l, l != nil, problems
@@ -42,14 +42,14 @@ func (c *Course) look() {
 		v.layout = tracks
 	}
 	for level := noEnds; v.layout == nil && level <= apart; level++ {
-		s, _ := c.sheet(level, merged, v.meets)
+		s, _ := look.sheet(level, merged, v.meets)
 		_, v.layout, _ = layoutfile.Look(s)
 	}
 	if v.layout != nil {
 		v.index = make(map[int]int, len(v.layout.Pieces))
-		for i := range c.now.Runs {
-			for k := range c.now.Runs[i].Pieces {
-				if p := &c.now.Runs[i].Pieces[k]; p.Words.Again == "" {
+		for i := range look.c.now.Runs {
+			for k := range look.c.now.Runs[i].Pieces {
+				if p := &look.c.now.Runs[i].Pieces[k]; p.Words.Again == "" {
 					v.index[p.ID] = len(v.index)
 				}
 			}
@@ -58,7 +58,7 @@ func (c *Course) look() {
 			v.layout, v.index = nil, nil
 		}
 	}
-	c.view = v
+	look.c.view = v
 }
 
 // Layout is the layout to draw, nil when nothing can be drawn. good says that
@@ -68,7 +68,7 @@ func (c *Course) Layout() (l *track.Layout, good bool) { return c.view.layout, c
 // Text is the layout file as it would be saved.
 func (c *Course) Text() []byte {
 	if c.view.text == nil {
-		s, _ := c.sheet(whole, rows, c.view.meets)
+		s, _ := c.looking().sheet(whole, rows, c.view.meets)
 		c.view.text = sheet.Write(c.base, s)
 	}
 	return c.view.text
@@ -118,47 +118,47 @@ const (
 )
 
 // sheet is the layout as it is written, and whose each of its blocks is.
-func (c *Course) sheet(l level, rows func([]Piece) []sheet.Row, meets map[Anchor]Anchor) (*sheet.Sheet, []owner) {
-	s := &c.now
+func (look looking) sheet(l level, rows func([]Piece) []sheet.Row, meets map[Anchor]Anchor) (*sheet.Sheet, []owner) {
+	s := &look.c.now
 	out := &sheet.Sheet{}
 	var owners []owner
-	c.top(&out.Block)
+	look.top(&out.Block)
 	for i := range s.Runs {
 		r := &s.Runs[i]
 		direct := r.From.At.Piece != 0 && r.To.At.Piece != 0 && l < noEnds
 		if len(r.Pieces) == 0 && !direct {
 			continue // a run just begun
 		}
-		b := s.runBlock(r, c.from(r.Block), l)
+		b := s.runBlock(r, look.from(r.Block), l)
 		b.Rows = rows(r.Pieces)
 		out.Blocks, owners = append(out.Blocks, b), append(owners, owner{run: i})
 	}
 	for i := range s.Things {
 		t := &s.Things[i]
 		if l == whole || t.Kind == "stock" || t.Kind == "construction" {
-			out.Blocks, owners = append(out.Blocks, s.thingBlock(t, c.from(t.Block), meets)), append(owners, owner{-1, t.ID})
+			out.Blocks, owners = append(out.Blocks, s.thingBlock(t, look.from(t.Block), meets)), append(owners, owner{-1, t.ID})
 		}
 	}
 	return out, owners
 }
 
 // from is the block of the text that something comes from, nil when it is new.
-func (c *Course) from(block int) *sheet.Block {
-	if c.base == nil || block < 0 || block >= len(c.base.Blocks) {
+func (look looking) from(block int) *sheet.Block {
+	if look.c.base == nil || block < 0 || block >= len(look.c.base.Blocks) {
 		return nil
 	}
-	return c.base.Blocks[block]
+	return look.c.base.Blocks[block]
 }
 
 // top writes what stands before the blocks.
-func (c *Course) top(b *sheet.Block) {
-	s := &c.now
+func (look looking) top(b *sheet.Block) {
+	s := &look.c.now
 	units := "in"
 	if s.Metric {
 		units = "mm"
 	}
 	b.Set("name", sheet.TextOf(s.Name))
-	if s.About != "" || c.base != nil && c.base.Attr("about") != nil {
+	if s.About != "" || look.c.base != nil && look.c.base.Attr("about") != nil {
 		b.Set("about", sheet.TextOf(s.About))
 	}
 	b.Set("units", sheet.TextOf(units))
@@ -267,32 +267,32 @@ type Trouble struct {
 // Troubles says what is wrong with the layout as it is.
 func (c *Course) Troubles() []Trouble {
 	if !c.view.minded {
-		c.view.troubles, c.view.minded = c.mind(), true
+		c.view.troubles, c.view.minded = c.looking().mind(), true
 	}
 	return c.view.troubles
 }
 
-func (c *Course) mind() []Trouble {
+func (look looking) mind() []Trouble {
 	var out []Trouble
-	if c.Empty() {
+	if look.c.Empty() {
 		return nil // nothing walked yet is no mistake
 	}
-	for i := range c.view.problems {
-		p := &c.view.problems[i]
+	for i := range look.c.view.problems {
+		p := &look.c.view.problems[i]
 		t := Trouble{Warning: p.Warning, Says: p.Summary, Fix: p.Fix}
 		if p.Block >= 0 {
-			b, who := c.view.seen.Blocks[p.Block], c.view.owners[p.Block]
+			b, who := look.c.view.seen.Blocks[p.Block], look.c.view.owners[p.Block]
 			t.Where = b.Kind + " " + b.Label()
 			if who.run >= 0 {
-				c.onRow(&t, &c.now.Runs[who.run], p.Row)
-			} else if th := c.Thing(who.thing); th != nil {
+				look.onRow(&t, &look.c.now.Runs[who.run], p.Row)
+			} else if th := look.c.Things().Thing(who.thing); th != nil {
 				t.Piece = th.place().Piece
 			}
 		}
 		out = append(out, t)
 	}
-	for i := range c.now.Runs {
-		if r := &c.now.Runs[i]; len(r.Pieces) == 0 && (r.From.At.Piece == 0 || r.To.At.Piece == 0) {
+	for i := range look.c.now.Runs {
+		if r := &look.c.now.Runs[i]; len(r.Pieces) == 0 && (r.From.At.Piece == 0 || r.To.At.Piece == 0) {
 			out = append(out, Trouble{Warning: true, Says: "the run " + r.Name + " has no piece yet and will not be saved", Where: "run " + r.Name})
 		}
 	}
@@ -300,7 +300,7 @@ func (c *Course) mind() []Trouble {
 }
 
 // onRow points at the first piece of the row, or at the run's last piece.
-func (c *Course) onRow(t *Trouble, r *Run, row int) {
+func (look looking) onRow(t *Trouble, r *Run, row int) {
 	if len(r.Pieces) == 0 {
 		return
 	}
@@ -315,7 +315,7 @@ func (c *Course) onRow(t *Trouble, r *Run, row int) {
 	}
 	if k < len(r.Pieces) {
 		t.Piece = r.Pieces[k].ID
-		t.Where = c.Title(&r.Pieces[k])
+		t.Where = look.c.Title(&r.Pieces[k])
 	}
 }
 

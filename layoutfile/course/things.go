@@ -14,14 +14,14 @@ import (
 
 // Spot is where the cursor stands, as a place to hang something on: the end of
 // the piece behind it, else the start of the piece before it.
-func (c *Course) Spot() (Anchor, error) {
-	if p := c.Behind(); p != nil {
+func (things Things) Spot() (Anchor, error) {
+	if p := things.c.Behind(); p != nil {
 		if p.out() != "" {
 			return p.exit(), nil
 		}
 		return Anchor{Piece: p.ID}, nil
 	}
-	if p := c.Ahead(); p != nil {
+	if p := things.c.Ahead(); p != nil {
 		return p.entry(), nil
 	}
 	return Anchor{}, errors.New("lay a piece first: there is nothing to put it on")
@@ -29,15 +29,15 @@ func (c *Course) Spot() (Anchor, error) {
 
 // AtSpot lists what hangs at the joint where the cursor stands, from either
 // side, and on the piece behind it.
-func (c *Course) AtSpot() []*Thing {
-	here, err := c.Spot()
+func (things Things) AtSpot() []*Thing {
+	here, err := things.Spot()
 	if err != nil {
 		return nil
 	}
-	other := c.view.meets[here]
+	other := things.c.view.meets[here]
 	var out []*Thing
-	for i := range c.now.Things {
-		t := &c.now.Things[i]
+	for i := range things.c.now.Things {
+		t := &things.c.now.Things[i]
 		if at := t.place(); t.Kind != "hidden" && at.Piece != 0 && (at == here || at == other || at == Anchor{Piece: here.Piece}) {
 			out = append(out, t)
 		}
@@ -46,7 +46,7 @@ func (c *Course) AtSpot() []*Thing {
 }
 
 // Describe says a thing in a few words: "feeder F1", "landmark station".
-func (c *Course) Describe(t *Thing) string {
+func (things Things) Describe(t *Thing) string {
 	switch t.Kind {
 	case "note":
 		return "note: " + t.said("text")
@@ -82,18 +82,18 @@ func (s *State) freeLabel(kind, letter string) string {
 }
 
 // Supplies lists the names of the supplies.
-func (c *Course) Supplies() []string { return c.now.labels("supply") }
+func (wiring Wiring) Supplies() []string { return wiring.c.now.labels("supply") }
 
 // Feeders lists the names of the feeders.
-func (c *Course) Feeders() []string { return c.now.labels("feeder") }
+func (wiring Wiring) Feeders() []string { return wiring.c.now.labels("feeder") }
 
 // NextFeeder and NextSupply are the names that a new one would get.
-func (c *Course) NextFeeder() string { return c.now.freeLabel("feeder", "F") }
+func (wiring Wiring) NextFeeder() string { return wiring.c.now.freeLabel("feeder", "F") }
 
 // NextSupply is the name that a new supply would get.
-func (c *Course) NextSupply() string { return c.now.freeLabel("supply", "T") }
+func (wiring Wiring) NextSupply() string { return wiring.c.now.freeLabel("supply", "T") }
 
-func (c *Course) label(s *State, kind, name string) (string, error) {
+func (things Things) label(s *State, kind, name string) (string, error) {
 	name = strings.TrimSpace(name)
 	switch {
 	case name == "":
@@ -106,76 +106,76 @@ func (c *Course) label(s *State, kind, name string) (string, error) {
 	return name, nil
 }
 
-func (c *Course) add(s *State, t Thing) {
-	t.ID, t.Block = c.id(), -1
+func (things Things) add(s *State, t Thing) {
+	t.ID, t.Block = things.c.id(), -1
 	s.Things = append(s.Things, t)
 }
 
 // AddSupply adds a supply.
-func (c *Course) AddSupply(name string, ac bool, volts, breaker float64) error {
+func (wiring Wiring) AddSupply(name string, ac bool, volts, breaker float64) error {
 	current := "dc"
 	if ac {
 		current = "ac"
 	}
-	return c.Put(0, Entry{Kind: "supply", Name: name, Values: map[string]string{"current": current, "volts": sheet.Figure(volts), "breaker": sheet.Figure(breaker)}})
+	return wiring.Put(0, Entry{Kind: "supply", Name: name, Values: map[string]string{"current": current, "volts": sheet.Figure(volts), "breaker": sheet.Figure(breaker)}})
 }
 
 // AddFeeder puts a feeder at the joint where the cursor stands. wire is a size
 // like "16 AWG" or "0.75 mm2", length a length one way.
-func (c *Course) AddFeeder(name, supply, wire, length string) error {
-	at, err := c.Spot()
+func (wiring Wiring) AddFeeder(name, supply, wire, length string) error {
+	at, err := wiring.c.Things().Spot()
 	if err != nil {
 		return err
 	}
-	if !slices.Contains(c.Supplies(), supply) {
+	if !slices.Contains(wiring.Supplies(), supply) {
 		return fmt.Errorf("no supply is called %q", supply)
 	}
-	return c.Put(0, Entry{Kind: "feeder", Name: name, Values: map[string]string{"supply": supply, "wire": wire, "length": length}, Places: map[string]Anchor{"at": at}})
+	return wiring.Put(0, Entry{Kind: "feeder", Name: name, Values: map[string]string{"supply": supply, "wire": wire, "length": length}, Places: map[string]Anchor{"at": at}})
 }
 
 // AddInsulated insulates rails at the joint where the cursor stands; they are
 // named as on the piece behind it.
-func (c *Course) AddInsulated(rails []track.Rail) error {
-	at, err := c.Spot()
+func (things Things) AddInsulated(rails []track.Rail) error {
+	at, err := things.Spot()
 	if err != nil {
 		return err
 	}
-	if _, joined := c.view.meets[at]; !joined {
+	if _, joined := things.c.view.meets[at]; !joined {
 		return errors.New("only a joint can be insulated: lay the next piece, or close the run, first")
 	}
 	if len(rails) == 0 {
 		return errors.New("say which rail is insulated")
 	}
-	for _, t := range c.AtSpot() {
+	for _, t := range things.AtSpot() {
 		if t.Kind == "insulated" {
 			return errors.New("this joint is insulated already (y takes things away)")
 		}
 	}
-	return c.change("insulated joint", func(s *State) error {
-		c.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{railsField(rails)}})
+	return things.c.change("insulated joint", func(s *State) error {
+		things.add(s, Thing{Kind: "insulated", Label: Ref{At: at}, Fields: []Field{railsField(rails)}})
 		return nil
 	})
 }
 
 // AddLandmark puts a landmark where the cursor stands.
-func (c *Course) AddLandmark(name string) error {
-	at, err := c.Spot()
+func (things Things) AddLandmark(name string) error {
+	at, err := things.Spot()
 	if err != nil {
 		return err
 	}
-	return c.change("landmark "+name, func(s *State) error {
-		name, err := c.label(s, "landmark", name)
+	return things.c.change("landmark "+name, func(s *State) error {
+		name, err := things.label(s, "landmark", name)
 		if err != nil {
 			return err
 		}
-		c.add(s, Thing{Kind: "landmark", Label: Ref{Text: name}, Fields: []Field{placeField("at", at)}})
+		things.add(s, Thing{Kind: "landmark", Label: Ref{Text: name}, Fields: []Field{placeField("at", at)}})
 		return nil
 	})
 }
 
 // AddNote notes something about the piece behind the cursor.
-func (c *Course) AddNote(text string) error {
-	p := c.Behind()
+func (things Things) AddNote(text string) error {
+	p := things.c.Behind()
 	text = strings.TrimSpace(text)
 	switch {
 	case p == nil || p.Words.Again != "":
@@ -186,19 +186,19 @@ func (c *Course) AddNote(text string) error {
 		return errors.New("this note is too long: 1000 bytes at most")
 	}
 	id := p.ID
-	return c.change("note", func(s *State) error {
-		c.add(s, Thing{Kind: "note", Label: Ref{At: Anchor{Piece: id}}, Fields: []Field{textField("text", text)}})
+	return things.c.change("note", func(s *State) error {
+		things.add(s, Thing{Kind: "note", Label: Ref{At: Anchor{Piece: id}}, Fields: []Field{textField("text", text)}})
 		return nil
 	})
 }
 
 // BeginHidden begins a hidden stretch at the cursor.
-func (c *Course) BeginHidden(name string, minutes float64) error {
+func (things Things) BeginHidden(name string, minutes float64) error {
 	if a := schema.Find("hidden").Attr("minutes"); minutes < a.Lo || minutes > a.Hi {
 		return fmt.Errorf("minutes: give how much longer a touch takes there, %g to %g", a.Lo, a.Hi)
 	}
-	return c.change("hidden stretch "+name, func(s *State) error {
-		name, err := c.label(s, "hidden", name)
+	return things.c.change("hidden stretch "+name, func(s *State) error {
+		name, err := things.label(s, "hidden", name)
 		if err != nil {
 			return err
 		}
@@ -212,15 +212,15 @@ func (c *Course) BeginHidden(name string, minutes float64) error {
 }
 
 // EndHidden ends it at the cursor. Where no piece lies between, it is dropped.
-func (c *Course) EndHidden() error {
-	h := c.now.Hidden
+func (things Things) EndHidden() error {
+	h := things.c.now.Hidden
 	if h == nil {
 		return errors.New("no hidden stretch was begun")
 	}
-	if h.Run != c.Here().Name {
+	if h.Run != things.c.Here().Name {
 		return fmt.Errorf("the hidden stretch %s began on run %s: end it there", h.Name, h.Run)
 	}
-	return c.change("end of "+h.Name, func(s *State) error {
+	return things.c.change("end of "+h.Name, func(s *State) error {
 		s.Hidden = nil
 		r := &s.Runs[s.Run]
 		from := 0
@@ -231,32 +231,32 @@ func (c *Course) EndHidden() error {
 		if len(own) == 0 {
 			return nil
 		}
-		c.add(s, Thing{Kind: "hidden", Label: Ref{Text: h.Name}, Fields: []Field{placeField("from", Anchor{Piece: own[0].ID}),
+		things.add(s, Thing{Kind: "hidden", Label: Ref{Text: h.Name}, Fields: []Field{placeField("from", Anchor{Piece: own[0].ID}),
 			placeField("to", Anchor{Piece: own[len(own)-1].ID}), valueField("minutes", sheet.NumberOf(h.Minutes))}})
 		return nil
 	})
 }
 
 // Remove takes a thing away.
-func (c *Course) Remove(id int) error {
+func (things Things) Remove(id int) error {
 	what := ""
-	for i := range c.now.Things {
-		if c.now.Things[i].ID == id {
-			what = c.Describe(&c.now.Things[i])
+	for i := range things.c.now.Things {
+		if things.c.now.Things[i].ID == id {
+			what = things.Describe(&things.c.now.Things[i])
 		}
 	}
 	if what == "" {
 		return errors.New("that is gone already")
 	}
-	return c.change("taking away "+what, func(s *State) error {
+	return things.c.change("taking away "+what, func(s *State) error {
 		s.Things = slices.DeleteFunc(s.Things, func(t Thing) bool { return t.ID == id })
 		return nil
 	})
 }
 
 // NameIt names the piece behind the cursor; an empty name takes its name away.
-func (c *Course) NameIt(name string) error {
-	p := c.Behind()
+func (lays Laying) NameIt(name string) error {
+	p := lays.c.Behind()
 	if p == nil || p.Words.Again != "" {
 		return errNoPiece
 	}
@@ -265,15 +265,15 @@ func (c *Course) NameIt(name string) error {
 	if name == old.Words.Name {
 		return nil
 	}
-	for i := range c.now.Runs {
-		for k := range c.now.Runs[i].Pieces {
-			if w := &c.now.Runs[i].Pieces[k].Words; w.Again != "" && w.Again == old.Words.Name {
+	for i := range lays.c.now.Runs {
+		for k := range lays.c.now.Runs[i].Pieces {
+			if w := &lays.c.now.Runs[i].Pieces[k].Words; w.Again != "" && w.Again == old.Words.Name {
 				return fmt.Errorf("%s is crossed a second time under its name: take that crossing out first", old.Words.Name)
 			}
 		}
 	}
 	if name != "" {
-		others := slices.DeleteFunc(c.now.names(), func(s string) bool { return s == old.Words.Name })
+		others := slices.DeleteFunc(lays.c.now.names(), func(s string) bool { return s == old.Words.Name })
 		if err := sheet.CheckName(name, others); err != nil {
 			return err
 		}
@@ -286,11 +286,11 @@ func (c *Course) NameIt(name string) error {
 	if name != "" {
 		text += " as " + name
 	}
-	w, err := c.words(text)
+	w, err := lays.c.words(text)
 	if err != nil {
 		return err
 	}
-	return c.change("name "+name, func(s *State) error {
+	return lays.c.change("name "+name, func(s *State) error {
 		r := &s.Runs[s.Run]
 		r.Pieces = slices.Clone(r.Pieces)
 		n := Piece{ID: old.ID, Row: old.Row, Text: text, Words: w}

@@ -41,20 +41,20 @@ func under(kind string) *schema.Block {
 // Tidy checks an answer for an attribute and gives it as it is written: "14"
 // is "14 AWG" for a wire and, for its length, 14 ft (0.75 is mm2 and meters in
 // a layout in millimeters).
-func (c *Course) Tidy(kind, name, value string) (string, error) {
+func (wiring Wiring) Tidy(kind, name, value string) (string, error) {
 	b := under(kind)
 	if b == nil || b.Attr(name) == nil {
 		return "", fmt.Errorf("a %s has no %s", Spoken(kind), name)
 	}
-	return c.tidy(b.Attr(name), strings.TrimSpace(value))
+	return wiring.tidy(b.Attr(name), strings.TrimSpace(value))
 }
 
-func (c *Course) tidy(a *schema.Attr, v string) (string, error) {
+func (wiring Wiring) tidy(a *schema.Attr, v string) (string, error) {
 	if v == "" {
 		return "", nil
 	}
 	bare, isBare := numberIn(v)
-	metric := c.now.Metric
+	metric := wiring.c.now.Metric
 	switch a.Kind {
 	case schema.Number, schema.Whole:
 		n, err := strconv.ParseFloat(strings.TrimRight(bare, " VvAa"), 64)
@@ -99,11 +99,11 @@ func numberIn(s string) (string, bool) {
 }
 
 // Under lists what lies under the table, by kind.
-func (c *Course) Under() []*Thing {
+func (wiring Wiring) Under() []*Thing {
 	var out []*Thing
 	for _, b := range schema.Wiring() {
-		for i := range c.now.Things {
-			if t := &c.now.Things[i]; t.Kind == b.Name {
+		for i := range wiring.c.now.Things {
+			if t := &wiring.c.now.Things[i]; t.Kind == b.Name {
 				out = append(out, t)
 			}
 		}
@@ -112,27 +112,27 @@ func (c *Course) Under() []*Thing {
 }
 
 // Thing finds a thing by its ID, nil when it is gone.
-func (c *Course) Thing(id int) *Thing {
-	for i := range c.now.Things {
-		if c.now.Things[i].ID == id {
-			return &c.now.Things[i]
+func (things Things) Thing(id int) *Thing {
+	for i := range things.c.now.Things {
+		if things.c.now.Things[i].ID == id {
+			return &things.c.now.Things[i]
 		}
 	}
 	return nil
 }
 
 // Named gives the names of the things of some kinds.
-func (c *Course) Named(kinds ...string) []string {
+func (things Things) Named(kinds ...string) []string {
 	var out []string
 	for _, k := range kinds {
-		out = append(out, c.now.labels(k)...)
+		out = append(out, things.c.now.labels(k)...)
 	}
 	return out
 }
 
 // Entry gives a thing under the table as it stands.
-func (c *Course) Entry(id int) (Entry, bool) {
-	t := c.Thing(id)
+func (wiring Wiring) Entry(id int) (Entry, bool) {
+	t := wiring.c.Things().Thing(id)
 	if t == nil || under(t.Kind) == nil {
 		return Entry{}, false
 	}
@@ -149,30 +149,30 @@ func (c *Course) Entry(id int) (Entry, bool) {
 
 // Put adds a thing under the table (id 0) or changes one: all its values and
 // places are those of the entry. What refers to it by name follows a new name.
-func (c *Course) Put(id int, e Entry) error {
+func (wiring Wiring) Put(id int, e Entry) error {
 	what := Spoken(e.Kind) + " " + strings.TrimSpace(e.Name)
 	if id != 0 {
 		what = "change of " + what
 	}
-	return c.change(what, func(s *State) error { return c.put(s, id, e) })
+	return wiring.c.change(what, func(s *State) error { return wiring.put(s, id, e) })
 }
 
-func (c *Course) put(s *State, id int, e Entry) error {
+func (wiring Wiring) put(s *State, id int, e Entry) error {
 	spec := under(e.Kind)
 	if spec == nil {
 		return fmt.Errorf("%q lies not under the table", e.Kind)
 	}
-	name, err := c.underName(s, id, e.Kind, e.Name)
+	name, err := wiring.underName(s, id, e.Kind, e.Name)
 	if err != nil {
 		return err
 	}
-	was, _ := c.Entry(id)
+	was, _ := wiring.Entry(id)
 	var fields []Field
 	for i := range spec.Attrs {
 		if a := &spec.Attrs[i]; !a.Kind.Place() && id != 0 && was.Values[a.Name] == e.Values[a.Name] {
 			continue // as it is written, whatever that is
 		}
-		f, err := c.fieldFor(&spec.Attrs[i], &e)
+		f, err := wiring.fieldFor(&spec.Attrs[i], &e)
 		if err != nil {
 			return err
 		}
@@ -181,7 +181,7 @@ func (c *Course) put(s *State, id int, e Entry) error {
 	if id == 0 {
 		t := Thing{Kind: e.Kind, Label: Ref{Text: name}}
 		t.put(fields...)
-		c.add(s, t)
+		wiring.c.Things().add(s, t)
 		return nil
 	}
 	i := slices.IndexFunc(s.Things, func(t Thing) bool { return t.ID == id && t.Kind == e.Kind })
@@ -198,11 +198,11 @@ func (c *Course) put(s *State, id int, e Entry) error {
 }
 
 // fieldFor writes a value of an entry.
-func (c *Course) fieldFor(a *schema.Attr, e *Entry) (Field, error) {
+func (wiring Wiring) fieldFor(a *schema.Attr, e *Entry) (Field, error) {
 	if a.Kind.Place() {
 		return placeField(a.Name, e.Places[a.Name]), nil
 	}
-	v, err := c.tidy(a, strings.TrimSpace(e.Values[a.Name]))
+	v, err := wiring.tidy(a, strings.TrimSpace(e.Values[a.Name]))
 	switch {
 	case err != nil || v == "":
 		return Field{Name: a.Name}, err
@@ -230,7 +230,7 @@ func (s *State) renamed(kind, old, name string) {
 }
 
 // underName checks the name of a thing under the table.
-func (c *Course) underName(s *State, id int, kind, name string) (string, error) {
+func (wiring Wiring) underName(s *State, id int, kind, name string) (string, error) {
 	name = strings.TrimSpace(name)
 	if name == "" {
 		return "", fmt.Errorf("give the %s a name", Spoken(kind))
@@ -249,7 +249,7 @@ func (c *Course) underName(s *State, id int, kind, name string) (string, error) 
 	if !own || kind == "supply" || kind == "feeder" {
 		return name, nil
 	}
-	if slices.Contains(s.names(), name) || c.view.layout != nil && c.view.layout.FindPiece(name) >= 0 {
+	if slices.Contains(s.names(), name) || wiring.c.view.layout != nil && wiring.c.view.layout.FindPiece(name) >= 0 {
 		return "", fmt.Errorf("the track has the name %q already: give the %s another", name, Spoken(kind))
 	}
 	return name, nil
@@ -257,7 +257,7 @@ func (c *Course) underName(s *State, id int, kind, name string) (string, error) 
 
 // NextName is the name that a new thing of a kind would get: F1, T1, B1, S1 or
 // the word with a number.
-func (c *Course) NextName(kind, word string) string {
+func (wiring Wiring) NextName(kind, word string) string {
 	letter := under(kind).Letter
 	if letter == "" {
 		letter = orElse(word, Spoken(kind)) + " "
@@ -267,7 +267,7 @@ func (c *Course) NextName(kind, word string) string {
 		if n == 1 && letter == word+" " {
 			name = word
 		}
-		if _, err := c.underName(&c.now, 0, kind, name); err == nil {
+		if _, err := wiring.underName(&wiring.c.now, 0, kind, name); err == nil {
 			return name
 		}
 	}
@@ -301,18 +301,18 @@ func (s *State) forget(id int) {
 }
 
 // Tell says what lies under the table, with what matters about it.
-func (c *Course) Tell(t *Thing) string {
-	e, ok := c.Entry(t.ID)
+func (wiring Wiring) Tell(t *Thing) string {
+	e, ok := wiring.Entry(t.ID)
 	if !ok {
-		return c.Describe(t)
+		return wiring.c.Things().Describe(t)
 	}
-	s := c.Describe(t)
+	s := wiring.c.Things().Describe(t)
 	v := e.Values
 	if o, hangs := e.Outlet(); hangs {
 		s += " on " + o.String()
 	}
 	if at := e.Places["at"]; at.Piece != 0 {
-		s += " at " + c.now.PlaceName(at)
+		s += " at " + wiring.c.now.PlaceName(at)
 	}
 	switch t.Kind {
 	case "supply":
@@ -335,12 +335,12 @@ func (c *Course) Tell(t *Thing) string {
 	case "accessory":
 		s += fmt.Sprintf(": %s, %s V %s A", v["kind"], v["volts"], v["amps"])
 	case "block":
-		s += fmt.Sprintf(": %s to %s", c.now.PlaceName(e.Places["from"]), c.now.PlaceName(e.Places["to"]))
+		s += fmt.Sprintf(": %s to %s", wiring.c.now.PlaceName(e.Places["from"]), wiring.c.now.PlaceName(e.Places["to"]))
 		if v["toggle"] != "" {
 			s += ", toggle " + v["toggle"]
 		}
 	case "insulated_rail":
-		s += fmt.Sprintf(": %s, %s to %s, works %s", v["rail"], c.now.PlaceName(e.Places["from"]), c.now.PlaceName(e.Places["to"]), v["works"])
+		s += fmt.Sprintf(": %s, %s to %s, works %s", v["rail"], wiring.c.now.PlaceName(e.Places["from"]), wiring.c.now.PlaceName(e.Places["to"]), v["works"])
 	}
 	return s
 }
@@ -353,22 +353,22 @@ func orElse(s, other string) string {
 }
 
 // GoTo takes the cursor to where a thing lies; false when it lies nowhere.
-func (c *Course) GoTo(id int) bool {
-	t := c.Thing(id)
-	return t != nil && c.goTo(t.place())
+func (things Things) GoTo(id int) bool {
+	t := things.Thing(id)
+	return t != nil && things.c.Cursor().goTo(t.place())
 }
 
 // Worked gives the accessories that an insulated rail could still work.
-func (c *Course) Worked() []string {
+func (wiring Wiring) Worked() []string {
 	taken := map[string]bool{}
-	for i := range c.now.Things {
-		if t := &c.now.Things[i]; t.Kind == "insulated_rail" {
+	for i := range wiring.c.now.Things {
+		if t := &wiring.c.now.Things[i]; t.Kind == "insulated_rail" {
 			taken[t.said("works")] = true
 		}
 	}
 	var out []string
-	for i := range c.now.Things {
-		if t := &c.now.Things[i]; t.Kind == "accessory" && t.at("at").Piece == 0 && !taken[t.Label.Text] {
+	for i := range wiring.c.now.Things {
+		if t := &wiring.c.now.Things[i]; t.Kind == "accessory" && t.at("at").Piece == 0 && !taken[t.Label.Text] {
 			out = append(out, t.Label.Text)
 		}
 	}

@@ -16,55 +16,55 @@ import (
 // anyWiring does anything under the table.
 func anyWiring(t *rapid.T, c *Course, act, n int) error {
 	outlet := func(kind string) Outlet {
-		o := c.Outlets(0, kind)
+		o := c.Wiring().Outlets(0, kind)
 		if len(o) == 0 {
 			return Outlet{Kind: "supply", Name: "none"}
 		}
 		p := o[rapid.IntRange(0, len(o)-1).Draw(t, "outlet")]
-		_, p.Terminal = c.Terminals(p.Name)
+		_, p.Terminal = c.Wiring().Terminals(p.Name)
 		return p
 	}
 	e := Entry{Values: map[string]string{}, Places: map[string]Anchor{}}
-	under := c.Under()
+	under := c.Wiring().Under()
 	id := 0
 	if len(under) > 0 {
 		id = under[rapid.IntRange(0, len(under)-1).Draw(t, "thing")].ID
 	}
 	switch act {
 	case 0:
-		e.Kind, e.Name = "bus", c.NextName("bus", "")
+		e.Kind, e.Name = "bus", c.Wiring().NextName("bus", "")
 		e.Values = map[string]string{"wire": "14", "length": "20", "terminals": "4"}
 		outlet("bus").Into(e.Values)
-		return c.Put(0, e)
+		return c.Wiring().Put(0, e)
 	case 1:
-		e.Kind, e.Name = "toggle", c.NextName("toggle", "")
+		e.Kind, e.Name = "toggle", c.Wiring().NextName("toggle", "")
 		outlet("toggle").Into(e.Values)
-		return c.Put(0, e)
+		return c.Wiring().Put(0, e)
 	case 2:
-		e.Kind, e.Name = "accessory", c.NextName("accessory", "lamp")
+		e.Kind, e.Name = "accessory", c.Wiring().NextName("accessory", "lamp")
 		e.Values = map[string]string{"kind": "lamp", "volts": "14", "amps": "0.2"}
 		outlet("accessory").Into(e.Values)
-		return c.Put(0, e)
+		return c.Wiring().Put(0, e)
 	case 3:
-		plan := BlockPlan{Name: c.NextName("block", ""), Pieces: n, Hang: true, Cut: true}
-		if s := c.Named("toggle"); len(s) > 0 {
+		plan := BlockPlan{Name: c.Wiring().NextName("block", ""), Pieces: n, Hang: true, Cut: true}
+		if s := c.Things().Named("toggle"); len(s) > 0 {
 			plan.Toggle = s[0]
 		}
-		return c.AddBlock(plan)
+		return c.Stretches().AddBlock(plan)
 	case 4:
-		if w := c.Worked(); len(w) > 0 {
-			return c.AddRail(RailPlan{Name: c.NextName("insulated_rail", w[0]+" rail"), Works: w[0], Rail: track.Left, Pieces: n, Tap: 1, Untie: true})
+		if w := c.Wiring().Worked(); len(w) > 0 {
+			return c.Stretches().AddRail(RailPlan{Name: c.Wiring().NextName("insulated_rail", w[0]+" rail"), Works: w[0], Rail: track.Left, Pieces: n, Tap: 1, Untie: true})
 		}
 	case 5:
 		if id != 0 && rapid.Bool().Draw(t, "with") {
-			return c.RemoveWith(id)
+			return c.Wiring().RemoveWith(id)
 		} else if id != 0 {
-			return c.Rehang(id, outlet("feeder"))
+			return c.Wiring().Rehang(id, outlet("feeder"))
 		}
 	case 6:
-		if e, ok := c.Entry(id); ok {
+		if e, ok := c.Wiring().Entry(id); ok {
 			e.Name = fmt.Sprintf("N%d", rapid.IntRange(0, 9).Draw(t, "name"))
-			return c.Put(id, e)
+			return c.Wiring().Put(id, e)
 		}
 	}
 	return nil
@@ -75,12 +75,12 @@ func anyWiring(t *rapid.T, c *Course, act, n int) error {
 func TestPutBackUnchanged(t *testing.T) {
 	for name, src := range files(t) {
 		c := open(t, src)
-		for _, th := range c.Under() {
-			e, ok := c.Entry(th.ID)
+		for _, th := range c.Wiring().Under() {
+			e, ok := c.Wiring().Entry(th.ID)
 			require.True(t, ok)
-			require.NoError(t, c.Put(th.ID, e), "%s: %s", name, c.Tell(th))
-			assert.Equal(t, src, string(c.Text()), "%s: %s", name, c.Tell(th))
-			assert.NotContains(t, c.Tell(th), "%!")
+			require.NoError(t, c.Wiring().Put(th.ID, e), "%s: %s", name, c.Wiring().Tell(th))
+			assert.Equal(t, src, string(c.Text()), "%s: %s", name, c.Wiring().Tell(th))
+			assert.NotContains(t, c.Wiring().Tell(th), "%!")
 		}
 	}
 }
@@ -94,10 +94,10 @@ func TestRenamesFollow(t *testing.T) {
 		if !good {
 			continue
 		}
-		for i, th := range c.Under() {
-			e, _ := c.Entry(th.ID)
+		for i, th := range c.Wiring().Under() {
+			e, _ := c.Wiring().Entry(th.ID)
 			e.Name = fmt.Sprintf("thing %d", i)
-			require.NoError(t, c.Put(th.ID, e), name)
+			require.NoError(t, c.Wiring().Put(th.ID, e), name)
 		}
 		after, good := c.Layout()
 		require.True(t, good, "%s\n%s\n%v", name, c.Text(), c.Troubles())
@@ -121,10 +121,10 @@ func TestRenamesFollow(t *testing.T) {
 func TestTakenAwayStaysGood(t *testing.T) {
 	for name, src := range files(t) {
 		c := open(t, src)
-		for _, th := range c.Under() {
-			what := c.Tell(th)
-			e, _ := c.Entry(th.ID)
-			require.NoError(t, c.RemoveWith(th.ID), name)
+		for _, th := range c.Wiring().Under() {
+			what := c.Wiring().Tell(th)
+			e, _ := c.Wiring().Entry(th.ID)
+			require.NoError(t, c.Wiring().RemoveWith(th.ID), name)
 			_, good := c.Layout()
 			if e.Kind == "feeder" && e.Values["toggle"] != "" && !good {
 				require.Len(t, c.Troubles(), 1)
@@ -147,13 +147,13 @@ func TestTidy(t *testing.T) {
 	}{{in, "bus", "wire", "14", "14 AWG"}, {in, "bus", "wire", "0,75", "0.75 mm2"}, {in, "bus", "length", "20", "20 ft"}, {in, "bus", "length", "18 in", "18 in"},
 		{mm, "bus", "wire", "1", "1 mm2"}, {mm, "bus", "length", "2,5", "2.5 m"}, {mm, "bus", "wire", "16 AWG", "16 AWG"},
 		{in, "supply", "volts", "18 V", "18"}, {in, "accessory", "amps", "0,2A", "0.2"}, {in, "bus", "terminals", "4", "4"}} {
-		got, err := k.c.Tidy(k.kind, k.attr, k.typed)
+		got, err := k.c.Wiring().Tidy(k.kind, k.attr, k.typed)
 		require.NoError(t, err, k.typed)
 		assert.Equal(t, k.want, got)
 	}
 	for _, k := range [][3]string{{"bus", "wire", "41"}, {"bus", "length", "0"}, {"bus", "terminals", "2.5"}, {"supply", "volts", "230"}, {"supply", "volts", "NaN"},
 		{"supply", "breaker", "x"}, {"bus", "volts", "3"}} {
-		_, err := in.Tidy(k[0], k[1], k[2])
+		_, err := in.Wiring().Tidy(k[0], k[1], k[2])
 		assert.Error(t, err, "%v", k)
 	}
 }
@@ -183,8 +183,8 @@ accessory "gate" {
 // rail itself.
 func TestInsulatedRail(t *testing.T) {
 	c := open(t, railed)
-	require.NoError(t, c.Jump("main 14"))
-	require.NoError(t, c.AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Left, Pieces: 4, Tap: 2, Wire: "18", Length: "4", Untie: true}))
+	require.NoError(t, c.Cursor().Jump("main 14"))
+	require.NoError(t, c.Stretches().AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Left, Pieces: 4, Tap: 2, Wire: "18", Length: "4", Untie: true}))
 	l, good := c.Layout()
 	require.True(t, good, "%v", c.Troubles())
 	require.Len(t, l.InsulatedRails, 1)
@@ -201,15 +201,15 @@ func TestInsulatedRail(t *testing.T) {
 	}
 	assert.Equal(t, 2, cut)
 
-	require.NoError(t, c.Jump("main 16")) // the tap's piece
-	_, err := c.DeleteBehind(1)
+	require.NoError(t, c.Cursor().Jump("main 16")) // the tap's piece
+	_, err := c.Laying().DeleteBehind(1)
 	require.NoError(t, err)
 	l, good = c.Layout()
 	require.True(t, good, "%v\n%s", c.Troubles(), c.Text())
 	assert.Contains(t, l.InsulatedRails[0].Pieces, l.InsulatedRails[0].Tap.Piece)
 	c.Undo()
 
-	require.NoError(t, c.RemoveRail(c.Under()[2].ID, true))
+	require.NoError(t, c.Stretches().RemoveRail(c.Wiring().Under()[2].ID, true))
 	text := string(c.Text())
 	assert.NotContains(t, text, "insulated")
 	for c.Undo() != "" {
@@ -221,53 +221,53 @@ func TestInsulatedRail(t *testing.T) {
 // its accessory stays.
 func TestRailGoesWithItsPieces(t *testing.T) {
 	c := open(t, railed)
-	require.NoError(t, c.Jump("main 9"))
-	require.NoError(t, c.AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Right, Pieces: 2, Tap: 1, Untie: true}))
-	require.NoError(t, c.Jump("main 11"))
-	said, err := c.DeleteBehind(2)
+	require.NoError(t, c.Cursor().Jump("main 9"))
+	require.NoError(t, c.Stretches().AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Right, Pieces: 2, Tap: 1, Untie: true}))
+	require.NoError(t, c.Cursor().Jump("main 11"))
+	said, err := c.Laying().DeleteBehind(2)
 	require.NoError(t, err)
 	assert.Contains(t, said, "insulated rail road is gone with its pieces")
 	_, good := c.Layout()
 	assert.True(t, good, "%v", c.Troubles())
-	assert.Equal(t, []string{"gate"}, c.Worked())
+	assert.Equal(t, []string{"gate"}, c.Wiring().Worked())
 }
 
 // TestSpans: how far a stretch from the cursor on can go.
 func TestSpans(t *testing.T) {
 	c := open(t, railed)
-	c.To(false)
-	s, err := c.Span(16)
+	c.Cursor().To(false)
+	s, err := c.Stretches().Span(16)
 	require.NoError(t, err)
 	assert.Equal(t, s.From, s.To)
-	assert.ErrorContains(t, c.CanInsulate(s), "all the way round")
-	_, err = c.Span(17)
+	assert.ErrorContains(t, c.Stretches().CanInsulate(s), "all the way round")
+	_, err = c.Stretches().Span(17)
 	assert.ErrorContains(t, err, "16 pieces lie ahead")
-	require.NoError(t, c.Jump("main 10"))
+	require.NoError(t, c.Cursor().Jump("main 10"))
 	for text, want := range map[string]int{"3": 3, "main 12": 2, "main 2": 8} {
-		n, err := c.SpanTo(text)
+		n, err := c.Stretches().SpanTo(text)
 		require.NoError(t, err, text)
 		assert.Equal(t, want, n)
 	}
 	for _, bad := range []string{"", "x", "0", "-1", "3 pieces", "main 99"} {
-		_, err := c.SpanTo(bad)
+		_, err := c.Stretches().SpanTo(bad)
 		assert.Error(t, err, bad)
 	}
-	require.NoError(t, c.Jump("main 12"))
-	require.NoError(t, c.AddInsulated([]track.Rail{track.Center}))
-	require.NoError(t, c.Jump("main 10"))
-	assert.Equal(t, 2, c.NextGap())
+	require.NoError(t, c.Cursor().Jump("main 12"))
+	require.NoError(t, c.Things().AddInsulated([]track.Rail{track.Center}))
+	require.NoError(t, c.Cursor().Jump("main 10"))
+	assert.Equal(t, 2, c.Stretches().NextGap())
 }
 
 // TestBlockHangsItsFeeders: a block made over a feeder hangs it on its toggle
 // and cuts the rail that the toggle switches, once.
 func TestBlockHangsItsFeeders(t *testing.T) {
 	c := open(t, railed)
-	require.NoError(t, c.Put(0, Entry{Kind: "toggle", Name: "S1", Values: map[string]string{"supply": "T1"}}))
-	require.NoError(t, c.Jump("main 6"))
-	require.NoError(t, c.AddFeeder("F1", "T1", "16 AWG", "6 ft"))
-	require.NoError(t, c.Jump("main 4"))
-	require.NoError(t, c.AddInsulated([]track.Rail{track.Center}))
-	require.NoError(t, c.AddBlock(BlockPlan{Name: "curve", Pieces: 4, Toggle: "S1", Hang: true, Cut: true}))
+	require.NoError(t, c.Wiring().Put(0, Entry{Kind: "toggle", Name: "S1", Values: map[string]string{"supply": "T1"}}))
+	require.NoError(t, c.Cursor().Jump("main 6"))
+	require.NoError(t, c.Wiring().AddFeeder("F1", "T1", "16 AWG", "6 ft"))
+	require.NoError(t, c.Cursor().Jump("main 4"))
+	require.NoError(t, c.Things().AddInsulated([]track.Rail{track.Center}))
+	require.NoError(t, c.Stretches().AddBlock(BlockPlan{Name: "curve", Pieces: 4, Toggle: "S1", Hang: true, Cut: true}))
 	l, good := c.Layout()
 	require.True(t, good, "%v", c.Troubles())
 	assert.Equal(t, track.OnToggle, l.Feeders[0].On.Kind)

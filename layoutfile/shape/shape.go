@@ -147,7 +147,7 @@ func (m *maker) wrong(key string, err error) {
 func (m *maker) piece(key string) (string, sheet.Words) {
 	kind := kindOf[key]
 	c := course.New("x", m.construction, m.metric)
-	size, err := c.ParseSize(kind, m.values[key])
+	size, err := c.Sizing().ParseSize(kind, m.values[key])
 	if err != nil {
 		m.wrong(key, err)
 		return "", sheet.Words{}
@@ -156,7 +156,7 @@ func (m *maker) piece(key string) (string, sheet.Words) {
 	if kind == track.Curve || kind == track.Turnout {
 		hand = 1
 	}
-	w, err := sheet.Piece(c.Compose(kind, hand, size), m.metric, nil)
+	w, err := sheet.Piece(c.Sizing().Compose(kind, hand, size), m.metric, nil)
 	if err != nil {
 		m.wrong(key, err)
 	}

@@ -32,11 +32,11 @@ func (m *Model) walkKeys() []scene.Key {
 		redo = "nothing to make again"
 	}
 	leg := ""
-	if len(c.Branches()) == 0 {
+	if len(c.Ends().Branches()) == 0 {
 		leg = "no turnout with a free leg lies here"
 	}
 	end := ""
-	if _, free := c.End(); !free {
+	if _, free := c.Ends().End(); !free {
 		end = "the end of this run is taken, or it has none yet"
 	}
 	check := ""

@@ -18,12 +18,12 @@ type act = func(m *Model, n int) tea.Msg
 func (m *Model) put(text string, n int) {
 	if m.swap {
 		m.swap = false
-		if m.check(m.course.Replace(text)) {
+		if m.check(m.course.Laying().Replace(text)) {
 			m.tell("now %s", m.course.Behind().Text)
 		}
 		return
 	}
-	if m.check(m.course.Lay(text, n)) {
+	if m.check(m.course.Laying().Lay(text, n)) {
 		m.last = text
 		if p := m.course.Behind(); p != nil && p.Words.Name != "" {
 			m.tell("%s is called %s", p.Words.Kind, p.Words.Name)
@@ -34,7 +34,7 @@ func (m *Model) put(text string, n int) {
 // lays is the key of a piece: it lays n of the size used last.
 func lays(k track.Kind, hand int) act {
 	return func(m *Model, n int) tea.Msg {
-		m.put(m.course.Compose(k, hand, m.course.Sizes.Now(k)), n)
+		m.put(m.course.Sizing().Compose(k, hand, m.course.Sizes.Now(k)), n)
 		return nil
 	}
 }
@@ -75,7 +75,7 @@ func (m *Model) layTurnout(side int, joins bool, n int) {
 	if joins {
 		hand = -side
 	}
-	text := m.course.Compose(track.Turnout, hand, m.course.Sizes.Now(track.Turnout))
+	text := m.course.Sizing().Compose(track.Turnout, hand, m.course.Sizes.Now(track.Turnout))
 	if joins {
 		text += " trailing"
 	}
@@ -161,7 +161,7 @@ func (m *Model) askSize(k track.Kind, then func(*Model) tea.Msg) {
 func (m *Model) typeSize(k track.Kind, then func(*Model) tea.Msg) {
 	m.panel = &form{title: "Another " + string(k), fields: []field{typed("size", m.course.Sizes.Now(k), course.SizeHint(k, m.course.State().Metric))},
 		done: func(m *Model, v []string) (tea.Msg, error) {
-			size, err := m.course.ParseSize(k, v[0])
+			size, err := m.course.Sizing().ParseSize(k, v[0])
 			if err != nil {
 				return nil, err
 			}
@@ -195,7 +195,7 @@ func swap(m *Model, _ int) tea.Msg {
 }
 
 func via(m *Model, _ int) tea.Msg {
-	if m.check(m.course.Via()) {
+	if m.check(m.course.Ends().Via()) {
 		leg := "through"
 		if m.course.Behind().Words.ViaDiverging {
 			leg = "diverging"
@@ -212,9 +212,9 @@ func words(m *Model, n int) tea.Msg {
 			many, text := sheet.SplitCount(v[0])
 			if m.swap {
 				m.swap = false
-				return nil, m.course.Replace(text)
+				return nil, m.course.Laying().Replace(text)
 			}
-			return nil, m.course.Lay(text, many*n)
+			return nil, m.course.Laying().Lay(text, many*n)
 		}}
 	return nil
 }
@@ -223,10 +223,10 @@ func deleteBehind(m *Model, n int) tea.Msg {
 	if m.swap {
 		return escape(m, 1)
 	}
-	return m.deleted(m.course.DeleteBehind(n))
+	return m.deleted(m.course.Laying().DeleteBehind(n))
 }
 
-func deleteAhead(m *Model, n int) tea.Msg { return m.deleted(m.course.DeleteAhead(n)) }
+func deleteAhead(m *Model, n int) tea.Msg { return m.deleted(m.course.Laying().DeleteAhead(n)) }
 
 func (m *Model) deleted(said string, err error) tea.Msg {
 	if m.check(err) {
@@ -239,7 +239,7 @@ func (m *Model) deleted(said string, err error) tea.Msg {
 }
 
 func move(by int) act {
-	return func(m *Model, n int) tea.Msg { m.course.Move(by * n); return nil }
+	return func(m *Model, n int) tea.Msg { m.course.Cursor().Move(by * n); return nil }
 }
 
 func otherRun(by int) act {
@@ -248,18 +248,18 @@ func otherRun(by int) act {
 			m.tell("there is one run only; d walks off a turnout's other leg")
 			return nil
 		}
-		m.course.NextRunOver(by * n)
+		m.course.Cursor().NextRunOver(by * n)
 		return nil
 	}
 }
 
 func toEnd(end bool) act {
-	return func(m *Model, _ int) tea.Msg { m.course.To(end); return nil }
+	return func(m *Model, _ int) tea.Msg { m.course.Cursor().To(end); return nil }
 }
 
 func jump(m *Model, _ int) tea.Msg {
 	m.panel = &form{title: "Go to", fields: []field{typed("place", "", "main 7, or 7 on this run; W1; main 7/8; a run, a feeder or a landmark")},
-		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Jump(v[0]) }}
+		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Cursor().Jump(v[0]) }}
 	return nil
 }
 
@@ -311,7 +311,7 @@ func (m *Model) howMany() {
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			n, err := wholeNumber(v[0], 1, 999)
 			if err == nil && n > 1 {
-				err = m.course.Lay(text, n-1)
+				err = m.course.Laying().Lay(text, n-1)
 			}
 			return nil, err
 		}}

@@ -139,7 +139,7 @@ func goOn(g Goal) act {
 			m.fault("there is no check to go on to")
 			return nil
 		}
-		if g == Hunt && len(m.course.Feeders()) == 0 {
+		if g == Hunt && len(m.course.Wiring().Feeders()) == 0 {
 			m.fault("a hunt needs a supply and a feeder: go to where yours is and press f")
 			return nil
 		}
@@ -181,7 +181,7 @@ func runsMenu(m *Model) tea.Msg {
 	m.panel = &menu{title: "Runs", items: []item{
 		{says: "begin a separate run, joined to nothing yet", do: func(m *Model) tea.Msg { m.beginForm(course.Anchor{}); return nil }},
 		{says: "open the end of " + m.course.Here().Name, do: func(m *Model) tea.Msg { return openEnd(m, 1) }},
-		{says: "take out " + m.course.Here().Name + " with all that lies on it", do: func(m *Model) tea.Msg { return m.deleted(m.course.RemoveRun()) }},
+		{says: "take out " + m.course.Here().Name + " with all that lies on it", do: func(m *Model) tea.Msg { return m.deleted(m.course.Ends().RemoveRun()) }},
 	}}
 	return nil
 }

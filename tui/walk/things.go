@@ -30,14 +30,14 @@ func decimal(s, what string) (float64, error) {
 // feeder asks for the wire of a new feeder here; where there are feeders, one
 // of them can be moved here instead.
 func feeder(m *Model, _ int) tea.Msg {
-	if _, err := m.course.Spot(); !m.check(err) {
+	if _, err := m.course.Things().Spot(); !m.check(err) {
 		return nil
 	}
-	if len(m.course.Supplies()) == 0 {
+	if len(m.course.Wiring().Supplies()) == 0 {
 		m.supplyForm(func(m *Model) tea.Msg { m.feederForm(); return nil })
 		return nil
 	}
-	if len(m.course.Outlets(0, "feeder")) > 1 {
+	if len(m.course.Wiring().Outlets(0, "feeder")) > 1 {
 		return m.feederInquiry()
 	}
 	m.feederForm()
@@ -45,19 +45,19 @@ func feeder(m *Model, _ int) tea.Msg {
 }
 
 func (m *Model) feederForm() {
-	at, _ := m.course.Spot()
-	supply := m.course.Supplies()[0]
+	at, _ := m.course.Things().Spot()
+	supply := m.course.Wiring().Supplies()[0]
 	m.panel = &form{title: "A feeder at " + m.course.State().PlaceName(at), fields: []field{typed("wire", m.wire, "a size like 16 AWG or 0.75 mm2; 16 is 16 AWG"),
-		typed("length, one way", m.length, "a length like 6 ft or 2 m"), typed("name", m.course.NextFeeder(), "")},
+		typed("length, one way", m.length, "a length like 6 ft or 2 m"), typed("name", m.course.Wiring().NextFeeder(), "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			for i, attr := range []string{"wire", "length"} {
-				s, err := m.course.Tidy("feeder", attr, v[i])
+				s, err := m.course.Wiring().Tidy("feeder", attr, v[i])
 				if err != nil {
 					return nil, &wrongField{i, err}
 				}
 				v[i] = s
 			}
-			if err := m.course.AddFeeder(v[2], supply, v[0], v[1]); err != nil {
+			if err := m.course.Wiring().AddFeeder(v[2], supply, v[0], v[1]); err != nil {
 				return nil, atField(err, map[string]int{"wire": 0, "length": 1, "a feeder": 2, "give": 2, "this name": 2})
 			}
 			m.wire, m.length = v[0], v[1]
@@ -78,7 +78,7 @@ func atField(err error, rows map[string]int) error {
 
 func (m *Model) supplyForm(then func(*Model) tea.Msg) {
 	current, volts, breaker := m.usualSupply()
-	m.panel = &form{title: "The supply that feeds the track", fields: []field{typed("name", m.course.NextSupply(), ""),
+	m.panel = &form{title: "The supply that feeds the track", fields: []field{typed("name", m.course.Wiring().NextSupply(), ""),
 		chosen("current", current, []string{"ac", "dc"}, ""), typed("volts", volts, "at its posts"), typed("breaker, amperes", breaker, "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			volts, err := decimal(v[2], "volts")
@@ -89,7 +89,7 @@ func (m *Model) supplyForm(then func(*Model) tea.Msg) {
 			if err != nil {
 				return nil, &wrongField{3, err}
 			}
-			if err := m.course.AddSupply(v[0], v[1] == "ac", volts, breaker); err != nil {
+			if err := m.course.Wiring().AddSupply(v[0], v[1] == "ac", volts, breaker); err != nil {
 				return nil, atField(err, map[string]int{"volts": 2, "breaker": 3, "a supply": 0, "give the": 0, "this name": 0})
 			}
 			m.tell("supply %s", v[0])
@@ -108,7 +108,7 @@ func (m *Model) usualSupply() (current, volts, breaker string) {
 
 // insulated asks which rails, by the construction of the piece behind.
 func insulated(m *Model, _ int) tea.Msg {
-	if _, err := m.course.Spot(); !m.check(err) {
+	if _, err := m.course.Things().Spot(); !m.check(err) {
 		return nil
 	}
 	var items []item
@@ -118,7 +118,7 @@ func insulated(m *Model, _ int) tea.Msg {
 			names = append(names, string(r))
 		}
 		items = append(items, item{says: strings.Join(names, " and "), do: func(m *Model) tea.Msg {
-			if m.check(m.course.AddInsulated(rails)) {
+			if m.check(m.course.Things().AddInsulated(rails)) {
 				m.tell("the joint is insulated")
 			}
 			return nil
@@ -147,7 +147,7 @@ func (m *Model) railSets() [][]track.Rail {
 // hidden begins a stretch, or ends the one that was begun.
 func hidden(m *Model, _ int) tea.Msg {
 	if h := m.course.State().Hidden; h != nil {
-		if m.check(m.course.EndHidden()) {
+		if m.check(m.course.Things().EndHidden()) {
 			m.tell("%s ends here", h.Name)
 		}
 		return nil
@@ -163,7 +163,7 @@ func hidden(m *Model, _ int) tea.Msg {
 			if err != nil {
 				return nil, &wrongField{1, err}
 			}
-			if err := m.course.BeginHidden(v[0], minutes); err != nil {
+			if err := m.course.Things().BeginHidden(v[0], minutes); err != nil {
 				return nil, atField(err, map[string]int{"minutes": 1})
 			}
 			m.tell("%s begins here: walk on, then h where it ends", v[0])
@@ -182,12 +182,12 @@ func (m *Model) taken(kind, name string) bool {
 }
 
 func landmark(m *Model, _ int) tea.Msg {
-	at, err := m.course.Spot()
+	at, err := m.course.Things().Spot()
 	if !m.check(err) {
 		return nil
 	}
 	m.panel = &form{title: "What can be seen here, at " + m.course.State().PlaceName(at) + "?", fields: []field{typed("landmark", "", "station, tunnel mouth, water tower")},
-		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.AddLandmark(v[0]) }}
+		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Things().AddLandmark(v[0]) }}
 	return nil
 }
 
@@ -198,7 +198,7 @@ func note(m *Model, _ int) tea.Msg {
 		return nil
 	}
 	m.panel = &form{title: "A note about " + m.course.Title(p), fields: []field{typed("note", "", "")},
-		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.AddNote(v[0]) }}
+		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Things().AddNote(v[0]) }}
 	return nil
 }
 
@@ -209,7 +209,7 @@ func named(m *Model, _ int) tea.Msg {
 		return nil
 	}
 	m.panel = &form{title: "A name for " + m.course.Title(p), fields: []field{typed("name", p.Words.Name, "a letter, then letters, digits, - or _; empty takes the name away")},
-		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.NameIt(v[0]) }}
+		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Laying().NameIt(v[0]) }}
 	return nil
 }
 
@@ -222,8 +222,8 @@ func takeAway(m *Model, _ int) tea.Msg {
 			return
 		}
 		seen[t.ID] = true
-		id, what := t.ID, m.course.Describe(t)
-		_, under := m.course.Entry(id)
+		id, what := t.ID, m.course.Things().Describe(t)
+		_, under := m.course.Wiring().Entry(id)
 		items = append(items, item{says: what, do: func(m *Model) tea.Msg {
 			if under {
 				return m.takeThing(id)
@@ -231,10 +231,10 @@ func takeAway(m *Model, _ int) tea.Msg {
 			return m.removed(id, what)
 		}})
 	}
-	for _, t := range m.course.AtSpot() {
+	for _, t := range m.course.Things().AtSpot() {
 		add(t)
 	}
-	for _, t := range m.course.Over() {
+	for _, t := range m.course.Stretches().Over() {
 		add(t)
 	}
 	s := m.course.State()
@@ -243,7 +243,7 @@ func takeAway(m *Model, _ int) tea.Msg {
 		case "supply", "bus", "strip", "toggle", "hidden":
 			add(t)
 		case "accessory":
-			if e, _ := m.course.Entry(t.ID); e.Places["at"].Piece == 0 {
+			if e, _ := m.course.Wiring().Entry(t.ID); e.Places["at"].Piece == 0 {
 				add(t)
 			}
 		}
@@ -257,7 +257,7 @@ func takeAway(m *Model, _ int) tea.Msg {
 }
 
 func (m *Model) removed(id int, what string) tea.Msg {
-	if m.check(m.course.Remove(id)) {
+	if m.check(m.course.Things().Remove(id)) {
 		m.tell("%s taken away (u brings it back)", what)
 	}
 	return nil
@@ -265,7 +265,7 @@ func (m *Model) removed(id int, what string) tea.Msg {
 
 // branch walks off along another leg of the turnout here.
 func branch(m *Model, _ int) tea.Msg {
-	legs := m.course.Branches()
+	legs := m.course.Ends().Branches()
 	switch len(legs) {
 	case 0:
 		m.fault("no turnout with a free leg lies here: go right behind one (/ W1, or the arrows)")
@@ -274,7 +274,7 @@ func branch(m *Model, _ int) tea.Msg {
 	default:
 		var items []item
 		for _, a := range legs {
-			items = append(items, item{says: m.course.EndName(a), do: func(m *Model) tea.Msg { m.beginForm(a); return nil }})
+			items = append(items, item{says: m.course.Ends().EndName(a), do: func(m *Model) tea.Msg { m.beginForm(a); return nil }})
 		}
 		m.panel = &menu{title: "Walk off along which leg?", items: items}
 	}
@@ -284,11 +284,11 @@ func branch(m *Model, _ int) tea.Msg {
 func (m *Model) beginForm(from course.Anchor) {
 	title := "A run of its own, joined to nothing yet"
 	if from.Piece != 0 {
-		title = "A run that begins at " + m.course.EndName(from)
+		title = "A run that begins at " + m.course.Ends().EndName(from)
 	}
-	m.panel = &form{title: title, fields: []field{typed("its name", m.course.NextRun(), "a letter, then letters, digits, - or _")},
+	m.panel = &form{title: title, fields: []field{typed("its name", m.course.Ends().NextRun(), "a letter, then letters, digits, - or _")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
-			if err := m.course.Begin(v[0], from); err != nil {
+			if err := m.course.Ends().Begin(v[0], from); err != nil {
 				return nil, err
 			}
 			m.tell("you stand at the start of %s: walk on", v[0])
@@ -297,7 +297,7 @@ func (m *Model) beginForm(from course.Anchor) {
 }
 
 func openEnd(m *Model, _ int) tea.Msg {
-	if m.check(m.course.Unjoin()) {
+	if m.check(m.course.Ends().Unjoin()) {
 		m.tell("the end of %s is open", m.course.Here().Name)
 	}
 	return nil
@@ -306,8 +306,8 @@ func openEnd(m *Model, _ int) tea.Msg {
 // joinEnd closes the run or joins it to another: at once where its end meets
 // one other end and no more, else it asks.
 func joinEnd(m *Model, _ int) tea.Msg {
-	targets := m.course.Targets()
-	if _, free := m.course.End(); !free {
+	targets := m.course.Ends().Targets()
+	if _, free := m.course.Ends().End(); !free {
 		m.fault("the end of this run is taken: a bumper, or joined already (o opens it)")
 		return nil
 	}
@@ -326,10 +326,10 @@ func joinEnd(m *Model, _ int) tea.Msg {
 	}
 	var items []item
 	for _, t := range targets[:min(len(targets), 4)] {
-		if fit, ok := m.course.FitFor(&t); ok {
+		if fit, ok := m.course.Ends().FitFor(&t); ok {
 			items = append(items, item{says: fmt.Sprintf("%s, with a straight of %s cut to fit behind %s", t.Name, fit.Size, m.pieceBefore(fit.At)),
 				do: func(m *Model) tea.Msg {
-					if m.check(m.course.LayFit(fit, t)) {
+					if m.check(m.course.Ends().LayFit(fit, t)) {
 						m.tell("joined to %s with a straight of %s (u takes it back)", t.Name, fit.Size)
 					}
 					return nil
@@ -351,7 +351,7 @@ func (m *Model) pieceBefore(at int) string {
 }
 
 func (m *Model) join(t course.Target) tea.Msg {
-	if !m.check(m.course.Join(t)) {
+	if !m.check(m.course.Ends().Join(t)) {
 		return nil
 	}
 	says := "joined to " + t.Name
@@ -382,7 +382,7 @@ func troubles(m *Model, _ int) tea.Msg {
 			says += ". " + t.Fix
 		}
 		items = append(items, item{says: says, do: func(m *Model) tea.Msg {
-			if t.Piece == 0 || !m.course.Go(t.Piece) {
+			if t.Piece == 0 || !m.course.Cursor().Go(t.Piece) {
 				m.tell("that is not at one place")
 			}
 			return nil

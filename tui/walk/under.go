@@ -30,13 +30,13 @@ func tidy(kind, attr string) func(*Model, answers, string) (string, error) {
 		if v == "" {
 			return "", fmt.Errorf("give the %s; Esc goes back", attr)
 		}
-		return m.course.Tidy(kind, attr, v)
+		return m.course.Wiring().Tidy(kind, attr, v)
 	}
 }
 
 func nameOf(kind string, word func(answers) string) question {
 	return question{key: "name", short: "name", says: func(*Model, answers) string { return "What is its name? A hunt speaks of it by that." },
-		start: func(m *Model, a answers) string { return m.course.NextName(kind, word(a)) }, hint: "a label on the real thing helps",
+		start: func(m *Model, a answers) string { return m.course.Wiring().NextName(kind, word(a)) }, hint: "a label on the real thing helps",
 		tidy: func(_ *Model, _ answers, v string) (string, error) {
 			if v == "" {
 				return "", fmt.Errorf("give the %s a name", course.Spoken(kind))
@@ -69,17 +69,17 @@ func hangsOn(kind string, id int) []question {
 		{key: "terminal", short: "terminal", off: func(_ *Model, a answers) bool { return !onBus(a) },
 			says: func(m *Model, a answers) string {
 				o := outletOf(a)
-				all, _ := m.course.Terminals(o.Name)
+				all, _ := m.course.Wiring().Terminals(o.Name)
 				return fmt.Sprintf("Which terminal of %s, 1 to %d? 1 is the nearest to the supply.", o.Name, all)
 			},
 			start: func(m *Model, a answers) string {
-				_, free := m.course.Terminals(outletOf(a).Name)
+				_, free := m.course.Wiring().Terminals(outletOf(a).Name)
 				return strconv.Itoa(free)
 			},
 			hint: "proposed is the first on which nothing hangs",
 			tidy: func(m *Model, a answers, v string) (string, error) {
 				o := outletOf(a)
-				all, _ := m.course.Terminals(o.Name)
+				all, _ := m.course.Wiring().Terminals(o.Name)
 				n, err := wholeNumber(v, 1, max(all, 1))
 				return strconv.Itoa(n), err
 			}},
@@ -88,9 +88,9 @@ func hangsOn(kind string, id int) []question {
 
 func (m *Model) outletPicks(id int, kind string) []pick {
 	var out []pick
-	for _, o := range m.course.Outlets(id, kind) {
+	for _, o := range m.course.Wiring().Outlets(id, kind) {
 		says := o.String()
-		if t := m.course.Named("strip"); o.Kind == "bus" && slices.Contains(t, o.Name) {
+		if t := m.course.Things().Named("strip"); o.Kind == "bus" && slices.Contains(t, o.Name) {
 			says = "terminal strip " + o.Name
 		}
 		out = append(out, pick{o.String(), says})
@@ -118,8 +118,8 @@ func inUnits(in, mm string) func(*Model) string {
 }
 
 func (m *Model) supplyQuestions(id int) []question {
-	others := slices.DeleteFunc(m.course.Named("supply"), func(s string) bool {
-		t := m.course.Thing(id)
+	others := slices.DeleteFunc(m.course.Things().Named("supply"), func(s string) bool {
+		t := m.course.Things().Thing(id)
 		return t != nil && t.Label.Text == s
 	})
 	alone := func(*Model, answers) bool { return len(others) == 0 }
@@ -158,11 +158,11 @@ func (m *Model) busQuestions(id int, kind string) []question {
 	qs[len(qs)-1].says = func(*Model, answers) string { return "How long is it, one way, to the last terminal?" }
 	qs = append(qs, question{key: "terminals", short: "terminals", says: func(*Model, answers) string { return "How many terminals has it?" }, start: fixed("4"), tidy: tidy(kind, "terminals")},
 		question{key: "name", short: "name", says: plainName(kind).says, hint: plainName(kind).hint, tidy: plainName(kind).tidy,
-			start: func(m *Model, a answers) string { return m.course.NextName(orElse(a["kind"], kind), "") }})
+			start: func(m *Model, a answers) string { return m.course.Wiring().NextName(orElse(a["kind"], kind), "") }})
 	if id != 0 && kind == "bus" {
 		qs = append(qs, question{key: "ring", short: "ring, back to the supply", says: func(*Model, answers) string {
 			return "If it goes on from the last terminal back to the supply, as a ring: how long is that part?"
-		}, hint: "empty: it ends at the last terminal", tidy: func(m *Model, _ answers, v string) (string, error) { return m.course.Tidy("bus", "ring", v) }})
+		}, hint: "empty: it ends at the last terminal", tidy: func(m *Model, _ answers, v string) (string, error) { return m.course.Wiring().Tidy("bus", "ring", v) }})
 	}
 	return qs
 }
@@ -180,12 +180,12 @@ func (m *Model) toggleQuestions(id int) []question {
 		question{key: "switches", short: "switches", says: func(*Model, answers) string { return "Which of the two wires does it switch?" }, start: fixed("hot"),
 			picks: picks(pick{"hot", "the hot one"}, pick{"common", "the common one"}, pick{"both", "both"}, pick{"reverse", "it crosses the two: for a loop that turns trains round"})},
 		question{key: "other", short: "second position", off: func(m *Model, a answers) bool {
-			return a["switches"] == "reverse" || len(m.course.Supplies()) < 2
+			return a["switches"] == "reverse" || len(m.course.Wiring().Supplies()) < 2
 		}, says: func(*Model, answers) string { return "What does its second position do?" }, start: fixed(""),
 			picks: func(m *Model, a answers) []pick {
 				out := []pick{{"", "off"}}
-				for _, s := range m.course.Supplies() {
-					if !m.course.DrawsFrom(outletOf(a), s) {
+				for _, s := range m.course.Wiring().Supplies() {
+					if !m.course.Wiring().DrawsFrom(outletOf(a), s) {
 						out = append(out, pick{s, "feeds from supply " + s})
 					}
 				}
@@ -228,7 +228,7 @@ func (m *Model) accessoryQuestions(id int) []question {
 		out := outlets(m, a)
 		here := pick{onTrack, "the track here, from rail to rail, at " + m.course.State().PlaceName(at)}
 		if id != 0 {
-			e, _ := m.course.Entry(id)
+			e, _ := m.course.Wiring().Entry(id)
 			if e.Places["at"].Piece != 0 {
 				here.says = "the track, at " + m.course.State().PlaceName(e.Places["at"])
 				return append([]pick{here}, out...)
@@ -261,7 +261,9 @@ func (m *Model) accessoryQuestions(id int) []question {
 			start: func(_ *Model, a answers) string { return usualAmps[a["kind"]] }, hint: "0.2 is 200 mA; with several lamps all of them"},
 		question{key: "cold", short: "ohms when cold", off: func(*Model, answers) bool { return id == 0 }, hint: "empty: as usual for its kind",
 			says: func(*Model, answers) string { return "How many ohms does a meter find in it, unplugged and cold?" },
-			tidy: func(m *Model, _ answers, v string) (string, error) { return m.course.Tidy("accessory", "cold", v) }},
+			tidy: func(m *Model, _ answers, v string) (string, error) {
+				return m.course.Wiring().Tidy("accessory", "cold", v)
+			}},
 		nameOf("accessory", func(a answers) string { return orElse(accessoryWord[a["kind"]], a["kind"]) }),
 		question{key: "worked", short: "", once: true, off: func(_ *Model, a answers) bool { return id != 0 || tracked(a) || m.railHere() != nil },
 			says: func(*Model, answers) string {
@@ -285,7 +287,7 @@ func (m *Model) trackSpot() (course.Anchor, error) {
 // railHere says why no insulated rail can begin where one stands; nil when one
 // can.
 func (m *Model) railHere() error {
-	s, err := m.course.Span(1)
+	s, err := m.course.Stretches().Span(1)
 	switch {
 	case err != nil:
 		return err
@@ -301,10 +303,12 @@ func (m *Model) railHere() error {
 func howFar(what string, start func(m *Model) int) question {
 	return question{key: "pieces", short: "pieces", once: true, says: func(m *Model, _ answers) string {
 		return fmt.Sprintf("How many pieces from here on, ahead of you, %s?", what)
-	}, start: func(m *Model, _ answers) string { return strconv.Itoa(min(start(m), max(m.course.Room(), 1))) },
+	}, start: func(m *Model, _ answers) string {
+		return strconv.Itoa(min(start(m), max(m.course.Stretches().Room(), 1)))
+	},
 		hint: "a number, or the last piece: main 12",
 		tidy: func(m *Model, _ answers, v string) (string, error) {
-			n, err := m.course.SpanTo(v)
+			n, err := m.course.Stretches().SpanTo(v)
 			return strconv.Itoa(n), err
 		}}
 }
@@ -312,7 +316,7 @@ func howFar(what string, start func(m *Model) int) question {
 // blockLength proposes a block up to the next insulated joint, else 8 pieces:
 // the joint where one stands, met again after a whole round, ends none.
 func blockLength(m *Model) int {
-	n, room := m.course.NextGap(), m.course.Room()
+	n, room := m.course.Stretches().NextGap(), m.course.Stretches().Room()
 	if n > 0 && (n < room || !m.course.Here().Closes) {
 		return n
 	}
@@ -322,7 +326,7 @@ func blockLength(m *Model) int {
 func (m *Model) blockQuestions() []question {
 	span := func(m *Model, a answers) course.Span {
 		n, _ := strconv.Atoi(a["pieces"])
-		s, _ := m.course.Span(n)
+		s, _ := m.course.Stretches().Span(n)
 		return s
 	}
 	yes := picks(pick{"yes", "yes"}, pick{"", "no"})
@@ -330,17 +334,17 @@ func (m *Model) blockQuestions() []question {
 		howFar("belong to the block", blockLength),
 		togglePick(),
 		{key: "hang", short: "", off: func(m *Model, a answers) bool {
-			return a["toggle"] == "" || len(m.course.FeedersIn(span(m, a).Pieces, a["toggle"])) == 0
+			return a["toggle"] == "" || len(m.course.Stretches().FeedersIn(span(m, a).Pieces, a["toggle"])) == 0
 		}, says: func(m *Model, a answers) string {
 			var names []string
-			for _, f := range m.course.FeedersIn(span(m, a).Pieces, a["toggle"]) {
+			for _, f := range m.course.Stretches().FeedersIn(span(m, a).Pieces, a["toggle"]) {
 				names = append(names, f.Label.Text)
 			}
 			return fmt.Sprintf("Do the feeders in it (%s) hang on %s?", strings.Join(names, ", "), a["toggle"])
 		}, picks: yes, start: fixed("yes")},
 		{key: "cut", short: "", says: func(m *Model, a answers) string {
 			var names []string
-			for _, r := range m.course.CutHot(a["toggle"]) {
+			for _, r := range m.course.Stretches().CutHot(a["toggle"]) {
 				names = append(names, string(r))
 			}
 			return fmt.Sprintf("Is the %s rail insulated at both ends of the block?", strings.Join(names, " and "))
@@ -353,13 +357,13 @@ func togglePick() question {
 	return question{key: "toggle", short: "toggle", says: func(*Model, answers) string { return "Which toggle switches it?" },
 		picks: func(m *Model, _ answers) []pick {
 			var out []pick
-			for _, t := range m.course.Named("toggle") {
+			for _, t := range m.course.Things().Named("toggle") {
 				out = append(out, pick{t, "toggle " + t})
 			}
 			return append(out, pick{"", "none"})
 		},
 		start: func(m *Model, _ answers) string {
-			if t := m.course.Named("toggle"); len(t) > 0 {
+			if t := m.course.Things().Named("toggle"); len(t) > 0 {
 				return t[len(t)-1]
 			}
 			return ""
@@ -370,10 +374,10 @@ func worksPick(id int) question {
 	return question{key: "works", short: "works", says: func(*Model, answers) string { return "Which accessory does it work?" },
 		picks: func(m *Model, _ answers) []pick {
 			var out []pick
-			if e, ok := m.course.Entry(id); ok {
+			if e, ok := m.course.Wiring().Entry(id); ok {
 				out = append(out, pick{e.Values["works"], e.Values["works"]})
 			}
-			for _, w := range m.course.Worked() {
+			for _, w := range m.course.Wiring().Worked() {
 				out = append(out, pick{w, w})
 			}
 			return out
@@ -388,7 +392,7 @@ func railPick() question {
 func (m *Model) railQuestions() []question {
 	qs := []question{worksPick(0), railPick(),
 		howFar("does it lie on", func(m *Model) int {
-			if n := m.course.NextGap(); n > 0 {
+			if n := m.course.Stretches().NextGap(); n > 0 {
 				return n
 			}
 			return 4
@@ -405,13 +409,13 @@ func (m *Model) railQuestions() []question {
 				return strconv.Itoa(k), err
 			}}}
 	qs[2].tidy = func(m *Model, _ answers, v string) (string, error) {
-		n, err := m.course.SpanTo(v)
+		n, err := m.course.Stretches().SpanTo(v)
 		if err != nil {
 			return "", err
 		}
-		s, err := m.course.Span(n)
+		s, err := m.course.Stretches().Span(n)
 		if err == nil {
-			err = m.course.CanInsulate(s)
+			err = m.course.Stretches().CanInsulate(s)
 		}
 		return strconv.Itoa(n), err
 	}
@@ -425,11 +429,11 @@ func (m *Model) railQuestions() []question {
 
 func (m *Model) tied(a answers) []int {
 	n, _ := strconv.Atoi(a["pieces"])
-	s, err := m.course.Span(n)
+	s, err := m.course.Stretches().Span(n)
 	if err != nil {
 		return nil
 	}
-	return m.course.Tied(s.Pieces, track.Rail(a["rail"]))
+	return m.course.Stretches().Tied(s.Pieces, track.Rail(a["rail"]))
 }
 
 // entryOf is the entry that the answers make.
@@ -461,7 +465,7 @@ func agree(v map[string]string) {
 
 // putNew adds what was asked for.
 func (m *Model) putNew(e course.Entry) (tea.Msg, error) {
-	if err := m.course.Put(0, e); err != nil {
+	if err := m.course.Wiring().Put(0, e); err != nil {
 		return nil, err
 	}
 	if o, ok := e.Outlet(); ok && e.Kind == "feeder" {

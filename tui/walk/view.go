@@ -92,7 +92,7 @@ func (m *Model) window(l *track.Layout, w, h int) draw.Window {
 
 // spot is where the cursor stands, on the layout as drawn.
 func (m *Model) spot() (track.Place, bool) {
-	a, err := m.course.Spot()
+	a, err := m.course.Things().Spot()
 	l, _ := m.course.Layout()
 	i := m.course.Index(a.Piece)
 	if err != nil || l == nil || i < 0 {
@@ -104,7 +104,7 @@ func (m *Model) spot() (track.Place, bool) {
 // aim is the end that the run is walked towards: one that it meets already,
 // else (where it begins nowhere else) its own start, else the nearest.
 func (m *Model) aim() *course.Target {
-	targets := m.course.Targets()
+	targets := m.course.Ends().Targets()
 	if len(targets) == 0 {
 		return nil
 	}
@@ -190,13 +190,13 @@ func (m *Model) ending() string {
 	head := fmt.Sprintf("%s, %s", r.Name, plural(n, "piece"))
 	switch {
 	case n == 0 && r.From.At.Piece != 0:
-		return r.Name + " begins at " + c.EndName(r.From.At)
+		return r.Name + " begins at " + c.Ends().EndName(r.From.At)
 	case n == 0:
 		return r.Name + " has no piece yet"
 	case r.Closes:
 		return head + ", closes" + m.missed()
 	case r.To.At.Piece != 0:
-		return head + ", joined to " + c.EndName(r.To.At) + m.missed()
+		return head + ", joined to " + c.Ends().EndName(r.To.At) + m.missed()
 	}
 	g := m.aim()
 	switch {
@@ -214,7 +214,7 @@ func (m *Model) ending() string {
 		name = "its start"
 	}
 	out := head + "; " + name + " is " + s
-	if fit, ok := c.FitFor(g); ok {
+	if fit, ok := c.Ends().FitFor(g); ok {
 		out += " (a straight of " + fit.Size + " fits: c)"
 	}
 	return out
@@ -246,19 +246,19 @@ func (m *Model) behind() string {
 	if p == nil {
 		return "nothing: the start of the run" + m.here()
 	}
-	return m.course.Title(p) + ", " + m.course.Plain(p) + m.here()
+	return m.course.Title(p) + ", " + m.course.Sizing().Plain(p) + m.here()
 }
 
 // here lists what lies where one stands.
 func (m *Model) here() string {
 	s, said := "", map[int]bool{}
-	for _, t := range m.course.AtSpot() {
-		s += "; " + m.course.Describe(t)
+	for _, t := range m.course.Things().AtSpot() {
+		s += "; " + m.course.Things().Describe(t)
 		said[t.ID] = true
 	}
-	for _, t := range m.course.Over() {
+	for _, t := range m.course.Stretches().Over() {
 		if !said[t.ID] {
-			s += "; in " + m.course.Describe(t)
+			s += "; in " + m.course.Things().Describe(t)
 		}
 	}
 	return s
@@ -270,13 +270,13 @@ func (m *Model) ahead() string {
 	case p == nil && m.course.Here().Closes:
 		return "the start of the run"
 	case p == nil && m.course.Here().To.At.Piece != 0:
-		return m.course.EndName(m.course.Here().To.At)
+		return m.course.Ends().EndName(m.course.Here().To.At)
 	case p == nil && m.course.Behind() != nil && m.course.Behind().Words.Kind == track.Bumper:
 		return "nothing: the track ends here"
 	case p == nil:
 		return "nothing yet"
 	}
-	return m.course.Title(p) + ", " + m.course.Plain(p)
+	return m.course.Title(p) + ", " + m.course.Sizing().Plain(p)
 }
 
 // prompt is the line that is typed on.
@@ -330,11 +330,11 @@ func (m *Model) click(e tea.MouseMsg) {
 	under := m.grid.At(x, y)
 	for i, p := range under { // clicking again goes through pieces that share a cell
 		if here != nil && m.course.Index(here.ID) == p {
-			m.course.Go(m.course.PieceAt(under[(i+1)%len(under)]))
+			m.course.Cursor().Go(m.course.PieceAt(under[(i+1)%len(under)]))
 			return
 		}
 	}
 	if len(under) > 0 {
-		m.course.Go(m.course.PieceAt(under[0]))
+		m.course.Cursor().Go(m.course.PieceAt(under[0]))
 	}
 }

@@ -15,10 +15,10 @@ import (
 func power(m *Model, _ int) tea.Msg {
 	c := m.course
 	none, spot, rail := "", "", ""
-	if len(c.Supplies()) == 0 {
+	if len(c.Wiring().Supplies()) == 0 {
 		none = "first a supply"
 	}
-	if _, err := c.Spot(); err != nil {
+	if _, err := c.Things().Spot(); err != nil {
 		spot = "lay a piece first"
 	}
 	if err := m.railHere(); err != nil {
@@ -28,11 +28,11 @@ func power(m *Model, _ int) tea.Msg {
 	if c.Ahead() == nil && !c.Here().Closes {
 		block = "it lies ahead of you: go back to where it begins"
 	}
-	if len(c.Named("toggle")) == 0 { // a block that nothing switches is none
+	if len(c.Things().Named("toggle")) == 0 { // a block that nothing switches is none
 		block = "make a toggle first: p 4"
 	}
 	list := "nothing lies there yet"
-	if len(c.Under()) > 0 {
+	if len(c.Wiring().Under()) > 0 {
 		list = ""
 	}
 	m.panel = &menu{title: "Power and wiring: add", items: []item{
@@ -51,7 +51,7 @@ func power(m *Model, _ int) tea.Msg {
 const backFeed = "Caution: two supplies feed each other backwards through the track. With one plugged in, the mains plug of the other can be live: pull both plugs and never touch the pins."
 
 func newSupply(m *Model) tea.Msg {
-	if len(m.course.Supplies()) == 0 {
+	if len(m.course.Wiring().Supplies()) == 0 {
 		m.supplyForm(func(*Model) tea.Msg { return nil })
 		return nil
 	}
@@ -89,7 +89,7 @@ func newToggle(m *Model) tea.Msg {
 
 // feederInquiry asks for a feeder where there is more than one outlet.
 func (m *Model) feederInquiry() tea.Msg {
-	at, _ := m.course.Spot()
+	at, _ := m.course.Things().Spot()
 	where := m.course.State().PlaceName(at)
 	return m.inquire(&inquiry{title: "A feeder at " + where, list: m.feederQuestions(0),
 		done: func(m *Model, a answers) (tea.Msg, error) {
@@ -109,7 +109,7 @@ func newBlock(m *Model) tea.Msg {
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			n, _ := strconv.Atoi(a["pieces"])
 			plan := course.BlockPlan{Name: a["name"], Pieces: n, Toggle: a["toggle"], Hang: a["hang"] != "", Cut: a["cut"] != ""}
-			if err := m.course.AddBlock(plan); err != nil {
+			if err := m.course.Stretches().AddBlock(plan); err != nil {
 				return nil, err
 			}
 			m.tell("block %s is there, %s", plan.Name, plural(n, "piece"))
@@ -122,8 +122,8 @@ func newBlock(m *Model) tea.Msg {
 
 // fedBy says whether a feeder hangs on a toggle.
 func (m *Model) fedBy(toggle string) bool {
-	for _, t := range m.course.Under() {
-		if e, ok := m.course.Entry(t.ID); ok && e.Kind == "feeder" && e.Values["toggle"] == toggle {
+	for _, t := range m.course.Wiring().Under() {
+		if e, ok := m.course.Wiring().Entry(t.ID); ok && e.Kind == "feeder" && e.Values["toggle"] == toggle {
 			return true
 		}
 	}
@@ -132,7 +132,7 @@ func (m *Model) fedBy(toggle string) bool {
 
 func newAccessory(m *Model) tea.Msg {
 	at, err := m.trackSpot()
-	if err != nil && len(m.course.Supplies()) == 0 {
+	if err != nil && len(m.course.Wiring().Supplies()) == 0 {
 		m.fault("lay the piece that it lies on, or first a supply")
 		return nil
 	}
@@ -151,7 +151,7 @@ func newAccessory(m *Model) tea.Msg {
 }
 
 func newRail(m *Model) tea.Msg {
-	if len(m.course.Worked()) == 0 {
+	if len(m.course.Wiring().Worked()) == 0 {
 		m.fault("first the accessory that it works, hung on a supply and not on the track: p 6")
 		return nil
 	}
@@ -171,7 +171,7 @@ func (m *Model) railFor(works string) tea.Msg {
 			n, _ := strconv.Atoi(a["pieces"])
 			tap, _ := strconv.Atoi(a["tap"])
 			plan := course.RailPlan{Name: a["name"], Works: a["works"], Rail: track.Rail(a["rail"]), Pieces: n, Tap: tap, Wire: a["wire"], Length: a["length"], Untie: a["untie"] != ""}
-			if err := m.course.AddRail(plan); err != nil {
+			if err := m.course.Stretches().AddRail(plan); err != nil {
 				return nil, err
 			}
 			m.tell("%s works %s; its two joints are insulated", plan.Name, plan.Works)
@@ -189,9 +189,9 @@ func forWhat(works string) string {
 // underMenu lists what lies under the table.
 func underMenu(m *Model) tea.Msg {
 	var items []item
-	for _, t := range m.course.Under() {
+	for _, t := range m.course.Wiring().Under() {
 		id := t.ID
-		items = append(items, item{says: m.course.Tell(t), do: func(m *Model) tea.Msg { return m.thingMenu(id) }})
+		items = append(items, item{says: m.course.Wiring().Tell(t), do: func(m *Model) tea.Msg { return m.thingMenu(id) }})
 	}
 	if len(items) == 0 {
 		m.fault("nothing lies there yet")
@@ -222,7 +222,7 @@ func (m *Model) questionsOf(id int, kind string) []question {
 
 // answersOf is a thing as the answers that would make it.
 func (m *Model) answersOf(id int) (course.Entry, answers) {
-	e, _ := m.course.Entry(id)
+	e, _ := m.course.Wiring().Entry(id)
 	a := answers{"name": e.Name}
 	for k, v := range e.Values {
 		a[k] = v
@@ -242,7 +242,7 @@ func (m *Model) answersOf(id int) (course.Entry, answers) {
 
 // thingMenu shows a thing line by line; a line is asked anew.
 func (m *Model) thingMenu(id int) tea.Msg {
-	t := m.course.Thing(id)
+	t := m.course.Things().Thing(id)
 	if t == nil {
 		m.fault("that is gone already")
 		return nil
@@ -262,14 +262,14 @@ func (m *Model) thingMenu(id int) tea.Msg {
 	}
 	if len(e.Places) > 0 {
 		items = append(items, item{says: "go there", do: func(m *Model) tea.Msg {
-			if !m.course.GoTo(id) {
+			if !m.course.Things().GoTo(id) {
 				m.fault("it lies nowhere any more")
 			}
 			return nil
 		}})
 	}
 	items = append(items, item{says: "take it away", do: func(m *Model) tea.Msg { return m.takeThing(id) }})
-	m.panel = &menu{title: m.course.Tell(t) + ". Change what?", items: items, back: underMenu}
+	m.panel = &menu{title: m.course.Wiring().Tell(t) + ". Change what?", items: items, back: underMenu}
 	return nil
 }
 
@@ -303,7 +303,7 @@ func (m *Model) changeOne(id int, e course.Entry, a answers, qs []question, i in
 			if err := m.reseat(&n, e, a); err != nil {
 				return nil, err
 			}
-			if err := m.course.Put(id, n); err != nil {
+			if err := m.course.Wiring().Put(id, n); err != nil {
 				return nil, err
 			}
 			m.tell("%s %s is changed (u takes it back)", course.Spoken(n.Kind), n.Name)
@@ -333,8 +333,8 @@ func (m *Model) reseat(n *course.Entry, old course.Entry, a answers) error {
 }
 
 func (m *Model) moveHere(id int) tea.Msg {
-	e, _ := m.course.Entry(id)
-	at, err := m.course.Spot()
+	e, _ := m.course.Wiring().Entry(id)
+	at, err := m.course.Things().Spot()
 	if e.Kind == "accessory" {
 		at, err = m.trackSpot()
 	}
@@ -342,7 +342,7 @@ func (m *Model) moveHere(id int) tea.Msg {
 		return nil
 	}
 	e.Places["at"] = at
-	if m.check(m.course.Put(id, e)) {
+	if m.check(m.course.Wiring().Put(id, e)) {
 		m.tell("%s is at %s now", e.Name, m.course.State().PlaceName(at))
 	}
 	return nil
@@ -351,12 +351,12 @@ func (m *Model) moveHere(id int) tea.Msg {
 // takeThing takes a thing away; where others need it, it asks what becomes of
 // them.
 func (m *Model) takeThing(id int) tea.Msg {
-	t := m.course.Thing(id)
+	t := m.course.Things().Thing(id)
 	if t == nil {
 		m.fault("that is gone already")
 		return nil
 	}
-	what := m.course.Describe(t)
+	what := m.course.Things().Describe(t)
 	done := func(err error) tea.Msg {
 		if m.check(err) {
 			m.tell("%s taken away (u brings it back)", what)
@@ -365,23 +365,23 @@ func (m *Model) takeThing(id int) tea.Msg {
 	}
 	if t.Kind == "insulated_rail" {
 		m.panel = &menu{title: "Take away " + what, items: []item{
-			{says: "with the joints that cut it off", do: func(m *Model) tea.Msg { return done(m.course.RemoveRail(id, true)) }},
-			{says: "alone: its joints stay insulated", do: func(m *Model) tea.Msg { return done(m.course.RemoveRail(id, false)) }}}}
+			{says: "with the joints that cut it off", do: func(m *Model) tea.Msg { return done(m.course.Stretches().RemoveRail(id, true)) }},
+			{says: "alone: its joints stay insulated", do: func(m *Model) tea.Msg { return done(m.course.Stretches().RemoveRail(id, false)) }}}}
 		return nil
 	}
-	users := m.course.Users(id)
+	users := m.course.Wiring().Users(id)
 	if len(users) == 0 {
-		return done(m.course.RemoveWith(id))
+		return done(m.course.Wiring().RemoveWith(id))
 	}
 	var names []string
 	for _, u := range users {
-		names = append(names, m.course.Describe(u))
+		names = append(names, m.course.Things().Describe(u))
 	}
 	var items []item
 	for _, o := range m.heirs(id) {
-		items = append(items, item{says: fmt.Sprintf("hang them on %s", o), do: func(m *Model) tea.Msg { return done(m.course.Rehang(id, o)) }})
+		items = append(items, item{says: fmt.Sprintf("hang them on %s", o), do: func(m *Model) tea.Msg { return done(m.course.Wiring().Rehang(id, o)) }})
 	}
-	items = append(items, item{says: "take them away too", do: func(m *Model) tea.Msg { return done(m.course.RemoveWith(id)) }}, item{says: "leave it all"})
+	items = append(items, item{says: "take them away too", do: func(m *Model) tea.Msg { return done(m.course.Wiring().RemoveWith(id)) }}, item{says: "leave it all"})
 	m.panel = &menu{title: fmt.Sprintf("%s: %s need%s it", what, strings.Join(names, ", "), map[bool]string{true: "s", false: ""}[len(names) == 1]), items: items}
 	return nil
 }
@@ -389,7 +389,7 @@ func (m *Model) takeThing(id int) tea.Msg {
 // heirs are the outlets that what hangs on a thing can hang on without it: that
 // on which it hangs itself; for a supply every other one.
 func (m *Model) heirs(id int) []course.Outlet {
-	e, _ := m.course.Entry(id)
+	e, _ := m.course.Wiring().Entry(id)
 	if e.Kind == "accessory" {
 		return nil
 	}
@@ -397,7 +397,7 @@ func (m *Model) heirs(id int) []course.Outlet {
 		return []course.Outlet{o}
 	}
 	var out []course.Outlet
-	for _, o := range m.course.Outlets(id, e.Kind) {
+	for _, o := range m.course.Wiring().Outlets(id, e.Kind) {
 		if o.Kind == "supply" {
 			out = append(out, o)
 		}
