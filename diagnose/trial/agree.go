@@ -31,6 +31,7 @@ func (e *Evening) compare(a *hunt.Ask) error {
 	differ("accessories off their wires", s.Unplugged, sorted(want.Unplugged))
 	differ("trains on the rails", s.Trains, want.Trains == "on")
 	differ("supplies on", len(s.On), feeding(want))
+	differ("handle full up", s.Full, true)
 	differ("pieces out", s.Out, []string(nil))
 	differ("turnouts", s.Thrown, e.thrown(want))
 	differ("across the rails", across(s.Laid), meant(want.Loads))

@@ -70,6 +70,9 @@ type Told struct {
 	Apart []string
 }
 
+// patience is how many readings a person takes before giving up.
+const patience = 30
+
 // Bad are the pieces (or feeders) at which a look finds something still.
 func (e *Evening) Bad() []string { return e.bad }
 
@@ -107,12 +110,12 @@ func (e *Evening) Hunt() error {
 func (e *Evening) step(s *hunt.Step) (over bool, err error) {
 	switch {
 	case s.Ask != nil:
-		return e.All >= maxReadings, e.answer(s.Ask)
+		return e.All >= patience, e.answer(s.Ask)
 	case s.Inspect != nil:
 		err := e.look(s.Inspect)
 		return e.Looks >= maxLooks || len(e.bad) == 0 && !e.Prove, err
 	case s.Done != nil && s.Done.Prove != nil && e.Found:
-		return e.All >= maxReadings, e.answer(s.Done.Prove)
+		return e.All >= patience, e.answer(s.Done.Prove)
 	case s.Done != nil:
 		e.Verdict, e.Proven = s.Done.Verdict, s.Done.Proven
 		e.note("done: %s", s.Done.Verdict)
@@ -142,8 +145,12 @@ func (e *Evening) answer(a *hunt.Ask) error {
 	if err != nil {
 		return err
 	}
-	e.All++
-	e.note("%s, %s to %s: %s", a.Dial, a.Red, a.Black, text)
+	if a.Meter == "lamp" {
+		e.note("the lamp: %s", text)
+	} else {
+		e.All++
+		e.note("%s, %s to %s: %s", a.Dial, a.Red, a.Black, text)
+	}
 	if err := e.hunt.Apply(hunt.Event{Reading: text}); err != nil {
 		e.note("refused: %v", err)
 		return e.hunt.Apply(hunt.Event{Skip: "the display makes no sense"})
@@ -186,6 +193,9 @@ func (e *Evening) shows(a *hunt.Ask) (string, error) {
 	red := a.Red
 	if e.WrongSide && a.Setup.Source.Kind == "lamp" && red == a.Setup.Source.From && strings.HasSuffix(red, " hot") {
 		red, e.WrongSide = red+" post", false
+		if e.Bench.State().StandIn {
+			red = bench.BatteryPlus
+		}
 		e.note("  (on the supply's side of the lamp)")
 	}
 	return e.Bench.Read(red, a.Black)

@@ -24,6 +24,7 @@ var (
 	batteryKit = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, Meter: "dc-millivolts",
 		LampWatts: 21, LampVolts: 12, DCVolts: 12, Battery: true}
 	beeperKit = hunt.Kit{Beeper: true}
+	voltsKit  = hunt.Kit{Volts: true, Lamp: true, Meter: "good"}
 )
 
 func file(t testing.TB, name string) *track.Layout {
@@ -67,6 +68,7 @@ var wholeHunts = []struct {
 	{"double", batteryKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "inner 6", "center-right", 0.02},
 	{"blocks", batteryKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "main 8", "center-left", 0.02},
 	{"dead-end", acKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 12/13", "center", 0},
+	{"dead-end", voltsKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 9/10", "center", 0},
 	{"blocks", acKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}, track.Open, "S2", "hot", 0},
 	{"feeders", acKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 8"}, track.Weak, "F1", "hot", 3},
 	{"dead-end", acKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 18"}, track.Weak, "main 7/8", "center", 3},

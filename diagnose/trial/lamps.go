@@ -63,7 +63,7 @@ func (r *Lamps) Draw(f *Field, m simulate.Meter, kit hunt.Kit, seed uint64) (*Ev
 	case r.Written:
 		t.Kit.LampWatts, t.Kit.LampVolts, t.Kit.LampsInSeries = 21, 12, int(math.Ceil(volts/12))
 	case r.Known:
-		t.Kit.LampAmps, t.Kit.LampSpread = amps, 0.01
+		t.Kit.LampAmps, t.Kit.LampSpread = amps, knownSpread
 	}
 	e, err := Lay(t, rng)
 	if err == nil {
@@ -71,6 +71,10 @@ func (r *Lamps) Draw(f *Field, m simulate.Meter, kit hunt.Kit, seed uint64) (*Ev
 	}
 	return e, err
 }
+
+// knownSpread is how well a lamp is known that was measured: a supply sags by some
+// hundredths when it feeds it.
+const knownSpread = 0.02
 
 // engine is an engine that stands on a plain piece: it joins the hot rail and a
 // common one there.

@@ -147,8 +147,9 @@ func TestBatteryAndItsFuse(t *testing.T) {
 		amps = 1.75 * math.Pow(volts/12, 0.55)
 	}
 	require.InDelta(t, amps*.632, exact(t, b, simulate.Volts, false, "T1 hot", "T1 common"), 1e-5)
+	require.InDelta(t, 12-.05*amps, exact(t, b, simulate.Volts, false, BatteryPlus, "T1 common"), 1e-5, "the battery's side of the lamp")
 	require.Empty(t, b.Hazards())
-	require.Equal(t, State{Source: "lamp", Supply: "T1", StandIn: true, On: []string{"T1"}, Thrown: map[string]string{}, Apart: true}, b.State())
+	require.Equal(t, State{Source: "lamp", Supply: "T1", StandIn: true, On: []string{"T1"}, Thrown: map[string]string{}, Apart: true, Full: true}, b.State())
 	do(t, b, "put all common wires back on the common post of T1", "put all hot wires back on the hot post of T1")
 	require.InDelta(t, 1/(1/.632+1/.2), b.solved.feedOhms(t), 1e-6)
 }

@@ -274,6 +274,9 @@ func (b *Bench) place(name string) (int, error) {
 			}
 		}
 	}
+	if name == BatteryPlus {
+		return b.terminal(0), nil
+	}
 	if p := b.net.Find(name); p >= 0 {
 		return b.net.NodeOf(p), nil
 	}
@@ -291,6 +294,10 @@ func (b *Bench) known(name string) string {
 	}
 	return name
 }
+
+// BatteryPlus names the plus of the battery: the supply's side of a lamp that lies
+// there.
+const BatteryPlus = "battery plus"
 
 var sides = [2]string{"hot", "common"}
 

@@ -19,6 +19,8 @@ type State struct {
 	Thrown                         map[string]string // turnouts that do not stand to their through leg
 	Laid                           []Strap
 	Trains                         bool
+	// Full says that the handle of every supply that is on is full up.
+	Full bool
 	// Apart says that no supply's wires are on its posts.
 	Apart bool
 }
@@ -31,7 +33,7 @@ type Strap struct {
 
 // State is the table now.
 func (b *Bench) State() State {
-	s := State{Source: "none", Thrown: map[string]string{}, Trains: b.trains, Apart: true}
+	s := State{Source: "none", Thrown: map[string]string{}, Trains: b.trains, Apart: true, Full: true}
 	for i := range b.supplies {
 		p := &b.supplies[i]
 		name := b.Layout.Supplies[i].Name
@@ -39,6 +41,7 @@ func (b *Bench) State() State {
 		through := b.lamp.wires == i && !b.lamp.battery
 		if p.live() && (p.hot || through) && p.common {
 			s.feeds(name, through && !p.hot, false)
+			s.Full = s.Full && p.handle == b.Handle
 		}
 	}
 	if c := b.battery; c.clip && !c.blown && c.minus >= 0 && b.lamp.battery && b.lamp.wires == c.minus {
