@@ -5,7 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
+
+	"github.com/charmbracelet/x/term"
 )
 
 // maxLine is far more than anyone types.
@@ -33,4 +36,10 @@ func (l *lines) next() (string, error) {
 		return s, nil // the last line has no end
 	}
 	return s, err
+}
+
+// typedAt says whether lines come from someone at a terminal, which shows them.
+func typedAt(in io.Reader) bool {
+	f, ok := in.(*os.File)
+	return ok && term.IsTerminal(f.Fd())
 }

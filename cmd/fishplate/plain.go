@@ -18,7 +18,7 @@ func huntPlain(w *world, a huntArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	s := &plainSession{src: src, in: newLines(w.in), out: w.out, again: "fishplate hunt --plain --resume " + a.name}
+	s := &plainSession{src: src, in: newLines(w.in), out: w.out, echo: !typedAt(w.in), again: "fishplate hunt --plain --resume " + a.name}
 	if a.save != "" {
 		s.again = fmt.Sprintf("fishplate hunt --plain --resume --save %s %s", a.save, a.name)
 	}
@@ -52,6 +52,7 @@ type plainSession struct {
 	keep     *store
 	in       *lines
 	out      io.Writer
+	echo     bool   // what is read is written out: no terminal shows it
 	again    string // the command that goes on with this hunt
 	cautions map[string]bool
 	failed   error // from writing
@@ -179,11 +180,17 @@ func (s *plainSession) run(told bool) error {
 	return s.failed
 }
 
+// prompt asks for a line. One that no terminal has shown is written out, so that
+// what comes out can be read as what was said.
 func (s *plainSession) prompt(p string) (string, error) {
 	if s.failed == nil {
 		_, s.failed = io.WriteString(s.out, spoken(p)+"> ")
 	}
-	return s.in.next()
+	line, err := s.in.next()
+	if err == nil && s.echo {
+		s.say("%s", line)
+	}
+	return line, err
 }
 
 func (s *plainSession) promptOf(v *hunt.View) string {
@@ -213,6 +220,9 @@ func (s *plainSession) leave() {
 	}
 	if d := v.Step.Done; d != nil && d.Proven && s.keep.archive != nil {
 		s.say("The hunt is saved in %s. Its report: fishplate report %s -o report.html", s.keep.path, s.src.name)
+		if s.src.demo {
+			s.say("Next: fishplate opens this layout on the screen, and fishplate walk my-layout.hcl --shape oval begins your own.")
+		}
 		return
 	}
 	s.say("The hunt is saved in %s. Go on with it: %s", s.keep.path, s.again)
