@@ -13,7 +13,7 @@ import (
 
 const eveningLegend = `Every hunt is played on a bench where hands do each step as it is said, with lamps that are filaments; see diagnose/internal/bench.
 first, two: the truth was first, or among the first two, of the first list (percent). found: in the end. said >0.9: looks that were claimed with more than 0.9,
-and how many of those pieces were good. engine: hunts with an engine left on, and how many of them named it. hazards: hunts with something that could hurt or burn.
+and how many of those pieces were good. engine: hunts with an engine left on, after how many of them the first look found it. hazards: hunts with something that could hurt or burn.
 stuck: hunts stopped by a step that hands could not do. cpu: processor seconds a hunt.
 `
 
@@ -44,10 +44,10 @@ func (o *options) evenings(draw func(seed uint64) (*trial.Evening, error)) (all 
 
 // eveningRow is what is counted of a row.
 type eveningRow struct {
-	readings                              float64
-	first, two, found                     int
-	claims, wrong, engines, named, hazard int
-	stuck, n                              int
+	readings                               float64
+	first, two, found                      int
+	claims, wrong, engines, atOnce, hazard int
+	stuck, n                               int
 }
 
 func countEvenings(all []*trial.Evening, stuck []error) eveningRow {
@@ -67,8 +67,8 @@ func countEvenings(all []*trial.Evening, stuck []error) eveningRow {
 		r.wrong += e.Wrong
 		if e.Engine {
 			r.engines++
-			if e.Named {
-				r.named++
+			if e.Rank == 1 {
+				r.atOnce++
 			}
 		}
 		if len(e.Bench.Hazards()) > 0 {
@@ -86,7 +86,7 @@ func (o *options) printEvenings(where, what string, all []*trial.Evening, stuck 
 	share := func(k int) float64 { return 100 * float64(k) / float64(r.n) }
 	engine := "    -"
 	if r.engines > 0 {
-		engine = fmt.Sprintf("%2d/%2d", r.named, r.engines)
+		engine = fmt.Sprintf("%2d/%2d", r.atOnce, r.engines)
 	}
 	fmt.Fprintf(o.out, "%-10s %-32s %8.2f %5.0f %5.0f %5.0f  %3d, %2d %6s %7d %5d %6.2f\n", where, what,
 		r.readings, share(r.first), share(r.two), share(r.found), r.claims, r.wrong, engine, r.hazard, r.stuck, cpu)

@@ -59,8 +59,6 @@ type Told struct {
 	Interludes int
 	All        int // readings in all
 	Found      bool
-	// Named says that an engine was told from bare metal.
-	Named bool
 	// Proven says that the hunt called the repair proven, Left how many faults were
 	// there still.
 	Proven  bool
