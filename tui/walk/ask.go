@@ -44,12 +44,12 @@ type inquiry struct {
 	done  func(m *Model, a answers) (tea.Msg, error)
 }
 
-func (m *Model) inquire(q *inquiry) tea.Msg {
+func (asks asks) inquire(q *inquiry) tea.Msg {
 	if q.a == nil {
 		q.a = answers{}
 	}
 	q.at = -1
-	return q.next(m)
+	return q.next(asks.m)
 }
 
 func (q *inquiry) full() bool { return false }

@@ -76,7 +76,7 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "u, U", Does: "take back, make again", Off: both(undo, redo), Hint: "u undo"},
 		{Press: "+ -", Does: "bigger map, smaller map"},
 		{Press: "!", Does: "what is wrong, and where"},
-		{Press: "w", Does: "save in " + m.fileName(), Off: empty, Hint: "w save"},
+		{Press: "w", Does: "save in " + m.saver().fileName(), Off: empty, Hint: "w save"},
 		{Press: "g", Does: "save, and hunt for a fault on this layout", Off: empty},
 		{Press: "k", Does: "save, and check the wiring", Off: check},
 		{Press: "Tab", Does: "everything else: names, track, separate runs", Hint: "Tab more"},
@@ -102,7 +102,7 @@ func (m *Model) Hints(w int) []string {
 		return all
 	}
 	order := []string{"s ", "l/r ", "8 ", "7/9 ", "t ", "w ", "/ ", "Tab ", "q "}
-	if g := m.aim(); g != nil && g.Miss.Within() {
+	if g := m.picture().aim(); g != nil && g.Miss.Within() {
 		order = append([]string{"c "}, order...)
 	}
 	var out []string

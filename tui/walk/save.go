@@ -24,29 +24,29 @@ func write(m *Model, _ int) tea.Msg {
 	}
 	if !m.Unsaved() {
 		if m.goal != nil {
-			return m.leaveFor(*m.goal)
+			return m.saver().leaveFor(*m.goal)
 		}
 		m.tell("%s holds all of it already", m.set.Path)
 		return nil
 	}
 	if m.set.Path == "" {
-		m.fileForm()
+		m.saver().fileForm()
 		return nil
 	}
 	if !m.agreed {
-		m.askOver(sentence(m.first("save into " + m.set.Path + ", which was there before?")))
+		m.saver().askOver(sentence(m.saver().first("save into " + m.set.Path + ", which was there before?")))
 		return nil
 	}
 	if m.goal != nil {
-		m.tell("%s", m.first("saving in "+m.set.Path))
+		m.tell("%s", m.saver().first("saving in "+m.set.Path))
 	}
-	return m.save(false)
+	return m.saver().save(false)
 }
 
 // first says what is saved before, where saving is not what was asked for.
-func (m *Model) first(s string) string {
-	if m.goal != nil && *m.goal != Quit {
-		return "before the " + string(*m.goal) + ": " + s
+func (saver saver) first(s string) string {
+	if saver.m.goal != nil && *saver.m.goal != Quit {
+		return "before the " + string(*saver.m.goal) + ": " + s
 	}
 	return s
 }
@@ -54,27 +54,27 @@ func (m *Model) first(s string) string {
 // sentence begins with a capital.
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-func (m *Model) save(over bool) tea.Msg {
-	text, err := m.course.Checked()
+func (saver saver) save(over bool) tea.Msg {
+	text, err := saver.m.course.Checked()
 	if err != nil { // a mistake of ours: better no file than one that cannot be read
-		m.fault("this cannot be saved: " + err.Error() + ". What you entered is kept")
-		m.goal = nil
+		saver.m.fault("this cannot be saved: " + err.Error() + ". What you entered is kept")
+		saver.m.goal = nil
 		return nil
 	}
-	m.saving = m.course.Version()
-	return Save{Path: m.set.Path, Text: text, Over: over}
+	saver.m.saving = saver.m.course.Version()
+	return Save{Path: saver.m.set.Path, Text: text, Over: over}
 }
 
-func (m *Model) askOver(title string) {
-	m.panel = &menu{title: title, items: []item{
-		{says: "yes, write it (your comments in it stay)", do: func(m *Model) tea.Msg { m.agreed = true; return m.save(true) }},
-		{says: "no, under another name", do: func(m *Model) tea.Msg { m.fileForm(); return nil }},
+func (saver saver) askOver(title string) {
+	saver.m.panel = &menu{title: title, items: []item{
+		{says: "yes, write it (your comments in it stay)", do: func(m *Model) tea.Msg { m.agreed = true; return m.saver().save(true) }},
+		{says: "no, under another name", do: func(m *Model) tea.Msg { m.saver().fileForm(); return nil }},
 		{says: "not now", do: func(m *Model) tea.Msg { m.goal = nil; return nil }},
 	}}
 }
 
-func (m *Model) fileForm() {
-	m.panel = &form{title: sentence(m.first("save under which name?")), fields: []field{typed("file", "my-layout.hcl", "")},
+func (saver saver) fileForm() {
+	saver.m.panel = &form{title: sentence(saver.first("save under which name?")), fields: []field{typed("file", "my-layout.hcl", "")},
 		cancel: func(m *Model) tea.Msg { m.goal = nil; return nil },
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			if v[0] == "" {
@@ -82,7 +82,7 @@ func (m *Model) fileForm() {
 			}
 			m.set.Path = withEnding(v[0])
 			m.agreed = true // whoever writes it refuses where a file is there
-			return m.save(false), nil
+			return m.saver().save(false), nil
 		}}
 }
 
@@ -91,7 +91,7 @@ func (m *Model) wasSaved(s Saved) tea.Msg {
 	m.change++
 	switch {
 	case errors.Is(s.Err, ErrExists):
-		m.askOver(s.Save.Path + " is there already, and it is not what was opened or saved here. Overwrite it?")
+		m.saver().askOver(s.Save.Path + " is there already, and it is not what was opened or saved here. Overwrite it?")
 		return nil
 	case s.Err != nil:
 		m.goal = nil
@@ -100,14 +100,14 @@ func (m *Model) wasSaved(s Saved) tea.Msg {
 	}
 	m.saved, m.agreed, m.savedAt = s.Save.Text, true, m.saving
 	if m.goal != nil && !m.Unsaved() {
-		return m.leaveFor(*m.goal)
+		return m.saver().leaveFor(*m.goal)
 	}
 	m.tell("saved in %s", s.Save.Path)
 	return nil
 }
 
-func (m *Model) leaveFor(g Goal) tea.Msg {
-	m.goal = nil
+func (saver saver) leaveFor(g Goal) tea.Msg {
+	saver.m.goal = nil
 	return Leave{Goal: g}
 }
 
@@ -118,18 +118,18 @@ func leave(m *Model, _ int) tea.Msg {
 	}
 	quit := Quit
 	m.panel = &menu{title: "Leave the walk", items: []item{
-		{says: "save it in " + m.fileName() + " and leave", do: func(m *Model) tea.Msg { m.goal = &quit; return write(m, 1) }},
+		{says: "save it in " + m.saver().fileName() + " and leave", do: func(m *Model) tea.Msg { m.goal = &quit; return write(m, 1) }},
 		{says: "leave; go on with it next time", do: func(*Model) tea.Msg { return Leave{} }},
 		{says: "stay"},
 	}}
 	return nil
 }
 
-func (m *Model) fileName() string {
-	if m.set.Path == "" {
+func (saver saver) fileName() string {
+	if saver.m.set.Path == "" {
 		return "a file"
 	}
-	return m.set.Path
+	return saver.m.set.Path
 }
 
 // goOn saves and goes to the hunt or the check.

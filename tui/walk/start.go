@@ -14,29 +14,29 @@ import (
 const nothing = "nothing: walk it in piece by piece"
 
 // startPanel asks what a new layout begins with.
-func (m *Model) startPanel() panel {
-	items := []item{{says: nothing, do: func(m *Model) tea.Msg { m.aboutNew(nil); return nil }}}
+func (starter starter) startPanel() panel {
+	items := []item{{says: nothing, do: func(m *Model) tea.Msg { m.starter().aboutNew(nil); return nil }}}
 	for _, s := range shape.All() {
-		if s.Name == m.set.Shape {
-			return m.newForm(&s)
+		if s.Name == starter.m.set.Shape {
+			return starter.newForm(&s)
 		}
-		items = append(items, item{says: s.Says, do: func(m *Model) tea.Msg { m.aboutNew(&s); return nil }})
+		items = append(items, item{says: s.Says, do: func(m *Model) tea.Msg { m.starter().aboutNew(&s); return nil }})
 	}
 	return &menu{title: "A new layout. Begin with", items: items, tall: true}
 }
 
-func (m *Model) aboutNew(s *shape.Shape) { m.panel = m.newForm(s) }
+func (starter starter) aboutNew(s *shape.Shape) { starter.m.panel = starter.newForm(s) }
 
 // newForm asks for name, units and track of a new layout, and for its file
 // where none was named; a shape's sizes come after it.
-func (m *Model) newForm(s *shape.Shape) panel {
+func (starter starter) newForm(s *shape.Shape) panel {
 	units := "inches"
-	if m.set.Metric {
+	if starter.m.set.Metric {
 		units = "millimeters"
 	}
 	var tracks []string
 	says := map[string]string{}
-	for _, c := range m.set.Constructions {
+	for _, c := range starter.m.set.Constructions {
 		tracks = append(tracks, c.Name)
 		says[c.Name] = c.About
 	}
@@ -46,10 +46,10 @@ func (m *Model) newForm(s *shape.Shape) panel {
 	track := chosen("track", tracks[0], tracks, "")
 	track.says = says
 	f := &form{title: "A new layout", about: "Enter goes on with what stands here; Down goes to the next line.", tall: true,
-		fields: []field{typed("name", layoutName(m.set.Path), "what you call it"), chosen("lengths in", units, []string{"inches", "millimeters"}, ""),
+		fields: []field{typed("name", layoutName(starter.m.set.Path), "what you call it"), chosen("lengths in", units, []string{"inches", "millimeters"}, ""),
 			track},
-		cancel: func(m *Model) tea.Msg { m.set.Shape = ""; m.panel = m.startPanel(); return nil }}
-	if m.set.Path == "" {
+		cancel: func(m *Model) tea.Msg { m.set.Shape = ""; m.panel = m.starter().startPanel(); return nil }}
+	if starter.m.set.Path == "" {
 		f.fields = append(f.fields, typed("file", "my-layout.hcl", "where it is saved"))
 	}
 	f.done = func(m *Model, v []string) (tea.Msg, error) {
@@ -64,7 +64,7 @@ func (m *Model) newForm(s *shape.Shape) panel {
 		}
 		metric := v[1] == "millimeters"
 		if s != nil {
-			m.shapeForm(s, v[0], v[2], metric)
+			m.starter().shapeForm(s, v[0], v[2], metric)
 			return nil, nil
 		}
 		c := course.New(v[0], v[2], metric)
@@ -75,7 +75,7 @@ func (m *Model) newForm(s *shape.Shape) panel {
 		if sizes != nil {
 			c.Sizes = *sizes
 		}
-		m.begin(c)
+		m.starter().begin(c)
 		return nil, nil
 	}
 	return f
@@ -98,10 +98,10 @@ func layoutName(path string) string {
 	return strings.NewReplacer("-", " ", "_", " ").Replace(base)
 }
 
-func (m *Model) shapeForm(s *shape.Shape, name, construction string, metric bool) {
+func (starter starter) shapeForm(s *shape.Shape, name, construction string, metric bool) {
 	asked := s.Fields(metric)
 	f := &form{title: strings.ToUpper(s.Says[:1]) + s.Says[1:], tall: true,
-		about: "Enter takes it all as proposed. Feeders, tunnels and the rest are added on the way round.", cancel: func(m *Model) tea.Msg { m.panel = m.newForm(s); return nil }}
+		about: "Enter takes it all as proposed. Feeders, tunnels and the rest are added on the way round.", cancel: func(m *Model) tea.Msg { m.panel = m.starter().newForm(s); return nil }}
 	for _, a := range asked {
 		f.fields = append(f.fields, typed(a.Label, a.Start, a.Hint))
 	}
@@ -122,17 +122,17 @@ func (m *Model) shapeForm(s *shape.Shape, name, construction string, metric bool
 		if err != nil {
 			return nil, err
 		}
-		m.begin(c)
+		m.starter().begin(c)
 		m.origin = f
 		m.tell("%d pieces laid; f puts a feeder where yours is, w saves", c.Pieces())
 		return nil, nil
 	}
-	m.panel = f
+	starter.m.panel = f
 }
 
-func (m *Model) begin(c *course.Course) {
-	m.course, m.origin = c, nil
+func (starter starter) begin(c *course.Course) {
+	starter.m.course, starter.m.origin = c, nil
 	if c.State().Metric {
-		m.wire, m.length = "0.75 mm2", "2 m"
+		starter.m.wire, starter.m.length = "0.75 mm2", "2 m"
 	}
 }

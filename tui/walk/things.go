@@ -34,21 +34,21 @@ func feeder(m *Model, _ int) tea.Msg {
 		return nil
 	}
 	if len(m.course.Wiring().Supplies()) == 0 {
-		m.supplyForm(func(m *Model) tea.Msg { m.feederForm(); return nil })
+		m.under().supplyForm(func(m *Model) tea.Msg { m.under().feederForm(); return nil })
 		return nil
 	}
 	if len(m.course.Wiring().Outlets(0, "feeder")) > 1 {
-		return m.feederInquiry()
+		return m.under().feederInquiry()
 	}
-	m.feederForm()
+	m.under().feederForm()
 	return nil
 }
 
-func (m *Model) feederForm() {
-	at, _ := m.course.Things().Spot()
-	supply := m.course.Wiring().Supplies()[0]
-	m.panel = &form{title: "A feeder at " + m.course.State().PlaceName(at), fields: []field{typed("wire", m.wire, "a size like 16 AWG or 0.75 mm2; 16 is 16 AWG"),
-		typed("length, one way", m.length, "a length like 6 ft or 2 m"), typed("name", m.course.Wiring().NextFeeder(), "")},
+func (under underTable) feederForm() {
+	at, _ := under.m.course.Things().Spot()
+	supply := under.m.course.Wiring().Supplies()[0]
+	under.m.panel = &form{title: "A feeder at " + under.m.course.State().PlaceName(at), fields: []field{typed("wire", under.m.wire, "a size like 16 AWG or 0.75 mm2; 16 is 16 AWG"),
+		typed("length, one way", under.m.length, "a length like 6 ft or 2 m"), typed("name", under.m.course.Wiring().NextFeeder(), "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			for i, attr := range []string{"wire", "length"} {
 				s, err := m.course.Wiring().Tidy("feeder", attr, v[i])
@@ -76,9 +76,9 @@ func atField(err error, rows map[string]int) error {
 	return err
 }
 
-func (m *Model) supplyForm(then func(*Model) tea.Msg) {
-	current, volts, breaker := m.usualSupply()
-	m.panel = &form{title: "The supply that feeds the track", fields: []field{typed("name", m.course.Wiring().NextSupply(), ""),
+func (under underTable) supplyForm(then func(*Model) tea.Msg) {
+	current, volts, breaker := under.m.asks().usualSupply()
+	under.m.panel = &form{title: "The supply that feeds the track", fields: []field{typed("name", under.m.course.Wiring().NextSupply(), ""),
 		chosen("current", current, []string{"ac", "dc"}, ""), typed("volts", volts, "at its posts"), typed("breaker, amperes", breaker, "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			volts, err := decimal(v[2], "volts")
@@ -99,8 +99,8 @@ func (m *Model) supplyForm(then func(*Model) tea.Msg) {
 
 // usualSupply is what is proposed: AC of 18 V for three rails, DC of 12 V for
 // two (common practice, no source).
-func (m *Model) usualSupply() (current, volts, breaker string) {
-	if len(m.railSets()) == 3 {
+func (asks asks) usualSupply() (current, volts, breaker string) {
+	if len(asks.railSets()) == 3 {
 		return "dc", "12", "3"
 	}
 	return "ac", "18", "10"
@@ -112,7 +112,7 @@ func insulated(m *Model, _ int) tea.Msg {
 		return nil
 	}
 	var items []item
-	for _, rails := range m.railSets() {
+	for _, rails := range m.asks().railSets() {
 		var names []string
 		for _, r := range rails {
 			names = append(names, string(r))
@@ -128,17 +128,17 @@ func insulated(m *Model, _ int) tea.Msg {
 	return nil
 }
 
-func (m *Model) railSets() [][]track.Rail {
+func (asks asks) railSets() [][]track.Rail {
 	sets := [][]track.Rail{{track.Center}, {track.Left}, {track.Right}, {track.Left, track.Right}, {track.Left, track.Center, track.Right}}
-	l, _ := m.course.Layout()
-	p := m.course.Behind()
+	l, _ := asks.m.course.Layout()
+	p := asks.m.course.Behind()
 	if p == nil {
-		p = m.course.Ahead()
+		p = asks.m.course.Ahead()
 	}
 	if l == nil || p == nil {
 		return sets
 	}
-	if i := m.course.Index(p.ID); i >= 0 && l.Pieces[i].Construction != nil && !l.Pieces[i].Construction.HasRail(track.Center) {
+	if i := asks.m.course.Index(p.ID); i >= 0 && l.Pieces[i].Construction != nil && !l.Pieces[i].Construction.HasRail(track.Center) {
 		return [][]track.Rail{{track.Left}, {track.Right}, {track.Left, track.Right}}
 	}
 	return sets
@@ -226,7 +226,7 @@ func takeAway(m *Model, _ int) tea.Msg {
 		_, under := m.course.Wiring().Entry(id)
 		items = append(items, item{says: what, do: func(m *Model) tea.Msg {
 			if under {
-				return m.takeThing(id)
+				return m.under().takeThing(id)
 			}
 			return m.removed(id, what)
 		}})

@@ -64,7 +64,7 @@ func hangsOn(kind string, id int) []question {
 	onBus := func(a answers) bool { return strings.HasPrefix(a["on"], "bus ") }
 	return []question{
 		{key: "on", short: "on", says: func(*Model, answers) string { return "What do its wires hang on?" },
-			picks: func(m *Model, _ answers) []pick { return m.outletPicks(id, kind) },
+			picks: func(m *Model, _ answers) []pick { return m.asks().outletPicks(id, kind) },
 			start: func(m *Model, _ answers) string { return m.outlet }},
 		{key: "terminal", short: "terminal", off: func(_ *Model, a answers) bool { return !onBus(a) },
 			says: func(m *Model, a answers) string {
@@ -86,11 +86,11 @@ func hangsOn(kind string, id int) []question {
 	}
 }
 
-func (m *Model) outletPicks(id int, kind string) []pick {
+func (asks asks) outletPicks(id int, kind string) []pick {
 	var out []pick
-	for _, o := range m.course.Wiring().Outlets(id, kind) {
+	for _, o := range asks.m.course.Wiring().Outlets(id, kind) {
 		says := o.String()
-		if t := m.course.Things().Named("strip"); o.Kind == "bus" && slices.Contains(t, o.Name) {
+		if t := asks.m.course.Things().Named("strip"); o.Kind == "bus" && slices.Contains(t, o.Name) {
 			says = "terminal strip " + o.Name
 		}
 		out = append(out, pick{o.String(), says})
@@ -117,15 +117,15 @@ func inUnits(in, mm string) func(*Model) string {
 	}
 }
 
-func (m *Model) supplyQuestions(id int) []question {
-	others := slices.DeleteFunc(m.course.Things().Named("supply"), func(s string) bool {
-		t := m.course.Things().Thing(id)
+func (asks asks) supplyQuestions(id int) []question {
+	others := slices.DeleteFunc(asks.m.course.Things().Named("supply"), func(s string) bool {
+		t := asks.m.course.Things().Thing(id)
 		return t != nil && t.Label.Text == s
 	})
 	alone := func(*Model, answers) bool { return len(others) == 0 }
 	usual := func(i int) func(*Model, answers) string {
 		return func(m *Model, _ answers) string {
-			current, volts, breaker := m.usualSupply()
+			current, volts, breaker := m.asks().usualSupply()
 			return []string{current, volts, breaker}[i]
 		}
 	}
@@ -148,7 +148,7 @@ func (m *Model) supplyQuestions(id int) []question {
 	}
 }
 
-func (m *Model) busQuestions(id int, kind string) []question {
+func (asks asks) busQuestions(id int, kind string) []question {
 	qs := hangsOn(kind, id)
 	if id == 0 {
 		qs = append([]question{{key: "kind", short: "", once: true, says: func(*Model, answers) string { return "Where are its terminals?" },
@@ -174,7 +174,7 @@ func orElse(s, other string) string {
 	return s
 }
 
-func (m *Model) toggleQuestions(id int) []question {
+func (asks asks) toggleQuestions(id int) []question {
 	qs := hangsOn("toggle", id)
 	return append(qs,
 		question{key: "switches", short: "switches", says: func(*Model, answers) string { return "Which of the two wires does it switch?" }, start: fixed("hot"),
@@ -204,7 +204,7 @@ func (m *Model) toggleQuestions(id int) []question {
 		plainName("toggle"))
 }
 
-func (m *Model) feederQuestions(id int) []question {
+func (asks asks) feederQuestions(id int) []question {
 	qs := append(hangsOn("feeder", id), wireAndLength("feeder", func(m *Model) string { return m.wire }, func(m *Model) string { return m.length })...)
 	return append(qs, plainName("feeder"))
 }
@@ -218,8 +218,8 @@ var accessoryWord = map[string]string{"motor": "gate", "bumper": "lit bumper"}
 
 const onTrack = "track"
 
-func (m *Model) accessoryQuestions(id int) []question {
-	at, err := m.trackSpot()
+func (asks asks) accessoryQuestions(id int) []question {
+	at, err := asks.trackSpot()
 	tracked := func(a answers) bool { return a["on"] == onTrack }
 	qs := hangsOn("accessory", id)
 	outlets := qs[0].picks
@@ -252,7 +252,7 @@ func (m *Model) accessoryQuestions(id int) []question {
 	return append(all,
 		question{key: "volts", short: "volts", says: func(*Model, answers) string { return "For how many volts is it?" }, tidy: tidy("accessory", "volts"),
 			start: func(m *Model, _ answers) string {
-				if _, v, _ := m.usualSupply(); v == "12" {
+				if _, v, _ := m.asks().usualSupply(); v == "12" {
 					return "12"
 				}
 				return "14"
@@ -265,7 +265,7 @@ func (m *Model) accessoryQuestions(id int) []question {
 				return m.course.Wiring().Tidy("accessory", "cold", v)
 			}},
 		nameOf("accessory", func(a answers) string { return orElse(accessoryWord[a["kind"]], a["kind"]) }),
-		question{key: "worked", short: "", once: true, off: func(_ *Model, a answers) bool { return id != 0 || tracked(a) || m.railHere() != nil },
+		question{key: "worked", short: "", once: true, off: func(_ *Model, a answers) bool { return id != 0 || tracked(a) || asks.railHere() != nil },
 			says: func(*Model, answers) string {
 				return "Does a train work it, by an insulated rail that begins where you stand?"
 			},
@@ -273,10 +273,10 @@ func (m *Model) accessoryQuestions(id int) []question {
 }
 
 // trackSpot is the piece that an accessory on the track lies on.
-func (m *Model) trackSpot() (course.Anchor, error) {
-	p := m.course.Behind()
+func (asks asks) trackSpot() (course.Anchor, error) {
+	p := asks.m.course.Behind()
 	if p == nil || p.Words.Again != "" {
-		p = m.course.Ahead()
+		p = asks.m.course.Ahead()
 	}
 	if p == nil || p.Words.Again != "" {
 		return course.Anchor{}, errors.New("stand behind the piece that it lies on")
@@ -286,14 +286,14 @@ func (m *Model) trackSpot() (course.Anchor, error) {
 
 // railHere says why no insulated rail can begin where one stands; nil when one
 // can.
-func (m *Model) railHere() error {
-	s, err := m.course.Stretches().Span(1)
+func (asks asks) railHere() error {
+	s, err := asks.m.course.Stretches().Span(1)
 	switch {
 	case err != nil:
 		return err
 	case !s.FromJoint:
 		return errors.New("an insulated rail begins at a joint: go there first")
-	case len(m.railSets()) == 3:
+	case len(asks.railSets()) == 3:
 		return errors.New("this track has no second running rail of the common side: an insulated rail takes three-rail track")
 	}
 	return nil
@@ -323,7 +323,7 @@ func blockLength(m *Model) int {
 	return min(room, 8)
 }
 
-func (m *Model) blockQuestions() []question {
+func (asks asks) blockQuestions() []question {
 	span := func(m *Model, a answers) course.Span {
 		n, _ := strconv.Atoi(a["pieces"])
 		s, _ := m.course.Stretches().Span(n)
@@ -389,7 +389,7 @@ func railPick() question {
 		picks: picks(pick{"left", "the left one"}, pick{"right", "the right one"}), start: fixed("left")}
 }
 
-func (m *Model) railQuestions() []question {
+func (asks asks) railQuestions() []question {
 	qs := []question{worksPick(0), railPick(),
 		howFar("does it lie on", func(m *Model) int {
 			if n := m.course.Stretches().NextGap(); n > 0 {
@@ -420,20 +420,20 @@ func (m *Model) railQuestions() []question {
 		return strconv.Itoa(n), err
 	}
 	qs = append(qs, wireAndLength("insulated_rail", inUnits("18 AWG", "0.5 mm2"), inUnits("4 ft", "1.2 m"))...)
-	qs = append(qs, question{key: "untie", short: "", once: true, off: func(m *Model, a answers) bool { return len(m.tied(a)) == 0 },
+	qs = append(qs, question{key: "untie", short: "", once: true, off: func(m *Model, a answers) bool { return len(m.asks().tied(a)) == 0 },
 		says: func(m *Model, a answers) string {
-			return fmt.Sprintf("The ties of this track join both outer rails. Are these %d pieces special ones, one outer rail held off the ties (or their ties cut)?", len(m.tied(a)))
+			return fmt.Sprintf("The ties of this track join both outer rails. Are these %d pieces special ones, one outer rail held off the ties (or their ties cut)?", len(m.asks().tied(a)))
 		}, picks: picks(pick{"yes", "yes: write them untied"}, pick{"", "no (then the rail cannot work)"}), start: fixed("yes")})
 	return append(qs, nameOf("insulated_rail", func(a answers) string { return a["works"] + " rail" }))
 }
 
-func (m *Model) tied(a answers) []int {
+func (asks asks) tied(a answers) []int {
 	n, _ := strconv.Atoi(a["pieces"])
-	s, err := m.course.Stretches().Span(n)
+	s, err := asks.m.course.Stretches().Span(n)
 	if err != nil {
 		return nil
 	}
-	return m.course.Stretches().Tied(s.Pieces, track.Rail(a["rail"]))
+	return asks.m.course.Stretches().Tied(s.Pieces, track.Rail(a["rail"]))
 }
 
 // entryOf is the entry that the answers make.
@@ -464,14 +464,14 @@ func agree(v map[string]string) {
 }
 
 // putNew adds what was asked for.
-func (m *Model) putNew(e course.Entry) (tea.Msg, error) {
-	if err := m.course.Wiring().Put(0, e); err != nil {
+func (asks asks) putNew(e course.Entry) (tea.Msg, error) {
+	if err := asks.m.course.Wiring().Put(0, e); err != nil {
 		return nil, err
 	}
 	if o, ok := e.Outlet(); ok && e.Kind == "feeder" {
 		o.Terminal = 0
-		m.outlet = o.String()
+		asks.m.outlet = o.String()
 	}
-	m.tell("%s %s is there (u takes it back)", course.Spoken(e.Kind), e.Name)
+	asks.m.tell("%s %s is there (u takes it back)", course.Spoken(e.Kind), e.Name)
 	return nil, nil
 }

@@ -29,37 +29,37 @@ func (m *Model) View(w, h int) scene.Frame {
 		room := max(h/2, min(h-5, 12))
 		p := m.panel.view(t, w, room)
 		top := h - len(p.Lines) - 1
-		lines := append(m.mapLines(w, top), t.Paint(style.Dim, strings.Repeat("-", w)))
+		lines := append(m.picture().mapLines(w, top), t.Paint(style.Dim, strings.Repeat("-", w)))
 		p.Lines = append(lines, p.Lines...)
 		p.Y += len(lines)
 		return p
 	}
-	foot := m.standing(w, h)
+	foot := m.picture().standing(w, h)
 	foot = foot[:min(len(foot), h)]
-	lines := append(m.mapLines(w, h-len(foot)), foot...)
+	lines := append(m.picture().mapLines(w, h-len(foot)), foot...)
 	return scene.Frame{Lines: lines, X: min(text.Width(foot[len(foot)-1]), w-1), Y: len(lines) - 1}
 }
 
 // mapLines draws the map, exactly h lines.
-func (m *Model) mapLines(w, h int) []string {
+func (pic picture) mapLines(w, h int) []string {
 	if h <= 0 {
 		return nil
 	}
 	var out []string
-	l, _ := m.course.Layout()
+	l, _ := pic.m.course.Layout()
 	switch {
-	case l == nil || m.course.Empty():
-		out = m.welcome(w)
+	case l == nil || pic.m.course.Empty():
+		out = pic.welcome(w)
 	default:
-		grid := draw.Plan(l, w, h, m.window(l, w, h), m.look(l))
-		out = plan.Paint(&m.set.Theme, grid)
-		m.grid = grid
+		grid := draw.Plan(l, w, h, pic.window(l, w, h), pic.look(l))
+		out = plan.Paint(&pic.m.set.Theme, grid)
+		pic.m.grid = grid
 		for i, k := range grid.Keys {
 			if i >= 3 || h < 12 {
 				break
 			}
 			out = append(out[:len(out)-1-i], out[len(out)-i:]...) // a row of the map for a line of its key
-			out = append(out, m.set.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
+			out = append(out, pic.m.set.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
 		}
 	}
 	for len(out) < h {
@@ -69,8 +69,8 @@ func (m *Model) mapLines(w, h int) []string {
 }
 
 // welcome stands where the map will be.
-func (m *Model) welcome(w int) []string {
-	t := &m.set.Theme
+func (pic picture) welcome(w int) []string {
+	t := &pic.m.set.Theme
 	out := append([]string{""}, text.Wrap(t.Paint(style.Title, "Walk along your track and say what lies there."), w)...)
 	for _, k := range [][2]string{{"s", "a straight"}, {"l r", "a curve to the left, to the right"}, {"t", "a turnout where a track leaves"}, {"j", "one where a track joins"},
 		{"x b", "a crossing, a bumper"}, {"8 l", "eight curves to the left"}, {"S L R T", "the same, another size first"}} {
@@ -79,22 +79,22 @@ func (m *Model) welcome(w int) []string {
 	return out
 }
 
-func (m *Model) window(l *track.Layout, w, h int) draw.Window {
-	if m.zoom <= 1 {
+func (pic picture) window(l *track.Layout, w, h int) draw.Window {
+	if pic.m.zoom <= 1 {
 		return draw.Fit(l, w, h)
 	}
 	at := track.Pose{}
-	if p, ok := m.spot(); ok {
+	if p, ok := pic.spot(); ok {
 		at = plane.Spot(l, p)
 	}
-	return draw.Near(l, w, h, m.zoom, at.X, at.Y)
+	return draw.Near(l, w, h, pic.m.zoom, at.X, at.Y)
 }
 
 // spot is where the cursor stands, on the layout as drawn.
-func (m *Model) spot() (track.Place, bool) {
-	a, err := m.course.Things().Spot()
-	l, _ := m.course.Layout()
-	i := m.course.Index(a.Piece)
+func (pic picture) spot() (track.Place, bool) {
+	a, err := pic.m.course.Things().Spot()
+	l, _ := pic.m.course.Layout()
+	i := pic.m.course.Index(a.Piece)
 	if err != nil || l == nil || i < 0 {
 		return track.Place{Piece: -1, End: -1}, false
 	}
@@ -103,12 +103,12 @@ func (m *Model) spot() (track.Place, bool) {
 
 // aim is the end that the run is walked towards: one that it meets already,
 // else (where it begins nowhere else) its own start, else the nearest.
-func (m *Model) aim() *course.Target {
-	targets := m.course.Ends().Targets()
+func (pic picture) aim() *course.Target {
+	targets := pic.m.course.Ends().Targets()
 	if len(targets) == 0 {
 		return nil
 	}
-	if !targets[0].Miss.Within() && m.course.Here().From.At.Piece == 0 {
+	if !targets[0].Miss.Within() && pic.m.course.Here().From.At.Piece == 0 {
 		for i := range targets {
 			if targets[i].Own {
 				return &targets[i]
@@ -120,25 +120,25 @@ func (m *Model) aim() *course.Target {
 
 // look puts an arrow where one stands, pointing the way one walks, and an O at
 // the end that the run could be joined to.
-func (m *Model) look(l *track.Layout) draw.Look {
-	look := draw.Look{ASCII: m.set.ASCII, Chosen: -1, Names: true}
-	if g := m.aim(); g != nil {
-		if i := m.course.Index(g.At.Piece); i >= 0 {
+func (pic picture) look(l *track.Layout) draw.Look {
+	look := draw.Look{ASCII: pic.m.set.ASCII, Chosen: -1, Names: true}
+	if g := pic.aim(); g != nil {
+		if i := pic.m.course.Index(g.At.Piece); i >= 0 {
 			look.Marks = append(look.Marks, draw.Mark{At: track.Place{Piece: i, End: l.Pieces[i].EndIndex(g.At.End)}, Text: "O", Kind: draw.LoadEnd})
 		}
 	}
-	if p, ok := m.spot(); ok {
-		look.Marks = append(look.Marks, draw.Mark{At: p, Text: m.arrow(l, p), Kind: draw.Chosen})
+	if p, ok := pic.spot(); ok {
+		look.Marks = append(look.Marks, draw.Mark{At: p, Text: pic.arrow(l, p), Kind: draw.Chosen})
 	}
 	return look
 }
 
-func (m *Model) arrow(l *track.Layout, p track.Place) string {
+func (pic picture) arrow(l *track.Layout, p track.Place) string {
 	if p.End < 0 || p.End >= len(l.Pieces[p.Piece].Ends) {
 		return "@"
 	}
 	heading := l.Pieces[p.Piece].Ends[p.End].Pose.Heading // looks out of the piece
-	if m.course.Behind() == nil {
+	if pic.m.course.Behind() == nil {
 		heading += 180
 	}
 	h := math.Mod(math.Mod(heading, 360)+360, 360)
@@ -147,8 +147,8 @@ func (m *Model) arrow(l *track.Layout, p track.Place) string {
 
 // standing says where one stands, what lies there, and what is wrong; the last
 // line is the one that is typed on.
-func (m *Model) standing(w, h int) []string {
-	t := &m.set.Theme
+func (pic picture) standing(w, h int) []string {
+	t := &pic.m.set.Theme
 	var out []string
 	add := func(label, s string, most int) {
 		lines := text.Hang(t.Paint(style.Label, label)+" ", s, text.Width(label)+1, w)
@@ -161,13 +161,13 @@ func (m *Model) standing(w, h int) []string {
 	if w < 60 { // by how much it misses, and what lies here, must be seen
 		many = 2
 	}
-	add("END", m.ending(), many)
-	add("BEHIND", m.behind(), many)
-	add("AHEAD", m.ahead(), 1)
-	if hidden := m.course.State().Hidden; hidden != nil {
+	add("END", pic.ending(), many)
+	add("BEHIND", pic.behind(), many)
+	add("AHEAD", pic.ahead(), 1)
+	if hidden := pic.m.course.State().Hidden; hidden != nil {
 		add("HIDDEN", hidden.Name+" goes on: h where it ends", 1)
 	}
-	if list := m.course.Troubles(); len(list) > 0 {
+	if list := pic.m.course.Troubles(); len(list) > 0 {
 		s := list[0].Says
 		if list[0].Where != "" && !strings.Contains(s, list[0].Where) {
 			s = list[0].Where + ": " + s
@@ -179,12 +179,12 @@ func (m *Model) standing(w, h int) []string {
 		lines := text.Wrap(t.Paint(style.Warn, label+s), w)
 		out = append(out, lines[:min(len(lines), many)]...)
 	}
-	return append(out, m.prompt())
+	return append(out, pic.prompt())
 }
 
 // ending says where the run ends and by how much it misses.
-func (m *Model) ending() string {
-	c := m.course
+func (pic picture) ending() string {
+	c := pic.m.course
 	r := c.Here()
 	n := len(r.Pieces)
 	head := fmt.Sprintf("%s, %s", r.Name, plural(n, "piece"))
@@ -194,11 +194,11 @@ func (m *Model) ending() string {
 	case n == 0:
 		return r.Name + " has no piece yet"
 	case r.Closes:
-		return head + ", closes" + m.missed()
+		return head + ", closes" + pic.missed()
 	case r.To.At.Piece != 0:
-		return head + ", joined to " + c.Ends().EndName(r.To.At) + m.missed()
+		return head + ", joined to " + c.Ends().EndName(r.To.At) + pic.missed()
 	}
-	g := m.aim()
+	g := pic.aim()
 	switch {
 	case g == nil && r.Pieces[n-1].Words.Kind == track.Bumper:
 		return head + ", ends at a bumper"
@@ -221,14 +221,14 @@ func (m *Model) ending() string {
 }
 
 // missed is how far the joined ends of the run are apart.
-func (m *Model) missed() string {
-	l, good := m.course.Layout()
+func (pic picture) missed() string {
+	l, good := pic.m.course.Layout()
 	if !good {
 		return ""
 	}
 	for i := range l.Runs {
-		if r := &l.Runs[i]; r.Name == m.course.Here().Name && (r.MissMM >= 0.5 || r.MissDeg >= 0.1) {
-			return fmt.Sprintf(", misses by %s, %s deg", m.course.Length(r.MissMM, 1), strconv.FormatFloat(r.MissDeg, 'f', 1, 64))
+		if r := &l.Runs[i]; r.Name == pic.m.course.Here().Name && (r.MissMM >= 0.5 || r.MissDeg >= 0.1) {
+			return fmt.Sprintf(", misses by %s, %s deg", pic.m.course.Length(r.MissMM, 1), strconv.FormatFloat(r.MissDeg, 'f', 1, 64))
 		}
 	}
 	return ""
@@ -241,53 +241,53 @@ func plural(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func (m *Model) behind() string {
-	p := m.course.Behind()
+func (pic picture) behind() string {
+	p := pic.m.course.Behind()
 	if p == nil {
-		return "nothing: the start of the run" + m.here()
+		return "nothing: the start of the run" + pic.here()
 	}
-	return m.course.Title(p) + ", " + m.course.Sizing().Plain(p) + m.here()
+	return pic.m.course.Title(p) + ", " + pic.m.course.Sizing().Plain(p) + pic.here()
 }
 
 // here lists what lies where one stands.
-func (m *Model) here() string {
+func (pic picture) here() string {
 	s, said := "", map[int]bool{}
-	for _, t := range m.course.Things().AtSpot() {
-		s += "; " + m.course.Things().Describe(t)
+	for _, t := range pic.m.course.Things().AtSpot() {
+		s += "; " + pic.m.course.Things().Describe(t)
 		said[t.ID] = true
 	}
-	for _, t := range m.course.Stretches().Over() {
+	for _, t := range pic.m.course.Stretches().Over() {
 		if !said[t.ID] {
-			s += "; in " + m.course.Things().Describe(t)
+			s += "; in " + pic.m.course.Things().Describe(t)
 		}
 	}
 	return s
 }
 
-func (m *Model) ahead() string {
-	p := m.course.Ahead()
+func (pic picture) ahead() string {
+	p := pic.m.course.Ahead()
 	switch {
-	case p == nil && m.course.Here().Closes:
+	case p == nil && pic.m.course.Here().Closes:
 		return "the start of the run"
-	case p == nil && m.course.Here().To.At.Piece != 0:
-		return m.course.Ends().EndName(m.course.Here().To.At)
-	case p == nil && m.course.Behind() != nil && m.course.Behind().Words.Kind == track.Bumper:
+	case p == nil && pic.m.course.Here().To.At.Piece != 0:
+		return pic.m.course.Ends().EndName(pic.m.course.Here().To.At)
+	case p == nil && pic.m.course.Behind() != nil && pic.m.course.Behind().Words.Kind == track.Bumper:
 		return "nothing: the track ends here"
 	case p == nil:
 		return "nothing yet"
 	}
-	return m.course.Title(p) + ", " + m.course.Sizing().Plain(p)
+	return pic.m.course.Title(p) + ", " + pic.m.course.Sizing().Plain(p)
 }
 
 // prompt is the line that is typed on.
-func (m *Model) prompt() string {
-	t := &m.set.Theme
+func (pic picture) prompt() string {
+	t := &pic.m.set.Theme
 	switch {
-	case m.swap:
+	case pic.m.swap:
 		return t.Paint(style.Label, "CHANGE IT TO > ")
-	case m.count != "":
-		return t.Paint(style.Label, "HOW MANY > ") + m.count + " x "
-	case m.pad:
+	case pic.m.count != "":
+		return t.Paint(style.Label, "HOW MANY > ") + pic.m.count + " x "
+	case pic.m.pad:
 		return t.Paint(style.Label, "PAD > ")
 	}
 	return t.Paint(style.Label, "WHAT LIES THERE > ")

@@ -108,7 +108,7 @@ type Model struct {
 func New(s Setup) *Model {
 	m := &Model{set: s, course: s.Course, say: s.Greeting, wire: "16 AWG", length: "6 ft", zoom: 1, agreed: !s.Exists, savedAt: -1}
 	if s.Course == nil {
-		m.panel = m.startPanel()
+		m.panel = m.starter().startPanel()
 		return m
 	}
 	if s.Exists {
@@ -201,7 +201,7 @@ func (m *Model) Update(msg tea.Msg) tea.Msg {
 		}
 		m.once = false
 		if m.course == nil {
-			m.panel = m.startPanel()
+			m.panel = m.starter().startPanel()
 			return nil
 		}
 		return m.key(msg.String())

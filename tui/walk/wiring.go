@@ -21,7 +21,7 @@ func power(m *Model, _ int) tea.Msg {
 	if _, err := c.Things().Spot(); err != nil {
 		spot = "lay a piece first"
 	}
-	if err := m.railHere(); err != nil {
+	if err := m.asks().railHere(); err != nil {
 		rail = err.Error()
 	}
 	block := ""
@@ -52,19 +52,19 @@ const backFeed = "Caution: two supplies feed each other backwards through the tr
 
 func newSupply(m *Model) tea.Msg {
 	if len(m.course.Wiring().Supplies()) == 0 {
-		m.supplyForm(func(*Model) tea.Msg { return nil })
+		m.under().supplyForm(func(*Model) tea.Msg { return nil })
 		return nil
 	}
-	return m.inquire(&inquiry{title: "A further supply", about: backFeed, list: m.supplyQuestions(0),
-		done: func(m *Model, a answers) (tea.Msg, error) { return m.putNew(entryOf("supply", a)) }})
+	return m.asks().inquire(&inquiry{title: "A further supply", about: backFeed, list: m.asks().supplyQuestions(0),
+		done: func(m *Model, a answers) (tea.Msg, error) { return m.asks().putNew(entryOf("supply", a)) }})
 }
 
 func newBus(m *Model) tea.Msg {
-	return m.inquire(&inquiry{title: "A bus or strip", list: m.busQuestions(0, "bus"),
+	return m.asks().inquire(&inquiry{title: "A bus or strip", list: m.asks().busQuestions(0, "bus"),
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			kind := a["kind"]
 			delete(a, "kind")
-			out, err := m.putNew(entryOf(kind, a))
+			out, err := m.asks().putNew(entryOf(kind, a))
 			if err != nil {
 				a["kind"] = kind
 				return nil, err
@@ -76,9 +76,9 @@ func newBus(m *Model) tea.Msg {
 }
 
 func newToggle(m *Model) tea.Msg {
-	return m.inquire(&inquiry{title: "A toggle", list: m.toggleQuestions(0),
+	return m.asks().inquire(&inquiry{title: "A toggle", list: m.asks().toggleQuestions(0),
 		done: func(m *Model, a answers) (tea.Msg, error) {
-			out, err := m.putNew(entryOf("toggle", a))
+			out, err := m.asks().putNew(entryOf("toggle", a))
 			if err == nil {
 				m.outlet = "toggle " + a["name"]
 				m.tell("toggle %s is there: f hangs feeders on it, p 5 makes its block", a["name"])
@@ -88,14 +88,14 @@ func newToggle(m *Model) tea.Msg {
 }
 
 // feederInquiry asks for a feeder where there is more than one outlet.
-func (m *Model) feederInquiry() tea.Msg {
-	at, _ := m.course.Things().Spot()
-	where := m.course.State().PlaceName(at)
-	return m.inquire(&inquiry{title: "A feeder at " + where, list: m.feederQuestions(0),
+func (under underTable) feederInquiry() tea.Msg {
+	at, _ := under.m.course.Things().Spot()
+	where := under.m.course.State().PlaceName(at)
+	return under.m.asks().inquire(&inquiry{title: "A feeder at " + where, list: under.m.asks().feederQuestions(0),
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			e := entryOf("feeder", a)
 			e.Places["at"] = at
-			if _, err := m.putNew(e); err != nil {
+			if _, err := m.asks().putNew(e); err != nil {
 				return nil, err
 			}
 			m.wire, m.length = a["wire"], a["length"]
@@ -105,7 +105,7 @@ func (m *Model) feederInquiry() tea.Msg {
 }
 
 func newBlock(m *Model) tea.Msg {
-	return m.inquire(&inquiry{title: "A block from here on", list: m.blockQuestions(),
+	return m.asks().inquire(&inquiry{title: "A block from here on", list: m.asks().blockQuestions(),
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			n, _ := strconv.Atoi(a["pieces"])
 			plan := course.BlockPlan{Name: a["name"], Pieces: n, Toggle: a["toggle"], Hang: a["hang"] != "", Cut: a["cut"] != ""}
@@ -113,7 +113,7 @@ func newBlock(m *Model) tea.Msg {
 				return nil, err
 			}
 			m.tell("block %s is there, %s", plan.Name, plural(n, "piece"))
-			if !plan.Hang && plan.Toggle != "" && !m.fedBy(plan.Toggle) {
+			if !plan.Hang && plan.Toggle != "" && !m.under().fedBy(plan.Toggle) {
 				m.tell("block %s is there; a feeder in it must hang on %s: walk in, then f", plan.Name, plan.Toggle)
 			}
 			return nil, nil
@@ -121,9 +121,9 @@ func newBlock(m *Model) tea.Msg {
 }
 
 // fedBy says whether a feeder hangs on a toggle.
-func (m *Model) fedBy(toggle string) bool {
-	for _, t := range m.course.Wiring().Under() {
-		if e, ok := m.course.Wiring().Entry(t.ID); ok && e.Kind == "feeder" && e.Values["toggle"] == toggle {
+func (under underTable) fedBy(toggle string) bool {
+	for _, t := range under.m.course.Wiring().Under() {
+		if e, ok := under.m.course.Wiring().Entry(t.ID); ok && e.Kind == "feeder" && e.Values["toggle"] == toggle {
 			return true
 		}
 	}
@@ -131,22 +131,22 @@ func (m *Model) fedBy(toggle string) bool {
 }
 
 func newAccessory(m *Model) tea.Msg {
-	at, err := m.trackSpot()
+	at, err := m.asks().trackSpot()
 	if err != nil && len(m.course.Wiring().Supplies()) == 0 {
 		m.fault("lay the piece that it lies on, or first a supply")
 		return nil
 	}
-	return m.inquire(&inquiry{title: "An accessory", list: m.accessoryQuestions(0),
+	return m.asks().inquire(&inquiry{title: "An accessory", list: m.asks().accessoryQuestions(0),
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			e := entryOf("accessory", a)
 			if a["on"] == onTrack {
 				e.Places["at"] = at
 			}
-			if out, err := m.putNew(e); err != nil || a["worked"] == "" {
+			if out, err := m.asks().putNew(e); err != nil || a["worked"] == "" {
 				return out, err
 			}
 			m.say = ""
-			return m.railFor(a["name"]), nil
+			return m.under().railFor(a["name"]), nil
 		}})
 }
 
@@ -155,18 +155,18 @@ func newRail(m *Model) tea.Msg {
 		m.fault("first the accessory that it works, hung on a supply and not on the track: p 6")
 		return nil
 	}
-	return m.railFor("")
+	return m.under().railFor("")
 }
 
 // railFor asks for the insulated rail of an accessory; "" asks which one.
-func (m *Model) railFor(works string) tea.Msg {
-	list := m.railQuestions()
+func (under underTable) railFor(works string) tea.Msg {
+	list := under.m.asks().railQuestions()
 	a := answers{}
 	if works != "" {
 		a["works"] = works
 		list = list[1:]
 	}
-	return m.inquire(&inquiry{title: strings.TrimSpace("Insulated rail from here on " + forWhat(works)), list: list, a: a,
+	return under.m.asks().inquire(&inquiry{title: strings.TrimSpace("Insulated rail from here on " + forWhat(works)), list: list, a: a,
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			n, _ := strconv.Atoi(a["pieces"])
 			tap, _ := strconv.Atoi(a["tap"])
@@ -191,7 +191,7 @@ func underMenu(m *Model) tea.Msg {
 	var items []item
 	for _, t := range m.course.Wiring().Under() {
 		id := t.ID
-		items = append(items, item{says: m.course.Wiring().Tell(t), do: func(m *Model) tea.Msg { return m.thingMenu(id) }})
+		items = append(items, item{says: m.course.Wiring().Tell(t), do: func(m *Model) tea.Msg { return m.under().thingMenu(id) }})
 	}
 	if len(items) == 0 {
 		m.fault("nothing lies there yet")
@@ -202,27 +202,27 @@ func underMenu(m *Model) tea.Msg {
 }
 
 // questionsOf are the questions about a thing that is there.
-func (m *Model) questionsOf(id int, kind string) []question {
+func (asks asks) questionsOf(id int, kind string) []question {
 	switch kind {
 	case "supply":
-		return m.supplyQuestions(id)
+		return asks.supplyQuestions(id)
 	case "bus", "strip":
-		return m.busQuestions(id, kind)
+		return asks.busQuestions(id, kind)
 	case "toggle":
-		return m.toggleQuestions(id)
+		return asks.toggleQuestions(id)
 	case "feeder":
-		return m.feederQuestions(id)
+		return asks.feederQuestions(id)
 	case "block":
 		return []question{togglePick(), plainName(kind)}
 	case "accessory":
-		return m.accessoryQuestions(id)
+		return asks.accessoryQuestions(id)
 	}
 	return append(append([]question{worksPick(id), railPick()}, wireAndLength(kind, inUnits("18 AWG", "0.5 mm2"), inUnits("4 ft", "1.2 m"))...), plainName(kind))
 }
 
 // answersOf is a thing as the answers that would make it.
-func (m *Model) answersOf(id int) (course.Entry, answers) {
-	e, _ := m.course.Wiring().Entry(id)
+func (asks asks) answersOf(id int) (course.Entry, answers) {
+	e, _ := asks.m.course.Wiring().Entry(id)
 	a := answers{"name": e.Name}
 	for k, v := range e.Values {
 		a[k] = v
@@ -241,24 +241,24 @@ func (m *Model) answersOf(id int) (course.Entry, answers) {
 }
 
 // thingMenu shows a thing line by line; a line is asked anew.
-func (m *Model) thingMenu(id int) tea.Msg {
-	t := m.course.Things().Thing(id)
+func (under underTable) thingMenu(id int) tea.Msg {
+	t := under.m.course.Things().Thing(id)
 	if t == nil {
-		m.fault("that is gone already")
+		under.m.fault("that is gone already")
 		return nil
 	}
-	e, a := m.answersOf(id)
+	e, a := under.m.asks().answersOf(id)
 	var items []item
-	qs := m.questionsOf(id, t.Kind)
+	qs := under.m.asks().questionsOf(id, t.Kind)
 	for i := range qs {
-		if qs[i].off != nil && qs[i].off(m, a) || qs[i].once || qs[i].key == "terminal" {
+		if qs[i].off != nil && qs[i].off(under.m, a) || qs[i].once || qs[i].key == "terminal" {
 			continue
 		}
-		items = append(items, item{says: lineOf(m, &qs[i], a), do: func(m *Model) tea.Msg { return m.changeOne(id, e, a, qs, i) }})
+		items = append(items, item{says: lineOf(under.m, &qs[i], a), do: func(m *Model) tea.Msg { return m.under().changeOne(id, e, a, qs, i) }})
 	}
 	at := e.Places["at"]
 	if at.Piece != 0 {
-		items = append(items, item{says: "move it to where you stand", do: func(m *Model) tea.Msg { return m.moveHere(id) }})
+		items = append(items, item{says: "move it to where you stand", do: func(m *Model) tea.Msg { return m.under().moveHere(id) }})
 	}
 	if len(e.Places) > 0 {
 		items = append(items, item{says: "go there", do: func(m *Model) tea.Msg {
@@ -268,8 +268,8 @@ func (m *Model) thingMenu(id int) tea.Msg {
 			return nil
 		}})
 	}
-	items = append(items, item{says: "take it away", do: func(m *Model) tea.Msg { return m.takeThing(id) }})
-	m.panel = &menu{title: m.course.Wiring().Tell(t) + ". Change what?", items: items, back: underMenu}
+	items = append(items, item{says: "take it away", do: func(m *Model) tea.Msg { return m.under().takeThing(id) }})
+	under.m.panel = &menu{title: under.m.course.Wiring().Tell(t) + ". Change what?", items: items, back: underMenu}
 	return nil
 }
 
@@ -289,18 +289,18 @@ func lineOf(m *Model, q *question, a answers) string {
 }
 
 // changeOne asks one line anew (what it hangs on with its terminal).
-func (m *Model) changeOne(id int, e course.Entry, a answers, qs []question, i int) tea.Msg {
+func (under underTable) changeOne(id int, e course.Entry, a answers, qs []question, i int) tea.Msg {
 	list := []question{qs[i]}
 	if qs[i].key == "on" && i+1 < len(qs) && qs[i+1].key == "terminal" {
 		list = append(list, qs[i+1])
 	}
-	return m.inquire(&inquiry{title: course.Spoken(e.Kind) + " " + e.Name, list: list, a: a,
+	return under.m.asks().inquire(&inquiry{title: course.Spoken(e.Kind) + " " + e.Name, list: list, a: a,
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			n := entryOf(e.Kind, a)
 			for k, v := range e.Places {
 				n.Places[k] = v
 			}
-			if err := m.reseat(&n, e, a); err != nil {
+			if err := m.under().reseat(&n, e, a); err != nil {
 				return nil, err
 			}
 			if err := m.course.Wiring().Put(id, n); err != nil {
@@ -312,7 +312,7 @@ func (m *Model) changeOne(id int, e course.Entry, a answers, qs []question, i in
 }
 
 // reseat puts an accessory onto the track here, or takes it off.
-func (m *Model) reseat(n *course.Entry, old course.Entry, a answers) error {
+func (under underTable) reseat(n *course.Entry, old course.Entry, a answers) error {
 	if n.Kind != "accessory" {
 		return nil
 	}
@@ -327,69 +327,69 @@ func (m *Model) reseat(n *course.Entry, old course.Entry, a answers) error {
 	if old.Places["at"].Piece != 0 {
 		return nil
 	}
-	at, err := m.trackSpot()
+	at, err := under.m.asks().trackSpot()
 	n.Places["at"] = at
 	return err
 }
 
-func (m *Model) moveHere(id int) tea.Msg {
-	e, _ := m.course.Wiring().Entry(id)
-	at, err := m.course.Things().Spot()
+func (under underTable) moveHere(id int) tea.Msg {
+	e, _ := under.m.course.Wiring().Entry(id)
+	at, err := under.m.course.Things().Spot()
 	if e.Kind == "accessory" {
-		at, err = m.trackSpot()
+		at, err = under.m.asks().trackSpot()
 	}
-	if !m.check(err) {
+	if !under.m.check(err) {
 		return nil
 	}
 	e.Places["at"] = at
-	if m.check(m.course.Wiring().Put(id, e)) {
-		m.tell("%s is at %s now", e.Name, m.course.State().PlaceName(at))
+	if under.m.check(under.m.course.Wiring().Put(id, e)) {
+		under.m.tell("%s is at %s now", e.Name, under.m.course.State().PlaceName(at))
 	}
 	return nil
 }
 
 // takeThing takes a thing away; where others need it, it asks what becomes of
 // them.
-func (m *Model) takeThing(id int) tea.Msg {
-	t := m.course.Things().Thing(id)
+func (under underTable) takeThing(id int) tea.Msg {
+	t := under.m.course.Things().Thing(id)
 	if t == nil {
-		m.fault("that is gone already")
+		under.m.fault("that is gone already")
 		return nil
 	}
-	what := m.course.Things().Describe(t)
+	what := under.m.course.Things().Describe(t)
 	done := func(err error) tea.Msg {
-		if m.check(err) {
-			m.tell("%s taken away (u brings it back)", what)
+		if under.m.check(err) {
+			under.m.tell("%s taken away (u brings it back)", what)
 		}
 		return nil
 	}
 	if t.Kind == "insulated_rail" {
-		m.panel = &menu{title: "Take away " + what, items: []item{
+		under.m.panel = &menu{title: "Take away " + what, items: []item{
 			{says: "with the joints that cut it off", do: func(m *Model) tea.Msg { return done(m.course.Stretches().RemoveRail(id, true)) }},
 			{says: "alone: its joints stay insulated", do: func(m *Model) tea.Msg { return done(m.course.Stretches().RemoveRail(id, false)) }}}}
 		return nil
 	}
-	users := m.course.Wiring().Users(id)
+	users := under.m.course.Wiring().Users(id)
 	if len(users) == 0 {
-		return done(m.course.Wiring().RemoveWith(id))
+		return done(under.m.course.Wiring().RemoveWith(id))
 	}
 	var names []string
 	for _, u := range users {
-		names = append(names, m.course.Things().Describe(u))
+		names = append(names, under.m.course.Things().Describe(u))
 	}
 	var items []item
-	for _, o := range m.heirs(id) {
+	for _, o := range under.heirs(id) {
 		items = append(items, item{says: fmt.Sprintf("hang them on %s", o), do: func(m *Model) tea.Msg { return done(m.course.Wiring().Rehang(id, o)) }})
 	}
 	items = append(items, item{says: "take them away too", do: func(m *Model) tea.Msg { return done(m.course.Wiring().RemoveWith(id)) }}, item{says: "leave it all"})
-	m.panel = &menu{title: fmt.Sprintf("%s: %s need%s it", what, strings.Join(names, ", "), map[bool]string{true: "s", false: ""}[len(names) == 1]), items: items}
+	under.m.panel = &menu{title: fmt.Sprintf("%s: %s need%s it", what, strings.Join(names, ", "), map[bool]string{true: "s", false: ""}[len(names) == 1]), items: items}
 	return nil
 }
 
 // heirs are the outlets that what hangs on a thing can hang on without it: that
 // on which it hangs itself; for a supply every other one.
-func (m *Model) heirs(id int) []course.Outlet {
-	e, _ := m.course.Wiring().Entry(id)
+func (under underTable) heirs(id int) []course.Outlet {
+	e, _ := under.m.course.Wiring().Entry(id)
 	if e.Kind == "accessory" {
 		return nil
 	}
@@ -397,7 +397,7 @@ func (m *Model) heirs(id int) []course.Outlet {
 		return []course.Outlet{o}
 	}
 	var out []course.Outlet
-	for _, o := range m.course.Wiring().Outlets(id, e.Kind) {
+	for _, o := range under.m.course.Wiring().Outlets(id, e.Kind) {
 		if o.Kind == "supply" {
 			out = append(out, o)
 		}
