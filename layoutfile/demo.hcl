@@ -6,7 +6,7 @@ about        = "Invented: an oval of 40 pieces with a passing siding, on two tre
 units        = "in"
 construction = "metal-tie"
 
-stock "C31" { piece = "curve diameter 31 angle 45" }
+stock "bend" { piece = "curve diameter 31 angle 45" }
 
 run "main" {
   closes = true
@@ -16,11 +16,11 @@ run "main" {
     "8 x straight 10",                                                       # 5-12
     "turnout right trailing diameter 31 angle 45 through 10 as W2",          # 13
     "3 x straight 10",                                                       # 14-16
-    "4 x C31 left",                                                          # 17-20
+    "4 x bend left",                                                         # 17-20
     "6 x straight 10",                                                       # 21-26
     "turnout right diameter 31 angle 45 through 10 as W3",                   # 27
     "9 x straight 10",                                                       # 28-36
-    "4 x C31 left",                                                          # 37-40
+    "4 x bend left",                                                         # 37-40
   ]
 }
 
@@ -28,18 +28,18 @@ run "main" {
 run "siding" {
   from   = "W1 diverging"
   to     = "W2 diverging"
-  pieces = ["C31 right", "2 x straight 10", "turnout left diameter 31 angle 45 through 10 as W4",
-    "2 x straight 10", "straight 6.16", "C31 right"]
+  pieces = ["bend right", "2 x straight 10", "turnout left diameter 31 angle 45 through 10 as W4",
+    "2 x straight 10", "straight 6.16", "bend right"]
 }
 
 run "spur" {
   from   = "W3 diverging"
-  pieces = ["C31 left", "6 x straight 10", "bumper"] # coal mine
+  pieces = ["bend left", "6 x straight 10", "bumper"] # coal mine
 }
 
 run "stub" {
   from   = "W4 diverging"
-  pieces = ["C31 right", "4 x straight 10", "bumper"]
+  pieces = ["bend right", "4 x straight 10", "bumper"]
 }
 
 supply "T1" {

@@ -318,8 +318,8 @@ func TestSizes(t *testing.T) {
 	assert.Equal(t, "radius 400 angle 30", got)
 	_, demo := layoutfile.Demo()
 	d := open(t, string(demo))
-	assert.Equal(t, "C31", d.Sizes.Now(track.Curve))
-	assert.Equal(t, "C31 right", d.Sizing().Compose(track.Curve, -1, "C31"))
+	assert.Equal(t, "bend", d.Sizes.Now(track.Curve))
+	assert.Equal(t, "bend right", d.Sizing().Compose(track.Curve, -1, "bend"))
 }
 
 // TestThreeWay: a turnout of three legs has two to walk off along, whichever

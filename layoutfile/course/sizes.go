@@ -21,8 +21,8 @@ type Sizes struct {
 	Crossing []string `json:"crossing"`
 }
 
-// StartSizes are the sizes to begin with, before any was said. They are round
-// figures, no catalogue's.
+// StartSizes are the sizes to begin with, before any was said: common practice,
+// no source.
 func StartSizes(metric bool) Sizes {
 	if metric {
 		return Sizes{Straight: []string{"250", "125", "60"}, Curve: []string{"radius 400 angle 30", "radius 500 angle 30", "radius 400 angle 15"},
@@ -152,7 +152,7 @@ func SizeHint(k track.Kind, metric bool) string {
 	case k == track.Curve && metric:
 		return "type radius and angle, like 400 30"
 	case k == track.Curve:
-		return "type diameter and angle, like 31 45 (or r15.5 45)"
+		return "type diameter and angle, like 31 45 (common practice) or r18 30"
 	case k == track.Turnout && metric:
 		return "type radius and angle, like 400 30; a third number is its through length"
 	case k == track.Turnout:

@@ -7,3 +7,4 @@ run "main" {
     "straight 10 as é1",
   ]
 }
+# Invented, with its mistakes.

@@ -27,3 +27,4 @@ accessory "G2" {
   amps   = 0.8
   supply = "T1"
 }
+# Invented, with its mistakes.

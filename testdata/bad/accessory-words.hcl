@@ -40,3 +40,4 @@ accessory "pole" {
   hot    = "center"
   supply = "T1"
 }
+# Invented, with its mistakes.

@@ -9,3 +9,4 @@ run "main" {
     "S1 again",
   ]
 }
+# Invented, with its mistakes.

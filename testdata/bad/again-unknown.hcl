@@ -9,3 +9,4 @@ run "main" {
     "X2 again",
   ]
 }
+# Invented, with its mistakes.

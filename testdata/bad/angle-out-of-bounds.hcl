@@ -7,3 +7,4 @@ run "main" {
     "curve left diameter 31 angle 450",
   ]
 }
+# Invented, with its mistakes.

@@ -14,3 +14,4 @@ block "yard" {
   toggle = "S1"
 }
 block "far" { from = "main 7" }
+# Invented, with its mistakes.

@@ -3,3 +3,4 @@ name = "Bad"
 units { }
 construction = "metal-tie"
 run "main" { pieces = ["20 x straight 10"] }
+# Invented, with its mistakes.

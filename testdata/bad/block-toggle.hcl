@@ -20,3 +20,4 @@ block "yard" {
   to     = "main 5"
   toggle = "S1"
 }
+# Invented, with its mistakes.

@@ -9,3 +9,4 @@ run "main" {
     "straight 10",
   ]
 }
+# Invented, with its mistakes.

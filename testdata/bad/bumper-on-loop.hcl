@@ -6,3 +6,4 @@ run "main" {
   closes = true
   pieces = ["3 x straight 10", "bumper"]
 }
+# Invented, with its mistakes.

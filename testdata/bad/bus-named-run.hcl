@@ -14,3 +14,4 @@ bus "main" {
   wire      = "14 AWG"
   length    = "6 ft"
 }
+# Invented, with its mistakes.

@@ -25,3 +25,4 @@ toggle "S1" {
   bus      = "B1"
   terminal = 1
 }
+# Invented, with its mistakes.

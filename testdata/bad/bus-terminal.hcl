@@ -33,3 +33,4 @@ feeder "F2" {
   wire     = "16 AWG"
   length   = "6 ft"
 }
+# Invented, with its mistakes.

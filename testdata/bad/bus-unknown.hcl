@@ -21,3 +21,4 @@ bus "B1" {
   wire      = "14 AWG"
   length    = "6 ft"
 }
+# Invented, with its mistakes.

@@ -6,3 +6,4 @@ run "main" {
   closes = "yes"
   pieces = ["3 x straight 10"]
 }
+# Invented, with its mistakes.

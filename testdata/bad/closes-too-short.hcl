@@ -6,3 +6,4 @@ run "main" {
   closes = true
   pieces = ["2 x curve left diameter 31 angle 180"]
 }
+# Invented, with its mistakes.

@@ -5,3 +5,4 @@ construction = "metal-tie"
 run "main" {
   pieces = [/* é👍🏽é */ "straight ten"]
 }
+# Invented, with its mistakes.

@@ -9,3 +9,4 @@ construction "mine" {
   }
 }
 run "main" { pieces = ["20 x straight 10"] }
+# Invented, with its mistakes.

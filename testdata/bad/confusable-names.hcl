@@ -8,3 +8,4 @@ run "main" {
     "straight 10 as WI",
   ]
 }
+# Invented, with its mistakes.

@@ -7,3 +7,4 @@ construction "mine" {
   hot = "centre"
 }
 run "main" { pieces = ["20 x straight 10"] }
+# Invented, with its mistakes.

@@ -7,3 +7,4 @@ run "main" {
     "1001 x straight 10",
   ]
 }
+# Invented, with its mistakes.

@@ -7,3 +7,4 @@ run "main" {
     "4 straight 10",
   ]
 }
+# Invented, with its mistakes.

@@ -11,3 +11,4 @@ run "main" {
     "X1 again",
   ]
 }
+# Invented, with its mistakes.

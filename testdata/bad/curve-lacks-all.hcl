@@ -7,3 +7,4 @@ run "main" {
     "curve",
   ]
 }
+# Invented, with its mistakes.

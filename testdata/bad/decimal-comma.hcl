@@ -7,3 +7,4 @@ run "main" {
     "straight 10,5",
   ]
 }
+# Invented, with its mistakes.

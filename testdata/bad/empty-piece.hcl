@@ -7,3 +7,4 @@ run "main" {
     "",
   ]
 }
+# Invented, with its mistakes.

@@ -12,3 +12,4 @@ run "a" {
   from = "W1 through"
   pieces = ["straight 10"]
 }
+# Invented, with its mistakes.

@@ -7,3 +7,4 @@ run "main" {
     "straight\t10",
   ]
 }
+# Invented, with its mistakes.

@@ -15,3 +15,4 @@ feeder "F1" {
   length = "6 ft"
   hot = "centre"
 }
+# Invented, with its mistakes.

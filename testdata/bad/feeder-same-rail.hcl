@@ -15,3 +15,4 @@ feeder "F1" {
   length = "6 ft"
   common = "center"
 }
+# Invented, with its mistakes.

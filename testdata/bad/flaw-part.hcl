@@ -7,3 +7,4 @@ construction "mine" {
   flaw "joints" "open" { odds = 2 }
 }
 run "main" { pieces = ["20 x straight 10"] }
+# Invented, with its mistakes.

@@ -13,3 +13,4 @@ flaw "tap" "weak" {
 flaw "load" "bridged" { odds = 0 }
 flaw "load" "bridged" { odds = 2 }
 flaw "bus" "open" { rails = ["left"] }
+# Invented, with its mistakes.

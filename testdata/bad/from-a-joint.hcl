@@ -7,3 +7,4 @@ run "siding" {
   from = "main 3/4"
   pieces = ["straight 10"]
 }
+# Invented, with its mistakes.

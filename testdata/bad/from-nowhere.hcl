@@ -11,3 +11,4 @@ run "siding" {
   from = "W2 diverging"
   pieces = ["straight 10"]
 }
+# Invented, with its mistakes.

@@ -11,3 +11,4 @@ run "siding" {
   from = "W1 divergent"
   pieces = ["straight 10"]
 }
+# Invented, with its mistakes.

@@ -7,3 +7,4 @@ run "main" {
     "curve left diameter 31 radius 15 angle 45",
   ]
 }
+# Invented, with its mistakes.

@@ -34,3 +34,4 @@ feeder "F4" {
   wire   = "16 AWG"
   length = "6 ft"
 }
+# Invented, with its mistakes.

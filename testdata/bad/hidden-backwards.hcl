@@ -8,3 +8,4 @@ hidden "tunnel" {
   to = "main 4"
   minutes = 6
 }
+# Invented, with its mistakes.

@@ -13,3 +13,4 @@ hidden "hill" {
   to = "main 6"
   minutes = 6
 }
+# Invented, with its mistakes.

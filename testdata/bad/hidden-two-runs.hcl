@@ -9,3 +9,4 @@ hidden "tunnel" {
   to = "b 1"
   minutes = 6
 }
+# Invented, with its mistakes.

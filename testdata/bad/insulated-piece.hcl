@@ -4,3 +4,4 @@ units        = "in"
 construction = "metal-tie"
 run "main" { pieces = ["20 x straight 10"] }
 insulated "main 7" { rails = ["center"] }
+# Invented, with its mistakes.

@@ -16,3 +16,4 @@ run "b" {
   from = "W1 diverging"
   pieces = ["straight 10"]
 }
+# Invented, with its mistakes.

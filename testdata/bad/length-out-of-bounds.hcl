@@ -8,3 +8,4 @@ run "main" {
     "curve left radius 0.1 in angle 45",
   ]
 }
+# Invented, with its mistakes.

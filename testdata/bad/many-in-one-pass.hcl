@@ -16,3 +16,4 @@ feeder "F1" {
   wire   = "16 AVG"
   length = "6 ft"
 }
+# Invented, with its mistakes.

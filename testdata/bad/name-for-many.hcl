@@ -7,3 +7,4 @@ run "main" {
     "4 x straight 10 as S1",
   ]
 }
+# Invented, with its mistakes.

@@ -8,3 +8,4 @@ run "main" {
     "turnout left diameter 31 angle 45 as W1",
   ]
 }
+# Invented, with its mistakes.

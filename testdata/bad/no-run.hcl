@@ -2,3 +2,4 @@
 name         = "Bad"
 units        = "in"
 construction = "metal-tie"
+# Invented, with its mistakes.

@@ -14,3 +14,4 @@ feeder "F1" {
   wire   = "16 AWG"
   length = "6 ft"
 }
+# Invented, with its mistakes.

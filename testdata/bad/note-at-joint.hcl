@@ -4,3 +4,4 @@ units        = "in"
 construction = "metal-tie"
 run "main" { pieces = ["20 x straight 10"] }
 note "main 3/4" { text = "x" }
+# Invented, with its mistakes.

@@ -20,3 +20,4 @@ supply "T3" {
   breaker = 5
   phase   = "reversed"
 }
+# Invented, with its mistakes.

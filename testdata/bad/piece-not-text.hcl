@@ -7,3 +7,4 @@ run "main" {
     10,
   ]
 }
+# Invented, with its mistakes.

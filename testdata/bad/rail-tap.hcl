@@ -47,3 +47,4 @@ insulated_rail "c" {
   tap   = "main 14"
   works = "horn"
 }
+# Invented, with its mistakes.

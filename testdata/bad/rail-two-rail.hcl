@@ -21,3 +21,4 @@ insulated_rail "a" {
   tap   = "main 14"
   works = "gate"
 }
+# Invented, with its mistakes.

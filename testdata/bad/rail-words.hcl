@@ -48,3 +48,4 @@ insulated_rail "d" {
   tap   = "main 14"
   works = "lamp"
 }
+# Invented, with its mistakes.

@@ -12,3 +12,4 @@ run "a" {
   from = "W1 diverging"
   pieces = ["straight 10"]
 }
+# Invented, with its mistakes.

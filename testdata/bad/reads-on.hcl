@@ -17,3 +17,4 @@ feeder "F1" {
 }
 landmark "mill" { at = "b 4" }
 note "mian 3" { text = "x" }
+# Invented, with its mistakes.

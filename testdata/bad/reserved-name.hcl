@@ -7,3 +7,4 @@ run "main" {
     "straight 10 as end",
   ]
 }
+# Invented, with its mistakes.

@@ -21,3 +21,4 @@ bus "B1" {
   length = "4 ft"
   ring = true
 }
+# Invented, with its mistakes.

@@ -3,3 +3,4 @@ name         = "Bad"
 units        = "in"
 construction = "metal-tie"
 run "main" { pieces = [] }
+# Invented, with its mistakes.

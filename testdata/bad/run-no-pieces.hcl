@@ -3,3 +3,4 @@ name         = "Bad"
 units        = "in"
 construction = "metal-tie"
 run "main" { }
+# Invented, with its mistakes.

@@ -9,3 +9,4 @@ supply "T1" {
   breaker = 10
 }
 run "side" { pieces = ["turnout left diameter 31 angle 45 sensing as W1"] }
+# Invented, with its mistakes.

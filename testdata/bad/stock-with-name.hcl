@@ -4,3 +4,4 @@ units        = "in"
 construction = "metal-tie"
 stock "S" { piece = "straight 10 as S1" }
 run "main" { pieces = ["20 x straight 10"] }
+# Invented, with its mistakes.

@@ -28,3 +28,4 @@ toggle "S3" {
   supply = "T1"
   other  = "T7"
 }
+# Invented, with its mistakes.

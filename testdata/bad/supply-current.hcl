@@ -8,3 +8,4 @@ supply "T1" {
   volts   = 18
   breaker = 10
 }
+# Invented, with its mistakes.

@@ -4,3 +4,4 @@ units        = "in"
 construction = "metal-tie"
 run "main" { pieces = ["20 x straight 10"] }
 supply "T1" { current = "ac" }
+# Invented, with its mistakes.

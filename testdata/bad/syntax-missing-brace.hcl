@@ -4,3 +4,4 @@ units        = "in"
 construction = "metal-tie"
 run "main" {
   pieces = ["straight 10"]
+# Invented, with its mistakes.

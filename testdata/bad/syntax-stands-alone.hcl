@@ -6,3 +6,4 @@ unit = "in"
 run "main" {
   pieces = ["strait 10"] oops
 }
+# Invented, with its mistakes.

@@ -5,3 +5,4 @@ construction = "metal-tie"
 run "main" {
   pieces = ["straight 10]
 }
+# Invented, with its mistakes.

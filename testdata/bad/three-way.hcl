@@ -16,3 +16,4 @@ run "side" {
   from = "W1 third"
   pieces = ["straight 10"]
 }
+# Invented, with its mistakes.

@@ -11,3 +11,4 @@ run "a" {
   to = "W1 diverging"
   pieces = ["straight 10", "bumper"]
 }
+# Invented, with its mistakes.

@@ -26,3 +26,4 @@ toggle "S4" {
   switches = "reverse"
   middle = "off"
 }
+# Invented, with its mistakes.

@@ -14,3 +14,4 @@ toggle "S1" {
   usually  = "of"
 }
 toggle "T1" { supply = "T1" }
+# Invented, with its mistakes.

@@ -7,3 +7,4 @@ run "main" {
     "straight 10 trailing",
   ]
 }
+# Invented, with its mistakes.

@@ -13,3 +13,4 @@ train "freight" {
   pickups = 0
   amps    = 90
 }
+# Invented, with its mistakes.

@@ -20,3 +20,4 @@ run "side" {
     "straight 10 untied untied",
   ]
 }
+# Invented, with its mistakes.

@@ -12,3 +12,4 @@ run "cross" {
   from = "W1 diverging"
   to = "W2 diverging"
 }
+# Invented, with its mistakes.

@@ -4,3 +4,4 @@ units        = "in"
 construction = "metal-tie"
 constuction = "roadbed"
 run "main" { pieces = ["20 x straight 10"] }
+# Invented, with its mistakes.

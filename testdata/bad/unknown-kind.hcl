@@ -8,3 +8,4 @@ run "main" {
     "straight 10",
   ]
 }
+# Invented, with its mistakes.
