@@ -34,11 +34,6 @@ const (
 // Place says that a value names a place on the track.
 func (k Kind) Place() bool { return k == Piece || k == Joint || k == Spot || k == End }
 
-// Quoted says that a value stands in quotes.
-func (k Kind) Quoted() bool {
-	return k != Number && k != Whole && k != Flag && k != Rails && k != Pieces && k != Texts
-}
-
 // Attr is an attribute of a block.
 type Attr struct {
 	Name   string
