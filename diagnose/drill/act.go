@@ -55,6 +55,16 @@ type Act struct {
 	To    string `json:"to,omitempty"` // off, on, lamp, jumper, through, diverging
 }
 
+// Result is what a look came to.
+type Result string
+
+// The results.
+const (
+	ResultClean    Result = "clean"    // nothing wrong to be seen there
+	ResultThere    Result = "there"    // the fault is there, and was left as it is
+	ResultRepaired Result = "repaired" // it was there, and is repaired
+)
+
 // Entry is an act with what came of it.
 type Entry struct {
 	Act     Act     `json:"act"`
@@ -66,6 +76,7 @@ type Entry struct {
 	Caution string  `json:"caution,omitempty"`
 	Lift    bool    `json:"lift,omitempty"`  // a joint was opened, or a piece lifted to look
 	Found   string  `json:"found,omitempty"` // the piece that was bad and is repaired now
+	Result  Result  `json:"result,omitempty"`
 }
 
 // Counts is what was done, in numbers.

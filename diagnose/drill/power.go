@@ -3,7 +3,6 @@ package drill
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
@@ -285,15 +284,15 @@ func (d *Drill) look(e *Entry) error {
 	e.Lift = piece >= 0 && e.Minutes > 0
 	switch {
 	case what == "":
-		e.Says = "nothing wrong to be seen " + seenAt(name)
+		e.Result, e.Says = ResultClean, "nothing wrong to be seen "+seenAt(name)
 		if d.symptom.Sometimes {
 			e.Says += " just now"
 		}
 	case e.Act.Do == DoLook:
-		e.Says = "there it is, " + seenAt(name) + ": " + what
+		e.Result, e.Says = ResultThere, "there it is, "+seenAt(name)+": "+what
 	default:
 		d.world.Repair(name)
-		e.Found = name
+		e.Result, e.Found = ResultRepaired, name
 		e.Says = "repaired " + seenAt(name) + ": " + what
 		if d.world.Left() == 0 {
 			d.over = true
@@ -317,7 +316,7 @@ func seenAt(name string) string {
 func (d *Drill) seen(name string) bool {
 	for i := range d.log {
 		e := &d.log[i]
-		if e.Act.Do == DoLook && e.Act.At == name && e.Stopped == "" && strings.HasPrefix(e.Says, "there it is") && d.world.Find(name) != "" {
+		if e.Result == ResultThere && e.Act.At == name && d.world.Find(name) != "" {
 			return true
 		}
 	}

@@ -209,7 +209,7 @@ func (c *Coach) look(i int, e *drill.Entry) {
 		// What was read before the repair says nothing of the track after it.
 		c.ev = Evidence{Repaired: append(c.ev.Repaired, e.Found), Leads: c.ev.Leads}
 		s.Bits, s.After = before.Bits, 0
-	case strings.HasPrefix(e.Says, "there it is"):
+	case e.Result == drill.ResultThere:
 		s.Bits, s.After = before.Bits, 1
 	default:
 		c.ev.Looked = append(c.ev.Looked, e.Act.At)
