@@ -241,7 +241,7 @@ func mapText(l *track.Layout, v *hunt.View) string {
 
 // outcomeOf puts a view into a few words.
 func outcomeOf(v *hunt.View, past []hunt.Past, events int) outcome {
-	o := outcome{Events: events, State: report.StateOf(v, past), Readings: v.Readings, Lifts: v.Lifts, Minutes: v.Minutes}
+	o := outcome{Events: events, State: report.StateOf(v), Readings: v.Readings, Lifts: v.Lifts, Minutes: v.Minutes}
 	if v.Symptom != nil {
 		o.Symptom, o.At = string(v.Symptom.Kind), v.Symptom.At
 	}

@@ -186,9 +186,24 @@ type Inspect struct {
 	Steps []string `json:"steps"`
 }
 
+// Ending is how a hunt ends.
+type Ending string
+
+// The endings.
+const (
+	EndFound    Ending = "found"     // a person found and repaired it; not proven, or not yet
+	EndProven   Ending = "proven"    // the same, and all proof readings are good
+	EndPutAside Ending = "put-aside" // the person went away from it
+	EndOffTrack Ending = "off-track" // the track reads sound: trains, supply, leads
+	EndMisfit   Ending = "misfit"    // the readings fit nothing in the file
+	EndLooked   Ending = "looked"    // all that the readings point to was looked at and is good
+)
+
 // Done ends a hunt.
 type Done struct {
 	Verdict string `json:"verdict"`
+	// Outcome is what Verdict says, for who acts on it.
+	Outcome Ending `json:"outcome"`
 	// Found is what was found bad, as it is named in lists; empty where nothing
 	// was.
 	Found    string  `json:"found,omitempty"`

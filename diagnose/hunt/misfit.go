@@ -19,7 +19,7 @@ const enoughToDoubt, enoughLooked = 6, 3
 func (h *Hunt) offMap(p *infer.Posterior, now conductor.Setup) Step {
 	known := p.Known(h.engine)
 	if known == nil || len(h.notFound) >= enoughLooked {
-		return Step{Done: h.done(h.misfit(known), now)}
+		return Step{Done: h.done(EndMisfit, h.misfit(known))}
 	}
 	if a := h.again(known); a != nil {
 		return Step{Ask: a}
@@ -75,7 +75,7 @@ func (h *Hunt) afterLooks(now conductor.Setup) Step {
 			return s
 		}
 	}
-	return Step{Done: h.done(h.nothingThere(), now)}
+	return Step{Done: h.done(EndLooked, h.nothingThere())}
 }
 
 // lastLooks is how many pieces are looked at in vain before a hunt gives up.

@@ -43,6 +43,7 @@ func TestNothingFits(t *testing.T) {
 		d := c.hunt(allMeters, hunt.Symptom{Kind: hunt.SymptomShort})
 		assert.False(t, d.Proven, c.log)
 		assert.Contains(t, d.Verdict, "fit nothing in this file", c.log)
+		assert.Contains(t, []hunt.Ending{hunt.EndMisfit, hunt.EndLooked}, d.Outcome, c.log)
 		assert.Contains(t, d.Verdict, "reading ", "no figures")
 		looks := strings.Count(c.log, "  look main")
 		assert.GreaterOrEqual(t, looks, 1, c.log)

@@ -204,10 +204,10 @@ const (
 // step decides what to do next.
 func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
 	if h.found != "" {
-		return Step{Done: h.done(fmt.Sprintf("the fault was found at %s", h.found), now)}
+		return Step{Done: h.done(EndFound, fmt.Sprintf("the fault was found at %s", h.found))}
 	}
 	if h.quit {
-		return Step{Done: h.done("the hunt was put aside", now)}
+		return Step{Done: h.done(EndPutAside, "the hunt was put aside")}
 	}
 	if h.lookedEverywhere() {
 		return h.afterLooks(now)
@@ -221,7 +221,7 @@ func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
 			if a := h.postsFirst(now); a != nil {
 				return Step{Ask: a}
 			}
-			return Step{Done: h.done(h.offTrack(), now)}
+			return Step{Done: h.done(EndOffTrack, h.offTrack())}
 		}
 		return h.inspect(p, "one place holds most of the belief")
 	}
@@ -392,7 +392,7 @@ func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
 		in.Pieces = append(in.Pieces, h.candidate(p, c))
 	}
 	if len(in.Pieces) == 0 {
-		return Step{Done: h.done(h.misfit(p), h.now())}
+		return Step{Done: h.done(EndMisfit, h.misfit(p))}
 	}
 	return Step{Inspect: in}
 }
@@ -420,8 +420,8 @@ func (h *Hunt) addNeighbours(rate []float64, p *infer.Posterior, cost []float64)
 	}
 }
 
-func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
-	d := &Done{Verdict: verdict, Found: h.found, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
+func (h *Hunt) done(how Ending, verdict string) *Done {
+	d := &Done{Verdict: verdict, Outcome: how, Found: h.found, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
 	if h.found == "" {
 		return d
 	}
@@ -429,7 +429,9 @@ func (h *Hunt) done(verdict string, now conductor.Setup) *Done {
 	d.Prove = p.next
 	all := p.all > 0 && p.good == p.all
 	beside := all && h.accessoriesUnproven()
-	d.Proven = all && !beside
+	if d.Proven = all && !beside; d.Proven {
+		d.Outcome = EndProven
+	}
 	switch {
 	case beside:
 		d.Verdict += ", and the track and its wires are proven; the accessories were off their wires and no reading of this kit proves them: put them back one at a time, and whichever trips the breaker is shorted itself"

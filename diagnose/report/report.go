@@ -128,7 +128,7 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	}
 	past := h.History()
 	r.past(past, v.Evidence)
-	r.State = StateOf(&v, past)
+	r.State = StateOf(&v)
 	if v.Step.Done != nil {
 		r.Verdict = v.Step.Done.Verdict
 	}
@@ -144,21 +144,16 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 }
 
 // StateOf says how far a hunt has come.
-func StateOf(v *hunt.View, past []hunt.Past) State {
-	found, quit := false, false
-	for i := range past {
-		found = found || (past[i].Kind == hunt.PastBad && !past[i].Aside)
-		quit = past[i].Kind == hunt.PastQuit // when it is the last
-	}
+func StateOf(v *hunt.View) State {
 	d := v.Step.Done
 	switch {
 	case v.Symptom == nil:
 		return NotBegun
-	case d == nil || (quit && !found):
+	case d == nil || d.Outcome == hunt.EndPutAside:
 		return Open
-	case d.Proven:
+	case d.Outcome == hunt.EndProven:
 		return Proven
-	case found:
+	case d.Outcome == hunt.EndFound:
 		return Found
 	}
 	return Ended

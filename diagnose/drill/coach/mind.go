@@ -12,7 +12,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
@@ -334,7 +333,7 @@ func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
 			b.Look = append(b.Look, c.Piece)
 		}
 		return b, nil
-	case s.Done != nil && strings.Contains(s.Done.Verdict, "trains"):
+	case s.Done != nil && s.Done.Outcome == hunt.EndOffTrack:
 		return Best{Look: []string{drill.OffTrack}}, nil
 	}
 	return Best{}, nil

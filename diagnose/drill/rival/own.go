@@ -95,7 +95,7 @@ func (o *own) hunt() error {
 			if err := o.answer(v.Step.Done.Prove); err != nil {
 				return err
 			}
-		case v.Step.Done != nil && strings.Contains(v.Step.Done.Verdict, "trains"):
+		case v.Step.Done != nil && v.Step.Done.Outcome == hunt.EndOffTrack:
 			return o.accuse(drill.OffTrack)
 		default:
 			return nil
