@@ -11,15 +11,20 @@ import (
 	"fishplate/diagnose/trial"
 )
 
-const eveningLegend = `Every hunt is played on a bench where hands do each step as it is said, with lamps that are filaments; see diagnose/internal/bench.
-first, two: the truth was first, or among the first two, of the first list (percent). found: in the end. said >0.9: looks that were claimed with more than 0.9,
-and how many of those pieces were good. engine: hunts with an engine left on, after how many of them the first look found it. hazards: hunts with something that could hurt or burn.
-stuck: hunts stopped by a step that hands could not do. cpu: processor seconds a hunt.
+const eveningLegend = `Every hunt is played on a bench where hands do each step as it is said, with lamps that are
+filaments; see diagnose/internal/bench.
+first, two: the truth was first, or among the first two, of the first list (percent). found: in the end.
+>0.9: looks that were claimed with more than 0.9, and how many of those pieces were good.
+engine: hunts with an engine left on, after how many of them the first look found it.
+hazards: hunts with something that could hurt or burn. stuck: hunts stopped by a step that hands could not do.
+cpu: processor seconds a hunt.
 `
 
 // evenings plays n hunts, several at a time; what they find does not depend on
 // how many.
-func (o *options) evenings(draw func(seed uint64) (*trial.Evening, error)) (all []*trial.Evening, stuck []error, cpu float64, err error) {
+func (o *options) evenings(draw func(seed uint64) (*trial.Evening, error)) (
+	all []*trial.Evening, stuck []error, cpu float64, err error,
+) {
 	all, stuck = make([]*trial.Evening, o.n), make([]error, o.n)
 	errs := make([]error, o.n)
 	begin := processor()
@@ -99,7 +104,8 @@ func (o *options) printLogs(all []*trial.Evening, stuck []error) {
 		if !o.log {
 			return
 		}
-		fmt.Fprintf(o.out, "    hunt %d: %s; %d readings, place %d on the list, stated %.2f\n", k+1, e, e.Readings, e.Rank, e.Stated)
+		fmt.Fprintf(o.out, "    hunt %d: %s; %d readings, place %d on the list, stated %.2f\n",
+			k+1, e, e.Readings, e.Rank, e.Stated)
 		for _, line := range slices.Concat(e.Log, e.Apart) {
 			fmt.Fprintln(o.out, "      "+line)
 		}
@@ -141,7 +147,8 @@ func lampTable(o *options) error {
 		return err
 	}
 	fmt.Fprint(o.out, eveningLegend)
-	fmt.Fprintf(o.out, eveningHead, "layout", "row", "readings", "first", "two", "found", ">0.9", "engine", "hazards", "stuck", "cpu")
+	fmt.Fprintf(o.out, eveningHead,
+		"layout", "row", "readings", "first", "two", "found", ">0.9", "engine", "hazards", "stuck", "cpu")
 	kit, m := instruments(or(o.meters, usualMeters)[0])
 	for _, name := range names {
 		f, err := trial.NewField(trial.Setting{Layout: layouts[name]}, nil)
@@ -152,7 +159,8 @@ func lampTable(o *options) error {
 			if !o.wanted(name, r.Name) {
 				continue
 			}
-			all, stuck, cpu, err := o.evenings(func(seed uint64) (*trial.Evening, error) { return r.Draw(f, m, kit, seed) })
+			draw := func(seed uint64) (*trial.Evening, error) { return r.Draw(f, m, kit, seed) }
+			all, stuck, cpu, err := o.evenings(draw)
 			if err != nil {
 				return err
 			}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -15,9 +16,11 @@ import (
 )
 
 const happensLegend = `Faults as they happen, and files as they are, played on the bench of diagnose/internal/bench.
-readings: to the first list of pieces, and in all. first, two: a bad piece was first, or among the first two, of it (percent). all: every bad thing was found.
-right: the row's own end, as its name says. said >0.9: looks claimed with more than 0.9, and how many of those pieces were good.
-proven: hunts that called the repair proven while something was bad still. hazards, stuck, cpu: as in the table of lamps.
+readings: to the first list of pieces, and in all. found: every bad thing was found.
+first, two: a bad piece was first, or among the first two, of the first list (percent).
+right: the row's own end, as its name says. >0.9: looks claimed with more, and how many of those pieces were good.
+proven: hunts that called the repair proven while something was bad still.
+hazards, stuck, cpu: as in the table of lamps.
 `
 
 // happening is a row: what is wrong, with the track or with the file.
@@ -55,7 +58,8 @@ func endsQuietly(e *trial.Evening) bool { return e.Verdict != "" && e.Claims == 
 
 func happensTable(o *options) error {
 	fmt.Fprint(o.out, happensLegend)
-	fmt.Fprintf(o.out, "%-34s %8s %5s %5s %5s %5s %5s %8s %6s %7s %5s %6s\n", "row", "readings", "all", "first", "two", "found", "right", ">0.9", "proven", "hazards", "stuck", "cpu")
+	fmt.Fprintf(o.out, "%-34s %8s %5s %5s %5s %5s %5s %8s %6s %7s %5s %6s\n",
+		"row", "readings", "all", "first", "two", "found", "right", ">0.9", "proven", "hazards", "stuck", "cpu")
 	for i, h := range happenings {
 		if !o.wanted(h.name) {
 			continue
@@ -88,13 +92,16 @@ func (o *options) printHappening(h *happening, all []*trial.Evening, stuck []err
 			right++
 		}
 	}
-	fmt.Fprintf(o.out, "%-34s %8.2f %5.1f %5.0f %5.0f %5.0f %5.0f %4d, %2d %6d %7d %5d %6.2f\n", h.name, r.readings, readings,
+	fmt.Fprintf(o.out, "%-34s %8.2f %5.1f %5.0f %5.0f %5.0f %5.0f %4d, %2d %6d %7d %5d %6.2f\n",
+		h.name, r.readings, readings,
 		share(r.first), share(r.two), share(found), share(right), r.claims, r.wrong, proven, r.hazard, r.stuck, cpu)
 	o.printLogs(all, stuck)
 }
 
 // among draws one of the faults of a layout that keep says yes to.
-func (x *laying) among(l *track.Layout, keep func(n *conductor.Network, s *fault.Suspect) bool) (simulate.Fault, error) {
+func (x *laying) among(
+	l *track.Layout, keep func(n *conductor.Network, s *fault.Suspect) bool,
+) (simulate.Fault, error) {
 	n, err := conductor.Build(l)
 	if err != nil {
 		return simulate.Fault{}, err
@@ -116,7 +123,8 @@ func (x *laying) among(l *track.Layout, keep func(n *conductor.Network, s *fault
 func (x *laying) across(l *track.Layout, wanted func(p *track.Piece) bool) (simulate.Fault, error) {
 	f, err := x.among(l, func(n *conductor.Network, s *fault.Suspect) bool {
 		return s.Mode == track.Bridged && s.PieceIndex >= 0 && s.Place == s.Piece && n.Links[s.Links[0]].InsulatedRail < 0 &&
-			(l.Pieces[s.PieceIndex].Kind == track.Straight || l.Pieces[s.PieceIndex].Kind == track.Curve) && wanted(&l.Pieces[s.PieceIndex])
+			slices.Contains([]track.Kind{track.Straight, track.Curve}, l.Pieces[s.PieceIndex].Kind) &&
+			wanted(&l.Pieces[s.PieceIndex])
 	})
 	f.Ohms = min(f.Ohms, 0.3)
 	return f, err
@@ -150,14 +158,16 @@ func layThrown(x *laying) (*trial.Evening, error) {
 	}
 	f, err := x.across(l, func(p *track.Piece) bool { return strings.HasPrefix(p.Run, "yard") })
 	t := x.table(l, short, f)
-	t.Thrown = map[string]string{"W" + strings.TrimPrefix(l.Pieces[max(0, f.Suspect.PieceIndex)].Run, "yard"): track.EndDiverging}
+	turnout := "W" + strings.TrimPrefix(l.Pieces[max(0, f.Suspect.PieceIndex)].Run, "yard")
+	t.Thrown = map[string]string{turnout: track.EndDiverging}
 	return x.lay(t, err)
 }
 
 // openAt is a joint that makes no contact on its hot rail.
 func (x *laying) openAt(l *track.Layout, joint string) (simulate.Fault, error) {
 	return x.among(l, func(n *conductor.Network, s *fault.Suspect) bool {
-		return s.Mode == track.Open && s.Place == joint && s.Rail == string(track.Center) && n.Links[s.Links[0]].Kind == conductor.KindJoint
+		return s.Mode == track.Open && s.Place == joint && s.Rail == string(track.Center) &&
+			n.Links[s.Links[0]].Kind == conductor.KindJoint
 	})
 }
 
@@ -264,7 +274,8 @@ func changed(pieces int, inFile, really []int) (file, is *track.Layout, err erro
 		head, _, _ := strings.Cut(out, "feeder ")
 		_, tail, _ := strings.Cut(out, "supply \"T1\" {")
 		for i, j := range joints {
-			head += fmt.Sprintf("feeder \"F%d\" {\n  at = \"main %d/%d\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n", i+1, j, j%pieces+1)
+			head += fmt.Sprintf("feeder \"F%d\" {\n  at = \"main %d/%d\"\n", i+1, j, j%pieces+1) +
+				"  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n"
 		}
 		return head + "supply \"T1\" {" + tail
 	}
@@ -300,6 +311,8 @@ func layPhase(x *laying) (*trial.Evening, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, err := x.among(l, func(_ *conductor.Network, s *fault.Suspect) bool { return s.Mode == track.Swapped && s.Place == "T2" })
+	f, err := x.among(l, func(_ *conductor.Network, s *fault.Suspect) bool {
+		return s.Mode == track.Swapped && s.Place == "T2"
+	})
 	return x.lay(x.table(l, hunt.Symptom{Kind: hunt.SymptomPhase, At: "T2"}, f), err)
 }

@@ -50,7 +50,8 @@ func (e *Evening) compare(a *hunt.Ask) error {
 		return err
 	}
 	if math.Abs(is) != math.Abs(should) && !(math.Abs(is-should) <= 1e-7+1e-5*math.Abs(should)) {
-		e.Apart = append(e.Apart, fmt.Sprintf("reading %d: %s to %s: the table gives %.6g, the set-up of the ask %.6g", a.N, a.Red, a.Black, is, should))
+		e.Apart = append(e.Apart, fmt.Sprintf("reading %d: %s to %s: the table gives %.6g, the set-up of the ask %.6g",
+			a.N, a.Red, a.Black, is, should))
 	}
 	return nil
 }

@@ -100,7 +100,8 @@ func TestWholeHuntsByRestlessHands(t *testing.T) {
 			continue
 		}
 		t.Run(fmt.Sprint(x.layout, " ", x.symptom.Kind, " ", x.place), func(t *testing.T) {
-			e := playable(t, x.layout, x.kit, x.symptom, hidden(t, file(t, x.layout), x.mode, x.place, x.rail, x.ohms), uint64(i))
+			f := hidden(t, file(t, x.layout), x.mode, x.place, x.rail, x.ohms)
+			e := playable(t, x.layout, x.kit, x.symptom, f, uint64(i))
 			e.Restless = 0.3
 			play(t, e)
 			interludes += e.Interludes
@@ -111,7 +112,8 @@ func TestWholeHuntsByRestlessHands(t *testing.T) {
 
 func playable(t *testing.T, layout string, k hunt.Kit, y hunt.Symptom, f simulate.Fault, seed uint64) *trial.Evening {
 	t.Helper()
-	e, err := trial.Lay(trial.Table{File: file(t, layout), Kit: k, Symptom: y, Hidden: []simulate.Fault{f}, Meter: simulate.GoodMeter(),
+	e, err := trial.Lay(trial.Table{File: file(t, layout), Kit: k, Symptom: y, Hidden: []simulate.Fault{f},
+		Meter:    simulate.GoodMeter(),
 		LampAmps: 1.3}, rand.New(rand.NewPCG(seed, 6)))
 	require.NoError(t, err)
 	e.Prove, e.Checks = true, true

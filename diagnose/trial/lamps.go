@@ -50,7 +50,8 @@ func (r *Lamps) Draw(f *Field, m simulate.Meter, kit hunt.Kit, seed uint64) (*Ev
 	if e := f.engine(rng); isEngine {
 		x = e
 	}
-	t := Table{File: f.Layout, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomShort}, Hidden: []simulate.Fault{x}, Meter: m, LampAmps: amps}
+	t := Table{File: f.Layout, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomShort},
+		Hidden: []simulate.Fault{x}, Meter: m, LampAmps: amps}
 	volts := f.Layout.Supplies[0].Volts
 	if r.Battery {
 		volts = 12
@@ -81,7 +82,8 @@ const knownSpread = 0.02
 func (f *Field) engine(rng *rand.Rand) simulate.Fault {
 	var on []fault.Suspect
 	for _, s := range f.Suspects {
-		if s.Mode == track.Bridged && s.PieceIndex >= 0 && f.Net.Links[s.Links[0]].Kind == conductor.KindInsulation && s.Place == s.Piece {
+		if s.Mode == track.Bridged && s.PieceIndex >= 0 && s.Place == s.Piece &&
+			f.Net.Links[s.Links[0]].Kind == conductor.KindInsulation {
 			on = append(on, s)
 		}
 	}

@@ -124,7 +124,8 @@ func New(t Things) (*Bench, error) {
 	if t.Handle <= 0 {
 		t.Handle = 1
 	}
-	b := &Bench{Things: t, net: n, lamp: socket{wires: -1}, battery: cell{minus: -1}, thrown: map[int]string{}, trains: true,
+	b := &Bench{Things: t, net: n, lamp: socket{wires: -1}, battery: cell{minus: -1},
+		thrown: map[int]string{}, trains: true,
 		lifted: set{}, pulled: set{}, off: set{}, unplugged: set{}, out: set{}}
 	for range t.Layout.Supplies {
 		b.supplies = append(b.supplies, supply{plugged: true, on: true, handle: half * t.Handle, hot: true, common: true})

@@ -89,7 +89,8 @@ func TestLampIntoAShort(t *testing.T) {
 	}
 	require.InDelta(t, amps*.632, exact(t, b, simulate.Volts, true, "T1 hot", "T1 common"), 1e-5)
 	require.InDelta(t, amps*.001, exact(t, b, simulate.Millivolts, true, "main 2/3 right", "main 3/2 right"), 1e-7)
-	require.InDelta(t, 18-.2*amps, exact(t, b, simulate.Volts, true, "T1 hot post", "T1 common"), 1e-5, "the supply's side of the lamp")
+	require.InDelta(t, 18-.2*amps, exact(t, b, simulate.Volts, true, "T1 hot post", "T1 common"), 1e-5,
+		"the supply's side of the lamp")
 	require.InDelta(t, 0, exact(t, b, simulate.Volts, false, "T1 hot post", "T1 common"), 1e-12, "a DC dial on AC")
 	seen, err := b.Seen()
 	require.NoError(t, err)
@@ -137,7 +138,8 @@ func TestBatteryAndItsFuse(t *testing.T) {
 	x.Lamp = Filament{Volts: 12, Amps: 1.75}
 	b := table(t, x)
 	do(t, b, lampIn[0], lampIn[1], "take all common wires off the common post of T1, and keep them joined to each other",
-		"see that a fuse of 3 A is at the battery's plus", "put the lamp between the plus of the battery and the hot wires of T1",
+		"see that a fuse of 3 A is at the battery's plus",
+		"put the lamp between the plus of the battery and the hot wires of T1",
 		"join the common wires of T1 to the minus of the battery")
 	require.False(t, b.live())
 	do(t, b, "put the clip on the battery's plus")
@@ -147,9 +149,11 @@ func TestBatteryAndItsFuse(t *testing.T) {
 		amps = 1.75 * math.Pow(volts/12, 0.55)
 	}
 	require.InDelta(t, amps*.632, exact(t, b, simulate.Volts, false, "T1 hot", "T1 common"), 1e-5)
-	require.InDelta(t, 12-.05*amps, exact(t, b, simulate.Volts, false, BatteryPlus, "T1 common"), 1e-5, "the battery's side of the lamp")
+	require.InDelta(t, 12-.05*amps, exact(t, b, simulate.Volts, false, BatteryPlus, "T1 common"), 1e-5,
+		"the battery's side of the lamp")
 	require.Empty(t, b.Hazards())
-	require.Equal(t, State{Source: "lamp", Supply: "T1", StandIn: true, On: []string{"T1"}, Thrown: map[string]string{}, Apart: true, Full: true}, b.State())
+	require.Equal(t, State{Source: "lamp", Supply: "T1", StandIn: true, On: []string{"T1"}, Thrown: map[string]string{},
+		Apart: true, Full: true}, b.State())
 	do(t, b, "put all common wires back on the common post of T1", "put all hot wires back on the hot post of T1")
 	require.InDelta(t, 1/(1/.632+1/.2), b.solved.feedOhms(t), 1e-6)
 }
@@ -179,7 +183,8 @@ func TestPieceOut(t *testing.T) {
 	b.Look("main 4")
 	do(t, b, "turn the handle of the transformer full up", "plug the transformer in and switch it on")
 	require.InDelta(t, 0, exact(t, b, simulate.Volts, true, "main 5 right", "main 5 left"), 1e-9)
-	do(t, b, "switch the transformer off and unplug it", "put back all that was out to be looked at, every piece seated: main 4",
+	do(t, b, "switch the transformer off and unplug it",
+		"put back all that was out to be looked at, every piece seated: main 4",
 		"plug the transformer in and switch it on")
 	require.InDelta(t, 18, exact(t, b, simulate.Volts, true, "main 5 right", "main 5 left"), 1e-6)
 	require.Empty(t, b.Hazards())

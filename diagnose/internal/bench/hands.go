@@ -83,7 +83,8 @@ var feeding = []pattern{
 
 // wiring is what is done to the wires at the posts, and to the lamp there.
 var wiring = []pattern{
-	says(`take all (hot|common) wires off the (hot|common) post of (\S+), and keep them joined to each other`, wires(false)),
+	says(`take all (hot|common) wires off the (hot|common) post of (\S+), and keep them joined to each other`,
+		wires(false)),
 	says(`see that all (hot|common) wires are off the (hot|common) post of (\S+), and joined to each other`, wires(false)),
 	says(`put all (hot|common) wires back on the (hot|common) post of (\S+)`, wires(true)),
 	says(`see that all (hot|common) wires are on the (hot|common) post of (\S+)`, wires(true)),

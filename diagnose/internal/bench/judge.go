@@ -34,7 +34,8 @@ func (b *Bench) judge(c *circuit) {
 			}
 		default:
 			if back := math.Abs(c.v[s.plus] - c.v[s.minus]); back > fedBackwards {
-				b.hazard("%s is off and fed backwards with %.1f V: the pins of its plug are live", b.Layout.Supplies[s.supply].Name, back)
+				b.hazard("%s is off and fed backwards with %.1f V: the pins of its plug are live",
+					b.Layout.Supplies[s.supply].Name, back)
 			}
 		}
 	}
