@@ -385,13 +385,11 @@ func (m *Model) jointLine(piece int) string {
 // supplyNext is what the supply key does: on through the lamp where one lies on
 // the table, else on; and off when it is on.
 func (m *Model) supplyNext() string {
-	if !strings.HasPrefix(strings.ToLower(m.snap.status), "supply off") {
+	switch {
+	case m.snap.live:
 		return "supply off"
-	}
-	for _, l := range m.snap.opening {
-		if strings.Contains(l, "and a lamp") {
-			return "supply lamp"
-		}
+	case m.snap.lamp:
+		return "supply lamp"
 	}
 	return "supply on"
 }

@@ -21,6 +21,8 @@ type snapshot struct {
 	opening []string
 	help    []string
 	status  string
+	live    bool // a supply is on
+	lamp    bool // a lamp lies on the table
 	clock   float64
 	acts    int
 	over    bool
@@ -38,6 +40,7 @@ func snap(s *sitting.Sitting) snapshot {
 	over, _ := d.Over()
 	st := d.State()
 	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), help: sitting.Help(d), status: s.Status()[0].Text,
+		live: len(st.Setup.Sources()) > 0, lamp: d.Options().Kit.Lamp,
 		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d), log: slices.Clone(d.Log()), meters: meters(d.Options().Kit)}
 	if l := s.Lesson; l != nil {
 		out.title, out.teaches, out.goal = l.Title, l.Teaches, l.Goal
