@@ -113,3 +113,17 @@ func (t *Thing) move(name string, to Anchor) {
 		}
 	}
 }
+
+// Wrong is an error about one value of a thing.
+type Wrong struct {
+	Field string // an attribute as the file has it, or Name
+	Err   error
+}
+
+// Name is the Field of a Wrong that speaks of what the thing is called.
+const Name = "name"
+
+func (w *Wrong) Error() string { return w.Err.Error() }
+
+// Unwrap is the error itself.
+func (w *Wrong) Unwrap() error { return w.Err }

@@ -195,7 +195,7 @@ func (things Things) AddNote(text string) error {
 // BeginHidden begins a hidden stretch at the cursor.
 func (things Things) BeginHidden(name string, minutes float64) error {
 	if a := schema.Find("hidden").Attr("minutes"); minutes < a.Lo || minutes > a.Hi {
-		return fmt.Errorf("minutes: give how much longer a touch takes there, %g to %g", a.Lo, a.Hi)
+		return &Wrong{a.Name, fmt.Errorf("minutes: give how much longer a touch takes there, %g to %g", a.Lo, a.Hi)}
 	}
 	return things.c.change("hidden stretch "+name, func(s *State) error {
 		name, err := things.label(s, "hidden", name)

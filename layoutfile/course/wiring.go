@@ -164,7 +164,7 @@ func (wiring Wiring) put(s *State, id int, e Entry) error {
 	}
 	name, err := wiring.underName(s, id, e.Kind, e.Name)
 	if err != nil {
-		return err
+		return &Wrong{Name, err}
 	}
 	was, _ := wiring.Entry(id)
 	var fields []Field
@@ -204,8 +204,10 @@ func (wiring Wiring) fieldFor(a *schema.Attr, e *Entry) (Field, error) {
 	}
 	v, err := wiring.tidy(a, strings.TrimSpace(e.Values[a.Name]))
 	switch {
-	case err != nil || v == "":
-		return Field{Name: a.Name}, err
+	case err != nil:
+		return Field{}, &Wrong{a.Name, err}
+	case v == "":
+		return Field{Name: a.Name}, nil
 	case a.Kind == schema.Number || a.Kind == schema.Whole:
 		return valueField(a.Name, sheet.ParseValue(v)), nil
 	}

@@ -158,6 +158,22 @@ func TestTidy(t *testing.T) {
 	}
 }
 
+// TestWrongField: an error about a value says which, by name and not in words.
+func TestWrongField(t *testing.T) {
+	c := New("x", "metal-tie", false)
+	require.NoError(t, c.Wiring().AddSupply("T1", true, 18, 10))
+	for _, k := range []struct {
+		err   error
+		field string
+	}{{c.Wiring().AddSupply("T2", true, 999, 10), "volts"}, {c.Wiring().AddSupply("T2", true, 18, 1e4), "breaker"},
+		{c.Wiring().AddSupply("T1", true, 18, 10), Name}, {c.Wiring().AddSupply(" ", true, 18, 10), Name},
+		{c.Things().BeginHidden("tunnel", -1), "minutes"}} {
+		var w *Wrong
+		require.ErrorAs(t, k.err, &w)
+		assert.Equal(t, k.field, w.Field)
+	}
+}
+
 const railed = `name = "x"
 units = "in"
 construction = "metal-tie"

@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -58,7 +59,7 @@ func (under underTable) feederForm() {
 				v[i] = s
 			}
 			if err := m.course.Wiring().AddFeeder(v[2], supply, v[0], v[1]); err != nil {
-				return nil, atField(err, map[string]int{"wire": 0, "length": 1, "a feeder": 2, "give": 2, "this name": 2})
+				return nil, atField(err, map[string]int{"wire": 0, "length": 1, course.Name: 2})
 			}
 			m.wire, m.length = v[0], v[1]
 			m.tell("feeder %s at %s", v[2], m.course.State().PlaceName(at))
@@ -66,10 +67,11 @@ func (under underTable) feederForm() {
 		}}
 }
 
-// atField puts an error at the field that its first words speak of.
+// atField puts an error at the row of the field that it is about.
 func atField(err error, rows map[string]int) error {
-	for begin, row := range rows {
-		if strings.HasPrefix(err.Error(), begin) {
+	var w *course.Wrong
+	if errors.As(err, &w) {
+		if row, ok := rows[w.Field]; ok {
 			return &wrongField{row, err}
 		}
 	}
@@ -90,7 +92,7 @@ func (under underTable) supplyForm(then func(*Model) tea.Msg) {
 				return nil, &wrongField{3, err}
 			}
 			if err := m.course.Wiring().AddSupply(v[0], v[1] == "ac", volts, breaker); err != nil {
-				return nil, atField(err, map[string]int{"volts": 2, "breaker": 3, "a supply": 0, "give the": 0, "this name": 0})
+				return nil, atField(err, map[string]int{"volts": 2, "breaker": 3, course.Name: 0})
 			}
 			m.tell("supply %s", v[0])
 			return then(m), nil
