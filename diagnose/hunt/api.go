@@ -108,6 +108,15 @@ type Outcome struct {
 	Size  bool        `json:"size,omitempty"`
 }
 
+// Current is the kind of current that a meter is set to.
+type Current string
+
+// The kinds of current.
+const (
+	AC Current = "AC"
+	DC Current = "DC"
+)
+
 // Ask is one reading that the hunt asks for.
 type Ask struct {
 	N       int       `json:"n"`
@@ -126,6 +135,9 @@ type Ask struct {
 	Cautions []string `json:"cautions,omitempty"`
 	// Dial is the meter setting in full: "AC millivolts, 200 mV range".
 	Dial string `json:"dial"`
+	// Current says which of a dial's two settings that is; empty where it has
+	// one only (beeper, ohms).
+	Current Current `json:"current,omitempty"`
 	// Bits is the expected information about which piece is bad.
 	Bits float64 `json:"bits"`
 	// Aside says, of an ask that comes again, what was wrong with the answer that

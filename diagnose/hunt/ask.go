@@ -30,7 +30,8 @@ func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *As
 	whole.Minutes = h.minutes(q, &now)
 	q = &whole
 	a := &Ask{N: len(h.obs) + 1, Meter: string(q.Func), Red: h.net.Points[q.Red].Name, Black: h.net.Points[q.Black].Name,
-		Setup: SetupOf(h.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{}, Dial: h.dial(q.Func)}
+		Setup: SetupOf(h.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{},
+		Dial: h.dial(q.Func), Current: h.current(q.Func)}
 	a.Reach = math.Round(10*h.reach(q)) / 10
 	if o != nil {
 		a.Bits = math.Round(o.Bits*100) / 100
@@ -42,10 +43,7 @@ func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *As
 
 // dial names the meter setting.
 func (h *Hunt) dial(f meter.Function) string {
-	kind := "DC"
-	if h.ac() {
-		kind = "AC"
-	}
+	kind := string(h.current(f))
 	switch f {
 	case meter.Beeper:
 		return "continuity (beeper)"
@@ -57,6 +55,18 @@ func (h *Hunt) dial(f meter.Function) string {
 		return kind + " volts"
 	}
 	return kind + " " + string(f)
+}
+
+// current is the kind of current that a setting reads; ohms and the beeper have
+// one setting only.
+func (h *Hunt) current(f meter.Function) Current {
+	switch {
+	case f == meter.Beeper || f == meter.Ohms:
+		return ""
+	case h.ac():
+		return AC
+	}
+	return DC
 }
 
 // why explains the choice in the user's terms, with figures.

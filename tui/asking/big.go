@@ -110,8 +110,8 @@ func bigPoint(l *track.Layout, name string) []string {
 // bigDial gives ways to say the meter's setting.
 func bigDial(a *hunt.Ask) []string {
 	kind := ""
-	if strings.HasPrefix(a.Dial, "AC") || strings.HasPrefix(a.Dial, "DC") {
-		kind = a.Dial[:2] + " "
+	if a.Current != "" {
+		kind = string(a.Current) + " "
 	}
 	switch a.Meter {
 	case "lamp":

@@ -86,3 +86,14 @@ func TestLampScreen(t *testing.T) {
 	sc.View.Step.Ask.Meter = "volts"
 	assert.Greater(t, len(m.blocks(sc, sc.View.Step.Ask, 80, 30)), len(big), "places for the probes")
 }
+
+// In giant letters the dial says AC or DC as the ask does, whatever its words.
+func TestBigDial(t *testing.T) {
+	for _, k := range []struct {
+		meter   string
+		current hunt.Current
+		want    string
+	}{{"millivolts", hunt.AC, "AC MILLIVOLTS"}, {"volts", hunt.DC, "DC VOLTS"}, {"volts", "", "VOLTS"}, {"ohms", "", "OHMS"}} {
+		assert.Equal(t, k.want, bigDial(&hunt.Ask{Meter: k.meter, Dial: "some setting", Current: k.current})[0])
+	}
+}

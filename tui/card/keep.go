@@ -86,7 +86,7 @@ func goesOff(l *track.Layout, name string) bool {
 			return t.Middle || !t.Reverses && !t.Chooses && !t.Side
 		}
 	}
-	return !strings.HasSuffix(name, " side")
+	return true
 }
 
 // listed is "joint main 2/3 open" or "joints main 2/3, main 5/6 open".
