@@ -119,27 +119,40 @@ func (k *kitFlag) meter(s string) error {
 	return nil
 }
 
-// ownMeter reads the figures of the user's own meter: what the file leaves out
-// is that of the first preset.
+// ownMeter reads the figures of the user's own meter.
 func ownMeter(path string) (*meter.Meter, error) {
 	data, err := readOutside(path, outside.Meter)
-	if err == nil {
-		err = outside.Meter.JSON(data)
-	}
-	if err == nil && !bytes.HasPrefix(bytes.TrimSpace(data), []byte("{")) {
-		err = fmt.Errorf("%s holds no object { }", path)
-	}
 	if err != nil {
 		return nil, fmt.Errorf("the meter's figures cannot be read: %w", err)
+	}
+	m, err := meterFrom(data)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return m, nil
+}
+
+// figures is how a meter's own figures are written.
+const figures = `write figures as {"Millivolts": {"Step": 0.0001, "Percent": 0.5, "Digits": 3, "Over": [0.4, 0.4]}, ` +
+	`"Beeper": [30, 30], "LeadOhms": 0.2, "LeadSD": 0.05} (volt and ohm)`
+
+// meterFrom understands a meter's figures: what they leave out is that of the
+// first preset.
+func meterFrom(data []byte) (*meter.Meter, error) {
+	if err := outside.Meter.JSON(data); err != nil {
+		return nil, err
+	}
+	if !bytes.HasPrefix(bytes.TrimSpace(data), []byte("{")) {
+		return nil, fmt.Errorf("there is no object { } in it; %s", figures)
 	}
 	m, _ := meter.ByName("", true)
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&m); err != nil {
-		return nil, fmt.Errorf(`%s: %w; write figures as {"Millivolts": {"Step": 0.0001, "Percent": 0.5, "Digits": 3, "Over": [0.4, 0.4]}, "Beeper": [30, 30], "LeadOhms": 0.2, "LeadSD": 0.05} (volt and ohm)`, path, err)
+		return nil, fmt.Errorf("%w; %s", err, figures)
 	}
 	if err := m.Check(); err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return nil, err
 	}
 	return &m, nil
 }

@@ -170,6 +170,9 @@ func (f *walkFiles) save(path string, text []byte, over bool) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
+	if _, err := os.Stat(filepath.Dir(path)); err != nil {
+		return err // a layout's folder is not made: the name is mistyped, rather
+	}
 	if err == nil && !over && (f.known[path] == nil || !bytes.Equal(now, f.known[path])) {
 		return walk.ErrExists
 	}

@@ -32,7 +32,7 @@ func Markdown(list []Record) string {
 	b.WriteString("# " + sheetTitle + "\n\n")
 	bar := func(cells []string) {
 		for i := range cells {
-			cells[i] = strings.NewReplacer("|", "\\|", "\n", " ", "\\", "\\\\", "<", "&lt;").Replace(cells[i])
+			cells[i] = plainMarkdown(cells[i])
 		}
 		b.WriteString("| " + strings.Join(cells, " | ") + " |\n")
 	}
@@ -49,9 +49,22 @@ func Markdown(list []Record) string {
 		b.WriteString("\n## Over time\n\n")
 		for _, l := range t {
 			if l != "" {
-				b.WriteString(l + "\n\n")
+				b.WriteString(plainMarkdown(l) + "\n\n")
 			}
 		}
+	}
+	return b.String()
+}
+
+// plainMarkdown escapes everything that Markdown would set otherwise (CommonMark
+// 0.31, 2.4): names come from anywhere.
+func plainMarkdown(s string) string {
+	var b strings.Builder
+	for i, r := range s {
+		if strings.ContainsRune("\\`*_[]<>|#~&!$", r) || (i == 0 && strings.ContainsRune("+-=", r)) {
+			b.WriteByte('\\')
+		}
+		b.WriteRune(r)
 	}
 	return b.String()
 }
