@@ -316,8 +316,8 @@ func (h *Hunt) start() {
 	if h.engine == nil || h.engine.Model.AC != ac {
 		h.weighed, h.memo = nil, map[string]*infer.Posterior{}
 		m := infer.DefaultModel(h.net, h.kit.instrument(ac), ac)
-		if h.kit.LampSpread > 0 {
-			m.LampSD = h.kit.LampSpread
+		if len(h.layout.Supplies) > 0 {
+			_, m.LampSD = h.kit.LampCurrent(h.lampVolts(0))
 		}
 		if h.kit.Track != nil {
 			m.Level = h.kit.Track.level(m.Level)

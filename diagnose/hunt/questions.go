@@ -264,16 +264,18 @@ func (h *Hunt) continuity() (meter.Function, bool) {
 	return "", false
 }
 
+// lampVolts are the volts behind which a lamp sits.
+func (h *Hunt) lampVolts(supply int) float64 {
+	if h.standIn() {
+		return h.kit.DCVolts
+	}
+	return h.layout.Supplies[supply].Volts
+}
+
 // lampOn is a supply, or the DC one that stands in for it, behind the lamp.
 func (h *Hunt) lampOn(supply int) conductor.Source {
-	amps := h.kit.LampAmps
-	if amps <= 0 {
-		amps = 1
-	}
-	volts := h.layout.Supplies[supply].Volts
-	if h.standIn() {
-		volts = h.kit.DCVolts
-	}
+	volts := h.lampVolts(supply)
+	amps, _ := h.kit.LampCurrent(volts)
 	return conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: volts, Amps: amps}
 }
 

@@ -264,6 +264,7 @@ const (
 	still     grows = iota // nothing
 	withValue              // the reading itself
 	withRails              // the rails' level
+	withLamp               // the lamp's current
 	numGrows
 )
 
@@ -277,8 +278,11 @@ func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span flo
 		}
 	}
 	src := &o.Setup.Source
+	as := still
 	if src.Kind == conductor.SourceLamp {
-		put("lamp", f.m.Source*m.LampSD, withValue)
+		_, _, within := m.lampCells()
+		put("lamp", f.m.Source*within, withValue)
+		as = withLamp
 	}
 	if src.Kind == conductor.SourceVolts {
 		put("volts", f.m.EMF*m.SupplySD, still)
@@ -291,7 +295,7 @@ func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span flo
 		put("lead", m.Meter.LeadSD, still)
 	}
 	put("place", (f.m.Place[1]-f.m.Place[0])/2*span*placeSD, withRails)
-	put("fault", f.m.Fault*sev.sd, still)
-	put("also", f.m.Also*sev.alsoSD, still)
+	put("fault", f.m.Fault*sev.sd, as)
+	put("also", f.m.Also*sev.alsoSD, as)
 	return dst
 }

@@ -20,11 +20,15 @@ type joint struct {
 	// swing is what grows with both readings' values, along with the rails'
 	// level squared; nil for none.
 	swing, along []float64
-	noise        []float64
-	flat         []flat     // the part of noise that is uniform; nil for not looked at
-	obs          []int      // which observations these are
-	logDiscrete  []float64  // of readings that are no numbers, and what numbers have on top
-	over         []overTerm // readings over the limit: how likely depends on the level
+	// lit is, by reading, the part of all ohms in the circuit that is not the
+	// lamp's, 0 to 1; below 0 where no lamp feeds it. byLamp is what the covariance
+	// has that grows with the lamp's current.
+	lit, byLamp []float64
+	noise       []float64
+	flat        []flat     // the part of noise that is uniform; nil for not looked at
+	obs         []int      // which observations these are
+	logDiscrete []float64  // of readings that are no numbers, and what numbers have on top
+	over        []overTerm // readings over the limit: how likely depends on the level
 	// place is how each reading moves with the bridge's place along its piece
 	// (or row of pieces), toward either end, for placesAlong; nil where it does
 	// not.
@@ -35,14 +39,14 @@ type joint struct {
 
 // overTerm is a reading over the limit under one hypothesis.
 type overTerm struct {
-	obs             int
-	mean, rail, jnt float64
-	limit           meter.Range
+	obs                  int
+	mean, rail, jnt, lit float64
+	limit                meter.Range
 }
 
 // log is the log likelihood in a level cell.
 func (o *overTerm) log(c *levelCell) float64 {
-	m := o.mean + (c.rail-1)*o.rail + (c.jnt-1)*o.jnt
+	m := brighter(o.lit, c) * (o.mean + (c.rail-1)*o.rail + (c.jnt-1)*o.jnt)
 	p := (o.limit.OverOdds(0.85*m) + o.limit.OverOdds(m) + o.limit.OverOdds(1.15*m)) / 3
 	return math.Max(math.Log(p), impossible)
 }
@@ -62,7 +66,37 @@ func (j *joint) offset(a, place int, c *levelCell) float64 {
 	if x > 0 {
 		side = 1
 	}
-	return c.rail * math.Abs(x) * j.place[a][side]
+	return j.byLampAt(a, c) * c.rail * math.Abs(x) * j.place[a][side]
+}
+
+// litPart is the part of all ohms in the circuit of a reading that is not the
+// lamp's: with ohms r of the lamp and R of the rest a reading is V h/(r + R), so
+// its derivative by log r over its value is -r/(r + R). Below 0 for no lamp.
+func litPart(o *Observation, f *forecast) float64 {
+	if !behindLamp(&o.Setup) {
+		return -1
+	}
+	if math.Abs(f.m.Mean) < 1e-9 {
+		return 0
+	}
+	return math.Min(math.Max(1+f.m.Source/f.m.Mean, 0), 1)
+}
+
+// brighter is how many times as large a reading behind a lamp is in a cell of
+// its current: exact for any network of resistors (see litPart).
+func brighter(lit float64, c *levelCell) float64 {
+	if c.lamp == 0 || lit < 0 {
+		return 1
+	}
+	return (1 + c.lamp) / (1 + lit*c.lamp)
+}
+
+// byLampAt is brighter for a reading of the joint.
+func (j *joint) byLampAt(a int, c *levelCell) float64 {
+	if c.lamp == 0 || j.lit == nil {
+		return 1
+	}
+	return brighter(j.lit[a], c)
 }
 
 // jointOf collects forecasts into a joint. Observations that are not numbers,
@@ -74,7 +108,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		l, is := s.e.discrete(&s.obs[i], &fs[i])
 		if f := &fs[i].m; s.obs[i].Func != meter.Beeper && s.obs[i].Shown.Kind == unit.OverLimit && !math.IsInf(f.Mean, 0) {
 			l = 0
-			j.over = append(j.over, overTerm{i, f.Mean, f.Level[conductor.ClassRail], f.Level[conductor.ClassJoint], s.e.Model.Meter.Of(s.obs[i].Func)})
+			j.over = append(j.over, overTerm{i, f.Mean, f.Level[conductor.ClassRail], f.Level[conductor.ClassJoint], litPart(&s.obs[i], &fs[i]), s.e.Model.Meter.Of(s.obs[i].Func)})
 		}
 		if !is {
 			l += fs[i].extra
@@ -88,6 +122,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		j.k[c] = make([]float64, n*n)
 	}
 	j.rest, j.swing, j.along = make([]float64, n*n), make([]float64, n*n), make([]float64, n*n)
+	j.byLamp, j.lit = make([]float64, n*n), make([]float64, n)
 	parts := make([][]shared, n)
 	place, moves := make([][2]float64, n), false
 	for a, i := range j.obs {
@@ -95,6 +130,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		j.mean = append(j.mean, f.m.Mean)
 		j.rail = append(j.rail, f.m.Level[conductor.ClassRail])
 		j.jnt = append(j.jnt, f.m.Level[conductor.ClassJoint])
+		j.lit[a] = litPart(&s.obs[i], f)
 		j.noise = append(j.noise, f.noise)
 		j.flat = append(j.flat, f.flat)
 		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, within, nil)
@@ -117,6 +153,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 			j.rest[a*n+b], j.rest[b*n+a] = r[still], r[still]
 			j.swing[a*n+b], j.swing[b*n+a] = r[withValue], r[withValue]
 			j.along[a*n+b], j.along[b*n+a] = r[withRails], r[withRails]
+			j.byLamp[a*n+b], j.byLamp[b*n+a] = r[withLamp], r[withLamp]
 		}
 		j.rest[a*n+a] += j.noise[a] * j.noise[a]
 	}
@@ -146,11 +183,13 @@ func (j *joint) atIn(cov, resid []float64, c *levelCell, railSD float64, value [
 	rail2, jnt2 := c.rail*c.rail, c.jnt*c.jnt
 	for a := 0; a < n; a++ {
 		resid[a] = value[j.obs[a]] - j.meanAt(a, c)
-		ra, ja := c.rail*j.rail[a], c.jnt*j.jnt[a]
+		la := j.byLampAt(a, c)
+		ra, ja := la*c.rail*j.rail[a], la*c.jnt*j.jnt[a]
 		for b := 0; b <= a; b++ {
-			rb, jb := c.rail*j.rail[b], c.jnt*j.jnt[b]
-			v := rail2*j.k[conductor.ClassRail][a*n+b] + jnt2*j.k[conductor.ClassJoint][a*n+b] +
-				j.k[conductor.ClassWire][a*n+b] + j.common(a, b, c) +
+			lb := j.byLampAt(b, c)
+			rb, jb := lb*c.rail*j.rail[b], lb*c.jnt*j.jnt[b]
+			v := la*lb*(rail2*j.k[conductor.ClassRail][a*n+b]+jnt2*j.k[conductor.ClassJoint][a*n+b]+j.k[conductor.ClassWire][a*n+b]) +
+				j.common(a, b, c) +
 				c.commonSD*c.commonSD*(ra+ja)*(rb+jb) + c.jointSD*c.jointSD*ja*jb + railSD*railSD*ra*rb
 			cov[a*n+b], cov[b*n+a] = v, v
 		}
@@ -164,7 +203,12 @@ func (j *joint) common(a, b int, c *levelCell) float64 {
 	at := a*j.n + b
 	v := j.rest[at]
 	if j.along != nil {
-		v += c.rail*c.rail*j.along[at] + j.times(a, c)*j.times(b, c)*j.swing[at]
+		v += j.times(a, c) * j.times(b, c) * j.swing[at]
+		if lamps := j.byLampAt(a, c) * j.byLampAt(b, c); j.byLamp != nil {
+			v += lamps * (c.rail*c.rail*j.along[at] + j.byLamp[at])
+		} else {
+			v += lamps * c.rail * c.rail * j.along[at]
+		}
 	}
 	return v
 }
@@ -180,7 +224,7 @@ func times(value, of float64) float64 {
 }
 
 func (j *joint) meanAt(a int, c *levelCell) float64 {
-	return j.mean[a] + (c.rail-1)*j.rail[a] + (c.jnt-1)*j.jnt[a]
+	return j.byLampAt(a, c) * (j.mean[a] + (c.rail-1)*j.rail[a] + (c.jnt-1)*j.jnt[a])
 }
 
 // likelihood is what one hypothesis at one severity makes of the readings.

@@ -27,8 +27,9 @@ func (ev *evaluation) narrowed(p *Posterior) []inCell {
 		}
 		both, joint := make([]float64, j.n), make([]float64, j.n)
 		for a := range both {
-			joint[a] = c.jnt * j.jnt[a]
-			both[a] = c.rail*j.rail[a] + joint[a]
+			lamp := j.byLampAt(a, c)
+			joint[a] = lamp * c.jnt * j.jnt[a]
+			both[a] = lamp*c.rail*j.rail[a] + joint[a]
 		}
 		narrow := func(by []float64, mean, variance *float64) {
 			v := *variance

@@ -210,7 +210,7 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fl
 	f := e.frameOver(setups, points, series, p.scale)
 	s := e.newStage(f, obs)
 	s.rough = !full
-	cells := e.cellsFor(p, full)
+	cells := e.cellsFor(p, full, anyBehindLamp(obs))
 	value, step := make([]float64, len(obs)), make([]float64, len(obs))
 	for i := range obs {
 		value[i], step[i] = e.value(&obs[i])
@@ -222,12 +222,12 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fl
 
 // cellsFor are the level cells worth a look for pairs: those likely beforehand,
 // and those that single faults found likely.
-func (e *Engine) cellsFor(p *Posterior, full bool) []levelCell {
+func (e *Engine) cellsFor(p *Posterior, full, lamp bool) []levelCell {
 	floor := 0.02
 	if full {
 		floor = 0.001
 	}
-	all := relative(e.Model.Level.cells(), p.scale)
+	all := relative(e.Model.cells(lamp), p.scale)
 	sum := 0.0
 	for _, w := range p.cell {
 		sum += w

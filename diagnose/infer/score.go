@@ -109,7 +109,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	}
 	f := e.newFrame(alive, p.Hypo, setups, points, read, tiles, p.scale)
 	sc := scorer{s: e.newStage(f, obs), keys: keys, questions: questions, qkeys: qkeys}
-	sc.cells = relative(e.Model.Level.cells(), p.scale)
+	sc.cells = e.scoreCells(p, obs, questions)
 	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))
 	for i := range obs {
 		sc.value[i], sc.step[i] = e.value(&obs[i])
@@ -126,6 +126,21 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 		sc.out[i].weigh(questions[i].Func, len(e.Classes), work)
 	})
 	return sc.out
+}
+
+// scoreCells are the level cells that questions are weighed in: where the lamp
+// that was read behind is the one asked about, those that hold something.
+func (e *Engine) scoreCells(p *Posterior, obs []Observation, questions []Question) []levelCell {
+	read := anyBehindLamp(obs)
+	lamp := read
+	for i := range questions {
+		lamp = lamp || behindLamp(&questions[i].Setup)
+	}
+	cells := relative(e.Model.cells(lamp), p.scale)
+	if lamp == read && len(p.cell) == len(cells) {
+		cells = slices.DeleteFunc(without(cells, p.cell), func(c levelCell) bool { return math.IsInf(c.logPrior, -1) })
+	}
+	return cells
 }
 
 // Finest is the finest step that each function has shown: a meter that gave
@@ -263,7 +278,7 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 			case math.IsInf(f.m.Mean, 0):
 				over = 1
 			default:
-				mean, variance = sc.predict(j, cov, conds, parts, &f, e.sharedParts(&o, &f, sev, span, nil))
+				mean, variance = sc.predict(j, cov, conds, parts, &f, litPart(&o, &f), e.sharedParts(&o, &f, sev, span, nil))
 				over = overOdds(sc.limit(o.Func, fs), mean, math.Sqrt(variance))
 			}
 			out.Beep[row], out.Over[row] = beep, over
@@ -414,7 +429,7 @@ func (sc *scorer) covary(j *joint, fs []forecast, m *predict.Moments) *spreads {
 
 // predict gives mean and variance of a question given the readings, over the
 // level cells.
-func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, mine []shared) (mean, variance float64) {
+func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, lit float64, mine []shared) (mean, variance float64) {
 	railSD := sc.s.e.Model.Level.RailSD
 	own, cross := &cov.own, cov.cross
 	rest := dotShared(mine, mine)
@@ -428,14 +443,16 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 	second := 0.0
 	for _, c := range conds {
 		l := c.cell
-		r, t := l.rail*fr, l.jnt*fj
-		m := f.m.Mean + (l.rail-1)*fr + (l.jnt-1)*fj
+		lamp := brighter(lit, l)
+		r, t := lamp*l.rail*fr, lamp*l.jnt*fj
+		m := lamp * (f.m.Mean + (l.rail-1)*fr + (l.jnt-1)*fj)
 		times := times(m, f.m.Mean)
-		v := grown(&rest, l.rail*l.rail, times*times) + l.rail*l.rail*own[0] + l.jnt*l.jnt*own[1] + own[2] +
+		v := grown(&rest, l.rail*l.rail, times*times, lamp*lamp) + lamp*lamp*(l.rail*l.rail*own[0]+l.jnt*l.jnt*own[1]+own[2]) +
 			l.commonSD*l.commonSD*(r+t)*(r+t) + l.jointSD*l.jointSD*t*t + railSD*railSD*r*r
 		for a := range k {
-			ra, ja := l.rail*j.rail[a], l.jnt*j.jnt[a]
-			k[a] = grown(&sc.crossRest[a], l.rail*l.rail, times*j.times(a, l)) + l.rail*l.rail*cross[a][0] + l.jnt*l.jnt*cross[a][1] + cross[a][2] +
+			lamps := lamp * j.byLampAt(a, l)
+			ra, ja := j.byLampAt(a, l)*l.rail*j.rail[a], j.byLampAt(a, l)*l.jnt*j.jnt[a]
+			k[a] = grown(&sc.crossRest[a], l.rail*l.rail, times*j.times(a, l), lamps) + lamps*(l.rail*l.rail*cross[a][0]+l.jnt*l.jnt*cross[a][1]+cross[a][2]) +
 				l.commonSD*l.commonSD*(r+t)*(ra+ja) + l.jointSD*l.jointSD*t*ja + railSD*railSD*r*ra
 		}
 		gain := 0.0
@@ -450,15 +467,16 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 		second += c.weight * (v + m*m)
 	}
 	if len(conds) == 0 {
-		return f.m.Mean, grown(&rest, 1, 1)
+		return f.m.Mean, grown(&rest, 1, 1, 1)
 	}
 	return mean, math.Max(second-mean*mean, f.noise*f.noise*0.5)
 }
 
 // grown adds up a covariance in a level cell: rails is what its rails have
-// grown it by, values what the readings' own values have.
-func grown(by *[numGrows]float64, rails, values float64) float64 {
-	return by[still] + rails*by[withRails] + values*by[withValue]
+// grown it by, values what the readings' own values have, lamps what the lamp's
+// current has.
+func grown(by *[numGrows]float64, rails, values, lamps float64) float64 {
+	return by[still] + lamps*(rails*by[withRails]+by[withLamp]) + values*by[withValue]
 }
 
 // MinutesAfter is the expected minutes of looking once the reading of an

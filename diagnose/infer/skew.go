@@ -206,12 +206,13 @@ func (w *laplace) start(sk *skewed, c *levelCell, idx []int) {
 			scale = 1
 		}
 		for x, a := range idx {
-			w.by[k*n+x] = scale * l.by[a]
+			w.by[k*n+x] = sk.j.byLampAt(a, c) * scale * l.by[a]
 		}
 	}
 	for x, a := range idx {
-		w.by[(p-2)*n+x] = c.rail * sk.j.rail[a]
-		w.by[(p-1)*n+x] = c.jnt * sk.jnt[a]
+		lamp := sk.j.byLampAt(a, c)
+		w.by[(p-2)*n+x] = lamp * c.rail * sk.j.rail[a]
+		w.by[(p-1)*n+x] = lamp * c.jnt * sk.jnt[a]
 	}
 }
 
@@ -224,8 +225,9 @@ func (w *laplace) still(railSD float64, idx []int) {
 	for x, a := range idx {
 		for y, b := range idx {
 			at := a*j.n + b
-			w.noise[x*w.n+y] = c.rail*c.rail*kept[conductor.ClassRail][at] + c.jnt*c.jnt*kept[conductor.ClassJoint][at] +
-				kept[conductor.ClassWire][at] + j.common(a, b, c) + railSD*railSD*rails[x]*rails[y]
+			lamps := j.byLampAt(a, c) * j.byLampAt(b, c)
+			w.noise[x*w.n+y] = lamps*(c.rail*c.rail*kept[conductor.ClassRail][at]+c.jnt*c.jnt*kept[conductor.ClassJoint][at]+kept[conductor.ClassWire][at]) +
+				j.common(a, b, c) + railSD*railSD*rails[x]*rails[y]
 		}
 	}
 }

@@ -144,7 +144,7 @@ func (e *Engine) evaluate(b *pass) *Posterior {
 	s := e.newStage(f, obs)
 	s.rough = b.rough
 	ev := &evaluation{s: s, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
-	ev.cells = without(relative(e.Model.Level.cells(), b.scale), b.cell)
+	ev.cells = without(relative(e.Model.cells(anyBehindLamp(obs)), b.scale), b.cell)
 	for i := range obs {
 		ev.value[i], ev.step[i] = e.value(&obs[i])
 	}
@@ -346,6 +346,7 @@ func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[str
 	}
 	j.rest, j.noise = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t)
 	j.swing, j.along = mix(a.swing, b.swing, t), mix(a.along, b.along, t)
+	j.byLamp, j.lit = mix(a.byLamp, b.byLamp, t), mix(a.lit, b.lit, t)
 	return j
 }
 

@@ -16,6 +16,7 @@ const (
 	Volts      Function = "volts"
 	Millivolts Function = "millivolts"
 	Amps       Function = "amps"
+	Lamp       Function = "lamp" // the light of the lamp in series, by eye
 )
 
 // Over is what a display shows above its range.
@@ -144,7 +145,7 @@ func (m *Meter) scales(f Function, ac bool) []Scale {
 
 // Has says whether the meter has this function (for AC or DC).
 func (m *Meter) Has(f Function, ac bool) bool {
-	return f == Beeper && m.BeepBelow > 0 || len(m.scales(f, ac)) > 0
+	return f == Lamp || f == Beeper && m.BeepBelow > 0 || len(m.scales(f, ac)) > 0
 }
 
 // Show gives the display for an exact value in ohm, volt or ampere: "212.4 mV",
@@ -152,6 +153,9 @@ func (m *Meter) Has(f Function, ac bool) bool {
 // and the beeper see the leads and the tips too. A function that the meter
 // does not have shows "".
 func (m *Meter) Show(f Function, exact float64, ac bool, rng *rand.Rand) string {
+	if f == Lamp {
+		return light(exact)
+	}
 	tips, last := rng.Float64()*m.Contact, 2*rng.Float64()-1
 	if f == Ohms || f == Beeper {
 		exact += m.LeadOhms() + tips
@@ -178,6 +182,21 @@ func (m *Meter) Show(f Function, exact float64, ac bool, rng *rand.Rand) string 
 		return Over
 	}
 	return ""
+}
+
+// light is what a lamp does that takes a part of its full current: its light
+// goes with the 3.4th power of its volts and its current with the 0.55th (the
+// usual rules of thumb), so with about the sixth of its current. Who has seen it
+// in full calls a third of that no longer bright; under a thousandth nothing is
+// seen in a lit room (both assumed).
+func light(part float64) string {
+	switch x := math.Pow(part, 3.4/0.55); {
+	case x > 1.0/3:
+		return "bright"
+	case x > 1e-3:
+		return "glowing"
+	}
+	return "dark"
 }
 
 // text rounds to the last digit; false when that is over the limit.

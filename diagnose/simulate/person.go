@@ -47,7 +47,7 @@ type Person struct {
 func (p *Person) Read(a Probe) (text string, slip Slip) {
 	wrong := p.Rng.Float64() < p.Wrong
 	red, black := a.Red, a.Black
-	if wrong && a.Function != Amps && p.Rng.IntN(2) == 0 {
+	if wrong && a.Function != Amps && a.Function != Lamp && p.Rng.IntN(2) == 0 {
 		if moved := Neighbour(p.Bench.Network(), red, p.Rng); moved != red {
 			red, slip = moved, SlipJoint
 		}
@@ -61,6 +61,9 @@ func (p *Person) Read(a Probe) (text string, slip Slip) {
 			return "silent", SlipHeard
 		}
 		return "beep", SlipHeard
+	}
+	if a.Function == Lamp {
+		return map[string]string{"bright": "glowing", "glowing": "dark", "dark": "glowing"}[text], SlipHeard
 	}
 	if slipped := SlipOneDigit(text, p.Rng); slipped != text {
 		return slipped, SlipDigit
@@ -87,6 +90,11 @@ func (p *Person) exact(a Probe, red, black int) float64 {
 		return p.Bench.Ohms(a.Setup, red, black)
 	case Amps:
 		return p.Bench.Amps(a.Setup)
+	case Lamp:
+		if a.Setup.Source.Amps <= 0 {
+			return 0
+		}
+		return p.Bench.Amps(a.Setup) / a.Setup.Source.Amps
 	}
 	return p.Bench.MeterVolts(a.Setup, red, black, MeterOhms)
 }
