@@ -259,6 +259,14 @@ func (b *bench) read(t *testing.T, on *simulate.Bench, a *hunt.Ask) string {
 		return b.shown(math.Abs(on.MeterVolts(s, red, black, simulate.MeterOhms)*1e3), 0.1, "mV")
 	case "amps":
 		return b.shown(on.Amps(s), 0.01, "A")
+	case "lamp": // a lamp gives next to no light at a third of its current
+		switch part := on.Amps(s) / s.Source.Amps; {
+		case part > 0.8:
+			return "bright"
+		case part > 0.33:
+			return "glowing"
+		}
+		return "dark"
 	}
 	t.Fatalf("no meter has %q", a.Meter)
 	return ""

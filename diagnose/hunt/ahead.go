@@ -129,7 +129,7 @@ func (w *weigher) planned(list []int) (best int, total, now float64, ok bool) {
 // alike says whether two beeps part the places in the same two.
 func (w *weigher) alike(i, k int) bool {
 	a, b := w.looks[i].Beep, w.looks[k].Beep
-	if w.qs[i].Func != meter.Beeper || w.qs[k].Func != meter.Beeper || len(a) != len(b) {
+	if !yesNo(w.qs[i].Func) || w.qs[k].Func != w.qs[i].Func || len(a) != len(b) {
 		return false
 	}
 	same, other := true, true
@@ -186,16 +186,19 @@ func (w *weigher) cutMinutes(list []int) float64 {
 // gain is the bits that a question is listed by. On the way to an open rail it
 // is worth a beep which rail it is, though that tells nothing yet of the piece.
 func (w *weigher) gain(i int) float64 {
-	if w.h.shortHunt() || w.qs[i].Func != meter.Beeper {
+	if w.h.shortHunt() || !yesNo(w.qs[i].Func) {
 		return w.looks[i].Bits
 	}
 	return max(w.looks[i].Bits, w.looks[i].Told)
 }
 
+// yesNo says whether a setting shows a tone or none, a light or none.
+func yesNo(f meter.Function) bool { return f == meter.Beeper || f == meter.Lamp }
+
 // cutsOnly says whether yes and no is all that there is to hunt by.
 func (w *weigher) cutsOnly() bool {
 	for i := range w.qs {
-		if w.qs[i].Func != meter.Beeper {
+		if !yesNo(w.qs[i].Func) {
 			return w.h.shortHunt() && !(w.h.kit.Lamp && (w.h.millivolts() || w.h.kit.Volts))
 		}
 	}

@@ -289,7 +289,7 @@ type View struct {
 	Pulled    []string // feeders pulled now
 	Warnings  []string
 	Minutes   float64
-	Readings  int
+	Readings  int // of a meter: a look at the lamp is none
 	Lifts     int
 	CanUndo   bool
 	CanRedo   bool
@@ -327,6 +327,9 @@ type Kit struct {
 	DCVolts float64 `json:",omitempty"`
 	// Battery says that this supply is a battery (a fuse of 3 A at the battery).
 	Battery bool `json:",omitempty"`
+	// Armed says that the lamp is known to burn behind the fault: no hunt begins by
+	// looking at it. A drill, whose lamp is no riddle, says so.
+	Armed bool `json:",omitempty"`
 	// Track is what earlier hunts learned of this layout, nil when there were
 	// none.
 	Track *Track `json:",omitempty"`

@@ -45,6 +45,8 @@ func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *As
 func (h *Hunt) dial(f meter.Function) string {
 	kind := string(h.current(f))
 	switch f {
+	case meter.Lamp:
+		return "your eyes: the lamp in series with the supply"
 	case meter.Beeper:
 		return "continuity (beeper)"
 	case meter.Ohms:

@@ -42,6 +42,7 @@ type Hunt struct {
 	found      string
 	repaired   []string
 	proof      []taken // the good readings since the repair
+	asides     asides
 	quit       bool
 	bench      bench            // what hands have done
 	last       *conductor.Setup // of the last reading, nil before it
@@ -242,6 +243,7 @@ func (h *Hunt) rebuild() error {
 	h.symptom, h.obs, h.asks, h.typed, h.posteriors = nil, nil, nil, nil, nil
 	h.notFound, h.skipped, h.lifted = map[string]int{}, map[string]bool{}, map[int]bool{}
 	h.found, h.proof, h.quit, h.repaired = "", nil, false, nil
+	h.asides = asides{}
 	h.minutesSum, h.lifts, h.view = 0, 0, nil
 	h.bench, h.last = bench{}, nil
 	for i := range h.entries {
@@ -268,6 +270,7 @@ func (h *Hunt) take(en *entry) error {
 	case e.Quit:
 		h.quit = true
 	case e.Skip != "":
+		h.asides.last, h.asides.lit = nil, false
 		if q, err := en.Ask.On(h.net); err == nil {
 			h.skipped[questionKey(&q)] = true
 			h.skipped[pairKey(q.Red, q.Black)] = h.found == "" && !h.symptom.Sometimes
@@ -341,9 +344,12 @@ func (h *Hunt) reading(en *entry) error {
 		return err
 	}
 	h.minutesSum += en.Ask.Minutes
-	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r}, *en.Ask, en.Event.Reading}
+	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r, Watched: h.asides.lit}, *en.Ask, en.Event.Reading}
 	if h.found != "" {
 		h.prove(t)
+		return nil
+	}
+	if h.putAside(&t) {
 		return nil
 	}
 	for _, j := range q.Setup.Lifted {

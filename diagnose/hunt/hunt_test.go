@@ -26,7 +26,7 @@ func load(t testing.TB, name string) *track.Layout {
 	return f.Layout
 }
 
-var allMeters = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+var allMeters = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, LampSpread: 0.04}
 
 // setupOf builds what an ask describes, by names, as any reader of the
 // netlist would.
@@ -83,6 +83,9 @@ func answer(t testing.TB, n *conductor.Network, b *simulate.Bench, m *simulate.M
 	f := simulate.Function(a.Meter)
 	if f == simulate.Beeper || f == simulate.Ohms {
 		return m.Show(f, b.Ohms(s, red, black), ac, rng)
+	}
+	if f == simulate.Lamp {
+		return m.Show(f, b.Amps(s)/s.Source.Amps, ac, rng)
 	}
 	return m.Show(f, b.MeterVolts(s, red, black, simulate.MeterOhms), ac, rng)
 }

@@ -140,7 +140,7 @@ const weakShare = 0.015
 // toggles as it takes to reach the whole track.
 func (h *Hunt) proofsOfShort() []*Ask {
 	f, ok := h.continuity()
-	if !ok && !(h.kit.Lamp && h.kit.Volts) {
+	if !ok && !h.kit.Lamp {
 		return nil
 	}
 	var out []*Ask
@@ -222,6 +222,9 @@ func (h *Hunt) proofByLamp(v infer.Vantage) *Ask {
 	post := h.net.Posts[v.Supply]
 	q := infer.Question{Setup: v.Setup.Clone(), Func: meter.Volts, Red: post[0], Black: post[1]}
 	q.Setup.Source = h.lampOn(v.Supply)
+	if !h.kit.Volts {
+		q.Func = meter.Lamp
+	}
 	a := h.ask(&q, nil, h.now())
 	a.Why = h.whyProof(v)
 	a.Expect = h.proofRows(a, "no short here, and the lamp is dark", "the lamp is lit, there is another short: the hunt goes on")
@@ -356,7 +359,7 @@ func (h *Hunt) postsFirst(now conductor.Setup) *Ask {
 	for _, v := range h.engine.Cover(0) {
 		post := h.net.Posts[v.Supply]
 		q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1]}
-		if h.readAt(&q) || h.skipped[questionKey(&q)] {
+		if h.readAt(&q) || h.liveAt(&q) || h.skipped[questionKey(&q)] {
 			continue
 		}
 		a := h.ask(&q, nil, now)
@@ -406,16 +409,18 @@ func (h *Hunt) liveFirst(now conductor.Setup) *Ask {
 	return nil
 }
 
+// flipsKey tells apart how points, toggles and accessories stand.
+func flipsKey(s *conductor.Setup) string {
+	t := conductor.Setup{Thrown: s.Thrown, Off: s.Off, Unplugged: s.Unplugged}
+	return t.SwitchKey()
+}
+
 // readAt says whether a beep or ohms was read across the two points of a
 // question, with points and toggles as it has them.
 func (h *Hunt) readAt(q *infer.Question) bool {
-	flips := func(s *conductor.Setup) string {
-		t := conductor.Setup{Thrown: s.Thrown, Off: s.Off, Unplugged: s.Unplugged}
-		return t.SwitchKey()
-	}
 	for i := range h.obs {
 		o := &h.obs[i]
-		if (o.Func == q.Func || q.Func == meter.Beeper && o.Func == meter.Ohms) && flips(&o.Setup) == flips(&q.Setup) &&
+		if (o.Func == q.Func || q.Func == meter.Beeper && o.Func == meter.Ohms) && flipsKey(&o.Setup) == flipsKey(&q.Setup) &&
 			(o.Red == q.Red && o.Black == q.Black || o.Red == q.Black && o.Black == q.Red) {
 			return true
 		}

@@ -229,6 +229,8 @@ func (g *asker) short() {
 		g.cuts(f)
 	} else if h.kit.Lamp && h.kit.Volts {
 		g.cutsByLamp(spots)
+	} else if h.kit.Lamp {
+		g.cutsByLight()
 	}
 }
 
@@ -252,6 +254,73 @@ func (g *asker) cutsByLamp(spots []spot) {
 		}
 	}
 }
+
+// cutsByLight asks for the lamp's light with one more part of the track off: a
+// joint open, or two that cut a stretch out of a loop; feeders off, all but one or
+// one alone. It is the trade's own tool, for who has no meter: dark, and the short
+// lies in what was just taken off.
+func (g *asker) cutsByLight() {
+	h := g.h
+	spots := h.quantileSpots(g.p, 2*cutSpots)
+	for i := range h.net.Posts {
+		on := g.base.Clone()
+		on.Source = h.lampOn(i)
+		look := func(s conductor.Setup) { g.ask(s, meter.Lamp, on.Source.From, on.Source.To) }
+		look(on)
+		bases := append([]conductor.Setup{on}, g.feedersOff(on, i)...)
+		for _, s := range bases[1:] {
+			look(s)
+		}
+		for _, base := range bases {
+			for k, t := range spots {
+				j := h.layout.Pieces[t.end.Piece].Ends[t.end.End].Joint
+				if conductor.Has(base.Lifted, j) {
+					continue
+				}
+				s := base.Clone()
+				s.Lift(j)
+				look(s)
+				for m := k + 1; m < len(spots) && len(base.Lifted) <= mostLifted; m++ {
+					pair := s.Clone()
+					pair.Lift(h.layout.Pieces[spots[m].end.Piece].Ends[spots[m].end.End].Joint)
+					look(pair)
+				}
+			}
+		}
+	}
+}
+
+// feedersOff are set-ups with one feeder of a supply off, and with one alone on.
+func (g *asker) feedersOff(on conductor.Setup, supply int) []conductor.Setup {
+	h := g.h
+	var mine []int
+	for i := range h.layout.Feeders {
+		if h.layout.Feeders[i].Supply == supply && !conductor.Has(g.base.Pulled, i) {
+			mine = append(mine, i)
+		}
+	}
+	var out []conductor.Setup
+	if len(mine) < 2 {
+		return nil
+	}
+	for k, f := range mine {
+		if k == maxFeeders {
+			break
+		}
+		off, alone := on.Clone(), on.Clone()
+		off.Pull(f)
+		for _, o := range mine {
+			if o != f {
+				alone.Pull(o)
+			}
+		}
+		out = append(out, off, alone)
+	}
+	return out
+}
+
+// maxFeeders is how many feeders are weighed one by one.
+const maxFeeders = 6
 
 // continuity is the dial setting that tells a path from none.
 func (h *Hunt) continuity() (meter.Function, bool) {

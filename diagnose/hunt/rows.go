@@ -73,6 +73,11 @@ func (h *Hunt) parts(q *infer.Question, o *infer.Outlook, all float64) []part {
 		return []part{of(Outcome{Shows: "beep", Kinds: []unit.Kind{unit.Beep}}, func(i int) float64 { return o.Beep[i] }),
 			of(Outcome{Shows: "silent", Kinds: []unit.Kind{unit.Silent}}, func(i int) float64 { return 1 - o.Beep[i] })}
 	}
+	if q.Func == meter.Lamp {
+		return []part{of(litRow("bright", unit.Bright), func(i int) float64 { return o.Bright[i] }),
+			of(litRow("glowing", unit.Glowing), func(i int) float64 { return o.Beep[i] - o.Bright[i] }),
+			of(litRow("dark", unit.Dark), func(i int) float64 { return 1 - o.Beep[i] })}
+	}
 	over := of(Outcome{Shows: "OL", Kinds: []unit.Kind{unit.OverLimit}}, func(i int) float64 { return o.Over[i] })
 	if over.sum < seldom*all {
 		return h.numberParts(q, o, &over)
@@ -182,6 +187,9 @@ func (h *Hunt) proofRows(a *Ask, good, bad string) []Outcome {
 	if f == meter.Beeper {
 		low = Outcome{Shows: "beep", Kinds: []unit.Kind{unit.Beep}}
 		high = Outcome{Shows: "silent", Kinds: []unit.Kind{unit.Silent}}
+	}
+	if f == meter.Lamp {
+		low, high = litRow("bright or glowing", unit.Bright, unit.Glowing), litRow("dark", unit.Dark)
 	}
 	if !below {
 		low, high = high, low

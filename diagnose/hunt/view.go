@@ -18,7 +18,7 @@ func (h *Hunt) View() View {
 		return *h.view
 	}
 	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 0, CanRedo: len(h.undone) > 0,
-		Minutes: h.minutesSum, Readings: len(h.obs), Lifts: h.lifts, Pieces: make([]float64, len(h.layout.Pieces))}
+		Minutes: h.minutesSum, Readings: h.readings(), Lifts: h.lifts, Pieces: make([]float64, len(h.layout.Pieces))}
 	if h.fail != nil {
 		v.Warnings = append(v.Warnings, h.fail.Error())
 		return v
@@ -83,6 +83,9 @@ func (h *Hunt) candidate(p *infer.Posterior, c int) Candidate {
 		if s.Place != s.Piece {
 			k.What = s.Place + " " + s.Rail + ": " + s.What
 		}
+		if h.shortHunt() {
+			h.acrossRails(&k, p, c, s)
+		}
 	} else {
 		k.What = "a train, a wagon's wheels, the supply or its leads"
 		k.Look = "with every train off and the supply unplugged the track itself reads sound: try trains one at a time, then the supply alone"
@@ -129,7 +132,7 @@ func (h *Hunt) Without(n int) (View, error) {
 	}
 	obs := append(append([]infer.Observation(nil), h.obs[:n-1]...), h.obs[n:]...)
 	p := h.looked(h.engine.Update(obs))
-	v := View{LayoutRef: h.layout, Symptom: h.symptom, Readings: len(obs), Lifts: h.lifts, Minutes: h.minutesSum,
+	v := View{LayoutRef: h.layout, Symptom: h.symptom, Readings: metered(obs), Lifts: h.lifts, Minutes: h.minutesSum,
 		Pieces: h.pieceWeights(p), Ranked: h.ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
 	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
 	return v, nil
@@ -209,6 +212,9 @@ func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
 	if h.quit {
 		return Step{Done: h.done(EndPutAside, "the hunt was put aside")}
 	}
+	if a := h.sameAgain(now); a != nil {
+		return Step{Ask: a}
+	}
 	if h.lookedEverywhere() {
 		return h.afterLooks(now)
 	}
@@ -275,6 +281,9 @@ func (h *Hunt) retaken(i int) bool {
 // choose weighs the questions and asks the best, or inspects where looking
 // costs less than asking on.
 func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
+	if a := h.armFirst(nil, p, now); a != nil {
+		return Step{Ask: a}
+	}
 	qs := h.questions(p, now)
 	if len(qs) == 0 {
 		why := "no reading with this meter tells more"
@@ -297,6 +306,12 @@ func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
 	}
 	if touch := h.touchFirst(&qs[best], now); touch != nil {
 		return Step{Ask: touch}
+	}
+	if a := h.armFirst(&qs[best], p, now); a != nil {
+		return Step{Ask: a}
+	}
+	if a := h.watchFirst(&qs[best], now); a != nil {
+		return Step{Ask: a}
 	}
 	return Step{Ask: h.ask(&qs[best], &looks[best], now)}
 }
@@ -421,7 +436,7 @@ func (h *Hunt) addNeighbours(rate []float64, p *infer.Posterior, cost []float64)
 }
 
 func (h *Hunt) done(how Ending, verdict string) *Done {
-	d := &Done{Verdict: verdict, Outcome: how, Found: h.found, Readings: len(h.obs), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
+	d := &Done{Verdict: verdict, Outcome: how, Found: h.found, Readings: h.readings(), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
 	if h.found == "" {
 		return d
 	}

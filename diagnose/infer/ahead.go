@@ -26,7 +26,7 @@ func (o *Outlook) Branches(fn meter.Function, n int) []Branch {
 	if all <= 0 {
 		return nil
 	}
-	if fn == meter.Beeper {
+	if yesNo(fn) {
 		beep, silent := make([]float64, len(o.Weight)), make([]float64, len(o.Weight))
 		p := 0.0
 		for i, w := range o.Weight {

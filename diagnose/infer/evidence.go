@@ -22,6 +22,7 @@ type forecast struct {
 	flat  flat    // the part of it that is uniform
 	extra float64 // what the log density of a number has on top
 	ohms  float64 // beeper: the resistance it meets
+	light float64 // lamp: the part of its full current that it takes
 	lead  bool
 	stray float64 // volt: a voltmeter on what hangs on nothing; 0 elsewhere
 }
@@ -106,8 +107,11 @@ func (c *cases) forecastIn(buf []float64, o *Observation, key string, slides []p
 	if k == nil {
 		return forecast{m: predict.Moments{Joined: false}, noise: 1, ohms: math.Inf(1)}
 	}
-	if o.Func == meter.Beeper {
+	switch o.Func {
+	case meter.Beeper:
 		return forecast{ohms: k.Ohms(o.Red, o.Black)}
+	case meter.Lamp:
+		return forecast{light: lightPart(&o.Setup, k)}
 	}
 	f := forecast{m: k.MomentsIn(buf, quantity(o.Func), o.Red, o.Black, slides)}
 	c.s.e.dress(&f, o, shown)
@@ -188,7 +192,7 @@ func (c *cases) mean(o *Observation, key string) (float64, bool) {
 		return 0, false
 	}
 	switch o.Func {
-	case meter.Beeper:
+	case meter.Beeper, meter.Lamp:
 		return 0, false
 	case meter.Ohms:
 		r := k.Ohms(o.Red, o.Black)
@@ -232,6 +236,9 @@ func (e *Engine) discrete(o *Observation, f *forecast) (float64, bool) {
 			p = 1 - p
 		}
 		return math.Max(math.Log(p), impossible), true
+	}
+	if o.Func == meter.Lamp {
+		return logLight(o.Shown.Kind, f.light), true
 	}
 	switch {
 	case o.Shown.Kind == unit.OverLimit: // of a finite value: see overTerm

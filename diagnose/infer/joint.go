@@ -106,7 +106,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 	j := &joint{logDiscrete: make([]float64, len(fs))}
 	for i := range fs {
 		l, is := s.e.discrete(&s.obs[i], &fs[i])
-		if f := &fs[i].m; s.obs[i].Func != meter.Beeper && s.obs[i].Shown.Kind == unit.OverLimit && !math.IsInf(f.Mean, 0) {
+		if f := &fs[i].m; !yesNo(s.obs[i].Func) && s.obs[i].Shown.Kind == unit.OverLimit && !math.IsInf(f.Mean, 0) {
 			l = 0
 			j.over = append(j.over, overTerm{i, f.Mean, f.Level[conductor.ClassRail], f.Level[conductor.ClassJoint], litPart(&s.obs[i], &fs[i]), s.e.Model.Meter.Of(s.obs[i].Func)})
 		}
@@ -234,9 +234,19 @@ type likelihood struct {
 	misread []float64 // probability that each reading says nothing
 }
 
-// away is how often a fault that comes and goes is away while a reading is
+// Away is how often a fault that comes and goes is away while a reading is
 // taken by someone who waits for it to show (assumed).
-const away = 0.15
+const Away = 0.15
+
+// allWatched says whether the fault was there in all readings.
+func allWatched(obs []Observation) bool {
+	for i := range obs {
+		if !obs[i].Watched && obs[i].Func != meter.Lamp {
+			return false
+		}
+	}
+	return true
+}
 
 // likelihood sums over level cells and over which readings say nothing.
 func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []float64) likelihood {
@@ -248,8 +258,8 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64) {
 	r := len(s.obs)
 	eps := s.e.Model.Misread
-	if s.e.sometimes {
-		eps = math.Max(eps, away)
+	if s.e.sometimes && !allWatched(s.obs) {
+		eps = math.Max(eps, Away)
 	}
 	w := &s.work
 	w.start(j.n, r)

@@ -23,6 +23,9 @@ type Observation struct {
 	Func       meter.Function
 	Red, Black int // points of the network; unused for Amps
 	Shown      unit.Reading
+	// Watched says that the lamp was lit while it was taken: a fault that comes
+	// and goes was there.
+	Watched bool
 }
 
 // Model is what is taken for granted about instruments and layout.

@@ -27,8 +27,9 @@ type Outlook struct {
 	// which rail is open tells nothing yet of what would be lifted.
 	Told float64
 	// By group of hypotheses: weight, decision class, and what the reading
-	// would be. For a beeper Beep is the probability of a tone. Over is that of
-	// no path or more than the limit.
+	// would be. For a beeper Beep is the probability of a tone, for a lamp of
+	// light, and Bright that of full light. Over is that of no path or more than
+	// the limit.
 	Weight   []float64
 	Class    []int
 	Members  [][]int     // every class that a row of neighbours holds
@@ -36,6 +37,7 @@ type Outlook struct {
 	Line     []string    // what it lies along: what is wrong, on which rails
 	Mean, SD []float64
 	Beep     []float64
+	Bright   []float64
 	Over     []float64
 }
 
@@ -218,6 +220,7 @@ func (o *Outlook) reserve(rows []scoreRow) {
 	o.Line, o.Share = make([]string, n), make([][]float64, n)
 	o.Weight, o.Class, o.Members = make([]float64, n), make([]int, n), make([][]int, n)
 	o.Mean, o.SD, o.Beep, o.Over = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	o.Bright = make([]float64, n)
 	for i := range rows {
 		o.Weight[i], o.Class[i], o.Members[i] = rows[i].weight, rows[i].hypo.Class, rows[i].members
 		o.Line[i], o.Share[i] = rows[i].line, rows[i].share
@@ -275,6 +278,10 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 			switch {
 			case o.Func == meter.Beeper:
 				beep = e.Model.Meter.BeepOdds(f.ohms)
+			case o.Func == meter.Lamp:
+				var dark float64
+				out.Bright[row], _, dark = lightOdds(f.light)
+				beep = 1 - dark
 			case math.IsInf(f.m.Mean, 0):
 				over = 1
 			default:
@@ -485,7 +492,7 @@ func (o *Outlook) MinutesAfter(fn meter.Function, cost []float64, near *plan.Nea
 	if len(o.Weight) == 0 {
 		return 0
 	}
-	if fn == meter.Beeper {
+	if yesNo(fn) {
 		no := make([]float64, len(o.Beep))
 		for i, p := range o.Beep {
 			no[i] = 1 - p
@@ -519,9 +526,9 @@ func (o *Outlook) weigh(fn meter.Function, n int, work *plan.Scratch) {
 	}
 	yes := make([]float64, len(o.Weight))
 	no := make([]float64, len(o.Weight))
-	any := fn == meter.Beeper
+	any := yesNo(fn)
 	for i := range yes {
-		if fn == meter.Beeper {
+		if yesNo(fn) {
 			yes[i] = o.Beep[i]
 		} else if o.Over[i] > 0 {
 			yes[i], any = o.Over[i], true
@@ -530,7 +537,7 @@ func (o *Outlook) weigh(fn meter.Function, n int, work *plan.Scratch) {
 	}
 	if any {
 		o.Bits = plan.MutualInformationDiscrete(o.Class, o.Weight, [][]float64{yes, no}, n, work)
-		if fn == meter.Beeper {
+		if yesNo(fn) {
 			row := make([]int, len(o.Weight))
 			for i := range row {
 				row[i] = i

@@ -2,6 +2,7 @@ package infer
 
 import (
 	"math"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/meter"
@@ -282,8 +283,11 @@ func (ev *evaluation) soundLayout() *sound {
 			return out
 		}
 		s := fs[i].m.S
-		if o.Func == meter.Beeper {
+		switch o.Func {
+		case meter.Beeper:
 			s = k.Moments(predict.Resistance, o.Red, o.Black, nil).S
+		case meter.Lamp:
+			s = k.Moments(predict.Current, o.Red, o.Black, nil).S
 		}
 		out.s = append(out.s, s)
 		out.circuits = append(out.circuits, ev.s.circuits[ev.keys[i]])
@@ -315,20 +319,24 @@ func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
 // means are worked out, what spreads them is taken between the ends. Nil where
 // the readings are not all numbers at both ends.
 func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[string]*predict.Circuit) *joint {
-	if h.compound() || a.n != len(ev.s.obs) || b.n != a.n {
+	c := s.cases(h, h.sevs[k], own)
+	lights := ev.lights(c)
+	if h.compound() || b.n != a.n || a.n+len(lights) != len(ev.s.obs) {
 		return nil
 	}
-	c := s.cases(h, h.sevs[k], own)
-	j := &joint{n: a.n, obs: a.obs, logDiscrete: a.logDiscrete, mean: make([]float64, a.n)}
+	j := &joint{n: a.n, obs: a.obs, logDiscrete: slices.Clone(a.logDiscrete), mean: make([]float64, a.n)}
+	for i, l := range lights {
+		j.logDiscrete[i] = l
+	}
 	t, best := 0.5, 0.0
-	for i := range ev.s.obs {
+	for x, i := range a.obs {
 		m, ok := c.mean(&ev.s.obs[i], ev.keys[i])
 		if !ok {
 			return nil
 		}
-		j.mean[i] = m
-		if d := b.mean[i] - a.mean[i]; math.Abs(d) > best*a.noise[i] {
-			best, t = math.Abs(d)/a.noise[i], (m-a.mean[i])/d
+		j.mean[x] = m
+		if d := b.mean[x] - a.mean[x]; math.Abs(d) > best*a.noise[x] {
+			best, t = math.Abs(d)/a.noise[x], (m-a.mean[x])/d
 		}
 	}
 	t = math.Min(math.Max(t, 0), 1)
@@ -348,6 +356,24 @@ func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[str
 	j.swing, j.along = mix(a.swing, b.swing, t), mix(a.along, b.along, t)
 	j.byLamp, j.lit = mix(a.byLamp, b.byLamp, t), mix(a.lit, b.lit, t)
 	return j
+}
+
+// lights are the log likelihoods of what the lamp did, by reading.
+func (ev *evaluation) lights(c *cases) map[int]float64 {
+	var out map[int]float64
+	for i := range ev.s.obs {
+		o := &ev.s.obs[i]
+		if o.Func != meter.Lamp {
+			continue
+		}
+		if k := c.of(&o.Setup, ev.keys[i]); k != nil {
+			if out == nil {
+				out = map[int]float64{}
+			}
+			out[i] = logLight(o.Shown.Kind, lightPart(&o.Setup, k))
+		}
+	}
+	return out
 }
 
 func mix(a, b []float64, t float64) []float64 {
@@ -411,6 +437,9 @@ func (ev *evaluation) nothing() {
 	for i := range ev.logNothing {
 		width := 2*(hi[i]-lo[i]) + 10*noise[i]
 		ev.logNothing[i] = math.Log(0.5)
+		if ev.s.obs[i].Func == meter.Lamp {
+			ev.logNothing[i] = -math.Log(3) // three answers
+		}
 		if o := &ev.s.obs[i]; o.Shown.Kind == unit.OverLimit && o.Func != meter.Ohms {
 			ev.logNothing[i] = math.Log(saysOver)
 		}
@@ -436,6 +465,9 @@ func (ev *evaluation) asleep(sound *joint) {
 	numeric := make([]bool, len(ev.value))
 	for a, i := range sound.obs {
 		numeric[i] = true
+		if ev.s.obs[i].Watched {
+			continue
+		}
 		v := sound.common(a, a, &levelCell{rail: 1, jnt: 1})
 		for c := range sound.k {
 			v += sound.k[c][a*sound.n+a]

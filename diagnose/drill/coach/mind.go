@@ -310,7 +310,9 @@ func (m *Mind) next(ev *Evidence) (hunt.Step, error) {
 	if err != nil {
 		return hunt.Step{}, err
 	}
-	h, err := hunt.Resume(m.layout, m.kit, data)
+	kit := m.kit
+	kit.Armed = true // the drill's lamp is no riddle
+	h, err := hunt.Resume(m.layout, kit, data)
 	if err != nil {
 		return hunt.Step{}, err
 	}

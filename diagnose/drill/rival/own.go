@@ -32,7 +32,9 @@ const (
 // Own hunts as the program would, with the learner's meter.
 func Own(d *drill.Drill) Result {
 	t := d.Twin(streamOwn)
-	h := hunt.New(d.Layout(), d.Options().Kit)
+	kit := d.Options().Kit
+	kit.Armed = true // a drill's lamp is in its place and lit
+	h := hunt.New(d.Layout(), kit)
 	s := d.Symptom()
 	o := &own{t: t, h: h, f: drill.NewFinder(t.Network())}
 	err := o.do(drill.Act{Do: drill.DoTrain, To: drill.Off})

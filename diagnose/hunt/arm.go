@@ -1,0 +1,286 @@
+package hunt
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
+)
+
+// What arming a lamp costs, minutes: a look at it, and the first volts behind it.
+const lookAtLamp, firstVolts = 0.2, 0.4
+
+// armFirst is what a hunt behind a lamp begins with: is it lit, and the volts on
+// its track side. Nil where both were answered, or q (nil: none was chosen yet)
+// needs no lamp. The two cost next to nothing, tell a lamp that is not in the
+// circuit from a track that is sound, and what stands across the rails by its ohms.
+func (h *Hunt) armFirst(q *infer.Question, p *infer.Posterior, now conductor.Setup) *Ask {
+	supply := 0
+	switch {
+	case h.imagined || h.kit.Armed || !h.kit.Lamp || len(h.net.Posts) == 0:
+		return nil
+	case q == nil && (len(h.net.Posts) > 1 || !h.lampHunt()):
+		return nil
+	case q != nil && q.Setup.Source.Kind != conductor.SourceLamp:
+		return nil
+	case q != nil:
+		supply = max(h.supplyAt(q.Setup.Source.From), 0)
+	}
+	for _, f := range append([]meter.Function{meter.Lamp}, h.voltDials()...) {
+		a := infer.Question{Setup: now.Clone(), Func: f, Red: h.net.Posts[supply][0], Black: h.net.Posts[supply][1]}
+		a.Setup.Source, a.Setup.Loads, a.Setup.Also = h.lampOn(supply), nil, nil
+		a.Minutes = h.minutes(&a, &now) - h.minutes(&a, &a.Setup) + firstVolts
+		if f == meter.Lamp {
+			a.Minutes += lookAtLamp - firstVolts
+		}
+		if h.answeredBehind(&a) {
+			if f != meter.Lamp {
+				return nil
+			}
+			continue
+		}
+		look := h.engine.Score(p, h.obs, []infer.Question{a})
+		out := h.ask(&a, &look[0], now)
+		if out.Why = whyArm(f); f == meter.Lamp && h.shortHunt() {
+			lightMeans(out.Expect)
+		}
+		return out
+	}
+	return nil
+}
+
+// lampHunt says whether a short is hunted behind the lamp.
+func (h *Hunt) lampHunt() bool {
+	if !h.shortHunt() || !h.kit.Lamp {
+		return false
+	}
+	_, beeps := h.continuity()
+	return h.millivolts() || !beeps
+}
+
+// answeredBehind says whether the lamp of a question's source was looked at, or
+// volts were read on its track side, or that was skipped.
+func (h *Hunt) answeredBehind(q *infer.Question) bool {
+	for i := range h.obs {
+		o := &h.obs[i]
+		if o.Func == q.Func && o.Setup.Source.Kind == conductor.SourceLamp && o.Setup.Source.From == q.Setup.Source.From &&
+			(q.Func == meter.Lamp || o.Red == q.Red && o.Black == q.Black) {
+			return true
+		}
+	}
+	return h.skipped[questionKey(q)]
+}
+
+func whyArm(f meter.Function) string {
+	if f == meter.Lamp {
+		return "before anything is read: is there current? A lamp that burns says that the fault is there and that the lamp is in the circuit; a dark one that there is no short with the trains off, or that nothing feeds the track. The next reading tells which"
+	}
+	return "the volts on the lamp's track side tell how many ohms stand across the rails: next to none is bare metal, a volt or two an engine or a lit car; nearly all of the supply's, and nothing is there"
+}
+
+// acrossRails says of a bridge what its ohms make it, where they are known, and
+// what to look for at a glance.
+func (h *Hunt) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fault.Suspect) {
+	thing, ohms := fault.Untold, 0.0
+	if o, sd, ok := p.BridgeOhms(h.engine, class); ok && s.Mode == track.Bridged && len(h.obs) > 0 {
+		thing, ohms = fault.Across(o, sd), o
+	}
+	k.Look = s.EyesFirst(thing)
+	switch thing {
+	case fault.Metal:
+		k.What += " (" + thing.Describe(ohms) + ")"
+	case fault.Motor, fault.Lamps:
+		k.What = thing.Describe(ohms) + "; else " + k.What
+	}
+}
+
+// readings is how many readings of a meter count: a look at the lamp is none.
+func (h *Hunt) readings() int { return metered(h.obs) }
+
+func metered(obs []infer.Observation) int {
+	n := 0
+	for i := range obs {
+		if obs[i].Func != meter.Lamp {
+			n++
+		}
+	}
+	return n
+}
+
+// Rows of a look at the lamp.
+func litRow(shows string, kinds ...unit.Kind) Outcome { return Outcome{Shows: shows, Kinds: kinds} }
+
+// lightMeans puts before each row of the first look at a lamp what its light says
+// whatever the place.
+func lightMeans(rows []Outcome) {
+	for i, says := range [...]string{"a short of next to no ohms: ", "a few ohms, or a lamp for more volts than the supply has: "} {
+		rows[i].Means = says + rows[i].Means
+	}
+	rows[2].Means = "no short with the trains off, or nothing feeds the track: the volts tell which"
+}
+
+// The answers that are put aside.
+type asides struct {
+	last  *Ask           // the ask that comes again
+	count map[string]int // by question and fact: how often
+	// lit says that the lamp was just seen lit: a fault that comes and goes is
+	// there for the next reading.
+	lit bool
+}
+
+// mostAsides is how often the same answer to the same ask is put aside before it
+// is believed.
+const mostAsides = 2
+
+const (
+	// supplysOwn is the part of the supply's volts from which a reading is taken
+	// for the supply's own (the handle can be at 60 %), nothingThere that under
+	// which there are none.
+	supplysOwn, noVolts = 0.5, 0.04
+)
+
+// putAside looks whether an answer can be what it was asked for. One that cannot
+// is no evidence: the same ask comes again with what was wrong.
+func (h *Hunt) putAside(t *taken) bool {
+	h.asides.last, h.asides.lit = nil, false
+	if h.imagined {
+		return false
+	}
+	fact, says := h.outOfPlace(&t.obs)
+	if fact == "" {
+		return h.watched(&t.obs)
+	}
+	key := obsKey(&t.obs) + string(fact)
+	if h.asides.count == nil {
+		h.asides.count = map[string]int{}
+	}
+	if h.asides.count[key] >= mostAsides && fact != FactAway {
+		return false
+	}
+	h.asides.count[key]++
+	again := t.ask
+	if fact == FactNotLive { // the light that was seen before is no evidence either
+		last := len(h.obs) - 1
+		again = h.asks[last]
+		h.obs, h.asks, h.typed = h.obs[:last], h.asks[:last], h.typed[:last]
+	}
+	again.Aside = &Aside{Fact: fact, Reading: t.typed, Says: says}
+	h.asides.last = &again
+	return true
+}
+
+// watched notes that the lamp was seen lit where the fault comes and goes, and
+// says whether that look was for the next reading alone: the first counts as
+// evidence, those after it would say the same again.
+func (h *Hunt) watched(o *infer.Observation) bool {
+	if o.Func != meter.Lamp || !h.symptom.Sometimes {
+		return false
+	}
+	first := h.lightOf(o.Setup.Source.From) == ""
+	h.asides.lit = true
+	return !first
+}
+
+// watchFirst is a look at the lamp before a reading behind it where the fault
+// comes and goes: while it is dark a reading says nothing of the place. Nil where
+// it is lit.
+func (h *Hunt) watchFirst(q *infer.Question, now conductor.Setup) *Ask {
+	if !h.symptom.Sometimes || h.imagined || h.kit.Armed || h.asides.lit || q.Setup.Source.Kind != conductor.SourceLamp || q.Func == meter.Lamp {
+		return nil
+	}
+	look := infer.Question{Setup: q.Setup, Func: meter.Lamp, Red: q.Setup.Source.From, Black: q.Setup.Source.To, Minutes: lookAtLamp}
+	if h.skipped[questionKey(&look)] {
+		return nil
+	}
+	look.Minutes += h.minutes(&look, &now) - h.minutes(&look, &q.Setup)
+	a := h.ask(&look, nil, now)
+	a.Why = "the fault comes and goes: see that it is there before the next reading. While the lamp is dark a reading says nothing about the place"
+	a.Expect = []Outcome{litRow("bright or glowing", unit.Bright, unit.Glowing), litRow("dark", unit.Dark)}
+	a.Expect[0].Means, a.Expect[1].Means = "the fault is there: read now", "it is away: make it show first"
+	a.Expect[0].P, a.Expect[1].P = 1-infer.Away, infer.Away
+	return a
+}
+
+// outOfPlace says what an answer shows that the track behind the lamp cannot,
+// "" for nothing.
+func (h *Hunt) outOfPlace(o *infer.Observation) (Fact, string) {
+	src := &o.Setup.Source
+	if src.Kind != conductor.SourceLamp {
+		return "", ""
+	}
+	if o.Func == meter.Lamp {
+		if o.Shown.Kind == unit.Dark && h.symptom.Sometimes {
+			return FactAway, "the lamp is dark, so the fault is away now, and a reading would say nothing about its place: make it show (press along the track, warm it, let a train stand where it happened) and look again; if it stays away, skip"
+		}
+		return "", ""
+	}
+	light := h.lightOf(src.From)
+	onPosts := o.Red == src.From && o.Black == src.To
+	v, volts := math.Abs(o.Shown.Value), o.Shown.Unit == unit.Volt
+	switch {
+	case volts && o.Shown.Kind == unit.Value && onPosts && light == unit.Dark && v < noVolts*src.Volts && h.obs[len(h.obs)-1].Func == meter.Lamp:
+		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and the probes touch bare metal; then look at the lamp again"
+	case !volts || len(o.Setup.Lifted) > 0 || !h.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !h.sameSide(o):
+		return "", ""
+	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:
+		return FactSupplySide, "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe where the hot wires join, behind the lamp, and read again; what you typed is not counted"
+	case o.Shown.Kind == unit.OverLimit && o.Func == meter.Millivolts && len(h.layout.Pieces) <= longTrack:
+		return FactOverRange, "that is far more than the track drops behind the lamp: most often a probe is on the supply's side of the lamp, or on the other rail. Read again; what you typed is not counted"
+	}
+	return "", ""
+}
+
+// lightOf is what the lamp behind a supply's post did last, "" for not looked at.
+func (h *Hunt) lightOf(from int) unit.Kind {
+	for i := len(h.obs) - 1; i >= 0; i-- {
+		if o := &h.obs[i]; o.Func == meter.Lamp && o.Setup.Source.From == from {
+			return o.Shown.Kind
+		}
+	}
+	return ""
+}
+
+// sameSide says whether both probes of a reading lie on the hot side, or both on
+// the common side: then sound track shows next to nothing between them.
+func (h *Hunt) sameSide(o *infer.Observation) bool {
+	mean, _, ok := h.engine.Sound(&infer.Question{Setup: o.Setup, Func: meter.Volts, Red: o.Red, Black: o.Black}, h.engine.Update(nil))
+	return ok && math.Abs(mean) < 0.1*o.Setup.Source.Volts
+}
+
+// sameAgain is the ask whose answer was put aside, with what was wrong.
+func (h *Hunt) sameAgain(now conductor.Setup) *Ask {
+	last := h.asides.last
+	if last == nil || h.found != "" {
+		return nil
+	}
+	q, err := last.On(h.net)
+	if err != nil {
+		return nil
+	}
+	q.Minutes = lookAtLamp
+	if q.Func != meter.Lamp {
+		q.Minutes = firstVolts
+	}
+	a := h.ask(&q, nil, now)
+	a.Expect, a.Bits, a.Aside = last.Expect, last.Bits, last.Aside
+	a.Why = last.Aside.Reading + ": " + last.Aside.Says
+	return a
+}
+
+// liveAt says whether volts near the supply's own were read behind the lamp where
+// a beep is asked for: with points, toggles and accessories as they are there,
+// the lamp dark, no short hangs on these posts.
+func (h *Hunt) liveAt(q *infer.Question) bool {
+	for i := range h.obs {
+		o := &h.obs[i]
+		if o.Func == meter.Volts && o.Red == q.Red && o.Black == q.Black && o.Setup.Source.Kind == conductor.SourceLamp &&
+			o.Shown.Kind == unit.Value && math.Abs(o.Shown.Value) > 0.8*o.Setup.Source.Volts && flipsKey(&o.Setup) == flipsKey(&q.Setup) {
+			return true
+		}
+	}
+	return false
+}
