@@ -6,17 +6,6 @@ import (
 	"fishplate/diagnose/track"
 )
 
-// What stands across the rails, by its ohms: bare metal has next to none, an
-// engine's motor and a lit car a few, damp ballast or a carbon trace more (common
-// practice, no source).
-const (
-	metalBelow = 0.3
-	motorFrom  = 0.8
-	lampsFrom  = 3.5
-	// surelyWithin is the log-sd within which ohms must be known to be spoken of.
-	surelyWithin = 0.7
-)
-
 // Thing is what stands across the rails.
 type Thing int
 
@@ -28,20 +17,23 @@ const (
 	Lamps // several lit cars, damp ballast, carbon
 )
 
-// Across says what stands across the rails by its ohms and their log-sd.
-func Across(ohms, sd float64) Thing {
-	switch {
-	case sd > surelyWithin:
-		return Untold
-	case ohms < metalBelow:
-		return Metal
-	case ohms < motorFrom:
-		return Untold
-	case ohms < lampsFrom:
-		return Motor
+// Ohms are the bounds within which a thing's resistance lies: bare metal has next
+// to none, an engine's motor and a lit car a few, damp ballast or a carbon trace
+// more (common practice, no source).
+func (t Thing) Ohms() (lo, hi float64) {
+	switch t {
+	case Metal:
+		return 1e-4, 0.35
+	case Motor:
+		return 0.8, 3.5
+	case Lamps:
+		return 3.5, 100
 	}
-	return Lamps
+	return 0, 0
 }
+
+// Things are those that ohms tell apart.
+func Things() []Thing { return []Thing{Metal, Motor, Lamps} }
 
 // Describe puts a thing and its ohms into words, "" for Untold.
 func (t Thing) Describe(ohms float64) string {

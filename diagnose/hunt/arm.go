@@ -85,9 +85,13 @@ func whyArm(f meter.Function) string {
 // acrossRails says of a bridge what its ohms make it, where they are known, and
 // what to look for at a glance.
 func (h *Hunt) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fault.Suspect) {
-	thing, ohms := fault.Untold, 0.0
-	if o, sd, ok := p.BridgeOhms(h.engine, class); ok && s.Mode == track.Bridged && len(h.obs) > 0 {
-		thing, ohms = fault.Across(o, sd), o
+	thing := fault.Untold
+	ohms, told := h.ohmsBehindLamp()
+	for _, t := range fault.Things() {
+		lo, hi := t.Ohms()
+		if told && s.Mode == track.Bridged && p.BridgeWithin(h.engine, class, lo, hi) > surelyOhms {
+			thing = t
+		}
 	}
 	k.Look = s.EyesFirst(thing)
 	switch thing {
@@ -96,6 +100,27 @@ func (h *Hunt) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fault
 	case fault.Motor, fault.Lamps:
 		k.What = thing.Describe(ohms) + "; else " + k.What
 	}
+}
+
+// surelyOhms is the part of the belief in a bridge that must have the ohms of a
+// thing for it to be named.
+const surelyOhms = 0.7
+
+// ohmsBehindLamp is what the last volts behind the lamp, or ohms, between the two
+// sides make of all that stands between them, ohm; false before any was read.
+func (h *Hunt) ohmsBehindLamp() (float64, bool) {
+	for i := len(h.obs) - 1; i >= 0; i-- {
+		o := &h.obs[i]
+		src, v := &o.Setup.Source, math.Abs(o.Shown.Value)
+		switch {
+		case o.Shown.Kind != unit.Value || o.Red == o.Black:
+		case o.Func == meter.Ohms:
+			return max(v-h.engine.Model.Meter.LeadOhms, 0), true
+		case src.Kind == conductor.SourceLamp && o.Func != meter.Amps && o.Red == src.From && o.Black == src.To && v < src.Volts:
+			return src.Ohms() * v / (src.Volts - v), true
+		}
+	}
+	return 0, false
 }
 
 // readings is how many readings of a meter count: a look at the lamp is none.

@@ -34,7 +34,7 @@ func TestDCStandsIn(t *testing.T) {
 		h := hunt.New(l, kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 		for v := h.View(); v.Step.Ask != nil; v = h.View() {
-			require.Contains(t, []string{"millivolts", "beeper", "volts"}, v.Step.Ask.Meter)
+			require.Contains(t, []string{"lamp", "millivolts", "beeper", "volts"}, v.Step.Ask.Meter)
 			if v.Step.Ask.Meter == "millivolts" {
 				require.Contains(t, v.Step.Ask.Dial, "DC")
 				require.Equal(t, 12.0, v.Step.Ask.Setup.Source.Volts)

@@ -88,6 +88,9 @@ func (e *Engine) hypo(i int) Hypo {
 	case track.Bridged:
 		h.Effect = predict.Effect{Kind: predict.EffectBridge, A: k.A, B: k.B, Within: e.within(s.Links[0])}
 		h.Slides = e.slides(k)
+		if k.Kind == conductor.KindInsulation && k.Piece >= 0 {
+			h.sevs = standing(h.sevs, s.MaxOhms)
+		}
 	case track.Weak:
 		h.Effect = predict.Effect{Kind: predict.EffectWeak, Link: s.Links[0]}
 	case track.Open:

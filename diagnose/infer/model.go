@@ -213,6 +213,27 @@ type severity struct {
 	alsoSD             float64 // log-sd of a second fault's resistance
 }
 
+// What stands on the rails may have more ohms than what is wrong with a piece: an
+// engine, lit cars, damp ballast. standsShare of the bridges inside pieces are
+// taken to have more than the file says, up to standsOhms (assumed).
+const standsShare, standsOhms = 0.12, 10
+
+// standing adds cells for what stands on the rails to those of a bridge.
+func standing(sevs []severity, hi float64) []severity {
+	if hi >= standsOhms/2 {
+		return sevs
+	}
+	more := severities(hi, standsOhms)
+	for i := range sevs {
+		sevs[i].logPrior += math.Log(1 - standsShare)
+	}
+	for _, s := range more {
+		s.logPrior += math.Log(standsShare)
+		sevs = append(sevs, s)
+	}
+	return sevs
+}
+
 // severities cuts the range of a fault's resistance into cells of about a
 // factor of three.
 func severities(lo, hi float64) []severity {

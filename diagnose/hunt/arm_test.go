@@ -1,0 +1,156 @@
+package hunt_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+)
+
+// armed starts a hunt behind the lamp and answers the look at it.
+func armed(t *testing.T, l *track.Layout, light string) *hunt.Hunt {
+	h := hunt.New(l, allMeters)
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+	a := h.View().Step.Ask
+	require.Equal(t, "lamp", a.Meter)
+	require.Equal(t, []string{"T1 hot", "T1 common"}, []string{a.Red, a.Black})
+	require.Equal(t, "T1 hot", a.Setup.Source.From)
+	require.Len(t, a.Expect, 3)
+	require.NoError(t, h.Apply(hunt.Event{Reading: light}))
+	return h
+}
+
+func say(t *testing.T, h *hunt.Hunt, readings ...string) {
+	t.Helper()
+	for _, r := range readings {
+		require.NoError(t, h.Apply(hunt.Event{Reading: r}))
+	}
+}
+
+// A hunt behind a lamp begins with its light and the volts on its track side; the
+// look at the lamp is no reading of a meter.
+func TestArming(t *testing.T) {
+	h := armed(t, load(t, "loop"), "lit")
+	v := h.View()
+	require.Equal(t, 0, v.Readings)
+	require.Equal(t, "volts", v.Step.Ask.Meter)
+	require.Equal(t, []string{"T1 hot", "T1 common"}, []string{v.Step.Ask.Red, v.Step.Ask.Black})
+	say(t, h, "0.1")
+	v = h.View()
+	require.Equal(t, 1, v.Readings)
+	require.NotNil(t, v.Step.Ask)
+	require.NotEqual(t, "lamp", v.Step.Ask.Meter)
+	require.False(t, v.Step.Ask.Red == "T1 hot" && v.Step.Ask.Black == "T1 common")
+}
+
+// The supply's own volts behind a lamp that burns were read on the wrong side of
+// it: they are no evidence, and the same is asked again; so along a rail.
+func TestSupplysSideOfTheLamp(t *testing.T) {
+	h := armed(t, load(t, "loop"), "bright")
+	before := h.View()
+	say(t, h, "17.8")
+	v := h.View()
+	require.NotNil(t, v.Step.Ask.Aside)
+	require.Equal(t, hunt.FactSupplySide, v.Step.Ask.Aside.Fact)
+	require.Contains(t, v.Step.Ask.Why, "you are on the supply's side of the lamp")
+	require.Equal(t, before.Step.Ask.Red, v.Step.Ask.Red)
+	require.Equal(t, before.Readings, v.Readings)
+	require.Equal(t, before.Pieces, v.Pieces)
+	say(t, h, "0.1")
+	require.Nil(t, h.View().Step.Ask.Aside)
+	require.Equal(t, 1, h.View().Readings)
+	// Along a rail: the hunt's next ask lies on one side.
+	a := h.View().Step.Ask
+	say(t, h, "OL")
+	again := h.View().Step.Ask
+	require.NotNil(t, again.Aside)
+	require.Equal(t, hunt.FactOverRange, again.Aside.Fact)
+	require.Equal(t, []string{a.Red, a.Black, a.Meter}, []string{again.Red, again.Black, again.Meter})
+	require.NoError(t, h.Apply(hunt.Event{Undo: 1}))
+	require.Nil(t, h.View().Step.Ask.Aside)
+}
+
+// Dark with the supply's volts behind the lamp: no short with the trains off.
+// Dark without: nothing feeds the track, and neither answer counts.
+func TestDarkLamp(t *testing.T) {
+	h := armed(t, load(t, "loop"), "dark")
+	say(t, h, "17.9")
+	v := h.View()
+	require.NotNil(t, v.Step.Done, "%+v", v.Step.Ask)
+	require.Contains(t, v.Step.Done.Verdict, "look at the trains")
+
+	h = armed(t, load(t, "loop"), "dark")
+	say(t, h, "0.02")
+	v = h.View()
+	require.NotNil(t, v.Step.Ask)
+	require.Equal(t, "lamp", v.Step.Ask.Meter)
+	require.Equal(t, hunt.FactNotLive, v.Step.Ask.Aside.Fact)
+	require.Equal(t, 0, v.Readings)
+	require.Empty(t, v.Evidence)
+	say(t, h, "bright", "0.1")
+	require.Equal(t, 1, h.View().Readings)
+}
+
+// Two volts behind an ampere are an engine's motor, and it is called one.
+func TestEngineByItsOhms(t *testing.T) {
+	h := armed(t, load(t, "loop"), "bright")
+	say(t, h, "1.8")
+	top := h.View().Ranked[0]
+	require.Contains(t, top.What, "engine")
+	require.Contains(t, top.What, "about 2 ohm")
+	require.Contains(t, top.Look, "a forgotten engine or a lit car")
+
+	h = armed(t, load(t, "loop"), "bright")
+	say(t, h, "0.05")
+	top = h.View().Ranked[0]
+	require.Contains(t, top.What, "bare metal")
+	require.Contains(t, top.Look, "eyes first")
+}
+
+// A fault that comes and goes: no reading behind the lamp without a look at it
+// first, and a dark lamp says nothing.
+func TestLampIsWatched(t *testing.T) {
+	h := hunt.New(load(t, "loop"), allMeters)
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort, Sometimes: true}}))
+	say(t, h, "dark")
+	v := h.View()
+	require.Equal(t, hunt.FactAway, v.Step.Ask.Aside.Fact)
+	require.Empty(t, v.Evidence)
+	say(t, h, "bright", "0.1")
+	a := h.View().Step.Ask
+	require.Equal(t, "lamp", a.Meter)
+	say(t, h, "dark")
+	require.Equal(t, hunt.FactAway, h.View().Step.Ask.Aside.Fact)
+	say(t, h, "bright")
+	require.NotEqual(t, "lamp", h.View().Step.Ask.Meter)
+	require.Equal(t, 1, h.View().Readings)
+}
+
+// A lamp and no meter: parts are taken off one by one until the lamp goes dark.
+func TestLampAlone(t *testing.T) {
+	h := hunt.New(load(t, "dead-end"), hunt.Kit{Lamp: true})
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+	say(t, h, "bright")
+	v := h.View()
+	require.NotNil(t, v.Step.Ask)
+	require.Equal(t, "lamp", v.Step.Ask.Meter)
+	require.NotEmpty(t, v.Step.Ask.Setup.Lifted)
+	require.Equal(t, 0, v.Readings)
+}
+
+// What is written on a lamp gives its current at the supply's volts: two P21W in
+// series on 18 V take what each takes at 9 V.
+func TestLampCurrent(t *testing.T) {
+	one := func(k hunt.Kit, volts, amps, spread float64) {
+		a, s := k.LampCurrent(volts)
+		require.InDelta(t, amps, a, 0.005)
+		require.InDelta(t, spread, s, 1e-9)
+	}
+	one(hunt.Kit{Lamp: true}, 18, 1, 0.4)
+	one(hunt.Kit{Lamp: true, LampWatts: 21, LampVolts: 12}, 12, 1.75, 0.15)
+	one(hunt.Kit{Lamp: true, LampWatts: 21, LampVolts: 12, LampsInSeries: 2}, 18, 1.75*math.Pow(0.75, 0.55), 0.15)
+	one(hunt.Kit{Lamp: true, LampAmps: 0.83, LampSpread: 0.02}, 18, 0.83, 0.02)
+}
