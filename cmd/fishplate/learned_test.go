@@ -22,9 +22,11 @@ func TestLearnedTrackIsKept(t *testing.T) {
 	st, err := keep(src, "")
 	require.NoError(t, err)
 	require.Nil(t, st.learned())
-	h := &watched{hunt.New(src.layout, newKit().kit), st}
+	kit := newKit().kit
+	kit.LampAmps, kit.LampSpread = 1, 0.04 // of a lamp that nobody knows they say little of the track
+	h := &watched{hunt.New(src.layout, kit), st}
 	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
-	for _, reading := range []string{"14", "52", "71"} {
+	for _, reading := range []string{"bright", "0.1", "14", "52", "71"} {
 		require.NotNil(t, h.View().Step.Ask)
 		require.NoError(t, h.Apply(hunt.Event{Reading: reading}))
 		data, err := h.Save()
