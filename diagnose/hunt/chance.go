@@ -172,6 +172,18 @@ func chance(o *infer.Outlook, k int, f meter.Function, row *Outcome) float64 {
 		return 0
 	}
 	p := 0.0
+	if f == meter.Lamp {
+		if has(unit.Bright) {
+			p += o.Bright[k]
+		}
+		if has(unit.Glowing) {
+			p += o.Beep[k] - o.Bright[k]
+		}
+		if has(unit.Dark) {
+			p += 1 - o.Beep[k]
+		}
+		return p
+	}
 	if has(unit.OverLimit) {
 		p += o.Over[k]
 	}
