@@ -286,7 +286,7 @@ func TestTourScreens(t *testing.T) {
 	file, _ := layoutfile.Read(layoutfile.Demo())
 	o := Options{Layout: rig.Oval(6), OneKey: 1, Start: func(hunt.Kit) Hunter { return &rig.Script{L: rig.Oval(6)} },
 		Tour: func() Options {
-			return Options{Layout: file.Layout, Kit: hunt.Kit{Beeper: true, Millivolts: true, Lamp: true}}
+			return Options{Layout: file.Layout, Kit: hunt.Kit{Beeper: true, Millivolts: true, Lamp: true, Armed: true}}
 		}}
 	a, _ := at(o, "t")
 	for i, want := range []string{"What is wrong?", "Before you touch anything", "reading 1", "METER SHOWS", "reading 2", "[3 How, safely?]", "DIAL", "Evidence", "Help: hunt"} {

@@ -48,6 +48,10 @@ func (h *Hunt) armFirst(q *infer.Question, p *infer.Posterior, now conductor.Set
 		if out.Why = whyArm(f); f == meter.Lamp && h.shortHunt() {
 			lightMeans(out.Expect)
 		}
+		if f != meter.Lamp && h.shortHunt() {
+			out.Expect = h.armRows(&a.Setup.Source, f)
+			h.foretell(out, p, 1, nil)
+		}
 		return out
 	}
 	return nil
@@ -135,6 +139,35 @@ func metered(obs []infer.Observation) int {
 	}
 	return n
 }
+
+// armRows part the first volts behind a lamp by what stands across the rails.
+func (h *Hunt) armRows(src *conductor.Source, f meter.Function) []Outcome {
+	var borders []float64
+	for _, ohms := range [...]float64{metalsMost, motorsMost, 4 * src.Ohms()} {
+		borders = append(borders, limitOf(src.Volts*ohms/(src.Ohms()+ohms)))
+	}
+	says := [...]string{"next to no ohms: bare metal across the rails", "about 2 ohm: an engine or a lit car rather than bare metal",
+		"lit cars, damp ballast, carbon; or accessories on these wires", "nothing stands across the rails with the trains off: look at the trains"}
+	var out []Outcome
+	for i, means := range says {
+		row := Outcome{Kinds: []unit.Kind{unit.Value}, Size: true, Means: means}
+		if i > 0 {
+			row.From = &borders[i-1]
+		}
+		if i < len(borders) {
+			row.To = &borders[i]
+		} else {
+			row.Kinds = append(row.Kinds, unit.OverLimit)
+		}
+		row.Shows = row.words(unit.Setting(f).Unit())
+		out = append(out, row)
+	}
+	return out
+}
+
+// The most ohms that bare metal has with the track to it, and an engine's motor
+// (common practice, no source).
+const metalsMost, motorsMost = 0.8, 3.5
 
 // Rows of a look at the lamp.
 func litRow(shows string, kinds ...unit.Kind) Outcome { return Outcome{Shows: shows, Kinds: kinds} }
