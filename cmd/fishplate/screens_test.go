@@ -17,7 +17,7 @@ import (
 )
 
 // begun is the demo with its tour skipped and a hunt for a short begun, the
-// first reading on the screen.
+// first reading along the rails on the screen.
 func begun(t *testing.T, win window, args ...string) *console {
 	c := openConsole(t, win, program(t), args...)
 	c.see("TOUR 1/")
@@ -28,8 +28,18 @@ func begun(t *testing.T, win window, args ...string) *console {
 	c.press("\r")
 	c.see("Before you touch anything")
 	c.press("\r")
-	c.see("reading 1")
+	armed(c)
 	return c
+}
+
+// armed answers what every hunt behind a lamp begins with, its light and the
+// volts behind it, so that the third reading stands on the screen.
+func armed(c *console) {
+	c.see("reading 1")
+	c.press("bright\r")
+	c.see("reading 2")
+	c.press("0.1\r")
+	c.see("reading 3")
 }
 
 // question is what a program asks a terminal: its colours, where the cursor is,
@@ -86,7 +96,7 @@ func TestHardwareCursor(t *testing.T) {
 	c.press("\x1b")
 	c.see("METER SHOWS")
 	c.press("e")
-	c.see("no reading yet")
+	c.see("> 1  bright")
 }
 
 // colours are the escape sequences that set a colour (ECMA-48 SGR 30 to 49 and
@@ -121,7 +131,7 @@ func TestColoursAsked(t *testing.T) {
 				assert.Nil(t, colours.FindStringIndex(out), "a colour in spite of NO_COLOR")
 				assert.Contains(t, out, "\x1b[7m", "the selection is seen without colour")
 				k.press("k")
-				k.see("> 1 [")
+				k.see(">r [")
 			}
 		})
 	}

@@ -149,7 +149,7 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, 
 	c.press("1")
 	c.see("Before you touch")
 	c.press("\r")
-	c.see("reading 1")
+	armed(c)
 	c.quiet()
 	for i := range want / 4 * 2 {
 		idle = append(idle, c.answer(keys[i%2], i))
@@ -157,7 +157,7 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, 
 	deadline := time.Now().Add(patience)
 	for len(s) < want && time.Now().Before(deadline) {
 		c.press("5 mV\r")
-		second := func() bool { return !thinking() && strings.Contains(c.screen(), "reading 2") }
+		second := func() bool { return !thinking() && strings.Contains(c.screen(), "reading 4") }
 		c.until("thinking", func() bool { return thinking() || second() })
 		for i := 0; len(s) < want; i++ {
 			if i > 0 && !thinking() {
@@ -172,7 +172,7 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, 
 		c.press("\x15")
 		c.see("METER SHOWS\n")
 		c.press("u")
-		c.until("the reading taken back", func() bool { return !thinking() && strings.Contains(c.screen(), "reading 1") })
+		c.until("the reading taken back", func() bool { return !thinking() && strings.Contains(c.screen(), "reading 3") })
 	}
 	c.end()
 	return s, idle, bare
@@ -230,7 +230,7 @@ func TestBytesWritten(t *testing.T) {
 			c.press("1")
 			c.see("Before you touch")
 			c.press("\r")
-			c.see("reading 1")
+			armed(c)
 			var all spread
 			keys := 0
 			for _, group := range []struct {
