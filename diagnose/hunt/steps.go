@@ -35,7 +35,11 @@ func (h *Hunt) instructAsk(a *Ask) []Move {
 	want := h.wanted(&q.Setup, q.Func)
 	moves := h.moves(&h.bench, &want)
 	if h.reach(&q) > h.leads() {
-		moves = append(moves, Move{Act: ActLengthen, To: a.Meter, Names: []string{metres(h.reach(&q))}})
+		at := slices.IndexFunc(moves, func(m Move) bool { return m.Act == ActHandle || m.Act == ActOn })
+		if at < 0 {
+			at = len(moves)
+		}
+		moves = slices.Insert(moves, at, Move{Act: ActLengthen, To: a.Meter, Names: []string{metres(h.reach(&q))}})
 	}
 	if h.symptom.Sometimes && h.found == "" {
 		moves = append(moves, Move{Act: ActProvoke})

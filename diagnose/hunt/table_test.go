@@ -97,7 +97,7 @@ func (b *table) do(m *hunt.Move) string {
 		return ""
 	case hunt.ActOn:
 		return b.switchOn(m)
-	case hunt.ActHandle, hunt.ActProvoke, hunt.ActFiled:
+	case hunt.ActHandle, hunt.ActProvoke, hunt.ActFiled, hunt.ActLengthen: // the last at the meter's own lead
 		if m.Act == hunt.ActFiled {
 			b.daily()
 		}
