@@ -165,8 +165,13 @@ func inSight(t *testing.T, a *app, ask *hunt.Ask, size [2]int) {
 	for _, s := range ask.Steps {
 		assert.Contains(t, all, s, "%v, reading %d", size, ask.N)
 	}
-	assert.Contains(t, last, ask.Dial, "%v, reading %d", size, ask.N)
 	assert.Contains(t, last, "KEEP ", "%v, reading %d", size, ask.N)
+	if ask.OfLamp() {
+		assert.Contains(t, last, "at the lamp in series: bright, glowing or dark?", "%v, reading %d", size, ask.N)
+		assert.Contains(t, last, "THE LAMP IS", "%v, reading %d", size, ask.N)
+		return
+	}
+	assert.Contains(t, last, ask.Dial, "%v, reading %d", size, ask.N)
 	for _, point := range []string{ask.Red, ask.Black} {
 		d := spot.Describe(a.sc.Layout, spot.Parse(a.sc.Layout, point))
 		assert.Contains(t, last, d.What, "%v, reading %d", size, ask.N)

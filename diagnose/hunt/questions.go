@@ -511,6 +511,9 @@ const likelyShort = 0.3
 // place only to within the volts of many pieces.
 func (g *asker) shortAfterAll() {
 	h := g.h
+	if len(h.obs) == 0 && len(g.out) > 0 {
+		return // what was seen is no short: its own readings come first
+	}
 	if !h.kit.Lamp || !h.millivolts() || h.engine.Bridged(g.p) < likelyShort {
 		return
 	}
@@ -565,6 +568,10 @@ func (h *Hunt) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setu
 	return on
 }
 
+// toldFirst is how many readings of a weak place are taken with the load at the
+// place that was told: there the loss is seen, and its side.
+const toldFirst = 2
+
 // loadSpots are where a lamp may be laid: the place of the symptom, and the
 // middle of what is believed.
 func (g *asker) loadSpots(spots []spot) []spot {
@@ -572,6 +579,9 @@ func (g *asker) loadSpots(spots []spot) []spot {
 	if p := g.h.symptomPiece(); p >= 0 {
 		if s, ok := g.h.spotAt(p); ok {
 			out = append(out, s)
+		}
+		if len(out) > 0 && len(g.h.obs) < toldFirst {
+			return out
 		}
 	}
 	if n := len(spots); n > 0 {
