@@ -150,11 +150,9 @@ func (f *fair) symptom(b *simulate.Bench, volts float64) float64 {
 	}
 	x := f.voltsThere(b, volts) / f.sound
 	if f.o.Symptom.Kind == hunt.SymptomDead {
-		return 1 / (1 + math.Pow(x/0.35, 6)) // half where a third of the volts are left
+		return fault.SeenDead(x)
 	}
-	// Trains slow where a twentieth is lost, hardly any where a hundredth is, and
-	// stand where most is: the curve that the hunt takes (assumed there).
-	return 1 / (1 + math.Pow(x/0.95, 80)) * (0.2 + 0.8/(1+math.Pow(0.25/math.Max(x, 1e-3), 4)))
+	return fault.SeenWeak(x)
 }
 
 // trips is how surely a breaker trips: well above its rating (assumed). The

@@ -249,8 +249,9 @@ func within(n *conductor.Network, s *fault.Suspect) bool {
 }
 
 // weakFelt is the least resistance of a contact that a train feels, ohm: with
-// less the share of the volts at a train of 18 ohm stays above weakBelow.
-const weakFelt = 1.3
+// less the share of the volts at a train of 18 ohm stays above the 0.95 at which
+// half of all people see it slow (fault.SeenWeak): 18 ohm * (1/0.95 - 1).
+const weakFelt = 0.95
 
 // bounded moves a fault's resistance into the bounds asked for.
 func bounded(f simulate.Fault, h *Hide, difficulty string, rng *rand.Rand) simulate.Fault {

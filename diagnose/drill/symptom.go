@@ -7,15 +7,9 @@ import (
 	"strings"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
-)
-
-// Limits between sound, weak and dead: the share of a sound track's volts that
-// a train gets. The hunt takes nearly the same (package infer's symptom.go).
-const (
-	weakBelow = 0.93
-	deadBelow = 0.30
 )
 
 // health is what a layout gives to a train, piece by piece.
@@ -180,9 +174,9 @@ func (h *health) worse(sound []float64) (dead, weak []int) {
 	for i, x := range h.share {
 		switch {
 		case math.IsNaN(x) || math.IsInf(sound[i], 1):
-		case x < deadBelow:
+		case fault.Shows(fault.SeenDead(x)):
 			dead = append(dead, i)
-		case x < weakBelow:
+		case fault.Shows(fault.SeenWeak(x)):
 			weak = append(weak, i)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
 	"fishplate/diagnose/predict"
 	"fishplate/diagnose/track"
 )
@@ -367,25 +368,23 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 	switch kind {
 	case Dead:
 		if healthy > 0 {
-			return 1 / (1 + math.Pow(x/0.35, 6))
+			return fault.SeenDead(x)
 		}
 	case AccessoryDead:
-		return 1 / (1 + math.Pow(share/0.4, 6))
+		return fault.SeenOut(share)
 	case WeakTrack:
 		if healthy > 0 {
-			sagging := 1 / (1 + math.Pow(x/0.95, 80)) // half at 5 % lost, hardly any at 1 %
-			return sagging * (0.2 + 0.8/(1+math.Pow(0.25/math.Max(x, 1e-3), 4)))
+			return fault.SeenWeak(x)
 		}
 	case AccessoryFlickers:
-		sagging := 1 / (1 + math.Pow(share/0.9, 40))
-		return sagging * (0.2 + 0.8/(1+math.Pow(0.1/math.Max(share, 1e-3), 4)))
+		return fault.SeenFlickers(share)
 	case AccessoryOn, OutOfPhase, StaysLive:
-		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
+		return fault.SeenLive(share)
 	case AccessoryElsewhere:
 		if g.quiet {
 			return 0
 		}
-		return 1 / (1 + math.Pow(0.5/math.Max(share, 1e-3), 6))
+		return fault.SeenLive(share)
 	}
 	return 0
 }

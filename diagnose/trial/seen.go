@@ -8,19 +8,15 @@ import (
 	"strings"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 )
 
-// What is taken for a symptom where a fault is hidden on purpose, as shares of
-// the volts that the sound layout has there (assumed).
-const (
-	deadBelow  = 0.35
-	weakBelow  = 0.97
-	worksAbove = 0.5
-	steadyFrom = 0.92
-)
+// some is the share of people that must see a fault for it to be told of, where
+// one is hidden on purpose: the sharp-eyed call for help too (assumed).
+const some = 0.15
 
 // wheelsOhms stands for the motor of a train that stands somewhere, where only
 // its wheels matter.
@@ -162,9 +158,9 @@ func (e *eyes) stalls() (bool, error) {
 		return false, fmt.Errorf("%s has no current on the sound layout", e.y.At)
 	}
 	if e.y.Kind == hunt.SymptomDead {
-		return bad < deadBelow*good, nil
+		return fault.SeenDead(bad/good) >= some, nil
 	}
-	return bad < weakBelow*good && bad > 0.1*good, nil
+	return fault.SeenWeak(bad/good) >= some, nil
 }
 
 // best is the most volts that any supply gives there to a train that would
@@ -224,8 +220,11 @@ func (e *eyes) sparks() (bool, error) {
 	}
 	s.Loads = []conductor.Load{{From: e.f.Net.Posts[a][1], To: e.f.Net.Posts[b][1], Ohms: conductor.DefaultWheels}}
 	v, _ := e.b.Volts(s, e.f.Net.Posts[a][0], e.f.Net.Posts[b][0])
-	return math.Abs(v) > worksAbove*(l.Supplies[a].Volts+l.Supplies[b].Volts), nil
+	return fault.Shows(fault.SeenLive(math.Abs(v) / (l.Supplies[a].Volts + l.Supplies[b].Volts))), nil
 }
+
+// works says that an accessory does, with this share of what it takes.
+func works(share float64) bool { return fault.Shows(fault.SeenLive(share)) }
 
 // accessory looks at an accessory with no car on the layout, with one on its
 // rail, and with one just beyond either end of it.
@@ -243,17 +242,17 @@ func (e *eyes) accessory() (bool, error) {
 	}
 	switch e.y.Kind {
 	case hunt.SymptomAccessoryDead:
-		return with < deadBelow, nil
+		return fault.SeenOut(with) >= some, nil
 	case hunt.SymptomAccessoryOn:
-		return idle > worksAbove && r >= 0, nil
+		return works(idle) && r >= 0, nil
 	case hunt.SymptomAccessoryFlickers:
-		return with > 0.1 && with < steadyFrom && idle < worksAbove, nil
+		return fault.SeenFlickers(with) >= some && !works(idle), nil
 	}
 	if r < 0 {
 		return false, fmt.Errorf("no insulated rail works %q", e.y.At)
 	}
 	for _, p := range beyond(l, r) {
-		if idle < worksAbove && e.share(a, p) > worksAbove {
+		if !works(idle) && works(e.share(a, p)) {
 			return true, nil
 		}
 	}
