@@ -162,10 +162,22 @@ func (h *Hunt) wordOfWires(m *Move, see func(do, seen string) string) string {
 	case m.Load.Ohms < 1:
 		return see("join "+from+" and "+to+" with a clip lead", "a clip lead joins "+from+" and "+to)
 	case m.Act == ActTake:
-		return see("take the lamp off "+from+" and "+to, "no lamp lies across "+from+" and "+to)
+		return see("take the "+h.load()+" off "+from+" and "+to, "no "+h.load()+" lies across "+from+" and "+to)
 	}
-	lamp := "a lamp of about " + unit.Format(m.Load.Ohms, unit.Ohm)
-	return see("lay "+lamp+" across "+from+" and "+to, lamp+" lies across "+from+" and "+to)
+	load := "a " + h.load() + " of about " + unit.Format(m.Load.Ohms, unit.Ohm)
+	if !h.kit.Lamp {
+		load += " (a lit car, or an engine held still)"
+	}
+	return see("lay "+load+" across "+from+" and "+to, load+" lies across "+from+" and "+to)
+}
+
+// load is what draws current across the rails: the kit's lamp, else what stands
+// on every shelf.
+func (h *Hunt) load() string {
+	if h.kit.Lamp {
+		return "lamp"
+	}
+	return "load"
 }
 
 // pack is what a person calls a supply.

@@ -21,7 +21,7 @@ const (
 		"A live track gives wrong readings and can hurt the meter."
 	cautionCharge = "Let it stand a minute before the beeper or ohms. " +
 		"Capacitors in lit cars, bumpers and electronic supplies hold a charge: take such cars off, and wait until volts read zero."
-	cautionLaid = "The lamp across the rails gets hot: keep it off ties and scenery. " +
+	cautionLaid = "The load across the rails gets hot: keep it off ties and scenery. " +
 		"Take it away after the reading."
 	cautionBoth = "Two supplies are on: touch neither plug's pins, and keep their hot wires apart. " +
 		"One supply can feed the other's mains plug backwards, and out of phase their volts add up. " +

@@ -313,6 +313,9 @@ func (h *Hunt) millivolts() bool {
 	return h.kit.Millivolts && m.Has(meter.Millivolts, h.ac())
 }
 
+// anyLoad is the log-sd of what a lit car or an engine held still takes (assumed).
+const anyLoad = 0.5
+
 // start makes the hypotheses for the symptom.
 func (h *Hunt) start() {
 	ac := h.ac()
@@ -321,6 +324,9 @@ func (h *Hunt) start() {
 		m := infer.DefaultModel(h.net, h.kit.instrument(ac), ac)
 		if len(h.layout.Supplies) > 0 {
 			_, m.LampSD = h.kit.LampCurrent(h.lampVolts(0))
+		}
+		if !h.kit.Lamp {
+			m.LoadSD = anyLoad
 		}
 		if h.kit.Track != nil {
 			m.Level = h.kit.Track.level(m.Level)

@@ -163,6 +163,9 @@ func (h *Hunt) warnings(p *infer.Posterior) []string {
 	if _, ok := h.continuity(); !ok && h.shortHunt() && !h.kit.Lamp {
 		out = append(out, needMore)
 	}
+	if h.symptom.Kind == SymptomWeak && len(h.voltDials()) == 0 {
+		out = append(out, needVolts)
+	}
 	for _, r := range h.repaired {
 		out = append(out, "repaired "+r+", and something is still wrong: readings from before that repair are put aside")
 	}
@@ -185,6 +188,11 @@ func (h *Hunt) fewDigits() string {
 	}
 	return fmt.Sprintf("reading %d (%s) has fewer digits than this meter showed before: if there were more, take it back and type them all, zeros too", n+1, h.typed[n])
 }
+
+// needVolts is said where a weak place is hunted without volts: a tenth of an ohm
+// at 5 A loses half a volt, and is one step of an ohmmeter.
+const needVolts = "a beeper and ohms cannot tell a weak contact from a good one: what slows a train is a tenth of an ohm, one step of the meter. " +
+	"They find what is open, and nothing else here: borrow a meter with volts, read while something draws current, and start again with that kit"
 
 // needMore is said where a kit has nothing that tells a short from none.
 const needMore = "volts alone cannot find a short, so there is nothing to read and pieces can only be looked at one by one: borrow a meter with a beeper or ohms, or put a lamp in series with the supply (millivolts behind it do it best), and start again with that kit"

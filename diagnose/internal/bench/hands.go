@@ -145,16 +145,16 @@ var flipping = []pattern{
 
 // laying is what is laid across the rails and taken off again.
 var laying = []pattern{
-	says(`take the (lamp|clip lead) off (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] == "lamp", true) }),
-	says(`see that no (lamp|clip lead) (?:lies across|is on) (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] == "lamp", false) }),
+	says(`take the (lamp|load|clip lead) off (.+) and (.+)`,
+		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] != "clip lead", true) }),
+	says(`see that no (lamp|load|clip lead) (?:lies across|is on) (.+) and (.+)`,
+		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] != "clip lead", false) }),
 	says(`join (.+) and (.+) with a clip lead`, func(b *Bench, m []string) error { return b.lay(m[0], m[1], false) }),
 	says(`see that a clip lead joins (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], false) }),
-	says(`lay a lamp of about .+? across (.+) and (.+)`,
+	says(`lay a (?:lamp|load) of about .+? across (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], true) }),
-	says(`see that a lamp of about .+? lies across (.+) and (.+)`,
+	says(`see that a (?:lamp|load) of about .+? lies across (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], true) }),
 }
 
