@@ -323,6 +323,9 @@ func (k *constructionReader) flawValues(o *block, f *track.Flaw) bool {
 	if o.has("look") {
 		f.Look = o.text("look")
 	}
+	if o.has("solder") {
+		f.Solder = o.flag("solder")
+	}
 	if list, ok := o.texts("rails"); ok {
 		f.Rails = nil
 		for _, e := range list {

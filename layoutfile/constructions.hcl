@@ -121,6 +121,7 @@ construction "metal-tie" {
     max  = 5
     what = "a jumper under the piece makes poor contact"
     look = "open the bottom, clean or solder both ends of the jumper"
+    solder = true
   }
 
   turnout {
@@ -448,6 +449,7 @@ construction "two-rail" {
     max  = 5
     what = "a solder joint or screw of the feeder is bad"
     look = "press and pull at each solder joint and tighten the screws"
+    solder = true
   }
   flaw "feeder" "swapped" {
     odds = 1
@@ -472,6 +474,7 @@ construction "two-rail" {
     max  = 5
     what = "a jumper under the piece makes poor contact"
     look = "look at both ends of the jumper underneath and solder them"
+    solder = true
   }
 
   # All rails live, the frog insulated and dead.

@@ -59,6 +59,23 @@ func TestReferencePiecesCanBeRead(t *testing.T) {
 	require.Greater(t, n, 10)
 }
 
+// TestSolderIsSaid: whatever bids someone solder is marked, so that the caution
+// comes before it, and nothing else is.
+func TestSolderIsSaid(t *testing.T) {
+	flaws := track.WiringFlaws()
+	for _, c := range Constructions() {
+		flaws = append(flaws, c.Flaws...)
+	}
+	marked := 0
+	for _, f := range flaws {
+		require.Equal(t, strings.Contains(f.What+f.Look, "solder"), f.Solder, "%s %s: %s", f.Part, f.Mode, f.Look)
+		if f.Solder {
+			marked++
+		}
+	}
+	require.Positive(t, marked)
+}
+
 func TestBuiltInConstructions(t *testing.T) {
 	list := Constructions()
 	require.Len(t, list, 6)

@@ -33,6 +33,7 @@ type Suspect struct {
 	// MinOhms and MaxOhms bound the fault's resistance (log-uniform).
 	MinOhms, MaxOhms float64
 	What, Look       string
+	Solder           bool // of the flaw: it may want a soldering iron
 }
 
 // Move is a link that joins other points than it should: A and B instead of
@@ -143,7 +144,7 @@ func ofLink(n *conductor.Network, i int) []Suspect {
 			continue
 		}
 		s := Suspect{Links: []int{i}, Mode: f.Mode, Part: p, Odds: f.Odds * share, Place: k.Place, Rail: k.Rail,
-			MinOhms: f.MinOhms, MaxOhms: f.MaxOhms, What: f.What, Look: f.Look, Feeder: -1}
+			MinOhms: f.MinOhms, MaxOhms: f.MaxOhms, What: f.What, Look: f.Look, Solder: f.Solder, Feeder: -1}
 		s.ID = string(f.Mode) + " " + k.Place + " " + k.Rail + " (" + k.ID + ")"
 		s.Piece, s.PieceIndex = lift(n, k)
 		s.Feeder = k.Feeder
@@ -239,7 +240,7 @@ func swapped(n *conductor.Network) []Suspect {
 				continue
 			}
 			out = append(out, Suspect{ID: "swapped " + f.Name, Links: wires, Mode: track.Swapped, Odds: fl.Odds, Part: fl.Part, Moves: crossed(n, wires),
-				Piece: f.Name, PieceIndex: -1, Feeder: i, Place: f.Name, Rail: "hot-common", What: fl.What, Look: fl.Look})
+				Piece: f.Name, PieceIndex: -1, Feeder: i, Place: f.Name, Rail: "hot-common", What: fl.What, Look: fl.Look, Solder: fl.Solder})
 		}
 	}
 	return out

@@ -99,7 +99,7 @@ func plugs(n *conductor.Network) []Suspect {
 				odds *= unchecked
 			}
 			out = append(out, Suspect{ID: "swapped " + s.Name, Links: leads[p], Mode: track.Swapped, Odds: odds, Part: f.Part, Moves: crossed(n, leads[p]),
-				Piece: s.Name, PieceIndex: -1, Feeder: -1, Place: s.Name, Rail: "hot-common", What: f.What, Look: f.Look})
+				Piece: s.Name, PieceIndex: -1, Feeder: -1, Place: s.Name, Rail: "hot-common", What: f.What, Look: f.Look, Solder: f.Solder})
 		}
 	}
 	return out
@@ -122,7 +122,7 @@ func rings(n *conductor.Network) []Suspect {
 			}
 			name := conductor.RingName(&n.Layout.Buses[i])
 			out = append(out, Suspect{ID: "swapped " + name, Links: wires, Mode: track.Swapped, Odds: f.Odds, Part: f.Part, Moves: crossed(n, wires),
-				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look})
+				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look, Solder: f.Solder})
 		}
 	}
 	return out

@@ -179,6 +179,8 @@ type Candidate struct {
 	Look  string  `json:"look"` // what to look for on this construction
 	Lift  string  `json:"lift"` // how to lift it without damage
 	What  string  `json:"what"` // the likeliest fault there
+	// Solder says that putting it right may want a soldering iron.
+	Solder bool `json:"solder,omitempty"`
 }
 
 // Share is the probability in words: "96 %", "under 1 %".

@@ -118,11 +118,8 @@ func (h *Hunt) cautionsOfLook(in *Inspect) []string {
 	if h.shortHunt() {
 		out = append(out, cautionWarm)
 	}
-	for _, c := range in.Pieces {
-		if strings.Contains(c.Look+c.What+c.Lift, "solder") {
-			out = append(out, cautionSolder)
-			break
-		}
+	if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Solder }) {
+		out = append(out, cautionSolder)
 	}
 	for i := range h.layout.Supplies {
 		if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Piece == h.layout.Supplies[i].Name }) {

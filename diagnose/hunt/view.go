@@ -79,7 +79,7 @@ func (h *Hunt) candidate(p *infer.Posterior, c int) Candidate {
 	}
 	if best >= 0 && h.engine.Hypos[best].Suspect >= 0 {
 		s := &h.engine.Suspects[h.engine.Hypos[best].Suspect]
-		k.What, k.Look = s.What, s.Look
+		k.What, k.Look, k.Solder = s.What, s.Look, s.Solder
 		if s.Place != s.Piece {
 			k.What = s.Place + " " + s.Rail + ": " + s.What
 		}

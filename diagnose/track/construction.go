@@ -82,6 +82,7 @@ type Flaw struct {
 	MinOhms, MaxOhms float64
 	What             string // the fault in a few words: "insulating strip slipped or missing"
 	Look             string // what to look at and how to put it right
+	Solder           bool   // putting it right wants, or may want, a soldering iron
 }
 
 // Conductor is one metal path inside a piece, between two contact points.

@@ -25,7 +25,7 @@ func WiringFlaws() []Flaw {
 		{Part: PartLead, Mode: Weak, Odds: 1, MinOhms: 1, MaxOhms: 100, What: "a wire of the accessory makes poor contact",
 			Look: "clean and tighten both ends of its wires"},
 		{Part: PartTap, Mode: Open, Odds: 3, What: "the wire to the insulated rail is off or broken",
-			Look: "follow the wire from the accessory to the rail, and look at its clip or solder"},
+			Look: "follow the wire from the accessory to the rail, and look at its clip or solder", Solder: true},
 		{Part: PartTap, Mode: Weak, Odds: 2, MinOhms: 1, MaxOhms: 100, What: "the wire to the insulated rail makes poor contact",
 			Look: "clean the rail under the clip, and tighten it"},
 		{Part: PartLoad, Mode: Bridged, Odds: 1, MinOhms: 0.01, MaxOhms: 1, What: "the accessory is shorted inside, or its two wires touch",

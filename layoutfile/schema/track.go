@@ -33,6 +33,7 @@ var flaw = &Block{Name: "flaw", Labels: []string{"the part", "the fault"}, Help:
 	ohms("max", 1e6, "ohm", "5", ""),
 	{Name: "what", Shown: `"the pin is loose"`},
 	{Name: "look", Shown: `"squeeze the rail on the pin"`},
+	{Name: "solder", Kind: Flag, Shown: "true", Help: "it may want a soldering iron: the caution is said before"},
 }}
 
 // inside is the conductors of a piece that has points or two ways.
