@@ -62,7 +62,7 @@ func (a *drillArgs) readRecords() ([]debrief.Record, error) {
 func (p *drillSession) debrief() {
 	b, err := p.a.record(p.s)
 	for _, l := range b.Lines(78) {
-		p.say("%s", l)
+		p.say("%s", l.Text)
 	}
 	if l := p.t.lesson; l != nil && b.Passed {
 		if names, err := lesson.Names(lesson.Own()); err == nil && p.t.name == strconv.Itoa(l.Number) && l.Number < len(names) {

@@ -141,14 +141,8 @@ func (m *Model) debrief(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
 	var lines []string
 	for _, l := range m.snap.back.Lines(min(w, 100)) {
-		role := style.Plain
-		switch {
-		case l == m.snap.back.After:
-			role = style.Good
-		case l != "" && l == strings.ToUpper(l), strings.HasPrefix(l, "TIME LINE"):
-			role = style.Title
-		}
-		for _, x := range hanging(l, w) {
+		role := map[debrief.Role]style.Role{debrief.Title: style.Title, debrief.Take: style.Good}[l.Role]
+		for _, x := range hanging(l.Text, w) {
 			lines = append(lines, t.Paint(role, x))
 		}
 	}

@@ -139,53 +139,87 @@ func (b *Debrief) Scale(w int) float64 {
 	return most / float64(max(w, 1))
 }
 
+// Role is what a line of a debrief is there for.
+type Role int
+
+// The roles.
+const (
+	Plain Role = iota
+	Title      // of what follows
+	Take       // what to take home from a lesson that is passed
+)
+
+// Line is a line of a debrief.
+type Line struct {
+	Text string
+	Role Role
+}
+
+// page gathers lines.
+type page []Line
+
+func (p *page) title(s string) { *p = append(*p, Line{s, Title}) }
+
+func (p *page) add(lines ...string) {
+	for _, s := range lines {
+		*p = append(*p, Line{Text: s})
+	}
+}
+
 // Lines is the debrief in lines of at most w columns (40 or more) where they are
 // drawn; the rest is to be wrapped. The lesson comes first, then the time lines.
-func (b *Debrief) Lines(w int) []string {
+func (b *Debrief) Lines(w int) []Line {
 	strip := w - 9
 	scale := b.Scale(strip)
 	out := b.judged()
-	out = append(out, "TIME LINE ("+fmt.Sprintf("%.2g", scale)+" min a mark)")
+	out.title("TIME LINE (" + fmt.Sprintf("%.2g", scale) + " min a mark)")
 	for _, p := range b.Parties {
 		if len(p.Log) > 0 {
-			out = append(out, fmt.Sprintf("%-8s %s", p.Name, Strip(p.Log, scale, strip)))
+			out.add(fmt.Sprintf("%-8s %s", p.Name, Strip(p.Log, scale, strip)))
 		}
-		out = append(out, "         "+p.Summary())
+		out.add("         " + p.Summary())
 	}
-	out = append(out, Key, "", "IT WAS")
-	out = append(out, b.Hidden...)
+	out.add(Key, "")
+	out.title("IT WAS")
+	out.add(b.Hidden...)
 	if len(b.Odd) > 0 {
-		out = append(out, "", "READINGS THAT LIED")
-		out = append(out, b.Odd...)
+		out.add("")
+		out.title("READINGS THAT LIED")
+		out.add(b.Odd...)
 	}
-	out = append(out, "", "WHAT TO TAKE HOME")
+	out.add("")
+	out.title("WHAT TO TAKE HOME")
 	for i, a := range b.Lessons {
-		out = append(out, fmt.Sprintf("%d. %s", i+1, a.Says))
+		out.add(fmt.Sprintf("%d. %s", i+1, a.Says))
 	}
 	for _, p := range b.Parties {
 		if len(p.Log) == 0 {
 			continue
 		}
-		out = append(out, "", strings.ToUpper(p.Name)+", STEP BY STEP")
-		out = append(out, Steps(p.Log)...)
+		out.add("")
+		out.title(strings.ToUpper(p.Name) + ", STEP BY STEP")
+		out.add(Steps(p.Log)...)
 	}
 	return out
 }
 
 // judged is how a lesson came out; nothing outside lessons.
-func (b *Debrief) judged() []string {
+func (b *Debrief) judged() page {
+	var out page
 	if len(b.Checks) == 0 {
-		return nil
+		return out
 	}
-	out := []string{"THE LESSON: PASSED"}
-	if !b.Passed {
-		out[0] = "THE LESSON: NOT PASSED YET"
+	if b.Passed {
+		out.title("THE LESSON: PASSED")
+	} else {
+		out.title("THE LESSON: NOT PASSED YET")
 	}
-	out = append(out, b.Checks...)
+	out.add(b.Checks...)
 	if b.After != "" {
-		out = append(out, b.After)
+		out = append(out, Line{b.After, Take})
 	}
-	return append(out, "")
+	out.add("")
+	return out
 }
 
 // Summary says how a hunt came out: "8.4 min, 4 readings, 1 lift".

@@ -66,14 +66,15 @@ func TestDebriefOfALesson(t *testing.T) {
 	require.Len(t, b.Lessons, 2)
 	require.Equal(t, coach.HabitGuess, b.Lessons[0].Habit, "looked on a slim chance: that lost most")
 	require.Equal(t, coach.HabitTrain, b.Lessons[1].Habit)
-	text := strings.Join(b.Lines(80), "\n")
+	text := said(b, 80)
 	require.Contains(t, text, "TIME LINE")
 	require.Contains(t, text, "passed: the shorted piece is found")
 	require.Contains(t, text, bad(s))
-	require.Equal(t, "THE LESSON: PASSED", b.Lines(80)[0])
-	require.Contains(t, b.Lines(80)[1:6], b.After)
+	require.Equal(t, debrief.Line{Text: "THE LESSON: PASSED", Role: debrief.Title}, b.Lines(80)[0])
+	require.Contains(t, b.Lines(80)[1:6], debrief.Line{Text: b.After, Role: debrief.Take})
 	strips := 0
-	for _, l := range b.Lines(40) {
+	for l := range strings.Lines(said(b, 40)) {
+		l = strings.TrimSuffix(l, "\n")
 		for _, p := range b.Parties {
 			if strings.HasPrefix(l, p.Name+" ") {
 				strips++
@@ -101,7 +102,7 @@ func TestReadingsThatLied(t *testing.T) {
 	typed(t, s, "give up")
 	b := debrief.Make(s)
 	require.NotEmpty(t, b.Odd)
-	require.Contains(t, strings.Join(b.Lines(80), "\n"), "READINGS THAT LIED")
+	require.Contains(t, said(b, 80), "READINGS THAT LIED")
 	require.Contains(t, b.Odd[0], "bad contact")
 	for _, o := range s.Drill.Odd() {
 		require.Equal(t, drill.DoRead, s.Drill.Log()[o.Entry].Act.Do)
@@ -200,4 +201,13 @@ func TestSheets(t *testing.T) {
 	for _, outside := range []string{"<script", "<link", "src=", "http:", "https:", "@import"} {
 		require.NotContains(t, page, outside)
 	}
+}
+
+// said is the whole of a debrief in one text.
+func said(b *debrief.Debrief, w int) string {
+	var out []string
+	for _, l := range b.Lines(w) {
+		out = append(out, l.Text)
+	}
+	return strings.Join(out, "\n")
 }
