@@ -59,6 +59,10 @@ type Symptom struct {
 	// Sometimes says that it comes and goes: a reading taken while it is away
 	// says nothing, and a look can miss it.
 	Sometimes bool `json:"sometimes,omitempty"`
+	// Thrown says of a short how points stood when it tripped: turnout to
+	// "through" or "diverging". Those left out stood to through; empty: nobody
+	// knows how any stood.
+	Thrown map[string]string `json:"thrown,omitempty"`
 }
 
 // Source is what feeds the track while reading.
@@ -83,7 +87,7 @@ type Setup struct {
 	Loads  []Load            `json:"loads"`
 	Lifted []string          `json:"lifted"` // joints, every rail of them open
 	Pulled []string          `json:"pulled"` // feeders, both wires off the supply
-	Thrown map[string]string `json:"thrown"` // turnout -> "through" or "diverging"
+	Thrown map[string]string `json:"thrown"` // every turnout that switches current -> "through" or "diverging"
 	Trains string            `json:"trains"` // "off" or "on"
 	// Also are other supplies that are on at the same time.
 	Also []Source `json:"also,omitempty"`

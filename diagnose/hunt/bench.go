@@ -360,10 +360,13 @@ func (a *Ask) bare() *Ask {
 	return &Ask{N: a.N, Meter: a.Meter, Red: a.Red, Black: a.Black, Setup: a.Setup, Minutes: a.Minutes, Expect: []Outcome{}, Steps: []string{}}
 }
 
-// now is the set-up that the last reading left behind.
+// now is the set-up that the last reading left behind; before the first one the
+// points are thought to be thrown as they stood.
 func (h *Hunt) now() conductor.Setup {
 	if h.last == nil {
-		return conductor.Usual(h.layout)
+		s := conductor.Usual(h.layout)
+		s.Thrown = h.stood()
+		return s
 	}
 	return *h.last
 }

@@ -51,7 +51,7 @@ type Hunt struct {
 	lifts      int
 	lifted     map[int]bool
 	view       *View
-	weighed    *Symptom // the symptom that the engine's priors were set for
+	weighed    string // the symptom that the engine's priors were set for, empty for none
 	// memo keeps posteriors by the readings they rest on, so that undo and the
 	// next reading cost one update.
 	memo map[string]*infer.Posterior
@@ -177,7 +177,7 @@ func (h *Hunt) checkSymptom(s *Symptom) error {
 	case s.At != "" && h.placePiece(s.At) < 0:
 		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, h.layout.Pieces[0].ID())
 	}
-	return nil
+	return h.checkThrown(s)
 }
 
 // known turns a piece's other names into the one used everywhere.
@@ -320,7 +320,7 @@ const anyLoad = 0.5
 func (h *Hunt) start() {
 	ac := h.ac()
 	if h.engine == nil || h.engine.Model.AC != ac {
-		h.weighed, h.memo = nil, map[string]*infer.Posterior{}
+		h.weighed, h.memo = "", map[string]*infer.Posterior{}
 		m := infer.DefaultModel(h.net, h.kit.instrument(ac), ac)
 		if len(h.layout.Supplies) > 0 {
 			_, m.LampSD = h.kit.LampCurrent(h.lampVolts(0))
@@ -333,10 +333,9 @@ func (h *Hunt) start() {
 		}
 		h.engine = infer.NewEngine(h.net, m)
 	}
-	if h.weighed == nil || *h.weighed != *h.symptom {
+	if key := h.symptom.key(); h.weighed != key {
 		h.engine.SetSymptom(h.seen())
-		s := *h.symptom
-		h.weighed = &s
+		h.weighed = key
 	}
 }
 
@@ -424,7 +423,7 @@ func (h *Hunt) missRate() float64 {
 
 // believe computes the posterior after every reading.
 func (h *Hunt) believe() {
-	key := fmt.Sprintf("%s@%s %v", h.symptom.Kind, h.symptom.At, h.symptom.Sometimes)
+	key := h.symptom.key()
 	for n := 0; n <= len(h.obs); n++ {
 		if n > 0 {
 			key += "|" + obsKey(&h.obs[n-1]) + "=" + h.typed[n-1]

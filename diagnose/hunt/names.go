@@ -2,6 +2,7 @@ package hunt
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"fishplate/diagnose/conductor"
@@ -14,7 +15,7 @@ import (
 func SetupOf(n *conductor.Network, s *conductor.Setup) Setup {
 	l := n.Layout
 	out := Setup{Source: sourceOf(n, s.Source), Loads: []Load{}, Lifted: jointNames(l, s.Lifted), Pulled: feederNames(l, s.Pulled),
-		Thrown: map[string]string{}, Trains: "off"}
+		Thrown: nameThrown(l, s), Trains: "off"}
 	for _, x := range s.Loads {
 		out.Loads = append(out.Loads, Load{From: n.Points[x.From].Name, To: n.Points[x.To].Name, Ohms: x.Ohms})
 	}
@@ -26,9 +27,6 @@ func SetupOf(n *conductor.Network, s *conductor.Setup) Setup {
 	}
 	for _, a := range s.Unplugged {
 		out.Unplugged = append(out.Unplugged, l.Accessories[a].Name)
-	}
-	for t, r := range s.Thrown {
-		out.Thrown[turnoutName(&l.Pieces[t])] = r
 	}
 	return out
 }
@@ -96,6 +94,7 @@ func (a *Ask) On(n *conductor.Network) (infer.Question, error) {
 			return q, err
 		}
 	}
+	maps.DeleteFunc(q.Setup.Thrown, func(_ int, route string) bool { return route == track.EndThrough }) // as it stands
 	return q, r.err
 }
 

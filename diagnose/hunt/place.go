@@ -10,6 +10,9 @@ import (
 // seen turns the symptom into the terms of the belief.
 func (h *Hunt) seen() infer.Symptom {
 	y := infer.Symptom{Kind: infer.SymptomKind(h.symptom.Kind), Piece: -1, Accessory: -1, Supply: -1, Sometimes: h.symptom.Sometimes}
+	if len(h.symptom.Thrown) > 0 {
+		y.Thrown = h.stood()
+	}
 	switch {
 	case h.symptom.Kind.OfAccessory():
 		y.Accessory = h.accessory(h.symptom.At)

@@ -139,6 +139,9 @@ func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Questi
 	g.now.Loads, g.now.Also = nil, nil
 	switch {
 	case h.shortHunt():
+		if told := h.stood(); told != nil {
+			g.now.Thrown = told
+		}
 		for _, v := range g.variants() {
 			g.base = v
 			g.short()

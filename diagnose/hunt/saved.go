@@ -147,6 +147,14 @@ func (en *entry) check(taken int) error {
 		if err := texts(string(e.Symptom.Kind), e.Symptom.At); err != nil {
 			return err
 		}
+		if n := len(e.Symptom.Thrown); n > mostListed {
+			return fmt.Errorf("a list of %d; the limit is %d", n, mostListed)
+		}
+		for name, route := range e.Symptom.Thrown {
+			if err := texts(name, route); err != nil {
+				return err
+			}
+		}
 	}
 	if err := texts(e.Reading, e.Skip, e.Found, e.NotFound); err != nil {
 		return err

@@ -10,7 +10,7 @@ import (
 
 // variants are the states that a short is looked for in: as the layout
 // stands, with the accessories unplugged (a cold lamp or coil reads as a
-// short), with power-routing turnouts thrown the other way, and with a block's
+// short), with power-routing turnouts thrown otherwise, and with a block's
 // toggle the other way.
 func (g *asker) variants() []conductor.Setup {
 	h := g.h
@@ -28,14 +28,7 @@ func (g *asker) variants() []conductor.Setup {
 		s.Unplugged = slices.Delete(s.Unplugged, i, i+1)
 		out = append(out, s)
 	}
-	if routing := h.engine.Routing(); len(routing) > 0 && len(g.now.Thrown) == 0 {
-		s := g.now.Clone()
-		s.Thrown = map[int]string{}
-		for _, t := range routing {
-			s.Thrown[t] = track.EndDiverging
-		}
-		out = append(out, s)
-	}
+	out = append(out, g.throws()...)
 	for i := range h.layout.Toggles {
 		if i == maxToggles {
 			break

@@ -45,6 +45,7 @@ type Engine struct {
 	// What RouteTo, Cover and OnlyPlugged worked out, as it was wanted: it
 	// follows from the layout alone.
 	routes  map[int]map[int]string
+	legs    []Leg
 	covers  map[int][]Vantage
 	plugged []bool
 	// ClassPiece is the piece of the layout that a class means, -1.

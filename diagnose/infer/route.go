@@ -1,6 +1,9 @@
 package infer
 
 import (
+	"maps"
+	"slices"
+
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/nodal"
 	"fishplate/diagnose/track"
@@ -54,6 +57,67 @@ func (e *Engine) routeTo(piece int) map[int]string {
 	return nil
 }
 
+// Leg is a part of the track that gets current, or shows a short to the supply,
+// only with turnouts thrown so.
+type Leg struct {
+	Thrown map[int]string
+	Pieces []int
+}
+
+// mostLegs is how many are told apart; hopeless after how many pieces that no
+// throwing reaches no more are tried.
+const mostLegs, hopeless = 16, 8
+
+// Legs lists what current reaches only with turnouts thrown otherwise than to
+// through: the legs of the track, and each turnout itself.
+func (e *Engine) Legs() []Leg {
+	if e.legs != nil {
+		return e.legs
+	}
+	e.legs = []Leg{}
+	routing := e.Routing()
+	if len(routing) == 0 {
+		return e.legs
+	}
+	fed, lost := e.fedBy(nil), 0
+	for p := range e.Net.Layout.Pieces {
+		if fed[p] || lost == hopeless || len(e.legs) == mostLegs {
+			continue
+		}
+		route := e.RouteTo(p)
+		if route == nil {
+			lost++
+			continue
+		}
+		leg := Leg{Thrown: route}
+		for q, is := range e.fedBy(route) {
+			if is && !fed[q] {
+				leg.Pieces, fed[q] = append(leg.Pieces, q), true
+			}
+		}
+		e.legs = append(e.legs, leg)
+	}
+	for _, t := range routing {
+		one := map[int]string{t: track.EndDiverging}
+		i := slices.IndexFunc(e.legs, func(x Leg) bool { return maps.Equal(x.Thrown, one) })
+		if i >= 0 {
+			e.legs[i].Pieces = append(e.legs[i].Pieces, t)
+		} else if len(e.legs) < mostLegs {
+			e.legs = append(e.legs, Leg{Thrown: one, Pieces: []int{t}})
+		}
+	}
+	return e.legs
+}
+
+// Diverging has every turnout that switches current thrown to its other leg.
+func (e *Engine) Diverging() map[int]string {
+	out := map[int]string{}
+	for _, t := range e.Routing() {
+		out[t] = track.EndDiverging
+	}
+	return out
+}
+
 // Routing lists the pieces with links that a thrown route opens and closes.
 func (e *Engine) Routing() []int {
 	var out []int
@@ -70,22 +134,35 @@ func (e *Engine) Routing() []int {
 
 // reaches says whether both rails of a piece hang on the posts of a supply in
 // the sound layout with turnouts thrown so.
-func (e *Engine) reaches(piece int, thrown map[int]string) bool {
-	c := e.Net.Layout.Pieces[piece].Construction
-	red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
-	if red < 0 || black < 0 {
-		return false
+func (e *Engine) reaches(piece int, thrown map[int]string) bool { return e.fedIn(thrown)(piece) }
+
+// fedBy says it of every piece.
+func (e *Engine) fedBy(thrown map[int]string) []bool {
+	out, in := make([]bool, len(e.Net.Layout.Pieces)), e.fedIn(thrown)
+	for p := range out {
+		out[p] = in(p)
 	}
+	return out
+}
+
+func (e *Engine) fedIn(thrown map[int]string) func(piece int) bool {
 	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = thrown
 	at := e.tied(&s)
 	same := func(a, b int) bool { return at(a) == at(b) }
-	for _, p := range e.Net.Posts {
-		if same(p[0], red) && same(p[1], black) || same(p[1], red) && same(p[0], black) {
-			return true
+	return func(piece int) bool {
+		c := e.Net.Layout.Pieces[piece].Construction
+		red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
+		if red < 0 || black < 0 {
+			return false
 		}
+		for _, p := range e.Net.Posts {
+			if same(p[0], red) && same(p[1], black) || same(p[1], red) && same(p[0], black) {
+				return true
+			}
+		}
+		return false
 	}
-	return false
 }
 
 // tied tells points apart that nothing but a load joins in a set-up: equal

@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"maps"
 	"math"
 
 	"fishplate/diagnose/conductor"
@@ -17,6 +18,7 @@ type sight struct {
 	full       float64 // the volts that the supply has there
 	trip       float64 // the resistance below which its breaker trips
 	quiet      bool    // without the train: nothing should be seen
+	odds       float64 // of the points having stood so, beside the likeliest
 }
 
 // wheelJumper is the resistance of a clip lead that stands for a train's
@@ -32,9 +34,13 @@ const trainMotor = 1000
 func (e *Engine) sights(y Symptom) []sight {
 	switch y.Kind {
 	case Short:
-		return e.postSights(-1)
+		return e.shortSights(y.Thrown)
 	case ShortTrain:
-		return append(e.postSights(y.Piece), e.postSights(-1)...)
+		route := y.Thrown
+		if route == nil {
+			route = e.RouteTo(y.Piece)
+		}
+		return append(thrown(e.postSights(y.Piece), route, 1), thrown(e.postSights(-1), route, 1)...)
 	case OutOfPhase:
 		return e.phaseSights(y.Supply)
 	}
@@ -49,6 +55,38 @@ func (e *Engine) sights(y Symptom) []sight {
 		return nil
 	}
 	return append(out, e.postSights(-1)...)
+}
+
+// shortSights is the resistance at the posts with the points as they stood, and
+// thrown otherwise: nobody may know how they stood, or may be mistaken.
+func (e *Engine) shortSights(stood map[int]string) []sight {
+	out := thrown(e.postSights(-1), stood, 1)
+	other := oddsThrown
+	if stood != nil {
+		other = oddsMistaken
+	}
+	ways := []map[int]string{nil}
+	for _, leg := range e.Legs() {
+		ways = append(ways, leg.Thrown)
+	}
+	for _, w := range ways {
+		if !maps.Equal(w, stood) {
+			out = append(out, thrown(e.postSights(-1), w, other)...)
+		}
+	}
+	return out
+}
+
+// What points thrown otherwise are weighed by (assumed): where nobody knows how
+// they stood, and where somebody said so.
+const oddsThrown, oddsMistaken = 0.5, 0.03
+
+// thrown sets the points of sights.
+func thrown(list []sight, route map[int]string, odds float64) []sight {
+	for i := range list {
+		list[i].setup.Thrown, list[i].odds = route, odds
+	}
+	return list
 }
 
 // postSights is the resistance at the posts of each supply, with a train on a
@@ -292,7 +330,7 @@ func (e *Engine) explains(kind SymptomKind, sights []sight, values []float64) fl
 	switch kind {
 	case Short:
 		for i := range sights {
-			best = math.Max(best, trips(values[i], sights[i].trip))
+			best = math.Max(best, sights[i].odds*trips(values[i], sights[i].trip))
 		}
 		return best
 	case ShortTrain:

@@ -37,6 +37,9 @@ type Symptom struct {
 	// Sometimes says that the fault comes and goes: a reading may meet the
 	// sound layout.
 	Sometimes bool
+	// Thrown is how the points stood when a short tripped the breaker, those that
+	// stood to through left out; nil where nobody knows.
+	Thrown map[int]string
 }
 
 // unlikely is what a fault that does not explain the symptom still gets: the

@@ -1,0 +1,168 @@
+package hunt
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/track"
+)
+
+// Points names the turnouts of a layout that switch current, in its order: how
+// they stood when a breaker tripped says where a short can lie.
+func Points(l *track.Layout) []string {
+	var out []string
+	for i := range l.Pieces {
+		if p := &l.Pieces[i]; switches(p) {
+			out = append(out, turnoutName(p))
+		}
+	}
+	return out
+}
+
+// switches says whether a piece can be thrown, and opens and closes a path by it.
+func switches(p *track.Piece) bool {
+	w := p.Wiring()
+	return w != nil && (p.Kind == track.Turnout || p.Slips()) &&
+		slices.ContainsFunc(w.Conductors, func(c track.Conductor) bool { return c.When != "" })
+}
+
+// checkThrown says what is wrong with how points are said to have stood.
+func (h *Hunt) checkThrown(s *Symptom) error {
+	if len(s.Thrown) > 0 && !s.Kind.OfShort() {
+		return fmt.Errorf("thrown goes with short and short-train only: what is %s is looked for with the points set to it", s.Kind)
+	}
+	for _, name := range slices.Sorted(maps.Keys(s.Thrown)) {
+		p := h.layout.FindPiece(name)
+		if p < 0 {
+			return fmt.Errorf("there is no turnout %q on this layout%s", name, thereIs(turnouts(h.layout)))
+		}
+		if err := h.net.Throw(&conductor.Setup{}, name, s.Thrown[name]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// turnouts names all that can be thrown.
+func turnouts(l *track.Layout) []string {
+	var out []string
+	for i := range l.Pieces {
+		if p := &l.Pieces[i]; p.Kind == track.Turnout || p.Slips() {
+			out = append(out, turnoutName(p))
+		}
+	}
+	return out
+}
+
+// stood is how the points stood when the breaker tripped, without those that
+// stood to through; nil where nobody knows. With a train it stood to the train.
+func (h *Hunt) stood() map[int]string {
+	if !h.shortHunt() {
+		return nil
+	}
+	if h.symptom.Kind == SymptomShortTrain && len(h.symptom.Thrown) == 0 {
+		return h.engine.RouteTo(h.symptomPiece())
+	}
+	if len(h.symptom.Thrown) == 0 {
+		return nil
+	}
+	out := map[int]string{}
+	for name, route := range h.symptom.Thrown {
+		if p := h.layout.FindPiece(name); route != track.EndThrough && switches(&h.layout.Pieces[p]) {
+			out[p] = route
+		}
+	}
+	return out
+}
+
+// key tells symptoms apart.
+func (s *Symptom) key() string {
+	return strings.TrimSuffix(fmt.Sprintf("%s@%s %v %v", s.Kind, s.At, s.Sometimes, s.Thrown), " map[]")
+}
+
+// throws are the other positions of the points that a short is looked for with:
+// those that bring current to where the belief is, the most of it first.
+func (g *asker) throws() []conductor.Setup {
+	h := g.h
+	type way struct {
+		route  map[int]string
+		belief float64
+	}
+	weight := h.pieceWeights(g.p)
+	var ways []way
+	legs := h.engine.Legs()
+	for _, leg := range legs {
+		x := way{route: leg.Thrown}
+		for _, p := range leg.Pieces {
+			x.belief += weight[p]
+		}
+		ways = append(ways, x)
+	}
+	slices.SortStableFunc(ways, func(a, b way) int { return cmpDown(a.belief, b.belief) })
+	ways = ways[:min(mostThrows, len(ways))]
+	if len(ways) == 0 || ways[0].belief < worthThrowing {
+		return nil
+	}
+	ways = slices.DeleteFunc(ways, func(x way) bool { return x.belief < worthThrowing })
+	if len(legs) > 1 && h.stood() == nil {
+		ways = append(ways, way{route: h.engine.Diverging()})
+	}
+	ways = append(ways, way{}) // all to through
+	seen := map[string]bool{g.now.SwitchKey(): true}
+	var out []conductor.Setup
+	for _, x := range ways {
+		s := g.now.Clone()
+		s.Thrown = x.route
+		if k := s.SwitchKey(); !seen[k] {
+			seen[k] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// mostThrows is how many other positions of the points are weighed at once, and
+// worthThrowing the belief that one must bring current to.
+const (
+	mostThrows    = 4
+	worthThrowing = 0.03
+)
+
+func cmpDown(a, b float64) int {
+	switch {
+	case a > b:
+		return -1
+	case a < b:
+		return 1
+	}
+	return 0
+}
+
+// nameThrown names how every turnout that switches current must stand.
+func nameThrown(l *track.Layout, s *conductor.Setup) map[string]string {
+	out := map[string]string{}
+	for i := range l.Pieces {
+		if p := &l.Pieces[i]; switches(p) {
+			out[turnoutName(p)] = s.Route(i)
+		}
+	}
+	for t, r := range s.Thrown {
+		out[turnoutName(&l.Pieces[t])] = r
+	}
+	return out
+}
+
+// Diverted are the turnouts of a set-up that do not stand to through, by name.
+func (s *Setup) Diverted() []string {
+	var out []string
+	for name, route := range s.Thrown {
+		if route != track.EndThrough {
+			out = append(out, name)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
