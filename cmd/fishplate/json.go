@@ -310,8 +310,10 @@ func event(m map[string]json.RawMessage) (hunt.Event, error) {
 	var e hunt.Event
 	at, hasAt := m["at"]
 	sometimes, hasSometimes := m["sometimes"]
+	thrown, hasThrown := m["thrown"]
 	delete(m, "at")
 	delete(m, "sometimes")
+	delete(m, "thrown")
 	key := ""
 	for _, k := range sortedKeys(m) {
 		if jsonKeys[k] == "" {
@@ -332,6 +334,8 @@ func event(m map[string]json.RawMessage) (hunt.Event, error) {
 		return e, fmt.Errorf(`at goes with symptom only, as in {"symptom":"dead","at":"main 12"}`)
 	case hasSometimes && key != "symptom":
 		return e, fmt.Errorf(`sometimes goes with symptom only, as in {"symptom":"short","sometimes":true}`)
+	case hasThrown && key != "symptom":
+		return e, fmt.Errorf("thrown goes with symptom only, as in %s", thrownExample)
 	}
 	if err := fill(&e, key, m[key], at); err != nil {
 		return e, err
@@ -339,8 +343,13 @@ func event(m map[string]json.RawMessage) (hunt.Event, error) {
 	if hasSometimes && json.Unmarshal(sometimes, &e.Symptom.Sometimes) != nil {
 		return e, fmt.Errorf(`sometimes is true or false, as in {"symptom":"short","sometimes":true}`)
 	}
+	if hasThrown && (json.Unmarshal(thrown, &e.Symptom.Thrown) != nil || e.Symptom.Thrown == nil) {
+		return e, fmt.Errorf("thrown is how turnouts stood when it tripped, as in %s", thrownExample)
+	}
 	return e, nil
 }
+
+const thrownExample = `{"symptom":"short","thrown":{"W1":"diverging"}}`
 
 func sortedKeys[T any](m map[string]T) []string {
 	var out []string

@@ -1,10 +1,14 @@
 package main
 
 import (
+	"errors"
+	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
 	"fishplate/tui/spot"
 )
 
@@ -53,7 +57,79 @@ func (s *plainSession) symptom(text string) (show, done bool) {
 			return false, true
 		}
 	}
-	return s.apply(hunt.Event{Symptom: &hunt.Symptom{Kind: c.Kind, At: place, Sometimes: sometimes}}), false
+	y := &hunt.Symptom{Kind: c.Kind, At: place, Sometimes: sometimes}
+	if names := hunt.Points(s.src.layout); c.Kind == hunt.SymptomShort && len(names) > 0 {
+		said := place
+		if _, ok := spot.FindPlace(s.src.layout, place); ok {
+			said = ""
+		} else {
+			y.At = ""
+		}
+		var err error
+		if y.Thrown, err = s.stood(said, names); err != nil {
+			if errors.Is(err, errLeft) {
+				s.leave()
+			}
+			return !errors.Is(err, errLeft), errors.Is(err, errLeft)
+		}
+	}
+	return s.apply(hunt.Event{Symptom: y}), false
+}
+
+// errLeft says that quit was typed.
+var errLeft = errors.New("left")
+
+// stood reads how turnouts stood when it tripped, or asks for it; nil where
+// nobody knows.
+func (s *plainSession) stood(said string, names []string) (map[string]string, error) {
+	if said == "" {
+		s.say("How did the turnouts stand when it tripped? Name those that were thrown, as in %s diverging.", names[0])
+		s.say("There is %s. Enter alone: all as usual, or you do not know.", strings.Join(names, ", "))
+	}
+	for {
+		if said == "" {
+			line, err := s.prompt("points")
+			if said = strings.TrimSpace(line); err != nil || said == "" {
+				return nil, err
+			}
+			if q := strings.ToLower(said); q == "quit" || q == "q" {
+				return nil, errLeft
+			}
+		}
+		out, wrong := routesOf(said, names)
+		if wrong == "" {
+			return out, nil
+		}
+		s.say("%s", wrong)
+		said = ""
+	}
+}
+
+// routesOf reads "W1 diverging, W2 through"; wrong says what is no turnout or
+// no way for one to stand.
+func routesOf(said string, names []string) (out map[string]string, wrong string) {
+	out = map[string]string{}
+	var name []string
+	for _, word := range strings.FieldsFunc(said, func(r rune) bool { return r == ' ' || r == ',' || r == '=' }) {
+		route := nearest(strings.ToLower(word), []string{track.EndThrough, track.EndDiverging})
+		if len(name) == 0 || route == "" {
+			name = append(name, word)
+			continue
+		}
+		i := slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, strings.Join(name, " ")) })
+		if i < 0 {
+			near := nearest(strings.Join(name, " "), names)
+			if near != "" {
+				near = " Did you mean " + near + "?"
+			}
+			return nil, fmt.Sprintf("No turnout %q switches current on this layout.%s There is %s.", strings.Join(name, " "), near, strings.Join(names, ", "))
+		}
+		out[names[i]], name = route, nil
+	}
+	if len(name) > 0 {
+		return nil, fmt.Sprintf("Say how %q stood, through or diverging, as in: %s diverging", strings.Join(name, " "), names[0])
+	}
+	return out, ""
 }
 
 // placed says whether a choice's place is there.

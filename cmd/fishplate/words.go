@@ -1,7 +1,6 @@
 package main
 
 import (
-	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -149,10 +148,9 @@ func (s *plainSession) setup(u *hunt.Setup) {
 		parts = append(parts, unit.Format(l.Ohms, unit.Ohm)+" from "+l.From+" to "+l.To)
 	}
 	var thrown []string
-	for t, route := range u.Thrown {
-		thrown = append(thrown, t+" thrown to "+route)
+	for _, t := range u.Diverted() {
+		thrown = append(thrown, t+" thrown to "+u.Thrown[t])
 	}
-	sort.Strings(thrown)
 	s.say("  While reading: %s.", strings.Join(append(parts, thrown...), "; "))
 }
 

@@ -212,7 +212,7 @@ func Setup(a *hunt.Ask) []string {
 			out = append(out, list.what+": "+strings.Join(list.names, ", "))
 		}
 	}
-	for _, name := range sortedKeys(s.Thrown) {
+	for _, name := range s.Diverted() {
 		out = append(out, "turnout "+name+" thrown to "+s.Thrown[name])
 	}
 	if s.Trains != "" {

@@ -34,7 +34,7 @@ func keep(l *track.Layout, s *hunt.Setup) []string {
 	}
 	out = append(out, listed("toggle", " off", off)...)
 	out = append(out, listed("toggle", " in second position", second)...)
-	for _, name := range sortedKeys(s.Thrown) {
+	for _, name := range s.Diverted() {
 		out = append(out, name+" to "+s.Thrown[name])
 	}
 	out = append(out, listed("", " unplugged", s.Unplugged)...)

@@ -1,6 +1,7 @@
 package symptom
 
 import (
+	"maps"
 	"strconv"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -19,7 +20,11 @@ func (m *Model) choice(sc *scene.Scene) hunt.Offer {
 
 // said is the symptom with its place, as an event.
 func (m *Model) said(sc *scene.Scene, at string) tea.Msg {
-	return scene.Do{Event: hunt.Event{Symptom: &hunt.Symptom{Kind: m.choice(sc).Kind, At: at, Sometimes: m.sometimes}}}
+	y := &hunt.Symptom{Kind: m.choice(sc).Kind, At: at, Sometimes: m.sometimes}
+	if len(m.points.of(sc, y.Kind)) > 0 && len(m.points.stood) > 0 {
+		y.Thrown = maps.Clone(m.points.stood)
+	}
+	return scene.Do{Event: hunt.Event{Symptom: y}}
 }
 
 // nameKey takes the keys of a list of names: accessories, supplies.

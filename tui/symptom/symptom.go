@@ -25,6 +25,7 @@ type Model struct {
 	name  int // the accessory or supply, where the place is one
 	// sometimes says that it comes and goes.
 	sometimes bool
+	points    points
 	input     text.Input
 	plan      plan.Model
 	scroll    text.Scroll
@@ -43,6 +44,8 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
 		switch {
+		case m.points.open:
+			return m.points.key(hunt.Points(sc.Layout), msg)
 		case m.where && m.choice(sc).Names != nil:
 			return m.nameKey(sc, msg)
 		case m.where:
@@ -56,6 +59,7 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	case scene.Taken:
 		if msg.Event.Symptom != nil {
 			m.where, m.fault = false, ""
+			m.points = points{}
 			m.input.Set("")
 		}
 	}
@@ -73,6 +77,8 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.row = (m.row + 1) % n
 	case "s", ".":
 		m.sometimes = !m.sometimes
+	case "p", "*":
+		m.points.open = len(m.points.of(sc, m.choice(sc).Kind)) > 0
 	case "enter":
 		return m.chosen(sc)
 	case "k":
@@ -230,6 +236,8 @@ func (m *Model) mouse(e tea.MouseMsg) {
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	switch {
+	case m.points.open:
+		return m.points.view(sc, hunt.Points(sc.Layout), &m.scroll, w, h)
 	case m.where && m.choice(sc).Names != nil:
 		return m.viewNames(sc, w, h)
 	case m.where:
@@ -256,6 +264,9 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		box = "[x]"
 	}
 	lines = append(lines, "  "+t.Paint(style.Key, "s")+" "+box+" it comes and goes")
+	if names := m.points.of(sc, m.choice(sc).Kind); len(names) > 0 {
+		lines = append(lines, text.Fit("  "+t.Paint(style.Key, "p")+" points when it tripped: "+m.points.says(names), w))
+	}
 	lines = append(lines, m.faults(sc, w)...)
 	m.scroll.Show(at, h)
 	if rest := h - len(lines) - 1; rest >= 6 {
@@ -318,6 +329,9 @@ func (m *Model) describe(sc *scene.Scene) string {
 
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+	if m.points.open {
+		return m.points.keys()
+	}
 	if m.where && m.choice(sc).Names != nil {
 		return []scene.Key{
 			{Press: "1-9", Does: "choose", Hint: "1-9 choose"},
@@ -341,15 +355,20 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	if len(hunt.Offers(sc.Layout)) == 10 {
 		all = "1-9 0"
 	}
-	return []scene.Key{
+	out := []scene.Key{
 		{Press: all, Does: "choose", Hint: all + " choose"},
 		{Press: "up, down, +, Enter", Does: "choose with the arrows"},
 		{Press: "s, .", Does: "it comes and goes, or not"},
+	}
+	if len(m.points.of(sc, m.choice(sc).Kind)) > 0 {
+		out = append(out, scene.Key{Press: "p, *", Does: "how turnouts stood when it tripped", Hint: "p points"})
+	}
+	return append(out, []scene.Key{
 		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: "k kit"},
 		{Press: "t", Does: "a tour of one minute", Hint: "t tour"},
 		{Press: "w", Does: walkSays(sc), Hint: walkHint(sc)},
 		{Press: "q", Does: "leave", Hint: "q leave"},
-	}
+	}...)
 }
 
 // walkSays says what w does: the demo is not changed, a layout of one's own
