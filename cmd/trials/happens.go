@@ -41,7 +41,7 @@ type laying struct {
 }
 
 var happenings = []happening{
-	{name: "short, points thrown", lay: layThrown},
+	{name: "short, points thrown", lay: func(x *laying) (*trial.Evening, error) { return layThrown(x, true) }},
 	{name: "dead stretch, two open joints", lay: layTwoOpen},
 	{name: "weak place, two clips", lay: layClips},
 	{name: "weak all over: no piece claimed", lay: laySpread, right: endsQuietly},
@@ -51,6 +51,7 @@ var happenings = []happening{
 	{name: "feeder two joints off", lay: layMoved},
 	{name: "a feeder the file lacks", lay: layLacking},
 	{name: "phase of two supplies", lay: layPhase},
+	{name: "short, points thrown, untold", lay: func(x *laying) (*trial.Evening, error) { return layThrown(x, false) }},
 }
 
 // endsQuietly says that the hunt ended of itself and was sure of no piece.
@@ -150,8 +151,8 @@ func (x *laying) lay(t trial.Table, err error) (*trial.Evening, error) {
 var short = hunt.Symptom{Kind: hunt.SymptomShort}
 
 // layThrown hides a short on a track of a yard whose points are of the kind that
-// switches the current, and throws them to it.
-func layThrown(x *laying) (*trial.Evening, error) {
+// switches the current, and throws them to it; told, the person noticed so.
+func layThrown(x *laying, told bool) (*trial.Evening, error) {
 	l, err := shaped("yard", 40, trial.Build{Construction: "two-rail-routing", DC: true})
 	if err != nil {
 		return nil, err
@@ -160,6 +161,9 @@ func layThrown(x *laying) (*trial.Evening, error) {
 	t := x.table(l, short, f)
 	turnout := "W" + strings.TrimPrefix(l.Pieces[max(0, f.Suspect.PieceIndex)].Run, "yard")
 	t.Thrown = map[string]string{turnout: track.EndDiverging}
+	if told {
+		t.Symptom.Thrown = t.Thrown
+	}
 	return x.lay(t, err)
 }
 
