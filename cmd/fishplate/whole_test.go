@@ -184,8 +184,7 @@ func (s *session) play(b *bench) {
 	}
 	require.True(t, now.Proven, "the repaired track reads as if it were still bad")
 	t.Logf("%s: %d readings, looked at %v", b.fault.Suspect.ID, b.reads, b.looked)
-	_, err := io.WriteString(s.in, `{"quit":true}`+"\n")
-	require.NoError(t, err)
+	require.Equal(t, "quit", s.send("quit", true).Type)
 	require.Equal(t, exitOK, <-s.end)
 }
 
