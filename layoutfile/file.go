@@ -79,9 +79,6 @@ func (r *reader) layout(s *sheet.Sheet) *layoutReader {
 	return x
 }
 
-// Name is the name that the file was read under.
-func (f *File) Name() string { return f.name }
-
 // Sheet is what the text says, as it is written. Change nothing in it.
 func (f *File) Sheet() *sheet.Sheet { return f.sheet }
 

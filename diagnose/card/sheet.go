@@ -105,10 +105,16 @@ func (c *Card) before() []string {
 	if c.divides() {
 		out = append(out, "\"Divide by box 1\": divide what the meter shows by what it showed in box 1 (both in mV), and find the result in the rows. Where one of them showed OL, or box 1 showed 0, take the last row.")
 	}
-	if c.Layout.Supplies[0].AC {
+	if c.Layout.Supplies[0].AC && !(c.Kit.Lamp && c.Kit.DCVolts > 0) {
 		out = append(out, "AC: there is no sign. Take what the meter shows.")
 	} else {
 		out = append(out, "DC: mind the sign. -5 mV is less than 0.")
+	}
+	if c.lamp() != nil {
+		out = append(out, "First look at the lamp. Bright or glowing: go on. Dark: no short with the trains off (look at the trains), or no current: "+
+			"the handle down, the breaker open, the lamp not between post and hot wires.",
+			"Where it shows OL, turn the dial to volts for a moment. Nearly the supply's own volts: a probe is on the supply's side of the lamp; "+
+				"read behind it, and take no row for that.")
 	}
 	return append(out, "Never work inside a supply. Mains wiring is for licensed electricians, by the local codes.")
 }

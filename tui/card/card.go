@@ -17,17 +17,6 @@ import (
 // Indent is the width of the labels' column.
 const Indent = 7
 
-// Lines gives the whole card in w columns.
-func Lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	out := Care(sc, a, w, true)
-	out = append(out, Steps(sc, a, w)...)
-	out = append(out, Keep(sc, a, w)...)
-	out = append(out, Dial(sc, a, w)...)
-	out = append(out, Probes(sc, a, w, true)...)
-	out = append(out, Outcomes(sc, a, w)...)
-	return append(out, Why(sc, a, w)...)
-}
-
 // Dial says what the meter is set to, or what eyes look at.
 func Dial(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	label, dial := "DIAL", a.Dial

@@ -14,6 +14,12 @@ import (
 	"fishplate/tui/style"
 )
 
+// lines is a reading with all its parts one under the other.
+func lines(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	out := append(Care(sc, a, w, true), Steps(sc, a, w)...)
+	return append(append(out, Keep(sc, a, w)...), Dial(sc, a, w)...)
+}
+
 // TestKeepBesideSteps: a reading with steps says what stood before and must go
 // on standing, every kind of it.
 func TestKeepBesideSteps(t *testing.T) {
@@ -23,12 +29,12 @@ func TestKeepBesideSteps(t *testing.T) {
 		Source: hunt.Source{Kind: "none"}, Loads: []hunt.Load{{From: "main 3 left", To: "main 3 center", Ohms: 0.05}},
 		Lifted: []string{"main 7/8", "main 2/1"}, Pulled: []string{"F2"}, Off: []string{"S1", "S2"}, Unplugged: []string{"gate"},
 		Thrown: map[string]string{"W1": "diverging"}, Trains: "off"}}
-	said := strings.Join(strings.Fields(ansi.Strip(strings.Join(Lines(sc, a, 60), " "))), " ")
+	said := strings.Join(strings.Fields(ansi.Strip(strings.Join(lines(sc, a, 60), " "))), " ")
 	assert.Contains(t, said, "1 throw W2 to through KEEP joints main 7/8, main 2/1 open; feeder F2 off; toggle S1 off; "+
 		"toggle S2 in second position; W1 to diverging; gate unplugged; clip lead from main 3 left to main 3 center; supply off, leads off its posts; trains off")
 
 	a.Setup = hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "T1 hot", To: "T1 common", Volts: 18, Amps: 1}, Trains: "off"}
-	assert.Contains(t, ansi.Strip(strings.Join(Lines(sc, a, 60), " ")), "KEEP   supply on through the lamp; trains off")
+	assert.Contains(t, ansi.Strip(strings.Join(lines(sc, a, 60), " ")), "KEEP   supply on through the lamp; trains off")
 	l.Supplies = append(l.Supplies, track.Supply{Name: "T2"})
 	a.Setup.Source.Kind, a.Setup.Also = "volts", []hunt.Source{{Kind: "volts", From: "T2 hot"}}
 	assert.Contains(t, strings.Join(Keep(sc, a, 90), " "), "T1 on, full volts; T2 on, full volts; trains off")
