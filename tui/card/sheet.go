@@ -28,7 +28,7 @@ type look struct {
 	air      bool // empty lines between the parts
 	near     bool // what to count from on a line of its own
 	picture  bool
-	outcomes bool
+	outcomes bool // what each answer would mean, and why it is asked for
 }
 
 // looks are tried in this order until one fits.
@@ -80,7 +80,7 @@ func (s sheet) lay(k look, steps [][]string) []string {
 		}
 	}
 	if k.outcomes {
-		parts = append(parts, Outcomes(s.sc, s.a, s.w))
+		parts = append(parts, Outcomes(s.sc, s.a, s.w), Why(s.sc, s.a, s.w))
 	}
 	var out []string
 	for _, p := range parts {
