@@ -220,6 +220,9 @@ func (s *strip) marks() string {
 				name = l.Landmarks[i].Name
 			}
 		}
+		if text.Width(name) > s.cell { // half a name points nowhere
+			name = ""
+		}
 		out = append(out, centre(name, s.cell))
 	}
 	return strings.TrimRight(strings.Join(out, " "), " ")

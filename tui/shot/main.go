@@ -12,8 +12,8 @@
 // go generate ./tui/shot makes the pictures of the README anew.
 package main
 
-//go:generate go run . -w 100 -h 30 -o pictures/hunt.svg 1 enter enter "26.3 mV" enter "12.5 mV" enter
-//go:generate go run . -w 100 -h 30 -o pictures/inspect.svg 1 enter enter "26.3 mV" enter "12.5 mV" enter "7.5 mV" enter
+//go:generate go run . -w 80 -h 24 -o pictures/hunt.svg 1 enter bright enter 0.20 enter "-36.9 mV" enter "-7.9"
+//go:generate go run . -w 80 -h 24 -o pictures/inspect.svg 1 enter bright enter 0.20 enter "-36.9 mV" enter "-7.9 mV" enter "-38.1 mV" enter
 //go:generate go run . -w 80 -h 24 -o pictures/walk.svg -walk empty 1 enter 3 s f enter enter t l 6 s 4 l 5 s f enter
 //go:generate go run . -w 100 -h 30 -o pictures/drill.svg -class 12 "train off" enter "beep T1" enter "supply lamp" enter "mv F1 hot to main 31/32 center" enter
 
@@ -106,8 +106,11 @@ func picture(path string, w, h int, light, ascii, simple bool, class int, keys [
 	if file == nil {
 		return "", fmt.Errorf("%s has %d problems", name, len(problems))
 	}
-	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: !simple, Lamp: !simple}
-	o := tui.Options{Layout: file.Layout, Demo: path == "", Kit: kit, Light: light, ASCII: ascii, OneKey: 1}
+	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true}
+	if !simple {
+		kit.Millivolts, kit.Lamp, kit.LampAmps, kit.DCVolts, kit.Battery = true, true, 1.75, 12, true
+	}
+	o := tui.Options{Layout: file.Layout, Demo: path == "", Kit: kit, KitKnown: class == 0, Light: light, ASCII: ascii, OneKey: 1}
 	if class > 0 {
 		o.Drills = classroom{file.Layout, kit}
 		o.Drill = &practice.Choice{Fault: "short", Class: class, Coach: string(coach.Hint)}
