@@ -223,18 +223,6 @@ func supply(s *hunt.Source, what string) string {
 	return ""
 }
 
-func sortedKeys(m map[string]string) []string {
-	var out []string
-	for k := range m {
-		i := len(out)
-		for i > 0 && out[i-1] > k {
-			i--
-		}
-		out = append(out[:i], append([]string{k}, out[i:]...)...)
-	}
-	return out
-}
-
 // Outcomes says what the meter may show and what each would mean.
 func Outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
