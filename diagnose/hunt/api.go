@@ -235,6 +235,9 @@ type Done struct {
 	Prove *Ask `json:"prove,omitempty"`
 	// Proven says that all proof readings were taken and are good.
 	Proven bool `json:"proven,omitempty"`
+	// Proves is what good readings have proven so far; another kind of fault may
+	// still be there.
+	Proves []Proved `json:"proves,omitempty"`
 	// Steps puts everything back for running trains, once no reading is wanted.
 	Steps []string `json:"steps"`
 }

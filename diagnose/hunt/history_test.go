@@ -68,8 +68,11 @@ func TestBadProofIsTakenAgain(t *testing.T) {
 	assert.Contains(t, h.View().Step.Done.Prove.Why, "take it once more")
 	do(hunt.Event{Reading: "no"})
 	assert.False(t, h.View().Step.Done.Proven)
+	assert.Empty(t, h.View().Step.Done.Proves)
 	do(hunt.Event{Reading: "no"})
 	assert.True(t, h.View().Step.Done.Proven)
+	assert.Equal(t, []hunt.Proved{hunt.ProvedNoShort}, h.View().Step.Done.Proves)
+	assert.Contains(t, h.View().Step.Done.Verdict, string(hunt.ProvedNoShort))
 	do(hunt.Event{Undo: 2})
 	do(hunt.Event{Reading: "beep"})
 	assert.Nil(t, h.View().Step.Done)
@@ -82,6 +85,7 @@ func TestProofsOfDeadAndWeak(t *testing.T) {
 	c.left = []simulate.Fault{{Suspect: find(t, c.n, track.Open, "main 4/5")}}
 	d := c.hunt(hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "W1"})
 	assert.True(t, d.Proven, c.log)
+	assert.Equal(t, []hunt.Proved{hunt.ProvedPath}, d.Proves, "a beep carries no load")
 	for seed := range uint64(first(1, 3)) {
 		c = newCustomer(t, "dead-end", seed)
 		for k, at := range []string{"main 6/7", "main 12/13"} {
@@ -95,6 +99,7 @@ func TestProofsOfDeadAndWeak(t *testing.T) {
 		}
 		d = c.hunt(allMeters, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 20"})
 		assert.True(t, d.Proven, c.log)
+		assert.Equal(t, []hunt.Proved{hunt.ProvedCarries}, d.Proves)
 		assert.Empty(t, c.left, c.log)
 	}
 }

@@ -27,7 +27,7 @@ func TestBeeperOnBothOuterRails(t *testing.T) {
 		id := c.left[0].Suspect.ID
 		d := c.hunt(hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomShort})
 		assert.Empty(t, c.left, "%s\n%s", id, c.log)
-		assert.Contains(t, d.Verdict, "the track and its wires are proven", "the gate was off its wires\n%s", c.log)
+		assert.Contains(t, d.Verdict, string(hunt.ProvedTrack)+"; the accessories were off", "the gate was off its wires\n%s", c.log)
 		assert.LessOrEqual(t, strings.Count(c.log, "  look "), 3, "%s\n%s", id, c.log)
 	}
 }
@@ -52,6 +52,7 @@ func TestAccessoriesAreProvenToo(t *testing.T) {
 		if kit.Ohms {
 			assert.True(t, d.Proven, c.log)
 			assert.Empty(t, c.left, c.log)
+			assert.Equal(t, []hunt.Proved{hunt.ProvedTrack, hunt.ProvedAccessories}, d.Proves)
 		} else if len(c.left) > 0 {
 			assert.False(t, d.Proven, c.log)
 			assert.Contains(t, d.Verdict, "put them back one at a time")

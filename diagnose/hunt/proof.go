@@ -15,6 +15,7 @@ type proofStanding struct {
 	next    *Ask // the reading wanted now, nil for none
 	all     int  // readings it takes
 	good    int
+	proves  []Proved
 	skipped bool // one could not be taken: part of the layout is not proven
 }
 
@@ -23,13 +24,14 @@ type proofStanding struct {
 // none: a beeper tones through a joint that is far too weak.
 func (h *Hunt) standOfProof() proofStanding {
 	list := h.proofs()
-	out := proofStanding{all: len(list)}
-	for _, a := range list {
+	out, isGood := proofStanding{all: len(list)}, make([]bool, len(list))
+	for i, a := range list {
 		key := h.askKey(a)
 		good, bad := h.proofTally(key)
 		switch {
 		case good > 0 && (bad == 0 || good > 1): // of one that was bad, the best of three counts
 			out.good++
+			isGood[i] = true
 		case h.skipped[key]:
 			out.skipped = true
 		case out.next == nil:
@@ -39,6 +41,7 @@ func (h *Hunt) standOfProof() proofStanding {
 		}
 	}
 	h.foretellProof(out.next)
+	out.proves = h.proven(list, isGood)
 	return out
 }
 

@@ -449,7 +449,7 @@ func (h *Hunt) done(how Ending, verdict string) *Done {
 		return d
 	}
 	p := h.standOfProof()
-	d.Prove = p.next
+	d.Prove, d.Proves = p.next, p.proves
 	all := p.all > 0 && p.good == p.all
 	beside := all && h.accessoriesUnproven()
 	if d.Proven = all && !beside; d.Proven {
@@ -457,11 +457,11 @@ func (h *Hunt) done(how Ending, verdict string) *Done {
 	}
 	switch {
 	case beside:
-		d.Verdict += ", and the track and its wires are proven; the accessories were off their wires and no reading of this kit proves them: put them back one at a time, and whichever trips the breaker is shorted itself"
+		d.Verdict += ", and the proof readings are good" + saidProven(p.proves) + "; the accessories were off their wires and no reading of this kit proves them: put them back one at a time, and whichever trips the breaker is shorted itself"
 	case d.Proven && p.all == 1:
-		d.Verdict += ", and the proof reading is good"
+		d.Verdict += ", and the proof reading is good" + saidProven(p.proves)
 	case d.Proven:
-		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", p.all)
+		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", p.all) + saidProven(p.proves)
 	case d.Prove == nil:
 		d.Verdict += h.unproven(p.skipped)
 	case len(h.proof) > 0:

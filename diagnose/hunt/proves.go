@@ -1,0 +1,83 @@
+package hunt
+
+import (
+	"slices"
+
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
+)
+
+// Proved is what good proof readings prove, and no more than that.
+type Proved string
+
+// All that can be proven.
+const (
+	ProvedNoShort     Proved = "no short any more"
+	ProvedTrack       Proved = "no short on the track and its wires" // accessories were off theirs
+	ProvedAccessories Proved = "no accessory is shorted"
+	ProvedCarries     Proved = "this place carries under load"
+	ProvedPath        Proved = "the path to this place is whole"
+	ProvedWorks       Proved = "the accessory gets its volts"
+	ProvedQuiet       Proved = "the accessory gets no volts unasked"
+	ProvedPhase       Proved = "the two supplies are in phase"
+	ProvedDead        Proved = "the block is dead with its toggle off"
+)
+
+// proves is what a proof reading proves together with all others that prove the
+// same.
+func (h *Hunt) proves(a *Ask) Proved {
+	switch {
+	case h.symptom.Kind == SymptomPhase:
+		return ProvedPhase
+	case h.symptom.Kind.OfAccessory() && h.wantsQuiet():
+		return ProvedQuiet
+	case h.symptom.Kind.OfAccessory():
+		return ProvedWorks
+	case h.shortHunt() && a.Above > 0: // across accessories that are back on their wires
+		return ProvedAccessories
+	case h.shortHunt() && h.accessoriesCount():
+		return ProvedTrack
+	case h.shortHunt():
+		return ProvedNoShort
+	case h.symptom.Kind == SymptomLive:
+		return ProvedDead
+	case a.Meter == string(meter.Beeper) || a.Meter == string(meter.Ohms):
+		return ProvedPath
+	}
+	return ProvedCarries
+}
+
+// proven are what is proven by readings of which each was good, or was not.
+func (h *Hunt) proven(list []*Ask, good []bool) []Proved {
+	var all, not []Proved
+	for i, a := range list {
+		p := h.proves(a)
+		if !slices.Contains(all, p) {
+			all = append(all, p)
+		}
+		if !good[i] {
+			not = append(not, p)
+		}
+	}
+	return slices.DeleteFunc(all, func(p Proved) bool { return slices.Contains(not, p) })
+}
+
+// saidProven says it at the end of a verdict.
+func saidProven(list []Proved) string {
+	var words []string
+	for _, p := range list {
+		words = append(words, string(p))
+	}
+	return ": " + unit.And(words)
+}
+
+// accessoriesCount says whether an accessory can be shorted without any reading
+// seeing it while all are off their wires.
+func (h *Hunt) accessoriesCount() bool {
+	for i := range h.net.Posts {
+		if h.engine.OnlyPlugged(i) {
+			return true
+		}
+	}
+	return false
+}
