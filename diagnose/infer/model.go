@@ -1,12 +1,3 @@
-// Package infer turns readings into belief: the probability of every suspect
-// given what the meter showed. It takes the predictions of package predict for
-// granted and knows nothing of what to ask next.
-//
-// Every suspect predicts all readings together as a Gaussian: the readings
-// share the same unknown joints, the same lamp, the same leads, so their
-// errors are correlated and are treated so. What is not Gaussian is cut into
-// cells: the resistance of the fault, and the level of the whole layout's
-// rails and joints.
 package infer
 
 import (
