@@ -186,7 +186,11 @@ func (p *picture) onLamp() string {
 	if !l.Known() {
 		return "don't know (that is fine)"
 	}
-	return fmt.Sprintf("%s: %s", l, gear.Ampere(l.Current(gear.Volts(&p.kit, p.sc.Layout))))
+	amps := gear.Ampere(l.Current(gear.Volts(&p.kit, p.sc.Layout)))
+	if fmt.Sprint(l) == amps {
+		return amps
+	}
+	return fmt.Sprintf("%s: %s", l, amps)
 }
 
 // note is what was wrong, or what keeps the kit from being changed.
