@@ -331,7 +331,7 @@ var sgr = regexp.MustCompile("\x1b\\[[0-9;]*m")
 // squeezed drops colours and all spaces: lines are broken in different places.
 func squeezed(s string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsSpace(r) {
+		if unicode.IsSpace(r) || r == '│' { // a frame's sides stand between lines
 			return -1
 		}
 		return r

@@ -59,7 +59,10 @@ func (h *Hunt) proven(list []*Ask, good []bool) []Proved {
 			not = append(not, p)
 		}
 	}
-	return slices.DeleteFunc(all, func(p Proved) bool { return slices.Contains(not, p) })
+	if all = slices.DeleteFunc(all, func(p Proved) bool { return slices.Contains(not, p) }); len(all) == 0 {
+		return nil // as it is written out
+	}
+	return all
 }
 
 // saidProven says it at the end of a verdict.
