@@ -1,6 +1,9 @@
 package outside
 
-import "bytes"
+import (
+	"bytes"
+	"unicode/utf8"
+)
 
 // HCL measures a text before it is parsed as HCL: one pass, no memory. It counts
 // no fewer tokens and no lesser depth than the parser meets.
@@ -9,7 +12,18 @@ func (l Limits) HCL(src []byte) error {
 		return err
 	}
 	s := &scan{l: l, src: src, line: 1}
+	wild := !utf8.Valid(src)
 	for ; s.at < len(src); s.at++ {
+		if wild { // quotes and comments may end elsewhere for the parser then
+			if r, n := utf8.DecodeRune(src[s.at:]); r == utf8.RuneError && n == 1 {
+				return s.fail("save it as plain text in UTF-8", "this is no letter of UTF-8")
+			} else if r != '\n' {
+				s.at += n - 1
+				continue
+			}
+			s.newline()
+			continue
+		}
 		if err := s.hcl(); err != nil {
 			return err
 		}
@@ -28,6 +42,10 @@ func (s *scan) hcl() error {
 		s.skip("\n")
 		s.at-- // the end of the line counts for itself
 	case s.begins("/*"):
+		if !bytes.Contains(s.src[s.at+2:], []byte("*/")) {
+			return s.fail("put */ at its end", "this comment is never closed")
+		}
+		s.at += 2
 		s.skip("*/")
 	case s.begins("<<"):
 		if err := s.lines(); err != nil {
@@ -63,13 +81,12 @@ func (s *scan) lines() error {
 		s.at++
 	}
 	from := s.at
-	for s.at < len(s.src) && wordByte(s.src[s.at]) {
+	for s.at < len(s.src) && (wordByte(s.src[s.at]) && s.src[s.at] < 0x80 || s.src[s.at] == '-' && s.at > from) {
 		s.at++
 	}
 	end := s.src[from:s.at]
-	if len(end) == 0 || len(end) > longWord {
-		s.at = from - 1
-		return nil // the parser says what is missing
+	if len(end) == 0 || len(end) > longWord || end[0] >= '0' && end[0] <= '9' || !(s.begins("\n") || s.begins("\r\n")) {
+		return s.fail("write text in quotes, on one line", "<< begins no text of several lines here")
 	}
 	for n := -1; s.at < len(s.src); n++ {
 		if n > mostLines || s.l.Text > 0 && s.at-from > s.l.Text {
