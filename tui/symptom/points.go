@@ -76,7 +76,7 @@ func (p *points) says(names []string) string {
 		}
 	}
 	if len(out) == 0 {
-		return "as usual, or not known"
+		return "not said"
 	}
 	return strings.Join(out, ", ")
 }

@@ -32,7 +32,7 @@ func TestPoints(t *testing.T) {
 	sc := &scene.Scene{Layout: routed()}
 	m := New()
 	shown := func() string { return ansi.Strip(strings.Join(m.View(sc, 40, 20).Lines, "\n")) }
-	assert.Contains(t, shown(), "p points when it tripped: as usual")
+	assert.Contains(t, shown(), "p points when it tripped: not said")
 	require.Nil(t, press(m, sc, "p", "1"))
 	assert.Contains(t, shown(), "> 1 W1: diverging")
 	press(m, sc, "enter")
