@@ -66,7 +66,7 @@ func TestRecordsSteerNothing(t *testing.T) {
 	bad := "x" + steering + "\nFORGED"
 	path := filepath.Join(dir, "h.json")
 	var out, errs bytes.Buffer
-	typed := `{"symptom":"short"}` + "\n" + `{"reading":"26.3 mV"}` + "\n"
+	typed := `{"symptom":"short"}` + "\n" + `{"reading":"bright"}` + "\n"
 	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs))
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)

@@ -203,7 +203,7 @@ func TestLies(t *testing.T) {
 		return code, errs.String()
 	}
 	var out, errs bytes.Buffer
-	typed := `{"symptom":"short"}` + "\n" + `{"reading":"26.3 mV"}` + "\n" + `{"quit":true}` + "\n"
+	typed := `{"symptom":"short"}` + "\n" + `{"reading":"bright"}` + "\n" + `{"quit":true}` + "\n"
 	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs), errs.String())
 	truth, err := os.ReadFile(path)
 	require.NoError(t, err)

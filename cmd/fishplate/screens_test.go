@@ -141,7 +141,7 @@ func TestColoursAsked(t *testing.T) {
 func TestASCIIInTerminal(t *testing.T) {
 	c := begun(t, window{w: 80, h: 24}, "demo", "--ascii")
 	c.press("\t")
-	c.see("[MAP]")
+	c.see("+/- zoom")
 	for _, b := range []byte(c.written()) {
 		require.Less(t, b, byte(0x80))
 	}

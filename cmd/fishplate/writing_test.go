@@ -37,12 +37,12 @@ func TestSaveThreeTimes(t *testing.T) {
 	t.Setenv("HOME", dir)
 	t.Setenv("XDG_CONFIG_HOME", dir)
 	path := filepath.Join(dir, "x.json")
-	for _, reading := range []string{"11.1 mV", "22.2 mV", "33.3 mV"} {
+	for _, reading := range []string{"bright", "glowing", "dark"} {
 		var out, errs bytes.Buffer
 		typed := `{"symptom":"short"}` + "\n" + `{"reading":"` + reading + `"}` + "\n"
 		require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs), errs.String())
 	}
-	for file, want := range map[string]string{path + ".old": "11.1 mV", path + ".old2": "22.2 mV", path: "33.3 mV"} {
+	for file, want := range map[string]string{path + ".old": "bright", path + ".old2": "glowing", path: "dark"} {
 		data, err := os.ReadFile(file)
 		require.NoError(t, err)
 		assert.Contains(t, string(data), want)
@@ -75,7 +75,7 @@ func TestNothingCanBeSaved(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "file"), nil, 0o600))
 	path := filepath.Join(dir, "file", "x.json") // below a file there is no folder
 	var out, errs bytes.Buffer
-	typed := `{"symptom":"short"}` + "\n" + `{"reading":"26.3 mV"}` + "\n" + `{"quit":true}` + "\n"
+	typed := `{"symptom":"short"}` + "\n" + `{"reading":"bright"}` + "\n" + `{"quit":true}` + "\n"
 	run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs)
 	lines := strings.Split(strings.TrimSpace(out.String()), "\n")
 	require.Len(t, lines, 3, "%s%s", out.String(), errs.String())
@@ -88,7 +88,7 @@ func TestNothingCanBeSaved(t *testing.T) {
 	require.NoError(t, os.MkdirAll(filepath.Join(dir, "fishplate"), 0o755))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "fishplate", "demo.hunts"), nil, 0o600))
 	out.Reset()
-	code := run([]string{"hunt", "--plain", "demo"}, strings.NewReader("1\n26.3 mV\nquit\n"), &out, &errs)
+	code := run([]string{"hunt", "--plain", "demo"}, strings.NewReader("1\nbright\nquit\n"), &out, &errs)
 	assert.Equal(t, exitOK, code, errs.String())
 	assert.Contains(t, out.String(), "not be saved")
 	assert.NotContains(t, out.String(), "The hunt is saved")
