@@ -65,7 +65,7 @@ func (s *jsonSession) kitNow() kitOut {
 	k, l := &s.kit, s.src.layout
 	lamp := gear.Of(k)
 	out := kitOut{Type: "kit", Meters: list(kitHas(k)), Meter: k.Meter, Watts: lamp.Watts, Volts: lamp.Volts, InSeries: lamp.InSeries,
-		Amps: lamp.Current(gear.Volts(k, l)), DC: k.DCVolts, Battery: k.Battery, Lead: gear.LeadOf(k), Extension: k.Extension,
+		Amps: lamp.Current(gear.Volts(k, l)), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension,
 		Says: gear.Says(k, l), Warnings: gear.Mind(k, l)}
 	if out.Meter == "" {
 		out.Meter = presetNames()[0]

@@ -140,7 +140,7 @@ func kitQuestions(ac bool, has func() bool) []kitQuestion {
 			return "What feeds the lamp: battery, pack (a DC power pack), or transformer? Its volts may follow, as in pack 14. Enter: " + enter + "."
 		}, takeFeed, func(k *hunt.Kit) bool { return !ac || !k.Lamp || waves }},
 		{func(k *hunt.Kit) string {
-			return "How far does one lead of the meter reach? Enter: " + gear.Metres(gear.LeadOf(k)) + "."
+			return "How far does one lead of the meter reach? Enter: " + gear.Metres(k.Lead()) + "."
 		}, func(k *hunt.Kit, a string) error {
 			m, err := gear.ReadLead(a)
 			if err == nil {

@@ -57,7 +57,7 @@ func (w *world) onLayout(c *cobra.Command, records bool) *cobra.Command {
 		case len(words) == 0:
 			return layoutsFor(typed)
 		case records:
-			return w.recordIDs(words[0]), cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveKeepOrder
+			return w.recordsBehind(c, words, typed)
 		}
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}

@@ -38,7 +38,7 @@ func (c *checker) frog(p int) {
 			}
 			ends = append(ends, node)
 			behind := c.beyond(node, p)
-			if slices.ContainsFunc(keys(points), func(n int) bool { return behind[n] }) {
+			if overlap(points, behind) {
 				continue // round a loop
 			}
 			for f := range c.l.Feeders {
@@ -113,10 +113,12 @@ func (c *checker) title(p int) string {
 	return c.l.Pieces[p].ID()
 }
 
-func keys(set map[int]bool) []int {
-	out := make([]int, 0, len(set))
-	for k := range set {
-		out = append(out, k)
+// overlap says whether two sets have something in common.
+func overlap(a, b map[int]bool) bool {
+	for k := range a {
+		if b[k] {
+			return true
+		}
 	}
-	return out
+	return false
 }

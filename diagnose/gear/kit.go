@@ -55,9 +55,6 @@ func SetRange(k *hunt.Kit, r Range, ac bool) {
 // UsualDC is what a battery has, and a power pack that stands in, volt.
 const UsualDC = 12
 
-// UsualLead is how far one lead of a meter reaches, metre.
-const UsualLead = 1.2
-
 // Feed is what stands behind the lamp while a short is hunted.
 type Feed int
 
@@ -142,7 +139,7 @@ func Says(k *hunt.Kit, l *track.Layout) string {
 	} else {
 		parts = append(parts, "no lamp")
 	}
-	parts = append(parts, "leads of "+Metres(LeadOf(k))+" each")
+	parts = append(parts, "leads of "+Metres(k.Lead())+" each")
 	if k.Extension {
 		parts = append(parts, "an extension lead")
 	}
@@ -190,14 +187,6 @@ func FeedSays(k *hunt.Kit, l *track.Layout) string {
 		return "a battery of " + Volt(k.DCVolts)
 	}
 	return "a DC power pack of " + Volt(k.DCVolts)
-}
-
-// LeadOf is how far one lead of a kit's meter reaches, metre.
-func LeadOf(k *hunt.Kit) float64 {
-	if k.LeadMetres > 0 {
-		return k.LeadMetres
-	}
-	return UsualLead
 }
 
 // Volt says volts.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"fishplate/diagnose/hunt"
 )
 
 // The bounds of what can be told.
@@ -60,5 +62,5 @@ func CheckLead(metres float64, shown string) error {
 	if metres >= minLead && metres <= maxLead {
 		return nil
 	}
-	return fmt.Errorf("%q is no length of a lead; write how far one lead reaches, %g to %d m, for example %g (or 4 ft)", shown, minLead, maxLead, UsualLead)
+	return fmt.Errorf("%q is no length of a lead; write how far one lead reaches, %g to %d m, for example %g (or 4 ft)", shown, minLead, maxLead, hunt.UsualLead)
 }

@@ -142,8 +142,9 @@ func metered(obs []infer.Observation) int {
 
 // armRows part the first volts behind a lamp by what stands across the rails.
 func (h *Hunt) armRows(src *conductor.Source, f meter.Function) []Outcome {
+	motorLeast, motorMost := fault.Motor.Ohms()
 	var borders []float64
-	for _, ohms := range [...]float64{metalsMost, motorsMost, 4 * src.Ohms()} {
+	for _, ohms := range [...]float64{motorLeast, motorMost, 4 * src.Ohms()} {
 		borders = append(borders, limitOf(src.Volts*ohms/(src.Ohms()+ohms)))
 	}
 	says := [...]string{"next to no ohms: bare metal across the rails", "about 2 ohm: an engine or a lit car rather than bare metal",
@@ -164,10 +165,6 @@ func (h *Hunt) armRows(src *conductor.Source, f meter.Function) []Outcome {
 	}
 	return out
 }
-
-// The most ohms that bare metal has with the track to it, and an engine's motor
-// (common practice, no source).
-const metalsMost, motorsMost = 0.8, 3.5
 
 // Rows of a look at the lamp.
 func litRow(shows string, kinds ...unit.Kind) Outcome { return Outcome{Shows: shows, Kinds: kinds} }
@@ -196,7 +193,7 @@ const mostAsides = 2
 
 const (
 	// supplysOwn is the part of the supply's volts from which a reading is taken
-	// for the supply's own (the handle can be at 60 %), nothingThere that under
+	// for the supply's own (the handle can be at 60 %), noVolts that under
 	// which there are none.
 	supplysOwn, noVolts = 0.5, 0.04
 )

@@ -186,8 +186,7 @@ func (b bench) or(o bench) bench {
 			out.loads = append(out.loads, laid{x.load, x.is | no})
 		}
 	}
-	switch {
-	case b.dial == o.dial || o.dial == "":
+	if b.dial == o.dial || o.dial == "" {
 		out.dial = b.dial
 	}
 	return out

@@ -15,13 +15,19 @@ func (h *Hunt) weighing(q *infer.Question, now *conductor.Setup) float64 {
 	return h.minutes(q, now) - (1-walkShare)*h.walking(q)
 }
 
-// leads is how far the two leads of the meter reach together, m.
-func (h *Hunt) leads() float64 {
-	if h.kit.LeadMetres > 0 {
-		return 2 * h.kit.LeadMetres
+// UsualLead is how far one lead of a meter reaches where nobody says, m.
+const UsualLead = price.LeadMetres
+
+// Lead is how far one lead of the kit's meter reaches, m.
+func (k *Kit) Lead() float64 {
+	if k.LeadMetres > 0 {
+		return k.LeadMetres
 	}
-	return 2 * price.LeadMetres
+	return UsualLead
 }
+
+// leads is how far the two leads of the meter reach together, m.
+func (h *Hunt) leads() float64 { return 2 * h.kit.Lead() }
 
 // reach is how far apart the probes of a question are, m; 0 where there are none.
 func (h *Hunt) reach(q *infer.Question) float64 {

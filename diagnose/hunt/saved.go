@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"cmp"
 	"fmt"
 
 	"fishplate/diagnose/meter"
@@ -29,28 +30,18 @@ func within(what string, x, lo, hi float64) error {
 	return fmt.Errorf("%s of %g cannot be: it is from %g to %g", what, x, lo, hi)
 }
 
-// firstOf is the first error there is.
-func firstOf(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // Check says what is wrong with learned figures: a layout whose rails or joints
 // are a thousand times (e^7) what the file says is another layout.
 func (k *Track) Check() error {
 	const thousand = 7
-	return firstOf(
+	return cmp.Or(
 		within("rails learned", k.Rail, -thousand, thousand), within("joints learned", k.Joint, -thousand, thousand),
 		within("the spread of rails learned", k.RailSD, 0, thousand), within("the spread of joints learned", k.JointSD, 0, thousand))
 }
 
 // Check says what is wrong with the figures of a kit.
 func (k *Kit) Check() error {
-	err := firstOf(
+	err := cmp.Or(
 		within("a lamp's current", k.LampAmps, 0, 100), within("a lamp's spread", k.LampSpread, 0, 1),
 		within("a lamp's watts", k.LampWatts, 0, 1000), within("a lamp's volts", k.LampVolts, 0, 400),
 		within("a number of lamps", float64(k.LampsInSeries), 0, 10),
@@ -185,7 +176,7 @@ func texts(list ...string) error {
 // check refuses an ask with figures that no bench has.
 func (a *Ask) check() error {
 	const minutes, volts, amps, ohms = 10_000, 1000, 1000, 1e10
-	err := firstOf(
+	err := cmp.Or(
 		within("minutes", a.Minutes, 0, minutes), within("bits", a.Bits, -1, 1000),
 		within("a proof's limit", a.Below, 0, ohms), within("a proof's limit", a.Above, 0, ohms),
 		texts(a.Meter, a.Red, a.Black, a.Why, a.Dial, string(a.Current), a.Setup.Trains), texts(a.Steps...), texts(a.Cautions...),
@@ -193,14 +184,14 @@ func (a *Ask) check() error {
 	for _, n := range []int{len(a.Steps), len(a.Cautions), len(a.Expect), len(a.Setup.Lifted), len(a.Setup.Pulled), len(a.Setup.Off),
 		len(a.Setup.Unplugged), len(a.Setup.Thrown)} {
 		if n > mostListed {
-			err = firstOf(err, fmt.Errorf("a list of %d; the limit is %d", n, mostListed))
+			err = cmp.Or(err, fmt.Errorf("a list of %d; the limit is %d", n, mostListed))
 		}
 	}
 	if n := len(a.Setup.Loads); n > mostLoads {
-		err = firstOf(err, fmt.Errorf("%d loads; the limit is %d", n, mostLoads))
+		err = cmp.Or(err, fmt.Errorf("%d loads; the limit is %d", n, mostLoads))
 	}
 	if n := len(a.Setup.Also); n > mostLoads {
-		err = firstOf(err, fmt.Errorf("%d supplies on at once; the limit is %d", n, mostLoads))
+		err = cmp.Or(err, fmt.Errorf("%d supplies on at once; the limit is %d", n, mostLoads))
 	}
 	if err != nil {
 		return err
@@ -209,13 +200,13 @@ func (a *Ask) check() error {
 		if !(l.Ohms > 0) {
 			return fmt.Errorf("a load of %g ohm cannot be: it is above 0", l.Ohms)
 		}
-		err = firstOf(err, within("a load's ohms", l.Ohms, 0, ohms), texts(l.From, l.To))
+		err = cmp.Or(err, within("a load's ohms", l.Ohms, 0, ohms), texts(l.From, l.To))
 	}
 	for _, s := range append([]Source{a.Setup.Source}, a.Setup.Also...) {
-		err = firstOf(err, within("a source's volts", s.Volts, -volts, volts), within("a source's current", s.Amps, 0, amps), texts(s.Kind, s.From, s.To))
+		err = cmp.Or(err, within("a source's volts", s.Volts, -volts, volts), within("a source's current", s.Amps, 0, amps), texts(s.Kind, s.From, s.To))
 	}
 	for _, o := range a.Expect {
-		err = firstOf(err, within("a chance", o.P, 0, 1.001), texts(o.Shows, o.Means))
+		err = cmp.Or(err, within("a chance", o.P, 0, 1.001), texts(o.Shows, o.Means))
 	}
 	return err
 }

@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -101,7 +102,7 @@ func (g *asker) throws() []conductor.Setup {
 		}
 		ways = append(ways, x)
 	}
-	slices.SortStableFunc(ways, func(a, b way) int { return cmpDown(a.belief, b.belief) })
+	slices.SortStableFunc(ways, func(a, b way) int { return cmp.Compare(b.belief, a.belief) })
 	ways = ways[:min(mostThrows, len(ways))]
 	if len(ways) == 0 || ways[0].belief < worthThrowing {
 		return nil
@@ -130,16 +131,6 @@ const (
 	mostThrows    = 4
 	worthThrowing = 0.03
 )
-
-func cmpDown(a, b float64) int {
-	switch {
-	case a > b:
-		return -1
-	case a < b:
-		return 1
-	}
-	return 0
-}
 
 // nameThrown names how every turnout that switches current must stand.
 func nameThrown(l *track.Layout, s *conductor.Setup) map[string]string {

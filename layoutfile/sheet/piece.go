@@ -69,18 +69,12 @@ func (p *pieceReader) sizes(it *Words) {
 
 // count reads "8 x" or "8x".
 func (p *pieceReader) count(it *Words) {
-	num, rest := SplitNumber(p.Peek())
+	num, took := countIn([]string{p.Peek(), p.wordAt(p.next + 1)})
 	if num == "" {
 		return
 	}
 	at := p.at(p.next)
-	times := func(s string) bool { return s == "x" || s == "X" || s == "×" || s == "*" }
-	switch {
-	case rest == "" && times(p.wordAt(p.next+1)):
-		p.next += 2
-	case times(rest):
-		p.next++
-	default:
+	if p.next += took; took == 0 {
 		p.Fail(at, "a number stands where a piece should begin", fmt.Sprintf("write a count with an x: \"%s x straight 10\"", num))
 		return
 	}

@@ -123,20 +123,26 @@ func Reserved(name string) bool { return slices.Contains(reserved, name) }
 // "straight 10".
 func SplitCount(text string) (int, string) {
 	words := strings.Fields(text)
-	if len(words) == 0 {
-		return 1, ""
-	}
-	num, rest := SplitNumber(words[0])
+	num, took := countIn(append(words, "", "")[:2])
 	n, err := strconv.Atoi(num)
-	if err != nil || n < 1 {
+	if err != nil || n < 1 || took == 0 {
 		return 1, strings.Join(words, " ")
 	}
+	return n, strings.Join(words[took:], " ")
+}
+
+// countIn finds "8 x" or "8x" in the first two words of a piece: the number, empty
+// for none, and how many of the words belong to the count; a number that counts
+// nothing takes none.
+func countIn(words []string) (num string, took int) {
+	num, rest := SplitNumber(words[0])
 	times := func(s string) bool { return s == "x" || s == "X" || s == "×" || s == "*" }
 	switch {
-	case rest == "" && len(words) > 1 && times(words[1]):
-		return n, strings.Join(words[2:], " ")
+	case num == "":
 	case times(rest):
-		return n, strings.Join(words[1:], " ")
+		took = 1
+	case rest == "" && times(words[1]):
+		took = 2
 	}
-	return 1, strings.Join(words, " ")
+	return num, took
 }

@@ -213,7 +213,7 @@ func (m *Model) value(r row) string {
 	if r == rowFeedVolts {
 		return strings.TrimSuffix(gear.Volt(m.kit.DCVolts), " V")
 	}
-	return gear.Metres(gear.LeadOf(&m.kit))
+	return gear.Metres(m.kit.Lead())
 }
 
 // typeKey takes the keys of an open line.

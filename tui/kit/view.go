@@ -73,7 +73,7 @@ func (p *picture) list() {
 		}
 		p.pair(p.value(rowFeed, "fed by ", feed), volts)
 	}
-	p.pair(p.value(rowLead, "leads ", gear.Metres(gear.LeadOf(k))), p.cell(rowExtension, "extension"))
+	p.pair(p.value(rowLead, "leads ", gear.Metres(k.Lead())), p.cell(rowExtension, "extension"))
 }
 
 // dial draws the two signs that a millivolt range can have.
