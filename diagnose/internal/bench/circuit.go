@@ -236,7 +236,7 @@ func (c *circuit) settle() error {
 			return nil
 		}
 	}
-	return nil
+	return fmt.Errorf("the lamps on this table do not settle")
 }
 
 func (c *circuit) solve() error {
