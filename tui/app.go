@@ -46,6 +46,7 @@ type app struct {
 	revision int
 	busy     bool
 	waiting  []pending
+	toGo     bool        // to the walk, as soon as nothing is computed
 	asker    scene.ID    // the screen that sent the running event
 	held     *hunt.Event // the symptom, while the kit is being asked for
 	kitSeen  bool
@@ -162,7 +163,7 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 	if !a.inside && tooSmall(a.w, a.h) { // pressed blind
 		return nil
 	}
-	a.say = ""
+	a.say, a.toGo = "", false
 	if k.String() == "ctrl+t" {
 		return a.mouse()
 	}

@@ -117,10 +117,15 @@ func (a *app) computed(m computed) tea.Cmd {
 	default:
 		a.screens[asker].Update(&a.sc, scene.Taken{Event: m.event})
 	}
-	if next == nil {
-		a.turn(before)
+	if next != nil {
+		return next
 	}
-	return next
+	a.turn(before)
+	if a.toGo {
+		a.say, a.toGo = "", false
+		return a.toWalk()
+	}
+	return nil
 }
 
 // see takes over a view.

@@ -54,14 +54,15 @@ func (a *app) leave(goal walk.Goal) tea.Cmd {
 	return tea.Quit
 }
 
-// toWalk goes from the hunt to the walk of its layout.
+// toWalk goes from the hunt to the walk of its layout: once the hunt has answered,
+// where it is at work; any other key calls it off.
 func (a *app) toWalk() tea.Cmd {
 	switch {
 	case a.o.ToWalk == nil:
 		a.say = "there is no walk to go to here"
 		return nil
 	case a.busy:
-		a.say = "still thinking: try again in a moment"
+		a.say, a.toGo = "one moment: the walk comes as soon as this is worked out", true
 		return nil
 	}
 	o, err := a.o.ToWalk()

@@ -107,6 +107,28 @@ func TestOneRoot(t *testing.T) {
 	assert.NotNil(t, a.walk, "what cannot be gone to leaves one where one is")
 }
 
+// TestWalkWaits: the key for the walk is not lost while the hunt computes, and
+// another one takes it back.
+func TestWalkWaits(t *testing.T) {
+	for _, other := range []bool{false, true} {
+		o := scripted()
+		o.ToWalk = func() (Options, error) { return walked(newWalk(newDesk())), nil }
+		o.defaults()
+		a := newApp(o)
+		slow := a.Init()
+		send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+		require.True(t, a.busy)
+		press(a, "w")
+		assert.Nil(t, a.walk)
+		assert.Contains(t, trimmed(a.View()), "one moment")
+		if other {
+			press(a, "down")
+		}
+		settle(a, slow)
+		assert.Equal(t, other, a.walk == nil)
+	}
+}
+
 // TestWalkGoesOn: g saves and goes to the hunt, k to the check.
 func TestWalkGoesOn(t *testing.T) {
 	for key, goal := range map[string]walk.Goal{"g": walk.Hunt, "k": walk.Check} {
