@@ -7,14 +7,7 @@ import (
 	"fishplate/diagnose/track"
 )
 
-// Limits of a toy's supply: IEC 61558-2-7:2007, clause 1 (read in the identical
-// GB 19212.8-2012): rated output at most 24 V AC, or 33 V ripple-free DC, at
-// most 10 A and 200 VA. MOROP NEM 609 (2010), 6.1 repeats them.
-const (
-	toyAC, toyDC = 24.0, 33.0
-	toyAmps      = 10.0
-	toyBasis     = "IEC 61558-2-7:2007 cl. 1: at most 24 V AC or 33 V DC, 10 A, 200 VA; NEM 609 (2010) 6.1"
-)
+const toyBasis = "IEC 61558-2-7:2007 cl. 1: at most 24 V AC or 33 V DC, 10 A, 200 VA; NEM 609 (2010) 6.1"
 
 const backFeed = "two supplies joined at the track: while one is plugged in, the prongs of the other's plug can carry mains voltage. " +
 	"Pull BOTH plugs before you touch a wire, and never hold a loose plug. Anything on the mains side: local codes, and a licensed electrician"
@@ -25,9 +18,9 @@ const backFeedBasis = "MOROP NEM 609 (2010) 6.1 and fig. 2: outputs in series or
 func (c *checker) supplyLimits() {
 	for s := range c.l.Supplies {
 		u := &c.l.Supplies[s]
-		kind, limit := "AC", toyAC
+		kind, limit := "AC", u.ToyVolts()
 		if !u.AC {
-			kind, limit = "DC", toyDC
+			kind = "DC"
 		}
 		if u.Volts > limit {
 			c.add(Finding{Severity: WontWork, Kind: "supply-volts", Place: u.Name,
@@ -37,9 +30,9 @@ func (c *checker) supplyLimits() {
 				Caution: "above 30 V AC or 60 V DC a bare conductor counts as hazardous live (IEC 61010-031): do not power this track",
 				Basis:   toyBasis}, nil)
 		}
-		if u.Breaker > toyAmps {
+		if u.Breaker > track.ToyAmps {
 			c.add(Finding{Severity: Badly, Kind: "breaker-large", Place: u.Name,
-				What:    fmt.Sprintf("a breaker of %.3g A is more than a toy's supply may give (%g A)", u.Breaker, toyAmps),
+				What:    fmt.Sprintf("a breaker of %.3g A is more than a toy's supply may give (%g A)", u.Breaker, track.ToyAmps),
 				Why:     "either the supply is none for toys, or the breaker does not protect it: it holds while the winding burns",
 				Do:      "take the breaker that the supply's label asks for, 10 A at most",
 				Caution: "a short that does not trip makes heat: switch off and let it cool before you touch it",

@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -57,6 +58,21 @@ func (v *View) DangerReturns() bool {
 	return v.Step.Inspect != nil || slices.ContainsFunc(v.Moves, func(m Move) bool {
 		return !m.See && (m.Act == ActOff || m.Act == ActOn || m.Act == ActLampIn)
 	})
+}
+
+// checkSupplies refuses a layout on which nobody should put hands.
+func (h *Hunt) checkSupplies() error {
+	for i := range h.layout.Supplies {
+		if s := &h.layout.Supplies[i]; s.Volts > s.ToyVolts() {
+			kind := DC
+			if s.AC {
+				kind = AC
+			}
+			return fmt.Errorf("%s gives %.3g V %s, more than a toy's supply may (%g V %s): do not power this track, and no hunt is begun on it; "+
+				"take a supply made for toy trains, or put its volts right in the layout file", s.Name, s.Volts, kind, s.ToyVolts(), kind)
+		}
+	}
+	return nil
 }
 
 // cautions are what can hurt someone, or the meter, in this reading and on the

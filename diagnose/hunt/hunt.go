@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -177,7 +178,7 @@ func (h *Hunt) checkSymptom(s *Symptom) error {
 	case s.At != "" && h.placePiece(s.At) < 0:
 		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, h.layout.Pieces[0].ID())
 	}
-	return h.checkThrown(s)
+	return cmp.Or(h.checkSupplies(), h.checkThrown(s))
 }
 
 // known turns a piece's other names into the one used everywhere.

@@ -6,6 +6,7 @@ import (
 
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/outside"
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 )
 
@@ -45,7 +46,7 @@ func (k *Kit) Check() error {
 		within("a lamp's current", k.LampAmps, 0, 100), within("a lamp's spread", k.LampSpread, 0, 1),
 		within("a lamp's watts", k.LampWatts, 0, 1000), within("a lamp's volts", k.LampVolts, 0, 400),
 		within("a number of lamps", float64(k.LampsInSeries), 0, 10),
-		within("a lead's length", k.LeadMetres, 0, 1000), within("the DC supply's volts", k.DCVolts, 0, 100))
+		within("a lead's length", k.LeadMetres, 0, 1000), within("the DC supply's volts", k.DCVolts, 0, track.ToyVoltsDC))
 	if err == nil && k.Track != nil {
 		err = k.Track.Check()
 	}

@@ -27,6 +27,22 @@ type Supply struct {
 	Line    int
 }
 
+// Limits of a toy's supply: IEC 61558-2-7:2007, clause 1 (read in the identical
+// GB 19212.8-2012): rated output at most 24 V AC, or 33 V ripple-free DC, at
+// most 10 A and 200 VA. MOROP NEM 609 (2010), 6.1 repeats them.
+const (
+	ToyVoltsAC, ToyVoltsDC = 24.0, 33.0
+	ToyAmps                = 10.0
+)
+
+// ToyVolts is the most that a toy's supply of this current may give, volts.
+func (s *Supply) ToyVolts() float64 {
+	if s.AC {
+		return ToyVoltsAC
+	}
+	return ToyVoltsDC
+}
+
 // OutletKind says what a pair of wires hangs on.
 type OutletKind uint8
 

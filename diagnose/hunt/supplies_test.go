@@ -1,0 +1,37 @@
+package hunt_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/track"
+)
+
+// What no toy's supply may give (IEC 61558-2-7:2007 cl. 1: 24 V AC, 33 V DC) is
+// never put on a track to hunt, neither from the start nor by going on.
+func TestNoHuntOnMoreThanAToysVolts(t *testing.T) {
+	for _, c := range []struct {
+		ac    bool
+		volts float64
+		taken bool
+	}{{true, 24, true}, {true, 24.5, false}, {true, 40, false}, {false, 33, true}, {false, 33.5, false}, {false, 60, false}} {
+		l := ring(t, 40)
+		l.Supplies[0] = track.Supply{Name: "T1", AC: c.ac, Volts: c.volts, Breaker: 5}
+		h := hunt.New(l, hunt.Kit{Beeper: true})
+		err := h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
+		if c.taken {
+			require.NoError(t, err, "%g V", c.volts)
+			saved, err := h.Save()
+			require.NoError(t, err)
+			l.Supplies[0].Volts = 60
+			_, err = hunt.Resume(l, hunt.Kit{Beeper: true}, saved)
+			require.ErrorContains(t, err, "do not power this track")
+			continue
+		}
+		require.ErrorContains(t, err, "do not power this track", "%g V", c.volts)
+		assert.Nil(t, h.View().Step.Ask)
+	}
+}
