@@ -206,18 +206,49 @@ func Build(l *track.Layout, o Options) (*Card, error) {
 		return nil, err
 	}
 	g := &grower{fair: f, h: h, o: &o}
+	c, err := g.best(first, crowd)
+	if err != nil {
+		return nil, err
+	}
+	return c, c.measure(f, o.Seed+1)
+}
+
+// best is the card that begins with an ask. Where the lamp is not known, what the
+// first box shows says little of the place, but dividing by it takes the lamp out of
+// all that follow: so a card is tried, too, whose first number is only written down.
+// Not with one feeder: there lamp and rails scale alike, and dividing came no better
+// on the layouts that were tried.
+func (g *grower) best(first *hunt.Ask, crowd []*one) (*Card, error) {
 	root, err := g.weigh(first, crowd, nil)
 	if err != nil {
 		return nil, err
 	}
-	if root, err = g.grow(root, nil, o.Depth); err != nil {
-		return nil, err
+	c, least, err := g.fitted(root)
+	if err != nil || !g.short() || !g.o.numbers() || g.lamp < unknown || len(g.n.Layout.Feeders) < 2 || len(root.slices) < 2 {
+		return c, err
 	}
-	g.prune(root, o.Boxes)
+	noted, minutes, err := g.fitted(g.whole(root))
+	if err == nil && minutes < least {
+		c = noted
+	}
+	return c, err
+}
+
+// unknown is the log-sd from which on a lamp's current is not known.
+const unknown = 0.1
+
+// fitted grows a card from its first box until it fills its pages, and gives the
+// minutes expected with it.
+func (g *grower) fitted(root *tree) (*Card, float64, error) {
+	root, err := g.grow(root, nil, g.o.Depth)
+	if err != nil {
+		return nil, 0, err
+	}
+	g.prune(root, g.o.Boxes)
 	c := g.written(root)
-	for n := count(root) - 1; n > 0 && c.Sheet(o.Where).Pages() > MaxPages; n-- {
+	for n := count(root) - 1; n > 0 && c.Sheet(g.o.Where).Pages() > MaxPages; n-- {
 		g.prune(root, n)
 		c = g.written(root)
 	}
-	return c, c.measure(f, o.Seed+1)
+	return c, g.minutes(root), nil
 }

@@ -51,12 +51,12 @@ type fair struct {
 	near     [][]int // class -> classes of the pieces joined to it
 	class    map[string]int
 	sound    float64 // dead, weak: volts at the place with nothing wrong
+	lamp     float64 // log-sd of the lamp's current
 }
 
 // What the drawn layouts are off by, as log-sds. They are those that the hunt
-// assumes.
+// assumes; the lamp's is the kit's.
 const (
-	lampSpread  = 0.04
 	voltsSpread = 0.03
 	loadSpread  = 0.1
 	levelSpread = 0.4 // where the network does not say
@@ -76,6 +76,7 @@ func newFair(n *conductor.Network, o *Options) *fair {
 			f.piece = n.Layout.Joints[j].B.Piece
 		}
 	}
+	_, f.lamp = o.Kit.LampCurrent(n.Layout.Supplies[0].Volts)
 	if b := simulate.NewBench(n, nil, nil); f.loaded() {
 		f.sound = f.voltsThere(b, 1)
 	}
@@ -279,7 +280,7 @@ func (f *fair) redraw(x *one, rng *rand.Rand) {
 	if x.suspect >= 0 {
 		x.faults = []simulate.Fault{simulate.Realise(f.suspects[x.suspect], rng)}
 	}
-	x.lamp, x.supply, x.load = math.Exp(lampSpread*rng.NormFloat64()), math.Exp(voltsSpread*rng.NormFloat64()), math.Exp(loadSpread*rng.NormFloat64())
+	x.lamp, x.supply, x.load = math.Exp(f.lamp*rng.NormFloat64()), math.Exp(voltsSpread*rng.NormFloat64()), math.Exp(loadSpread*rng.NormFloat64())
 }
 
 // kept leaves out who hardly shows the symptom, and makes the weights add up

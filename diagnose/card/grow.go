@@ -118,33 +118,6 @@ func (g *grower) weigh(ask *hunt.Ask, crowd []*one, way []*tree) (*tree, error) 
 	return t, nil
 }
 
-// worthDividing is the minutes that a division must save to be asked for.
-const worthDividing = 0.3
-
-// divides says whether a reading may be divided by an earlier one.
-func divides(a, b *hunt.Ask) bool {
-	volts := func(m string) bool { return m == "millivolts" || m == "volts" }
-	return volts(a.Meter) && volts(b.Meter) && a.Setup.Source == b.Setup.Source && a.Setup.Source.Kind == "lamp"
-}
-
-// ratios divides readings by earlier ones. What cannot be divided counts as
-// over the limit.
-func ratios(crowd []*one, reads []unit.Reading, by map[*one]unit.Reading) []unit.Reading {
-	out := make([]unit.Reading, len(reads))
-	for i, r := range reads {
-		out[i] = ratio(r, by[crowd[i]])
-	}
-	return out
-}
-
-// ratio is one reading divided by another.
-func ratio(r, by unit.Reading) unit.Reading {
-	if r.Kind != unit.Value || by.Kind != unit.Value || by.Value == 0 {
-		return unit.Reading{Kind: unit.OverLimit, Unit: unit.None}
-	}
-	return unit.Reading{Kind: unit.Value, Value: r.Value / by.Value, Unit: unit.None}
-}
-
 // worth says whether another reading may be worth it for those who come here.
 func (g *grower) worth(crowd []*one) bool {
 	p := g.tally(crowd)

@@ -78,7 +78,8 @@ func (x *table) hunt(t *testing.T, c *card.Card, s fault.Suspect) (found, shown 
 		return false, false
 	}
 	m := simulate.CheapMeter().Draw(x.rng)
-	lamp := math.Exp(0.04 * x.rng.NormFloat64())
+	_, spread := c.Kit.LampCurrent(x.n.Layout.Supplies[0].Volts)
+	lamp := math.Exp(spread * x.rng.NormFloat64())
 	got := map[int]float64{}
 	end, n, err := c.Follow(func(b1 *card.Box) (unit.Reading, error) {
 		p, err := trial.ProbeOf(x.n, &b1.Ask)
