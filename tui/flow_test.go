@@ -213,12 +213,16 @@ func TestToTheEnd(t *testing.T) {
 	require.Equal(t, hunt.Symptom{Kind: hunt.SymptomShortTrain, At: "main 3"}, *s.Events[0].Symptom)
 	require.Equal(t, scene.Inspect, a.at)
 	events := len(s.Events)
-	press(a, "1", "down", "enter", "0")
+	press(a, "1", "down")
+	assert.Contains(t, trimmed(a.View()), "= "+a.sc.View.Step.Inspect.Pieces[1].Piece+" was the bad one", "the line means the piece that is chosen")
+	press(a, "esc", "enter", "0")
 	require.Len(t, s.Events, events, "a digit alone says nothing here")
 	press(a, "enter")
 	require.NotEmpty(t, s.Events[events].NotFound)
 	require.Equal(t, scene.Inspect, a.at)
-	press(a, "1", "enter")
+	press(a, "fine", "enter")
+	assert.Contains(t, trimmed(a.View()), "YOU SAW  fine", "a refused line stays")
+	press(a, "esc", "1", "enter")
 	require.Equal(t, scene.Done, a.at)
 	press(a, "nix", "enter")
 	assert.Contains(t, trimmed(a.View()), "METER SHOWS  nix")
@@ -295,7 +299,7 @@ func TestLettersBeginNoAnswer(t *testing.T) {
 // answer, or is refused with a word; none piles up as text. Why shows the
 // proof, and what cannot be taken is left out.
 func TestProofLine(t *testing.T) {
-	toProof := []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "f"}
+	toProof := []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f", "enter"}
 	line := func(a *app) string { return a.screens[scene.Done].(*done.Model).Typed() }
 	for _, word := range []string{"beep", "b", "yes", "tone", "lit", "on", "true", "no", "n", "silent", "none", "nothing", "dark", "off", "false",
 		"ol", "OL", "over", "overload", "inf", "open", "0.4", ".5", "-3 mV", "+2", "1.2k"} {

@@ -233,13 +233,8 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 // said is what a typed line tells the hunt: a reading, or a piece that was seen
 // to be bad, or good, before it was asked for.
 func said(sc *scene.Scene, typed string) hunt.Event {
-	word, piece, _ := strings.Cut(typed, " ")
-	piece = strings.TrimSpace(piece)
-	switch word = strings.ToLower(word); {
-	case word == "found" && piece != "":
-		return hunt.Event{Found: piece}
-	case word == "notfound" && piece != "":
-		return hunt.Event{NotFound: piece}
+	if e, ok := scene.Looked(typed); ok {
+		return e
 	}
 	return hunt.Event{Reading: meant(sc, typed)}
 }

@@ -3,6 +3,8 @@
 package inspect
 
 import (
+	"strings"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
@@ -17,51 +19,60 @@ type Model struct {
 	scroll text.Scroll
 	plan   plan.Model
 	fault  string
-	// armed is a 1, 0 or - that waits for Enter: those keys answer readings
-	// too, and a press meant for a reading must not count as a piece found.
-	armed string
+	// input is the line of what was seen; it waits for Enter, since some of its
+	// keys answer readings too, and a press meant for one finds no piece.
+	input text.Input
 }
 
 // New makes the screen.
-func New() *Model { return &Model{} }
+func New() *Model { return &Model{input: text.NewInput()} }
+
+// Typed is what stands in the line.
+func (m *Model) Typed() string { return m.input.Value() }
 
 // Update takes a message and gives back what to do.
 func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
 		m.fault = ""
-		armed := m.armed
-		m.armed = ""
-		if armed != "" && msg.String() == "enter" {
-			if armed == "-" {
-				return undo(sc)
-			}
-			return m.say(sc, armed == "1")
+		if m.chosen(sc, msg.String()) {
+			return nil
+		}
+		if m.input.Value() != "" || msg.Paste {
+			return m.typeKey(sc, msg)
 		}
 		return m.key(sc, msg)
 	case scene.Refused:
 		m.fault = msg.Err.Error()
 	case scene.Taken:
 		m.fault, m.row, m.scroll = "", 0, text.Scroll{}
+		m.input.Set("")
 	}
 	return nil
+}
+
+// chosen takes the keys that choose a piece, whatever stands in the line.
+func (m *Model) chosen(sc *scene.Scene, k string) bool {
+	switch k {
+	case "up":
+		m.row = max(m.row-1, 0)
+	case "down":
+		m.row = max(min(m.row+1, len(pieces(sc))-1), 0)
+	default:
+		return false
+	}
+	return true
 }
 
 func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	list := pieces(sc)
 	switch s := k.String(); s {
-	case "up":
-		m.row = max(m.row-1, 0)
-	case "down":
-		m.row = max(min(m.row+1, len(list)-1), 0)
 	case "pgdown", " ":
 		m.scroll.Move(6)
 	case "pgup":
 		m.scroll.Move(-6)
-	case "f", "n":
-		return m.say(sc, s == "f")
-	case "1", "0", "-":
-		return m.arm(sc, s)
+	case "f", "n", "1", "0", "-":
+		m.input.Set(s)
 	case "+":
 		m.row = (m.row + 1) % max(len(list), 1)
 	case "u":
@@ -81,7 +92,7 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		if m.scroll.On() {
 			return nil
 		}
-		return scene.Say{Text: "f when it was this piece, n when it is good"}
+		return scene.Say{Text: "f, Enter when it was this piece; n, Enter when it is good"}
 	case "z", "Z":
 		m.plan.ViewKey(k)
 	}
@@ -95,20 +106,64 @@ func undo(sc *scene.Scene) tea.Msg {
 	return scene.Do{Event: hunt.Event{Undo: 1}}
 }
 
-func (m *Model) arm(sc *scene.Scene, s string) tea.Msg {
-	list := pieces(sc)
-	if m.row >= len(list) {
+// typeKey takes the keys of the line, once something stands in it.
+func (m *Model) typeKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	switch k.String() {
+	case "esc":
+		m.input.Set("")
+	case "enter":
+		return m.enter(sc)
+	default:
+		m.input.UpdatePad(k)
+	}
+	return nil
+}
+
+// enter sends off what stands in the line.
+func (m *Model) enter(sc *scene.Scene) tea.Msg {
+	if m.typed() == "-" {
+		m.input.Set("")
+		return undo(sc)
+	}
+	e, ok := m.seen(sc)
+	switch {
+	case !ok:
+		m.fault = "f when this piece is the bad one, n when it is good, or found main 3 for another"
 		return nil
+	case sc.Busy:
+		return scene.Say{Text: "still thinking: your typing is kept, press Enter again in a moment"}
 	}
-	m.armed = s
-	if s == "-" {
-		return scene.Say{Text: "Enter: take back the last answer"}
+	return scene.Do{Event: e}
+}
+
+func (m *Model) typed() string { return strings.ToLower(strings.TrimSpace(m.input.Value())) }
+
+// seen is what the line tells the hunt.
+func (m *Model) seen(sc *scene.Scene) (hunt.Event, bool) {
+	list := pieces(sc)
+	if m.row < len(list) {
+		switch m.typed() {
+		case "f", "1", "found":
+			return hunt.Event{Found: list[m.row].Piece}, true
+		case "n", "0", "notfound":
+			return hunt.Event{NotFound: list[m.row].Piece}, true
+		}
 	}
-	what := " was the bad one"
-	if s == "0" {
-		what = " is good"
+	return scene.Looked(m.input.Value())
+}
+
+// means says what the line would tell.
+func (m *Model) means(sc *scene.Scene) string {
+	e, ok := m.seen(sc)
+	switch {
+	case m.typed() == "-":
+		return "= take back the last answer: Enter"
+	case !ok:
+		return "f found it, n it is good, or found main 3 for another; Esc clears"
+	case e.Found != "":
+		return "= " + e.Found + " was the bad one: Enter"
 	}
-	return scene.Say{Text: "Enter: " + list[m.row].Piece + what}
+	return "= " + e.NotFound + " is good: Enter"
 }
 
 func pieces(sc *scene.Scene) []hunt.Candidate {
@@ -116,20 +171,6 @@ func pieces(sc *scene.Scene) []hunt.Candidate {
 		return nil
 	}
 	return sc.View.Step.Inspect.Pieces
-}
-
-func (m *Model) say(sc *scene.Scene, found bool) tea.Msg {
-	list := pieces(sc)
-	if m.row >= len(list) {
-		return nil
-	}
-	if sc.Busy {
-		return scene.Say{Text: "still thinking: press it again in a moment"}
-	}
-	if found {
-		return scene.Do{Event: hunt.Event{Found: list[m.row].Piece}}
-	}
-	return scene.Do{Event: hunt.Event{NotFound: list[m.row].Piece}}
 }
 
 // Keys lists what works now.
@@ -144,9 +185,16 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	if !sc.View.CanRedo {
 		redo = "nothing was taken back"
 	}
+	if m.input.Value() != "" {
+		return []scene.Key{
+			{Press: "Enter", Does: "take what stands in the line", Off: busy, Hint: "Enter take it"},
+			{Press: "Esc", Does: "clear the line", Hint: "Esc clear"},
+		}
+	}
 	return []scene.Key{
-		{Press: "f (or 1, Enter)", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
-		{Press: "n (or 0, Enter)", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
+		{Press: "found main 3", Does: "it was another piece; notfound main 3: that one is good", Off: busy},
+		{Press: "f, Enter (or 1)", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
+		{Press: "n, Enter (or 0)", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
 		{Press: "up, down, +", Does: "select a piece", Hint: "Up/Down select"},
 		{Press: "Enter, Space, PgUp", Does: "read on, scroll"},
 		{Press: "u (or -, Enter)", Does: "undo", Off: undo, Hint: "u undo"},

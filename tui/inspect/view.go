@@ -33,16 +33,40 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	more := func(above, below int) string {
 		return sc.Theme.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, PgUp", below, above))
 	}
+	lw := min(w, textWide+8)
 	if w >= besideWide {
-		out := m.scroll.View(m.words(sc, min(w*9/20, textWide)), h, more)
-		lw := min(w*9/20, textWide)
-		return scene.Frame{Lines: text.Beside(out, m.plan.View(sc, show, w-lw-3, h), lw, h, "   ")}
+		lw = min(w*9/20, textWide)
 	}
-	out := m.scroll.View(m.words(sc, min(w, textWide+8)), h, more)
-	if left := h - len(out); left >= leastMap && w >= 60 {
+	answer, x := m.answer(sc, lw)
+	out := m.scroll.View(m.words(sc, lw), max(h-len(answer), 1), more)
+	f := scene.Frame{X: x, Y: len(out)}
+	out = append(out, answer...)
+	switch left := h - len(out); {
+	case w >= besideWide:
+		out = text.Beside(out, m.plan.View(sc, show, w-lw-3, h), lw, h, "   ")
+	case left >= leastMap && w >= 60:
 		out = append(out, m.plan.View(sc, show, w, left)...)
 	}
-	return scene.Frame{Lines: out}
+	f.Lines = out
+	return f
+}
+
+// answer is the line for what eyes saw, and what it would mean: it stands under
+// the words at any size. x is the caret's column.
+func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
+	const prompt = " YOU SAW "
+	t := &sc.Theme
+	in, x := m.input.View(w-len(prompt)-2, func(s string) string { return t.Paint(style.Caret, s) })
+	lines = []string{t.Paint(style.Select, prompt) + " " + in}
+	switch {
+	case m.fault != "":
+		lines = append(lines, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
+	case m.input.Value() != "":
+		lines = append(lines, text.Wrap(t.Paint(style.Good, m.means(sc)), w)...)
+	default:
+		lines = append(lines, text.Wrap(t.Paint(style.Key, "f")+", Enter: it is bad  "+t.Paint(style.Key, "n")+", Enter: it's good", w)...)
+	}
+	return lines, x + len(prompt) + 1
 }
 
 // words are the piece, what to mind, what to do first, where it is, what to look
@@ -54,9 +78,6 @@ func (m *Model) words(sc *scene.Scene, w int) []string {
 	lines := m.head(sc, c, w)
 	for _, s := range in.Cautions {
 		lines = append(lines, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
-	}
-	if m.fault != "" {
-		lines = append(lines, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
 	}
 	lines = append(lines, card.Do(sc, in.Steps, w)...)
 	add := func(label, s string) {
@@ -70,12 +91,10 @@ func (m *Model) words(sc *scene.Scene, w int) []string {
 	add("FAULT", c.What)
 	add("LOOK", c.Look)
 	add("LIFT", c.Lift)
-	lines = append(lines, "")
-	lines = append(lines, text.Wrap(t.Paint(style.Key, "f")+" found it: this is bad   "+t.Paint(style.Key, "n")+" no, this one is good", w)...)
 	lines = append(lines, card.Warnings(sc, w)...)
 	add("NEXT", m.others(in))
 	add("WHY", in.Why)
-	return lines
+	return append(lines, "")
 }
 
 // head names the piece to look at, with the bar of its odds.

@@ -4,6 +4,7 @@
 package scene
 
 import (
+	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -61,6 +62,20 @@ type Key struct {
 	Does  string
 	Off   string // why it does nothing now, empty when it works
 	Hint  string // how the footer says it ("u undo"), empty: not there
+}
+
+// Looked reads "found main 3" and "notfound main 3": what eyes saw of a piece,
+// typed on any screen with a line.
+func Looked(typed string) (hunt.Event, bool) {
+	word, piece, _ := strings.Cut(strings.TrimSpace(typed), " ")
+	piece = strings.TrimSpace(piece)
+	switch word = strings.ToLower(word); {
+	case word == "found" && piece != "":
+		return hunt.Event{Found: piece}, true
+	case word == "notfound" && piece != "":
+		return hunt.Event{NotFound: piece}, true
+	}
+	return hunt.Event{}, false
 }
 
 // Frame is what a screen draws: at most the given number of lines, and where
