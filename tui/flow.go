@@ -115,7 +115,9 @@ func (a *app) computed(m computed) tea.Cmd {
 	case m.err != nil:
 		a.screens[asker].Update(&a.sc, scene.Refused{Event: m.event, Err: m.err})
 	default:
-		a.screens[asker].Update(&a.sc, scene.Taken{Event: m.event})
+		if s, ok := a.screens[asker].Update(&a.sc, scene.Taken{Event: m.event}).(scene.Say); ok {
+			a.say = s.Text
+		}
 	}
 	if next != nil {
 		return next

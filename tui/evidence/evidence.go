@@ -23,6 +23,7 @@ type Model struct {
 	scroll text.Scroll
 	plan   plan.Model
 	fault  string
+	was    string // what a reading was before the change that was sent off
 	// without is what would be believed without a reading, as long as the
 	// readings are those of sign.
 	without *scene.WithoutIs
@@ -56,6 +57,7 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	case scene.Taken:
 		m.edit, m.fault = false, ""
 		m.input.Set("")
+		return m.changed(msg.Event)
 	}
 	return nil
 }
@@ -94,9 +96,6 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	case "enter", "c":
 		if m.row < len(ev) {
 			m.edit = true
-			if m.input.Value() == "" {
-				m.input.Set(ev[m.row].Reading)
-			}
 		}
 	case "x", "delete":
 		if m.row < len(ev) {
@@ -132,10 +131,11 @@ func (m *Model) editKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	case "enter":
 		typed := strings.TrimSpace(m.input.Value())
 		if typed == "" {
-			m.fault = "type the reading as the meter showed it; to remove it: Esc, then x"
+			m.fault = "type what the meter shows now, all of it; to remove the reading: Esc, then x"
 			return nil
 		}
 		if m.row < len(sc.View.Evidence) {
+			m.was = sc.View.Evidence[m.row].Reading
 			return m.change(sc, sc.View.Evidence[m.row].N, typed)
 		}
 	default:
@@ -144,6 +144,14 @@ func (m *Model) editKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		}
 	}
 	return nil
+}
+
+// changed says what a reading was and is now, once the hunt has taken it.
+func (m *Model) changed(e hunt.Event) tea.Msg {
+	if e.Change == nil || e.Change.Reading == "" {
+		return nil
+	}
+	return scene.Say{Text: fmt.Sprintf("reading %d was %s, now %s (u takes that back)", e.Change.N, m.was, e.Change.Reading)}
 }
 
 // leaveOut asks what would be believed without the selected reading, or puts

@@ -2,7 +2,6 @@ package evidence
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"fishplate/diagnose/hunt"
@@ -43,7 +42,7 @@ func (m *Model) list(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	ev := sc.View.Evidence
 	m.row = max(min(m.row, len(ev)-1), 0)
-	lines := []string{text.Fit(t.Paint(style.Title, "Evidence")+t.Paint(style.Dim, "  each reading, what it told, the pieces before > after"), w)}
+	lines := []string{text.Fit(t.Paint(style.Title, "Evidence")+t.Paint(style.Dim, "  pieces left before > after; what each told"), w)}
 	if len(ev) == 0 {
 		lines = append(lines, "no reading yet; Esc goes back")
 	}
@@ -74,7 +73,7 @@ func (m *Model) list(sc *scene.Scene, w, h int) scene.Frame {
 	return f
 }
 
-// line is one reading: its number, what was shown, bits, pieces, what it said.
+// line is one reading: its number, what was shown, pieces left before and after, what it said.
 func (m *Model) line(sc *scene.Scene, e *hunt.Evidence, selected bool, w int) string {
 	t := &sc.Theme
 	odd := ""
@@ -86,7 +85,7 @@ func (m *Model) line(sc *scene.Scene, e *hunt.Evidence, selected bool, w int) st
 		role = style.Select
 	}
 	head := fmt.Sprintf("%-2d %-9s", e.N, e.Reading)
-	did := fmt.Sprintf(" %4.1f bits %3d>%-3d ", bits(e), e.Before, e.After)
+	did := fmt.Sprintf(" %3d>%-3d ", e.Before, e.After)
 	return text.Fit(t.Paint(role, head)+did+odd+e.Said, w)
 }
 
@@ -104,7 +103,10 @@ func (m *Model) foot(sc *scene.Scene, w int) []string {
 	if m.edit {
 		const prompt = "SHOWED > "
 		in, _ := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
-		foot = append(foot, t.Paint(style.Label, prompt)+in)
+		if ev := sc.View.Evidence; m.row < len(ev) {
+			in += t.Paint(style.Dim, "  (was "+ev[m.row].Reading+")")
+		}
+		foot = append(foot, text.Fit(t.Paint(style.Label, prompt)+in, w))
 	}
 	if m.fault != "" {
 		foot = append(foot, text.Wrap(t.Paint(style.Bad, "! "+m.fault), w)...)
@@ -142,18 +144,13 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 	return out
 }
 
-// ruledOut says what a reading did, in pieces and bits.
+// ruledOut says what a reading did, in pieces.
 func ruledOut(e *hunt.Evidence) string {
 	s := fmt.Sprintf("%d of %d pieces (%d still hold 95%% of the belief)", e.Before-e.After, e.Before, e.After)
 	if e.After >= e.Before {
 		s = fmt.Sprintf("none: %d pieces held 95%% of the belief before, %d after", e.Before, e.After)
 	}
-	return s + fmt.Sprintf("; %.1f bits", bits(e))
-}
-
-// bits rounds what a reading told to a tenth, with no minus before a zero.
-func bits(e *hunt.Evidence) float64 {
-	return math.Round(e.Bits*10)/10 + 0
+	return s
 }
 
 // compare says what would be believed without the selected reading.

@@ -48,7 +48,7 @@ var topics = []topic{
 		{"feeder", "the pair of wires from the supply to the track"},
 		{"lamp in series", "a lamp in the supply's hot lead: it lets about 1 A into a short, so that millivolts along the rails tell how far away it is; the lamp itself gets hot"},
 		{"lift", "to take a piece out of the track; to open a joint is to pull two pieces apart"},
-		{"bits", "what a reading tells: 1 bit halves the pieces in question"},
+		{"40>20", "40 pieces in question before a reading, 20 after it"},
 		{"?odd", "a reading that fits badly with the others: take it again, or look what would be believed without it"},
 	}},
 	{"Safety", [][2]string{
