@@ -2,32 +2,12 @@ package layoutfile
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
+	"fishplate/diagnose/wire"
 	"fishplate/layoutfile/sheet"
 )
-
-// CopperOhmMM2PerMeter is the resistivity of standard annealed copper at
-// 20 degrees C, ohm mm2/m (IEC 60028:1925; NBS Handbook 100, 1966).
-const CopperOhmMM2PerMeter = 0.017241
-
-// AWGDiameterMM is the diameter of solid wire of an American wire gauge:
-// 0.127 mm * 92^((36-n)/39), the rule of ASTM B258.
-func AWGDiameterMM(gauge int) float64 {
-	return 0.127 * math.Pow(92, float64(36-gauge)/39)
-}
-
-// AWGOhmsPerMeter is one solid annealed copper wire of that gauge at 20
-// degrees C, from AWGDiameterMM and CopperOhmMM2PerMeter.
-func AWGOhmsPerMeter(gauge int) float64 {
-	d := AWGDiameterMM(gauge)
-	return CopperOhmMM2PerMeter / (math.Pi / 4 * d * d)
-}
-
-// AreaOhmsPerMeter is one annealed copper wire of a cross-section in mm2.
-func AreaOhmsPerMeter(mm2 float64) float64 { return CopperOhmMM2PerMeter / mm2 }
 
 // The wires that a layout can have.
 const (
@@ -48,7 +28,7 @@ func wireOhms(s string) (float64, error) {
 		if err != nil || g < minAWG || g > maxAWG {
 			return 0, fmt.Errorf("a gauge is a whole number from %d to %d: \"16 AWG\"", minAWG, maxAWG)
 		}
-		return AWGOhmsPerMeter(g), nil
+		return wire.OhmsPerMeter(wire.AreaMM2(g)), nil
 	case "mm2", "mm²", "mm^2", "sqmm":
 		a, err := sheet.Decimal(n)
 		if err != nil {
@@ -57,13 +37,13 @@ func wireOhms(s string) (float64, error) {
 		if a < minMM2 || a > maxMM2 {
 			return 0, fmt.Errorf("a cross-section is from %g to %g mm2: \"0.75 mm2\"", minMM2, maxMM2)
 		}
-		return AreaOhmsPerMeter(a), nil
+		return wire.OhmsPerMeter(a), nil
 	}
 	return 0, fmt.Errorf("write a gauge or a cross-section: \"16 AWG\" or \"0.75 mm2\"")
 }
 
 // CheckWire says why a wire's size is not known; nil when it is.
-func CheckWire(wire string) error {
-	_, err := wireOhms(wire)
+func CheckWire(written string) error {
+	_, err := wireOhms(written)
 	return err
 }

@@ -7,42 +7,8 @@ import (
 
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
+	"fishplate/diagnose/wire"
 )
-
-// One pair of wire and current is published for the hobby: 14 AWG with 15 A
-// (NMRA MRP-1, section 3, the mains extension of a module). Other sizes follow
-// from it by a balance of heat: a meter of wire makes I^2 * rho / (pi d^2 / 4)
-// and gives off heat in proportion to its surface pi d, so at equal warmth I
-// goes with d^1.5. That is arithmetic and no code table: local codes rule.
-const (
-	knownAmps  = 15.0
-	knownGauge = 14
-	wireBasis  = "NMRA MRP-1 sect. 3 (14 AWG with 15 A, said there of a mains extension cord), other sizes by equal heat (current goes with diameter^1.5); NEM 609 (2010) 8.1: a section that does not suit is a fire risk; local codes rule"
-)
-
-const copper = 0.017241 // ohm mm2/m at 20 degrees C (IEC 60028:1925)
-
-// gaugeMM is the diameter of an American wire gauge (rule of ASTM B258).
-func gaugeMM(gauge int) float64 { return 0.127 * math.Pow(92, float64(36-gauge)/39) }
-
-// wireAmps is the current at which a copper wire of a cross-section (mm2) gets
-// as warm as the known pair.
-func wireAmps(mm2 float64) float64 {
-	d := math.Sqrt(4 * mm2 / math.Pi)
-	return knownAmps * math.Pow(d/gaugeMM(knownGauge), 1.5)
-}
-
-// gaugeFor is the thinnest even gauge that carries a current, from 24 AWG down
-// to 4 AWG.
-func gaugeFor(amps float64) int {
-	for g := 24; g > 4; g -= 2 {
-		d := gaugeMM(g)
-		if wireAmps(math.Pi/4*d*d) >= amps {
-			return g
-		}
-	}
-	return 4
-}
 
 // below rounds amperes down: to whole ones from 2 A, else to tenths.
 func below(amps float64) float64 {
@@ -89,9 +55,9 @@ func (c *checker) holds(o track.Outlet) float64 {
 // pairs lists the pairs of wires whose size the file gives.
 func (c *checker) pairs() []conductorOf {
 	var out []conductorOf
-	add := func(name, wire string, supply int, ohms, mm, holds float64, at int, small bool) {
+	add := func(name, size string, supply int, ohms, mm, holds float64, at int, small bool) {
 		if ohms > 0 && mm > 0 {
-			out = append(out, conductorOf{name, wire, supply, copper * mm / 1000 / ohms, holds, at, small})
+			out = append(out, conductorOf{name, size, supply, wire.Copper * mm / 1000 / ohms, holds, at, small})
 		}
 	}
 	for i := range c.l.Buses {
@@ -124,7 +90,7 @@ func (c *checker) wires() {
 	groups := map[key][]conductorOf{}
 	var order []key
 	for _, w := range c.pairs() {
-		if wireAmps(w.mm2) >= 0.9*w.holds {
+		if wire.Amps(w.mm2) >= 0.9*w.holds {
 			continue
 		}
 		k := key{w.supply, w.wire, w.small, w.holds}
@@ -148,7 +114,7 @@ func (c *checker) thin(group []conductorOf) {
 			pieces = append(pieces, w.at)
 		}
 	}
-	u, limit := &c.l.Supplies[group[0].supply], wireAmps(group[0].mm2)
+	u, limit := &c.l.Supplies[group[0].supply], wire.Amps(group[0].mm2)
 	guard := fmt.Sprintf("%.3g A breaker of %s", u.Breaker, u.Name)
 	if group[0].holds < u.Breaker {
 		guard = fmt.Sprintf("%.3g A fuse before it", group[0].holds)
@@ -156,9 +122,9 @@ func (c *checker) thin(group []conductorOf) {
 	f := Finding{Severity: NotSafe, Kind: "wire-thin", Place: unit.And(names),
 		What:    fmt.Sprintf("%s is thin for the %s: about %.2g A is what it carries", group[0].wire, guard, limit),
 		Why:     "a short, or a train that stalls, can hold the current just below the breaker for a long time, and then the wire is the fuse",
-		Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", gaugeFor(group[0].holds), below(limit)),
+		Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", wire.GaugeFor(group[0].holds), below(limit)),
 		Caution: "a wire that is too thin for its breaker can start a fire where it is bundled or stapled",
-		Basis:   wireBasis}
+		Basis:   wire.Basis}
 	if group[0].small {
 		f.Severity, f.Kind = GoodToKnow, "accessory-wire-thin"
 		f.Why = "the accessory takes far less, but a short in it can heat its wires without opening the breaker"
