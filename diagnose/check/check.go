@@ -86,11 +86,18 @@ func (r *Report) Count(s Severity) int {
 	return n
 }
 
-// checker holds one run.
+// design is what is looked at: the layout, its network, and what the user stated.
+// Its methods find places and say them; they find no fault.
+type design struct {
+	n *conductor.Network
+	l *track.Layout
+	o Options
+}
+
+// checker is one run over a design, and what it has found so far. What is looked
+// for stands in a type of its own for each topic, all over one checker.
 type checker struct {
-	n     *conductor.Network
-	l     *track.Layout
-	o     Options
+	*design
 	found []Finding
 	// wired is the graph with every toggle on and every turnout leg closed;
 	// rails the same without any wire, so that only track joins.
@@ -107,26 +114,30 @@ func Run(l *track.Layout, o Options) (*Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("could not make the network of the layout: %w", err)
 	}
-	c := &checker{n: n, l: l, o: o, fighting: make([]bool, len(l.Supplies)), told: map[int]bool{}}
+	c := &checker{design: &design{n: n, l: l, o: o}, fighting: make([]bool, len(l.Supplies)), told: map[int]bool{}}
 	c.wired = newGraph(n, anyRoute, true)
 	c.rails = newGraph(n, anyRoute, false)
-	c.supplyLimits()
-	c.crossedFeeders()
-	c.frogs()
-	c.reversing()
-	c.shorts()
-	c.hotOutside()
-	c.joinedSupplies()
-	c.neighbours()
-	c.unfed()
-	c.inside()
-	c.insulatedRails()
-	c.blocks()
-	c.gaps()
-	c.floating()
-	c.toggles()
-	c.wires()
-	if err := c.voltages(); err != nil {
+	for _, look := range []func(){
+		supplyCheck{c}.supplyLimits,
+		polarityCheck{c}.crossedFeeders,
+		frogCheck{c}.frogs,
+		polarityCheck{c}.reversing,
+		polarityCheck{c}.shorts,
+		polarityCheck{c}.hotOutside,
+		supplyCheck{c}.joinedSupplies,
+		supplyCheck{c}.neighbours,
+		feedCheck{c}.unfed,
+		frogCheck{c}.inside,
+		railCheck{c}.insulatedRails,
+		switchCheck{c}.blocks,
+		gapCheck{c}.gaps,
+		feedCheck{c}.floating,
+		switchCheck{c}.toggles,
+		wireCheck{c}.wires,
+	} { // their order is the report's, where severity and place are equal
+		look()
+	}
+	if err := (voltCheck{c}).voltages(); err != nil {
 		return nil, err
 	}
 	slices.SortStableFunc(c.found, func(a, b Finding) int {

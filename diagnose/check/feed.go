@@ -36,9 +36,12 @@ func (f *feed) lacks(k contacts) dead {
 	return noBoth
 }
 
+// feedCheck looks for track without a feeder, and for rails that float.
+type feedCheck struct{ *checker }
+
 // unfed finds pieces with no path to a feeder, however the turnouts are thrown
 // and with every toggle on.
-func (c *checker) unfed() {
+func (c feedCheck) unfed() {
 	lack := c.lackOf()
 	if !slices.ContainsFunc(lack, func(d dead) bool { return d != alive }) {
 		return
@@ -54,7 +57,7 @@ func (c *checker) unfed() {
 }
 
 // lackOf says for each piece what the worst of its spots lacks.
-func (c *checker) lackOf() []dead {
+func (c feedCheck) lackOf() []dead {
 	feeds := []*feed{newFeed(c.wired)}
 	if len(c.wired.frogs) > 0 {
 		feeds = append(feeds, newFeed(c.wired.thrown(track.EndDiverging)))
@@ -75,7 +78,7 @@ func (c *checker) lackOf() []dead {
 
 // entry is the end of the next piece that end e of piece p meets, Piece -1
 // where nothing is joined.
-func (c *checker) entry(p, e int) track.EndRef {
+func (c *design) entry(p, e int) track.EndRef {
 	j := c.l.Pieces[p].Ends[e].Joint
 	if j < 0 {
 		return track.EndRef{Piece: -1, End: -1}
@@ -89,7 +92,7 @@ func (c *checker) entry(p, e int) track.EndRef {
 
 // clusters groups pieces of equal colour that are joined to each other; colour
 // 0 belongs to none. Groups and their pieces are in order.
-func (c *checker) clusters(colour func(piece int) int) [][]int {
+func (c feedCheck) clusters(colour func(piece int) int) [][]int {
 	seen := make([]bool, len(c.l.Pieces))
 	var out [][]int
 	for p := range c.l.Pieces {
@@ -113,7 +116,7 @@ func (c *checker) clusters(colour func(piece int) int) [][]int {
 	return out
 }
 
-func (c *checker) unfedGroup(group []int, lack dead) {
+func (c feedCheck) unfedGroup(group []int, lack dead) {
 	if !slices.ContainsFunc(group, func(p int) bool { return c.l.Pieces[p].Kind != track.Bumper }) {
 		return // nothing runs on a bumper
 	}
@@ -150,7 +153,7 @@ func (c *checker) unfedGroup(group []int, lack dead) {
 }
 
 // ways counts the joints between a group and the rest.
-func (c *checker) ways(group []int) int {
+func (c feedCheck) ways(group []int) int {
 	n := 0
 	for _, p := range group {
 		for e := range c.l.Pieces[p].Ends {
@@ -163,7 +166,7 @@ func (c *checker) ways(group []int) int {
 }
 
 // border lists the joints with a gap between a group and the rest.
-func (c *checker) border(group []int) []int {
+func (c feedCheck) border(group []int) []int {
 	var out []int
 	for j := range c.l.Joints {
 		if len(c.l.Joints[j].Insulated) == 0 {
@@ -178,7 +181,7 @@ func (c *checker) border(group []int) []int {
 }
 
 // train is the layout's train with the least favourable figures of all.
-func (c *checker) train() track.Train {
+func (c *design) train() track.Train {
 	if len(c.l.Trains) == 0 {
 		return track.DefaultTrain()
 	}
@@ -193,7 +196,7 @@ func (c *checker) train() track.Train {
 
 // floating finds outer rails that nothing joins to a supply, where the piece
 // has current otherwise. Stretches that are cut off on purpose are left out.
-func (c *checker) floating() {
+func (c feedCheck) floating() {
 	f := newFeed(c.wired)
 	byPart := map[int][]int{}
 	rail := map[int]track.Rail{}
@@ -234,7 +237,7 @@ func (c *checker) floating() {
 }
 
 // cutOff tells of a stretch that is cut off on purpose, and says whether it is.
-func (c *checker) cutOff(part int, pieces []int, r track.Rail, byPart map[int][]int) bool {
+func (c feedCheck) cutOff(part int, pieces []int, r track.Rail, byPart map[int][]int) bool {
 	gaps, cut := c.gapsOf(part, len(pieces), byPart)
 	if cut {
 		c.add(Finding{Severity: GoodToKnow, Kind: "insulated-rail-unused", Place: c.span(pieces),
@@ -246,7 +249,7 @@ func (c *checker) cutOff(part int, pieces []int, r track.Rail, byPart map[int][]
 	return cut
 }
 
-func (c *checker) looseRails(pieces []int, what string) {
+func (c feedCheck) looseRails(pieces []int, what string) {
 	c.add(Finding{Severity: Badly, Kind: "floating-rail", Place: c.span(pieces),
 		What: what,
 		Why: "in this construction the outer rails are separate. Wheels on this side bring no current back, so a little dirt on the other rail " +
@@ -256,7 +259,7 @@ func (c *checker) looseRails(pieces []int, what string) {
 }
 
 // feederOn is the first of the pieces that a feeder is on, else the first.
-func (c *checker) feederOn(pieces []int) int {
+func (c feedCheck) feederOn(pieces []int) int {
 	for i := range c.l.Feeders {
 		if slices.Contains(pieces, c.l.Feeders[i].At.Piece) {
 			return c.l.Feeders[i].At.Piece
@@ -266,7 +269,7 @@ func (c *checker) feederOn(pieces []int) int {
 }
 
 // declared says whether a part holds an insulated rail of the file.
-func (c *checker) declared(part int) bool {
+func (c feedCheck) declared(part int) bool {
 	for i := range c.l.InsulatedRails {
 		ir := &c.l.InsulatedRails[i]
 		if k := c.railPoint(ir); k >= 0 && c.wired.part[c.n.NodeOf(k)] == part {
@@ -278,7 +281,7 @@ func (c *checker) declared(part int) bool {
 
 // gapsOf lists the joints whose gaps bound a part, and says whether the part
 // looks cut off on purpose: what lies beyond each gap is live, or larger.
-func (c *checker) gapsOf(part, size int, byPart map[int][]int) (joints []int, cutOff bool) {
+func (c feedCheck) gapsOf(part, size int, byPart map[int][]int) (joints []int, cutOff bool) {
 	cutOff = true
 	for i := range c.n.Links {
 		k := &c.n.Links[i]

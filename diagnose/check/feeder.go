@@ -8,6 +8,9 @@ import (
 // neighbourhood of the best is searched piece by piece.
 const candidates = 256
 
+// feederCheck finds where one more feeder helps most.
+type feederCheck struct{ *checker }
+
 // oneMore finds the piece at which one more pair of wires helps the worst place
 // most. The pair runs to the posts of the supply, with as much copper as the
 // feeder that has most of it.
@@ -15,7 +18,7 @@ const candidates = 256
 // Each place is tried by the change of the solved network when two branches
 // are added (the matrix identity of Sherman, Morrison and Woodbury), so that
 // nothing is factorised anew.
-func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *OneMore {
+func (c feederCheck) oneMore(s int, scenes []*scene, most float64, v Volts) *OneMore {
 	like, wire := c.longest(s)
 	if like < 0 {
 		return nil
@@ -57,7 +60,7 @@ func (c *checker) oneMore(s int, scenes []*scene, most float64, v Volts) *OneMor
 }
 
 // behind names the toggle without which a piece is fed otherwise or not at all.
-func (c *checker) behind(piece int) string {
+func (c feederCheck) behind(piece int) string {
 	k := c.contactsAt(piece, -1)
 	on, _, _ := newFeed(c.wired).circuit(k)
 	for i := range c.l.Toggles {
@@ -74,7 +77,7 @@ func (c *checker) behind(piece int) string {
 // longest is the feeder of a supply with the most copper from the supply to
 // the track, buses and toggles on the way with it, and the ohms of one of its
 // wires; -1 when there is none.
-func (c *checker) longest(s int) (feeder int, ohms float64) {
+func (c feederCheck) longest(s int) (feeder int, ohms float64) {
 	feeder = -1
 	under := c.wired.alter(func(h *graph) { h.noTrack = true })
 	for i := range c.l.Feeders {
@@ -97,7 +100,7 @@ func (c *checker) longest(s int) (feeder int, ohms float64) {
 // and the piece where that is. Not ok where that rail is not fed by this supply
 // with every throw of the turnouts: a feeder behind power-routing points would
 // keep alive what they are to switch off.
-func (c *checker) withFeeder(s int, scenes []*scene, p, side int, wire float64) (most float64, at int, ok bool) {
+func (c feederCheck) withFeeder(s int, scenes []*scene, p, side int, wire float64) (most float64, at int, ok bool) {
 	for _, sc := range scenes {
 		if !sc.has(s) {
 			continue
@@ -137,7 +140,7 @@ type branches struct {
 	inv [3]float64
 }
 
-func (c *checker) branches(s int, sc *scene, p, side int, wire float64) (branches, bool) {
+func (c feederCheck) branches(s int, sc *scene, p, side int, wire float64) (branches, bool) {
 	var b branches
 	k := c.contactsAt(p, -1)
 	supply, _, straight := sc.f.circuit(k)

@@ -9,12 +9,15 @@ import (
 	"fishplate/diagnose/unit"
 )
 
+// frogCheck looks at frogs that need a gap, and at dead stretches inside a piece.
+type frogCheck struct{ *checker }
+
 // frogs looks for feeders that hang on a rail behind the frog of a power-routing
 // turnout: the points are to feed that rail. Where the frog is metal, so that
 // both rails behind it are one piece, the feeder shorts the supply as soon as
 // the points lie the other way. A rail that current reaches round a loop is not
 // told: that is how a loop with such a turnout looks from both sides.
-func (c *checker) frogs() {
+func (c frogCheck) frogs() {
 	for p := range c.l.Pieces {
 		if c.l.Pieces[p].Kind == track.Turnout && !c.wired.frogs[p] {
 			c.frog(p)
@@ -23,7 +26,7 @@ func (c *checker) frogs() {
 }
 
 // frog looks at the rails behind the frog of one turnout.
-func (c *checker) frog(p int) {
+func (c frogCheck) frog(p int) {
 	points := c.pointsSide(p)
 	var names []string
 	var pieces, ends []int
@@ -62,7 +65,7 @@ func (c *checker) frog(p int) {
 
 // pointsSide are the nodes of a turnout that its points end reaches while its
 // switched contacts are open.
-func (c *checker) pointsSide(p int) map[int]bool {
+func (c frogCheck) pointsSide(p int) map[int]bool {
 	out := map[int]bool{}
 	end := c.l.Pieces[p].EndIndex(track.EndPoints)
 	for _, r := range c.l.Pieces[p].Construction.Rails {
@@ -88,7 +91,7 @@ func (c *checker) pointsSide(p int) map[int]bool {
 
 // beyond are the nodes that a rail behind a turnout reaches along the track and
 // its feeders' clips, but not through the turnout's switched contacts.
-func (c *checker) beyond(node, turnout int) map[int]bool {
+func (c frogCheck) beyond(node, turnout int) map[int]bool {
 	out, todo := map[int]bool{node: true}, []int{node}
 	for len(todo) > 0 {
 		at := todo[len(todo)-1]
@@ -106,7 +109,7 @@ func (c *checker) beyond(node, turnout int) map[int]bool {
 }
 
 // title names a piece by the name that was given to it, else by its place.
-func (c *checker) title(p int) string {
+func (c frogCheck) title(p int) string {
 	if name := c.l.Pieces[p].Name; name != "" {
 		return name
 	}

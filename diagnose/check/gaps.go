@@ -20,7 +20,7 @@ const (
 )
 
 // gapLinks lists the links that stand for gaps, in order.
-func (c *checker) gapLinks() []int {
+func (c *design) gapLinks() []int {
 	var out []int
 	for i := range c.n.Links {
 		if k := &c.n.Links[i]; k.Joint >= 0 && k.NormallyOpen {
@@ -30,8 +30,11 @@ func (c *checker) gapLinks() []int {
 	return out
 }
 
+// gapCheck looks for gaps that separate nothing, are bypassed, or stand opposed.
+type gapCheck struct{ *checker }
+
 // gaps looks at what each gap separates.
-func (c *checker) gaps() {
+func (c gapCheck) gaps() {
 	bare := c.wired.alter(func(h *graph) { h.noToggles = true })
 	var tied []int
 	groups := map[string][]int{} // the gaps that one way goes round
@@ -78,7 +81,7 @@ func (c *checker) gaps() {
 }
 
 // besidePoints says whether a joint is at a turnout whose points switch rails.
-func (c *checker) besidePoints(joint int) bool {
+func (c gapCheck) besidePoints(joint int) bool {
 	ends := c.jointPieces(joint)
 	return slices.ContainsFunc(c.n.Links, func(k conductor.Link) bool {
 		return k.Kind == conductor.KindSwitch && slices.Contains(ends, k.Turnout)
@@ -86,12 +89,12 @@ func (c *checker) besidePoints(joint int) bool {
 }
 
 // ownedGap says whether a gap bounds an insulated rail of the file.
-func (c *checker) ownedGap(joint int) bool {
+func (c gapCheck) ownedGap(joint int) bool {
 	return slices.ContainsFunc(c.l.InsulatedRails, func(r track.InsulatedRail) bool { return r.From == joint || r.To == joint })
 }
 
 // bypassed says how the two sides of a gap are joined all the same.
-func (c *checker) bypassed(k *conductor.Link) bypass {
+func (c gapCheck) bypassed(k *conductor.Link) bypass {
 	if !c.wired.joined(k.A, k.B) {
 		return apart
 	}
@@ -107,7 +110,7 @@ func (c *checker) bypassed(k *conductor.Link) bypass {
 	return byTies
 }
 
-func (c *checker) tiedGaps(joints []int) {
+func (c gapCheck) tiedGaps(joints []int) {
 	var pieces []int
 	for _, j := range joints {
 		pieces = append(pieces, c.jointPieces(j)...)
@@ -122,7 +125,7 @@ func (c *checker) tiedGaps(joints []int) {
 
 // sameJoints puts groups of gaps together that lie in the same joints: both
 // rails of a stretch cut in vain are one finding.
-func (c *checker) sameJoints(groups [][]int) [][]int {
+func (c gapCheck) sameJoints(groups [][]int) [][]int {
 	var out [][]int
 	for _, g := range groups {
 		k := slices.IndexFunc(out, func(o []int) bool { return slices.Equal(c.jointsOf(o), c.jointsOf(g)) })
@@ -136,7 +139,7 @@ func (c *checker) sameJoints(groups [][]int) [][]int {
 }
 
 // jointsOf lists the joints of gaps in order, each once.
-func (c *checker) jointsOf(links []int) []int {
+func (c gapCheck) jointsOf(links []int) []int {
 	var out []int
 	for _, i := range links {
 		out = append(out, c.n.Links[i].Joint)
@@ -145,7 +148,7 @@ func (c *checker) jointsOf(links []int) []int {
 	return slices.Compact(out)
 }
 
-func (c *checker) trackGaps(links []int) {
+func (c gapCheck) trackGaps(links []int) {
 	var ends []int
 	var rails []string
 	for _, i := range links {
@@ -166,7 +169,7 @@ func (c *checker) trackGaps(links []int) {
 	c.add(f, ends)
 }
 
-func (c *checker) wiredGaps(links []int) {
+func (c gapCheck) wiredGaps(links []int) {
 	var joints, ends []int
 	for _, i := range links {
 		joints = append(joints, c.n.Links[i].Joint)
@@ -188,7 +191,7 @@ func (c *checker) wiredGaps(links []int) {
 
 // opposed finds gaps in two-rail track with hot on one side and common of the
 // same supply on the other: wheels that cross join them.
-func (c *checker) opposed() {
+func (c gapCheck) opposed() {
 	f := newFeed(c.wired)
 	var joints, ends []int
 	for _, i := range c.gapLinks() {
@@ -212,7 +215,7 @@ func (c *checker) opposed() {
 
 // opposite is the supply whose hot and common lie on the two sides of a gap,
 // -1 when there is none. Sides that are shorted anyway do not count.
-func (c *checker) opposite(f *feed, k *conductor.Link) int {
+func (c gapCheck) opposite(f *feed, k *conductor.Link) int {
 	for _, p := range f.of(k.A) {
 		other := pole{p.supply, 1 - p.side}
 		if !c.fighting[p.supply] && slices.Contains(f.of(k.B), other) && !slices.Contains(f.of(k.A), other) {
@@ -224,7 +227,7 @@ func (c *checker) opposite(f *feed, k *conductor.Link) int {
 
 // turnedRight says whether a toggle that reverses sets the two sides of a gap
 // alike.
-func (c *checker) turnedRight(k *conductor.Link) bool {
+func (c gapCheck) turnedRight(k *conductor.Link) bool {
 	for t := range c.l.Toggles {
 		if c.l.Toggles[t].Reverses && c.opposite(newFeed(c.wired.switched(t)), k) < 0 {
 			return true

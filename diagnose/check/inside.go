@@ -4,7 +4,7 @@ import "fmt"
 
 // inside finds turnouts and crossings whose own dead stretch is longer than
 // the pickups of a train reach: how they are made, and no fault.
-func (c *checker) inside() {
+func (c frogCheck) inside() {
 	t := c.train()
 	var pieces []int
 	longest := 0.0

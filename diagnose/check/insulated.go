@@ -8,7 +8,7 @@ import (
 )
 
 // railPoint is a point of an insulated rail.
-func (c *checker) railPoint(r *track.InsulatedRail) int {
+func (c *design) railPoint(r *track.InsulatedRail) int {
 	if r.Own {
 		return c.pointAt(r.Tap, r.TapRail)
 	}
@@ -17,7 +17,7 @@ func (c *checker) railPoint(r *track.InsulatedRail) int {
 }
 
 // outer is the point of a rail among the contacts of a spot, -1 without one.
-func (c *checker) outer(k contacts, r track.Rail) int {
+func (c *design) outer(k contacts, r track.Rail) int {
 	for _, q := range k.b {
 		if q >= 0 && c.n.Points[q].Rail == r {
 			return q
@@ -26,8 +26,11 @@ func (c *checker) outer(k contacts, r track.Rail) int {
 	return -1
 }
 
+// railCheck looks at insulated rails: what they work, how far they reach.
+type railCheck struct{ *checker }
+
 // insulatedRails looks at the design of every insulated rail of the file.
-func (c *checker) insulatedRails() {
+func (c railCheck) insulatedRails() {
 	f := newFeed(c.wired)
 	for i := range c.l.InsulatedRails {
 		r := &c.l.InsulatedRails[i]
@@ -45,18 +48,18 @@ func (c *checker) insulatedRails() {
 			c.railLength(r)
 		}
 	}
-	c.loads()
+	loadCheck{c.checker}.loads()
 }
 
 // railFinding begins a finding about an insulated rail.
-func (c *checker) railFinding(r *track.InsulatedRail, s Severity, kind string) Finding {
+func (c railCheck) railFinding(r *track.InsulatedRail, s Severity, kind string) Finding {
 	return Finding{Severity: s, Kind: kind, Place: r.Name + " (" + c.span(r.Pieces) + ")", Basis: NoSource}
 }
 
-func (c *checker) works(r *track.InsulatedRail) string { return c.l.Accessories[r.Accessory].Name }
+func (c railCheck) works(r *track.InsulatedRail) string { return c.l.Accessories[r.Accessory].Name }
 
 // railBridged explains why an insulated rail is not cut off at all.
-func (c *checker) railBridged(r *track.InsulatedRail, k int, p pole) {
+func (c railCheck) railBridged(r *track.InsulatedRail, k int, p pole) {
 	f := c.railFinding(r, WontWork, "insulated-rail-bridged")
 	f.Why = fmt.Sprintf("%s is always on, train or none", c.works(r))
 	if p.side == 0 {
@@ -86,7 +89,7 @@ func (c *checker) railBridged(r *track.InsulatedRail, k int, p pole) {
 }
 
 // uncut lists the ends of an insulated rail that have no gap in it.
-func (c *checker) uncut(r *track.InsulatedRail) []int {
+func (c railCheck) uncut(r *track.InsulatedRail) []int {
 	var out []int
 	for _, j := range []int{r.From, r.To} {
 		if j < 0 {
@@ -101,7 +104,7 @@ func (c *checker) uncut(r *track.InsulatedRail) []int {
 
 // sideOf says whether a gap is in the insulated rail: one of its sides lies on
 // a piece of it, on the rail as it is named there.
-func (c *checker) sideOf(r *track.InsulatedRail, link int) bool {
+func (c railCheck) sideOf(r *track.InsulatedRail, link int) bool {
 	for _, p := range []int{c.n.Links[link].A, c.n.Links[link].B} {
 		q := &c.n.Points[p]
 		if slices.Contains(r.Pieces, q.Piece) && q.Rail == r.Rail {
@@ -113,7 +116,7 @@ func (c *checker) sideOf(r *track.InsulatedRail, link int) bool {
 
 // tiedPieces lists the pieces of an insulated rail whose ties join the outer
 // rails.
-func (c *checker) tiedPieces(r *track.InsulatedRail) []int {
+func (c railCheck) tiedPieces(r *track.InsulatedRail) []int {
 	var out []int
 	for _, p := range r.Pieces {
 		piece := &c.l.Pieces[p]
@@ -125,7 +128,7 @@ func (c *checker) tiedPieces(r *track.InsulatedRail) []int {
 }
 
 // railReach finds track beyond the insulated rail that is joined to it.
-func (c *checker) railReach(r *track.InsulatedRail, k int) {
+func (c railCheck) railReach(r *track.InsulatedRail, k int) {
 	part := c.wired.part[c.n.NodeOf(k)]
 	var more []int
 	for p := range c.n.Points {
@@ -151,7 +154,7 @@ func (c *checker) railReach(r *track.InsulatedRail, k int) {
 
 // railReturn looks whether the other outer rail carries the common that the
 // accessory needs.
-func (c *checker) railReturn(r *track.InsulatedRail, f *feed) {
+func (c railCheck) railReturn(r *track.InsulatedRail, f *feed) {
 	s := c.l.Accessories[r.Accessory].Supply
 	if s < 0 {
 		return
@@ -180,7 +183,7 @@ func (c *checker) railReturn(r *track.InsulatedRail, f *feed) {
 }
 
 // carry follows the name of a rail from one piece to the next along a stretch.
-func (c *checker) carry(from, to int, r track.Rail) track.Rail {
+func (c railCheck) carry(from, to int, r track.Rail) track.Rail {
 	for e := range c.l.Pieces[from].Ends {
 		j := c.l.Pieces[from].Ends[e].Joint
 		if j < 0 || c.entry(from, e).Piece != to {
@@ -195,7 +198,7 @@ func (c *checker) carry(from, to int, r track.Rail) track.Rail {
 }
 
 // railLength compares an insulated rail with the train and with its run.
-func (c *checker) railLength(r *track.InsulatedRail) {
+func (c railCheck) railLength(r *track.InsulatedRail) {
 	long, t := c.lengthMM(r.Pieces), c.train()
 	if long <= t.AxleMM {
 		f := c.railFinding(r, Badly, "insulated-rail-short")

@@ -11,9 +11,12 @@ import (
 // the part of its life that a lamp must keep (both assumed).
 const overVolts, leastLife = 1.3, 0.1
 
+// loadCheck sums what accessories take from each supply.
+type loadCheck struct{ *checker }
+
 // loads looks whether every accessory gets current, and compares its volts with
 // those of its supply and the amperes of all with the breaker.
-func (c *checker) loads() {
+func (c loadCheck) loads() {
 	f := newFeed(c.wired)
 	sum := make([]float64, len(c.l.Supplies))
 	for i := range c.l.Accessories {
@@ -41,7 +44,7 @@ func (c *checker) loads() {
 
 // feeds is the supply of an accessory, -1 where it lies across rails that close
 // no circuit.
-func (c *checker) feeds(f *feed, a *track.Accessory) int {
+func (c loadCheck) feeds(f *feed, a *track.Accessory) int {
 	if !a.OnTrack {
 		return a.Supply
 	}
@@ -54,7 +57,7 @@ func (c *checker) feeds(f *feed, a *track.Accessory) int {
 	return -1
 }
 
-func (c *checker) tooManyVolts(a *track.Accessory, u *track.Supply) {
+func (c loadCheck) tooManyVolts(a *track.Accessory, u *track.Supply) {
 	life := 1.0
 	if a.Kind == track.Lamp && a.Volts > 0 && u.Volts > a.Volts {
 		life = meter.LampLife(a.Volts, u.Volts)
@@ -81,7 +84,7 @@ func (c *checker) tooManyVolts(a *track.Accessory, u *track.Supply) {
 }
 
 // load compares what the accessories of a supply take with its breaker.
-func (c *checker) load(s int, sum float64) {
+func (c loadCheck) load(s int, sum float64) {
 	u, train := &c.l.Supplies[s], c.amps(s)
 	f := Finding{Severity: WontWork, Kind: "accessory-load", Place: u.Name, Basis: Arithmetic,
 		What: fmt.Sprintf("the accessories on %s take %.3g A together, and its breaker opens at %.3g A", u.Name, sum, u.Breaker),
@@ -101,7 +104,7 @@ func (c *checker) load(s int, sum float64) {
 }
 
 // runsTrains says whether a supply has a feeder to the track.
-func (c *checker) runsTrains(s int) bool {
+func (c *design) runsTrains(s int) bool {
 	for i := range c.l.Feeders {
 		if c.l.Feeders[i].Supply == s {
 			return true

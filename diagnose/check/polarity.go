@@ -9,8 +9,11 @@ import (
 	"fishplate/diagnose/unit"
 )
 
+// polarityCheck looks for crossed feeders, loops that turn a train round, and shorts by design.
+type polarityCheck struct{ *checker }
+
 // onto is the point of the track that a feeder's wire is joined to.
-func (c *checker) onto(feeder, side int) int {
+func (c polarityCheck) onto(feeder, side int) int {
 	f := &c.l.Feeders[feeder]
 	r := f.Hot
 	if side == 1 {
@@ -20,7 +23,7 @@ func (c *checker) onto(feeder, side int) int {
 }
 
 // pointAt is the point of a rail at a place, -1 when there is none.
-func (c *checker) pointAt(at track.Place, r track.Rail) int {
+func (c *design) pointAt(at track.Place, r track.Rail) int {
 	if at.End >= 0 {
 		return c.n.At(track.EndRef{Piece: at.Piece, End: at.End}, r)
 	}
@@ -28,7 +31,7 @@ func (c *checker) pointAt(at track.Place, r track.Rail) int {
 }
 
 // railPart is the part of the track alone that a feeder's wire goes to.
-func (c *checker) railPart(feeder, side int) int {
+func (c polarityCheck) railPart(feeder, side int) int {
 	p := c.onto(feeder, side)
 	if p < 0 {
 		return -1
@@ -39,7 +42,7 @@ func (c *checker) railPart(feeder, side int) int {
 // crossedFeeders finds feeders of one supply that are joined the other way
 // round than the rest: the hot wire of one and the common wire of another are
 // on one and the same rail.
-func (c *checker) crossedFeeders() {
+func (c polarityCheck) crossedFeeders() {
 	for s := range c.l.Supplies {
 		byPart := map[int]*[2][]int{} // part -> feeders with their hot, common wire there
 		var parts []int
@@ -78,7 +81,7 @@ func (c *checker) crossedFeeders() {
 }
 
 // hotOutside finds feeders of three-rail track that put hot on an outer rail.
-func (c *checker) hotOutside() {
+func (c polarityCheck) hotOutside() {
 	var names []string
 	var pieces []int
 	for i := range c.l.Feeders {
@@ -99,7 +102,7 @@ func (c *checker) hotOutside() {
 		Basis: "three-rail AC: common to the outer rails, hot to the center (a magazine's wiring handbook)"}, pieces)
 }
 
-func (c *checker) crossed(odd, other int) {
+func (c polarityCheck) crossed(odd, other int) {
 	f, g := &c.l.Feeders[odd], &c.l.Feeders[other]
 	c.add(Finding{Severity: WontWork, Kind: "feeder-crossed",
 		Place:   f.Name + " at " + c.l.PlaceName(f.At),
@@ -112,7 +115,7 @@ func (c *checker) crossed(odd, other int) {
 
 // behindReverser says whether an outlet hangs on a toggle that crosses its
 // wires.
-func (c *checker) behindReverser(o track.Outlet) bool {
+func (c polarityCheck) behindReverser(o track.Outlet) bool {
 	for range 20 { // outlets hang on earlier ones, so the chain ends
 		switch o.Kind {
 		case track.OnToggle:
@@ -131,7 +134,7 @@ func (c *checker) behindReverser(o track.Outlet) bool {
 
 // reversing finds the loops and wyes that bring a train back the other way
 // round: there the left rail meets the right one.
-func (c *checker) reversing() {
+func (c polarityCheck) reversing() {
 	three := []int{}
 	for _, loop := range c.turningLoops() {
 		p := loop[0]
@@ -156,7 +159,7 @@ func (c *checker) reversing() {
 		Basis: NoSource}, three)
 }
 
-func (c *checker) reversingLoop(loop []int) {
+func (c polarityCheck) reversingLoop(loop []int) {
 	for s, posts := range c.n.Posts {
 		if c.wired.joined(posts[0], posts[1]) {
 			c.fighting[s] = true
@@ -176,7 +179,7 @@ func (c *checker) reversingLoop(loop []int) {
 		Basis: NoSource}, loop)
 }
 
-func (c *checker) turnoutsIn(loop []int) int {
+func (c polarityCheck) turnoutsIn(loop []int) int {
 	n := 0
 	for _, p := range loop {
 		if c.l.Pieces[p].Kind == track.Turnout {
@@ -188,7 +191,7 @@ func (c *checker) turnoutsIn(loop []int) int {
 
 // loopJoints are the joints at the two legs of the one turnout that closes a
 // loop, none where there are several.
-func (c *checker) loopJoints(loop []int) []int {
+func (c polarityCheck) loopJoints(loop []int) []int {
 	var out []int
 	for _, p := range loop {
 		piece := &c.l.Pieces[p]
@@ -217,7 +220,7 @@ type turn struct {
 
 // turningLoops lists rows of pieces along which left becomes right, one for
 // each joint that closes such a row. Gaps do not count.
-func (c *checker) turningLoops() [][]int {
+func (c polarityCheck) turningLoops() [][]int {
 	type side struct {
 		lead    track.EndRef
 		swapped bool
@@ -262,11 +265,11 @@ func (c *checker) turningLoops() [][]int {
 }
 
 // swaps says whether left on one piece of a joint is right on the other.
-func (c *checker) swaps(j int) bool { return c.l.AcrossJoint(j, track.Left) != track.Left }
+func (c *design) swaps(j int) bool { return c.l.AcrossJoint(j, track.Left) != track.Left }
 
 // turningLoop finds a shortest row from one side of a joint back to itself
 // with left and right changed, and leaves out what it goes twice.
-func (c *checker) turningLoop(j int, blocked map[int]bool) []int {
+func (c polarityCheck) turningLoop(j int, blocked map[int]bool) []int {
 	start := turn{c.l.Joints[j].A.Piece, c.l.Joints[j].A.End, false}
 	goal := start
 	goal.swapped = true
@@ -302,7 +305,7 @@ func (c *checker) turningLoop(j int, blocked map[int]bool) []int {
 }
 
 // turns lists the places next to x.
-func (c *checker) turns(x turn, blocked map[int]bool) []turn {
+func (c polarityCheck) turns(x turn, blocked map[int]bool) []turn {
 	var out []turn
 	piece := &c.l.Pieces[x.piece]
 	for _, leg := range piece.Legs {
@@ -321,7 +324,7 @@ func (c *checker) turns(x turn, blocked map[int]bool) []turn {
 
 // shorts finds supplies whose posts the design joins in a way that was not
 // named yet.
-func (c *checker) shorts() {
+func (c polarityCheck) shorts() {
 	for s, posts := range c.n.Posts {
 		for _, route := range []string{track.EndThrough, track.EndDiverging} {
 			g := c.wired
@@ -340,7 +343,7 @@ func (c *checker) shorts() {
 	}
 }
 
-func (c *checker) short(s int, g *graph, route string) {
+func (c polarityCheck) short(s int, g *graph, route string) {
 	path := g.path(c.n.Posts[s][0], c.n.Posts[s][1])
 	words, pieces := c.way(path)
 	f := Finding{Severity: WontWork, Kind: "short-by-design", Place: c.l.Supplies[s].Name,
@@ -368,7 +371,7 @@ func (c *checker) short(s int, g *graph, route string) {
 
 // tiedFeeder is the feeder whose two wires a path goes through without leaving
 // its piece, -1 when there is none.
-func (c *checker) tiedFeeder(path []int) int {
+func (c polarityCheck) tiedFeeder(path []int) int {
 	feeder := -1
 	for _, i := range path {
 		k := &c.n.Links[i]

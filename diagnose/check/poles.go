@@ -52,7 +52,7 @@ type contacts struct {
 
 // spots lists where a train can stand: the middle of plain pieces, each used
 // end of the others.
-func (c *checker) spots() []contacts {
+func (c *design) spots() []contacts {
 	var out []contacts
 	for p := range c.l.Pieces {
 		out = append(out, c.spotsOf(p)...)
@@ -60,7 +60,7 @@ func (c *checker) spots() []contacts {
 	return out
 }
 
-func (c *checker) spotsOf(p int) []contacts {
+func (c *design) spotsOf(p int) []contacts {
 	piece := &c.l.Pieces[p]
 	if piece.Kind != track.Turnout && piece.Kind != track.Crossing {
 		return []contacts{c.contactsAt(p, -1)}
@@ -76,7 +76,7 @@ func (c *checker) spotsOf(p int) []contacts {
 
 // used says whether a way through a turnout or a crossing that has end e leads
 // anywhere: the second way of a crossing may lie there unused.
-func (c *checker) used(piece *track.Piece, e int) bool {
+func (c *design) used(piece *track.Piece, e int) bool {
 	if piece.Kind == track.Turnout || piece.Ends[e].Joint >= 0 {
 		return true
 	}
@@ -88,7 +88,7 @@ func (c *checker) used(piece *track.Piece, e int) bool {
 	return false
 }
 
-func (c *checker) contactsAt(p, e int) contacts {
+func (c *design) contactsAt(p, e int) contacts {
 	at := func(r track.Rail) int {
 		if e < 0 {
 			return c.n.Middle(p, r)

@@ -7,7 +7,7 @@ type standing struct{ piece, end int }
 
 // routeTo throws the points as a train from the nearest feeder needs them to
 // reach a spot: a breadth-first search along the ways that a train can go.
-func (c *checker) routeTo(k contacts) map[int]string {
+func (c *design) routeTo(k contacts) map[int]string {
 	from := map[standing]standing{}
 	var queue []standing
 	start := standing{-1, -1}
@@ -46,7 +46,7 @@ func (c *checker) routeTo(k contacts) map[int]string {
 }
 
 // thrownAlong gives the routes of the pieces on the way to x.
-func (c *checker) thrownAlong(x, start standing, from map[standing]standing) map[int]string {
+func (c *design) thrownAlong(x, start standing, from map[standing]standing) map[int]string {
 	out := map[int]string{}
 	for ; x != start; x = from[x] {
 		ends := c.l.Pieces[x.piece].Ends

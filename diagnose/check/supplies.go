@@ -14,8 +14,11 @@ const backFeed = "two supplies joined at the track: while one is plugged in, the
 
 const backFeedBasis = "MOROP NEM 609 (2010) 6.1 and fig. 2: outputs in series or parallel are forbidden, for lethal back-transformation onto the mains pins"
 
+// supplyCheck looks at what supplies may give, and at two of them that meet.
+type supplyCheck struct{ *checker }
+
 // supplyLimits looks at the figures of each supply.
-func (c *checker) supplyLimits() {
+func (c supplyCheck) supplyLimits() {
 	for s := range c.l.Supplies {
 		u := &c.l.Supplies[s]
 		kind, limit := "AC", u.ToyVolts()
@@ -47,7 +50,7 @@ func (c *checker) supplyLimits() {
 
 // feedsAccessory says whether an accessory or the second position of a toggle
 // hangs on a supply.
-func (c *checker) feedsAccessory(s int) bool {
+func (c supplyCheck) feedsAccessory(s int) bool {
 	for i := range c.l.Toggles {
 		if c.l.Toggles[i].Chooses && c.otherSupply(i) == s {
 			return true
@@ -58,7 +61,7 @@ func (c *checker) feedsAccessory(s int) bool {
 
 // joinedSupplies finds supplies that the track or the wires join without a gap,
 // with all toggles on or with one that chooses between supplies thrown.
-func (c *checker) joinedSupplies() {
+func (c supplyCheck) joinedSupplies() {
 	for s := range c.l.Supplies {
 		for t := s + 1; t < len(c.l.Supplies); t++ {
 			if c.joinedPair(s, t, c.wired, "") {
@@ -75,7 +78,7 @@ func (c *checker) joinedSupplies() {
 
 // chosen is the graph with a toggle that chooses between supplies in its second
 // position, nil for all other toggles.
-func (c *checker) chosen(toggle int) *graph {
+func (c supplyCheck) chosen(toggle int) *graph {
 	if !c.l.Toggles[toggle].Chooses {
 		return nil
 	}
@@ -83,7 +86,7 @@ func (c *checker) chosen(toggle int) *graph {
 }
 
 // joinedPair says whether it found two supplies joined.
-func (c *checker) joinedPair(s, t int, g *graph, how string) bool {
+func (c supplyCheck) joinedPair(s, t int, g *graph, how string) bool {
 	a, b := c.n.Posts[s], c.n.Posts[t]
 	hots, commons := g.joined(a[0], b[0]), g.joined(a[1], b[1])
 	cross := g.joined(a[0], b[1]) || g.joined(a[1], b[0])
@@ -128,7 +131,7 @@ type meet struct {
 
 // neighbours looks at supplies that meet at a gap: a train that stands across
 // it joins them. Toggles that choose between supplies are thrown one by one.
-func (c *checker) neighbours() {
+func (c supplyCheck) neighbours() {
 	meets := c.meets(nil, newFeed(c.wired))
 	for i := range c.l.Toggles {
 		if g := c.chosen(i); g != nil {
@@ -141,7 +144,7 @@ func (c *checker) neighbours() {
 	}
 }
 
-func (c *checker) meets(meets []meet, f *feed) []meet {
+func (c supplyCheck) meets(meets []meet, f *feed) []meet {
 	for i := range c.n.Links {
 		k := &c.n.Links[i]
 		if k.Joint < 0 || !k.NormallyOpen {
@@ -174,7 +177,7 @@ func meeting(meets []meet, s, t, joint int) []meet {
 
 // meeting says what must be known before a train goes from the one supply to
 // the other.
-func (c *checker) meeting(s, t int, joints []int) {
+func (c supplyCheck) meeting(s, t int, joints []int) {
 	u, v := &c.l.Supplies[s], &c.l.Supplies[t]
 	names := u.Name + " and " + v.Name
 	var pieces []int
@@ -215,7 +218,7 @@ func (c *checker) meeting(s, t int, joints []int) {
 
 // phase is the phase of a supply; the first AC one is what the others are
 // compared with.
-func (c *checker) phase(s int) track.Phase {
+func (c supplyCheck) phase(s int) track.Phase {
 	for i := range c.l.Supplies {
 		if c.l.Supplies[i].AC {
 			if i == s && c.l.Supplies[s].Phase == track.PhaseUnknown {

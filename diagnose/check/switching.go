@@ -8,8 +8,11 @@ import (
 	"fishplate/diagnose/track"
 )
 
+// switchCheck looks at blocks and at what their toggles switch.
+type switchCheck struct{ *checker }
+
 // blocks looks whether each block can be switched off.
-func (c *checker) blocks() {
+func (c switchCheck) blocks() {
 	for i := range c.l.Blocks {
 		b := &c.l.Blocks[i]
 		place := b.Name + " (" + c.span(b.Pieces) + ")"
@@ -59,7 +62,7 @@ func (c *checker) blocks() {
 
 // shortBlock looks whether the pickups of the train reach over a whole block: they
 // then join the track before it to the track behind it.
-func (c *checker) shortBlock(b *track.Block, place string) {
+func (c switchCheck) shortBlock(b *track.Block, place string) {
 	long, t := c.lengthMM(b.Pieces), track.DefaultTrain()
 	if len(c.l.Trains) > 0 {
 		t = slices.MaxFunc(c.l.Trains, func(a, b track.Train) int { return cmp.Compare(a.PickupMM, b.PickupMM) })
@@ -75,7 +78,7 @@ func (c *checker) shortBlock(b *track.Block, place string) {
 
 // stillFed lists the pieces that have current in a graph, and a spot on the
 // first.
-func (c *checker) stillFed(pieces []int, f *feed) (live []int, at contacts) {
+func (c switchCheck) stillFed(pieces []int, f *feed) (live []int, at contacts) {
 	for _, p := range pieces {
 		for _, k := range c.spotsOf(p) {
 			if s, _, _ := f.circuit(k); s >= 0 {
@@ -92,7 +95,7 @@ func (c *checker) stillFed(pieces []int, f *feed) (live []int, at contacts) {
 
 // reversed looks what a toggle that reverses does to its block: the block must
 // be cut off from the rest, or the toggle shorts the supply.
-func (c *checker) reversed(b *track.Block, off *feed) {
+func (c switchCheck) reversed(b *track.Block, off *feed) {
 	t := &c.l.Toggles[b.Toggle]
 	posts := c.n.Posts[t.Supply]
 	if !off.joined(posts[0], posts[1]) || c.wired.joined(posts[0], posts[1]) {
@@ -101,7 +104,7 @@ func (c *checker) reversed(b *track.Block, off *feed) {
 	c.reverserShorts(b.Toggle, off, b.Pieces)
 }
 
-func (c *checker) reverserShorts(i int, off *feed, pieces []int) {
+func (c switchCheck) reverserShorts(i int, off *feed, pieces []int) {
 	t := &c.l.Toggles[i]
 	posts := c.n.Posts[t.Supply]
 	words, _ := c.way(off.path(posts[0], posts[1]))
@@ -113,7 +116,7 @@ func (c *checker) reverserShorts(i int, off *feed, pieces []int) {
 }
 
 // toggles looks what each toggle switches.
-func (c *checker) toggles() {
+func (c switchCheck) toggles() {
 	base := newFeed(c.wired)
 	for i := range c.l.Toggles {
 		t := &c.l.Toggles[i]
@@ -138,7 +141,7 @@ func (c *checker) toggles() {
 }
 
 // otherSupply is the supply of the second position of a toggle that chooses.
-func (c *checker) otherSupply(toggle int) int {
+func (c *design) otherSupply(toggle int) int {
 	o := c.l.Toggles[toggle].Other
 	for range 20 {
 		switch o.Kind {
@@ -155,7 +158,7 @@ func (c *checker) otherSupply(toggle int) int {
 
 // switchesTrack says whether a spot has its current from elsewhere, or none, in
 // one of two graphs.
-func (c *checker) switchesTrack(on, off *feed) bool {
+func (c switchCheck) switchesTrack(on, off *feed) bool {
 	return slices.ContainsFunc(c.spots(), func(k contacts) bool {
 		a, _, _ := on.circuit(k)
 		b, _, _ := off.circuit(k)
@@ -165,7 +168,7 @@ func (c *checker) switchesTrack(on, off *feed) bool {
 
 // switchesAccessory says whether an accessory hangs on a toggle, however far
 // down the wires.
-func (c *checker) switchesAccessory(toggle int) bool {
+func (c switchCheck) switchesAccessory(toggle int) bool {
 	for i := range c.l.Accessories {
 		a := &c.l.Accessories[i]
 		o := a.On

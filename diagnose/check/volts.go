@@ -96,10 +96,13 @@ func reduce(z [3]float64) float64 {
 	return z[0] - z[1]*z[1]/z[2]
 }
 
+// voltCheck finds the volts that reach a train everywhere, and whether a breaker sees a short.
+type voltCheck struct{ *checker }
+
 // scenes makes the network for each way of throwing the turnouts that matters;
 // rails and joints are made worse by the two factors. Toggles are on; supplies
 // that feed nothing then get their turn with those that choose thrown.
-func (c *checker) scenes(rail, joint float64) ([]*scene, error) {
+func (c voltCheck) scenes(rail, joint float64) ([]*scene, error) {
 	routes := []string{track.EndThrough}
 	for i := range c.n.Links {
 		if c.n.Links[i].Kind == conductor.KindSwitch {
@@ -137,7 +140,7 @@ func (c *checker) scenes(rail, joint float64) ([]*scene, error) {
 
 // scene makes one of them, with some toggles in their second position and
 // without spots for the supplies that have had theirs.
-func (c *checker) scene(route string, toggles []int, had []bool, rail, joint float64) (*scene, error) {
+func (c voltCheck) scene(route string, toggles []int, had []bool, rail, joint float64) (*scene, error) {
 	g := newGraph(c.n, route, true)
 	if len(toggles) > 0 {
 		g = g.switched(toggles...)
@@ -240,7 +243,7 @@ func (s *scene) keepWorst(solved *scene) {
 func (v *Volts) left(ohms float64) float64 { return max(0, v.Posts-v.TrainAmps*ohms) }
 
 // voltages works out the volts of every supply and judges them.
-func (c *checker) voltages() error {
+func (c voltCheck) voltages() error {
 	fresh, err := c.scenes(1, 1)
 	if err != nil {
 		return err
@@ -283,7 +286,7 @@ func worstOf(scenes []*scene, supply int, ohms func(*spot) float64) (most float6
 	return most, at
 }
 
-func (c *checker) supplyVolts(s int, fresh, worn []*scene) (Volts, bool) {
+func (c voltCheck) supplyVolts(s int, fresh, worn []*scene) (Volts, bool) {
 	u := &c.l.Supplies[s]
 	most, at := worstOf(fresh, s, (*spot).ohms)
 	if at == nil {
@@ -300,14 +303,14 @@ func (c *checker) supplyVolts(s int, fresh, worn []*scene) (Volts, bool) {
 		v.ShortAmps = u.Volts / short
 	}
 	v.Breaker, v.ShortTrips = u.Breaker, short <= 0 || v.ShortAmps >= holdRatio*u.Breaker
-	v.More = c.oneMore(s, fresh, most, v)
+	v.More = feederCheck{c.checker}.oneMore(s, fresh, most, v)
 	v.Places = c.places(s, fresh, v)
 	return v, true
 }
 
 // places lists the volts of every piece of a supply in order, the fewest of its
 // spots.
-func (c *checker) places(s int, scenes []*scene, v Volts) []PlaceVolts {
+func (c voltCheck) places(s int, scenes []*scene, v Volts) []PlaceVolts {
 	least := map[int]float64{}
 	for _, sc := range scenes {
 		for i := range sc.spots {
@@ -345,7 +348,7 @@ const dropBasis = "drop: solved on the layout's network with median resistances;
 const acBasis = "NEM 640 (1988) cl. 2: 16 V AC running volts, nominal; a magazine handbook: 5 to 20 V for three-rail AC; "
 
 // judge turns the volts of a supply into findings.
-func (c *checker) judge(s int, v *Volts) {
+func (c voltCheck) judge(s int, v *Volts) {
 	u := &c.l.Supplies[s]
 	if v.TrainAmps > u.Breaker {
 		c.add(Finding{Severity: WontWork, Kind: "train-trips", Place: u.Name, Basis: Arithmetic,
@@ -356,7 +359,7 @@ func (c *checker) judge(s int, v *Volts) {
 	c.judgeTrip(u, v)
 }
 
-func (c *checker) judgeDrop(u *track.Supply, v *Volts) {
+func (c voltCheck) judgeDrop(u *track.Supply, v *Volts) {
 	drop := (v.Posts - v.Volts) / v.Posts
 	low := !u.AC && v.Volts < railDC
 	f := Finding{Kind: "volts-low", Place: v.Worst, Basis: dropBasis,
@@ -392,7 +395,7 @@ func (c *checker) judgeDrop(u *track.Supply, v *Volts) {
 }
 
 // judgeTrip looks whether the breaker opens on a dead short at the far end.
-func (c *checker) judgeTrip(u *track.Supply, v *Volts) {
+func (c voltCheck) judgeTrip(u *track.Supply, v *Volts) {
 	if v.ShortTrips {
 		return
 	}

@@ -36,8 +36,11 @@ func fused(holds, fuse float64) float64 {
 	return holds
 }
 
+// wireCheck looks for wires thinner than their breaker allows.
+type wireCheck struct{ *checker }
+
 // holds is the current at which a breaker or a fuse before an outlet opens.
-func (c *checker) holds(o track.Outlet) float64 {
+func (c wireCheck) holds(o track.Outlet) float64 {
 	out := math.Inf(1)
 	for range 20 { // outlets hang on earlier ones, so the chain ends
 		switch o.Kind {
@@ -53,7 +56,7 @@ func (c *checker) holds(o track.Outlet) float64 {
 }
 
 // pairs lists the pairs of wires whose size the file gives.
-func (c *checker) pairs() []conductorOf {
+func (c wireCheck) pairs() []conductorOf {
 	var out []conductorOf
 	add := func(name, size string, supply int, ohms, mm, holds float64, at int, small bool) {
 		if ohms > 0 && mm > 0 {
@@ -80,7 +83,7 @@ func (c *checker) pairs() []conductorOf {
 // wires finds wires that get hotter than they should before the breaker that
 // protects them opens. One finding for each supply and size. The rule is not
 // good to better than a tenth, so a wire that lacks less than that passes.
-func (c *checker) wires() {
+func (c wireCheck) wires() {
 	type key struct {
 		supply int
 		wire   string
@@ -105,7 +108,7 @@ func (c *checker) wires() {
 }
 
 // thin tells of wires of one size behind one breaker.
-func (c *checker) thin(group []conductorOf) {
+func (c wireCheck) thin(group []conductorOf) {
 	var names []string
 	var pieces []int
 	for _, w := range group {
@@ -134,7 +137,7 @@ func (c *checker) thin(group []conductorOf) {
 }
 
 // amps is the current of the train for one supply.
-func (c *checker) amps(s int) float64 {
+func (c *design) amps(s int) float64 {
 	a, _ := c.trainAmps(s)
 	return a
 }
@@ -146,7 +149,7 @@ const twoRailAmps = 1.0
 
 // trainAmps is the current of the train for one supply, and where it comes
 // from.
-func (c *checker) trainAmps(s int) (amps float64, from string) {
+func (c *design) trainAmps(s int) (amps float64, from string) {
 	switch {
 	case c.o.TrainAmps > 0:
 		return c.o.TrainAmps, "as asked for"

@@ -19,13 +19,13 @@ const (
 
 // span names pieces as stretches along their runs: "main 9 to main 14, siding
 // 2". More than four stretches are cut short.
-func (c *checker) span(pieces []int) string {
+func (c *design) span(pieces []int) string {
 	pieces = slices.Compact(slices.Sorted(slices.Values(pieces)))
 	return c.stretches(pieces)
 }
 
 // stretches names pieces in the order given, neighbours along a run together.
-func (c *checker) stretches(pieces []int) string {
+func (c *design) stretches(pieces []int) string {
 	var out []string
 	for i := 0; i < len(pieces); {
 		k := i
@@ -58,7 +58,7 @@ func (c *checker) stretches(pieces []int) string {
 }
 
 // runLength is the number of pieces of a run.
-func (c *checker) runLength(name string) int {
+func (c *design) runLength(name string) int {
 	for i := range c.l.Runs {
 		if c.l.Runs[i].Name == name {
 			return len(c.l.Runs[i].Pieces)
@@ -88,7 +88,7 @@ func Count(n int, word string) string {
 
 // way names a path of links as one walks it: feeders, buses and toggles by
 // name, pieces as stretches. It gives the pieces too.
-func (c *checker) way(path []int) (words string, pieces []int) {
+func (c *design) way(path []int) (words string, pieces []int) {
 	var out []string
 	var row []int
 	flush := func() {
@@ -119,7 +119,7 @@ func (c *checker) way(path []int) (words string, pieces []int) {
 
 // wireName names the wire, bus or toggle that a link belongs to, empty for the
 // track.
-func (c *checker) wireName(k *conductor.Link) string {
+func (c *design) wireName(k *conductor.Link) string {
 	if isTrack(k) || k.Kind == conductor.KindGap {
 		return ""
 	}
@@ -137,12 +137,12 @@ func (c *checker) wireName(k *conductor.Link) string {
 }
 
 // jointPieces are the two pieces of a joint.
-func (c *checker) jointPieces(j int) []int {
+func (c *design) jointPieces(j int) []int {
 	return []int{c.l.Joints[j].A.Piece, c.l.Joints[j].B.Piece}
 }
 
 // jointNames lists joints, four at most.
-func (c *checker) jointNames(joints []int) string {
+func (c *design) jointNames(joints []int) string {
 	var out []string
 	for i, j := range joints {
 		if i == 4 && len(joints) > 5 {
@@ -155,7 +155,7 @@ func (c *checker) jointNames(joints []int) string {
 }
 
 // lengthMM is the length of a row of pieces along their first way.
-func (c *checker) lengthMM(pieces []int) float64 {
+func (c *design) lengthMM(pieces []int) float64 {
 	sum := 0.0
 	for _, p := range pieces {
 		if legs := c.l.Pieces[p].Legs; len(legs) > 0 {
@@ -166,7 +166,7 @@ func (c *checker) lengthMM(pieces []int) float64 {
 }
 
 // length prints a length in the layout's units.
-func (c *checker) length(mm float64) string {
+func (c *design) length(mm float64) string {
 	if c.l.Metric {
 		return fmt.Sprintf("%.0f mm", mm)
 	}
