@@ -47,6 +47,8 @@ type drills struct {
 	a  drillArgs // as on the command line; choices of the menu go on top
 	mu sync.Mutex
 	t  *table // of the drill that goes on
+	// left says that a drill was begun here that can be gone on with.
+	left bool
 }
 
 // Lessons lists ours, with what the records say.
@@ -122,11 +124,15 @@ func (k *drills) Save(s *sitting.Sitting) error {
 	if err != nil {
 		return err
 	}
-	return keepDrill(path, s)
+	if err = keepDrill(path, s); err == nil {
+		k.left = true
+	}
+	return err
 }
 
 // Done puts the drill on record and looks back.
 func (k *drills) Done(s *sitting.Sitting) (*debrief.Debrief, error) {
+	k.left = false
 	if path, err := k.a.place(); err == nil {
 		_ = os.Remove(path) // over: there is nothing to go on with
 	}

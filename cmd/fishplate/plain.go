@@ -210,22 +210,14 @@ func (s *plainSession) promptOf(v *hunt.View) string {
 // leave says where the hunt is.
 func (s *plainSession) leave() {
 	v := s.hunt.View()
-	if s.keep == nil || v.Symptom == nil || !s.keep.kept {
+	if s.keep == nil || v.Symptom == nil {
 		s.say("Nothing was saved.")
 		return
 	}
-	if s.keep.lost != nil {
-		s.say("The last answers are not saved: %v. What %s holds is older.", s.keep.lost, s.keep.path)
-		return
+	proven := v.Step.Done != nil && v.Step.Done.Proven
+	for _, l := range s.keep.goodbye(s.src, s.again, proven) {
+		s.say("%s", l)
 	}
-	if d := v.Step.Done; d != nil && d.Proven && s.keep.archive != nil {
-		s.say("The hunt is saved in %s. Its report: fishplate report %s -o report.html", s.keep.path, s.src.name)
-		if s.src.demo {
-			s.say("Next: fishplate opens this layout on the screen, and fishplate walk my-layout.hcl --shape oval begins your own.")
-		}
-		return
-	}
-	s.say("The hunt is saved in %s. Go on with it: %s", s.keep.path, s.again)
 }
 
 // line takes what was typed. show says whether the step is to be shown (again).

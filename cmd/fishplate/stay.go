@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -13,6 +14,7 @@ import (
 	"fishplate/diagnose/check"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/outside"
+	"fishplate/diagnose/report"
 	"fishplate/layoutfile"
 	"fishplate/tui"
 	"fishplate/tui/walk"
@@ -25,6 +27,10 @@ type stay struct {
 	look  *look
 	st    *store     // of the hunt that is shown, nil while a layout is walked
 	files *walkFiles // of the walk that is shown
+	src   *source    // of the hunt
+	again string     // the command that goes on with the hunt
+	// practice is where the drills of the hunt's screens come from.
+	practice *drills
 }
 
 // run shows screens until the user leaves.
@@ -43,8 +49,28 @@ func (s *stay) run(o tui.Options) int {
 		return w.crashed(crash, s.st.path)
 	case err != nil && !errors.Is(err, context.Canceled):
 		return w.fail(err)
+	case err == nil:
+		for _, l := range s.goodbye() {
+			fmt.Fprintln(w.out, outside.Line(l))
+		}
 	}
 	return exitOK
+}
+
+// goodbye says where what was begun on the screens is kept, and how to go on
+// with it; nothing where nothing was begun.
+func (s *stay) goodbye() []string {
+	var out []string
+	switch {
+	case s.files != nil:
+		out = s.files.goodbye()
+	case s.st.kept:
+		out = s.st.goodbye(s.src, s.again, s.st.rec.Outcome.State == report.Proven)
+	}
+	if s.files == nil && s.practice.left {
+		out = append(out, "The drill is saved.", "Go on with it: fishplate drill --resume "+s.src.name)
+	}
+	return out
 }
 
 // hunting is the hunt on a layout. What is wrong with it is said by w.
@@ -80,7 +106,8 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 		}
 	}
 	tour(&o, src)
-	o.Drills, o.Drill = w.drills(a), a.drill
+	s.practice = w.drills(a)
+	o.Drills, o.Drill = s.practice, a.drill
 	if a.drill != nil {
 		o.Greeting = ""
 	}
@@ -90,7 +117,10 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 	o.ToWalk = func() (tui.Options, error) {
 		return s.aside(func(w *world) (tui.Options, error) { return s.walking(w, walkArgs{path: src.path()}) })
 	}
-	s.st, s.files = st, nil
+	s.st, s.files, s.src, s.again = st, nil, src, "fishplate "+a.name
+	if a.save != "" {
+		s.again = fmt.Sprintf("fishplate hunt --save %s %s", a.save, a.name)
+	}
 	return o, nil
 }
 

@@ -267,6 +267,26 @@ func (st *store) close() error {
 	return err
 }
 
+// goodbye says where the hunt is kept and what to type next: again goes on
+// with it, unless its repair is proven.
+func (st *store) goodbye(src *source, again string, proven bool) []string {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	switch {
+	case !st.kept:
+		return []string{"Nothing was saved."}
+	case st.lost != nil:
+		return []string{fmt.Sprintf("The last answers are not saved: %v. What %s holds is older.", st.lost, st.path)}
+	case !proven || st.archive == nil:
+		return []string{fmt.Sprintf("The hunt is saved in %s.", st.path), "Go on with it: " + again}
+	}
+	out := []string{fmt.Sprintf("The hunt is saved in %s.", st.path), fmt.Sprintf("Its report: fishplate report %s -o report.html", src.name)}
+	if src.demo {
+		out = append(out, "Next: fishplate opens this layout on the screen, and fishplate walk my-layout.hcl --shape oval begins your own.")
+	}
+	return out
+}
+
 // at is the file of the hunt, empty while it has none.
 func (st *store) at() string {
 	st.mu.Lock()

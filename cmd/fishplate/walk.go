@@ -202,6 +202,17 @@ func (f *walkFiles) keep(path string, data []byte) error {
 	return nil
 }
 
+// goodbye says where the walk is, once it is left.
+func (f *walkFiles) goodbye() []string {
+	if _, err := os.Stat(keptPath(f.last)); f.last != "" && err == nil {
+		return []string{"What you entered is kept, but not saved yet.", "Go on with it: fishplate walk " + f.last}
+	}
+	if f.wrote {
+		return []string{fmt.Sprintf("The layout is saved in %s.", f.last), "Hunt for a fault on it: fishplate " + f.last}
+	}
+	return nil
+}
+
 // aside moves an unsaved walk of another time out of the way of this one.
 func (f *walkFiles) aside(path string) error {
 	if f.ours[path] {
