@@ -24,9 +24,12 @@ type meet struct {
 	boundary bool // closes, from or to: where a miss is spoken of
 }
 
+// layer lays the pieces of all runs and joins their ends.
+type layer struct{ *layoutReader }
+
 // build makes pieces, joints and places out of the runs. It needs runs that
 // could be read whole.
-func (x *layoutReader) build() bool {
+func (x layer) build() bool {
 	if !x.layPieces() {
 		return false
 	}
@@ -49,7 +52,7 @@ func (x *layoutReader) build() bool {
 }
 
 // layPieces lays every run's own pieces in a frame of the run.
-func (x *layoutReader) layPieces() bool {
+func (x layer) layPieces() bool {
 	x.crossLength = map[string]float64{}
 	for _, n := range x.runs {
 		for i := range n.items {
@@ -88,7 +91,7 @@ func (x *layoutReader) layPieces() bool {
 
 // acrossAgain moves the walk over a crossing that is met a second time; an
 // unknown one is answered later, in crossAgain.
-func (x *layoutReader) acrossAgain(it *item, pose track.Pose) track.Pose {
+func (x layer) acrossAgain(it *item, pose track.Pose) track.Pose {
 	return ahead(pose, x.crossLength[it.Again], 0)
 }
 
@@ -113,7 +116,7 @@ func throughEnds(it *item, firstInRun bool) (in, out int, reversed bool) {
 	return 0, 1, false
 }
 
-func (x *layoutReader) layPiece(n *run, it *item, pose track.Pose) track.Pose {
+func (x layer) layPiece(n *run, it *item, pose track.Pose) track.Pose {
 	ends, legs := shape(&it.Words)
 	index := len(x.l.Pieces)
 	in, out, reversed := throughEnds(it, index == n.first && len(n.items) > 1)
@@ -146,7 +149,7 @@ func (x *layoutReader) layPiece(n *run, it *item, pose track.Pose) track.Pose {
 
 // crossAgain finds the crossings that are met a second time, and by which of
 // the two ways: as the text says, else as the geometry shows.
-func (x *layoutReader) crossAgain(b *bodies) bool {
+func (x layer) crossAgain(b *bodies) bool {
 	ok := true
 	for _, n := range x.runs {
 		for i := range n.steps {
@@ -175,7 +178,7 @@ func (x *layoutReader) crossAgain(b *bodies) bool {
 	return ok
 }
 
-func (x *layoutReader) crossingNames() []string {
+func (x layer) crossingNames() []string {
 	var out []string
 	for i := range x.l.Pieces {
 		if p := &x.l.Pieces[i]; p.Kind == track.Crossing && p.Name != "" {
@@ -186,7 +189,7 @@ func (x *layoutReader) crossingNames() []string {
 }
 
 // resolveEnds finds what from and to name, once for every run.
-func (x *layoutReader) resolveEnds() {
+func (x layer) resolveEnds() {
 	x.joining = true
 	defer func() { x.joining = false }()
 	for _, n := range x.runs {
@@ -199,7 +202,7 @@ func (x *layoutReader) resolveEnds() {
 
 // boundaries gives the joints of from and to, as far as both sides are known
 // by now (the walk may begin or end on a crossing not yet found).
-func (x *layoutReader) boundaries() []meet {
+func (x layer) boundaries() []meet {
 	var out []meet
 	for _, n := range x.runs {
 		first, last := n.ends()
@@ -229,7 +232,7 @@ func (n *run) ends() (first, last track.EndRef) {
 
 // endOf finds the end that from or to names; its piece is -1 when there is
 // none.
-func (x *layoutReader) endOf(n *run, attr, text string) track.EndRef {
+func (x layer) endOf(n *run, attr, text string) track.EndRef {
 	none := track.EndRef{Piece: -1, End: -1}
 	if text == "" {
 		return none
@@ -256,7 +259,7 @@ func (x *layoutReader) endNames(piece int) []string {
 }
 
 // meets lists every joint, run by run, in the order of the walk.
-func (x *layoutReader) meets() []meet {
+func (x layer) meets() []meet {
 	var out []meet
 	for _, n := range x.runs {
 		for i := 1; i < len(n.steps); i++ {
@@ -271,7 +274,7 @@ func (x *layoutReader) meets() []meet {
 	return append(out, x.boundaries()...)
 }
 
-func (x *layoutReader) stepAt(s *step) sheet.Span {
+func (x layer) stepAt(s *step) sheet.Span {
 	if s.again != nil {
 		return s.again.at
 	}

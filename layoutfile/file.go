@@ -69,12 +69,12 @@ func Look(s *sheet.Sheet) (whole, tracks *track.Layout, problems Problems) {
 func (r *reader) layout(s *sheet.Sheet) *layoutReader {
 	x := r.readLayout(s)
 	if !x.anyBroken() {
-		x.built = x.build()
+		x.built = layer{x}.build()
 	}
 	if !x.laid { // from and to were not looked up whole
-		x.resolveEnds()
+		layer{x}.resolveEnds()
 	}
-	x.readThings()
+	thingReader{x}.readThings()
 	x.l.Constructions = x.set.list
 	return x
 }

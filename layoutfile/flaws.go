@@ -11,7 +11,7 @@ import (
 
 // readFlaws changes the odds of what can fail under the table. What a block
 // leaves out stays as it is; odds = 0 takes the flaw away.
-func (x *layoutReader) readFlaws() {
+func (x thingReader) readFlaws() {
 	if len(x.kinds["flaw"]) == 0 {
 		return
 	}

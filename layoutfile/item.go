@@ -18,7 +18,7 @@ func hasPieces(b *block) bool { return len(b.Rows) > 0 || b.has("pieces") }
 
 // readItems reads a run's pieces: as they are known already, else from their
 // texts. False when some could not be read.
-func (x *layoutReader) readItems(n *run) bool {
+func (x runReader) readItems(n *run) bool {
 	for i := range n.b.Rows {
 		r := &n.b.Rows[i]
 		it := item{Words: *r.Words, at: r.At, kindAt: r.At, nameAt: r.At}
@@ -40,7 +40,7 @@ func (x *layoutReader) readItems(n *run) bool {
 }
 
 // take adds an item to a run.
-func (x *layoutReader) take(n *run, it item) {
+func (x runReader) take(n *run, it item) {
 	n.items = append(n.items, it)
 	if it.Again == "" {
 		n.count += it.Count
@@ -52,7 +52,7 @@ func (x *layoutReader) take(n *run, it item) {
 
 // readItem reads one text of a run's pieces; false when it has a mistake, which
 // is answered.
-func (x *layoutReader) readItem(v *sheet.Value) (item, bool) {
+func (x runReader) readItem(v *sheet.Value) (item, bool) {
 	it := item{Words: sheet.Words{Count: 1}, at: v.At, kindAt: v.At, nameAt: v.At}
 	if !x.plain(v) {
 		return it, false
@@ -67,7 +67,7 @@ func (x *layoutReader) readItem(v *sheet.Value) (item, bool) {
 }
 
 // suits answers words of a piece that its construction makes empty.
-func (x *layoutReader) suits(it *item, c *track.Construction) {
+func (x layer) suits(it *item, c *track.Construction) {
 	switch {
 	case c == nil:
 	case it.Untied && len(c.Tied) == 0:

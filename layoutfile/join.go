@@ -26,8 +26,8 @@ type bodies struct {
 	runOf []int // by piece
 }
 
-func (x *layoutReader) newBodies() *bodies {
-	b := &bodies{x: x, group: make([]int, len(x.runs)), runOf: make([]int, len(x.l.Pieces))}
+func (x layer) newBodies() *bodies {
+	b := &bodies{x: x.layoutReader, group: make([]int, len(x.runs)), runOf: make([]int, len(x.l.Pieces))}
 	for i, n := range x.runs {
 		b.group[i] = i
 		for k := 0; k < n.count; k++ {
@@ -121,7 +121,7 @@ func (b *bodies) spread() {
 }
 
 // join makes the joints, and answers ends that are wanted twice.
-func (x *layoutReader) join(meets []meet) bool {
+func (x layer) join(meets []meet) bool {
 	l := x.l
 	pairs := map[[2]int]int{}
 	ok := true
@@ -172,12 +172,12 @@ func (x *layoutReader) join(meets []meet) bool {
 }
 
 // endName names an end for a message: "W1 diverging", "main 40 end".
-func (x *layoutReader) endName(e track.EndRef) string {
+func (x layer) endName(e track.EndRef) string {
 	p := &x.l.Pieces[e.Piece]
 	return orElse(p.Name, p.ID()) + " " + p.Ends[e.End].Label
 }
 
-func (x *layoutReader) endTaken(m *meet, e track.EndRef, first *meet) {
+func (x layer) endTaken(m *meet, e track.EndRef, first *meet) {
 	other := first.a
 	if other == e {
 		other = first.b
@@ -196,7 +196,7 @@ func (x *layoutReader) endTaken(m *meet, e track.EndRef, first *meet) {
 	x.fail(m.at, fmt.Sprintf("%s is taken already, by %s", x.endName(e), x.endName(other)), fix, x.also(first.at, "that joint is made here"))
 }
 
-func (x *layoutReader) sameRails(m *meet) bool {
+func (x layer) sameRails(m *meet) bool {
 	a, b := x.l.Pieces[m.a.Piece].Construction, x.l.Pieces[m.b.Piece].Construction
 	if a == nil || b == nil || len(a.Rails) == len(b.Rails) {
 		return true
@@ -207,7 +207,7 @@ func (x *layoutReader) sameRails(m *meet) bool {
 
 // misses measures every joint, notes it on its run and warns where the ends
 // are further apart than joints flex.
-func (x *layoutReader) misses(meets []meet) {
+func (x layer) misses(meets []meet) {
 	for _, n := range x.runs {
 		if n.count == 0 {
 			continue
@@ -237,7 +237,7 @@ func (x *layoutReader) misses(meets []meet) {
 }
 
 // describe says a gap in the units of the file.
-func (x *layoutReader) describe(g gap) string {
+func (x layer) describe(g gap) string {
 	length := func(mm float64) string {
 		if x.l.Metric {
 			return sheet.TrimNumber(mm, 0) + " mm"

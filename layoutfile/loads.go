@@ -8,8 +8,12 @@ import (
 	"fishplate/layoutfile/sheet"
 )
 
+// thingReader reads what stands on the track or is said of it: accessories, blocks,
+// insulated rails, trains, landmarks, notes, history.
+type thingReader struct{ *layoutReader }
+
 // readAccessories gives the index of every accessory by name.
-func (x *layoutReader) readAccessories(w *wires) map[string]int {
+func (x thingReader) readAccessories(w *wires) map[string]int {
 	index := map[string]int{}
 	for _, b := range x.kinds["accessory"] {
 		a := track.Accessory{Name: x.underTable(w, b), Supply: -1, Turnout: -1, Line: b.head.Line}
@@ -34,7 +38,7 @@ func (x *layoutReader) readAccessories(w *wires) map[string]int {
 }
 
 // hangsAccessory reads what an accessory lies across: two rails, or an outlet.
-func (x *layoutReader) hangsAccessory(w *wires, b *block, a *track.Accessory) bool {
+func (x thingReader) hangsAccessory(w *wires, b *block, a *track.Accessory) bool {
 	if !b.has("at") {
 		for _, r := range []string{"hot", "common"} {
 			if b.has(r) {
@@ -67,7 +71,7 @@ func (x *layoutReader) hangsAccessory(w *wires, b *block, a *track.Accessory) bo
 	return true
 }
 
-func (x *layoutReader) readInsulatedRails(accessories map[string]int) {
+func (x thingReader) readInsulatedRails(accessories map[string]int) {
 	seen := map[string]sheet.Span{}
 	worked := map[int]*block{}
 	for _, b := range x.kinds["insulated_rail"] {
@@ -99,7 +103,7 @@ func (x *layoutReader) readInsulatedRails(accessories map[string]int) {
 
 // stretch reads the two joints of an insulated rail, the pieces between them,
 // and its tap.
-func (x *layoutReader) stretch(b *block, r *track.InsulatedRail) bool {
+func (x thingReader) stretch(b *block, r *track.InsulatedRail) bool {
 	from, ok1 := x.jointOf(b, "from")
 	to, ok2 := x.jointOf(b, "to")
 	tap, ok3 := x.place(b, "tap")
@@ -138,7 +142,7 @@ func (x *layoutReader) stretch(b *block, r *track.InsulatedRail) bool {
 }
 
 // jointOf reads an attribute that names a joint.
-func (x *layoutReader) jointOf(b *block, attr string) (int, bool) {
+func (x thingReader) jointOf(b *block, attr string) (int, bool) {
 	p, ok := x.place(b, attr)
 	if !ok {
 		return -1, false
@@ -156,7 +160,7 @@ func (x *layoutReader) jointOf(b *block, attr string) (int, bool) {
 
 // inside gives the first and the last piece between two joints of one run,
 // going the way of the run.
-func (x *layoutReader) inside(b *block, from, to int) (first, last int, ok bool) {
+func (x thingReader) inside(b *block, from, to int) (first, last int, ok bool) {
 	l := x.l
 	for _, run := range l.Runs {
 		first, last = -1, -1
@@ -181,7 +185,7 @@ func (x *layoutReader) inside(b *block, from, to int) (first, last int, ok bool)
 }
 
 // leadsTo says whether joint j joins piece p to the piece at place k of a run.
-func (x *layoutReader) leadsTo(j, p int, run []int, k int, closed bool) bool {
+func (x thingReader) leadsTo(j, p int, run []int, k int, closed bool) bool {
 	if closed {
 		k = (k + len(run)) % len(run)
 	}
@@ -193,7 +197,7 @@ func (x *layoutReader) leadsTo(j, p int, run []int, k int, closed bool) bool {
 }
 
 // onRun says whether both pieces of joint j lie on the run.
-func (x *layoutReader) onRun(j int, run []int, p int) bool {
+func (x thingReader) onRun(j int, run []int, p int) bool {
 	other := x.l.Joints[j].A.Piece
 	if other == p {
 		other = x.l.Joints[j].B.Piece
@@ -201,7 +205,7 @@ func (x *layoutReader) onRun(j int, run []int, p int) bool {
 	return x.l.Pieces[other].Run == x.l.Pieces[p].Run
 }
 
-func (x *layoutReader) readBlocks(w *wires) {
+func (x thingReader) readBlocks(w *wires) {
 	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["block"] {
 		k := track.Block{Name: x.label(b, seen), Toggle: -1, Line: b.head.Line}
@@ -232,7 +236,7 @@ func (x *layoutReader) readBlocks(w *wires) {
 }
 
 // fedBy says whether a feeder inside the block hangs on its toggle.
-func (x *layoutReader) fedBy(k *track.Block) bool {
+func (x thingReader) fedBy(k *track.Block) bool {
 	for i := range x.l.Feeders {
 		f := &x.l.Feeders[i]
 		for _, p := range k.Pieces {
@@ -244,7 +248,7 @@ func (x *layoutReader) fedBy(k *track.Block) bool {
 	return false
 }
 
-func (x *layoutReader) readTrains() {
+func (x thingReader) readTrains() {
 	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["train"] {
 		t := track.DefaultTrain()
@@ -266,7 +270,7 @@ const coilVolts, coilAmps = 16, 1.2
 
 // sensingRails adds, for every sensing turnout, its two rails behind the frog
 // and the coils that they work.
-func (x *layoutReader) sensingRails() {
+func (x thingReader) sensingRails() {
 	if !x.built {
 		return
 	}

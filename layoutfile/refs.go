@@ -185,9 +185,9 @@ func (x *layoutReader) label(b *block, seen map[string]sheet.Span) string {
 }
 
 // readThings reads everything that lies on the track or is joined to it.
-func (x *layoutReader) readThings() {
-	w := x.readWires()
-	x.readFeeders(w)
+func (x thingReader) readThings() {
+	w := wireReader{x.layoutReader}.readWires()
+	wireReader{x.layoutReader}.readFeeders(w)
 	x.readInsulated()
 	x.readBlocks(w)
 	accessories := x.readAccessories(w)
@@ -263,7 +263,7 @@ func (x *layoutReader) lengthOf(b *block, name string) float64 {
 	return v * x.unit
 }
 
-func (x *layoutReader) readInsulated() {
+func (x thingReader) readInsulated() {
 	seen := map[int]sheet.Span{}
 	for _, b := range x.kinds["insulated"] {
 		if !b.needed() {
@@ -304,7 +304,7 @@ func (x *layoutReader) someJoint(piece int) string {
 
 // insulatedRails reads the rails as named on the piece that the label names
 // first, and gives them as named on the joint's piece A.
-func (x *layoutReader) insulatedRails(b *block, piece, j int) []track.Rail {
+func (x thingReader) insulatedRails(b *block, piece, j int) []track.Rail {
 	joint := &x.l.Joints[j]
 	list, _ := b.texts("rails")
 	if len(list) == 0 && b.has("rails") && !x.failed() {
@@ -340,7 +340,7 @@ func acrossBack(l *track.Layout, j int, r track.Rail) track.Rail {
 	return r
 }
 
-func (x *layoutReader) readHidden() {
+func (x thingReader) readHidden() {
 	seen := map[string]sheet.Span{}
 	owner := map[int]*block{}
 	for _, b := range x.kinds["hidden"] {
@@ -396,7 +396,7 @@ func (x *layoutReader) between(b *block, from, to int) []int {
 	}
 }
 
-func (x *layoutReader) readHistory() {
+func (x thingReader) readHistory() {
 	seen := map[int]sheet.Span{}
 	for _, b := range x.kinds["history"] {
 		o := track.OddsFactor{Why: b.text("why")}

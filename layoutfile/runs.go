@@ -25,7 +25,9 @@ type run struct {
 	toEnd        track.EndRef
 }
 
-// layoutReader reads the whole file into a layout.
+// layoutReader is a file on its way into a layout, and what its names stand for.
+// What is read stands in types of their own over it, in this order: runReader,
+// layer, wireReader, thingReader.
 type layoutReader struct {
 	*reader
 	top          *block
@@ -66,15 +68,18 @@ func (r *reader) readLayout(s *sheet.Sheet) *layoutReader {
 	u := x.top.choice("units")
 	x.l.Metric = u == "mm"
 	x.unit = sheet.UnitMM(x.l.Metric)
-	x.sortBlocks(s)
-	x.readConstructions()
-	x.readStocks()
-	x.readRuns()
+	runReader{x}.sortBlocks(s)
+	runReader{x}.readConstructions()
+	runReader{x}.readStocks()
+	runReader{x}.readRuns()
 	return x
 }
 
+// runReader reads constructions, stocks and runs: which pieces there are.
+type runReader struct{ *layoutReader }
+
 // sortBlocks opens every block and keeps it with those of its kind.
-func (x *layoutReader) sortBlocks(s *sheet.Sheet) {
+func (x runReader) sortBlocks(s *sheet.Sheet) {
 	for _, b := range s.Blocks {
 		s := schema.Find(b.Kind)
 		if s == nil {
@@ -96,7 +101,7 @@ func (x *layoutReader) sortBlocks(s *sheet.Sheet) {
 	}
 }
 
-func (x *layoutReader) readConstructions() {
+func (x runReader) readConstructions() {
 	x.set = newConstructionSet(Constructions())
 	for _, b := range x.kinds["construction"] {
 		x.set.read(b)
@@ -105,7 +110,7 @@ func (x *layoutReader) readConstructions() {
 	x.construction = x.findConstruction(x.top)
 }
 
-func (x *layoutReader) findConstruction(b *block) *track.Construction {
+func (x runReader) findConstruction(b *block) *track.Construction {
 	if !b.has("construction") {
 		return nil
 	}
@@ -120,7 +125,7 @@ func (x *layoutReader) findConstruction(b *block) *track.Construction {
 	return c
 }
 
-func (x *layoutReader) readStocks() {
+func (x runReader) readStocks() {
 	for _, b := range x.kinds["stock"] {
 		name := b.label[0]
 		first, twice := x.stockAt[name]
@@ -139,7 +144,7 @@ func (x *layoutReader) readStocks() {
 
 // readStock reads what a stock piece is; one without a kind when it cannot be
 // read.
-func (x *layoutReader) readStock(b *block) sheet.Words {
+func (x runReader) readStock(b *block) sheet.Words {
 	if !b.needed() || b.text("piece") == "" {
 		return sheet.Words{}
 	}
@@ -152,7 +157,7 @@ func (x *layoutReader) readStock(b *block) sheet.Words {
 	return w
 }
 
-func (x *layoutReader) readRuns() {
+func (x runReader) readRuns() {
 	if len(x.kinds["run"]) == 0 && len(x.runs) == 0 {
 		x.fail(x.top.head, "the layout has no run of track", "add "+schema.Find("run").Example)
 	}
@@ -179,7 +184,7 @@ func (x *layoutReader) readRuns() {
 
 // claim takes a name for a run or a piece; names that look or sound alike
 // would send someone to the wrong place.
-func (x *layoutReader) claim(name string, at sheet.Span) bool {
+func (x runReader) claim(name string, at sheet.Span) bool {
 	f := sheet.NameKey(name)
 	first, taken := x.names[f]
 	if !taken {
@@ -194,7 +199,7 @@ func (x *layoutReader) claim(name string, at sheet.Span) bool {
 	return false
 }
 
-func (x *layoutReader) readPieces(n *run) {
+func (x runReader) readPieces(n *run) {
 	b := n.b
 	if n.closes && (n.from != "" || n.to != "") {
 		which := "from"
@@ -222,7 +227,7 @@ func (x *layoutReader) readPieces(n *run) {
 }
 
 // bumpers answers bumpers that are not at a free end.
-func (x *layoutReader) bumpers(n *run) {
+func (x runReader) bumpers(n *run) {
 	for i := range n.items {
 		it := &n.items[i]
 		if it.Kind != track.Bumper {

@@ -15,9 +15,12 @@ type wires struct {
 	seen                     map[string]sheet.Span // every name under the table
 }
 
+// wireReader reads what lies under the table: supplies, buses, toggles, feeders.
+type wireReader struct{ *layoutReader }
+
 // readWires reads supplies, buses, strips and toggles. Each may stand before
 // what it hangs on.
-func (x *layoutReader) readWires() *wires {
+func (x wireReader) readWires() *wires {
 	w := &wires{supplies: x.readSupplies(), buses: map[string]int{}, toggles: map[string]int{}, seen: map[string]sheet.Span{}}
 	for _, b := range x.kinds["supply"] {
 		w.seen[strings.TrimSpace(b.label[0])] = b.at[0]
@@ -61,7 +64,7 @@ func (x *layoutReader) underTable(w *wires, b *block) string {
 	return name
 }
 
-func (x *layoutReader) readSupplies() map[string]int {
+func (x wireReader) readSupplies() map[string]int {
 	seen, index := map[string]sheet.Span{}, map[string]int{}
 	for _, b := range x.kinds["supply"] {
 		s := track.Supply{Name: x.label(b, seen), Line: b.head.Line}
@@ -87,7 +90,7 @@ func (x *layoutReader) readSupplies() map[string]int {
 }
 
 // commons reads which supplies have their common posts joined.
-func (x *layoutReader) commons(index map[string]int) {
+func (x wireReader) commons(index map[string]int) {
 	for i, b := range x.kinds["supply"] {
 		name := b.text("common")
 		if name == "" {
@@ -196,7 +199,7 @@ func (x *layoutReader) wire(b *block) (name string, mm, ohms float64) {
 	return name, mm, perMeter * mm / 1000
 }
 
-func (x *layoutReader) bus(w *wires, b *block, u *track.Bus) {
+func (x wireReader) bus(w *wires, b *block, u *track.Bus) {
 	u.Name, u.Strip, u.Line = strings.TrimSpace(b.label[0]), b.kind == "strip", b.head.Line
 	u.On, _ = x.outlet(w, b)
 	b.needed()
@@ -211,7 +214,7 @@ func (x *layoutReader) bus(w *wires, b *block, u *track.Bus) {
 	}
 }
 
-func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
+func (x wireReader) toggle(w *wires, b *block, t *track.Toggle) {
 	t.Name, t.Line = strings.TrimSpace(b.label[0]), b.head.Line
 	t.On, _ = x.outlet(w, b)
 	what := b.choice("switches")
@@ -237,7 +240,7 @@ func (x *layoutReader) toggle(w *wires, b *block, t *track.Toggle) {
 // middle makes two toggles of one that is off in the middle of its three
 // positions: its two sides, and the middle, which has its name and on which all
 // hangs that it feeds.
-func (x *layoutReader) middle(w *wires, b *block, i int) {
+func (x wireReader) middle(w *wires, b *block, i int) {
 	usually := b.text("usually") == "middle"
 	if !b.has("middle") {
 		if usually {
@@ -264,7 +267,7 @@ func (x *layoutReader) middle(w *wires, b *block, i int) {
 
 // sources follows every bus and toggle back to its supply, and answers those
 // that feed each other in a ring.
-func (x *layoutReader) sources(buses []*block) {
+func (x wireReader) sources(buses []*block) {
 	answered := false
 	for i := range x.l.Buses {
 		s, ok := x.supplyOf(x.l.Buses[i].On)
@@ -305,7 +308,7 @@ func (x *layoutReader) supplyOf(o track.Outlet) (int, bool) {
 	return 0, false
 }
 
-func (x *layoutReader) readFeeders(w *wires) {
+func (x wireReader) readFeeders(w *wires) {
 	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["feeder"] {
 		f := track.Feeder{Name: x.label(b, seen), Line: b.head.Line}
