@@ -19,7 +19,7 @@ func (d *Drill) Do(a Act) (Entry, error) {
 	}
 	e := Entry{Act: a}
 	next, before := d.State(), d.State()
-	if err := d.act(&e, &next); err != nil {
+	if err := (hands{d}).act(&e, &next); err != nil {
 		return Entry{}, err
 	}
 	if e.Stopped != "" {
@@ -34,7 +34,10 @@ func (d *Drill) Do(a Act) (Entry, error) {
 	return e, nil
 }
 
-func (d *Drill) act(e *Entry, next *State) error {
+// hands do what an act says in a drill, and say what it showed and cost.
+type hands struct{ *Drill }
+
+func (d hands) act(e *Entry, next *State) error {
 	switch e.Act.Do {
 	case DoRead:
 		return d.read(e)
@@ -83,7 +86,7 @@ func (d *Drill) owns(f simulate.Function) bool {
 	return false
 }
 
-func (d *Drill) read(e *Entry) error {
+func (d hands) read(e *Entry) error {
 	f := simulate.Function(e.Act.Meter)
 	if !slices.Contains([]simulate.Function{simulate.Beeper, simulate.Ohms, simulate.Volts, simulate.Millivolts, simulate.Amps}, f) {
 		return fmt.Errorf("%q is no setting of the meter: beeper, ohms, volts, millivolts or amps", e.Act.Meter)
@@ -151,7 +154,7 @@ func (d *Drill) points(a *Act) (red, black int, err error) {
 }
 
 // readAmps reads the current that the supply gives, the meter in its lead.
-func (d *Drill) readAmps(e *Entry) error {
+func (d hands) readAmps(e *Entry) error {
 	if e.Act.Red != "" {
 		e.Stopped = "amperes are read in the supply's lead, never across two points: the meter is a piece of wire there, and would be a short itself"
 		return nil
@@ -162,7 +165,7 @@ func (d *Drill) readAmps(e *Entry) error {
 	return nil
 }
 
-func (d *Drill) joint(e *Entry, next *State) error {
+func (d hands) joint(e *Entry, next *State) error {
 	j, err := d.find.Joint(e.Act.At)
 	if err != nil {
 		return err
@@ -200,7 +203,7 @@ func without(list []int, x int) []int {
 	return out
 }
 
-func (d *Drill) feeder(e *Entry, next *State) error {
+func (d hands) feeder(e *Entry, next *State) error {
 	if i := d.find.accessory(e.Act.At); i >= 0 {
 		return d.accessory(e, next, i)
 	}
@@ -232,7 +235,7 @@ func (d *Drill) feeder(e *Entry, next *State) error {
 }
 
 // accessory unplugs an accessory or plugs it in again.
-func (d *Drill) accessory(e *Entry, next *State, i int) error {
+func (d hands) accessory(e *Entry, next *State, i int) error {
 	name := d.layout.Accessories[i].Name
 	e.Act.At = name
 	out := conductor.Has(next.Setup.Unplugged, i)
@@ -255,7 +258,7 @@ func (d *Drill) accessory(e *Entry, next *State, i int) error {
 }
 
 // toggle switches a toggle.
-func (d *Drill) toggle(e *Entry, next *State, i int) error {
+func (d hands) toggle(e *Entry, next *State, i int) error {
 	name := d.layout.Toggles[i].Name
 	e.Act.At = name
 	if e.Act.To != Off && e.Act.To != On {
@@ -271,7 +274,7 @@ func (d *Drill) toggle(e *Entry, next *State, i int) error {
 	return nil
 }
 
-func (d *Drill) throw(e *Entry, next *State) error {
+func (d hands) throw(e *Entry, next *State) error {
 	if i := d.find.toggle(e.Act.At); i >= 0 {
 		return d.toggle(e, next, i)
 	}
@@ -294,7 +297,7 @@ func (d *Drill) throw(e *Entry, next *State) error {
 	return nil
 }
 
-func (d *Drill) train(e *Entry, next *State) error {
+func (d hands) train(e *Entry, next *State) error {
 	if e.Act.To != Off && e.Act.To != On {
 		return fmt.Errorf("a train is off or on, not %q", e.Act.To)
 	}

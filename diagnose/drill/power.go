@@ -22,14 +22,14 @@ const (
 	backfeed   = "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through the track has live mains pins."
 )
 
-func (d *Drill) unsafeRead(f simulate.Function) string {
+func (d hands) unsafeRead(f simulate.Function) string {
 	if (f == simulate.Beeper || f == simulate.Ohms) && d.live() {
 		return stopLive
 	}
 	return ""
 }
 
-func (d *Drill) unsafeHands(what string) string {
+func (d hands) unsafeHands(what string) string {
 	if d.live() {
 		return "the supply is on: switch it off and unplug it before you " + what
 	}
@@ -39,7 +39,7 @@ func (d *Drill) unsafeHands(what string) string {
 // shorting says that, as far as the learner was told, full volts would run into
 // a short as the layout stands: it looks at the symptom alone, so that being
 // stopped tells nothing about the truth.
-func (d *Drill) shorting(s *State) bool {
+func (d hands) shorting(s *State) bool {
 	switch d.symptom.Kind {
 	case hunt.SymptomShort:
 		return true
@@ -49,7 +49,7 @@ func (d *Drill) shorting(s *State) bool {
 	return false
 }
 
-func (d *Drill) supply(e *Entry, next *State) error {
+func (d hands) supply(e *Entry, next *State) error {
 	src, err := d.source(e.Act.To, e.Act.At)
 	if err != nil {
 		return err
@@ -88,14 +88,14 @@ func (d *Drill) supply(e *Entry, next *State) error {
 }
 
 // trips says that a supply's breaker does.
-func (d *Drill) trips(s *State, supply int) bool {
+func (d hands) trips(s *State, supply int) bool {
 	w := d.world
 	return w.now(w.draw()).Amps(w.with(s.Setup, s.Train)) > trips(&d.layout.Supplies[supply])
 }
 
 // second switches another supply on while one is: only with every feeder off,
 // or the two would feed each other through the track.
-func (d *Drill) second(e *Entry, next *State, supply int) error {
+func (d hands) second(e *Entry, next *State, supply int) error {
 	now := &next.Setup
 	for _, s := range now.Also {
 		if s.From == winding(d.n, supply).From {
@@ -119,7 +119,7 @@ func (d *Drill) second(e *Entry, next *State, supply int) error {
 }
 
 // joined is the current in what the learner laid across, with two supplies on.
-func (d *Drill) joined(s *State) float64 {
+func (d hands) joined(s *State) float64 {
 	most := 0.0
 	for _, l := range s.Setup.Loads {
 		v, _ := d.world.bench.Volts(d.world.with(s.Setup, s.Train), l.From, l.To)
@@ -145,7 +145,7 @@ func (d *Drill) SupplyName(src conductor.Source) string {
 
 // tripped is what happens when something of the learner's own shorts the
 // supply: nothing is broken, and the supply is off again.
-func (d *Drill) tripped(e *Entry, next *State) error {
+func (d hands) tripped(e *Entry, next *State) error {
 	next.Setup.Source, next.Setup.Also = conductor.Source{Kind: conductor.SourceNone}, nil
 	e.Says = "the breaker trips at once: the supply is off again"
 	e.Caution = stopBare
@@ -153,7 +153,7 @@ func (d *Drill) tripped(e *Entry, next *State) error {
 }
 
 // source is a supply, the first one where none is named, as asked for.
-func (d *Drill) source(to, name string) (conductor.Source, error) {
+func (d hands) source(to, name string) (conductor.Source, error) {
 	s := conductor.Source{Kind: conductor.SourceNone}
 	if to == Off {
 		return s, nil
@@ -197,7 +197,7 @@ func lampWords(share float64) string {
 	return "it stays dark"
 }
 
-func (d *Drill) load(e *Entry, next *State) error {
+func (d hands) load(e *Entry, next *State) error {
 	if e.Act.To == Off {
 		if len(next.Setup.Loads) == 0 {
 			return fmt.Errorf("nothing lies across the rails")
@@ -215,7 +215,7 @@ func (d *Drill) load(e *Entry, next *State) error {
 
 // lay puts a lamp or a clip lead across two points, or across the rails at a
 // place.
-func (d *Drill) lay(e *Entry, next *State) error {
+func (d hands) lay(e *Entry, next *State) error {
 	a := &e.Act
 	where := a.At
 	var from, to int
@@ -245,7 +245,7 @@ func (d *Drill) lay(e *Entry, next *State) error {
 }
 
 // run lets a train run past every place at full volts, and switches off.
-func (d *Drill) run(e *Entry) error {
+func (d hands) run(e *Entry) error {
 	switch {
 	case d.symptom.Kind.OfShort():
 		e.Stopped = stopBare
@@ -265,7 +265,7 @@ func (d *Drill) run(e *Entry) error {
 }
 
 // look looks under a piece; accusing also repairs what is found.
-func (d *Drill) look(e *Entry) error {
+func (d hands) look(e *Entry) error {
 	name, piece, err := d.accusable(e.Act.At)
 	if err != nil {
 		return err
@@ -313,7 +313,7 @@ func seenAt(name string) string {
 }
 
 // seen says that a look already showed the fault there.
-func (d *Drill) seen(name string) bool {
+func (d hands) seen(name string) bool {
 	for i := range d.log {
 		e := &d.log[i]
 		if e.Result == ResultThere && e.Act.At == name && d.world.Find(name) != "" {
@@ -325,7 +325,7 @@ func (d *Drill) seen(name string) bool {
 
 // accusable finds what can be looked at: a piece, a joint (its first piece), a
 // feeder, or what is off the track.
-func (d *Drill) accusable(text string) (name string, piece int, err error) {
+func (d hands) accusable(text string) (name string, piece int, err error) {
 	switch fold(text) {
 	case OffTrack, "train", "supply":
 		return OffTrack, -1, nil
