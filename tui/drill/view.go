@@ -35,22 +35,26 @@ func (m *Model) Title() (left, right string) {
 	return left, right
 }
 
+// painter draws the pages of the drill.
+type painter struct{ *Model }
+
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
+	p := painter{m}
 	switch m.page {
 	case inIntro:
-		return m.intro(sc, w, h)
+		return p.intro(sc, w, h)
 	case inPlay:
-		return m.play(sc, w, h)
+		return p.play(sc, w, h)
 	case inDebrief:
-		return m.paper(sc, m.debrief(sc, w), w, h)
+		return p.paper(sc, p.debrief(sc, w), w, h)
 	case inProgress:
-		return m.paper(sc, m.progress(sc, w), w, h)
+		return p.paper(sc, p.progress(sc, w), w, h)
 	}
-	return m.menu(sc, w, h)
+	return p.menu(sc, w, h)
 }
 
-func (m *Model) menu(sc *scene.Scene, w, h int) scene.Frame {
+func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	kind := m.choice.Fault
 	if kind == "" {
@@ -100,14 +104,14 @@ func (m *Model) menu(sc *scene.Scene, w, h int) scene.Frame {
 	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top}
 }
 
-func (m *Model) menuRow(sc *scene.Scene, i int, s string, w int) string {
+func (m painter) menuRow(sc *scene.Scene, i int, s string, w int) string {
 	if i == m.row {
 		return "> " + sc.Theme.Paint(style.Select, text.Fit(s, min(text.Width(s), w-2)))
 	}
 	return "  " + text.Fit(s, min(text.Width(s), w-2))
 }
 
-func (m *Model) more(sc *scene.Scene) func(above, below int) string {
+func (m painter) more(sc *scene.Scene) func(above, below int) string {
 	return func(above, below int) string {
 		var parts []string
 		if below > 0 {
@@ -120,7 +124,7 @@ func (m *Model) more(sc *scene.Scene) func(above, below int) string {
 	}
 }
 
-func (m *Model) intro(sc *scene.Scene, w, h int) scene.Frame {
+func (m painter) intro(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	lines := []string{t.Paint(style.Title, m.snap.title), ""}
 	for _, p := range m.snap.teaches {
@@ -133,11 +137,11 @@ func (m *Model) intro(sc *scene.Scene, w, h int) scene.Frame {
 }
 
 // paper is a page that is read and scrolled.
-func (m *Model) paper(sc *scene.Scene, lines []string, w, h int) scene.Frame {
+func (m painter) paper(sc *scene.Scene, lines []string, w, h int) scene.Frame {
 	return scene.Frame{Lines: m.scroll.View(lines, h, m.more(sc)), X: 0, Y: 0}
 }
 
-func (m *Model) debrief(sc *scene.Scene, w int) []string {
+func (m painter) debrief(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
 	var lines []string
 	for _, l := range m.snap.back.Lines(min(w, 100)) {
@@ -164,7 +168,7 @@ func hanging(l string, w int) []string {
 	return text.Hang(l[:indent], strings.TrimLeft(body, " "), indent, w)
 }
 
-func (m *Model) progress(sc *scene.Scene, w int) []string {
+func (m painter) progress(sc *scene.Scene, w int) []string {
 	var lines []string
 	if m.busy {
 		lines = append(lines, "reading...")
@@ -188,7 +192,7 @@ func (m *Model) own(sc *scene.Scene) scene.Scene {
 }
 
 // show is what the map points out: the probes in hand, lamps, open joints.
-func (m *Model) show() plan.Show {
+func (m painter) show() plan.Show {
 	red, black := m.hand.red, m.hand.black
 	if black == "" && red != "" { // a place: its two rails
 		if i := m.snap.layout.FindPiece(red); i >= 0 && len(m.snap.points[i]) >= 2 {
@@ -199,7 +203,7 @@ func (m *Model) show() plan.Show {
 	return plan.Show{Ask: a, Chosen: -1, Plain: true}
 }
 
-func (m *Model) play(sc *scene.Scene, w, h int) scene.Frame {
+func (m painter) play(sc *scene.Scene, w, h int) scene.Frame {
 	if w >= sideBySide && h >= 14 {
 		return m.playWide(sc, w, h)
 	}
@@ -228,7 +232,7 @@ func (m *Model) play(sc *scene.Scene, w, h int) scene.Frame {
 
 // answer is what the last act on the map brought, where the talk is out of sight:
 // two lines of it at most.
-func (m *Model) answer(sc *scene.Scene, w int) []string {
+func (m painter) answer(sc *scene.Scene, w int) []string {
 	for i := len(m.talk) - 1; i >= 0; i-- {
 		l := m.talk[i]
 		switch l.Role {
@@ -246,7 +250,7 @@ func (m *Model) answer(sc *scene.Scene, w int) []string {
 	return nil
 }
 
-func (m *Model) playWide(sc *scene.Scene, w, h int) scene.Frame {
+func (m painter) playWide(sc *scene.Scene, w, h int) scene.Frame {
 	rw := min(max(w*11/20, 42), 90)
 	lw := w - rw - 2
 	foot := m.foot(sc, w, h)
@@ -262,7 +266,7 @@ func (m *Model) playWide(sc *scene.Scene, w, h int) scene.Frame {
 
 // caret is where the terminal's cursor belongs: in the line of input, or at the
 // chosen piece.
-func (m *Model) caret(sc *scene.Scene, w, room, mapX, mapY int) (x, y int) {
+func (m painter) caret(sc *scene.Scene, w, room, mapX, mapY int) (x, y int) {
 	if m.onMap {
 		if x, y, ok := m.plan.Cursor(); ok {
 			return x + mapX, y + mapY
@@ -275,7 +279,7 @@ func (m *Model) caret(sc *scene.Scene, w, room, mapX, mapY int) (x, y int) {
 const prompt = "DO > "
 
 // foot is the line of input (or the reading in hand) and the state.
-func (m *Model) foot(sc *scene.Scene, w, h int) []string {
+func (m painter) foot(sc *scene.Scene, w, h int) []string {
 	t := &sc.Theme
 	first := ""
 	switch {
@@ -314,7 +318,7 @@ var roles = map[sitting.Role]style.Role{sitting.Shows: style.Title, sitting.Stop
 var marks = map[sitting.Role]string{sitting.Shows: "METER ", sitting.Stopped: "! ", sitting.Caution: "! ", sitting.Coach: "coach: ", sitting.Wrong: "? "}
 
 // talkLines is the talk, the newest at the foot.
-func (m *Model) talkLines(sc *scene.Scene, w, h int) []string {
+func (m painter) talkLines(sc *scene.Scene, w, h int) []string {
 	t := &sc.Theme
 	var lines []string
 	for i, l := range m.talk {
