@@ -233,14 +233,35 @@ func TestWalkFigureEight(t *testing.T) {
 }
 
 // TestWalkBackToSizes: undo before the first step of a ready shape asks for
-// its sizes again.
+// its sizes again. At its closed end it takes no further piece.
 func TestWalkBackToSizes(t *testing.T) {
-	a := walkTo(newWalk(newDesk()), 80, 24, "2", "enter", "enter", "s", "u", "u")
+	a := walkTo(newWalk(newDesk()), 80, 24, "2", "enter", "enter", "s")
+	require.Equal(t, 20, a.walk.Course().Pieces())
+	assert.Contains(t, a.View(), "this run is closed here: o opens its end")
+	assert.NotContains(t, trimmed(a.View()), "s straight")
+	press(a, "left", "s")
+	require.Equal(t, 21, a.walk.Course().Pieces())
+	press(a, "u", "u")
 	assert.Contains(t, a.View(), "straights along each long side")
 	for _, k := range []string{"down", "down", "2", "enter"} {
 		send(a, keyMsgs(k)[0])
 	}
 	assert.Equal(t, 12, a.walk.Course().Pieces())
+}
+
+// TestWalkLegs: from anywhere d lists the free legs, and begins at once where one
+// stands at the only one; an Enter behind it lays nothing.
+func TestWalkLegs(t *testing.T) {
+	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "2", "s", "t", "l", "s", "t", "r", "3", "s", "d")
+	assert.Contains(t, trimmed(a.View()), "Walk off along which leg?")
+	assert.Contains(t, trimmed(a.View()), "W1 diverging")
+	press(a, "2", "enter", "s")
+	assert.Equal(t, "siding", a.walk.Course().Here().Name)
+	assert.Equal(t, 9, a.walk.Course().Pieces())
+	press(a, "up", "d")
+	assert.Equal(t, "spur", a.walk.Course().Here().Name, "one leg is left")
+	press(a, "s", "up", "d")
+	assert.Contains(t, trimmed(a.View()), "no turnout or crossing has a free leg: t lays a turnout")
 }
 
 // TestWalkClick: a click on a piece of the map goes behind it.

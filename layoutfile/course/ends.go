@@ -262,20 +262,35 @@ func (c *Course) Say(m layoutfile.Miss) string {
 	return strings.Join(how, ", ")
 }
 
-// Branches lists the free legs of the piece behind the cursor, else of the one
-// before it: where another run can begin.
+// Legs lists the free legs of all turnouts and crossings, along the runs:
+// where another run can begin.
+func (ends Ends) Legs() []Anchor {
+	s := ends.c.now
+	side := map[Anchor]bool{}
+	for i := range s.Runs {
+		for k := range s.Runs[i].Pieces {
+			p := &s.Runs[i].Pieces[k]
+			if p.Words.Kind != track.Turnout && p.Words.Kind != track.Crossing {
+				continue
+			}
+			for _, e := range p.ends() {
+				if a := (Anchor{p.ID, e}); a != p.entry() && a != p.exit() {
+					side[a] = true
+				}
+			}
+		}
+	}
+	return slices.DeleteFunc(s.free(ends.c.view.meets), func(a Anchor) bool { return !side[a] })
+}
+
+// Branches is those of the piece behind the cursor, else of the one before it.
 func (ends Ends) Branches() []Anchor {
+	all := ends.Legs()
 	for _, p := range []*Piece{ends.c.Behind(), ends.c.Ahead()} {
 		if p == nil {
 			continue
 		}
-		var out []Anchor
-		for _, a := range ends.c.now.free(ends.c.view.meets) {
-			if a.Piece == p.ID && (p.Words.Kind == track.Turnout || p.Words.Kind == track.Crossing) && a != p.entry() && a != p.exit() {
-				out = append(out, a)
-			}
-		}
-		if len(out) > 0 {
+		if out := slices.DeleteFunc(slices.Clone(all), func(a Anchor) bool { return a.Piece != p.ID }); len(out) > 0 {
 			return out
 		}
 	}

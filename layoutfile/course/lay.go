@@ -56,6 +56,9 @@ func (lays Laying) Lay(text string, n int) error {
 	return err
 }
 
+// Room says why no piece can be laid at the cursor, nil where one can.
+func (lays Laying) Room() error { return lays.fits(track.Straight) }
+
 // fits says why no piece of the kind can be laid at the cursor.
 func (lays Laying) fits(k track.Kind) error {
 	r := lays.c.Here()
@@ -70,6 +73,8 @@ func (lays Laying) fits(k track.Kind) error {
 		return errors.New("lay a piece first: a bumper alone is no track")
 	case lays.c.Behind() != nil && lays.c.Behind().Words.Kind == track.Bumper && lays.c.now.At > 1:
 		return errors.New("a bumper ends the run here: take it away (Backspace) to go on")
+	case r.Closes && lays.c.now.At == len(r.Pieces):
+		return errors.New("this run is closed here: o opens its end; to put a piece in, walk to where it lies (arrows)")
 	}
 	return nil
 }

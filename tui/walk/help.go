@@ -32,8 +32,8 @@ func (m *Model) walkKeys() []scene.Key {
 		redo = "nothing to make again"
 	}
 	leg := ""
-	if len(c.Ends().Branches()) == 0 {
-		leg = "no turnout with a free leg lies here"
+	if len(c.Ends().Legs()) == 0 {
+		leg = "no turnout or crossing has a free leg"
 	}
 	end := ""
 	if _, free := c.Ends().End(); !free {
@@ -43,18 +43,22 @@ func (m *Model) walkKeys() []scene.Key {
 	if !m.set.CanCheck {
 		check = "there is no check to go on to"
 	}
+	full, many, open := "", "1-9 how many", ""
+	if c.Laying().Room() != nil && !m.swap {
+		full, many, open = "the run ends here", "", "o open the end"
+	}
 	keys := []scene.Key{
-		{Press: "s", Does: "a straight" + size(track.Straight), Hint: "s straight"},
-		{Press: "l, r", Does: "a curve to the left, to the right" + size(track.Curve), Hint: "l/r curve"},
-		{Press: "t, then l or r", Does: "a turnout: another track leaves to that side" + size(track.Turnout), Hint: "t turnout"},
-		{Press: "j, then l or r", Does: "a turnout: another track joins from that side", Hint: "j joins"},
-		{Press: "x", Does: "a crossing" + size(track.Crossing) + ", or one met again"},
-		{Press: "b", Does: "a bumper, at the end of a run"},
-		{Press: "1-9", Does: "how many: 8 then l lays eight curves", Hint: "1-9 how many"},
-		{Press: "Enter", Does: "the same piece again"},
-		{Press: "S L R T X", Does: "the same piece, but its size is asked first; it stays with the key", Hint: "S size"},
+		{Press: "s", Does: "a straight" + size(track.Straight), Off: full, Hint: "s straight"},
+		{Press: "l, r", Does: "a curve to the left, to the right" + size(track.Curve), Off: full, Hint: "l/r curve"},
+		{Press: "t, then l or r", Does: "a turnout: another track leaves to that side" + size(track.Turnout), Off: full, Hint: "t turnout"},
+		{Press: "j, then l or r", Does: "a turnout: another track joins from that side", Off: full, Hint: "j joins"},
+		{Press: "x", Does: "a crossing" + size(track.Crossing) + ", or one met again", Off: full},
+		{Press: "b", Does: "a bumper, at the end of a run", Off: full},
+		{Press: "1-9", Does: "how many: 8 then l lays eight curves", Hint: many},
+		{Press: "Enter", Does: "the same piece again", Off: full},
+		{Press: "S L R T X", Does: "the same piece, but its size is asked first; it stays with the key", Off: full, Hint: "S size"},
 		{Press: "c", Does: "join the end of the run to its start or to another end, with a straight cut to fit where one fits", Off: end, Hint: "c close"},
-		{Press: "d", Does: "walk off along the turnout's other leg: a siding, a spur", Off: leg, Hint: "d siding"},
+		{Press: "d", Does: "walk off along a turnout's other leg: a siding, a spur; where none lies here it lists them all (D: its name first)", Off: leg, Hint: "d siding"},
 		{Press: "f", Does: "a feeder at the joint where you stand", Off: empty, Hint: "f feeder"},
 		{Press: "i", Does: "an insulated joint where you stand", Off: empty},
 		{Press: "h", Does: "a tunnel or another stretch that is hard to reach begins; h again: it ends", Hint: "h tunnel"},
@@ -69,7 +73,7 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "e", Does: "the next piece key changes the piece behind you", Off: start},
 		{Press: "v", Does: "the run follows the other leg of the turnout behind you"},
 		{Press: "y", Does: "take something away that lies here or under the table", Off: empty},
-		{Press: "o", Does: "open the end of the run again"},
+		{Press: "o", Does: "open the end of the run again", Hint: open},
 		{Press: "p", Does: "power and wiring: supplies, buses, toggles, blocks, accessories, insulated rails; change and move them", Hint: "p power"},
 		{Press: ":", Does: "any other piece, in the words of the file: a wye, a three-way or curved turnout, a slip, an untied straight"},
 		{Press: "z", Does: "the sizes that the keys lay"},

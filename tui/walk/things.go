@@ -266,21 +266,42 @@ func (m *Model) removed(id int, what string) tea.Msg {
 }
 
 // branch walks off along another leg of the turnout here.
-func branch(m *Model, _ int) tea.Msg {
-	legs := m.course.Ends().Branches()
-	switch len(legs) {
-	case 0:
-		m.fault("no turnout with a free leg lies here: go right behind one (/ W1, or the arrows)")
-	case 1:
-		m.beginForm(legs[0])
-	default:
-		var items []item
-		for _, a := range legs {
-			items = append(items, item{says: m.course.Ends().EndName(a), do: func(m *Model) tea.Msg { m.beginForm(a); return nil }})
+// branch begins a run at once on the one free leg where one stands; from
+// anywhere else it lists them all. With ask the name of the run is asked first.
+func branch(ask bool) act {
+	return func(m *Model, _ int) tea.Msg {
+		legs := m.course.Ends().Branches()
+		if len(legs) == 0 {
+			legs = m.course.Ends().Legs()
 		}
-		m.panel = &menu{title: "Walk off along which leg?", items: items}
+		begin := (*Model).begin
+		if ask {
+			begin = (*Model).beginForm
+		}
+		switch len(legs) {
+		case 0:
+			m.fault("no turnout or crossing has a free leg: t lays a turnout")
+		case 1:
+			begin(m, legs[0])
+		default:
+			var items []item
+			for _, a := range legs {
+				items = append(items, item{says: m.course.Ends().EndName(a), do: func(m *Model) tea.Msg { begin(m, a); return nil }})
+			}
+			m.panel = &menu{title: "Walk off along which leg?", items: items}
+		}
+		return nil
 	}
-	return nil
+}
+
+// begin begins a run with the name that is free. Who is used to an Enter behind
+// it lays nothing with it.
+func (m *Model) begin(from course.Anchor) {
+	name := m.course.Ends().NextRun()
+	if m.check(m.course.Ends().Begin(name, from)) {
+		m.once = true
+		m.tell("you stand at the start of %s, at %s: walk on (u: not there)", name, m.course.Ends().EndName(from))
+	}
 }
 
 func (m *Model) beginForm(from course.Anchor) {

@@ -190,8 +190,9 @@ func (m *Model) Update(msg tea.Msg) tea.Msg {
 		enter := msg.Type == tea.KeyEnter
 		if m.panel != nil {
 			before := m.laid()
+			m.once = false
 			out := m.panel.key(m, msg)
-			m.once = enter && m.panel == nil && before >= 0 && before == m.laid()
+			m.once = m.once || enter && m.panel == nil && before >= 0 && before == m.laid()
 			return out
 		}
 		if m.once && enter {
@@ -241,7 +242,7 @@ func init() { // the actions open panels, which know the actions
 		"t": turnout(false), "j": turnout(true), "x": crossing, "enter": again,
 		"S": sized(track.Straight, 0), "L": sized(track.Curve, 1), "R": sized(track.Curve, -1), "T": sized(track.Turnout, 0), "J": sized(track.Turnout, 0), "X": sized(track.Crossing, 0),
 		"f": feeder, "i": insulated, "h": hidden, "m": landmark, "n": note, "a": named, "y": takeAway, "p": power,
-		"c": joinEnd, "d": branch, "v": via, "o": openEnd, "e": swap, ":": words,
+		"c": joinEnd, "d": branch(false), "D": branch(true), "v": via, "o": openEnd, "e": swap, ":": words,
 		"backspace": deleteBehind, "delete": deleteAhead, "u": undo, "U": redo, "ctrl+y": redo, "ctrl+r": redo,
 		"left": move(-1), "right": move(1), "pgup": move(-10), "pgdown": move(10), "up": otherRun(-1), "down": otherRun(1),
 		"home": toEnd(false), "end": toEnd(true), "/": jump, "!": troubles, "z": sizes, "tab": more, "*": padOn,
