@@ -28,13 +28,16 @@ func (e *Engine) Cover(first int) []Vantage {
 	if e.covers == nil {
 		e.covers = map[int][]Vantage{}
 	}
-	out := e.cover(first)
+	out := coverage{e}.cover(first)
 	e.covers[first] = out
 	return out
 }
 
-func (e *Engine) cover(first int) []Vantage {
-	c := &cover{e: e, seen: make([]bool, len(e.Hypos))}
+// coverage says what a place has in its view: which faults a reading there sees.
+type coverage struct{ *Engine }
+
+func (e coverage) cover(first int) []Vantage {
+	c := &cover{e: e.Engine, seen: make([]bool, len(e.Hypos))}
 	usual := conductor.Bare(e.Net.Layout)
 	for k := range e.Net.Posts {
 		i := k
@@ -63,13 +66,13 @@ func (e *Engine) cover(first int) []Vantage {
 func (e *Engine) OnlyPlugged(supply int) bool {
 	if e.plugged == nil {
 		for i := range e.Net.Posts {
-			e.plugged = append(e.plugged, e.onlyPlugged(i))
+			e.plugged = append(e.plugged, coverage{e}.onlyPlugged(i))
 		}
 	}
 	return e.plugged[supply]
 }
 
-func (e *Engine) onlyPlugged(supply int) bool {
+func (e coverage) onlyPlugged(supply int) bool {
 	usual, bare := conductor.Usual(e.Net.Layout), conductor.Bare(e.Net.Layout)
 	with, without := e.shortsSeen(&usual)[supply], e.shortsSeen(&bare)[supply]
 	for h := range with {
@@ -87,7 +90,7 @@ type cover struct {
 }
 
 // bridge says whether a hypothesis joins two points and does nothing else.
-func (e *Engine) bridge(h int) bool {
+func (e coverage) bridge(h int) bool {
 	x := &e.Hypos[h]
 	return x.Suspect >= 0 && x.Effect.Kind == predict.EffectBridge && !x.compound()
 }
@@ -124,7 +127,7 @@ func (c *cover) states(usual conductor.Setup) []conductor.Setup {
 func (c *cover) best(states []conductor.Setup) bool {
 	top, supply, state := 0, 0, 0
 	for k := range states {
-		for i, seen := range c.e.shortsSeen(&states[k]) {
+		for i, seen := range (coverage{c.e}).shortsSeen(&states[k]) {
 			if n := c.adds(seen); n > top {
 				top, supply, state = n, i, k
 			}
@@ -147,7 +150,7 @@ func (c *cover) reach(h int, usual conductor.Setup) {
 	if s.Thrown = c.e.RouteTo(p); s.Thrown == nil {
 		return
 	}
-	for i, seen := range c.e.shortsSeen(&s) {
+	for i, seen := range (coverage{c.e}).shortsSeen(&s) {
 		if seen[h] {
 			c.take(i, s)
 			return
@@ -156,7 +159,7 @@ func (c *cover) reach(h int, usual conductor.Setup) {
 }
 
 func (c *cover) take(supply int, s conductor.Setup) {
-	seen := c.e.shortsSeen(&s)[supply]
+	seen := coverage{c.e}.shortsSeen(&s)[supply]
 	c.out = append(c.out, Vantage{Supply: supply, Setup: s, Adds: c.adds(seen)})
 	for h, yes := range seen {
 		c.seen[h] = c.seen[h] || yes
@@ -176,7 +179,7 @@ func (c *cover) adds(seen []bool) int {
 
 // shortsSeen says, for every supply, which bridges join its posts on the
 // layout otherwise sound, by whatever resistance.
-func (e *Engine) shortsSeen(s *conductor.Setup) [][]bool {
+func (e coverage) shortsSeen(s *conductor.Setup) [][]bool {
 	at := e.tied(s)
 	out := make([][]bool, len(e.Net.Posts))
 	for i, post := range e.Net.Posts {

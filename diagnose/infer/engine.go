@@ -31,7 +31,7 @@ const (
 
 // Engine holds a layout's hypotheses.
 type Engine struct {
-	Net      *conductor.Network
+	*turnings
 	Model    Model
 	Suspects []fault.Suspect
 	Classes  []string
@@ -42,10 +42,8 @@ type Engine struct {
 	sometimes   bool
 	healthy     []float64 // what the sound layout shows at the symptom's sights
 	soundShows  bool      // and whether that is the symptom
-	// What RouteTo, Cover and OnlyPlugged worked out, as it was wanted: it
-	// follows from the layout alone.
-	routes  map[int]map[int]string
-	legs    []Leg
+	// What Cover and OnlyPlugged worked out, as it was wanted: it follows from
+	// the layout alone.
 	covers  map[int][]Vantage
 	plugged []bool
 	// ClassPiece is the piece of the layout that a class means, -1.
@@ -54,7 +52,7 @@ type Engine struct {
 
 // NewEngine lists the hypotheses of a network.
 func NewEngine(n *conductor.Network, m Model) *Engine {
-	e := &Engine{Net: n, Model: m, Suspects: fault.List(n)}
+	e := &Engine{turnings: &turnings{Net: n}, Model: m, Suspects: fault.List(n)}
 	e.Classes = append(fault.Pieces(e.Suspects), ClassOffTrack, ClassNotOnMap)
 	class := map[string]int{}
 	for i, name := range e.Classes {

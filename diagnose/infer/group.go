@@ -16,8 +16,11 @@ type group struct {
 	span  float64 // how many pieces' worth of positions the lead stands for
 }
 
+// framer gathers what is alike, so that it is solved and weighed once.
+type framer struct{ *Engine }
+
 // pointsOf lists the points that a hypothesis needs in the basis.
-func (e *Engine) pointsOf(h *Hypo) []int {
+func (e framer) pointsOf(h *Hypo) []int {
 	var out []int
 	if h.Effect.Kind == predict.EffectBridge {
 		out = append(out, h.Effect.A, h.Effect.B)
@@ -33,7 +36,7 @@ func (e *Engine) pointsOf(h *Hypo) []int {
 // same two nodes (tied rails make left and right one) count as one. Pieces of
 // apart stand alone: what is probed or fed there reads one way for pieces before
 // it and another for those behind.
-func (e *Engine) tiles(alive []int, weight []float64, limit int, apart map[int]bool) []group {
+func (e framer) tiles(alive []int, weight []float64, limit int, apart map[int]bool) []group {
 	sum := 0.0
 	for _, h := range alive {
 		sum += weight[h]
@@ -73,10 +76,10 @@ func (e *Engine) tiles(alive []int, weight []float64, limit int, apart map[int]b
 }
 
 // pieceOf is the piece of a hypothesis's suspect, -1 for none.
-func (e *Engine) pieceOf(h int) int { return e.Suspects[e.Hypos[h].Suspect].PieceIndex }
+func (e framer) pieceOf(h int) int { return e.Suspects[e.Hypos[h].Suspect].PieceIndex }
 
 // marked are the pieces with a feeder or one of these points.
-func (e *Engine) marked(points []int) map[int]bool {
+func (e framer) marked(points []int) map[int]bool {
 	out := map[int]bool{}
 	for _, p := range points {
 		if p >= 0 && e.Net.Points[p].Piece >= 0 {
@@ -91,7 +94,7 @@ func (e *Engine) marked(points []int) map[int]bool {
 
 // sameNodes puts bridges between the same two nodes and of the same range
 // together, in the order of their first.
-func (e *Engine) sameNodes(alive []int) [][]int {
+func (e framer) sameNodes(alive []int) [][]int {
 	type key struct {
 		a, b, n int
 		within  int
@@ -115,7 +118,7 @@ func (e *Engine) sameNodes(alive []int) [][]int {
 
 // neighbours says whether two bridge hypotheses are of one kind in
 // consecutive plain pieces of a run.
-func (e *Engine) neighbours(a, b int) bool {
+func (e framer) neighbours(a, b int) bool {
 	x, y := &e.Suspects[e.Hypos[a].Suspect], &e.Suspects[e.Hypos[b].Suspect]
 	if x.PieceIndex < 0 || y.PieceIndex < 0 || x.Rail != y.Rail || e.Hypos[a].Slides == nil || e.Hypos[b].Slides == nil {
 		return false
@@ -133,7 +136,7 @@ type frame struct {
 
 // newFrame reduces the network for a set of hypotheses and readings. points
 // are more points to keep, the first read of them those of readings taken.
-func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, read, limit int, scale [conductor.NumClasses]float64) *frame {
+func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, read, limit int, scale [conductor.NumClasses]float64) *frame {
 	f := &frame{}
 	var bridges, series, others []int
 	for _, h := range alive {
@@ -182,7 +185,7 @@ func (e *Engine) newFrame(alive []int, weight []float64, setups []conductor.Setu
 // seriesRows cuts the open and weak faults into rows along each rail that hold
 // about equal weight, likely ones alone, where there are far more than limit:
 // to weigh questions roughly. Nil where there are not.
-func (e *Engine) seriesRows(series []int, weight []float64, limit int) []group {
+func (e framer) seriesRows(series []int, weight []float64, limit int) []group {
 	if limit > roughTiles || len(series) <= 4*limit {
 		return nil
 	}
@@ -220,7 +223,7 @@ func (e *Engine) seriesRows(series []int, weight []float64, limit int) []group {
 }
 
 // seriesGroups puts together the open and weak faults that lie in one super.
-func (e *Engine) seriesGroups(b *predict.Basis, series []int) []group {
+func (e framer) seriesGroups(b *predict.Basis, series []int) []group {
 	type key struct {
 		super int
 		kind  predict.EffectKind
@@ -243,7 +246,7 @@ func (e *Engine) seriesGroups(b *predict.Basis, series []int) []group {
 }
 
 // switched lists the links that a set-up opens, and all power-routing ones.
-func (e *Engine) switched(s *conductor.Setup) []int {
+func (e framer) switched(s *conductor.Setup) []int {
 	var out []int
 	for i := range e.Net.Links {
 		k := &e.Net.Links[i]

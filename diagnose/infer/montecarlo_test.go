@@ -48,7 +48,7 @@ func TestLinearisationAgainstMonteCarlo(t *testing.T) {
 	for _, o := range obs {
 		points = append(points, o.Red, o.Black)
 	}
-	points = append(points, e.pointsOf(h)...)
+	points = append(points, framer{e}.pointsOf(h)...)
 	frame := e.frameOver(setups, points, nil, [conductor.NumClasses]float64{})
 	s := e.newStage(frame, obs)
 	sev := severity{ohms: 0.3, sd: 0.3}

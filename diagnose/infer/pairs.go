@@ -43,8 +43,11 @@ func (e *Engine) Doubting(obs []Observation, p *Posterior) *Posterior {
 	return &c
 }
 
+// pairing weighs two faults at once.
+type pairing struct{ *Engine }
+
 // doubtful says whether single faults explain the readings badly.
-func (e *Engine) doubtful(p *Posterior) bool {
+func (e pairing) doubtful(p *Posterior) bool {
 	for c, name := range e.Classes {
 		if name == ClassNotOnMap && p.Class[c] > doubt {
 			return true
@@ -61,7 +64,7 @@ func (e *Engine) doubtful(p *Posterior) bool {
 // tryPairs weighs pairs of faults of the symptom's own kind beside the single
 // ones, and rescales the belief.
 func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
-	kind := e.pairKind()
+	kind := pairing{e}.pairKind()
 	if len(obs) < 2 || kind == predict.EffectNone {
 		return
 	}
@@ -78,29 +81,29 @@ func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
 	if len(alive) < 2 {
 		return
 	}
-	rows := e.pairGroups(alive, prior.Hypo)
-	coarse := e.pairsOf(rows, rows, prior, sum)
-	e.evaluatePairs(obs, coarse, p, roughly)
+	rows := pairing{e}.pairGroups(alive, prior.Hypo)
+	coarse := pairing{e}.pairsOf(rows, rows, prior, sum)
+	pairing{e}.evaluatePairs(obs, coarse, p, roughly)
 	sortPairs(coarse)
 	var fine []Pair
 	for i := 0; i < len(coarse) && len(fine) < midPairs; i++ {
 		a, b := apart(rows, coarse[i].A), apart(rows, coarse[i].B)
-		fine = append(fine, e.pairsOf(a, b, prior, sum)...)
+		fine = append(fine, pairing{e}.pairsOf(a, b, prior, sum)...)
 	}
 	fine = distinctPairs(fine)
-	e.evaluatePairs(obs, fine, p, roughly)
+	pairing{e}.evaluatePairs(obs, fine, p, roughly)
 	sortPairs(fine)
 	fine = fine[:min(len(fine), finePairs)]
 	best := p.logTotal
 	if len(fine) > 0 {
 		best = math.Max(best, fine[0].P)
 	}
-	e.evaluatePairs(obs, fine, p, best-telling)
+	pairing{e}.evaluatePairs(obs, fine, p, best-telling)
 	p.take(e, fine)
 }
 
 // pairKind is the kind of fault that the symptom speaks of.
-func (e *Engine) pairKind() predict.EffectKind {
+func (e pairing) pairKind() predict.EffectKind {
 	switch e.symptomKind {
 	case Short, ShortTrain:
 		return predict.EffectBridge
@@ -111,9 +114,9 @@ func (e *Engine) pairKind() predict.EffectKind {
 }
 
 // pairGroups cuts the hypotheses into rows of about equal prior.
-func (e *Engine) pairGroups(alive []int, weight []float64) []group {
+func (e pairing) pairGroups(alive []int, weight []float64) []group {
 	if e.Hypos[alive[0]].Effect.Kind == predict.EffectBridge {
-		return e.tiles(alive, weight, pairRows, nil)
+		return framer{e.Engine}.tiles(alive, weight, pairRows, nil)
 	}
 	n := max(1, (len(alive)+pairRows-1)/pairRows)
 	var out []group
@@ -142,7 +145,7 @@ func apart(rows []group, lead int) []group {
 }
 
 // pairsOf makes the pairs of two lists of rows.
-func (e *Engine) pairsOf(as, bs []group, prior *Posterior, sum float64) []Pair {
+func (e pairing) pairsOf(as, bs []group, prior *Posterior, sum float64) []Pair {
 	var out []Pair
 	for i := range as {
 		for k := range bs {
@@ -192,7 +195,7 @@ const roughly = math.MaxFloat64
 // evaluatePairs sets P to the log of prior and likelihood, and keeps the
 // likeliest resistances of each; roughly, or in full with what lies above a
 // floor looked at closer.
-func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, floor float64) {
+func (e pairing) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, floor float64) {
 	full := floor != roughly
 	setups, keys := distinctSetups(obs)
 	var points, series []int
@@ -201,7 +204,7 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fl
 	}
 	for i := range pairs {
 		for _, h := range [2]int{pairs[i].A, pairs[i].B} {
-			points = append(points, e.pointsOf(&e.Hypos[h])...)
+			points = append(points, framer{e.Engine}.pointsOf(&e.Hypos[h])...)
 			if e.Hypos[h].Effect.Kind != predict.EffectBridge {
 				series = append(series, e.Hypos[h].Effect.Link)
 			}
@@ -222,7 +225,7 @@ func (e *Engine) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fl
 
 // cellsFor are the level cells worth a look for pairs: those likely beforehand,
 // and those that single faults found likely.
-func (e *Engine) cellsFor(p *Posterior, full, lamp bool) []levelCell {
+func (e pairing) cellsFor(p *Posterior, full, lamp bool) []levelCell {
 	floor := 0.02
 	if full {
 		floor = 0.001
@@ -242,7 +245,7 @@ func (e *Engine) cellsFor(p *Posterior, full, lamp bool) []levelCell {
 }
 
 // weighPair adds the log likelihood over the grid of both resistances.
-func (e *Engine) weighPair(s *stage, pair *Pair, cells []levelCell, keys []string, value, step, nothing []float64, floor float64) {
+func (e pairing) weighPair(s *stage, pair *Pair, cells []levelCell, keys []string, value, step, nothing []float64, floor float64) {
 	a, b := &e.Hypos[pair.A], &e.Hypos[pair.B]
 	pair.hypo = Hypo{Suspect: a.Suspect, Class: a.Class, Slides: a.Slides}
 	var total logSum
@@ -306,7 +309,7 @@ func (p *Posterior) take(e *Engine, pairs []Pair) {
 func (e *Engine) frameOver(setups []conductor.Setup, points, series []int, scale [conductor.NumClasses]float64) *frame {
 	o := predict.Options{Points: points, Series: series, Scale: scale}
 	for i := range setups {
-		o.Links = append(o.Links, e.switched(&setups[i])...)
+		o.Links = append(o.Links, framer{e}.switched(&setups[i])...)
 		o.Points = append(o.Points, setups[i].Points(e.Net)...)
 	}
 	return &frame{basis: predict.NewBasis(e.Net, o)}

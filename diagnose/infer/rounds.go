@@ -24,23 +24,23 @@ const (
 // set-ups over a few rows of places; then the best over many. A question that a
 // round puts aside comes back with no bits.
 func (e *Engine) Score(p *Posterior, obs []Observation, questions []Question) []Outlook {
-	alive := e.worthScoring(p)
+	alive := scoring{e}.worthScoring(p)
 	if len(questions) <= 2*keepQuestions || len(alive) <= 2*roughTiles {
-		return e.score(p, obs, questions, alive, scoreTiles)
+		return scoring{e}.score(p, obs, questions, alive, scoreTiles)
 	}
 	kept := make([]int, len(questions))
 	for i := range kept {
 		kept[i] = i
 	}
 	if len(questions) > 2*manyQuestions {
-		kept = e.promising(p, obs, questions, alive)
+		kept = scoring{e}.promising(p, obs, questions, alive)
 	}
-	worth := e.rough(p, obs, questions, kept, alive)
+	worth := scoring{e}.rough(p, obs, questions, kept, alive)
 	slices.SortStableFunc(kept, func(a, b int) int { return cmp.Compare(worth[b], worth[a]) })
 	kept = kept[:min(keepQuestions, len(kept))]
 	slices.Sort(kept)
 	out := make([]Outlook, len(questions))
-	for i, o := range e.score(p, obs, some(questions, kept), alive, scoreTiles) {
+	for i, o := range (scoring{e}).score(p, obs, some(questions, kept), alive, scoreTiles) {
 		out[kept[i]] = o
 	}
 	return out
@@ -57,7 +57,7 @@ func some(questions []Question, which []int) []Question {
 
 // rough is the bits a minute of some questions over a few rows of places, by
 // their numbers; less than nothing for all others.
-func (e *Engine) rough(p *Posterior, obs []Observation, questions []Question, which, alive []int) []float64 {
+func (e scoring) rough(p *Posterior, obs []Observation, questions []Question, which, alive []int) []float64 {
 	out := make([]float64, len(questions))
 	for i := range out {
 		out[i] = -1
@@ -71,7 +71,7 @@ func (e *Engine) rough(p *Posterior, obs []Observation, questions []Question, wh
 
 // promising are the questions of the set-ups and dials whose samples tell most a
 // minute, manyQuestions or a little more.
-func (e *Engine) promising(p *Posterior, obs []Observation, questions []Question, alive []int) []int {
+func (e scoring) promising(p *Posterior, obs []Observation, questions []Question, alive []int) []int {
 	type kind struct {
 		setup string
 		dial  meter.Function

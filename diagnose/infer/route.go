@@ -9,10 +9,18 @@ import (
 	"fishplate/diagnose/track"
 )
 
+// turnings are the ways of the current through a layout's turnouts. What RouteTo and
+// Legs worked out is kept: it follows from the layout alone.
+type turnings struct {
+	Net    *conductor.Network
+	routes map[int]map[int]string
+	legs   []Leg
+}
+
 // RouteTo is how power-routing turnouts must be thrown so that current gets
 // to a piece: nil where it gets there with all of them thrown through, or
 // where no throwing helps. Turnouts that it leaves out are thrown through.
-func (e *Engine) RouteTo(piece int) map[int]string {
+func (e *turnings) RouteTo(piece int) map[int]string {
 	if r, ok := e.routes[piece]; ok {
 		return r
 	}
@@ -24,7 +32,7 @@ func (e *Engine) RouteTo(piece int) map[int]string {
 	return r
 }
 
-func (e *Engine) routeTo(piece int) map[int]string {
+func (e *turnings) routeTo(piece int) map[int]string {
 	turnouts := e.Routing()
 	if len(turnouts) == 0 || piece < 0 {
 		return nil
@@ -70,7 +78,7 @@ const mostLegs, hopeless = 16, 8
 
 // Legs lists what current reaches only with turnouts thrown otherwise than to
 // through: the legs of the track, and each turnout itself.
-func (e *Engine) Legs() []Leg {
+func (e *turnings) Legs() []Leg {
 	if e.legs != nil {
 		return e.legs
 	}
@@ -110,7 +118,7 @@ func (e *Engine) Legs() []Leg {
 }
 
 // Diverging has every turnout that switches current thrown to its other leg.
-func (e *Engine) Diverging() map[int]string {
+func (e *turnings) Diverging() map[int]string {
 	out := map[int]string{}
 	for _, t := range e.Routing() {
 		out[t] = track.EndDiverging
@@ -119,7 +127,7 @@ func (e *Engine) Diverging() map[int]string {
 }
 
 // Routing lists the pieces with links that a thrown route opens and closes.
-func (e *Engine) Routing() []int {
+func (e *turnings) Routing() []int {
 	var out []int
 	seen := map[int]bool{}
 	for i := range e.Net.Links {
@@ -134,10 +142,10 @@ func (e *Engine) Routing() []int {
 
 // reaches says whether both rails of a piece hang on the posts of a supply in
 // the sound layout with turnouts thrown so.
-func (e *Engine) reaches(piece int, thrown map[int]string) bool { return e.fedIn(thrown)(piece) }
+func (e *turnings) reaches(piece int, thrown map[int]string) bool { return e.fedIn(thrown)(piece) }
 
 // fedBy says it of every piece.
-func (e *Engine) fedBy(thrown map[int]string) []bool {
+func (e *turnings) fedBy(thrown map[int]string) []bool {
 	out, in := make([]bool, len(e.Net.Layout.Pieces)), e.fedIn(thrown)
 	for p := range out {
 		out[p] = in(p)
@@ -145,7 +153,7 @@ func (e *Engine) fedBy(thrown map[int]string) []bool {
 	return out
 }
 
-func (e *Engine) fedIn(thrown map[int]string) func(piece int) bool {
+func (e *turnings) fedIn(thrown map[int]string) func(piece int) bool {
 	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = thrown
 	at := e.tied(&s)
@@ -167,7 +175,7 @@ func (e *Engine) fedIn(thrown map[int]string) func(piece int) bool {
 
 // tied tells points apart that nothing but a load joins in a set-up: equal
 // numbers for points that hang together.
-func (e *Engine) tied(s *conductor.Setup) func(point int) int {
+func (e *turnings) tied(s *conductor.Setup) func(point int) int {
 	u := nodal.NewUnion(e.Net.Nodes)
 	for i := range e.Net.Links {
 		if k := &e.Net.Links[i]; k.Kind != conductor.KindLoad && s.Conducts(k) {

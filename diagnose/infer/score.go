@@ -48,8 +48,11 @@ func (o *Outlook) Open(i int) bool { return o.Over[i] > 0.5 }
 // over: enough to find a good one, few enough to answer at once.
 const scoreTiles = 36
 
+// scoring says what each question is worth.
+type scoring struct{ *Engine }
+
 // worthScoring lists the hypotheses that a question is weighed over.
-func (e *Engine) worthScoring(p *Posterior) []int {
+func (e scoring) worthScoring(p *Posterior) []int {
 	alive := likeliest(p.Hypo, 3e-4, 0.95)
 	for i := range p.Pairs[:min(len(p.Pairs), scoreTiles)] { // the frame must keep what the pairs change
 		alive = append(alive, p.Pairs[i].A, p.Pairs[i].B)
@@ -86,7 +89,7 @@ func likeliest(weight []float64, floor, share float64) []int {
 	return order
 }
 
-func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, alive []int, tiles int) []Outlook {
+func (e scoring) score(p *Posterior, obs []Observation, questions []Question, alive []int, tiles int) []Outlook {
 	setups, keys := distinctSetups(obs)
 	var points []int
 	for i := range obs {
@@ -106,10 +109,10 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 	}
 	pairs := p.Pairs[:min(len(p.Pairs), tiles)]
 	for i := range pairs {
-		points = append(points, e.pointsOf(&e.Hypos[pairs[i].A])...)
-		points = append(points, e.pointsOf(&e.Hypos[pairs[i].B])...)
+		points = append(points, framer{e.Engine}.pointsOf(&e.Hypos[pairs[i].A])...)
+		points = append(points, framer{e.Engine}.pointsOf(&e.Hypos[pairs[i].B])...)
 	}
-	f := e.newFrame(alive, p.Hypo, setups, points, read, tiles, p.scale)
+	f := framer{e.Engine}.newFrame(alive, p.Hypo, setups, points, read, tiles, p.scale)
 	sc := scorer{s: e.newStage(f, obs), keys: keys, questions: questions, qkeys: qkeys}
 	sc.cells = e.scoreCells(p, obs, questions)
 	sc.value, sc.step = make([]float64, len(obs)), make([]float64, len(obs))
@@ -132,7 +135,7 @@ func (e *Engine) score(p *Posterior, obs []Observation, questions []Question, al
 
 // scoreCells are the level cells that questions are weighed in: where the lamp
 // that was read behind is the one asked about, those that hold something.
-func (e *Engine) scoreCells(p *Posterior, obs []Observation, questions []Question) []levelCell {
+func (e scoring) scoreCells(p *Posterior, obs []Observation, questions []Question) []levelCell {
 	read := anyBehindLamp(obs)
 	lamp := read
 	for i := range questions {
@@ -170,7 +173,7 @@ type scoreRow struct {
 }
 
 // rowsOf lists the groups of a frame and the pairs that have weight.
-func (e *Engine) rowsOf(f *frame, p *Posterior, pairs []Pair) []scoreRow {
+func (e scoring) rowsOf(f *frame, p *Posterior, pairs []Pair) []scoreRow {
 	var out []scoreRow
 	for gi := range f.groups {
 		g := &f.groups[gi]
@@ -190,7 +193,7 @@ func (e *Engine) rowsOf(f *frame, p *Posterior, pairs []Pair) []scoreRow {
 }
 
 // lineOf is what a hypothesis lies along.
-func (e *Engine) lineOf(h *Hypo) string {
+func (e scoring) lineOf(h *Hypo) string {
 	if h.Suspect < 0 {
 		return ""
 	}
@@ -200,7 +203,7 @@ func (e *Engine) lineOf(h *Hypo) string {
 
 // classesOf lists the classes of a group, each once, with the part of the
 // group's weight that each has.
-func (e *Engine) classesOf(g *group, weight []float64) (classes []int, share []float64) {
+func (e scoring) classesOf(g *group, weight []float64) (classes []int, share []float64) {
 	all := g.weightOf(weight)
 	for _, h := range g.hypos {
 		c := e.Hypos[h].Class

@@ -29,9 +29,12 @@ const wheelJumper = 0.05
 // that it is no trip, and its pickups still reach over a gap of two-rail track.
 const trainMotor = 1000
 
+// sighting says what the eye sees of a fault, for the symptom.
+type sighting struct{ *Engine }
+
 // sights lists where a symptom shows. For one that is no short, the posts come
 // last: a fault that trips the breaker would have been told as such.
-func (e *Engine) sights(y Symptom) []sight {
+func (e sighting) sights(y Symptom) []sight {
 	switch y.Kind {
 	case Short:
 		return e.shortSights(y.Thrown)
@@ -59,7 +62,7 @@ func (e *Engine) sights(y Symptom) []sight {
 
 // shortSights is the resistance at the posts with the points as they stood, and
 // thrown otherwise: nobody may know how they stood, or may be mistaken.
-func (e *Engine) shortSights(stood map[int]string) []sight {
+func (e sighting) shortSights(stood map[int]string) []sight {
 	out := thrown(e.postSights(-1), stood, 1)
 	other := oddsThrown
 	if stood != nil {
@@ -91,7 +94,7 @@ func thrown(list []sight, route map[int]string, odds float64) []sight {
 
 // postSights is the resistance at the posts of each supply, with a train on a
 // piece when one is given.
-func (e *Engine) postSights(train int) []sight {
+func (e sighting) postSights(train int) []sight {
 	var out []sight
 	for i := range e.Net.Posts {
 		s := conductor.Usual(e.Net.Layout)
@@ -109,7 +112,7 @@ func (e *Engine) postSights(train int) []sight {
 }
 
 // trainAt is a piece and the ones joined to it: a train reaches over.
-func (e *Engine) trainAt(piece int) []int {
+func (e sighting) trainAt(piece int) []int {
 	var before, after []int
 	l := e.Net.Layout
 	for k, end := range l.Pieces[piece].Ends {
@@ -134,7 +137,7 @@ func (e *Engine) trainAt(piece int) []int {
 
 // railSights is the volts under a train's load on a piece, with the points set
 // so that current gets there.
-func (e *Engine) railSights(piece int) []sight {
+func (e sighting) railSights(piece int) []sight {
 	if piece < 0 {
 		return nil
 	}
@@ -158,7 +161,7 @@ func (e *Engine) railSights(piece int) []sight {
 
 // liveSights is the volts under a train's load on a piece of a block with its
 // toggle off.
-func (e *Engine) liveSights(piece int) []sight {
+func (e sighting) liveSights(piece int) []sight {
 	b := e.Net.Layout.BlockOf(piece)
 	if b < 0 {
 		return nil
@@ -172,7 +175,7 @@ func (e *Engine) liveSights(piece int) []sight {
 
 // phaseSights is the volts between the hot posts of two supplies with their
 // commons joined.
-func (e *Engine) phaseSights(supply int) []sight {
+func (e sighting) phaseSights(supply int) []sight {
 	s, ok := e.PhaseSetup(supply)
 	if !ok {
 		return nil
@@ -214,7 +217,7 @@ func (e *Engine) PhaseSetup(supply int) (conductor.Setup, bool) {
 
 // accessorySights is the volts across an accessory with its supply on: with
 // wheels on its rail, without, or beside it.
-func (e *Engine) accessorySights(y Symptom) []sight {
+func (e sighting) accessorySights(y Symptom) []sight {
 	l := e.Net.Layout
 	if y.Accessory < 0 || y.Accessory >= len(l.Accessories) {
 		return nil
@@ -325,7 +328,7 @@ func (s *stage) see(sights []sight, h *Hypo, sev severity, own map[string]*predi
 }
 
 // explains is P(symptom | fault) from what the fault shows.
-func (e *Engine) explains(kind SymptomKind, sights []sight, values []float64) float64 {
+func (e sighting) explains(kind SymptomKind, sights []sight, values []float64) float64 {
 	best := 0.0
 	switch kind {
 	case Short:
@@ -375,7 +378,7 @@ const fed = 0.3
 
 // fedSomehow says whether the sound layout has volts at a dead or weak place
 // from some supply: then the others, which never feed it, do not count.
-func (e *Engine) fedSomehow(kind SymptomKind, sights []sight) bool {
+func (e sighting) fedSomehow(kind SymptomKind, sights []sight) bool {
 	if kind != Dead && kind != WeakTrack {
 		return false
 	}
@@ -434,7 +437,7 @@ func (e *Engine) under(h int, setup conductor.Setup, points ...int) *predict.Cas
 	if x.Effect.Kind == predict.EffectWeak || x.Effect.Kind == predict.EffectOpen {
 		series = append(series, x.Effect.Link)
 	}
-	f := e.frameOver([]conductor.Setup{setup}, append(append([]int(nil), points...), e.pointsOf(x)...), series, [conductor.NumClasses]float64{})
+	f := e.frameOver([]conductor.Setup{setup}, append(append([]int(nil), points...), framer{e}.pointsOf(x)...), series, [conductor.NumClasses]float64{})
 	return e.newStage(f, nil).cases(x, x.sevs[len(x.sevs)/2], map[string]*predict.Circuit{}).of(&setup, setup.Key())
 }
 

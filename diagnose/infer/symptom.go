@@ -58,18 +58,18 @@ func (e *Engine) SetSymptom(y Symptom) {
 	for i := range alive {
 		alive[i], weight[i] = i, e.Hypos[i].Prior
 	}
-	sights := e.sights(y)
+	sights := sighting{e}.sights(y)
 	var setups []conductor.Setup
 	var points []int
 	for i := range sights {
 		setups = append(setups, sights[i].setup)
 		points = append(points, sights[i].red, sights[i].black)
 	}
-	f := e.newFrame(alive, weight, setups, points, len(points), symptomTiles, [conductor.NumClasses]float64{})
+	f := framer{e}.newFrame(alive, weight, setups, points, len(points), symptomTiles, [conductor.NumClasses]float64{})
 	s := e.newStage(f, nil)
 	sound := Hypo{sevs: []severity{{}}}
 	e.healthy = s.see(sights, &sound, sound.sevs[0], map[string]*predict.Circuit{})
-	e.soundShows = e.explains(y.Kind, sights, e.healthy) > 0.5
+	e.soundShows = sighting{e}.explains(y.Kind, sights, e.healthy) > 0.5
 	for gi := range f.groups {
 		g := &f.groups[gi]
 		lead := &e.Hypos[g.lead]
@@ -86,7 +86,7 @@ func (e *Engine) SetSymptom(y Symptom) {
 					values[i] += sev.ohms - lead.sevs[k-1].ohms
 				}
 			}
-			log := math.Log(math.Max(unlikely, e.explains(y.Kind, sights, values)))
+			log := math.Log(math.Max(unlikely, sighting{e}.explains(y.Kind, sights, values)))
 			for _, h := range g.hypos {
 				e.Hypos[h].symptom[k] = log + e.nearness(y.Kind, h, y.Piece)
 			}

@@ -53,7 +53,7 @@ func (e *Engine) Update(obs []Observation) *Posterior {
 		p = e.refine(obs, e.prior(), scale)
 	}
 	p.Sum(e)
-	if e.doubtful(p) {
+	if (pairing{e}).doubtful(p) {
 		e.tryPairs(obs, p)
 		p.Sum(e)
 	}
@@ -141,7 +141,7 @@ func (e *Engine) evaluate(b *pass) *Posterior {
 	if b.rough {
 		limit /= 2
 	}
-	f := e.newFrame(b.alive, b.weight, setups, points, len(points), limit, b.scale)
+	f := framer{e}.newFrame(b.alive, b.weight, setups, points, len(points), limit, b.scale)
 	s := e.newStage(f, obs)
 	s.rough = b.rough
 	ev := &evaluation{s: s, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
