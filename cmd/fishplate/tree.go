@@ -24,7 +24,7 @@ func (w *world) root() *cobra.Command {
 	root.AddCommand(
 		w.walkCommand(), w.checkCommand(), w.huntCommand(), w.drillCommand(), w.cardCommand(),
 		w.recordsCommand(), w.reportCommand(),
-		w.netlistCommand(), w.suspectsCommand(),
+		w.pieceCommand(), w.netlistCommand(), w.suspectsCommand(),
 		w.configCommand(), w.completionCommand(), w.manCommand(), w.formatCommand(), w.versionCommand(), w.licencesCommand(),
 	)
 	for _, c := range append(root.Commands(), root) {

@@ -1,0 +1,258 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fishplate/diagnose/piece"
+	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
+)
+
+func (w *world) pieceCommand() *cobra.Command {
+	var asJSON, beeper bool
+	c := w.does(&cobra.Command{
+		Use:   "piece check LAYOUT|KIND",
+		Short: "pieces on the bench, before they go down: what must beep, what not",
+		Long: "check lists, for every kind of piece of a layout or of a KIND of track (metal-tie, two-rail...), what the beeper must say " +
+			"from rail end to rail end in each position of the points, and what is wrong where it does not.",
+		Example: "fishplate piece check shelf.hcl\nfishplate piece check metal-tie --json",
+	}, func(words []string) int { return w.piece(words, beeper, asJSON) })
+	c.Flags().BoolVar(&beeper, "beeper", false, "you have a beeper and no ohms")
+	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
+	c.ValidArgsFunction = func(_ *cobra.Command, words []string, typed string) ([]string, cobra.ShellCompDirective) {
+		switch len(words) {
+		case 0:
+			return []string{"check"}, cobra.ShellCompDirectiveNoFileComp
+		case 1:
+			files, how := layoutsFor(typed)
+			return append(kindsOfTrack(), files...), how
+		}
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return c
+}
+
+// kindsOfTrack names the constructions that come with the program.
+func kindsOfTrack() []string {
+	var out []string
+	for _, c := range layoutfile.Constructions() {
+		out = append(out, c.Name)
+	}
+	return out
+}
+
+// piece tells what pieces show on the bench.
+func (w *world) piece(words []string, beeper, asJSON bool) int {
+	if len(words) == 0 || words[0] != "check" {
+		return w.usage("say what to do with the pieces: check", "fishplate piece check shelf.hcl")
+	}
+	name, err := one(words[1:], "")
+	if err != nil {
+		return w.usage(strings.Replace(err.Error(), "name a layout file", "name a layout file, a kind of track", 1), "")
+	}
+	l, err := w.boxOf(name)
+	if err != nil {
+		return w.refused(err)
+	}
+	lots, err := piece.Box(l)
+	if err != nil {
+		return w.fail(err)
+	}
+	counted := !slices.Contains(kindsOfTrack(), name)
+	if asJSON {
+		return w.lotsJSON(l, lots, beeper, counted)
+	}
+	return w.lotsText(l, lots, beeper, counted)
+}
+
+// boxOf is a layout's pieces, or one of each piece of a kind of track.
+func (w *world) boxOf(name string) (*track.Layout, error) {
+	for _, c := range layoutfile.Constructions() {
+		if c.Name == name {
+			return samples(c)
+		}
+	}
+	s, err := w.load(name)
+	if err != nil {
+		return nil, err
+	}
+	return s.layout, nil
+}
+
+// samples is a layout that holds one of each piece of a kind of track.
+func samples(c *track.Construction) (*track.Layout, error) {
+	kinds := []string{"straight 10", "turnout left diameter 31 angle 45", "turnout right diameter 31 angle 45",
+		"turnout wye diameter 31 angle 22.5", "crossing 90 length 10", "bumper"}
+	for _, more := range []struct {
+		w    track.Wiring
+		kind string
+	}{{c.ThreeWay, "turnout three-way diameter 54 angle 22.5"}, {c.Slip, "slip 22.5 length 12"}, {c.SingleSlip, "slip 22.5 single length 12"}} {
+		if len(more.w.Conductors) > 0 {
+			kinds = append(kinds, more.kind)
+		}
+	}
+	if len(c.Tied) > 0 {
+		kinds = append(kinds, "straight 10 untied")
+	}
+	if c.HasRail(track.Center) {
+		kinds = append(kinds, "turnout left diameter 31 angle 45 sensing", "turnout right diameter 31 angle 45 sensing")
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "name = %q\nunits = \"in\"\nconstruction = %q\n", c.Name, c.Name)
+	for i, k := range kinds {
+		pieces := fmt.Sprintf("%q", k)
+		if k == "bumper" {
+			pieces = `"straight 10", "bumper"`
+		}
+		fmt.Fprintf(&b, "run \"r%d\" { pieces = [%s] }\n", i+1, pieces)
+	}
+	file, problems := layoutfile.Read(c.Name, []byte(b.String()))
+	if file == nil {
+		return nil, problems
+	}
+	return file.Layout, nil
+}
+
+// lotLine is one lot, for programs.
+type lotLine struct {
+	Kind      string          `json:"kind"`
+	Pieces    []string        `json:"pieces,omitempty"`
+	Positions []string        `json:"positions,omitempty"`
+	Seconds   float64         `json:"seconds"`
+	TakeOff   []string        `json:"take_off,omitempty"`
+	Readings  []piece.Reading `json:"readings"`
+	Faults    []piece.Mend    `json:"faults"`
+	// Unseen is the share of faults inside that a pass leaves, Odds what the piece's
+	// history then says.
+	Unseen float64 `json:"unseen"`
+	Odds   float64 `json:"odds"`
+}
+
+func (w *world) lotsJSON(l *track.Layout, lots []piece.Lot, beeper, counted bool) int {
+	var out []lotLine
+	for _, lot := range lots {
+		faults, err := lot.Faults(beeper)
+		if err != nil {
+			return w.fail(err)
+		}
+		unseen, err := lot.Unseen(beeper)
+		if err != nil {
+			return w.fail(err)
+		}
+		odds, err := lot.Factor(beeper)
+		if err != nil {
+			return w.fail(err)
+		}
+		line := lotLine{Kind: lot.Name, Positions: lot.Positions, Seconds: lot.Seconds(), TakeOff: lot.OnTrack, Readings: list(lot.Readings),
+			Faults: list(faults), Unseen: unseen, Odds: odds}
+		if counted {
+			line.Pieces = ids(l, lot.Pieces)
+		}
+		out = append(out, line)
+	}
+	enc := json.NewEncoder(w.programs())
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	err := enc.Encode(struct {
+		Kinds []lotLine `json:"kinds"`
+	}{list(out)})
+	if err != nil {
+		return w.fail(err)
+	}
+	return exitOK
+}
+
+func ids(l *track.Layout, pieces []int) []string {
+	var out []string
+	for _, p := range pieces {
+		out = append(out, l.Pieces[p].ID())
+	}
+	return out
+}
+
+// lotsText is the check for people.
+func (w *world) lotsText(l *track.Layout, lots []piece.Lot, beeper, counted bool) int {
+	b := paper{width: w.checkWidth()}
+	b.para("", l.Name+": each piece alone on the bench, before it goes down.")
+	b.WriteString("\n")
+	for _, s := range piece.Before() {
+		b.para("- ", s)
+	}
+	motors := false
+	for _, lot := range lots {
+		if err := lotText(&b, l, lot, beeper, counted); err != nil {
+			return w.fail(err)
+		}
+		motors = motors || lot.Motor
+	}
+	if motors {
+		b.WriteString("\nMOTORS\n")
+		for _, s := range piece.Motor() {
+			b.para("- ", s)
+		}
+	}
+	return w.print(b.String())
+}
+
+func lotText(b *paper, l *track.Layout, lot piece.Lot, beeper, counted bool) error {
+	head := lot.Name
+	if counted {
+		head += fmt.Sprintf(", %d of them: %s", len(lot.Pieces), strings.Join(inRows(l, lot.Pieces), ", "))
+	}
+	b.WriteString("\n")
+	b.para("", fmt.Sprintf("%s. %d readings, about %.0f s each (assumed).", head, len(lot.Readings), lot.Seconds()))
+	if len(lot.OnTrack) > 0 {
+		b.para("  ", "First off the rails: "+strings.Join(lot.OnTrack, ", ")+". It would be read along.")
+	}
+	at := ""
+	for _, r := range lot.Rows() {
+		if r.Position != at {
+			at = r.Position
+			b.para("  ", "Points "+at+":")
+		}
+		b.para("    ", fmt.Sprintf("%s. black on %s, red on %s: must %s", piece.Numbers(r.Readings), r.Black, strings.Join(r.Reds, ", "), r.Must))
+	}
+	faults, err := lot.Faults(beeper)
+	if err != nil {
+		return err
+	}
+	for i := range faults {
+		m := &faults[i]
+		where := "Seen by none of them: "
+		if len(m.Readings) > 0 {
+			where = "Wrong at " + piece.Numbers(m.Readings) + ": "
+		}
+		b.para("  ", where+m.Say())
+	}
+	odds, err := lot.Factor(beeper)
+	if err != nil {
+		return err
+	}
+	b.para("  ", fmt.Sprintf("One that passes has %.2g of the odds that it had: what these readings cannot see, and what comes with laying or later (%.0f %%, assumed).",
+		odds, 100*piece.Later))
+	return nil
+}
+
+// inRows names pieces, rows of neighbours short: "main 1-4".
+func inRows(l *track.Layout, pieces []int) []string {
+	var out []string
+	for i := 0; i < len(pieces); {
+		j := i
+		for j+1 < len(pieces) && l.Pieces[pieces[j+1]].Run == l.Pieces[pieces[i]].Run && l.Pieces[pieces[j+1]].Number == l.Pieces[pieces[j]].Number+1 {
+			j++
+		}
+		p := &l.Pieces[pieces[i]]
+		if j > i {
+			out = append(out, fmt.Sprintf("%s-%d", p.ID(), l.Pieces[pieces[j]].Number))
+		} else {
+			out = append(out, p.ID())
+		}
+		i = j + 1
+	}
+	return out
+}
