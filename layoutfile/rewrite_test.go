@@ -36,26 +36,10 @@ func shelf(t *testing.T) *sheet.Sheet {
 	return f.Sheet()
 }
 
-// same is a sheet with the blocks and rows of another, to be changed.
-func same(s *sheet.Sheet) *sheet.Sheet {
-	out := &sheet.Sheet{Block: sheet.Block{Attrs: append([]sheet.Attr(nil), s.Attrs...)}}
-	for _, b := range s.Blocks {
-		n := *b
-		n.Attrs, n.Rows = nil, b.Pieces()
-		for _, a := range b.Attrs {
-			if a.Name != "pieces" {
-				n.Attrs = append(n.Attrs, a)
-			}
-		}
-		out.Blocks = append(out.Blocks, &n)
-	}
-	return out
-}
-
 // TestWriteNothing: what is not changed keeps every byte.
 func TestWriteNothing(t *testing.T) {
 	s := shelf(t)
-	assert.Equal(t, shelfText, string(sheet.Write(s, same(s))))
+	assert.Equal(t, shelfText, string(sheet.Write(s, s.Copy())))
 	assert.Equal(t, "Small", s.Text("name"))
 	rows := s.Blocks[1].Pieces()
 	assert.Equal(t, []any{2, "straight 5", 1, "straight 4"}, []any{rows[0].Count, rows[0].Text, rows[1].Count, rows[1].Text})
@@ -66,7 +50,7 @@ func TestWriteNothing(t *testing.T) {
 // less, other pieces, a block gone and a new one; written by hand.
 func TestWriteChanges(t *testing.T) {
 	base := shelf(t)
-	s := same(base)
+	s := base.Copy()
 	s.Set("name", sheet.TextOf("Big"))
 	s.Set("about", sheet.TextOf("more"))
 	s.Blocks[0].Set("construction", sheet.TextOf("roadbed"))

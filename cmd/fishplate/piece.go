@@ -16,18 +16,19 @@ import (
 func (w *world) pieceCommand() *cobra.Command {
 	var asJSON, beeper bool
 	c := w.does(&cobra.Command{
-		Use:   "piece check LAYOUT|KIND",
+		Use:   "piece check LAYOUT|KIND, piece test LAYOUT [PIECE...]",
 		Short: "pieces on the bench, before they go down: what must beep, what not",
 		Long: "check lists, for every kind of piece of a layout or of a KIND of track (metal-tie, two-rail...), what the beeper must say " +
-			"from rail end to rail end in each position of the points, and what is wrong where it does not.",
-		Example: "fishplate piece check shelf.hcl\nfishplate piece check metal-tie --json",
+			"from rail end to rail end in each position of the points, and what is wrong where it does not. " +
+			"test takes a box of them through, a line each: Enter, or the numbers of what was wrong; it writes who passed into the layout's file.",
+		Example: "fishplate piece check metal-tie\nfishplate piece test shelf.hcl --beeper",
 	}, func(words []string) int { return w.piece(words, beeper, asJSON) })
 	c.Flags().BoolVar(&beeper, "beeper", false, "you have a beeper and no ohms")
 	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
 	c.ValidArgsFunction = func(_ *cobra.Command, words []string, typed string) ([]string, cobra.ShellCompDirective) {
 		switch len(words) {
 		case 0:
-			return []string{"check"}, cobra.ShellCompDirectiveNoFileComp
+			return []string{"check", "test"}, cobra.ShellCompDirectiveNoFileComp
 		case 1:
 			files, how := layoutsFor(typed)
 			return append(kindsOfTrack(), files...), how
@@ -48,8 +49,11 @@ func kindsOfTrack() []string {
 
 // piece tells what pieces show on the bench.
 func (w *world) piece(words []string, beeper, asJSON bool) int {
-	if len(words) == 0 || words[0] != "check" {
-		return w.usage("say what to do with the pieces: check", "fishplate piece check shelf.hcl")
+	switch {
+	case len(words) > 0 && words[0] == "test":
+		return w.testBox(words[1:], beeper)
+	case len(words) == 0 || words[0] != "check":
+		return w.usage("say what to do with the pieces: check or test", "fishplate piece check shelf.hcl")
 	}
 	name, err := one(words[1:], "")
 	if err != nil {

@@ -54,7 +54,7 @@ func List(n *conductor.Network) []Suspect {
 	factor := historyFactors(n.Layout)
 	sum := 0.0
 	for i := range out {
-		if p := out[i].PieceIndex; p >= 0 {
+		if p := n.Links[out[i].Links[0]].Piece; p >= 0 { // a joint is made of two pieces, and has no history
 			out[i].Odds *= factor[p]
 		}
 		sum += out[i].Odds

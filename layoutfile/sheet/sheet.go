@@ -171,6 +171,23 @@ func (b *Block) Set(name string, v Value) {
 	b.Attrs = append(b.Attrs, Attr{Name: name, Value: v})
 }
 
+// Copy is a sheet that can be changed and then written over this one, which was
+// parsed.
+func (s *Sheet) Copy() *Sheet {
+	out := &Sheet{Block: Block{Attrs: append([]Attr(nil), s.Attrs...)}}
+	for _, b := range s.Blocks {
+		n := *b
+		n.Attrs, n.Rows = nil, b.Pieces()
+		for _, a := range b.Attrs {
+			if a.Name != "pieces" {
+				n.Attrs = append(n.Attrs, a)
+			}
+		}
+		out.Blocks = append(out.Blocks, &n)
+	}
+	return out
+}
+
 // Number lays the places out anew, as if every value had a line of its own, so
 // that what is said about a sheet without a text is said in its order.
 func (s *Sheet) Number() {
