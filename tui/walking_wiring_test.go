@@ -83,7 +83,7 @@ block "front" {
 }
 accessory "lamp" {
   kind   = "lamp"
-  volts  = 14
+  volts  = 18
   amps   = 0.3
   at     = "main 12"
 }
@@ -113,6 +113,32 @@ func sameWalked(t *testing.T, want, got string) {
 	g, problems := layoutfile.Read("got", []byte(got))
 	require.NotNil(t, g, "%v\n%s", problems, got)
 	assert.Equal(t, unlined(w.Layout), unlined(g.Layout), got)
+}
+
+// TestWalkKeys: 36 pieces with a siding, a spur, a feeder, a bus, an accessory and
+// its insulated rail, saved, take no more than 60 keys as the screens propose
+// things; the file has no trouble in it.
+func TestWalkKeys(t *testing.T) {
+	d := newDesk()
+	keys := []string{"enter", "enter", "2", "s", "f", "enter", "enter", // name, T1 and F1 as proposed
+		"t", "l", "6", "s", "j", "l", "4", "l", "4", "s", "t", "r", "5", "s", "4", "l", "c", // the loop
+		"d", "1", "r", "3", "s", "r", "c", "1", // the siding
+		"d", "s", "b", // the spur
+		"p", "3", "+", // the bus
+		"up", "up", "home", "p", "6", "+", // a lamp
+		"p", "7", "+", // the rail that works it
+		"w", "enter"}
+	a := walkTo(newWalk(d), 80, 24, keys...)
+	require.Equal(t, 1, d.saves, a.View())
+	c := a.walk.Course()
+	assert.Equal(t, 36, c.Pieces())
+	assert.Empty(t, c.Troubles())
+	l, good := c.Layout()
+	require.True(t, good)
+	assert.Equal(t, []int{3, 1, 1, 1, 1}, []int{len(l.Runs), len(l.Feeders), len(l.Buses), len(l.Accessories), len(l.InsulatedRails)})
+	n := presses(keys)
+	t.Logf("%d key presses", n)
+	assert.LessOrEqual(t, n, 60)
 }
 
 // TestWalkWiring walks everything that carries current in from nothing: what

@@ -100,6 +100,21 @@ func (wiring Wiring) DrawsFrom(o Outlet, supply string) bool {
 	return t != nil && s != nil && (t.ID == s.ID || wiring.draws(t.ID, s.ID))
 }
 
+// Volts is what an outlet gets, as the supply that it draws from is written; the
+// first supply's where that is not said (a place on the track). Empty without one.
+func (wiring Wiring) Volts(o Outlet) string {
+	supplies := wiring.Supplies()
+	for _, name := range supplies {
+		if wiring.DrawsFrom(o, name) {
+			return wiring.outletThing(Outlet{Kind: "supply", Name: name}).said("volts")
+		}
+	}
+	if len(supplies) == 0 {
+		return ""
+	}
+	return wiring.outletThing(Outlet{Kind: "supply", Name: supplies[0]}).said("volts")
+}
+
 // outletThing finds what an outlet belongs to.
 func (wiring Wiring) outletThing(o Outlet) *Thing {
 	for i := range wiring.c.now.Things {

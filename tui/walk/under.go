@@ -251,12 +251,7 @@ func (asks asks) accessoryQuestions(id int) []question {
 	all := append([]question{{key: "kind", short: "", says: func(*Model, answers) string { return "What is it?" }, picks: accessoryPicks, start: fixed("lamp")}}, qs...)
 	return append(all,
 		question{key: "volts", short: "volts", says: func(*Model, answers) string { return "For how many volts is it?" }, tidy: tidy("accessory", "volts"),
-			start: func(m *Model, _ answers) string {
-				if _, v, _ := m.asks().usualSupply(); v == "12" {
-					return "12"
-				}
-				return "14"
-			}},
+			start: func(m *Model, a answers) string { return m.course.Wiring().Volts(outletOf(a)) }, hint: "as it says on it; proposed are the volts that it gets"},
 		question{key: "amps", short: "amps", says: func(*Model, answers) string { return "How many amperes does it take at those volts?" }, tidy: tidy("accessory", "amps"),
 			start: func(_ *Model, a answers) string { return usualAmps[a["kind"]] }, hint: "0.2 is 200 mA; with several lamps all of them"},
 		question{key: "cold", short: "ohms when cold", off: func(*Model, answers) bool { return id == 0 }, hint: "empty: as usual for its kind",
