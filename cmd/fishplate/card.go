@@ -21,7 +21,7 @@ type cardArgs struct {
 	form, file  string
 }
 
-func (w *world) cardCommand() *cobra.Command {
+func (w commands) cardCommand() *cobra.Command {
 	a := cardArgs{kit: newKit()}
 	c := w.does(&cobra.Command{
 		Use:   "card LAYOUT --symptom KIND [--at PLACE]",

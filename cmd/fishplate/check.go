@@ -37,7 +37,7 @@ func (w *world) checkWidth() int {
 	return min(max(width, leastWidth), checkWidth)
 }
 
-func (w *world) checkCommand() *cobra.Command {
+func (w commands) checkCommand() *cobra.Command {
 	var asJSON bool
 	var amps string
 	c := w.does(&cobra.Command{

@@ -56,7 +56,7 @@ func shells() []string {
 	return out
 }
 
-func (w *world) completionCommand() *cobra.Command {
+func (w commands) completionCommand() *cobra.Command {
 	var of string
 	c := w.does(&cobra.Command{
 		Use:     "completion SHELL",

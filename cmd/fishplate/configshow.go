@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func (w *world) configCommand() *cobra.Command {
+func (w commands) configCommand() *cobra.Command {
 	var path, make bool
 	c := w.does(&cobra.Command{
 		Use:     "config",

@@ -45,7 +45,7 @@ type drillArgs struct {
 	look       *look
 }
 
-func (w *world) drillCommand() *cobra.Command {
+func (w commands) drillCommand() *cobra.Command {
 	a := &drillArgs{kit: newKit()}
 	c := w.does(&cobra.Command{
 		Use:   "drill [LAYOUT]",
@@ -53,13 +53,16 @@ func (w *world) drillCommand() *cobra.Command {
 		Long: "Hides a fault and hands over a meter; no real layout is touched. " +
 			"What can be typed: fishplate help words. Lessons: fishplate drill --lesson list.",
 		Example: "fishplate drill --lesson 1\nfishplate drill shelf.hcl --fault short --difficulty easy",
-	}, func(words []string) int { return w.drill(a, words) })
+	}, func(words []string) int { return drilling{w.world}.drill(a, words) })
 	a.flags(c)
 	return w.onLayout(c, false)
 }
 
+// drilling sets drills up, for plain lines and for the screen.
+type drilling struct{ *world }
+
 // drill practises on hidden faults.
-func (w *world) drill(a *drillArgs, words []string) int {
+func (w drilling) drill(a *drillArgs, words []string) int {
 	var err error
 	if a.name, err = one(words, demoName); err == nil {
 		a.asked = a.fault != "" || a.class > 0 || a.lesson != "" || a.resume
@@ -70,15 +73,15 @@ func (w *world) drill(a *drillArgs, words []string) int {
 	}
 	switch {
 	case a.progress || a.sheet != "":
-		return drillProgress(w, a)
+		return drillProgress(w.world, a)
 	case a.lesson == "list":
-		return drillLessons(w)
+		return drillLessons(w.world)
 	case a.lesson == "format":
 		return w.print(lesson.Reference())
 	case a.plain:
-		return drillPlain(w, a)
+		return drillPlain(w.world, a)
 	}
-	return drillScreens(w, a)
+	return drillScreens(w.world, a)
 }
 
 func (a *drillArgs) flags(c *cobra.Command) {
@@ -167,7 +170,7 @@ type table struct {
 }
 
 // lay reads the layout, or the lesson and its layout.
-func (w *world) lay(a *drillArgs) (*table, error) {
+func (w drilling) lay(a *drillArgs) (*table, error) {
 	if a.lesson != "" {
 		return w.layLesson(a.lesson)
 	}
@@ -179,7 +182,7 @@ func (w *world) lay(a *drillArgs) (*table, error) {
 }
 
 // layLesson finds a lesson by its number among ours, else by its file.
-func (w *world) layLesson(word string) (*table, error) {
+func (w drilling) layLesson(word string) (*table, error) {
 	dir, file := lesson.Own(), ""
 	if n, err := strconv.Atoi(word); err == nil {
 		names, err := lesson.Names(dir)
@@ -196,7 +199,7 @@ func (w *world) layLesson(word string) (*table, error) {
 	return w.readLesson(dir, file, word)
 }
 
-func (w *world) readLesson(dir fs.FS, file, word string) (*table, error) {
+func (w drilling) readLesson(dir fs.FS, file, word string) (*table, error) {
 	src, err := readIn(dir, file, outside.Lesson)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("there is no lesson %s; list ours with: fishplate drill --lesson list", word)
@@ -225,7 +228,7 @@ func (w *world) readLesson(dir fs.FS, file, word string) (*table, error) {
 }
 
 // sit hides a fault, or takes up the drill that was left.
-func (w *world) sit(t *table, a *drillArgs) (*sitting.Sitting, error) {
+func (w drilling) sit(t *table, a *drillArgs) (*sitting.Sitting, error) {
 	rng := generator()
 	salt := drill.Salt(rng)
 	if a.resume {
@@ -310,7 +313,7 @@ func drillLessons(w *world) int {
 	}
 	var b strings.Builder
 	for i := range names {
-		t, err := w.layLesson(strconv.Itoa(i + 1))
+		t, err := drilling{w}.layLesson(strconv.Itoa(i + 1))
 		if err != nil {
 			return w.refused(err)
 		}

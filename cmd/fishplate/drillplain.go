@@ -12,11 +12,11 @@ import (
 
 // drillPlain runs a drill line by line.
 func drillPlain(w *world, a *drillArgs) int {
-	t, err := w.lay(a)
+	t, err := drilling{w}.lay(a)
 	if err != nil {
 		return w.refused(err)
 	}
-	s, err := w.sit(t, a)
+	s, err := drilling{w}.sit(t, a)
 	if err != nil {
 		return w.fail(err)
 	}

@@ -31,7 +31,7 @@ func drillScreens(w *world, a *drillArgs) int {
 }
 
 // drills is what the screens practise with.
-func (w *world) drills(s screenArgs) *drills {
+func (w drilling) drills(s screenArgs) *drills {
 	k := &drills{w: newWorld(w.in, io.Discard, io.Discard)} // the screen is no place for stderr
 	if s.drillArgs != nil {
 		k.a = *s.drillArgs
@@ -64,7 +64,7 @@ func (k *drills) Lessons() ([]practice.Lesson, error) {
 	}
 	var out []practice.Lesson
 	for i := range names {
-		t, err := k.w.layLesson(strconv.Itoa(i + 1))
+		t, err := drilling{k.w}.layLesson(strconv.Itoa(i + 1))
 		if err != nil {
 			return nil, err
 		}
@@ -83,11 +83,11 @@ func (k *drills) Begin(c practice.Choice) (*sitting.Sitting, error) {
 func (k *drills) sit(a *drillArgs) (*sitting.Sitting, error) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	t, err := k.w.lay(a)
+	t, err := drilling{k.w}.lay(a)
 	if err != nil {
 		return nil, err
 	}
-	s, err := k.w.sit(t, a)
+	s, err := drilling{k.w}.sit(t, a)
 	if err == nil {
 		k.t = t
 	}

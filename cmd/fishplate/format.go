@@ -6,7 +6,7 @@ import (
 	"fishplate/layoutfile"
 )
 
-func (w *world) formatCommand() *cobra.Command {
+func (w commands) formatCommand() *cobra.Command {
 	return w.does(&cobra.Command{
 		Use:     "format",
 		Short:   "how a layout file is written",

@@ -56,7 +56,7 @@ func drillWords() string {
 	return "What can be typed in a drill, here on the demo:\n  " + strings.Join(sitting.Help(d), "\n  ") + "\n"
 }
 
-func (w *world) helpCommand() *cobra.Command {
+func (w commands) helpCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:     "help [COMMAND or TOPIC]",
 		Short:   "what a command does, or a page on a topic",

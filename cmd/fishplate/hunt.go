@@ -15,7 +15,7 @@ type huntArgs struct {
 	config *config
 }
 
-func (w *world) huntCommand() *cobra.Command {
+func (w commands) huntCommand() *cobra.Command {
 	a := huntArgs{kit: newKit()}
 	c := w.does(&cobra.Command{
 		Use:   "hunt [--plain | --json] LAYOUT",

@@ -50,7 +50,7 @@ var licences = []licence{
 	{"golang.org/x/text", "BSD-3-Clause"},
 }
 
-func (w *world) licencesCommand() *cobra.Command {
+func (w commands) licencesCommand() *cobra.Command {
 	return w.does(&cobra.Command{
 		Use:     "licenses",
 		Aliases: []string{"licences"},

@@ -52,7 +52,7 @@ func newWorld(stdin io.Reader, stdout, stderr io.Writer) *world {
 
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	w := newWorld(stdin, stdout, stderr)
-	root := w.root()
+	root := commands{w}.root()
 	root.SetArgs(longFlags(root, args))
 	c, err := root.ExecuteC()
 	var wrong *usageError

@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/pflag"
 )
 
-func (w *world) manCommand() *cobra.Command {
+func (w commands) manCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:     "man [COMMAND]",
 		Short:   "the manual, or a command's page of it, as a man page",

@@ -27,7 +27,7 @@ func printed(t *testing.T, args ...string) string {
 
 // tree gives every command.
 func tree() []*cobra.Command {
-	root := newWorld(nil, nil, nil).root()
+	root := commands{newWorld(nil, nil, nil)}.root()
 	return append(root.Commands(), root)
 }
 

@@ -39,7 +39,7 @@ func TestFlagErrors(t *testing.T) {
 // What was written with one dash is taken as before; short flags and values
 // that begin with a dash are left alone.
 func TestOneDash(t *testing.T) {
-	root := newWorld(nil, nil, nil).root()
+	root := commands{newWorld(nil, nil, nil)}.root()
 	for _, c := range [][2]string{
 		{"hunt -plain demo", "hunt --plain demo"},
 		{"hunt -meters=beeper", "hunt --meters=beeper"},

@@ -8,7 +8,7 @@ import (
 	"fishplate/diagnose/spice"
 )
 
-func (w *world) netlistCommand() *cobra.Command {
+func (w commands) netlistCommand() *cobra.Command {
 	return w.onLayout(w.does(&cobra.Command{
 		Use:   "netlist LAYOUT",
 		Short: "the layout's circuit, for a SPICE simulator",

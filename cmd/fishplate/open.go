@@ -14,7 +14,7 @@ import (
 )
 
 // openCommand is the root of the commands: a layout on the screen.
-func (w *world) openCommand() *cobra.Command {
+func (w commands) openCommand() *cobra.Command {
 	a := screenArgs{kit: newKit()}
 	var version bool
 	c := w.does(&cobra.Command{

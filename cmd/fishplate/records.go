@@ -42,7 +42,7 @@ func (s *setFlag) Set(v string) error {
 	return nil
 }
 
-func (w *world) recordsCommand() *cobra.Command {
+func (w commands) recordsCommand() *cobra.Command {
 	var sets setFlag
 	var note string
 	var asJSON bool
@@ -82,11 +82,11 @@ func (w *world) records(words []string, sets setFlag, note string, asJSON bool) 
 	}
 	switch len(words) {
 	case 1:
-		err = w.listRecords(a, asJSON)
+		err = showing{w}.listRecords(a, asJSON)
 	case 2:
-		err = w.oneRecord(a, words[1], sets, note, asJSON)
+		err = showing{w}.oneRecord(a, words[1], sets, note, asJSON)
 	case 3:
-		err = w.twoRecords(a, words[1], words[2], asJSON)
+		err = showing{w}.twoRecords(a, words[1], words[2], asJSON)
 	}
 	if err != nil {
 		return w.refused(err)
@@ -145,7 +145,10 @@ func needsLayout(all []entry) bool {
 
 func (a *archive) layout() *track.Layout { return a.src.layout }
 
-func (w *world) listRecords(a *archive, asJSON bool) error {
+// showing shows records, in words or as JSON.
+type showing struct{ *world }
+
+func (w showing) listRecords(a *archive, asJSON bool) error {
 	all, err := a.list()
 	if err != nil {
 		return err
@@ -255,7 +258,7 @@ func rowsOf(all []entry) any {
 	}{rows}
 }
 
-func (w *world) oneRecord(a *archive, word string, sets setFlag, note string, asJSON bool) error {
+func (w showing) oneRecord(a *archive, word string, sets setFlag, note string, asJSON bool) error {
 	e, err := a.find(word)
 	if err != nil {
 		return err
@@ -295,7 +298,7 @@ func (a *archive) open(e *entry) (*report.Report, error) {
 	return r, nil
 }
 
-func (w *world) twoRecords(a *archive, first, second string, asJSON bool) error {
+func (w showing) twoRecords(a *archive, first, second string, asJSON bool) error {
 	var both [2]*report.Report
 	for i, word := range []string{first, second} {
 		e, err := a.find(word)
@@ -331,13 +334,13 @@ func orNone(s string) string {
 }
 
 // say prints a line or more.
-func (w *world) say(format string, args ...any) error {
+func (w showing) say(format string, args ...any) error {
 	_, err := fmt.Fprintf(w.out, format+"\n", args...)
 	return err
 }
 
 // json prints one object, indented for eyes too.
-func (w *world) json(v any) error {
+func (w showing) json(v any) error {
 	enc := json.NewEncoder(w.programs())
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", " ")

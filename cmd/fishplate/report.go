@@ -12,7 +12,7 @@ import (
 	"fishplate/diagnose/report"
 )
 
-func (w *world) reportCommand() *cobra.Command {
+func (w commands) reportCommand() *cobra.Command {
 	var form, out string
 	c := w.does(&cobra.Command{
 		Use:     "report LAYOUT [RECORD]",

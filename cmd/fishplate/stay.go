@@ -44,7 +44,7 @@ func (s *stay) run(o tui.Options) int {
 	var crash *tui.Crash
 	switch {
 	case errors.As(err, &crash) && s.files != nil:
-		return w.walkCrashed(crash, s.files.last)
+		return walks{w}.walkCrashed(crash, s.files.last)
 	case errors.As(err, &crash):
 		return w.crashed(crash, s.st.path)
 	case err != nil && !errors.Is(err, context.Canceled):
@@ -106,7 +106,7 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 		}
 	}
 	tour(&o, src)
-	s.practice = w.drills(a)
+	s.practice = drilling{w}.drills(a)
 	o.Drills, o.Drill = s.practice, a.drill
 	if a.drill != nil {
 		o.Greeting = ""
@@ -137,7 +137,7 @@ func (s *stay) walking(w *world, a walkArgs) (tui.Options, error) {
 		k.Constructions = append(k.Constructions, walk.Construction{Name: c.Name, About: c.About})
 	}
 	if a.path != "" {
-		if err := w.takeUp(&k.Setup, files, a); err != nil {
+		if err := (walks{w}).takeUp(&k.Setup, files, a); err != nil {
 			return o, err
 		}
 	}

@@ -39,7 +39,7 @@ type moveLine struct {
 	Points   [2]string `json:"points"`
 }
 
-func (w *world) suspectsCommand() *cobra.Command {
+func (w commands) suspectsCommand() *cobra.Command {
 	var asJSON bool
 	c := w.does(&cobra.Command{
 		Use:   "suspects LAYOUT",

@@ -9,9 +9,13 @@ import (
 	"github.com/spf13/pflag"
 )
 
+// commands makes the tree of commands: flags, help and completion. What a command
+// does is the world's, or a type's over it.
+type commands struct{ *world }
+
 // root makes the tree of commands. A first word that is no command is a layout
 // to open.
-func (w *world) root() *cobra.Command {
+func (w commands) root() *cobra.Command {
 	root := w.openCommand()
 	root.SilenceErrors, root.SilenceUsage = true, true
 	root.CompletionOptions.DisableDefaultCmd = true // ours also names records

@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func (w *world) versionCommand() *cobra.Command {
+func (w commands) versionCommand() *cobra.Command {
 	return w.does(&cobra.Command{
 		Use:     "version",
 		Short:   "which version this is",

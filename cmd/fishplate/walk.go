@@ -20,7 +20,7 @@ import (
 	"fishplate/tui/walk"
 )
 
-func (w *world) walkCommand() *cobra.Command {
+func (w commands) walkCommand() *cobra.Command {
 	a := walkArgs{}
 	c := w.does(&cobra.Command{
 		Use:   "walk [LAYOUT]",
@@ -28,7 +28,7 @@ func (w *world) walkCommand() *cobra.Command {
 		Long: "One key for each piece that lies along your track, while the map grows. " +
 			"The file need not exist yet; comments in it are kept.",
 		Example: "fishplate walk shelf.hcl --shape oval\nfishplate walk shelf.hcl",
-	}, func(words []string) int { return w.walkAsked(&a, words) })
+	}, func(words []string) int { return walks{w.world}.walkAsked(&a, words) })
 	fs := c.Flags()
 	fs.StringVar(&a.shape, "shape", "", "begin with a ready `SHAPE`: "+strings.Join(shapeNames(), ", "))
 	fs.BoolVar(&a.metric, "mm", false, "a new layout in millimeters")
@@ -46,8 +46,11 @@ func shapeNames() []string {
 	return out
 }
 
+// walks sets the walk up, and takes up one that was left.
+type walks struct{ *world }
+
 // walkAsked walks a layout in: it makes a layout file or changes one.
-func (w *world) walkAsked(a *walkArgs, words []string) int {
+func (w walks) walkAsked(a *walkArgs, words []string) int {
 	w.settle(w.now.Flags(), nil)
 	var err error
 	if len(words) > 0 {
@@ -75,14 +78,14 @@ type walkArgs struct {
 }
 
 // walk shows the walk screen, and goes on to the hunt or the check from it.
-func (w *world) walk(a walkArgs) int {
+func (w walks) walk(a walkArgs) int {
 	if _, _, ok := w.terminal(); !ok {
 		fmt.Fprint(w.err, "fishplate: walking a layout in needs a terminal for stdin and stdout, and "+w.whyNone()+"\n"+
 			"  write the file by hand instead: fishplate format says how\n")
 		return exitUsage
 	}
-	s := &stay{w: w, look: a.look}
-	o, err := s.walking(w, a)
+	s := &stay{w: w.world, look: a.look}
+	o, err := s.walking(w.world, a)
 	if err != nil {
 		return w.refused(err)
 	}
@@ -90,7 +93,7 @@ func (w *world) walk(a walkArgs) int {
 }
 
 // walkCrashed keeps the story of a mistake of ours.
-func (w *world) walkCrashed(c *tui.Crash, path string) int {
+func (w walks) walkCrashed(c *tui.Crash, path string) int {
 	fmt.Fprintf(w.err, "fishplate: %v\n  what you entered is kept: start again and the walk goes on\n", c)
 	report := filepath.Join(os.TempDir(), "fishplate.crash.txt")
 	if path != "" {
@@ -106,7 +109,7 @@ func (w *world) walkCrashed(c *tui.Crash, path string) int {
 
 // takeUp goes on with what was kept and not saved, else opens the file, else
 // leaves the layout to be begun.
-func (w *world) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
+func (w walks) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 	text, err := readOutside(a.path, outside.Layout)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("could not read the layout: %w", err)

@@ -80,7 +80,7 @@ func TestWalkFilesKeep(t *testing.T) {
 	w := newWorld(nil, io.Discard, io.Discard)
 	var s walk.Setup
 	again := newWalkFiles()
-	require.NoError(t, w.takeUp(&s, again, walkArgs{path: path}))
+	require.NoError(t, walks{w}.takeUp(&s, again, walkArgs{path: path}))
 	require.NotNil(t, s.Course)
 	assert.Equal(t, string(c.Text()), string(s.Course.Text()))
 	assert.Equal(t, 1, s.Course.Undos())
@@ -90,11 +90,11 @@ func TestWalkFilesKeep(t *testing.T) {
 	assert.NoFileExists(t, keptPath(path))
 
 	require.NoError(t, os.WriteFile(keptPath(path), []byte("{damaged"), 0o644))
-	err = w.takeUp(&walk.Setup{}, newWalkFiles(), walkArgs{path: path})
+	err = walks{w}.takeUp(&walk.Setup{}, newWalkFiles(), walkArgs{path: path})
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "fishplate walk --new "+path)
 	s = walk.Setup{}
-	require.NoError(t, w.takeUp(&s, newWalkFiles(), walkArgs{path: path, fresh: true}))
+	require.NoError(t, walks{w}.takeUp(&s, newWalkFiles(), walkArgs{path: path, fresh: true}))
 	assert.Nil(t, s.Course, "there is no file yet: begin a new layout")
 	assert.FileExists(t, keptPath(path)+".old")
 }
