@@ -9,8 +9,7 @@ import (
 	"fishplate/diagnose/track"
 )
 
-// severities is how many resistances of a fault are tried, even on a log scale
-// between its bounds.
+// severities is how many resistances of a fault are tried.
 const severities = 41
 
 // Mend is what may be wrong with a piece, and how it is put right.
@@ -28,14 +27,15 @@ type Mend struct {
 	Seen     float64 `json:"seen,omitempty"`
 }
 
-// ohmsOf are the resistances that a suspect is tried with.
-func ohmsOf(s *fault.Suspect) []float64 {
+// Severities are the resistances that a suspect is tried with: n of them, even on a
+// log scale between its bounds; one for what has none.
+func Severities(s *fault.Suspect, n int) []float64 {
 	if s.Mode == track.Open || s.MinOhms <= 0 {
 		return []float64{0}
 	}
-	out := make([]float64, severities)
+	out := make([]float64, n)
 	for i := range out {
-		t := float64(i) / (severities - 1)
+		t := float64(i) / float64(n-1)
 		out[i] = s.MinOhms * math.Pow(s.MaxOhms/s.MinOhms, t)
 	}
 	return out
@@ -87,7 +87,7 @@ func (c *Check) gather(beeper bool, counted func(hit []int) bool) ([]Mend, error
 	for i := range c.suspects {
 		s := &c.suspects[i]
 		m := Mend{Mode: s.Mode, What: s.What, Look: s.Look, Solder: s.Solder}
-		all := ohmsOf(s)
+		all := Severities(s, severities)
 		each := s.Odds / float64(len(all))
 		for _, ohms := range all {
 			hit, err := c.wrongs(s, ohms, beeper)

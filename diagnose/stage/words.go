@@ -1,0 +1,95 @@
+package stage
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/piece"
+	"fishplate/diagnose/unit"
+)
+
+// Before says how the table is made ready for all stages, and what can hurt.
+func Before() []string {
+	return []string{
+		"No supply, no feeder, no accessory on the track while it is laid: a winding, a bulb or a coil beeps as a short does. No train, no tool on the rails.",
+		"Meter on the beeper, or on its lowest range of ohms: touch the leads together first, and take what they show alone off every reading.",
+		"A clip lead with a clip for each rail, where one stands under it: it joins all rails at that end. Off again before the next reading without it.",
+		"Two people: one calls the reading and ticks, one holds the probes. Silent means no beep, and OL on ohms.",
+	}
+}
+
+// Supply says what is done before power.
+func Supply() []string {
+	return []string{
+		"First power goes through a lamp in series: it glows with a short, and nothing burns. It gets hot: stand it in the open.",
+		"Nothing is done inside a supply. Mains wiring is for licensed electricians, by the local codes.",
+	}
+}
+
+// Say is a reading in words.
+func (r *Reading) Say() string {
+	s := ""
+	for _, t := range slices.Sorted(maps.Keys(r.Thrown)) {
+		s += fmt.Sprintf("%s thrown to %s; ", t, r.Thrown[t])
+	}
+	if len(r.Clipped) > 0 {
+		s += "clip lead across " + rails(r.Clipped) + "; "
+	}
+	s += fmt.Sprintf("red on %s, black on %s: ", r.Red, r.Black)
+	if r.Want == piece.Silent {
+		return s + "silent (" + r.Why + ")"
+	}
+	return s + fmt.Sprintf("beeps, at most %.1f ohm over the leads (%s)", r.Most, r.Why)
+}
+
+// rails names points of one end together: "main 8/9 left, center and right".
+func rails(points []string) string {
+	var names []string
+	place := ""
+	for _, p := range points {
+		at := strings.LastIndex(p, " ")
+		place = p[:at]
+		names = append(names, p[at+1:])
+	}
+	return place + " " + unit.And(names)
+}
+
+// Head is a stage in words.
+func (s *Stage) Head() string {
+	out := fmt.Sprintf("Stop after %s (%d %s)", s.Last, len(s.Pieces), plural(len(s.Pieces), "piece"))
+	if len(s.Open) > 0 {
+		out += ", with " + unit.And(s.Open) + " still open"
+	}
+	return out + fmt.Sprintf(": about %.0f min", s.Minutes)
+}
+
+// Tail is what is done when all readings of a stage are good.
+func (s *Stage) Tail() string {
+	if len(s.Open) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Good: now close %s. A ring hides an open joint from every beeper: look at each of its pins as you do.", unit.And(s.Open))
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return word
+	}
+	return word + "s"
+}
+
+// Hidden says what the readings of all stages do not show.
+func (p *Plan) Hidden() string {
+	chance, seen := 0.0, 0.0
+	for i := range p.Stages {
+		chance += p.Stages[i].Chance
+		seen += p.Stages[i].Chance * p.Stages[i].Seen
+	}
+	if chance == 0 {
+		return ""
+	}
+	return fmt.Sprintf("These readings show %.0f %% of what can be wrong with track as laid, by assumed odds (1 piece in %d bad): every short and every broken way. "+
+		"They miss weak contacts below some tenths of an ohm, and a rail whose neighbour carries for it; millivolts with a lamp find those.", 100*seen/chance, OneBadIn)
+}
