@@ -144,7 +144,11 @@ func (h *Hunt) touchRows() []Outcome {
 
 // soundOutlook is what a question shows where nothing is wrong.
 func (h *Hunt) soundOutlook(q *infer.Question, p *infer.Posterior) infer.Outlook {
-	o := infer.Outlook{Weight: []float64{1}, Mean: []float64{0}, SD: []float64{1}, Beep: []float64{0}, Over: []float64{1}}
+	o := infer.Outlook{Weight: []float64{1}, Mean: []float64{0}, SD: []float64{1}, Beep: []float64{0}, Bright: []float64{0}, Over: []float64{1}}
+	if q.Func == meter.Lamp {
+		o.Bright[0], o.Beep[0] = h.engine.SoundLight(q)
+		return o
+	}
 	x := *q
 	if q.Func == meter.Beeper {
 		x.Func = meter.Ohms

@@ -176,3 +176,17 @@ func TestProvenIsProven(t *testing.T) {
 		assert.GreaterOrEqual(t, proven, seeds-1, name)
 	}
 }
+
+// A lamp alone proves a repair by its light: with nothing wrong it stays dark.
+func TestLampAloneProves(t *testing.T) {
+	h := hunt.New(load(t, "blocks"), hunt.Kit{Lamp: true})
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+	require.NoError(t, h.Apply(hunt.Event{Found: h.View().Ranked[0].Piece}))
+	prove := h.View().Step.Done.Prove
+	require.NotNil(t, prove)
+	require.True(t, prove.OfLamp())
+	dark, ok := prove.Outcome(unit.Reading{Kind: unit.Dark})
+	require.True(t, ok)
+	require.Greater(t, dark.P, 0.5)
+	require.Less(t, dark.P, 1.0, "the repair may have failed")
+}

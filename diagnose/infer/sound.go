@@ -18,10 +18,7 @@ func (e *Engine) Sound(q *Question, p *Posterior) (mean, sd float64, ok bool) {
 		rail, joint = l.CommonSD, math.Hypot(l.CommonSD, l.JointSD)
 		scale = [conductor.NumClasses]float64{math.Exp(l.CommonMean), math.Exp(l.CommonMean + l.JointMean), 1}
 	}
-	f := e.frameOver([]conductor.Setup{q.Setup}, []int{q.Red, q.Black}, nil, scale)
-	sound := Hypo{sevs: []severity{{ohms: math.Inf(1)}}}
-	c := e.newStage(f, nil).cases(&sound, sound.sevs[0], map[string]*predict.Circuit{})
-	x := c.forecast(&Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}, q.Setup.Key(), nil, 0)
+	f, x := e.soundForecast(q, scale)
 	if !x.m.Joined {
 		return 0, 0, false
 	}
@@ -40,4 +37,20 @@ func (e *Engine) Sound(q *Question, p *Posterior) (mean, sd float64, ok bool) {
 	}
 	add(x.m.Load, e.Model.LoadSD)
 	return x.m.Mean, math.Sqrt(v), true
+}
+
+// soundForecast is what a question shows with nothing wrong.
+func (e *Engine) soundForecast(q *Question, scale [conductor.NumClasses]float64) (*frame, forecast) {
+	f := e.frameOver([]conductor.Setup{q.Setup}, []int{q.Red, q.Black}, nil, scale)
+	sound := Hypo{sevs: []severity{{ohms: math.Inf(1)}}}
+	c := e.newStage(f, nil).cases(&sound, sound.sevs[0], map[string]*predict.Circuit{})
+	return f, c.forecast(&Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black}, q.Setup.Key(), nil, 0)
+}
+
+// SoundLight is how likely the lamp of a question burns bright, and how likely it
+// burns at all, with nothing wrong.
+func (e *Engine) SoundLight(q *Question) (bright, lit float64) {
+	_, x := e.soundForecast(q, [conductor.NumClasses]float64{1, 1, 1})
+	bright, _, dark := lightOdds(x.light)
+	return bright, 1 - dark
 }
