@@ -222,7 +222,7 @@ func (s *plainSession) why(v *hunt.View) {
 	switch {
 	case v.Step.Ask != nil:
 		s.say("%s", v.Step.Ask.Why)
-		s.say("It is expected to tell %.2f bits about which piece is bad; %d pieces hold 95 %% of the suspicion now.", v.Step.Ask.Bits, v.Hidden95)
+		s.say("In question now: %s.", plural(v.Hidden95, "piece"))
 	case v.Step.Inspect != nil:
 		s.say("%s", v.Step.Inspect.Why)
 	case v.Step.Done != nil && v.Step.Done.Prove != nil:
@@ -241,8 +241,8 @@ func (s *plainSession) evidence(v *hunt.View) {
 		if e.Odd {
 			odd = " It fits badly with the rest: take it again."
 		}
-		s.say("  %d. %s, red %s, black %s: %s. Expected: %s. %s. %d pieces before, %d after: %.1f bits.%s",
-			e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, e.Expected, strings.TrimSuffix(e.Said, "."), e.Before, e.After, e.Bits, odd)
+		s.say("  %d. %s, red %s, black %s: %s. Expected: %s. %s. In question: %d pieces before, %d after.%s",
+			e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, e.Expected, strings.TrimSuffix(e.Said, "."), e.Before, e.After, odd)
 	}
 }
 

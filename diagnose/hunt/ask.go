@@ -71,9 +71,9 @@ func (h *Hunt) current(f meter.Function) Current {
 	return DC
 }
 
-// why explains the choice in the user's terms, with figures.
+// why says what this reading tells here, and what it costs.
 func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
-	worth := fmt.Sprintf(" (%.1f bits in %s)", o.Bits, unit.FormatMinutes(q.Minutes))
+	worth := fmt.Sprintf(" (it leaves about %s of the pieces in question, in %s)", share(o.Bits), unit.FormatMinutes(q.Minutes))
 	switch {
 	case q.Func == meter.Beeper && len(rows) == 2:
 		why := fmt.Sprintf("splits what is left %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P)
@@ -82,9 +82,34 @@ func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
 		}
 		return why + worth
 	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
-		return "the lamp's current drops the same from piece to piece until it reaches the short (on a loop from both sides), and nothing past it: the more it shows, the more of the way to the short lies between the probes" + worth
+		return fmt.Sprintf("the lamp's current loses millivolts up to the short and none past it: what you read puts the short into one of %d stretches",
+			len(stretches(rows))) + worth
 	case len(q.Setup.Loads) > 0:
-		return "under load a bad contact drops volts of its own, far more than sound track does: read where they are lost" + worth
+		return "under load a bad contact loses volts, far more than sound track does: read where they are lost" + worth
 	}
 	return "of all readings now possible this one tells most for its time" + worth
+}
+
+// stretches are the different places that the rows of a reading point to.
+func stretches(rows []Outcome) map[string]bool {
+	out := map[string]bool{}
+	for _, r := range rows {
+		out[r.Means] = true
+	}
+	return out
+}
+
+// share says how much of what is in question a reading that tells b bits leaves
+// on average: 2^-b of it (C. Shannon, 1948).
+func share(bits float64) string {
+	left := math.Exp2(-bits)
+	for _, s := range []struct {
+		least float64
+		words string
+	}{{0.9, "all"}, {0.7, "three quarters"}, {0.58, "two thirds"}, {0.42, "half"}, {0.29, "a third"}, {0.22, "a quarter"}} {
+		if left >= s.least {
+			return s.words
+		}
+	}
+	return fmt.Sprintf("one in %.0f", 1/left)
 }

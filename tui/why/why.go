@@ -5,12 +5,10 @@ package why
 
 import (
 	"fmt"
-	"math"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/unit"
 	"fishplate/tui/card"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -111,10 +109,6 @@ func wanted(sc *scene.Scene) *hunt.Ask {
 func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
 	out := text.Wrap(a.Why, w)
-	if a.Bits > 0 {
-		out = append(out, "")
-		out = append(out, text.Wrap(worth(sc.View.Hidden95, a), w)...)
-	}
 	if sc.View.Step.Done != nil { // nothing is suspected any more: this is the proof
 		return out
 	}
@@ -126,13 +120,6 @@ func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		out = append(out, text.Fit(fmt.Sprintf("%d  %-12s %3.0f%%  %s", i+1, c.Piece, c.P*100, c.What), w))
 	}
 	return out
-}
-
-// worth says what a reading leaves of the pieces in question on average, and what
-// it costs: a reading that tells b bits (C. Shannon, 1948) leaves 2^-b of them.
-func worth(now int, a *hunt.Ask) string {
-	left := max(int(math.Round(float64(now)*math.Exp2(-a.Bits))), 1)
-	return fmt.Sprintf("Of %d pieces in question it leaves about %d, on average. It takes about %s.", now, left, unit.FormatMinutes(a.Minutes))
 }
 
 // outcomes says what each thing the meter may show would mean.

@@ -2,6 +2,7 @@ package coach
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -39,7 +40,6 @@ type Step struct {
 	Top      float64 // belief in the likeliest place after it
 	Best     Best    // what the program would have done instead
 	Remarks  []Remark
-	First    bool // the first one of the drill
 }
 
 // Rate is the information expected a minute.
@@ -66,12 +66,13 @@ type Coach struct {
 	next    *hunt.Step // what the hunt would do now, nil when not worked out
 	belief  Belief
 	err     error
+	warned  map[Habit]bool // whose moral was told
 }
 
 // New makes a coach for a drill from its beginning; what was already done is
 // watched at once.
 func New(d *drill.Drill) *Coach {
-	c := &Coach{d: d, mind: NewMind(d.Network(), d.Options().Kit, d.Symptom())}
+	c := &Coach{d: d, mind: NewMind(d.Network(), d.Options().Kit, d.Symptom()), warned: map[Habit]bool{}}
 	c.belief = c.mind.Believe(&c.ev)
 	c.Watch()
 	return c
@@ -110,7 +111,7 @@ func (c *Coach) take(i int, e *drill.Entry) {
 
 // step begins one with what is common to all.
 func (c *Coach) step(i int, e *drill.Entry) Step {
-	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left, First: len(c.steps) == 0}
+	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left}
 	s.Best = c.best(c.from) // from where the learner stood before setting up
 	c.waiting, c.lifts, c.from = 0, 0, i+1
 	return s
@@ -164,7 +165,11 @@ func (c *Coach) read(i int, e *drill.Entry) {
 }
 
 func (c *Coach) add(s Step) {
-	for _, r := range s.Remarks {
+	for i := range s.Remarks {
+		r := &s.Remarks[i]
+		if m := morals[r.Habit]; m != "" && !c.warned[r.Habit] {
+			r.Moral, c.warned[r.Habit] = upper(m)+".", true
+		}
 		if r.Habit == HabitLift {
 			c.wasted += s.Lifts
 		}
@@ -226,19 +231,16 @@ func (c *Coach) look(i int, e *drill.Entry) {
 
 // Taught says what a step taught, in a sentence.
 func (s *Step) Taught() string {
-	t := fmt.Sprintf("It told %.1f bits in %.1f min (%.1f a minute)", max(s.Bits, 0), s.Minutes, rate(max(s.Bits, 0), s.Minutes))
-	if s.First {
-		t += "; a bit halves what is left"
-	}
+	var t string
 	switch {
 	case s.After == 0:
-		return t + "."
+		return "That was it."
 	case s.After < s.Before:
-		t += fmt.Sprintf(": %d of %d ruled out, %s left", s.Before-s.After, s.Before, places(s.After))
+		t = fmt.Sprintf("%d of %d ruled out, %s left", s.Before-s.After, s.Before, places(s.After))
 	case s.After > s.Before:
-		t += fmt.Sprintf(": it upset what was believed, %s now instead of %d", places(s.After), s.Before)
+		t = fmt.Sprintf("It upset what was believed: %s now instead of %d", places(s.After), s.Before)
 	default:
-		t += fmt.Sprintf(": nothing ruled out, %s left", places(s.After))
+		t = fmt.Sprintf("Nothing ruled out, %s left", places(s.After))
 	}
 	if s.Top >= plainly && s.After > 1 {
 		t += fmt.Sprintf("; one of them holds %.0f in 100", 100*s.Top)
@@ -267,19 +269,24 @@ func (s *Step) Better() string {
 	case b.Ask != nil && s.Rate() >= 0.8*rate(b.Bits, b.Minutes):
 		return "No reading would have told much more for the time."
 	case b.Ask != nil:
-		return fmt.Sprintf("Better: %s%s: about %.1f bits in %.1f min (%.1f a minute; yours promised %.1f).", b.first(), Words(b.Ask), b.Bits, b.Minutes, rate(b.Bits, b.Minutes), s.Rate())
+		return fmt.Sprintf("Better: %s%s: it leaves about %s of %d in %.1f min; yours promised %d in %.1f.", b.first(), Words(b.Ask),
+			places(leaves(s.Before, b.Bits)), s.Before, b.Minutes, leaves(s.Before, s.Expected), s.Minutes)
 	case len(b.Look) > 0 && s.Meter != "" && !s.shows(HabitLate):
 		return "Better: stop reading and look under the likeliest piece; another reading costs more than looking."
 	}
 	return ""
 }
 
+// leaves is how many of n places a reading that tells b bits leaves on average
+// (C. Shannon, 1948: 2^-b of them).
+func leaves(n int, bits float64) int { return max(int(math.Round(float64(n)*math.Exp2(-bits))), 1) }
+
 // look says where to look, in order: the trains are not lifted.
 func look(names []string) string {
 	var out []string
 	for _, n := range names[:min(3, len(names))] {
 		if n == drill.OffTrack {
-			n = "at the trains themselves (accuse off the track)"
+			n = "at the trains themselves (accuse train)"
 		} else {
 			n = "under " + n
 		}
@@ -341,22 +348,26 @@ func Words(a *hunt.Ask) string {
 // clipBelow tells a clip lead from a lamp, ohm.
 const clipBelow = 1.0
 
-// Say is what the coach says after a step, at a level: nothing, the habits, or
-// all of it.
+// Say is what the coach says after a step, at a level: nothing; the habit that it
+// shows, else what it told; or all of it, with the figures.
 func (s *Step) Say(l Level) []string {
 	if l == Silent || l == "" {
 		return nil
 	}
 	out := []string{s.Taught()}
+	if l == Hint && len(s.Remarks) > 0 && s.After > 0 && !s.shows(HabitGood) {
+		out = nil
+	}
 	for _, r := range s.Remarks {
-		out = append(out, r.Says)
+		out = append(out, strings.TrimSpace(r.Says+" "+r.Moral))
 	}
 	if l == Explain {
 		if t := s.Better(); t != "" {
 			out = append(out, t)
 		}
+		return out
 	}
-	return out
+	return []string{strings.Join(out, " ")}
 }
 
 // Advice is what the program would do now, for who asks: a reading in full, or
@@ -365,7 +376,7 @@ func (c *Coach) Advice() []string {
 	b := c.Next()
 	switch {
 	case b.Ask != nil:
-		out := []string{fmt.Sprintf("%s: about %.1f bits in %.1f min.", upper(b.first()+Words(b.Ask)), b.Bits, b.Minutes)}
+		out := []string{fmt.Sprintf("%s: it leaves about %s of %d, in %.1f min.", upper(b.first()+Words(b.Ask)), places(leaves(c.belief.Left, b.Bits)), c.belief.Left, b.Minutes)}
 		for _, x := range b.Ask.Expect {
 			out = append(out, fmt.Sprintf("If %s (%.0f in 100): %s.", x.Shows, 100*x.P, x.Means))
 		}

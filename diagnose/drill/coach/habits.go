@@ -45,10 +45,28 @@ var inWords = map[Habit]string{HabitTrain: "read with a train on", HabitNoCurren
 	HabitLift: "lifted before reading", HabitGuess: "looked on a slim chance", HabitEdge: "asked at the edge", HabitCoarse: "too coarse a setting", HabitLate: "read on when sure",
 	HabitMisfit: "built on an odd reading", HabitTwo: "one fault for two", HabitSurprise: "a surprise", HabitGood: "well chosen"}
 
+// Moral is what to do instead, empty for a habit that is none or that is good.
+func (h Habit) Moral() string { return morals[h] }
+
+var morals = map[Habit]string{
+	HabitTrain:     "take every train and car off the rails before the first reading",
+	HabitNoCurrent: "volts need a current: switch on, through the lamp where there is a short",
+	HabitAnswered:  "ask yourself before a reading what each answer would change; if nothing, read elsewhere",
+	HabitOneCut:    "on a loop open two joints before you trust a beep",
+	HabitLift:      "read first, lift last: a reading bends no pins",
+	HabitGuess:     "look under a piece when the readings point at it, not before",
+	HabitEdge:      "ask in the middle of what is left, so that either answer rules out half",
+	HabitCoarse:    "use the lamp and millivolts where they reach: they tell how far, not only whether",
+	HabitLate:      "when one place is left, stop reading and look",
+	HabitMisfit:    "a reading that does not fit is taken again before anything is built on it",
+	HabitTwo:       "when no single place fits all readings, think of two faults, or of a reading that lies",
+}
+
 // Remark names a habit in a step.
 type Remark struct {
 	Habit Habit
 	Says  string
+	Moral string // what to do instead, said once of each habit
 	// Lost is about how many minutes the step spent more than the best act
 	// would have for the same information.
 	Lost float64
@@ -96,7 +114,7 @@ func (r *reader) say(h Habit, format string, args ...any) {
 	if h == HabitGood || h == HabitMisfit || h == HabitTwo || h == HabitSurprise {
 		lost = 0
 	}
-	r.s.Remarks = append(r.s.Remarks, Remark{h, fmt.Sprintf(format, args...), lost})
+	r.s.Remarks = append(r.s.Remarks, Remark{Habit: h, Says: fmt.Sprintf(format, args...), Lost: lost})
 }
 
 // remark looks for the first reason why a reading told little, and then for
@@ -128,7 +146,7 @@ func (r *reader) mute() {
 		r.say(HabitNoCurrent, "No current flowed: without it every stretch of rail reads zero, good or bad.")
 		return
 	}
-	r.say(HabitTrain, "A train stood on the rails: its motor and lamps conduct too, so this says nothing about the track. Trains off first.")
+	r.say(HabitTrain, "A train stood on the rails: its motor and lamps conduct too, so this says nothing about the track.")
 }
 
 // late says that one piece was nearly certain before the reading.
@@ -137,7 +155,7 @@ func (r *reader) late() bool {
 	if p < sureEnough || name == infer.ClassNotOnMap || len(r.ev.Questions) == 0 || len(r.s.Best.Look) == 0 {
 		return false
 	}
-	r.say(HabitLate, "Your readings pointed at one place already: look there instead of reading on.")
+	r.say(HabitLate, "Your readings pointed at one place already.")
 	return true
 }
 
@@ -167,7 +185,7 @@ func (r *reader) oneCut() bool {
 	if best(moved) >= tooLittle || best(second) < clearly {
 		return false
 	}
-	r.say(HabitOneCut, "One cut does not open a loop: the other way round still conducts. Two cuts make two parts, and then a beep means something.")
+	r.say(HabitOneCut, "One cut does not open a loop: the other way round still conducts.")
 	return true
 }
 
@@ -219,7 +237,7 @@ func (r *reader) edge() bool {
 		r.say(HabitAnswered, "The readings before had already answered that: it was %.0f in 100 that it would %s.", 100*p, word)
 		return true
 	}
-	r.say(HabitEdge, "You asked near the end of what is left: it was %.0f in 100 that it would %s. Ask nearer its middle.", 100*p, word)
+	r.say(HabitEdge, "You asked near the end of what is left: it was %.0f in 100 that it would %s.", 100*p, word)
 	return true
 }
 
@@ -284,7 +302,7 @@ func (r *reader) fit() {
 	case b.NotOnMap > 0.5 || b.Two > 0.5:
 		r.say(HabitTwo, "No single fault on this layout explains your readings: one of them is wrong, or two things are.")
 	case worst >= 0 && b.Misread[worst] > 0.5:
-		r.say(HabitMisfit, "Reading %d (%s) fits badly with the others: take it again before you build on it.", worst+1, r.c.ev.Shows[worst])
+		r.say(HabitMisfit, "Reading %d (%s) fits badly with the others.", worst+1, r.c.ev.Shows[worst])
 	}
 }
 
@@ -303,8 +321,8 @@ func (c *Coach) lookRemarks(s *Step, before *Belief, e *drill.Entry) {
 	p := before.Of(e.Act.At)
 	switch {
 	case p < slimChance && s.Best.Ask != nil && s.Rate() < good*rate(s.Best.Bits, s.Best.Minutes):
-		s.Remarks = append(s.Remarks, Remark{HabitGuess, fmt.Sprintf("You looked on a chance of about %.0f in 100, where a reading promised more for the time.", 100*p), s.lost()})
+		s.Remarks = append(s.Remarks, Remark{Habit: HabitGuess, Says: fmt.Sprintf("You looked on a chance of about %.0f in 100, where a reading promised more for the time.", 100*p), Lost: s.lost()})
 	case len(s.Best.Look) > 0 && s.Best.Look[0] == e.Act.At:
-		s.Remarks = append(s.Remarks, Remark{HabitGood, "Right to look now: this was the likeliest place.", 0})
+		s.Remarks = append(s.Remarks, Remark{Habit: HabitGood, Says: "Right to look now: this was the likeliest place."})
 	}
 }

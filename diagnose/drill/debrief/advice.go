@@ -14,28 +14,13 @@ type Advice struct {
 	Lost  float64 // minutes
 }
 
-// advices is what to do instead, by habit.
-var advices = map[coach.Habit]string{
-	coach.HabitTrain:     "take every train and car off the rails before the first reading",
-	coach.HabitNoCurrent: "volts need a current: switch on, through the lamp where there is a short",
-	coach.HabitAnswered:  "ask yourself before a reading what each answer would change; if nothing, read elsewhere",
-	coach.HabitOneCut:    "on a loop open two joints before you trust a beep",
-	coach.HabitLift:      "read first, lift last: a reading bends no pins",
-	coach.HabitGuess:     "look under a piece when the readings point at it, not before",
-	coach.HabitEdge:      "ask in the middle of what is left, so that either answer rules out half",
-	coach.HabitCoarse:    "use the lamp and millivolts where they reach: they tell how far, not only whether",
-	coach.HabitLate:      "when one place is left, stop reading and look",
-	coach.HabitMisfit:    "a reading that does not fit is taken again before anything is built on it",
-	coach.HabitTwo:       "when no single place fits all readings, think of two faults, or of a reading that lies",
-}
-
 // Useful gives the two lessons that would have saved most, by the minutes lost
 // to each habit; what is missing is filled with the best that was done.
 func Useful(steps []coach.Step) []Advice {
 	lost, times := map[coach.Habit]float64{}, map[coach.Habit]int{}
 	for i := range steps {
 		for _, r := range steps[i].Remarks {
-			if advices[r.Habit] != "" {
+			if r.Habit.Moral() != "" {
 				lost[r.Habit] += r.Lost
 				times[r.Habit]++
 			}
@@ -47,7 +32,7 @@ func Useful(steps []coach.Step) []Advice {
 		if times[h] > 1 {
 			t = fmt.Sprintf("%d times", times[h])
 		}
-		a := Advice{Habit: h, Lost: lost[h], Says: upper(advices[h]) + " (" + t}
+		a := Advice{Habit: h, Lost: lost[h], Says: upper(h.Moral()) + " (" + t}
 		if lost[h] >= 0.1 {
 			a.Says += fmt.Sprintf(", about %.1f min", lost[h])
 		}
@@ -100,7 +85,7 @@ func praise(steps []coach.Step, n int) []Advice {
 			continue
 		}
 		said[s.Did] = true
-		out = append(out, Advice{Says: fmt.Sprintf("Remember this one: %s told %.1f bits in %.1f min and left %s of %d.", s.Did, s.Bits, s.Minutes, count(s.After, "place"), s.Before)})
+		out = append(out, Advice{Says: fmt.Sprintf("Remember this one: %s left %s of %d, in %.1f min.", s.Did, count(s.After, "place"), s.Before, s.Minutes)})
 	}
 	if len(steps) == 0 {
 		return []Advice{{Says: "Nothing was read. Begin with one reading at the supply, trains off: is it the track at all?"}}

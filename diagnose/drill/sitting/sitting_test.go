@@ -45,7 +45,7 @@ func TestType(t *testing.T) {
 		{"status", false, []string{"info: supply off, a train on main 1"}},
 		{"dance", false, []string{"wrong: "}},
 		{"train off", true, []string{"says: All trains"}},
-		{"beep T1", true, []string{"shows: beep", "coach: It told"}},
+		{"beep T1", true, []string{"shows: beep", "coach: 1 of 22 ruled out, 21 places left."}},
 		{"supply on", true, []string{"stopped: Stopped: never a bare supply"}},
 		{"supply lamp", true, []string{"says: On through the lamp", "caution: Caution: The lamp gets hot"}},
 		{"best", false, []string{"coach: Millivolts", "If "}},
