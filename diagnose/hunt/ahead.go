@@ -210,9 +210,9 @@ const fewLoops = 1
 
 // loops is how often the track as it stands closes on itself: how many joints
 // or feeders must be opened until every joint cuts it in two.
-func (h *Hunt) loops(now *conductor.Setup) int {
-	n := len(h.layout.Pieces)
-	whole := nodal.NewUnion(n + len(h.layout.Supplies)) // pieces, then supplies
+func (g *ground) loops(now *conductor.Setup) int {
+	n := len(g.layout.Pieces)
+	whole := nodal.NewUnion(n + len(g.layout.Supplies)) // pieces, then supplies
 	loops := 0
 	join := func(a, b int) {
 		if whole.Find(a) == whole.Find(b) {
@@ -220,14 +220,14 @@ func (h *Hunt) loops(now *conductor.Setup) int {
 		}
 		whole.Join(a, b)
 	}
-	for j := range h.layout.Joints {
+	for j := range g.layout.Joints {
 		if !conductor.Has(now.Lifted, j) {
-			join(h.layout.Joints[j].A.Piece, h.layout.Joints[j].B.Piece)
+			join(g.layout.Joints[j].A.Piece, g.layout.Joints[j].B.Piece)
 		}
 	}
-	for f := range h.layout.Feeders {
+	for f := range g.layout.Feeders {
 		if !conductor.Has(now.Pulled, f) {
-			join(h.layout.Feeders[f].At.Piece, n+h.layout.Feeders[f].Supply)
+			join(g.layout.Feeders[f].At.Piece, n+g.layout.Feeders[f].Supply)
 		}
 	}
 	return loops

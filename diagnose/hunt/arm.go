@@ -58,12 +58,12 @@ func (h *Hunt) armFirst(q *infer.Question, p *infer.Posterior, now conductor.Set
 }
 
 // lampHunt says whether a short is hunted behind the lamp.
-func (h *Hunt) lampHunt() bool {
-	if !h.shortHunt() || !h.kit.Lamp {
+func (m *matter) lampHunt() bool {
+	if !m.shortHunt() || !m.kit.Lamp {
 		return false
 	}
-	_, beeps := h.continuity()
-	return h.millivolts() || !beeps
+	_, beeps := m.continuity()
+	return m.millivolts() || !beeps
 }
 
 // answeredBehind says whether the lamp of a question's source was looked at, or
@@ -128,7 +128,7 @@ func (h *Hunt) ohmsBehindLamp() (float64, bool) {
 }
 
 // readings is how many readings of a meter count: a look at the lamp is none.
-func (h *Hunt) readings() int { return metered(h.obs) }
+func (sit *Situation) readings() int { return metered(sit.obs) }
 
 func metered(obs []infer.Observation) int {
 	n := 0
@@ -141,7 +141,7 @@ func metered(obs []infer.Observation) int {
 }
 
 // armRows part the first volts behind a lamp by what stands across the rails.
-func (h *Hunt) armRows(src *conductor.Source, f meter.Function) []Outcome {
+func (m *matter) armRows(src *conductor.Source, f meter.Function) []Outcome {
 	motorLeast, motorMost := fault.Motor.Ohms()
 	var borders []float64
 	for _, ohms := range [...]float64{motorLeast, motorMost, 4 * src.Ohms()} {
@@ -200,43 +200,43 @@ const (
 
 // putAside looks whether an answer can be what it was asked for. One that cannot
 // is no evidence: the same ask comes again with what was wrong.
-func (h *Hunt) putAside(t *taken) bool {
-	h.asides.last, h.asides.lit = nil, false
-	if h.imagined {
+func (sit *Situation) putAside(t *taken) bool {
+	sit.asides.last, sit.asides.lit = nil, false
+	if sit.imagined {
 		return false
 	}
-	fact, says := h.outOfPlace(&t.obs)
+	fact, says := sit.outOfPlace(&t.obs)
 	if fact == "" {
-		return h.watched(&t.obs)
+		return sit.watched(&t.obs)
 	}
 	key := obsKey(&t.obs) + string(fact)
-	if h.asides.count == nil {
-		h.asides.count = map[string]int{}
+	if sit.asides.count == nil {
+		sit.asides.count = map[string]int{}
 	}
-	if h.asides.count[key] >= mostAsides && fact != FactAway {
+	if sit.asides.count[key] >= mostAsides && fact != FactAway {
 		return false
 	}
-	h.asides.count[key]++
+	sit.asides.count[key]++
 	again := t.ask
 	if fact == FactNotLive { // the light that was seen before is no evidence either
-		last := len(h.obs) - 1
-		again = h.asks[last]
-		h.obs, h.asks, h.typed = h.obs[:last], h.asks[:last], h.typed[:last]
+		last := len(sit.obs) - 1
+		again = sit.asks[last]
+		sit.obs, sit.asks, sit.typed = sit.obs[:last], sit.asks[:last], sit.typed[:last]
 	}
 	again.Aside = &Aside{Fact: fact, Reading: t.typed, Says: says}
-	h.asides.last = &again
+	sit.asides.last = &again
 	return true
 }
 
 // watched notes that the lamp was seen lit where the fault comes and goes, and
 // says whether that look was for the next reading alone: the first counts as
 // evidence, those after it would say the same again.
-func (h *Hunt) watched(o *infer.Observation) bool {
-	if o.Func != meter.Lamp || !h.symptom.Sometimes {
+func (sit *Situation) watched(o *infer.Observation) bool {
+	if o.Func != meter.Lamp || !sit.symptom.Sometimes {
 		return false
 	}
-	first := h.lightOf(o.Setup.Source.From) == ""
-	h.asides.lit = true
+	first := sit.lightOf(o.Setup.Source.From) == ""
+	sit.asides.lit = true
 	return !first
 }
 
@@ -262,37 +262,37 @@ func (h *Hunt) watchFirst(q *infer.Question, now conductor.Setup) *Ask {
 
 // outOfPlace says what an answer shows that the track behind the lamp cannot,
 // "" for nothing.
-func (h *Hunt) outOfPlace(o *infer.Observation) (Fact, string) {
+func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	src := &o.Setup.Source
 	if src.Kind != conductor.SourceLamp {
 		return "", ""
 	}
 	if o.Func == meter.Lamp {
-		if o.Shown.Kind == unit.Dark && h.symptom.Sometimes {
+		if o.Shown.Kind == unit.Dark && sit.symptom.Sometimes {
 			return FactAway, "the lamp is dark, so the fault is away now, and a reading would say nothing about its place: make it show (press along the track, warm it, let a train stand where it happened) and look again; if it stays away, skip"
 		}
 		return "", ""
 	}
-	light := h.lightOf(src.From)
+	light := sit.lightOf(src.From)
 	onPosts := o.Red == src.From && o.Black == src.To
 	v, volts := math.Abs(o.Shown.Value), o.Shown.Unit == unit.Volt
 	switch {
-	case volts && o.Shown.Kind == unit.Value && onPosts && light == unit.Dark && v < noVolts*src.Volts && h.obs[len(h.obs)-1].Func == meter.Lamp:
+	case volts && o.Shown.Kind == unit.Value && onPosts && light == unit.Dark && v < noVolts*src.Volts && sit.obs[len(sit.obs)-1].Func == meter.Lamp:
 		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and the probes touch bare metal; then look at the lamp again"
-	case !volts || len(o.Setup.Lifted) > 0 || !h.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !h.sameSide(o):
+	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
 	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:
 		return FactSupplySide, "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe where the hot wires join, behind the lamp, and read again; what you typed is not counted"
-	case o.Shown.Kind == unit.OverLimit && o.Func == meter.Millivolts && len(h.layout.Pieces) <= longTrack:
+	case o.Shown.Kind == unit.OverLimit && o.Func == meter.Millivolts && len(sit.layout.Pieces) <= longTrack:
 		return FactOverRange, "that is far more than the track drops behind the lamp: most often a probe is on the supply's side of the lamp, or on the other rail. Read again; what you typed is not counted"
 	}
 	return "", ""
 }
 
 // lightOf is what the lamp behind a supply's post did last, "" for not looked at.
-func (h *Hunt) lightOf(from int) unit.Kind {
-	for i := len(h.obs) - 1; i >= 0; i-- {
-		if o := &h.obs[i]; o.Func == meter.Lamp && o.Setup.Source.From == from {
+func (sit *Situation) lightOf(from int) unit.Kind {
+	for i := len(sit.obs) - 1; i >= 0; i-- {
+		if o := &sit.obs[i]; o.Func == meter.Lamp && o.Setup.Source.From == from {
 			return o.Shown.Kind
 		}
 	}
@@ -301,8 +301,8 @@ func (h *Hunt) lightOf(from int) unit.Kind {
 
 // sameSide says whether both probes of a reading lie on the hot side, or both on
 // the common side: then sound track shows next to nothing between them.
-func (h *Hunt) sameSide(o *infer.Observation) bool {
-	mean, _, ok := h.engine.Sound(&infer.Question{Setup: o.Setup, Func: meter.Volts, Red: o.Red, Black: o.Black}, h.engine.Update(nil))
+func (sit *Situation) sameSide(o *infer.Observation) bool {
+	mean, _, ok := sit.engine.Sound(&infer.Question{Setup: o.Setup, Func: meter.Volts, Red: o.Red, Black: o.Black}, sit.engine.Update(nil))
 	return ok && math.Abs(mean) < 0.1*o.Setup.Source.Volts
 }
 
@@ -329,9 +329,9 @@ func (h *Hunt) sameAgain(now conductor.Setup) *Ask {
 // liveAt says whether volts near the supply's own were read behind the lamp where
 // a beep is asked for: with points, toggles and accessories as they are there,
 // the lamp dark, no short hangs on these posts.
-func (h *Hunt) liveAt(q *infer.Question) bool {
-	for i := range h.obs {
-		o := &h.obs[i]
+func (sit *Situation) liveAt(q *infer.Question) bool {
+	for i := range sit.obs {
+		o := &sit.obs[i]
 		if o.Func == meter.Volts && o.Red == q.Red && o.Black == q.Black && o.Setup.Source.Kind == conductor.SourceLamp &&
 			o.Shown.Kind == unit.Value && math.Abs(o.Shown.Value) > 0.8*o.Setup.Source.Volts && flipsKey(&o.Setup) == flipsKey(&q.Setup) {
 			return true

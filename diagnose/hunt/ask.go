@@ -42,8 +42,8 @@ func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *As
 }
 
 // dial names the meter setting.
-func (h *Hunt) dial(f meter.Function) string {
-	kind := string(h.current(f))
+func (m *matter) dial(f meter.Function) string {
+	kind := string(m.current(f))
 	switch f {
 	case meter.Lamp:
 		return "your eyes: the lamp in series with the supply"
@@ -61,11 +61,11 @@ func (h *Hunt) dial(f meter.Function) string {
 
 // current is the kind of current that a setting reads; ohms and the beeper have
 // one setting only.
-func (h *Hunt) current(f meter.Function) Current {
+func (m *matter) current(f meter.Function) Current {
 	switch {
 	case f == meter.Beeper || f == meter.Ohms:
 		return ""
-	case h.ac():
+	case m.ac():
 		return AC
 	}
 	return DC

@@ -137,9 +137,9 @@ func (h *Hunt) home() bench {
 }
 
 // supplyAt is the supply whose posts, or winding, a point is; -1.
-func (h *Hunt) supplyAt(point int) int {
-	for i := range h.net.Posts {
-		if h.net.Posts[i][0] == point || i < len(h.net.Windings) && h.net.Windings[i][0] == point {
+func (g *ground) supplyAt(point int) int {
+	for i := range g.net.Posts {
+		if g.net.Posts[i][0] == point || i < len(g.net.Windings) && g.net.Windings[i][0] == point {
 			return i
 		}
 	}
@@ -361,13 +361,13 @@ func (a *Ask) bare() *Ask {
 
 // now is the set-up that the last reading left behind; before the first one the
 // points are thought to be thrown as they stood.
-func (h *Hunt) now() conductor.Setup {
-	if h.last == nil {
-		s := conductor.Usual(h.layout)
-		s.Thrown = h.stood()
+func (sit *Situation) now() conductor.Setup {
+	if sit.last == nil {
+		s := conductor.Usual(sit.layout)
+		s.Thrown = sit.stood()
 		return s
 	}
-	return *h.last
+	return *sit.last
 }
 
 // mayBe lists the things that are so, or may be.

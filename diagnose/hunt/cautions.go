@@ -61,9 +61,9 @@ func (v *View) DangerReturns() bool {
 }
 
 // checkSupplies refuses a layout on which nobody should put hands.
-func (h *Hunt) checkSupplies() error {
-	for i := range h.layout.Supplies {
-		if s := &h.layout.Supplies[i]; s.Volts > s.ToyVolts() {
+func (g *ground) checkSupplies() error {
+	for i := range g.layout.Supplies {
+		if s := &g.layout.Supplies[i]; s.Volts > s.ToyVolts() {
 			kind := DC
 			if s.AC {
 				kind = AC

@@ -56,19 +56,19 @@ func (h *Hunt) proofOfWiring() *Ask {
 }
 
 // wantsQuiet says whether the accessory should do nothing at the proof.
-func (h *Hunt) wantsQuiet() bool {
-	return h.symptom.Kind == SymptomAccessoryOn || h.symptom.Kind == SymptomAccessoryElsewhere
+func (m *matter) wantsQuiet() bool {
+	return m.symptom.Kind == SymptomAccessoryOn || m.symptom.Kind == SymptomAccessoryElsewhere
 }
 
 // wiringLimit is what parts good from bad at the proof of an accessory's circuit
 // or of a phase, volt, and whether the good lies below it.
-func (h *Hunt) wiringLimit() (limit float64, goodBelow bool) {
-	y := h.seen()
-	if h.symptom.Kind == SymptomPhase {
-		return (h.layout.Supplies[h.engine.FirstAC()].Volts + h.layout.Supplies[y.Supply].Volts) / 2, true
+func (m *matter) wiringLimit() (limit float64, goodBelow bool) {
+	y := m.seen()
+	if m.symptom.Kind == SymptomPhase {
+		return (m.layout.Supplies[m.engine.FirstAC()].Volts + m.layout.Supplies[y.Supply].Volts) / 2, true
 	}
-	full := h.engine.AccessorySetup(y.Accessory).Source.Volts
-	if h.wantsQuiet() {
+	full := m.engine.AccessorySetup(y.Accessory).Source.Volts
+	if m.wantsQuiet() {
 		return 0.3 * full, true
 	}
 	return 0.7 * full, false

@@ -76,17 +76,17 @@ func goneOn(list []Past) []Past {
 	return list
 }
 
-func (h *Hunt) askKey(a *Ask) string {
-	q, err := a.On(h.net)
+func (m *matter) askKey(a *Ask) string {
+	q, err := a.On(m.net)
 	if err != nil {
 		return ""
 	}
 	return questionKey(&q)
 }
 
-func (h *Hunt) wasGood(en *entry) bool {
+func (m *matter) wasGood(en *entry) bool {
 	r, err := unit.Parse(en.Event.Reading, unit.Setting(en.Ask.Meter))
-	return err == nil && h.proofGood(en.Ask, r)
+	return err == nil && m.proofGood(en.Ask, r)
 }
 
 // corrected changes or removes the Nth reading that the belief rests on.

@@ -19,43 +19,14 @@ import (
 
 // Hunt is one hunt on one layout.
 type Hunt struct {
-	layout *track.Layout
-	kit    Kit
-	net    *conductor.Network
-	prices *price.List
-	fail   error
+	Situation
+	fail error
 	// journal is everything the user said, in order; entries is what of it
 	// stands after undo.
 	journal []entry
 	entries []entry
 	undone  []entry // what redo would bring back, the next one last
-
-	// What follows is derived from entries by rebuild.
-	engine     *infer.Engine
-	symptom    *Symptom
-	obs        []infer.Observation
-	asks       []Ask
-	typed      []string
-	posteriors []*infer.Posterior // after 0, 1, 2... readings
-	read       *infer.Posterior   // what the readings alone say, without the looks
-	notFound   map[string]int
-	skipped    map[string]bool
-	found      string
-	repaired   []string
-	proof      []taken // the good readings since the repair
-	asides     asides
-	quit       bool
-	bench      bench            // what hands have done
-	last       *conductor.Setup // of the last reading, nil before it
-	imagined   bool             // nobody does what it asks for
-	minutesSum float64
-	lifts      int
-	lifted     map[int]bool
-	view       *View
-	weighed    string // the symptom that the engine's priors were set for, empty for none
-	// memo keeps posteriors by the readings they rest on, so that undo and the
-	// next reading cost one update.
-	memo map[string]*infer.Posterior
+	view    *View
 }
 
 // taken is a reading with the ask that it answered.
@@ -77,7 +48,8 @@ type entry struct {
 
 // New starts a hunt that waits for a symptom.
 func New(l *track.Layout, kit Kit) *Hunt {
-	h := &Hunt{layout: l, kit: kit, memo: map[string]*infer.Posterior{}}
+	h := &Hunt{}
+	h.layout, h.kit, h.memo = l, kit, map[string]*infer.Posterior{}
 	if h.net, h.fail = conductor.Build(l); h.fail == nil {
 		h.prices = price.Of(h.net)
 	}
@@ -160,58 +132,58 @@ func (h *Hunt) check(en *entry) error {
 	return nil
 }
 
-func (h *Hunt) checkSymptom(s *Symptom) error {
+func (g *ground) checkSymptom(s *Symptom) error {
 	if !slices.Contains(Symptoms(), s.Kind) {
 		return fmt.Errorf("%q is no symptom: write short, short-train, dead, weak, stays-live, accessory-dead, accessory-on, accessory-elsewhere, accessory-flickers or phase", s.Kind)
 	}
 	switch {
 	case s.Kind.OfAccessory():
-		if h.accessory(s.At) < 0 {
-			return fmt.Errorf("there is no accessory %q in the layout file%s", s.At, thereIs(accessoryNames(h.layout)))
+		if g.accessory(s.At) < 0 {
+			return fmt.Errorf("there is no accessory %q in the layout file%s", s.At, thereIs(accessoryNames(g.layout)))
 		}
 	case s.Kind == SymptomPhase:
-		if h.otherSupply(s.At) < 0 {
-			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At, thereIs(otherSupplies(h.layout)))
+		if g.otherSupply(s.At) < 0 {
+			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At, thereIs(otherSupplies(g.layout)))
 		}
-	case s.Kind == SymptomLive && h.layout.BlockOf(h.placePiece(s.At)) < 0:
-		return fmt.Errorf("stays-live needs a piece of a block that a toggle switches: %q is none%s", s.At, thereIs(switchedPieces(h.layout)))
-	case s.At != "" && h.placePiece(s.At) < 0:
-		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, h.layout.Pieces[0].ID())
+	case s.Kind == SymptomLive && g.layout.BlockOf(g.placePiece(s.At)) < 0:
+		return fmt.Errorf("stays-live needs a piece of a block that a toggle switches: %q is none%s", s.At, thereIs(switchedPieces(g.layout)))
+	case s.At != "" && g.placePiece(s.At) < 0:
+		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, g.layout.Pieces[0].ID())
 	}
-	return cmp.Or(h.checkSupplies(), h.checkThrown(s))
+	return cmp.Or(g.checkSupplies(), g.checkThrown(s))
 }
 
 // known turns a piece's other names into the one used everywhere.
-func (h *Hunt) known(name *string) error {
-	for _, c := range h.engine.Classes {
+func (m *matter) known(name *string) error {
+	for _, c := range m.engine.Classes {
 		if strings.EqualFold(c, *name) {
 			*name = c
 			return nil
 		}
 	}
-	if p := h.layout.FindPiece(*name); p >= 0 {
-		*name = h.layout.Pieces[p].ID()
+	if p := m.layout.FindPiece(*name); p >= 0 {
+		*name = m.layout.Pieces[p].ID()
 		return nil
 	}
 	return fmt.Errorf("there is no piece or feeder %q on this layout", *name)
 }
 
 // placePiece is the piece at a named place, -1 when there is none.
-func (h *Hunt) placePiece(at string) int {
-	if p := h.layout.FindPiece(at); p >= 0 {
+func (g *ground) placePiece(at string) int {
+	if p := g.layout.FindPiece(at); p >= 0 {
 		return p
 	}
-	if j := h.layout.FindJoint(at); j >= 0 {
-		return h.layout.Joints[j].B.Piece
+	if j := g.layout.FindJoint(at); j >= 0 {
+		return g.layout.Joints[j].B.Piece
 	}
 	return -1
 }
 
-func (h *Hunt) symptomPiece() int {
-	if h.symptom == nil || h.symptom.At == "" {
+func (m *matter) symptomPiece() int {
+	if m.symptom == nil || m.symptom.At == "" {
 		return -1
 	}
-	return h.placePiece(h.symptom.At)
+	return m.placePiece(m.symptom.At)
 }
 
 // standing is the journal after undo and redo, and what redo would bring
@@ -260,135 +232,135 @@ func (h *Hunt) rebuild() error {
 }
 
 // take applies one standing entry.
-func (h *Hunt) take(en *entry) error {
+func (sit *Situation) take(en *entry) error {
 	e := &en.Event
 	switch {
 	case e.Symptom != nil:
-		h.symptom = e.Symptom
-		h.start()
-	case h.symptom == nil && !e.Quit:
+		sit.symptom = e.Symptom
+		sit.start()
+	case sit.symptom == nil && !e.Quit:
 		return fmt.Errorf("the hunt is damaged: something was answered before it was said what is wrong")
 	case e.Quit:
-		h.quit = true
+		sit.quit = true
 	case e.Skip != "":
-		h.asides.last, h.asides.lit = nil, false
-		if q, err := en.Ask.On(h.net); err == nil {
-			h.skipped[questionKey(&q)] = true
-			h.skipped[pairKey(q.Red, q.Black)] = h.found == "" && !h.symptom.Sometimes
+		sit.asides.last, sit.asides.lit = nil, false
+		if q, err := en.Ask.On(sit.net); err == nil {
+			sit.skipped[questionKey(&q)] = true
+			sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
 		}
 	case e.Reading != "":
-		return h.reading(en)
+		return sit.reading(en)
 	case e.Change != nil:
-		h.change(e.Change)
+		sit.change(e.Change)
 	case e.Found != "":
-		h.found = e.Found
-		h.lifts++
-		h.minutesSum += h.lookMinutes(e.Found)
+		sit.found = e.Found
+		sit.lifts++
+		sit.minutesSum += sit.lookMinutes(e.Found)
 	case e.NotFound != "":
-		h.lifts++
-		h.minutesSum += h.lookMinutes(e.NotFound)
-		h.notFound[e.NotFound]++
+		sit.lifts++
+		sit.minutesSum += sit.lookMinutes(e.NotFound)
+		sit.notFound[e.NotFound]++
 	}
 	return nil
 }
 
 // shortHunt says whether a short is hunted.
-func (h *Hunt) shortHunt() bool {
-	return h.symptom.Kind.OfShort()
+func (m *matter) shortHunt() bool {
+	return m.symptom.Kind.OfShort()
 }
 
 // standIn says whether a DC supply stands in for the layout's own: only behind
 // a lamp.
-func (h *Hunt) standIn() bool {
-	return h.kit.DCVolts > 0 && h.kit.Lamp && h.shortHunt() && len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC
+func (m *matter) standIn() bool {
+	return m.kit.DCVolts > 0 && m.kit.Lamp && m.shortHunt() && len(m.layout.Supplies) > 0 && m.layout.Supplies[0].AC
 }
 
 // ac says whether what is read is AC.
-func (h *Hunt) ac() bool {
-	return len(h.layout.Supplies) > 0 && h.layout.Supplies[0].AC && !h.standIn()
+func (m *matter) ac() bool {
+	return len(m.layout.Supplies) > 0 && m.layout.Supplies[0].AC && !m.standIn()
 }
 
 // millivolts says whether the kit reads them here: many meters do on DC only.
-func (h *Hunt) millivolts() bool {
-	m := h.kit.instrument(h.ac())
-	return h.kit.Millivolts && m.Has(meter.Millivolts, h.ac())
+func (m *matter) millivolts() bool {
+	in := m.kit.instrument(m.ac())
+	return m.kit.Millivolts && in.Has(meter.Millivolts, m.ac())
 }
 
 // anyLoad is the log-sd of what a lit car or an engine held still takes (assumed).
 const anyLoad = 0.5
 
 // start makes the hypotheses for the symptom.
-func (h *Hunt) start() {
-	ac := h.ac()
-	if h.engine == nil || h.engine.Model.AC != ac {
-		h.weighed, h.memo = "", map[string]*infer.Posterior{}
-		m := infer.DefaultModel(h.net, h.kit.instrument(ac), ac)
-		if len(h.layout.Supplies) > 0 {
-			_, m.LampSD = h.kit.LampCurrent(h.lampVolts(0))
+func (m *matter) start() {
+	ac := m.ac()
+	if m.engine == nil || m.engine.Model.AC != ac {
+		m.weighed, m.memo = "", map[string]*infer.Posterior{}
+		model := infer.DefaultModel(m.net, m.kit.instrument(ac), ac)
+		if len(m.layout.Supplies) > 0 {
+			_, model.LampSD = m.kit.LampCurrent(m.lampVolts(0))
 		}
-		if !h.kit.Lamp {
-			m.LoadSD = anyLoad
+		if !m.kit.Lamp {
+			model.LoadSD = anyLoad
 		}
-		if h.kit.Track != nil {
-			m.Level = h.kit.Track.level(m.Level)
+		if m.kit.Track != nil {
+			model.Level = m.kit.Track.level(model.Level)
 		}
-		h.engine = infer.NewEngine(h.net, m)
+		m.engine = infer.NewEngine(m.net, model)
 	}
-	if key := h.symptom.key(); h.weighed != key {
-		h.engine.SetSymptom(h.seen())
-		h.weighed = key
+	if key := m.symptom.key(); m.weighed != key {
+		m.engine.SetSymptom(m.seen())
+		m.weighed = key
 	}
 }
 
-func (h *Hunt) reading(en *entry) error {
+func (sit *Situation) reading(en *entry) error {
 	r, err := unit.Parse(en.Event.Reading, unit.Setting(en.Ask.Meter))
 	if err != nil {
 		return err
 	}
-	q, err := en.Ask.On(h.net)
+	q, err := en.Ask.On(sit.net)
 	if err != nil {
 		return err
 	}
-	h.minutesSum += en.Ask.Minutes
-	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r, Watched: h.asides.lit}, *en.Ask, en.Event.Reading}
-	if h.found != "" {
-		h.prove(t)
+	sit.minutesSum += en.Ask.Minutes
+	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r, Watched: sit.asides.lit}, *en.Ask, en.Event.Reading}
+	if sit.found != "" {
+		sit.prove(t)
 		return nil
 	}
-	if h.putAside(&t) {
+	if sit.putAside(&t) {
 		return nil
 	}
 	for _, j := range q.Setup.Lifted {
-		if !h.lifted[j] {
-			h.lifted[j] = true
-			h.lifts++
+		if !sit.lifted[j] {
+			sit.lifted[j] = true
+			sit.lifts++
 		}
 	}
-	h.count(t)
+	sit.count(t)
 	return nil
 }
 
 // count adds a reading to those that the belief rests on.
-func (h *Hunt) count(t taken) {
-	h.obs = append(h.obs, t.obs)
-	h.asks = append(h.asks, t.ask)
-	h.typed = append(h.typed, t.typed)
+func (sit *Situation) count(t taken) {
+	sit.obs = append(sit.obs, t.obs)
+	sit.asks = append(sit.asks, t.ask)
+	sit.typed = append(sit.typed, t.typed)
 }
 
-func (h *Hunt) change(c *Change) {
+func (sit *Situation) change(c *Change) {
 	i := c.N - 1
-	if i < 0 || i >= len(h.obs) {
+	if i < 0 || i >= len(sit.obs) {
 		return
 	}
 	if c.Reading == "" {
-		h.obs = append(h.obs[:i:i], h.obs[i+1:]...)
-		h.asks = append(h.asks[:i:i], h.asks[i+1:]...)
-		h.typed = append(h.typed[:i:i], h.typed[i+1:]...)
+		sit.obs = append(sit.obs[:i:i], sit.obs[i+1:]...)
+		sit.asks = append(sit.asks[:i:i], sit.asks[i+1:]...)
+		sit.typed = append(sit.typed[:i:i], sit.typed[i+1:]...)
 		return
 	}
-	if r, err := unit.Parse(c.Reading, unit.Setting(h.asks[i].Meter)); err == nil {
-		h.obs[i].Shown = r
-		h.typed[i] = c.Reading
+	if r, err := unit.Parse(c.Reading, unit.Setting(sit.asks[i].Meter)); err == nil {
+		sit.obs[i].Shown = r
+		sit.typed[i] = c.Reading
 	}
 }
 
@@ -396,55 +368,55 @@ func (h *Hunt) change(c *Change) {
 // something else is wrong too: the hunt goes on with the repaired piece thought
 // good rather, the readings from before the repair put aside, and those since then
 // kept.
-func (h *Hunt) prove(t taken) {
-	h.proof = append(h.proof, t)
-	if _, bad := h.proofTally(obsKey(&t.obs)); bad < 2 || h.proofGood(&t.ask, t.obs.Shown) {
+func (sit *Situation) prove(t taken) {
+	sit.proof = append(sit.proof, t)
+	if _, bad := sit.proofTally(obsKey(&t.obs)); bad < 2 || sit.proofGood(&t.ask, t.obs.Shown) {
 		return
 	}
-	h.repaired = append(h.repaired, h.found)
-	h.found = ""
-	h.obs, h.asks, h.typed = nil, nil, nil
-	for i, one := range h.proof {
+	sit.repaired = append(sit.repaired, sit.found)
+	sit.found = ""
+	sit.obs, sit.asks, sit.typed = nil, nil, nil
+	for i, one := range sit.proof {
 		one.ask.N = i + 1
-		h.count(one)
+		sit.count(one)
 	}
-	h.proof = nil
+	sit.proof = nil
 }
 
 // lookMiss is how often a look at the bad piece finds nothing, lookMissAway the
 // same for a fault that comes and goes (assumed).
 const lookMiss, lookMissAway = 0.03, 0.3
 
-func (h *Hunt) missRate() float64 {
-	if h.symptom.Sometimes {
+func (m *matter) missRate() float64 {
+	if m.symptom.Sometimes {
 		return lookMissAway
 	}
 	return lookMiss
 }
 
 // believe computes the posterior after every reading.
-func (h *Hunt) believe() {
-	key := h.symptom.key()
-	for n := 0; n <= len(h.obs); n++ {
+func (sit *Situation) believe() {
+	key := sit.symptom.key()
+	for n := 0; n <= len(sit.obs); n++ {
 		if n > 0 {
-			key += "|" + obsKey(&h.obs[n-1]) + "=" + h.typed[n-1]
+			key += "|" + obsKey(&sit.obs[n-1]) + "=" + sit.typed[n-1]
 		}
-		obs := h.obs[:n]
-		p := h.remembered(key, func() *infer.Posterior { return h.engine.Update(obs) })
-		if n == len(h.obs) && len(h.notFound) > 0 {
+		obs := sit.obs[:n]
+		p := sit.remembered(key, func() *infer.Posterior { return sit.engine.Update(obs) })
+		if n == len(sit.obs) && len(sit.notFound) > 0 {
 			sure := p
-			p = h.remembered(key+"|doubting", func() *infer.Posterior { return h.engine.Doubting(obs, sure) })
+			p = sit.remembered(key+"|doubting", func() *infer.Posterior { return sit.engine.Doubting(obs, sure) })
 		}
-		h.posteriors, h.read = append(h.posteriors, h.looked(p)), p
+		sit.posteriors, sit.read = append(sit.posteriors, sit.looked(p)), p
 	}
 }
 
 // remembered is a posterior by what it rests on, worked out once.
-func (h *Hunt) remembered(key string, work func() *infer.Posterior) *infer.Posterior {
-	p, ok := h.memo[key]
+func (sit *Situation) remembered(key string, work func() *infer.Posterior) *infer.Posterior {
+	p, ok := sit.memo[key]
 	if !ok {
 		p = work()
-		h.memo[key] = p
+		sit.memo[key] = p
 	}
 	return p
 }
@@ -456,11 +428,11 @@ const stillBad = 0.1
 
 // looked lowers what was looked at and found good, since a look can miss, and
 // what was repaired.
-func (h *Hunt) looked(raw *infer.Posterior) *infer.Posterior {
-	p, _ := raw.Weighed(h.engine, func(hypo int) float64 {
-		name := h.engine.Classes[h.engine.Hypos[hypo].Class]
-		by := math.Pow(h.missRate(), float64(h.notFound[name]))
-		for _, r := range h.repaired {
+func (sit *Situation) looked(raw *infer.Posterior) *infer.Posterior {
+	p, _ := raw.Weighed(sit.engine, func(hypo int) float64 {
+		name := sit.engine.Classes[sit.engine.Hypos[hypo].Class]
+		by := math.Pow(sit.missRate(), float64(sit.notFound[name]))
+		for _, r := range sit.repaired {
 			if r == name {
 				by *= stillBad
 			}

@@ -60,7 +60,7 @@ func (h *Hunt) meaning(o *infer.Outlook, mass []float64) string {
 }
 
 // classNamed is the number of a class, -1 for none.
-func (h *Hunt) classNamed(name string) int { return slices.Index(h.engine.Classes, name) }
+func (m *matter) classNamed(name string) int { return slices.Index(m.engine.Classes, name) }
 
 const (
 	// railTold is how many bits a beep tells of the rail for that to be said.

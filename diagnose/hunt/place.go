@@ -8,26 +8,26 @@ import (
 )
 
 // seen turns the symptom into the terms of the belief.
-func (h *Hunt) seen() infer.Symptom {
-	y := infer.Symptom{Kind: infer.SymptomKind(h.symptom.Kind), Piece: -1, Accessory: -1, Supply: -1, Sometimes: h.symptom.Sometimes}
-	if len(h.symptom.Thrown) > 0 {
-		y.Thrown = h.stood()
+func (m *matter) seen() infer.Symptom {
+	y := infer.Symptom{Kind: infer.SymptomKind(m.symptom.Kind), Piece: -1, Accessory: -1, Supply: -1, Sometimes: m.symptom.Sometimes}
+	if len(m.symptom.Thrown) > 0 {
+		y.Thrown = m.stood()
 	}
 	switch {
-	case h.symptom.Kind.OfAccessory():
-		y.Accessory = h.accessory(h.symptom.At)
-	case h.symptom.Kind == SymptomPhase:
-		y.Supply = h.otherSupply(h.symptom.At)
+	case m.symptom.Kind.OfAccessory():
+		y.Accessory = m.accessory(m.symptom.At)
+	case m.symptom.Kind == SymptomPhase:
+		y.Supply = m.otherSupply(m.symptom.At)
 	default:
-		y.Piece = h.symptomPiece()
+		y.Piece = m.symptomPiece()
 	}
 	return y
 }
 
 // accessory finds an accessory by name, or by the name of the insulated rail
 // that works it; -1 when there is none.
-func (h *Hunt) accessory(name string) int {
-	l := h.layout
+func (g *ground) accessory(name string) int {
+	l := g.layout
 	for i := range l.Accessories {
 		if strings.EqualFold(l.Accessories[i].Name, name) {
 			return i
@@ -43,10 +43,10 @@ func (h *Hunt) accessory(name string) int {
 
 // otherSupply finds an AC supply that is not the first one; without a name the
 // only one there is. -1 when there is none.
-func (h *Hunt) otherSupply(name string) int {
-	found, others := -1, otherSupplies(h.layout)
-	for i := range h.layout.Supplies {
-		s := &h.layout.Supplies[i]
+func (g *ground) otherSupply(name string) int {
+	found, others := -1, otherSupplies(g.layout)
+	for i := range g.layout.Supplies {
+		s := &g.layout.Supplies[i]
 		if !slices.Contains(others, s.Name) {
 			continue
 		}

@@ -15,26 +15,26 @@ func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
 }
 
 // costs is the minutes to look at each class.
-func (h *Hunt) costs() []float64 {
-	out := make([]float64, len(h.engine.Classes))
+func (m *matter) costs() []float64 {
+	out := make([]float64, len(m.engine.Classes))
 	for c := range out {
-		out[c] = h.prices.Look(h.engine.ClassPiece[c])
+		out[c] = m.prices.Look(m.engine.ClassPiece[c])
 	}
 	return out
 }
 
 // lookMinutes is what looking at a class costs now: a piece beside one that was
 // looked at comes cheaper.
-func (h *Hunt) lookMinutes(class string) float64 {
-	c := h.classNamed(class)
+func (sit *Situation) lookMinutes(class string) float64 {
+	c := sit.classNamed(class)
 	if c < 0 {
-		return h.prices.Look(-1)
+		return sit.prices.Look(-1)
 	}
-	near := h.near()
+	near := sit.near()
 	for _, b := range near.Beside[c] {
-		if h.notFound[h.engine.Classes[b]] > 0 {
+		if sit.notFound[sit.engine.Classes[b]] > 0 {
 			return near.Cost[c]
 		}
 	}
-	return h.costs()[c]
+	return sit.costs()[c]
 }

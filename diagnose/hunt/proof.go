@@ -46,11 +46,11 @@ func (h *Hunt) standOfProof() proofStanding {
 }
 
 // proofTally counts good and bad readings of one proof.
-func (h *Hunt) proofTally(key string) (good, bad int) {
-	for i := range h.proof {
-		switch t := &h.proof[i]; {
+func (sit *Situation) proofTally(key string) (good, bad int) {
+	for i := range sit.proof {
+		switch t := &sit.proof[i]; {
 		case obsKey(&t.obs) != key:
-		case h.proofGood(&t.ask, t.obs.Shown):
+		case sit.proofGood(&t.ask, t.obs.Shown):
 			good++
 		default:
 			bad++
@@ -341,9 +341,9 @@ func (h *Hunt) unproven(skipped bool) string {
 }
 
 // pieceOf is the piece of the layout that a class means, -1.
-func (h *Hunt) pieceOf(class string) int {
-	if c := h.classNamed(class); c >= 0 {
-		return h.engine.ClassPiece[c]
+func (m *matter) pieceOf(class string) int {
+	if c := m.classNamed(class); c >= 0 {
+		return m.engine.ClassPiece[c]
 	}
 	return -1
 }
@@ -420,9 +420,9 @@ func flipsKey(s *conductor.Setup) string {
 
 // readAt says whether a beep or ohms was read across the two points of a
 // question, with points and toggles as it has them.
-func (h *Hunt) readAt(q *infer.Question) bool {
-	for i := range h.obs {
-		o := &h.obs[i]
+func (sit *Situation) readAt(q *infer.Question) bool {
+	for i := range sit.obs {
+		o := &sit.obs[i]
 		if (o.Func == q.Func || q.Func == meter.Beeper && o.Func == meter.Ohms) && flipsKey(&o.Setup) == flipsKey(&q.Setup) &&
 			(o.Red == q.Red && o.Black == q.Black || o.Red == q.Black && o.Black == q.Red) {
 			return true

@@ -21,14 +21,14 @@ type spot struct {
 
 // spotOf is the spot at an end of a piece, false when it has no rails of both
 // sides.
-func (h *Hunt) spotOf(end track.EndRef) (spot, bool) {
-	c := h.layout.Pieces[end.Piece].Construction
-	s := spot{end, h.net.At(end, c.Hot), h.net.At(end, c.Common), -1}
+func (g *ground) spotOf(end track.EndRef) (spot, bool) {
+	c := g.layout.Pieces[end.Piece].Construction
+	s := spot{end, g.net.At(end, c.Hot), g.net.At(end, c.Common), -1}
 	if s.hot < 0 || s.common < 0 {
 		return spot{}, false
 	}
 	for _, r := range [2]track.Rail{track.Left, track.Right} {
-		if p := h.net.At(end, r); r != c.Hot && p >= 0 && h.net.NodeOf(p) != h.net.NodeOf(s.common) {
+		if p := g.net.At(end, r); r != c.Hot && p >= 0 && g.net.NodeOf(p) != g.net.NodeOf(s.common) {
 			s.other = p
 		}
 	}
@@ -46,8 +46,8 @@ const (
 
 // spotAt is the spot at the far end of a piece, false when it has no rails of
 // both sides. The diverging end of a turnout comes last: it may be dead.
-func (h *Hunt) spotAt(piece int) (spot, bool) {
-	p := &h.layout.Pieces[piece]
+func (g *ground) spotAt(piece int) (spot, bool) {
+	p := &g.layout.Pieces[piece]
 	order := []int{1, 0}
 	for e := 2; e < len(p.Ends); e++ {
 		order = append(order, e)
@@ -56,7 +56,7 @@ func (h *Hunt) spotAt(piece int) (spot, bool) {
 		if e >= len(p.Ends) || p.Ends[e].Joint < 0 {
 			continue
 		}
-		if s, ok := h.spotOf(track.EndRef{Piece: piece, End: e}); ok {
+		if s, ok := g.spotOf(track.EndRef{Piece: piece, End: e}); ok {
 			return s, true
 		}
 	}
@@ -64,22 +64,22 @@ func (h *Hunt) spotAt(piece int) (spot, bool) {
 }
 
 // across is the spot on the other side of the joint.
-func (h *Hunt) across(s spot) (spot, bool) {
-	j := h.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint
+func (g *ground) across(s spot) (spot, bool) {
+	j := g.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint
 	if j < 0 {
 		return spot{}, false
 	}
-	o := h.layout.Joints[j].A
+	o := g.layout.Joints[j].A
 	if o == s.end {
-		o = h.layout.Joints[j].B
+		o = g.layout.Joints[j].B
 	}
-	return h.spotOf(o)
+	return g.spotOf(o)
 }
 
 // quantileSpots puts n spots along the track so that about equal belief lies
 // between neighbours.
-func (h *Hunt) quantileSpots(p *infer.Posterior, n int) []spot {
-	w := h.pieceWeights(p)
+func (m *matter) quantileSpots(p *infer.Posterior, n int) []spot {
+	w := m.pieceWeights(p)
 	sum := 0.0
 	for _, x := range w {
 		sum += x
@@ -97,11 +97,11 @@ func (h *Hunt) quantileSpots(p *infer.Posterior, n int) []spot {
 		for acc >= next {
 			next += sum / float64(n)
 		}
-		if s, ok := h.spotAt(i); ok {
+		if s, ok := m.spotAt(i); ok {
 			out = append(out, s)
 		}
 		if x > 0.5*sum/float64(n) && i > 0 { // a likely piece: its other side too
-			if s, ok := h.spotAt(i - 1); ok && (len(out) < 2 || out[len(out)-2].end != s.end) {
+			if s, ok := m.spotAt(i - 1); ok && (len(out) < 2 || out[len(out)-2].end != s.end) {
 				out = append(out, s)
 			}
 		}
@@ -121,10 +121,10 @@ func dedupe(in []spot) []spot {
 	return out
 }
 
-func (h *Hunt) pieceWeights(p *infer.Posterior) []float64 {
-	w := make([]float64, len(h.layout.Pieces))
+func (m *matter) pieceWeights(p *infer.Posterior) []float64 {
+	w := make([]float64, len(m.layout.Pieces))
 	for c, x := range p.Class {
-		if i := h.engine.ClassPiece[c]; i >= 0 {
+		if i := m.engine.ClassPiece[c]; i >= 0 {
 			w[i] += x
 		}
 	}
@@ -326,29 +326,29 @@ func (g *asker) feedersOff(on conductor.Setup, supply int) []conductor.Setup {
 const maxFeeders = 6
 
 // continuity is the dial setting that tells a path from none.
-func (h *Hunt) continuity() (meter.Function, bool) {
+func (m *matter) continuity() (meter.Function, bool) {
 	switch {
-	case h.kit.Beeper:
+	case m.kit.Beeper:
 		return meter.Beeper, true
-	case h.kit.Ohms:
+	case m.kit.Ohms:
 		return meter.Ohms, true
 	}
 	return "", false
 }
 
 // lampVolts are the volts behind which a lamp sits.
-func (h *Hunt) lampVolts(supply int) float64 {
-	if h.standIn() {
-		return h.kit.DCVolts
+func (m *matter) lampVolts(supply int) float64 {
+	if m.standIn() {
+		return m.kit.DCVolts
 	}
-	return h.layout.Supplies[supply].Volts
+	return m.layout.Supplies[supply].Volts
 }
 
 // lampOn is a supply, or the DC one that stands in for it, behind the lamp.
-func (h *Hunt) lampOn(supply int) conductor.Source {
-	volts := h.lampVolts(supply)
-	amps, _ := h.kit.LampCurrent(volts)
-	return conductor.Source{Kind: conductor.SourceLamp, From: h.net.Posts[supply][0], To: h.net.Posts[supply][1], Volts: volts, Amps: amps}
+func (m *matter) lampOn(supply int) conductor.Source {
+	volts := m.lampVolts(supply)
+	amps, _ := m.kit.LampCurrent(volts)
+	return conductor.Source{Kind: conductor.SourceLamp, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1], Volts: volts, Amps: amps}
 }
 
 // lampSetups feeds the track through a lamp: by every feeder of the supply,
@@ -550,12 +550,12 @@ func (g *asker) weak() {
 }
 
 // voltDials are the settings of the kit that read volts, the wide one first.
-func (h *Hunt) voltDials() []meter.Function {
+func (m *matter) voltDials() []meter.Function {
 	var out []meter.Function
-	if h.kit.Volts {
+	if m.kit.Volts {
 		out = append(out, meter.Volts)
 	}
-	if h.millivolts() {
+	if m.millivolts() {
 		out = append(out, meter.Millivolts)
 	}
 	return out
@@ -563,8 +563,8 @@ func (h *Hunt) voltDials() []meter.Function {
 
 // underLoad is a set-up with a supply on and a lamp of one ampere laid across
 // the rails at a spot.
-func (h *Hunt) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setup {
-	post, volts := h.net.Posts[supply], h.layout.Supplies[supply].Volts
+func (g *ground) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setup {
+	post, volts := g.net.Posts[supply], g.layout.Supplies[supply].Volts
 	on := s.Clone()
 	on.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
 	on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: volts}}

@@ -40,11 +40,11 @@ func (h *Hunt) mixtureOf(q *infer.Question, o *infer.Outlook) *mixture {
 
 // lastDigit is the finest step that the display has shown, or before it showed
 // any that of the kind of meter.
-func (h *Hunt) lastDigit(f meter.Function) float64 {
-	if step, ok := infer.Finest(h.obs)[f]; ok {
+func (sit *Situation) lastDigit(f meter.Function) float64 {
+	if step, ok := infer.Finest(sit.obs)[f]; ok {
 		return step
 	}
-	return h.engine.Model.Meter.Of(f).Step
+	return sit.engine.Model.Meter.Of(f).Step
 }
 
 // below is the mass of prediction i under v.

@@ -177,10 +177,10 @@ func about(low, high float64, u unit.Unit) string {
 
 // proofRows parts what a proof may show in two, the good row first: below a limit
 // or above it. A tone is below every limit.
-func (h *Hunt) proofRows(a *Ask, good, bad string) []Outcome {
+func (m *matter) proofRows(a *Ask, good, bad string) []Outcome {
 	f := meter.Function(a.Meter)
 	u := unit.Setting(f).Unit()
-	limit, below := h.proofLimit(a)
+	limit, below := m.proofLimit(a)
 	low := Outcome{Kinds: []unit.Kind{unit.Value}, To: &limit, Size: true}
 	high := Outcome{Kinds: []unit.Kind{unit.Value, unit.OverLimit}, From: &limit, Size: true}
 	low.Shows, high.Shows = low.words(u), high.words(u)
@@ -209,28 +209,28 @@ const (
 
 // proofLimit is what parts good from bad at a proof, of two digits, and whether
 // the good lies below it.
-func (h *Hunt) proofLimit(a *Ask) (limit float64, goodBelow bool) {
+func (m *matter) proofLimit(a *Ask) (limit float64, goodBelow bool) {
 	f := meter.Function(a.Meter)
 	switch {
-	case h.symptom.Kind.OfAccessory() || h.symptom.Kind == SymptomPhase:
-		limit, goodBelow = h.wiringLimit()
+	case m.symptom.Kind.OfAccessory() || m.symptom.Kind == SymptomPhase:
+		limit, goodBelow = m.wiringLimit()
 	case a.Above > 0:
 		limit = a.Above
 	case a.Below > 0:
 		limit, goodBelow = a.Below, true
 	case f == meter.Beeper || f == meter.Ohms:
-		limit, goodBelow = wholeOhms, !h.shortHunt()
+		limit, goodBelow = wholeOhms, !m.shortHunt()
 	default:
-		limit = min(wholeVolts*a.Setup.Source.Volts, h.engine.Model.Meter.Of(f).Over[0])
+		limit = min(wholeVolts*a.Setup.Source.Volts, m.engine.Model.Meter.Of(f).Over[0])
 	}
 	return limitOf(limit), goodBelow
 }
 
 // proofGood says whether a proof reading is good.
-func (h *Hunt) proofGood(a *Ask, r unit.Reading) bool {
+func (m *matter) proofGood(a *Ask, r unit.Reading) bool {
 	rows := a.Expect
 	if len(rows) == 0 || rows[0].Kinds == nil { // saved by an older version
-		rows = h.proofRows(a, "", "")
+		rows = m.proofRows(a, "", "")
 	}
 	return rows[0].Has(r)
 }

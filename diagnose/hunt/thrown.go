@@ -31,16 +31,16 @@ func switches(p *track.Piece) bool {
 }
 
 // checkThrown says what is wrong with how points are said to have stood.
-func (h *Hunt) checkThrown(s *Symptom) error {
+func (g *ground) checkThrown(s *Symptom) error {
 	if len(s.Thrown) > 0 && !s.Kind.OfShort() {
 		return fmt.Errorf("thrown goes with short and short-train only: what is %s is looked for with the points set to it", s.Kind)
 	}
 	for _, name := range slices.Sorted(maps.Keys(s.Thrown)) {
-		p := h.layout.FindPiece(name)
+		p := g.layout.FindPiece(name)
 		if p < 0 {
-			return fmt.Errorf("there is no turnout %q on this layout%s", name, thereIs(turnouts(h.layout)))
+			return fmt.Errorf("there is no turnout %q on this layout%s", name, thereIs(turnouts(g.layout)))
 		}
-		if err := h.net.Throw(&conductor.Setup{}, name, s.Thrown[name]); err != nil {
+		if err := g.net.Throw(&conductor.Setup{}, name, s.Thrown[name]); err != nil {
 			return err
 		}
 	}
@@ -60,19 +60,19 @@ func turnouts(l *track.Layout) []string {
 
 // stood is how the points stood when the breaker tripped, without those that
 // stood to through; nil where nobody knows. With a train it stood to the train.
-func (h *Hunt) stood() map[int]string {
-	if !h.shortHunt() {
+func (m *matter) stood() map[int]string {
+	if !m.shortHunt() {
 		return nil
 	}
-	if h.symptom.Kind == SymptomShortTrain && len(h.symptom.Thrown) == 0 {
-		return h.engine.RouteTo(h.symptomPiece())
+	if m.symptom.Kind == SymptomShortTrain && len(m.symptom.Thrown) == 0 {
+		return m.engine.RouteTo(m.symptomPiece())
 	}
-	if len(h.symptom.Thrown) == 0 {
+	if len(m.symptom.Thrown) == 0 {
 		return nil
 	}
 	out := map[int]string{}
-	for name, route := range h.symptom.Thrown {
-		if p := h.layout.FindPiece(name); route != track.EndThrough && switches(&h.layout.Pieces[p]) {
+	for name, route := range m.symptom.Thrown {
+		if p := m.layout.FindPiece(name); route != track.EndThrough && switches(&m.layout.Pieces[p]) {
 			out[p] = route
 		}
 	}

@@ -380,20 +380,20 @@ func topHolds(p []float64, n int) float64 {
 
 // near says which classes come cheaper once another was looked at: lifting a
 // piece opens the joints to the pieces beside it.
-func (h *Hunt) near() *plan.Near {
+func (m *matter) near() *plan.Near {
 	classOf := map[int]int{}
-	for c, i := range h.engine.ClassPiece {
+	for c, i := range m.engine.ClassPiece {
 		if i >= 0 {
 			classOf[i] = c
 		}
 	}
-	n := &plan.Near{Beside: make([][]int, len(h.engine.Classes)), Cost: h.costs()}
-	for c, i := range h.engine.ClassPiece {
-		n.Cost[c] = h.prices.Beside(i)
+	n := &plan.Near{Beside: make([][]int, len(m.engine.Classes)), Cost: m.costs()}
+	for c, i := range m.engine.ClassPiece {
+		n.Cost[c] = m.prices.Beside(i)
 	}
-	for k := range h.layout.Joints {
-		a, okA := classOf[h.layout.Joints[k].A.Piece]
-		b, okB := classOf[h.layout.Joints[k].B.Piece]
+	for k := range m.layout.Joints {
+		a, okA := classOf[m.layout.Joints[k].A.Piece]
+		b, okB := classOf[m.layout.Joints[k].B.Piece]
 		if okA && okB && a != b {
 			n.Beside[a], n.Beside[b] = append(n.Beside[a], b), append(n.Beside[b], a)
 		}

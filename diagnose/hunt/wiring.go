@@ -158,12 +158,12 @@ func (g *asker) acrossRail(a int, rail []railSpot) {
 }
 
 // jointOf is the joint of two pieces, -1 when they have none.
-func (h *Hunt) jointOf(a, b int) int {
-	for _, e := range h.layout.Pieces[a].Ends {
+func (g *ground) jointOf(a, b int) int {
+	for _, e := range g.layout.Pieces[a].Ends {
 		if e.Joint < 0 {
 			continue
 		}
-		j := &h.layout.Joints[e.Joint]
+		j := &g.layout.Joints[e.Joint]
 		if j.A.Piece == b || j.B.Piece == b {
 			return e.Joint
 		}
@@ -176,14 +176,14 @@ type railSpot struct{ rail, other int }
 
 // insulatedSpots are where probes go on the insulated rail of an accessory:
 // its tap, and its two ends.
-func (h *Hunt) insulatedSpots(a int) []railSpot {
-	r := h.layout.RailOf(a)
+func (g *ground) insulatedSpots(a int) []railSpot {
+	r := g.layout.RailOf(a)
 	if r < 0 {
 		return nil
 	}
-	ir := &h.layout.InsulatedRails[r]
+	ir := &g.layout.InsulatedRails[r]
 	add := func(out []railSpot, piece int) []railSpot {
-		x, y := h.net.Middle(piece, track.Left), h.net.Middle(piece, track.Right)
+		x, y := g.net.Middle(piece, track.Left), g.net.Middle(piece, track.Right)
 		if x < 0 || y < 0 {
 			return out
 		}
@@ -200,14 +200,14 @@ func (h *Hunt) insulatedSpots(a int) []railSpot {
 }
 
 // outletPoints are the two points that something hangs on.
-func (h *Hunt) outletPoints(o track.Outlet) [2]int {
+func (g *ground) outletPoints(o track.Outlet) [2]int {
 	switch o.Kind {
 	case track.OnBus:
-		return h.net.Terminals[o.Index][o.Terminal-1]
+		return g.net.Terminals[o.Index][o.Terminal-1]
 	case track.OnToggle:
-		return h.net.Lugs[o.Index]
+		return g.net.Lugs[o.Index]
 	}
-	return h.net.Posts[o.Index]
+	return g.net.Posts[o.Index]
 }
 
 // phase asks for the volts of each supply alone, and between their hot posts

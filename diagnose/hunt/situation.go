@@ -1,0 +1,53 @@
+package hunt
+
+import (
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/price"
+	"fishplate/diagnose/track"
+)
+
+// ground is what a hunt stands on, the same for every hunt there: the layout, its
+// network and what every act costs.
+type ground struct {
+	layout *track.Layout
+	net    *conductor.Network
+	prices *price.List
+}
+
+// matter is what a hunt is about: what is seen to be wrong, by whom with which
+// kit, and all that can be the cause.
+type matter struct {
+	ground
+	kit      Kit
+	imagined bool // nobody does what it asks for
+	symptom  *Symptom
+	engine   *infer.Engine
+	weighed  string // the symptom that the engine's priors were set for, empty for none
+	// memo keeps posteriors by the readings they rest on, so that undo and the
+	// next reading cost one update.
+	memo map[string]*infer.Posterior
+}
+
+// Situation is how a hunt stands: all that was said, what is believed for it, and
+// what hands have done. What is asked next follows from it alone.
+type Situation struct {
+	matter
+	obs        []infer.Observation
+	asks       []Ask
+	typed      []string
+	posteriors []*infer.Posterior // after 0, 1, 2... readings
+	read       *infer.Posterior   // what the readings alone say, without the looks
+	notFound   map[string]int
+	skipped    map[string]bool
+	found      string
+	repaired   []string
+	proof      []taken // the good readings since the repair
+	asides     asides
+	quit       bool
+	bench      bench            // what hands have done
+	last       *conductor.Setup // of the last reading, nil before it
+	minutesSum float64
+	lifts      int
+	lifted     map[int]bool
+}
