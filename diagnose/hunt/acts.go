@@ -58,6 +58,8 @@ type Move struct {
 	Battery bool
 	// See says that hands may have done it already.
 	See bool
+	// AtHand says of a lead to be lengthened that a wire for it is known of.
+	AtHand bool
 }
 
 // HooksUp says whether the step puts a lamp into the supply's circuit.
@@ -66,17 +68,17 @@ func (v *View) HooksUp() bool {
 }
 
 // words says moves as steps, one sentence each.
-func (h *Hunt) words(list []Move) []string {
+func (say wording) words(list []Move) []string {
 	out := []string{}
 	for i := range list {
-		out = append(out, h.word(&list[i]))
+		out = append(out, say.word(&list[i]))
 	}
 	return out
 }
 
 // word is the one place where an act becomes a sentence.
-func (h *Hunt) word(m *Move) string {
-	l := h.layout
+func (say wording) word(m *Move) string {
+	l := say.layout
 	see := func(do, seen string) string {
 		if m.See {
 			return "see that " + seen
@@ -87,39 +89,39 @@ func (h *Hunt) word(m *Move) string {
 	case ActClear:
 		return "take every train and loose car off the rails"
 	case ActOff:
-		return h.wordOff(m)
+		return say.wordOff(m)
 	case ActOn:
-		return h.wordOn(m)
+		return say.wordOn(m)
 	case ActHandle:
-		return "turn the handle of " + h.pack(m.Of) + " full up"
+		return "turn the handle of " + say.pack(m.Of) + " full up"
 	case ActWiresOff:
-		return see("take all "+m.Side+" wires off "+h.post(m.Of, m.Side)+", and keep them joined to each other",
-			"all "+m.Side+" wires are off "+h.post(m.Of, m.Side)+", and joined to each other")
+		return see("take all "+m.Side+" wires off "+say.post(m.Of, m.Side)+", and keep them joined to each other",
+			"all "+m.Side+" wires are off "+say.post(m.Of, m.Side)+", and joined to each other")
 	case ActWiresOn:
-		return see("put all "+m.Side+" wires back on "+h.post(m.Of, m.Side), "all "+m.Side+" wires are on "+h.post(m.Of, m.Side))
+		return see("put all "+m.Side+" wires back on "+say.post(m.Of, m.Side), "all "+m.Side+" wires are on "+say.post(m.Of, m.Side))
 	case ActLampIn:
-		return see("put the lamp between "+h.ends(m), "the lamp is between "+h.ends(m))
+		return see("put the lamp between "+say.ends(m), "the lamp is between "+say.ends(m))
 	case ActLampOut:
-		return see("take the lamp out from "+h.wires(m.Of, "hot"), "no lamp is on "+h.wires(m.Of, "hot"))
+		return see("take the lamp out from "+say.wires(m.Of, "hot"), "no lamp is on "+say.wires(m.Of, "hot"))
 	case ActFuse:
 		return "see that a fuse of 3 A is at the battery's plus"
 	case ActMinusOn:
-		return see("join "+h.wires(m.Of, "common")+" to the minus of "+h.standInName(),
-			h.wires(m.Of, "common")+" are joined to the minus of "+h.standInName())
+		return see("join "+say.wires(m.Of, "common")+" to the minus of "+say.standInName(),
+			say.wires(m.Of, "common")+" are joined to the minus of "+say.standInName())
 	case ActMinusOff:
-		return see("take "+h.wires(m.Of, "common")+" off the minus of "+h.standInName(),
-			h.wires(m.Of, "common")+" are off the minus of "+h.standInName())
+		return see("take "+say.wires(m.Of, "common")+" off the minus of "+say.standInName(),
+			say.wires(m.Of, "common")+" are off the minus of "+say.standInName())
 	case ActMeterIn:
 		return "put the meter, leads in its ampere sockets, in series with the lamp"
 	case ActMeterOut:
 		return see("take the meter out of the lamp's wire, and put its leads back into the volt sockets",
 			"the meter is out of the lamp's wire, and its leads are in the volt sockets")
 	case ActSeat:
-		return h.wordSeat(m)
+		return say.wordSeat(m)
 	case ActDial:
 		return "turn the dial to " + m.To
 	case ActLengthen:
-		return h.wordLengthen(m)
+		return say.wordLengthen(m)
 	case ActProvoke:
 		return "make the fault show (press along the track, warm it, let a train stand where it happened, with the lamp in series) " +
 			"and read while it does; if it stays away, skip"
@@ -129,13 +131,13 @@ func (h *Hunt) word(m *Move) string {
 	case ActClose:
 		return see("put the joint "+l.Joints[m.Of].Name+" back together", "the joint "+l.Joints[m.Of].Name+" is together")
 	}
-	return h.wordOfWires(m, see)
+	return say.wordOfWires(m, see)
 }
 
 // wordOfWires are the words for feeders, toggles, accessories, points and what
 // is laid.
-func (h *Hunt) wordOfWires(m *Move, see func(do, seen string) string) string {
-	l := h.layout
+func (say wording) wordOfWires(m *Move, see func(do, seen string) string) string {
+	l := say.layout
 	switch m.Act {
 	case ActPull, ActHang:
 		f := &l.Feeders[m.Of]
@@ -145,9 +147,9 @@ func (h *Hunt) wordOfWires(m *Move, see func(do, seen string) string) string {
 		}
 		return see("put both wires of feeder "+f.Name+" back on "+at, "both wires of feeder "+f.Name+" are on "+at)
 	case ActFiled:
-		return "see that every turnout and toggle stands as in daily use" + h.throughAll()
+		return "see that every turnout and toggle stands as in daily use" + say.throughAll()
 	case ActSecond, ActFirst:
-		return h.turnTo(m.Of, m.Act == ActSecond)
+		return say.turnTo(m.Of, m.Act == ActSecond)
 	case ActUnplug:
 		return see("take the wires off the accessory "+l.Accessories[m.Of].Name, "the wires are off the accessory "+l.Accessories[m.Of].Name)
 	case ActReplug:
@@ -155,17 +157,17 @@ func (h *Hunt) wordOfWires(m *Move, see func(do, seen string) string) string {
 	case ActThrow:
 		return fmt.Sprintf("throw %s to %s", turnoutName(&l.Pieces[m.Of]), m.To)
 	}
-	from, to := h.place(m.Load.From), h.place(m.Load.To)
+	from, to := say.place(m.Load.From), say.place(m.Load.To)
 	switch {
 	case m.Load.Ohms < 1 && m.Act == ActTake:
 		return see("take the clip lead off "+from+" and "+to, "no clip lead is on "+from+" and "+to)
 	case m.Load.Ohms < 1:
 		return see("join "+from+" and "+to+" with a clip lead", "a clip lead joins "+from+" and "+to)
 	case m.Act == ActTake:
-		return see("take the "+h.load()+" off "+from+" and "+to, "no "+h.load()+" lies across "+from+" and "+to)
+		return see("take the "+say.load()+" off "+from+" and "+to, "no "+say.load()+" lies across "+from+" and "+to)
 	}
-	load := "a " + h.load() + " of about " + unit.Format(m.Load.Ohms, unit.Ohm)
-	if !h.kit.Lamp {
+	load := "a " + say.load() + " of about " + unit.Format(m.Load.Ohms, unit.Ohm)
+	if !say.kit.Lamp {
 		load += " (a lit car, or an engine held still)"
 	}
 	return see("lay "+load+" across "+from+" and "+to, load+" lies across "+from+" and "+to)
@@ -173,68 +175,68 @@ func (h *Hunt) wordOfWires(m *Move, see func(do, seen string) string) string {
 
 // load is what draws current across the rails: the kit's lamp, else what stands
 // on every shelf.
-func (h *Hunt) load() string {
-	if h.kit.Lamp {
+func (say wording) load() string {
+	if say.kit.Lamp {
 		return "lamp"
 	}
 	return "load"
 }
 
 // pack is what a person calls a supply.
-func (h *Hunt) pack(i int) string {
-	s := &h.layout.Supplies[i]
+func (say wording) pack(i int) string {
+	s := &say.layout.Supplies[i]
 	kind := "power pack"
 	if s.AC {
 		kind = "transformer"
 	}
-	if len(h.layout.Supplies) == 1 {
+	if len(say.layout.Supplies) == 1 {
 		return "the " + kind
 	}
 	return kind + " " + s.Name
 }
 
 // post is a screw terminal of a supply itself, wires all that hangs on it.
-func (h *Hunt) post(i int, side string) string {
-	return "the " + side + " post of " + h.layout.Supplies[i].Name
+func (say wording) post(i int, side string) string {
+	return "the " + side + " post of " + say.layout.Supplies[i].Name
 }
-func (h *Hunt) wires(i int, side string) string {
-	return "the " + side + " wires of " + h.layout.Supplies[i].Name
+func (say wording) wires(i int, side string) string {
+	return "the " + side + " wires of " + say.layout.Supplies[i].Name
 }
 
 // place is a point as a step names it: of a supply's, where its wires join.
-func (h *Hunt) place(point int) string {
-	for i, p := range h.net.Posts {
+func (say wording) place(point int) string {
+	for i, p := range say.net.Posts {
 		for k, side := range [2]string{"hot", "common"} {
 			if p[k] == point {
-				return "where " + h.wires(i, side) + " join"
+				return "where " + say.wires(i, side) + " join"
 			}
 		}
 	}
-	return h.net.Points[point].Name
+	return say.net.Points[point].Name
 }
 
 // standInName is what stands in for a transformer.
-func (h *Hunt) standInName() string {
-	if h.kit.Battery {
+func (say wording) standInName() string {
+	if say.kit.Battery {
 		return "the battery"
 	}
 	return "the DC power pack"
 }
 
 // ends are what the lamp sits between.
-func (h *Hunt) ends(m *Move) string {
+func (say wording) ends(m *Move) string {
 	if m.Battery {
-		return "the plus of " + h.standInName() + " and " + h.wires(m.Of, "hot")
+		return "the plus of " + say.standInName() + " and " + say.wires(m.Of, "hot")
 	}
-	return h.post(m.Of, "hot") + " and " + h.wires(m.Of, "hot")
+	return say.post(m.Of, "hot") + " and " + say.wires(m.Of, "hot")
 }
 
-func (h *Hunt) wordOff(m *Move) string {
+func (say wording) wordOff(m *Move) string {
 	if m.Battery {
 		switch {
-		case h.kit.Battery && m.See:
+		case say.kit.Battery && m.See:
 			return "see that the clip is off the battery's plus"
-		case h.kit.Battery:
+		case say.kit.Battery:
 			return "take the clip off the battery's plus"
 		case m.See:
 			return "see that the DC power pack is off and unplugged"
@@ -244,30 +246,30 @@ func (h *Hunt) wordOff(m *Move) string {
 	if len(m.All) > 1 {
 		var names []string
 		for _, i := range m.All {
-			names = append(names, h.layout.Supplies[i].Name)
+			names = append(names, say.layout.Supplies[i].Name)
 		}
 		return "switch every supply off, then pull " + plugs(len(names)) + " and touch no pins: " + unit.And(names)
 	}
 	if m.See {
-		return "see that " + h.pack(m.All[0]) + " is off and unplugged"
+		return "see that " + say.pack(m.All[0]) + " is off and unplugged"
 	}
-	return "switch " + h.pack(m.All[0]) + " off and unplug it"
+	return "switch " + say.pack(m.All[0]) + " off and unplug it"
 }
 
-func (h *Hunt) wordOn(m *Move) string {
+func (say wording) wordOn(m *Move) string {
 	switch {
-	case m.Battery && h.kit.Battery && m.See:
+	case m.Battery && say.kit.Battery && m.See:
 		return "see that the clip is on the battery's plus"
-	case m.Battery && h.kit.Battery:
+	case m.Battery && say.kit.Battery:
 		return "put the clip on the battery's plus"
 	case m.Battery && m.See:
-		return "see that the DC power pack is plugged in and on at " + unit.Format(h.kit.DCVolts, unit.Volt)
+		return "see that the DC power pack is plugged in and on at " + unit.Format(say.kit.DCVolts, unit.Volt)
 	case m.Battery:
-		return "plug the DC power pack in and switch it on at " + unit.Format(h.kit.DCVolts, unit.Volt)
+		return "plug the DC power pack in and switch it on at " + unit.Format(say.kit.DCVolts, unit.Volt)
 	case m.See:
-		return "see that " + h.pack(m.Of) + " is plugged in and on"
+		return "see that " + say.pack(m.Of) + " is plugged in and on"
 	}
-	return "plug " + h.pack(m.Of) + " in and switch it on"
+	return "plug " + say.pack(m.Of) + " in and switch it on"
 }
 
 func plugs(n int) string {
@@ -277,7 +279,7 @@ func plugs(n int) string {
 	return "every plug"
 }
 
-func (h *Hunt) wordSeat(m *Move) string {
+func (say wording) wordSeat(m *Move) string {
 	if len(m.Names) == 0 {
 		return "see that every piece is seated and every joint of it together"
 	}
@@ -285,8 +287,8 @@ func (h *Hunt) wordSeat(m *Move) string {
 }
 
 // throughAll says how turnouts stand that switch current.
-func (h *Hunt) throughAll() string {
-	if len(h.engine.Routing()) == 0 {
+func (say wording) throughAll() string {
+	if len(say.engine.Routing()) == 0 {
 		return ""
 	}
 	return ", turnouts to through"

@@ -15,7 +15,7 @@ import (
 
 // weigher picks one of the questions that could be asked.
 type weigher struct {
-	h     *Hunt
+	sit   *Situation
 	p     *infer.Posterior
 	now   conductor.Setup
 	qs    []infer.Question
@@ -43,7 +43,7 @@ const lateBits = 3.0
 func (w *weigher) best() (best int, total, now float64) {
 	cuts := w.cutsOnly()
 	list := w.shortlist(cuts)
-	if w.late && len(w.h.obs) > 0 {
+	if w.late && len(w.sit.obs) > 0 {
 		any := len(list) > 0
 		list = slices.DeleteFunc(list, w.idle)
 		w.idled = any && len(list) == 0
@@ -51,7 +51,7 @@ func (w *weigher) best() (best int, total, now float64) {
 	switch {
 	case len(list) == 0:
 		return -1, 0, math.Inf(1)
-	case cuts && (!w.h.shortHunt() || w.h.loops(&w.now) <= fewLoops):
+	case cuts && (!w.sit.shortHunt() || w.sit.loops(&w.now) <= fewLoops):
 		if best, total, now, ok := w.planned(list); ok {
 			return best, total, now
 		}
@@ -78,7 +78,7 @@ func (w *weigher) shortlist(cuts bool) []int {
 			bits = w.gain(i)
 		}
 		worth[i] = bits / w.qs[i].Minutes
-		if w.h.tooFar(&w.qs[i]) {
+		if w.sit.pricing().tooFar(&w.qs[i]) {
 			worth[i] *= nearlyAsGood
 		}
 		if bits > tooLittle {
@@ -186,7 +186,7 @@ func (w *weigher) cutMinutes(list []int) float64 {
 // gain is the bits that a question is listed by. On the way to an open rail it
 // is worth a beep which rail it is, though that tells nothing yet of the piece.
 func (w *weigher) gain(i int) float64 {
-	if w.h.shortHunt() || !yesNo(w.qs[i].Func) {
+	if w.sit.shortHunt() || !yesNo(w.qs[i].Func) {
 		return w.looks[i].Bits
 	}
 	return max(w.looks[i].Bits, w.looks[i].Told)
@@ -199,7 +199,7 @@ func yesNo(f meter.Function) bool { return f == meter.Beeper || f == meter.Lamp 
 func (w *weigher) cutsOnly() bool {
 	for i := range w.qs {
 		if !yesNo(w.qs[i].Func) {
-			return w.h.shortHunt() && !(w.h.kit.Lamp && (w.h.millivolts() || w.h.kit.Volts))
+			return w.sit.shortHunt() && !(w.sit.kit.Lamp && (w.sit.millivolts() || w.sit.kit.Volts))
 		}
 	}
 	return true
@@ -263,7 +263,7 @@ func (w *weigher) next(list []int, taken int, b *infer.Branch) (bits, minutes fl
 		if k == taken || len(w.looks[k].Weight) != len(b.Weight) {
 			continue
 		}
-		if g := w.looks[k].BitsGiven(b.Weight, w.qs[k].Func, len(w.h.engine.Classes), &w.work); g/w.qs[k].Minutes > bits/minutes {
+		if g := w.looks[k].BitsGiven(b.Weight, w.qs[k].Func, len(w.sit.engine.Classes), &w.work); g/w.qs[k].Minutes > bits/minutes {
 			bits, minutes = g, w.qs[k].Minutes
 		}
 	}

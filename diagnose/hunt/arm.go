@@ -18,39 +18,39 @@ const lookAtLamp, firstVolts = 0.2, 0.4
 // its track side. Nil where both were answered, or q (nil: none was chosen yet)
 // needs no lamp. The two cost next to nothing, tell a lamp that is not in the
 // circuit from a track that is sound, and what stands across the rails by its ohms.
-func (h *Hunt) armFirst(q *infer.Question, p *infer.Posterior, now conductor.Setup) *Ask {
+func (ch chooser) armFirst(q *infer.Question, p *infer.Posterior, now conductor.Setup) *Ask {
 	supply := 0
 	switch {
-	case h.imagined || h.kit.Armed || !h.kit.Lamp || len(h.net.Posts) == 0:
+	case ch.imagined || ch.kit.Armed || !ch.kit.Lamp || len(ch.net.Posts) == 0:
 		return nil
-	case q == nil && (len(h.net.Posts) > 1 || !h.lampHunt()):
+	case q == nil && (len(ch.net.Posts) > 1 || !ch.lampHunt()):
 		return nil
 	case q != nil && q.Setup.Source.Kind != conductor.SourceLamp:
 		return nil
 	case q != nil:
-		supply = max(h.supplyAt(q.Setup.Source.From), 0)
+		supply = max(ch.supplyAt(q.Setup.Source.From), 0)
 	}
-	for _, f := range append([]meter.Function{meter.Lamp}, h.voltDials()...) {
-		a := infer.Question{Setup: now.Clone(), Func: f, Red: h.net.Posts[supply][0], Black: h.net.Posts[supply][1]}
-		a.Setup.Source, a.Setup.Loads, a.Setup.Also = h.lampOn(supply), nil, nil
-		a.Minutes = h.minutes(&a, &now) - h.minutes(&a, &a.Setup) + firstVolts
+	for _, f := range append([]meter.Function{meter.Lamp}, ch.voltDials()...) {
+		a := infer.Question{Setup: now.Clone(), Func: f, Red: ch.net.Posts[supply][0], Black: ch.net.Posts[supply][1]}
+		a.Setup.Source, a.Setup.Loads, a.Setup.Also = ch.lampOn(supply), nil, nil
+		a.Minutes = ch.pricing().minutes(&a, &now) - ch.pricing().minutes(&a, &a.Setup) + firstVolts
 		if f == meter.Lamp {
 			a.Minutes += lookAtLamp - firstVolts
 		}
-		if h.answeredBehind(&a) {
+		if ch.answeredBehind(&a) {
 			if f != meter.Lamp {
 				return nil
 			}
 			continue
 		}
-		look := h.engine.Score(p, h.obs, []infer.Question{a})
-		out := h.ask(&a, &look[0], now)
-		if out.Why = whyArm(f); f == meter.Lamp && h.shortHunt() {
+		look := ch.engine.Score(p, ch.obs, []infer.Question{a})
+		out := ch.scribe().ask(&a, &look[0], now)
+		if out.Why = whyArm(f); f == meter.Lamp && ch.shortHunt() {
 			lightMeans(out.Expect)
 		}
-		if f != meter.Lamp && h.shortHunt() {
-			out.Expect = h.armRows(&a.Setup.Source, f)
-			h.foretell(out, p, 1, nil)
+		if f != meter.Lamp && ch.shortHunt() {
+			out.Expect = ch.armRows(&a.Setup.Source, f)
+			ch.scribe().foretell(out, p, 1, nil)
 		}
 		return out
 	}
@@ -68,15 +68,15 @@ func (m *matter) lampHunt() bool {
 
 // answeredBehind says whether the lamp of a question's source was looked at, or
 // volts were read on its track side, or that was skipped.
-func (h *Hunt) answeredBehind(q *infer.Question) bool {
-	for i := range h.obs {
-		o := &h.obs[i]
+func (ch chooser) answeredBehind(q *infer.Question) bool {
+	for i := range ch.obs {
+		o := &ch.obs[i]
 		if o.Func == q.Func && o.Setup.Source.Kind == conductor.SourceLamp && o.Setup.Source.From == q.Setup.Source.From &&
 			(q.Func == meter.Lamp || o.Red == q.Red && o.Black == q.Black) {
 			return true
 		}
 	}
-	return h.skipped[questionKey(q)]
+	return ch.skipped[questionKey(q)]
 }
 
 func whyArm(f meter.Function) string {
@@ -88,12 +88,12 @@ func whyArm(f meter.Function) string {
 
 // acrossRails says of a bridge what its ohms make it, where they are known, and
 // what to look for at a glance.
-func (h *Hunt) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fault.Suspect) {
+func (te teller) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fault.Suspect) {
 	thing := fault.Untold
-	ohms, told := h.ohmsBehindLamp()
+	ohms, told := te.ohmsBehindLamp()
 	for _, t := range fault.Things() {
 		lo, hi := t.Ohms()
-		if told && s.Mode == track.Bridged && p.BridgeWithin(h.engine, class, lo, hi) > surelyOhms {
+		if told && s.Mode == track.Bridged && p.BridgeWithin(te.engine, class, lo, hi) > surelyOhms {
 			thing = t
 		}
 	}
@@ -112,14 +112,14 @@ const surelyOhms = 0.7
 
 // ohmsBehindLamp is what the last volts behind the lamp, or ohms, between the two
 // sides make of all that stands between them, ohm; false before any was read.
-func (h *Hunt) ohmsBehindLamp() (float64, bool) {
-	for i := len(h.obs) - 1; i >= 0; i-- {
-		o := &h.obs[i]
+func (te teller) ohmsBehindLamp() (float64, bool) {
+	for i := len(te.obs) - 1; i >= 0; i-- {
+		o := &te.obs[i]
 		src, v := &o.Setup.Source, math.Abs(o.Shown.Value)
 		switch {
 		case o.Shown.Kind != unit.Value || o.Red == o.Black:
 		case o.Func == meter.Ohms:
-			return max(v-h.engine.Model.Meter.LeadOhms, 0), true
+			return max(v-te.engine.Model.Meter.LeadOhms, 0), true
 		case src.Kind == conductor.SourceLamp && o.Func != meter.Amps && o.Red == src.From && o.Black == src.To && v < src.Volts:
 			return src.Ohms() * v / (src.Volts - v), true
 		}
@@ -243,16 +243,16 @@ func (sit *Situation) watched(o *infer.Observation) bool {
 // watchFirst is a look at the lamp before a reading behind it where the fault
 // comes and goes: while it is dark a reading says nothing of the place. Nil where
 // it is lit.
-func (h *Hunt) watchFirst(q *infer.Question, now conductor.Setup) *Ask {
-	if !h.symptom.Sometimes || h.imagined || h.kit.Armed || h.asides.lit || q.Setup.Source.Kind != conductor.SourceLamp || q.Func == meter.Lamp {
+func (ch chooser) watchFirst(q *infer.Question, now conductor.Setup) *Ask {
+	if !ch.symptom.Sometimes || ch.imagined || ch.kit.Armed || ch.asides.lit || q.Setup.Source.Kind != conductor.SourceLamp || q.Func == meter.Lamp {
 		return nil
 	}
 	look := infer.Question{Setup: q.Setup, Func: meter.Lamp, Red: q.Setup.Source.From, Black: q.Setup.Source.To, Minutes: lookAtLamp}
-	if h.skipped[questionKey(&look)] {
+	if ch.skipped[questionKey(&look)] {
 		return nil
 	}
-	look.Minutes += h.minutes(&look, &now) - h.minutes(&look, &q.Setup)
-	a := h.ask(&look, nil, now)
+	look.Minutes += ch.pricing().minutes(&look, &now) - ch.pricing().minutes(&look, &q.Setup)
+	a := ch.scribe().ask(&look, nil, now)
 	a.Why = "the fault comes and goes: see that it is there before the next reading. While the lamp is dark a reading says nothing about the place"
 	a.Expect = []Outcome{litRow("bright or glowing", unit.Bright, unit.Glowing), litRow("dark", unit.Dark)}
 	a.Expect[0].Means, a.Expect[1].Means = "the fault is there: read now", "it is away: make it show first"
@@ -307,12 +307,12 @@ func (sit *Situation) sameSide(o *infer.Observation) bool {
 }
 
 // sameAgain is the ask whose answer was put aside, with what was wrong.
-func (h *Hunt) sameAgain(now conductor.Setup) *Ask {
-	last := h.asides.last
-	if last == nil || h.found != "" {
+func (ch chooser) sameAgain(now conductor.Setup) *Ask {
+	last := ch.asides.last
+	if last == nil || ch.found != "" {
 		return nil
 	}
-	q, err := last.On(h.net)
+	q, err := last.On(ch.net)
 	if err != nil {
 		return nil
 	}
@@ -320,7 +320,7 @@ func (h *Hunt) sameAgain(now conductor.Setup) *Ask {
 	if q.Func != meter.Lamp {
 		q.Minutes = firstVolts
 	}
-	a := h.ask(&q, nil, now)
+	a := ch.scribe().ask(&q, nil, now)
 	a.Expect, a.Bits, a.Aside = last.Expect, last.Bits, last.Aside
 	a.Why = last.Aside.Reading + ": " + last.Aside.Says
 	return a

@@ -25,18 +25,18 @@ func obsKey(o *infer.Observation) string {
 }
 
 // ask writes a question out for the user.
-func (h *Hunt) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *Ask {
+func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *Ask {
 	whole := *q
-	whole.Minutes = h.minutes(q, &now)
+	whole.Minutes = sc.pricing().minutes(q, &now)
 	q = &whole
-	a := &Ask{N: len(h.obs) + 1, Meter: string(q.Func), Red: h.net.Points[q.Red].Name, Black: h.net.Points[q.Black].Name,
-		Setup: SetupOf(h.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{},
-		Dial: h.dial(q.Func), Current: h.current(q.Func)}
-	a.Reach = math.Round(10*h.reach(q)) / 10
+	a := &Ask{N: len(sc.obs) + 1, Meter: string(q.Func), Red: sc.net.Points[q.Red].Name, Black: sc.net.Points[q.Black].Name,
+		Setup: SetupOf(sc.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{},
+		Dial: sc.dial(q.Func), Current: sc.current(q.Func)}
+	a.Reach = math.Round(10*sc.pricing().reach(q)) / 10
 	if o != nil {
 		a.Bits = math.Round(o.Bits*100) / 100
-		a.Expect = h.outcomes(q, o)
-		a.Why = h.why(q, o, a.Expect)
+		a.Expect = sc.outcomes(q, o)
+		a.Why = sc.why(q, o, a.Expect)
 	}
 	return a
 }
@@ -72,12 +72,12 @@ func (m *matter) current(f meter.Function) Current {
 }
 
 // why says what this reading tells here, and what it costs.
-func (h *Hunt) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
+func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
 	worth := fmt.Sprintf(" (it leaves about %s of the pieces in question, in %s)", share(o.Bits), unit.FormatMinutes(q.Minutes))
 	switch {
 	case q.Func == meter.Beeper && len(rows) == 2:
 		why := fmt.Sprintf("splits what is left %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P)
-		if h.tellsRail(o) {
+		if sc.tellsRail(o) {
 			why += ", and tells rail from rail"
 		}
 		return why + worth

@@ -101,21 +101,21 @@ func (b *bench) route(t int) []string {
 }
 
 // wanted is the table as a reading wants it.
-func (h *Hunt) wanted(s *conductor.Setup, f meter.Function) bench {
-	b := bench{trains: no, filed: yes, dial: h.dialOf(f), inline: maybe(f == meter.Amps)}
-	b.states(h.layout, s)
-	for range h.layout.Supplies {
+func (hd hands) wanted(s *conductor.Setup, f meter.Function) bench {
+	b := bench{trains: no, filed: yes, dial: hd.dialOf(f), inline: maybe(f == meter.Amps)}
+	b.states(hd.layout, s)
+	for range hd.layout.Supplies {
 		// A winding is a path to an ohmmeter, and one that is fed through the track
 		// has live pins: a supply that feeds nothing hangs on no wires.
 		b.power, b.feed = append(b.power, no), append(b.feed, feedOff)
 	}
 	for _, x := range s.Sources() {
-		if i := h.supplyAt(x.From); i >= 0 {
+		if i := hd.supplyAt(x.From); i >= 0 {
 			b.power[i], b.feed[i] = yes, feedPosts
 			if x.Kind == conductor.SourceLamp {
 				b.feed[i] = feedLamp
 			}
-			if h.isStandIn(x, i) {
+			if hd.isStandIn(x, i) {
 				b.feed[i] = feedBattery
 			}
 		}
@@ -127,9 +127,9 @@ func (h *Hunt) wanted(s *conductor.Setup, f meter.Function) bench {
 }
 
 // home is the table put back for running trains, with the power off.
-func (h *Hunt) home() bench {
-	s := conductor.Usual(h.layout)
-	b := h.wanted(&s, meter.Lamp)
+func (hd hands) home() bench {
+	s := conductor.Usual(hd.layout)
+	b := hd.wanted(&s, meter.Lamp)
 	for i := range b.feed {
 		b.feed[i] = feedPosts
 	}
@@ -147,18 +147,18 @@ func (g *ground) supplyAt(point int) int {
 }
 
 // isStandIn says whether a source is the battery or DC pack in a supply's place.
-func (h *Hunt) isStandIn(x conductor.Source, supply int) bool {
-	s := &h.layout.Supplies[supply]
-	return x.Kind == conductor.SourceLamp && s.AC && h.kit.DCVolts > 0 && x.Volts == h.kit.DCVolts &&
-		(h.standIn() || s.Volts != h.kit.DCVolts)
+func (hd hands) isStandIn(x conductor.Source, supply int) bool {
+	s := &hd.layout.Supplies[supply]
+	return x.Kind == conductor.SourceLamp && s.AC && hd.kit.DCVolts > 0 && x.Volts == hd.kit.DCVolts &&
+		(hd.standIn() || s.Volts != hd.kit.DCVolts)
 }
 
 // dialOf is the meter's setting for a reading, empty where it needs none.
-func (h *Hunt) dialOf(f meter.Function) string {
+func (hd hands) dialOf(f meter.Function) string {
 	if f == meter.Lamp {
 		return ""
 	}
-	return h.dial(f)
+	return hd.dial(f)
 }
 
 // or is either of two benches, thing by thing: hands may have done a part.
@@ -231,12 +231,12 @@ func (b bench) off() bench {
 
 // looked is the table after a look at a class: it lies beside the track, and
 // what belongs to it was in hands.
-func (b bench) looked(h *Hunt, class string) bench {
+func (b bench) looked(m *matter, class string) bench {
 	b = b.or(b)
 	b.out = append(b.out, class)
 	slices.Sort(b.out)
 	b.out = slices.Compact(b.out)
-	l := h.layout
+	l := m.layout
 	doubt := func(list []may, i int) {
 		if list[i] == yes {
 			list[i] = perhaps
@@ -248,7 +248,7 @@ func (b bench) looked(h *Hunt, class string) bench {
 				doubt(b.lifted, e.Joint)
 			}
 		}
-		if slices.Contains(h.engine.Routing(), p) {
+		if slices.Contains(m.engine.Routing(), p) {
 			b.routes[p] = slices.Clone(turnoutEnds)
 		}
 	}
@@ -290,32 +290,32 @@ func (h *Hunt) record() (b bench, last *conductor.Setup) {
 		var want *bench
 		if en.Ask != nil {
 			if q, err := en.Ask.On(h.net); err == nil {
-				w := h.wanted(&q.Setup, q.Func)
+				w := h.hands().wanted(&q.Setup, q.Func)
 				want = &w
 				if en.Event.Reading != "" {
 					last = &q.Setup
 				}
 			}
 		}
-		b = h.after(b, en, want)
+		b = h.hands().after(b, en, want)
 	}
 	return b, last
 }
 
 // after is the table after an entry; want is what the reading wanted that was
 // asked for then.
-func (h *Hunt) after(b bench, en *entry, want *bench) bench {
+func (hd hands) after(b bench, en *entry, want *bench) bench {
 	e := &en.Event
 	switch {
 	case e.Reading != "" && want != nil:
 		return b.read(*want)
-	case h.imagined:
+	case hd.imagined:
 	case en.Shown == shownLook:
 		stray := b.off()
 		stray.strays = true
 		b = b.or(stray)
 	case en.Shown == shownHome:
-		b = b.or(h.home())
+		b = b.or(hd.home())
 	case want != nil:
 		b = b.or(*want)
 	}
@@ -326,7 +326,7 @@ func (h *Hunt) after(b bench, en *entry, want *bench) bench {
 		} else {
 			b = b.or(b.off())
 		}
-		b = b.looked(h, class)
+		b = b.looked(hd.matter, class)
 	}
 	return b
 }

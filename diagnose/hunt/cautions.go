@@ -77,8 +77,8 @@ func (g *ground) checkSupplies() error {
 
 // cautions are what can hurt someone, or the meter, in this reading and on the
 // way to it.
-func (h *Hunt) cautions(q *infer.Question, moves []Move) []string {
-	out := []string{h.cautionOfSource(q)}
+func (gd guide) cautions(q *infer.Question, moves []Move) []string {
+	out := []string{gd.cautionOfSource(q)}
 	does := func(a Act) bool {
 		return slices.ContainsFunc(moves, func(m Move) bool { return m.Act == a && !m.See })
 	}
@@ -91,15 +91,15 @@ func (h *Hunt) cautions(q *infer.Question, moves []Move) []string {
 	switch {
 	case len(q.Setup.Also) > 0:
 		out = append(out, cautionBoth)
-	case len(h.layout.Supplies) > 1:
-		out = append(out, strings.Replace(cautionOthers, "both plugs", plugs(len(h.layout.Supplies)), 1))
+	case len(gd.layout.Supplies) > 1:
+		out = append(out, strings.Replace(cautionOthers, "both plugs", plugs(len(gd.layout.Supplies)), 1))
 	}
-	if h.found != "" && len(h.proof) == 0 {
+	if gd.found != "" && len(gd.proof) == 0 {
 		out = append(out, cautionSolder)
 	}
 	if does(ActClear) { // the first reading
 		out = append(out, cautionEarth, cautionMains)
-		if !h.standIn() {
+		if !gd.standIn() {
 			out = append(out, cautionCommand)
 		}
 	}
@@ -107,38 +107,38 @@ func (h *Hunt) cautions(q *infer.Question, moves []Move) []string {
 }
 
 // cautionOfSource is what to mind of what feeds the track.
-func (h *Hunt) cautionOfSource(q *infer.Question) string {
+func (gd guide) cautionOfSource(q *infer.Question) string {
 	x := q.Setup.Source
-	i := h.supplyAt(x.From)
+	i := gd.supplyAt(x.From)
 	switch {
 	case x.Kind == conductor.SourceVolts:
 		return cautionLive
 	case x.Kind != conductor.SourceLamp:
 		return cautionDead
-	case i >= 0 && h.isStandIn(x, i) && h.kit.Battery:
+	case i >= 0 && gd.hands().isStandIn(x, i) && gd.kit.Battery:
 		return "The lamp and a fuse of 3 A stay in: never the bare battery into a short." +
 			strings.Replace(cautionLamp, "Switch off", "Take the clip off the battery's plus", 1)
-	case i >= 0 && h.isStandIn(x, i):
+	case i >= 0 && gd.hands().isStandIn(x, i):
 		return "The lamp stays in: never the bare power pack into a short." + cautionLamp
 	}
 	return "The lamp stays in: never the bare supply into a short." + cautionLamp + cautionFolds
 }
 
 // cautionsOfLook are what to mind before pieces are lifted.
-func (h *Hunt) cautionsOfLook(in *Inspect) []string {
+func (gd guide) cautionsOfLook(in *Inspect) []string {
 	look := cautionLook
-	if n := len(h.layout.Supplies); n > 1 {
+	if n := len(gd.layout.Supplies); n > 1 {
 		look = "Every supply off, " + plugs(n) + " out, touch no pins, before you lift anything."
 	}
 	out := []string{look}
-	if h.shortHunt() {
+	if gd.shortHunt() {
 		out = append(out, cautionWarm)
 	}
 	if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Solder }) {
 		out = append(out, cautionSolder)
 	}
-	for i := range h.layout.Supplies {
-		if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Piece == h.layout.Supplies[i].Name }) {
+	for i := range gd.layout.Supplies {
+		if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Piece == gd.layout.Supplies[i].Name }) {
 			return append(out, cautionMains)
 		}
 	}

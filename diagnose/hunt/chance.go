@@ -19,14 +19,14 @@ const (
 // afterRepair is what may still be wrong now that a piece was found and
 // repaired, and how likely it is that anything is: the repair failed, the piece
 // found was not the one, or there were two.
-func (h *Hunt) afterRepair() (p *infer.Posterior, wrong float64) {
-	p = h.posteriors[len(h.posteriors)-1]
-	found := h.classNamed(h.found)
+func (pv prover) afterRepair() (p *infer.Posterior, wrong float64) {
+	p = pv.posteriors[len(pv.posteriors)-1]
+	found := pv.classNamed(pv.found)
 	held := 0.0
 	if found >= 0 {
 		held = p.Class[found]
 	}
-	right := held * (1 - h.missRate())
+	right := held * (1 - pv.missRate())
 	other := (1 - held) * mistakenFind
 	if right+other == 0 {
 		return p, stillBad
@@ -39,8 +39,8 @@ func (h *Hunt) afterRepair() (p *infer.Posterior, wrong float64) {
 		}
 		return of / in
 	}
-	left, _ := p.Weighed(h.engine, func(hypo int) float64 {
-		if h.engine.Hypos[hypo].Class == found {
+	left, _ := p.Weighed(pv.engine, func(hypo int) float64 {
+		if pv.engine.Hypos[hypo].Class == found {
 			return share(there, held)
 		}
 		return share(elsewhere, 1-held)
@@ -64,29 +64,29 @@ const leastSound = 1e-9
 
 // foretellProof fills in the chances of a proof, nil for none, after the proof
 // readings taken.
-func (h *Hunt) foretellProof(a *Ask) {
+func (pv prover) foretellProof(a *Ask) {
 	if a == nil {
 		return
 	}
 	var taken []foretold
-	for i := range h.proof {
-		t := &h.proof[i]
+	for i := range pv.proof {
+		t := &pv.proof[i]
 		if row := slices.IndexFunc(t.ask.Expect, func(o Outcome) bool { return o.Has(t.obs.Shown) }); row >= 0 {
 			taken = append(taken, foretold{&t.ask, row})
 		}
 	}
-	p, wrong := h.afterRepair()
-	h.foretell(a, p, wrong, taken)
+	p, wrong := pv.afterRepair()
+	pv.scribe().foretell(a, p, wrong, taken)
 }
 
 // foretell fills in how likely each row of an ask is by a belief: with a chance
 // of wrong something on it is wrong with the track, and else the track is sound.
 // Taken are answers that the belief does not know of.
-func (h *Hunt) foretell(a *Ask, p *infer.Posterior, wrong float64, taken []foretold) {
+func (sc scribe) foretell(a *Ask, p *infer.Posterior, wrong float64, taken []foretold) {
 	rows := []*Outcome{}
 	var qs []infer.Question
 	for _, t := range append(taken, foretold{ask: a}) {
-		q, err := t.ask.On(h.net)
+		q, err := t.ask.On(sc.net)
 		if err != nil || len(t.ask.Expect) == 0 {
 			return
 		}
@@ -96,7 +96,7 @@ func (h *Hunt) foretell(a *Ask, p *infer.Posterior, wrong float64, taken []foret
 	by, all := make([]float64, len(a.Expect)), 0.0
 	add := func(looks []infer.Outlook, k int, weight float64) {
 		for n := range taken {
-			slip := h.engine.Model.Misread
+			slip := sc.engine.Model.Misread
 			weight *= (1-slip)*chance(&looks[n], k, qs[n].Func, rows[n]) + slip/2
 		}
 		all += weight
@@ -104,7 +104,7 @@ func (h *Hunt) foretell(a *Ask, p *infer.Posterior, wrong float64, taken []foret
 			by[i] += weight * chance(&looks[last], k, qs[last].Func, &a.Expect[i])
 		}
 	}
-	looks := h.engine.Score(p, h.obs, qs)
+	looks := sc.engine.Score(p, sc.obs, qs)
 	sum := 0.0
 	for _, w := range looks[last].Weight {
 		sum += w
@@ -117,7 +117,7 @@ func (h *Hunt) foretell(a *Ask, p *infer.Posterior, wrong float64, taken []foret
 	}
 	sound := make([]infer.Outlook, len(qs))
 	for i := range qs {
-		sound[i] = h.soundOutlook(&qs[i], p)
+		sound[i] = sc.soundOutlook(&qs[i], p)
 	}
 	add(sound, 0, max(1-wrong, leastSound))
 	for i := range by {
@@ -128,8 +128,8 @@ func (h *Hunt) foretell(a *Ask, p *infer.Posterior, wrong float64, taken []foret
 // touchRows are the rows of leads that are touched together: good ones show what
 // they have at most, two standard deviations of it and of the meter's own errors
 // above what is usual.
-func (h *Hunt) touchRows() []Outcome {
-	m := &h.engine.Model.Meter
+func (sc scribe) touchRows() []Outcome {
+	m := &sc.engine.Model.Meter
 	sd := math.Hypot(m.LeadSD, m.Ohms.SD(m.LeadOhms, 0))
 	limit := limitOf(m.LeadOhms + 2*sd)
 	o := infer.Outlook{Mean: []float64{m.LeadOhms}, SD: []float64{sd}, Over: []float64{0}}
@@ -143,21 +143,21 @@ func (h *Hunt) touchRows() []Outcome {
 }
 
 // soundOutlook is what a question shows where nothing is wrong.
-func (h *Hunt) soundOutlook(q *infer.Question, p *infer.Posterior) infer.Outlook {
+func (sc scribe) soundOutlook(q *infer.Question, p *infer.Posterior) infer.Outlook {
 	o := infer.Outlook{Weight: []float64{1}, Mean: []float64{0}, SD: []float64{1}, Beep: []float64{0}, Bright: []float64{0}, Over: []float64{1}}
 	if q.Func == meter.Lamp {
-		o.Bright[0], o.Beep[0] = h.engine.SoundLight(q)
+		o.Bright[0], o.Beep[0] = sc.engine.SoundLight(q)
 		return o
 	}
 	x := *q
 	if q.Func == meter.Beeper {
 		x.Func = meter.Ohms
 	}
-	mean, sd, ok := h.engine.Sound(&x, p)
+	mean, sd, ok := sc.engine.Sound(&x, p)
 	if !ok {
 		return o
 	}
-	m := &h.engine.Model.Meter
+	m := &sc.engine.Model.Meter
 	o.Mean[0], o.SD[0], o.Beep[0] = mean, sd, m.BeepOdds(mean)
 	o.Over[0] = m.Of(q.Func).OverOdds(mean)
 	return o

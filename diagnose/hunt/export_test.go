@@ -9,8 +9,8 @@ func (h *Hunt) Record() any { return h.bench }
 func (h *Hunt) Asks() []*Ask {
 	now := h.now()
 	var out []*Ask
-	for _, q := range h.questions(h.posteriors[len(h.posteriors)-1], now) {
-		out = append(out, h.ask(&q, nil, now))
+	for _, q := range h.chooser().questions(h.posteriors[len(h.posteriors)-1], now) {
+		out = append(out, h.scribe().ask(&q, nil, now))
 	}
 	return out
 }
@@ -18,7 +18,7 @@ func (h *Hunt) Asks() []*Ask {
 // Want has the hunt want this step next, in place of what it would choose.
 func (h *Hunt) Want(s Step) View {
 	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 1, CanRedo: len(h.undone) > 0}
-	v.Moves, v.Step = h.instruct(&s), s
+	v.Moves, v.Step = h.guide().instruct(&s), s
 	h.view = &v
 	return v
 }

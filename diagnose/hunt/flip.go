@@ -7,8 +7,8 @@ import (
 )
 
 // turnTo says how a toggle is put into its second position, or its first.
-func (h *Hunt) turnTo(t int, second bool) string {
-	k := &h.layout.Toggles[t]
+func (say wording) turnTo(t int, second bool) string {
+	k := &say.layout.Toggles[t]
 	switch {
 	case k.Middle && second:
 		return "put toggle " + k.Name + " in the middle (off)"
@@ -17,9 +17,9 @@ func (h *Hunt) turnTo(t int, second bool) string {
 	case k.Reverses && second:
 		return "put toggle " + k.Part() + " to its second side (reversing)"
 	case k.Chooses && second:
-		return "put toggle " + k.Part() + " to " + h.layout.OutletName(k.Other)
+		return "put toggle " + k.Part() + " to " + say.layout.OutletName(k.Other)
 	case k.Chooses:
-		return "put toggle " + k.Part() + " to " + h.layout.OutletName(k.On)
+		return "put toggle " + k.Part() + " to " + say.layout.OutletName(k.On)
 	case k.Reverses || k.Side:
 		return "put toggle " + k.Part() + " to its first side"
 	case second:
@@ -30,28 +30,28 @@ func (h *Hunt) turnTo(t int, second bool) string {
 
 // proofOfWiring is the reading that proves a repair of an accessory's circuit
 // or of a phase.
-func (h *Hunt) proofOfWiring() *Ask {
-	if !h.kit.Volts {
+func (pv prover) proofOfWiring() *Ask {
+	if !pv.kit.Volts {
 		return nil
 	}
-	y := h.seen()
+	y := pv.seen()
 	q := infer.Question{Func: meter.Volts}
-	if h.symptom.Kind == SymptomPhase {
-		s, ok := h.engine.PhaseSetup(y.Supply)
+	if pv.symptom.Kind == SymptomPhase {
+		s, ok := pv.engine.PhaseSetup(y.Supply)
 		if !ok {
 			return nil
 		}
-		q.Setup, q.Red, q.Black = s, h.net.Posts[h.engine.FirstAC()][0], h.net.Posts[y.Supply][0]
+		q.Setup, q.Red, q.Black = s, pv.net.Posts[pv.engine.FirstAC()][0], pv.net.Posts[y.Supply][0]
 	} else {
-		at := h.net.AccessoryPoints[y.Accessory]
-		q.Setup, q.Red, q.Black = h.engine.AccessorySetup(y.Accessory), at[0], at[1]
-		if w, ok := h.engine.WheelsOn(y.Accessory); ok && !h.wantsQuiet() {
+		at := pv.net.AccessoryPoints[y.Accessory]
+		q.Setup, q.Red, q.Black = pv.engine.AccessorySetup(y.Accessory), at[0], at[1]
+		if w, ok := pv.engine.WheelsOn(y.Accessory); ok && !pv.wantsQuiet() {
 			q.Setup.Loads = []conductor.Load{w}
 		}
 	}
-	a := h.ask(&q, nil, h.now())
+	a := pv.scribe().ask(&q, nil, pv.now())
 	a.Why = "this proves the repair"
-	a.Expect = h.proofRows(a, "the repair holds", "something else is wrong too: the hunt goes on")
+	a.Expect = pv.proofRows(a, "the repair holds", "something else is wrong too: the hunt goes on")
 	return a
 }
 

@@ -255,10 +255,10 @@ func (sit *Situation) take(en *entry) error {
 	case e.Found != "":
 		sit.found = e.Found
 		sit.lifts++
-		sit.minutesSum += sit.lookMinutes(e.Found)
+		sit.minutesSum += sit.pricing().lookMinutes(e.Found)
 	case e.NotFound != "":
 		sit.lifts++
-		sit.minutesSum += sit.lookMinutes(e.NotFound)
+		sit.minutesSum += sit.pricing().lookMinutes(e.NotFound)
 		sit.notFound[e.NotFound]++
 	}
 	return nil

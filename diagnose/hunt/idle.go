@@ -14,18 +14,18 @@ const worthALook = 0.01
 // in the order of which pieces are looked at. What was looked at already comes
 // after everything else; a fault that comes and goes may hide from a look, and
 // then each look that found nothing lowers its piece only (Blackwell's order).
-func (h *Hunt) rates(weight []float64) []float64 {
+func (pr pricing) rates(weight []float64) []float64 {
 	sum := 0.0
 	for _, x := range weight {
 		sum += x
 	}
-	cost, out := h.costs(), make([]float64, len(weight))
+	cost, out := pr.costs(), make([]float64, len(weight))
 	for c, x := range weight {
-		if h.engine.Classes[c] == infer.ClassNotOnMap || x < worthALook*sum {
+		if pr.engine.Classes[c] == infer.ClassNotOnMap || x < worthALook*sum {
 			continue
 		}
 		out[c] = x / cost[c]
-		if h.notFound[h.engine.Classes[c]] > 0 && !h.symptom.Sometimes {
+		if pr.notFound[pr.engine.Classes[c]] > 0 && !pr.symptom.Sometimes {
 			out[c] *= 1e-3
 		}
 	}
@@ -34,8 +34,8 @@ func (h *Hunt) rates(weight []float64) []float64 {
 
 // lookOrder is the classes that are worth a look by some weights, in the order
 // of looking; what is equal but for rounding stays in order.
-func (h *Hunt) lookOrder(weight []float64) []int {
-	rate := h.rates(weight)
+func (pr pricing) lookOrder(weight []float64) []int {
+	rate := pr.rates(weight)
 	top := slices.Max(rate)
 	for c, x := range rate {
 		rate[c] = math.Round(1e6 * x / max(top, math.SmallestNonzeroFloat64))
@@ -57,7 +57,7 @@ func (w *weigher) idle(i int) bool {
 		all += x
 	}
 	var first []int
-	for _, p := range w.h.parts(&w.qs[i], o, all) {
+	for _, p := range w.sit.scribe().parts(&w.qs[i], o, all) {
 		if p.sum < seldom*all {
 			continue
 		}
@@ -67,7 +67,7 @@ func (w *weigher) idle(i int) bool {
 				weight[c] += x * o.Share[k][n]
 			}
 		}
-		order := w.h.lookOrder(weight)
+		order := w.sit.pricing().lookOrder(weight)
 		if first != nil && !slices.Equal(first, order) {
 			return false
 		}

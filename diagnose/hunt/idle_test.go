@@ -37,7 +37,7 @@ func TestIdleQuestions(t *testing.T) {
 	weight := []float64{.4, .1, .3, .2} // main 3 leads in both halves
 	idle := func(f meter.Function, o infer.Outlook) bool {
 		p := &infer.Posterior{Class: make([]float64, len(h.engine.Classes))}
-		w := &weigher{h: h, p: p, qs: []infer.Question{{Func: f}}, looks: []infer.Outlook{o}}
+		w := &weigher{sit: &h.Situation, p: p, qs: []infer.Question{{Func: f}}, looks: []infer.Outlook{o}}
 		return w.idle(0)
 	}
 	require.True(t, idle(meter.Volts, look(weight, []float64{1, 1, 5, 5}, none, none)), "two rows, main 3 first in both")

@@ -31,8 +31,8 @@ func (k *Track) level(l infer.Level) infer.Level {
 
 // learned is what the readings of this hunt say of the track, nil before any
 // did.
-func (h *Hunt) learned(p *infer.Posterior) *Track {
-	if p.LevelSD[0] <= 0 || p.LevelSD[0] > 0.9*h.engine.Model.Level.CommonSD {
+func (te teller) learned(p *infer.Posterior) *Track {
+	if p.LevelSD[0] <= 0 || p.LevelSD[0] > 0.9*te.engine.Model.Level.CommonSD {
 		return nil
 	}
 	return &Track{Rail: p.LevelMean[0], RailSD: p.LevelSD[0], Joint: p.LevelMean[1], JointSD: p.LevelSD[1]}

@@ -14,17 +14,17 @@ import (
 // comes in comes over a gap), where along it the current runs, and, all off,
 // across the toggle and across its gaps.
 func (g *asker) live(piece int) {
-	h := g.h
-	block := h.layout.BlockOf(piece)
+	sit := g.sit
+	block := sit.layout.BlockOf(piece)
 	if block < 0 {
 		return
 	}
-	toggle := h.layout.Blocks[block].Toggle
+	toggle := sit.layout.Blocks[block].Toggle
 	off := g.now.Clone()
 	off.TurnOff(toggle)
 	apart := off.Clone()
-	for i := range h.layout.Feeders {
-		if o := h.layout.FeederToggle(i); o == toggle {
+	for i := range sit.layout.Feeders {
+		if o := sit.layout.FeederToggle(i); o == toggle {
 			apart.Pull(i)
 		}
 	}
@@ -32,17 +32,17 @@ func (g *asker) live(piece int) {
 	for _, s := range []conductor.Setup{off, apart} {
 		g.liveVolts(s, spots)
 	}
-	f, ok := h.continuity()
+	f, ok := sit.continuity()
 	if !ok {
 		return
 	}
-	from, lugs := h.outletPoints(h.layout.Toggles[toggle].On), h.net.Lugs[toggle]
+	from, lugs := sit.outletPoints(sit.layout.Toggles[toggle].On), sit.net.Lugs[toggle]
 	for side := range lugs {
 		g.ask(off, f, from[side], lugs[side])
 		g.ask(apart, f, from[side], lugs[side])
 	}
 	for _, t := range spots {
-		if o, ok := h.across(t); ok {
+		if o, ok := sit.across(t); ok {
 			g.ask(apart, f, t.hot, o.hot)
 			g.ask(apart, f, t.common, o.common)
 			g.ask(apart, f, t.other, o.other)
@@ -53,22 +53,22 @@ func (g *asker) live(piece int) {
 // liveVolts asks for volts in the block, and along it, with each supply on and
 // a lamp laid across its first place.
 func (g *asker) liveVolts(s conductor.Setup, spots []spot) {
-	h := g.h
+	sit := g.sit
 	if len(spots) == 0 {
 		return
 	}
-	at, ok := h.spotAt(h.symptomPiece())
+	at, ok := sit.spotAt(sit.symptomPiece())
 	if !ok {
 		at = spots[0]
 	}
-	for i := range h.net.Posts {
-		on := h.underLoad(&s, i, at)
-		if h.kit.Volts {
+	for i := range sit.net.Posts {
+		on := sit.underLoad(&s, i, at)
+		if sit.kit.Volts {
 			g.ask(on, meter.Volts, at.hot, at.common)
 		}
-		for _, f := range h.voltDials() {
+		for _, f := range sit.voltDials() {
 			for k, t := range spots {
-				if o, ok := h.across(t); ok {
+				if o, ok := sit.across(t); ok {
 					g.ask(on, f, t.hot, o.hot)
 					g.ask(on, f, t.common, o.common)
 				}
@@ -83,16 +83,16 @@ func (g *asker) liveVolts(s conductor.Setup, spots []spot) {
 // blockSpots are the two ends of a block, each on the block's side of its gap,
 // and a place in between.
 func (g *asker) blockSpots(block int) []spot {
-	h := g.h
-	pieces := h.layout.Blocks[block].Pieces
+	sit := g.sit
+	pieces := sit.layout.Blocks[block].Pieces
 	var out []spot
 	for _, p := range pieces {
-		for e := range h.layout.Pieces[p].Ends {
-			s, ok := h.spotOf(track.EndRef{Piece: p, End: e})
+		for e := range sit.layout.Pieces[p].Ends {
+			s, ok := sit.spotOf(track.EndRef{Piece: p, End: e})
 			if !ok {
 				continue
 			}
-			o, ok := h.across(s)
+			o, ok := sit.across(s)
 			if !ok || slices.Contains(pieces, o.end.Piece) {
 				continue
 			}
@@ -100,7 +100,7 @@ func (g *asker) blockSpots(block int) []spot {
 		}
 	}
 	if n := len(pieces); n > 2 {
-		if s, ok := h.spotAt(pieces[n/2]); ok {
+		if s, ok := sit.spotAt(pieces[n/2]); ok {
 			out = append(out, s)
 		}
 	}
@@ -108,20 +108,20 @@ func (g *asker) blockSpots(block int) []spot {
 }
 
 // proofOfLive reads the volts in the block with its toggle off, under load.
-func (h *Hunt) proofOfLive() *Ask {
-	p := h.symptomPiece()
-	block := h.layout.BlockOf(p)
-	t, ok := h.spotAt(p)
-	if !h.kit.Volts || block < 0 || !ok {
+func (pv prover) proofOfLive() *Ask {
+	p := pv.symptomPiece()
+	block := pv.layout.BlockOf(p)
+	t, ok := pv.spotAt(p)
+	if !pv.kit.Volts || block < 0 || !ok {
 		return nil
 	}
-	i := h.engine.FeedsPiece(p)
-	s := conductor.Usual(h.layout)
-	s.TurnOff(h.layout.Blocks[block].Toggle)
-	q := infer.Question{Setup: h.underLoad(&s, i, t), Func: meter.Volts, Red: t.hot, Black: t.common}
-	a := h.ask(&q, nil, h.now())
-	a.Below = 0.3 * h.layout.Supplies[i].Volts
+	i := pv.engine.FeedsPiece(p)
+	s := conductor.Usual(pv.layout)
+	s.TurnOff(pv.layout.Blocks[block].Toggle)
+	q := infer.Question{Setup: pv.underLoad(&s, i, t), Func: meter.Volts, Red: t.hot, Black: t.common}
+	a := pv.scribe().ask(&q, nil, pv.now())
+	a.Below = 0.3 * pv.layout.Supplies[i].Volts
 	a.Why = "this proves the repair: with its toggle off the block is dead, under load too"
-	a.Expect = h.proofRows(a, "the toggle and the gaps hold", "current comes in another way too: the hunt goes on")
+	a.Expect = pv.proofRows(a, "the toggle and the gaps hold", "current comes in another way too: the hunt goes on")
 	return a
 }

@@ -17,8 +17,8 @@ const hardlyCounts = 0.05
 
 // meaning says what an outcome means by the mass that each row has in it: the
 // likeliest places first, and the rail where the question tells rail from rail.
-func (h *Hunt) meaning(o *infer.Outlook, mass []float64) string {
-	by := make([]float64, len(h.engine.Classes))
+func (sc scribe) meaning(o *infer.Outlook, mass []float64) string {
+	by := make([]float64, len(sc.engine.Classes))
 	for i, x := range mass {
 		for k, c := range o.Members[i] {
 			by[c] += x * o.Share[i][k]
@@ -27,7 +27,7 @@ func (h *Hunt) meaning(o *infer.Outlook, mass []float64) string {
 	top, piece := 0.0, 0.0 // what lies on no piece may outweigh all single pieces
 	for c, x := range by {
 		top = math.Max(top, x)
-		if h.engine.ClassPiece[c] >= 0 {
+		if sc.engine.ClassPiece[c] >= 0 {
 			piece = math.Max(piece, x)
 		}
 	}
@@ -42,10 +42,10 @@ func (h *Hunt) meaning(o *infer.Outlook, mass []float64) string {
 			by[c] = 0
 		}
 	}
-	off := h.classNamed(infer.ClassOffTrack)
+	off := sc.classNamed(infer.ClassOffTrack)
 	out := by[off]
-	by[off], by[h.classNamed(infer.ClassNotOnMap)] = 0, 0
-	names := "in or near " + h.spanNames(by) + h.railOf(o, mass)
+	by[off], by[sc.classNamed(infer.ClassNotOnMap)] = 0, 0
+	names := "in or near " + sc.say().spanNames(by) + sc.railOf(o, mass)
 	switch {
 	case slices.Max(by) == 0 && out > 0:
 		return "the fault is off the track"
@@ -70,8 +70,8 @@ const (
 )
 
 // tellsRail says whether a beep tells one rail from the other.
-func (h *Hunt) tellsRail(o *infer.Outlook) bool {
-	if h.shortHunt() {
+func (sc scribe) tellsRail(o *infer.Outlook) bool {
+	if sc.shortHunt() {
 		return false
 	}
 	number := map[string]int{}
@@ -88,8 +88,8 @@ func (h *Hunt) tellsRail(o *infer.Outlook) bool {
 }
 
 // railOf names the rail that an outcome points to, "" for none.
-func (h *Hunt) railOf(o *infer.Outlook, mass []float64) string {
-	if !h.tellsRail(o) {
+func (sc scribe) railOf(o *infer.Outlook, mass []float64) string {
+	if !sc.tellsRail(o) {
 		return ""
 	}
 	by, all := map[string]float64{}, 0.0
@@ -125,21 +125,21 @@ const mostSpans = 4
 
 // spanNames puts the classes that weigh something together in rows of
 // neighbouring pieces and names them, the heaviest first.
-func (h *Hunt) spanNames(weight []float64) string {
+func (say wording) spanNames(weight []float64) string {
 	type place struct {
 		name   string
 		weight float64
 	}
 	var spans []place
-	on := make([]float64, len(h.layout.Pieces))
+	on := make([]float64, len(say.layout.Pieces))
 	for c, w := range weight {
-		if i := h.engine.ClassPiece[c]; i >= 0 {
+		if i := say.engine.ClassPiece[c]; i >= 0 {
 			on[i] += w
 		} else if w > 0 {
-			spans = append(spans, place{h.engine.Classes[c], w})
+			spans = append(spans, place{say.engine.Classes[c], w})
 		}
 	}
-	for _, r := range h.layout.Runs {
+	for _, r := range say.layout.Runs {
 		for a := 0; a < len(r.Pieces); a++ {
 			if on[r.Pieces[a]] == 0 {
 				continue
@@ -149,9 +149,9 @@ func (h *Hunt) spanNames(weight []float64) string {
 				b++
 				w += on[r.Pieces[b]]
 			}
-			name := h.layout.Pieces[r.Pieces[a]].ID()
+			name := say.layout.Pieces[r.Pieces[a]].ID()
 			if b > a {
-				name += fmt.Sprintf(" to %d", h.layout.Pieces[r.Pieces[b]].Number)
+				name += fmt.Sprintf(" to %d", say.layout.Pieces[r.Pieces[b]].Number)
 			}
 			spans = append(spans, place{name, w})
 			a = b

@@ -16,21 +16,21 @@ const enoughToDoubt, enoughLooked = 6, 3
 // offMap is the next step where the readings fit nothing in the file well. It
 // goes on among what the file knows: a layout more worn than was thought, or a
 // slip with the probes, looks the same at first.
-func (h *Hunt) offMap(p *infer.Posterior, now conductor.Setup) Step {
-	known := p.Known(h.engine)
-	if known == nil || len(h.notFound) >= enoughLooked {
-		return Step{Done: h.done(EndMisfit, h.misfit(known))}
+func (ch chooser) offMap(p *infer.Posterior, now conductor.Setup) Step {
+	known := p.Known(ch.engine)
+	if known == nil || len(ch.notFound) >= enoughLooked {
+		return Step{Done: ch.done(EndMisfit, ch.teller().misfit(known))}
 	}
-	if a := h.again(known); a != nil {
+	if a := ch.again(known); a != nil {
 		return Step{Ask: a}
 	}
-	if len(h.obs) < enoughToDoubt {
-		if s := h.choose(known, now); s.Ask != nil {
+	if len(ch.obs) < enoughToDoubt {
+		if s := ch.choose(known, now); s.Ask != nil {
 			s.Ask.Why = "the readings so far fit nothing in this file well; of what it knows, " + s.Ask.Why
 			return s
 		}
 	}
-	return h.inspect(known, h.misfit(known)+"; if it must be one of its pieces, these come nearest")
+	return ch.inspect(known, ch.teller().misfit(known)+"; if it must be one of its pieces, these come nearest")
 }
 
 // mostOfIt is the share of what the readings point to after which, looked at in
@@ -39,22 +39,22 @@ const mostOfIt = 0.95
 
 // lookedEverywhere says whether nearly all that the readings point to was
 // looked at and found good: twice for a fault that comes and goes.
-func (h *Hunt) lookedEverywhere() bool {
-	if len(h.obs) == 0 || len(h.notFound) == 0 {
+func (ch chooser) lookedEverywhere() bool {
+	if len(ch.obs) == 0 || len(ch.notFound) == 0 {
 		return false
 	}
 	enough := 1
-	if h.symptom.Sometimes {
+	if ch.symptom.Sometimes {
 		enough = 2
 	}
 	sum, known := 0.0, 0.0
-	for c, name := range h.engine.Classes {
+	for c, name := range ch.engine.Classes {
 		if name == infer.ClassNotOnMap {
 			continue
 		}
-		known += h.read.Class[c]
-		if h.notFound[name] >= enough {
-			sum += h.read.Class[c]
+		known += ch.read.Class[c]
+		if ch.notFound[name] >= enough {
+			sum += ch.read.Class[c]
 		}
 	}
 	return sum >= mostOfIt*known
@@ -63,28 +63,28 @@ func (h *Hunt) lookedEverywhere() bool {
 // afterLooks goes on as if what was looked at were surely good: it reads on
 // where there are few readings, and has a few more pieces looked at; then it
 // gives up.
-func (h *Hunt) afterLooks(now conductor.Setup) Step {
-	s := h.choose(h.elsewhere(), now)
+func (ch chooser) afterLooks(now conductor.Setup) Step {
+	s := ch.choose(ch.elsewhere(), now)
 	switch {
-	case s.Ask != nil && len(h.obs) < enoughToDoubt:
+	case s.Ask != nil && len(ch.obs) < enoughToDoubt:
 		s.Ask.Why = "what the readings point to was looked at and is good, so one of them may be wrong: " + s.Ask.Why
 		return s
-	case len(h.notFound) < lastLooks:
-		s = h.inspect(h.elsewhere(), "what the readings point to was looked at and is good; of the rest, these fit them best")
-		if s.Inspect != nil && h.notFound[s.Inspect.Pieces[0].Piece] == 0 {
+	case len(ch.notFound) < lastLooks:
+		s = ch.inspect(ch.elsewhere(), "what the readings point to was looked at and is good; of the rest, these fit them best")
+		if s.Inspect != nil && ch.notFound[s.Inspect.Pieces[0].Piece] == 0 {
 			return s
 		}
 	}
-	return Step{Done: h.done(EndLooked, h.nothingThere())}
+	return Step{Done: ch.done(EndLooked, ch.teller().nothingThere())}
 }
 
 // lastLooks is how many pieces are looked at in vain before a hunt gives up.
 const lastLooks = 6
 
 // elsewhere is the belief with what was looked at nearly taken out.
-func (h *Hunt) elsewhere() *infer.Posterior {
-	p, _ := h.read.Weighed(h.engine, func(hypo int) float64 {
-		if h.notFound[h.engine.Classes[h.engine.Hypos[hypo].Class]] > 0 {
+func (ch chooser) elsewhere() *infer.Posterior {
+	p, _ := ch.read.Weighed(ch.engine, func(hypo int) float64 {
+		if ch.notFound[ch.engine.Classes[ch.engine.Hypos[hypo].Class]] > 0 {
 			return 1e-6
 		}
 		return 1
@@ -93,25 +93,25 @@ func (h *Hunt) elsewhere() *infer.Posterior {
 }
 
 // nothingThere says what to do when every likely place was good.
-func (h *Hunt) nothingThere() string {
-	looked := make([]float64, len(h.engine.Classes))
+func (te teller) nothingThere() string {
+	looked := make([]float64, len(te.engine.Classes))
 	for c := range looked {
-		if h.notFound[h.engine.Classes[c]] > 0 {
+		if te.notFound[te.engine.Classes[c]] > 0 {
 			looked[c] = 1
 		}
 	}
-	out := "everything that the readings point to was looked at and is good (" + h.spanNames(looked) + "): "
-	if h.shortHunt() {
+	out := "everything that the readings point to was looked at and is good (" + te.say().spanNames(looked) + "): "
+	if te.shortHunt() {
 		out += "look for a wire or a tool that joins a rail there to another place, "
 	}
 	out += "look again there with the pieces lifted, and "
-	return out + "see whether " + strings.Join(h.worst(h.read), " and ") + " would read the same again; if so, these readings fit nothing in this file: check it against the layout"
+	return out + "see whether " + strings.Join(te.worst(te.read), " and ") + " would read the same again; if so, these readings fit nothing in this file: check it against the layout"
 }
 
 // misfit says what the readings fit badly, with the figures that tell most.
 // known is what is believed of the pieces of the file, nil where none is left.
-func (h *Hunt) misfit(known *infer.Posterior) string {
-	facts := h.worst(known)
+func (te teller) misfit(known *infer.Posterior) string {
+	facts := te.worst(known)
 	if len(facts) == 0 {
 		return "these readings fit nothing in this file: check the file against the layout, and whether something is joined or cut that the file does not show"
 	}
@@ -121,10 +121,10 @@ func (h *Hunt) misfit(known *infer.Posterior) string {
 
 // worst names the readings that what comes nearest explains worst; the last
 // one where none stands out.
-func (h *Hunt) worst(known *infer.Posterior) []string {
+func (te teller) worst(known *infer.Posterior) []string {
 	var out []string
 	say := func(i int) {
-		out = append(out, fmt.Sprintf("reading %d (%s, %s to %s)", i+1, h.typed[i], h.asks[i].Red, h.asks[i].Black))
+		out = append(out, fmt.Sprintf("reading %d (%s, %s to %s)", i+1, te.typed[i], te.asks[i].Red, te.asks[i].Black))
 	}
 	if known != nil {
 		for i, m := range known.Misread {
@@ -133,7 +133,7 @@ func (h *Hunt) worst(known *infer.Posterior) []string {
 			}
 		}
 	}
-	if n := len(h.typed); len(out) == 0 && n > 0 {
+	if n := len(te.typed); len(out) == 0 && n > 0 {
 		say(n - 1)
 	}
 	return out

@@ -7,11 +7,11 @@ import (
 )
 
 // minutes is what a reading costs from the set-up that stands now.
-func (h *Hunt) minutes(q *infer.Question, now *conductor.Setup) float64 {
+func (pr pricing) minutes(q *infer.Question, now *conductor.Setup) float64 {
 	if q.Red == q.Black { // the leads touched together
 		return price.Leads
 	}
-	return h.prices.Setup(now, &q.Setup) + h.prices.Read(q.Red, q.Black) + h.walking(q)
+	return pr.prices.Setup(now, &q.Setup) + pr.prices.Read(q.Red, q.Black) + pr.walking(q)
 }
 
 // costs is the minutes to look at each class.
@@ -25,16 +25,16 @@ func (m *matter) costs() []float64 {
 
 // lookMinutes is what looking at a class costs now: a piece beside one that was
 // looked at comes cheaper.
-func (sit *Situation) lookMinutes(class string) float64 {
-	c := sit.classNamed(class)
+func (pr pricing) lookMinutes(class string) float64 {
+	c := pr.classNamed(class)
 	if c < 0 {
-		return sit.prices.Look(-1)
+		return pr.prices.Look(-1)
 	}
-	near := sit.near()
+	near := pr.near()
 	for _, b := range near.Beside[c] {
-		if sit.notFound[sit.engine.Classes[b]] > 0 {
+		if pr.notFound[pr.engine.Classes[b]] > 0 {
 			return near.Cost[c]
 		}
 	}
-	return sit.costs()[c]
+	return pr.costs()[c]
 }

@@ -25,21 +25,21 @@ const (
 
 // proves is what a proof reading proves together with all others that prove the
 // same.
-func (h *Hunt) proves(a *Ask) Proved {
+func (pv prover) proves(a *Ask) Proved {
 	switch {
-	case h.symptom.Kind == SymptomPhase:
+	case pv.symptom.Kind == SymptomPhase:
 		return ProvedPhase
-	case h.symptom.Kind.OfAccessory() && h.wantsQuiet():
+	case pv.symptom.Kind.OfAccessory() && pv.wantsQuiet():
 		return ProvedQuiet
-	case h.symptom.Kind.OfAccessory():
+	case pv.symptom.Kind.OfAccessory():
 		return ProvedWorks
-	case h.shortHunt() && a.Above > 0: // across accessories that are back on their wires
+	case pv.shortHunt() && a.Above > 0: // across accessories that are back on their wires
 		return ProvedAccessories
-	case h.shortHunt() && h.accessoriesCount():
+	case pv.shortHunt() && pv.accessoriesCount():
 		return ProvedTrack
-	case h.shortHunt():
+	case pv.shortHunt():
 		return ProvedNoShort
-	case h.symptom.Kind == SymptomLive:
+	case pv.symptom.Kind == SymptomLive:
 		return ProvedDead
 	case a.Meter == string(meter.Beeper) || a.Meter == string(meter.Ohms):
 		return ProvedPath
@@ -48,10 +48,10 @@ func (h *Hunt) proves(a *Ask) Proved {
 }
 
 // proven are what is proven by readings of which each was good, or was not.
-func (h *Hunt) proven(list []*Ask, good []bool) []Proved {
+func (pv prover) proven(list []*Ask, good []bool) []Proved {
 	var all, not []Proved
 	for i, a := range list {
-		p := h.proves(a)
+		p := pv.proves(a)
 		if !slices.Contains(all, p) {
 			all = append(all, p)
 		}
@@ -76,9 +76,9 @@ func saidProven(list []Proved) string {
 
 // accessoriesCount says whether an accessory can be shorted without any reading
 // seeing it while all are off their wires.
-func (h *Hunt) accessoriesCount() bool {
-	for i := range h.net.Posts {
-		if h.engine.OnlyPlugged(i) {
+func (pv prover) accessoriesCount() bool {
+	for i := range pv.net.Posts {
+		if pv.engine.OnlyPlugged(i) {
 			return true
 		}
 	}

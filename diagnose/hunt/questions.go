@@ -132,30 +132,30 @@ func (m *matter) pieceWeights(p *infer.Posterior) []float64 {
 }
 
 // questions lists the readings worth weighing now.
-func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Question {
-	g := &asker{h: h, p: p, now: now}
+func (ch chooser) questions(p *infer.Posterior, now conductor.Setup) []infer.Question {
+	g := &asker{sit: ch.Situation, p: p, now: now}
 	g.stands = now
 	g.now.Source = conductor.Source{Kind: conductor.SourceNone}
 	g.now.Loads, g.now.Also = nil, nil
 	switch {
-	case h.shortHunt():
-		if told := h.stood(); told != nil {
+	case ch.shortHunt():
+		if told := ch.stood(); told != nil {
 			g.now.Thrown = told
 		}
 		for _, v := range g.variants() {
 			g.base = v
 			g.short()
 		}
-	case h.symptom.Kind.OfAccessory():
-		g.accessory(h.seen().Accessory)
-	case h.symptom.Kind == SymptomPhase:
-		g.phase(h.seen().Supply)
-	case h.symptom.Kind == SymptomLive:
-		g.live(h.symptomPiece())
+	case ch.symptom.Kind.OfAccessory():
+		g.accessory(ch.seen().Accessory)
+	case ch.symptom.Kind == SymptomPhase:
+		g.phase(ch.seen().Supply)
+	case ch.symptom.Kind == SymptomLive:
+		g.live(ch.symptomPiece())
 	default:
-		g.now.Thrown = h.engine.RouteTo(h.symptomPiece())
+		g.now.Thrown = ch.engine.RouteTo(ch.symptomPiece())
 		g.base = g.now
-		if h.symptom.Kind == SymptomDead {
+		if ch.symptom.Kind == SymptomDead {
 			g.dead()
 		} else {
 			g.weak()
@@ -166,7 +166,7 @@ func (h *Hunt) questions(p *infer.Posterior, now conductor.Setup) []infer.Questi
 }
 
 type asker struct {
-	h      *Hunt
+	sit    *Situation
 	p      *infer.Posterior
 	stands conductor.Setup // what stands
 	now    conductor.Setup // the same with the supply off
@@ -175,11 +175,11 @@ type asker struct {
 }
 
 func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
-	if red < 0 || black < 0 || g.h.net.NodeOf(red) == g.h.net.NodeOf(black) {
+	if red < 0 || black < 0 || g.sit.net.NodeOf(red) == g.sit.net.NodeOf(black) {
 		return
 	}
 	q := infer.Question{Setup: s, Func: f, Red: red, Black: black}
-	q.Minutes = g.h.weighing(&q, &g.stands)
+	q.Minutes = g.sit.pricing().weighing(&q, &g.stands)
 	g.out = append(g.out, q)
 }
 
@@ -188,12 +188,12 @@ func (g *asker) ask(s conductor.Setup, f meter.Function, red, black int) {
 // is the track's and comes again.
 func (g *asker) keep() []infer.Question {
 	taken := map[string]bool{}
-	for i := range g.h.obs {
-		taken[obsKey(&g.h.obs[i])] = true
+	for i := range g.sit.obs {
+		taken[obsKey(&g.sit.obs[i])] = true
 	}
 	out := g.out[:0]
 	for _, q := range g.out {
-		if k := questionKey(&q); !g.h.skipped[k] && !taken[k] && !g.h.skipped[pairKey(q.Red, q.Black)] {
+		if k := questionKey(&q); !g.sit.skipped[k] && !taken[k] && !g.sit.skipped[pairKey(q.Red, q.Black)] {
 			out = append(out, q)
 		}
 	}
@@ -203,36 +203,36 @@ func (g *asker) keep() []infer.Question {
 // short asks for millivolts with a lamp in series where the user has one,
 // else for beeps, with joints lifted to cut the track in two.
 func (g *asker) short() {
-	h := g.h
-	spots := h.quantileSpots(g.p, coarseSpots)
-	for i := range h.net.Posts {
-		hot, common := h.net.Posts[i][0], h.net.Posts[i][1]
-		if f, ok := h.continuity(); ok {
+	sit := g.sit
+	spots := sit.quantileSpots(g.p, coarseSpots)
+	for i := range sit.net.Posts {
+		hot, common := sit.net.Posts[i][0], sit.net.Posts[i][1]
+		if f, ok := sit.continuity(); ok {
 			g.ask(g.base, f, hot, common)
-			if f == meter.Beeper && h.kit.Ohms && len(g.base.Unplugged) < len(h.layout.Accessories) {
+			if f == meter.Beeper && sit.kit.Ohms && len(g.base.Unplugged) < len(sit.layout.Accessories) {
 				g.ask(g.base, meter.Ohms, hot, common) // a cold lamp beeps as a short does
 			}
 		}
-		if h.kit.Lamp && h.millivolts() {
+		if sit.kit.Lamp && sit.millivolts() {
 			for k, s := range g.lampSetups(i) {
-				if k == 0 && h.kit.Amps {
+				if k == 0 && sit.kit.Amps {
 					g.ask(s, meter.Amps, hot, common)
 				}
 				g.along(s, i, meter.Millivolts, spots)
-				if h.kit.Volts && len(h.layout.Pieces) > longTrack {
+				if sit.kit.Volts && len(sit.layout.Pieces) > longTrack {
 					g.along(s, i, meter.Volts, spots)
 				}
 			}
 		}
 	}
-	if h.kit.Lamp && h.millivolts() {
+	if sit.kit.Lamp && sit.millivolts() {
 		return
 	}
-	if f, ok := h.continuity(); ok {
+	if f, ok := sit.continuity(); ok {
 		g.cuts(f)
-	} else if h.kit.Lamp && h.kit.Volts {
+	} else if sit.kit.Lamp && sit.kit.Volts {
 		g.cutsByLamp(spots)
-	} else if h.kit.Lamp {
+	} else if sit.kit.Lamp {
 		g.cutsByLight()
 	}
 }
@@ -241,17 +241,17 @@ func (g *asker) short() {
 // kit without beeper, ohms and millivolts. Behind the lamp a shorted part of
 // the track has next to none.
 func (g *asker) cutsByLamp(spots []spot) {
-	h := g.h
-	for i, post := range h.net.Posts {
+	sit := g.sit
+	for i, post := range sit.net.Posts {
 		on := g.base.Clone()
-		on.Source = h.lampOn(i)
+		on.Source = sit.lampOn(i)
 		g.ask(on, meter.Volts, post[0], post[1])
 		for _, t := range spots {
 			s := on.Clone()
-			s.Lift(h.layout.Pieces[t.end.Piece].Ends[t.end.End].Joint)
+			s.Lift(sit.layout.Pieces[t.end.Piece].Ends[t.end.End].Joint)
 			g.ask(s, meter.Volts, post[0], post[1])
 			g.ask(s, meter.Volts, t.hot, t.common)
-			if o, ok := h.across(t); ok {
+			if o, ok := sit.across(t); ok {
 				g.ask(s, meter.Volts, o.hot, o.common)
 			}
 		}
@@ -263,11 +263,11 @@ func (g *asker) cutsByLamp(spots []spot) {
 // one alone. It is the trade's own tool, for who has no meter: dark, and the short
 // lies in what was just taken off.
 func (g *asker) cutsByLight() {
-	h := g.h
-	spots := h.quantileSpots(g.p, 2*cutSpots)
-	for i := range h.net.Posts {
+	sit := g.sit
+	spots := sit.quantileSpots(g.p, 2*cutSpots)
+	for i := range sit.net.Posts {
 		on := g.base.Clone()
-		on.Source = h.lampOn(i)
+		on.Source = sit.lampOn(i)
 		look := func(s conductor.Setup) { g.ask(s, meter.Lamp, on.Source.From, on.Source.To) }
 		look(on)
 		bases := append([]conductor.Setup{on}, g.feedersOff(on, i)...)
@@ -276,7 +276,7 @@ func (g *asker) cutsByLight() {
 		}
 		for _, base := range bases {
 			for k, t := range spots {
-				j := h.layout.Pieces[t.end.Piece].Ends[t.end.End].Joint
+				j := sit.layout.Pieces[t.end.Piece].Ends[t.end.End].Joint
 				if conductor.Has(base.Lifted, j) {
 					continue
 				}
@@ -285,7 +285,7 @@ func (g *asker) cutsByLight() {
 				look(s)
 				for m := k + 1; m < len(spots) && len(base.Lifted) <= mostLifted; m++ {
 					pair := s.Clone()
-					pair.Lift(h.layout.Pieces[spots[m].end.Piece].Ends[spots[m].end.End].Joint)
+					pair.Lift(sit.layout.Pieces[spots[m].end.Piece].Ends[spots[m].end.End].Joint)
 					look(pair)
 				}
 			}
@@ -295,10 +295,10 @@ func (g *asker) cutsByLight() {
 
 // feedersOff are set-ups with one feeder of a supply off, and with one alone on.
 func (g *asker) feedersOff(on conductor.Setup, supply int) []conductor.Setup {
-	h := g.h
+	sit := g.sit
 	var mine []int
-	for i := range h.layout.Feeders {
-		if h.layout.Feeders[i].Supply == supply && !conductor.Has(g.base.Pulled, i) {
+	for i := range sit.layout.Feeders {
+		if sit.layout.Feeders[i].Supply == supply && !conductor.Has(g.base.Pulled, i) {
 			mine = append(mine, i)
 		}
 	}
@@ -354,13 +354,13 @@ func (m *matter) lampOn(supply int) conductor.Source {
 // lampSetups feeds the track through a lamp: by every feeder of the supply,
 // and by one feeder alone.
 func (g *asker) lampSetups(supply int) []conductor.Setup {
-	h := g.h
+	sit := g.sit
 	s := g.base.Clone()
-	s.Source = h.lampOn(supply)
+	s.Source = sit.lampOn(supply)
 	out := []conductor.Setup{s}
 	var mine []int
-	for i := range h.layout.Feeders {
-		if h.layout.Feeders[i].Supply == supply && !conductor.Has(g.base.Pulled, i) {
+	for i := range sit.layout.Feeders {
+		if sit.layout.Feeders[i].Supply == supply && !conductor.Has(g.base.Pulled, i) {
 			mine = append(mine, i)
 		}
 	}
@@ -384,17 +384,17 @@ func (g *asker) lampSetups(supply int) []conductor.Setup {
 
 // along asks along the rails: from each feeder to spots, and between spots.
 func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []spot) {
-	h := g.h
-	for i := range h.layout.Feeders {
-		if h.layout.Feeders[i].Supply != supply || conductor.Has(s.Pulled, i) {
+	sit := g.sit
+	for i := range sit.layout.Feeders {
+		if sit.layout.Feeders[i].Supply != supply || conductor.Has(s.Pulled, i) {
 			continue
 		}
-		g.ask(s, f, h.net.Posts[supply][0], h.net.FeederPoints[i][0])
-		g.ask(s, f, h.net.FeederPoints[i][1], h.net.Posts[supply][1])
+		g.ask(s, f, sit.net.Posts[supply][0], sit.net.FeederPoints[i][0])
+		g.ask(s, f, sit.net.FeederPoints[i][1], sit.net.Posts[supply][1])
 		for _, t := range spots {
-			g.ask(s, f, h.net.FeederPoints[i][0], t.hot)
-			g.ask(s, f, t.common, h.net.FeederPoints[i][1])
-			g.ask(s, f, t.other, h.net.FeederPoints[i][1])
+			g.ask(s, f, sit.net.FeederPoints[i][0], t.hot)
+			g.ask(s, f, t.common, sit.net.FeederPoints[i][1])
+			g.ask(s, f, t.other, sit.net.FeederPoints[i][1])
 		}
 	}
 	for i := 1; i < len(spots); i++ {
@@ -409,7 +409,7 @@ func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []s
 		}
 	}
 	for _, t := range spots {
-		if o, ok := h.across(t); ok {
+		if o, ok := sit.across(t); ok {
 			g.ask(s, f, t.hot, o.hot)
 		}
 	}
@@ -418,21 +418,21 @@ func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []s
 // cuts asks for beeps with one more joint lifted, or two where a loop needs
 // two.
 func (g *asker) cuts(f meter.Function) {
-	h := g.h
-	spots := h.quantileSpots(g.p, 2*cutSpots)
-	joint := func(s spot) int { return h.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint }
+	sit := g.sit
+	spots := sit.quantileSpots(g.p, 2*cutSpots)
+	joint := func(s spot) int { return sit.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint }
 	both := func(s conductor.Setup, t spot) {
 		g.ask(s, f, t.hot, t.common)
 		g.ask(s, f, t.hot, t.other)
-		if o, ok := h.across(t); ok {
+		if o, ok := sit.across(t); ok {
 			g.ask(s, f, o.hot, o.common)
 			g.ask(s, f, o.hot, o.other)
 		}
 	}
 	bases := []conductor.Setup{g.base}
-	if len(h.layout.Feeders) > 1 { // several feeders bridge every cut
+	if len(sit.layout.Feeders) > 1 { // several feeders bridge every cut
 		all := g.base.Clone()
-		for i := range h.layout.Feeders {
+		for i := range sit.layout.Feeders {
 			all.Pull(i)
 		}
 		if len(all.Pulled) > len(g.base.Pulled) {
@@ -467,35 +467,35 @@ const mostLifted = 6
 
 // dead looks for where the volts end, and for the rail that is broken.
 func (g *asker) dead() {
-	h := g.h
-	spots := h.quantileSpots(g.p, 2*coarseSpots)
-	f, beeps := h.continuity()
-	for i := range h.net.Posts {
+	sit := g.sit
+	spots := sit.quantileSpots(g.p, 2*coarseSpots)
+	f, beeps := sit.continuity()
+	for i := range sit.net.Posts {
 		on := g.base.Clone()
-		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: h.layout.Supplies[i].Volts}
+		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: sit.net.Posts[i][0], To: sit.net.Posts[i][1], Volts: sit.layout.Supplies[i].Volts}
 		for _, t := range spots {
-			if h.kit.Volts {
+			if sit.kit.Volts {
 				g.ask(on, meter.Volts, t.hot, t.common)
-				if o, ok := h.across(t); ok {
+				if o, ok := sit.across(t); ok {
 					g.ask(on, meter.Volts, o.hot, o.common)
 				}
 			}
 			if !beeps {
 				continue
 			}
-			for k := range h.layout.Feeders {
-				if h.layout.Feeders[k].Supply == i {
-					g.ask(g.base, f, h.net.FeederPoints[k][0], t.hot)
-					g.ask(g.base, f, t.common, h.net.FeederPoints[k][1])
+			for k := range sit.layout.Feeders {
+				if sit.layout.Feeders[k].Supply == i {
+					g.ask(g.base, f, sit.net.FeederPoints[k][0], t.hot)
+					g.ask(g.base, f, t.common, sit.net.FeederPoints[k][1])
 				}
 			}
-			g.ask(g.base, f, h.net.Posts[i][0], t.hot)
-			g.ask(g.base, f, h.net.Posts[i][1], t.common)
+			g.ask(g.base, f, sit.net.Posts[i][0], t.hot)
+			g.ask(g.base, f, sit.net.Posts[i][1], t.common)
 		}
-		for k := range h.layout.Feeders {
-			if beeps && h.layout.Feeders[k].Supply == i {
-				g.ask(g.base, f, h.net.Posts[i][0], h.net.FeederPoints[k][0])
-				g.ask(g.base, f, h.net.Posts[i][1], h.net.FeederPoints[k][1])
+		for k := range sit.layout.Feeders {
+			if beeps && sit.layout.Feeders[k].Supply == i {
+				g.ask(g.base, f, sit.net.Posts[i][0], sit.net.FeederPoints[k][0])
+				g.ask(g.base, f, sit.net.Posts[i][1], sit.net.FeederPoints[k][1])
 			}
 		}
 	}
@@ -513,15 +513,15 @@ const likelyShort = 0.3
 // track: behind the lamp, along the rails. Volts between the rails tell such a
 // place only to within the volts of many pieces.
 func (g *asker) shortAfterAll() {
-	h := g.h
-	if len(h.obs) == 0 && len(g.out) > 0 {
+	sit := g.sit
+	if len(sit.obs) == 0 && len(g.out) > 0 {
 		return // what was seen is no short: its own readings come first
 	}
-	if !h.kit.Lamp || !h.millivolts() || h.engine.Bridged(g.p) < likelyShort {
+	if !sit.kit.Lamp || !sit.millivolts() || sit.engine.Bridged(g.p) < likelyShort {
 		return
 	}
-	spots := h.quantileSpots(g.p, coarseSpots)
-	for i := range h.net.Posts {
+	spots := sit.quantileSpots(g.p, coarseSpots)
+	for i := range sit.net.Posts {
 		for _, s := range g.lampSetups(i) {
 			g.along(s, i, meter.Millivolts, spots)
 		}
@@ -530,19 +530,19 @@ func (g *asker) shortAfterAll() {
 
 // weak reads under load: a lamp laid across the rails, the supply on.
 func (g *asker) weak() {
-	h := g.h
-	spots := h.quantileSpots(g.p, loadedSpots)
-	dials := h.voltDials() // millivolts go over their limit across the bad place
+	sit := g.sit
+	spots := sit.quantileSpots(g.p, loadedSpots)
+	dials := sit.voltDials() // millivolts go over their limit across the bad place
 	if len(dials) == 0 {
 		g.dead()
 		return
 	}
-	for i := range h.net.Posts {
+	for i := range sit.net.Posts {
 		for _, at := range g.loadSpots(spots) {
-			on := h.underLoad(&g.base, i, at)
+			on := sit.underLoad(&g.base, i, at)
 			for _, f := range dials {
-				g.ask(on, f, h.net.Posts[i][0], at.hot)
-				g.ask(on, f, at.common, h.net.Posts[i][1])
+				g.ask(on, f, sit.net.Posts[i][0], at.hot)
+				g.ask(on, f, at.common, sit.net.Posts[i][1])
 				g.along(on, i, f, spots)
 			}
 		}
@@ -579,11 +579,11 @@ const toldFirst = 2
 // middle of what is believed.
 func (g *asker) loadSpots(spots []spot) []spot {
 	var out []spot
-	if p := g.h.symptomPiece(); p >= 0 {
-		if s, ok := g.h.spotAt(p); ok {
+	if p := g.sit.symptomPiece(); p >= 0 {
+		if s, ok := g.sit.spotAt(p); ok {
 			out = append(out, s)
 		}
-		if len(out) > 0 && len(g.h.obs) < toldFirst {
+		if len(out) > 0 && len(g.sit.obs) < toldFirst {
 			return out
 		}
 	}

@@ -22,9 +22,9 @@ type mixture struct {
 }
 
 // mixtureOf takes the part of each prediction that is not over the limit.
-func (h *Hunt) mixtureOf(q *infer.Question, o *infer.Outlook) *mixture {
-	m := &mixture{least: math.Inf(-1), step: h.lastDigit(q.Func)}
-	if h.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
+func (sc scribe) mixtureOf(q *infer.Question, o *infer.Outlook) *mixture {
+	m := &mixture{least: math.Inf(-1), step: sc.lastDigit(q.Func)}
+	if sc.engine.Model.AC || q.Func == meter.Ohms || q.Func == meter.Amps {
 		m.least = 0
 	}
 	for i, w := range o.Weight {

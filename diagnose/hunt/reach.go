@@ -11,8 +11,8 @@ import (
 )
 
 // weighing is the minutes that a question is weighed by.
-func (h *Hunt) weighing(q *infer.Question, now *conductor.Setup) float64 {
-	return h.minutes(q, now) - (1-walkShare)*h.walking(q)
+func (pr pricing) weighing(q *infer.Question, now *conductor.Setup) float64 {
+	return pr.minutes(q, now) - (1-walkShare)*pr.walking(q)
 }
 
 // UsualLead is how far one lead of a meter reaches where nobody says, m.
@@ -27,14 +27,14 @@ func (k *Kit) Lead() float64 {
 }
 
 // leads is how far the two leads of the meter reach together, m.
-func (h *Hunt) leads() float64 { return 2 * h.kit.Lead() }
+func (pr pricing) leads() float64 { return 2 * pr.kit.Lead() }
 
 // reach is how far apart the probes of a question are, m; 0 where there are none.
-func (h *Hunt) reach(q *infer.Question) float64 {
+func (pr pricing) reach(q *infer.Question) float64 {
 	if q.Func == meter.Lamp || q.Func == meter.Look || q.Func == meter.Amps {
 		return 0
 	}
-	return h.prices.Apart(q.Red, q.Black)
+	return pr.prices.Apart(q.Red, q.Black)
 }
 
 const (
@@ -50,24 +50,24 @@ const (
 )
 
 // tooFar says whether the leads do not span the places and no wire is at hand.
-func (h *Hunt) tooFar(q *infer.Question) bool { return h.reach(q) > h.leads() && !h.extension() }
+func (pr pricing) tooFar(q *infer.Question) bool { return pr.reach(q) > pr.leads() && !pr.extension() }
 
 // walking is what it costs to come to the places of a question from those of the
 // last reading (at first from the supply), and to lengthen a lead.
-func (h *Hunt) walking(q *infer.Question) float64 {
-	if q.Func == meter.Lamp || q.Func == meter.Look || len(h.net.Posts) == 0 {
+func (pr pricing) walking(q *infer.Question) float64 {
+	if q.Func == meter.Lamp || q.Func == meter.Look || len(pr.net.Posts) == 0 {
 		return 0
 	}
-	last, far := h.net.Posts[0], false
-	if n := len(h.obs); n > 0 {
-		o := &h.obs[n-1]
+	last, far := pr.net.Posts[0], false
+	if n := len(pr.obs); n > 0 {
+		o := &pr.obs[n-1]
 		last = [2]int{o.Red, o.Black}
-		far = h.prices.Apart(o.Red, o.Black) > h.leads()
+		far = pr.prices.Apart(o.Red, o.Black) > pr.leads()
 	}
-	m := h.prices.Walk(last, q.Red, q.Black, h.leads())
+	m := pr.prices.Walk(last, q.Red, q.Black, pr.leads())
 	switch {
-	case h.reach(q) <= h.leads() || far: // none, or it hangs on the lead already
-	case h.extension():
+	case pr.reach(q) <= pr.leads() || far: // none, or it hangs on the lead already
+	case pr.extension():
 		m += price.Lengthen
 	default:
 		m += price.Improvise
@@ -77,12 +77,12 @@ func (h *Hunt) walking(q *infer.Question) float64 {
 
 // extension says whether a wire to lengthen a lead is at hand: the kit has one, or
 // one was found for an earlier reading.
-func (h *Hunt) extension() bool {
-	if h.kit.Extension {
+func (pr pricing) extension() bool {
+	if pr.kit.Extension {
 		return true
 	}
-	for i := range h.obs {
-		if h.prices.Apart(h.obs[i].Red, h.obs[i].Black) > h.leads() {
+	for i := range pr.obs {
+		if pr.prices.Apart(pr.obs[i].Red, pr.obs[i].Black) > pr.leads() {
 			return true
 		}
 	}
@@ -94,9 +94,9 @@ var adds = map[string]string{"millivolts": "it adds nothing to millivolts", "vol
 	"beeper": "the beeper does not mind it", "ohms": "a thick one: in ohms it adds its own"}
 
 // wordLengthen says how probes come to places that the leads do not span.
-func (h *Hunt) wordLengthen(m *Move) string {
+func (say wording) wordLengthen(m *Move) string {
 	wire := "clip an extension wire to one lead"
-	if !h.extension() {
+	if !m.AtHand {
 		wire = "lengthen one lead with any insulated wire, bare at both ends"
 	}
 	return fmt.Sprintf("%s (%s): the probes are about %s apart", wire, adds[m.To], m.Names[0])

@@ -46,21 +46,21 @@ type part struct {
 }
 
 // outcomes puts what may be answered into a few rows that part it.
-func (h *Hunt) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
+func (sc scribe) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 	all := 0.0
 	for _, w := range o.Weight {
 		all += w
 	}
 	rows := []Outcome{}
-	for _, p := range h.parts(q, o, all) {
-		p.row.P, p.row.Means = round2(p.sum/all), h.meaning(o, p.mass)
+	for _, p := range sc.parts(q, o, all) {
+		p.row.P, p.row.Means = round2(p.sum/all), sc.meaning(o, p.mass)
 		rows = append(rows, p.row)
 	}
 	return rows
 }
 
 // parts is the rows of a question with what lies in them.
-func (h *Hunt) parts(q *infer.Question, o *infer.Outlook, all float64) []part {
+func (sc scribe) parts(q *infer.Question, o *infer.Outlook, all float64) []part {
 	of := func(row Outcome, share func(i int) float64) part {
 		p := part{row: row}
 		for i, w := range o.Weight {
@@ -80,9 +80,9 @@ func (h *Hunt) parts(q *infer.Question, o *infer.Outlook, all float64) []part {
 	}
 	over := of(Outcome{Shows: "OL", Kinds: []unit.Kind{unit.OverLimit}}, func(i int) float64 { return o.Over[i] })
 	if over.sum < seldom*all {
-		return h.numberParts(q, o, &over)
+		return sc.numberParts(q, o, &over)
 	}
-	return append([]part{over}, h.numberParts(q, o, nil)...)
+	return append([]part{over}, sc.numberParts(q, o, nil)...)
 }
 
 // seldom is how seldom an outcome may come up before it has no row of its own.
@@ -90,8 +90,8 @@ const seldom = 0.005
 
 // numberParts are the rows of a reading that is a number. Over is what is over
 // the limit, where that has no row of its own: the last one has it.
-func (h *Hunt) numberParts(q *infer.Question, o *infer.Outlook, over *part) []part {
-	m := h.mixtureOf(q, o)
+func (sc scribe) numberParts(q *infer.Question, o *infer.Outlook, over *part) []part {
+	m := sc.mixtureOf(q, o)
 	var borders []float64
 	if m.all > 0 {
 		borders = m.borders()

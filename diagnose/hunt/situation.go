@@ -51,3 +51,25 @@ type Situation struct {
 	lifts      int
 	lifted     map[int]bool
 }
+
+// What is done with a situation, each a duty with methods of its own. None changes
+// the situation.
+type (
+	wording struct{ *matter }    // sentences for acts, places and ends
+	hands   struct{ *matter }    // what hands do, from one table to another
+	pricing struct{ *Situation } // minutes of reading, walking and looking
+	scribe  struct{ *Situation } // an ask written out, with its rows and chances
+	prover  struct{ *Situation } // what proves a repair
+	chooser struct{ *Situation } // what comes next
+	teller  struct{ *Situation } // what is believed, told to people
+	guide   struct{ *Situation } // steps and cautions
+)
+
+func (m *matter) say() wording          { return wording{m} }
+func (m *matter) hands() hands          { return hands{m} }
+func (sit *Situation) pricing() pricing { return pricing{sit} }
+func (sit *Situation) scribe() scribe   { return scribe{sit} }
+func (sit *Situation) prover() prover   { return prover{sit} }
+func (sit *Situation) chooser() chooser { return chooser{sit} }
+func (sit *Situation) teller() teller   { return teller{sit} }
+func (sit *Situation) guide() guide     { return guide{sit} }

@@ -4,64 +4,65 @@ import "slices"
 
 // instruct gives what is wanted now its steps and cautions: from what hands
 // have done to what it wants.
-func (h *Hunt) instruct(s *Step) []Move {
+func (gd guide) instruct(s *Step) []Move {
 	switch {
 	case s.Ask != nil:
-		return h.instructAsk(s.Ask)
+		return gd.instructAsk(s.Ask)
 	case s.Inspect != nil:
-		moves := h.movesToLook()
-		s.Inspect.Steps, s.Inspect.Cautions = h.words(moves), h.cautionsOfLook(s.Inspect)
+		moves := gd.movesToLook()
+		s.Inspect.Steps, s.Inspect.Cautions = gd.say().words(moves), gd.cautionsOfLook(s.Inspect)
 		return moves
 	case s.Done == nil:
 		return nil
-	case s.Done.Prove != nil && !h.quit:
+	case s.Done.Prove != nil && !gd.quit:
 		s.Done.Steps = []string{}
-		return h.instructAsk(s.Done.Prove)
+		return gd.instructAsk(s.Done.Prove)
 	}
 	if s.Done.Prove != nil {
-		h.instructAsk(s.Done.Prove)
+		gd.instructAsk(s.Done.Prove)
 	}
-	want := h.home()
-	moves := h.moves(&h.bench, &want)
-	s.Done.Steps = h.words(moves)
+	want := gd.hands().home()
+	moves := gd.hands().moves(&gd.bench, &want)
+	s.Done.Steps = gd.say().words(moves)
 	return moves
 }
 
-func (h *Hunt) instructAsk(a *Ask) []Move {
-	q, err := a.On(h.net)
+func (gd guide) instructAsk(a *Ask) []Move {
+	q, err := a.On(gd.net)
 	if err != nil { // cannot be: the hunt wrote the names
 		return nil
 	}
-	want := h.wanted(&q.Setup, q.Func)
-	moves := h.moves(&h.bench, &want)
-	if h.reach(&q) > h.leads() {
+	want := gd.hands().wanted(&q.Setup, q.Func)
+	moves := gd.hands().moves(&gd.bench, &want)
+	if gd.pricing().reach(&q) > gd.pricing().leads() {
 		at := slices.IndexFunc(moves, func(m Move) bool { return m.Act == ActHandle || m.Act == ActOn })
 		if at < 0 {
 			at = len(moves)
 		}
-		moves = slices.Insert(moves, at, Move{Act: ActLengthen, To: a.Meter, Names: []string{metres(h.reach(&q))}})
+		long := Move{Act: ActLengthen, To: a.Meter, Names: []string{metres(gd.pricing().reach(&q))}, AtHand: gd.pricing().extension()}
+		moves = slices.Insert(moves, at, long)
 	}
-	if h.symptom.Sometimes && h.found == "" {
+	if gd.symptom.Sometimes && gd.found == "" {
 		moves = append(moves, Move{Act: ActProvoke})
 	}
-	a.Steps, a.Cautions = h.words(moves), h.cautions(&q, moves)
+	a.Steps, a.Cautions = gd.say().words(moves), gd.cautions(&q, moves)
 	return moves
 }
 
 // movesToLook makes the table safe to lift pieces on; that is said even where
 // it should be so.
-func (h *Hunt) movesToLook() []Move {
-	m := mover{h: h, from: &h.bench}
+func (gd guide) movesToLook() []Move {
+	m := mover{matter: gd.hands().matter, from: &gd.bench}
 	m.clear()
 	out := m.off(true)
 	if len(out) > 0 {
 		return append(out, m.hands...)
 	}
-	for i := range h.layout.Supplies {
-		if h.bench.feed[i]&^feedBattery != 0 {
+	for i := range gd.layout.Supplies {
+		if gd.bench.feed[i]&^feedBattery != 0 {
 			out = append(out, Move{Act: ActOff, All: []int{i}, See: true})
 		}
-		if h.bench.feed[i]&feedBattery != 0 {
+		if gd.bench.feed[i]&feedBattery != 0 {
 			out = append(out, Move{Act: ActOff, Of: i, Battery: true, See: true})
 		}
 	}
@@ -70,8 +71,8 @@ func (h *Hunt) movesToLook() []Move {
 
 // moves leads from one bench to another: power off first where hands touch
 // anything, on again last.
-func (h *Hunt) moves(from, to *bench) []Move {
-	m := mover{h: h, from: from, to: to}
+func (hd hands) moves(from, to *bench) []Move {
+	m := mover{matter: hd.matter, from: from, to: to}
 	var out []Move
 	m.clear()
 	m.meter()
@@ -94,7 +95,7 @@ func (h *Hunt) moves(from, to *bench) []Move {
 
 // mover gathers the moves from one bench to another.
 type mover struct {
-	h        *Hunt
+	matter   *matter
 	from, to *bench
 	hands    []Move // those that want the power off
 }
@@ -188,7 +189,7 @@ func (m *mover) feeds() {
 func (m *mover) lampIn() {
 	for i, w := range m.to.feed {
 		if s := m.from.feed[i]; s != w && w == feedBattery {
-			if m.h.kit.Battery {
+			if m.matter.kit.Battery {
 				m.do(Move{Act: ActFuse, Of: i, Battery: true})
 			}
 			m.do(Move{Act: ActMinusOn, Of: i, Battery: true})
@@ -240,7 +241,7 @@ func (m *mover) atOut(joint int) bool {
 	if m.from.strays {
 		return true
 	}
-	l := m.h.layout
+	l := m.matter.layout
 	j := &l.Joints[joint]
 	return slices.ContainsFunc(m.from.out, func(name string) bool {
 		p := l.FindPiece(name)
@@ -265,8 +266,7 @@ func (m *mover) each(from, to []may, is, isNot Act) {
 
 // points sets toggles and turnouts.
 func (m *mover) points() {
-	h := m.h
-	if m.from.filed != yes && (len(h.layout.Toggles) > 0 || len(h.engine.Routing()) > 0) {
+	if m.from.filed != yes && (len(m.matter.layout.Toggles) > 0 || len(m.matter.engine.Routing()) > 0) {
 		m.do(Move{Act: ActFiled, See: true})
 	}
 	m.each(m.from.second, m.to.second, ActSecond, ActFirst)

@@ -87,14 +87,14 @@ func (s *Symptom) key() string {
 // throws are the other positions of the points that a short is looked for with:
 // those that bring current to where the belief is, the most of it first.
 func (g *asker) throws() []conductor.Setup {
-	h := g.h
+	sit := g.sit
 	type way struct {
 		route  map[int]string
 		belief float64
 	}
-	weight := h.pieceWeights(g.p)
+	weight := sit.pieceWeights(g.p)
 	var ways []way
-	legs := h.engine.Legs()
+	legs := sit.engine.Legs()
 	for _, leg := range legs {
 		x := way{route: leg.Thrown}
 		for _, p := range leg.Pieces {
@@ -108,8 +108,8 @@ func (g *asker) throws() []conductor.Setup {
 		return nil
 	}
 	ways = slices.DeleteFunc(ways, func(x way) bool { return x.belief < worthThrowing })
-	if len(legs) > 1 && h.stood() == nil {
-		ways = append(ways, way{route: h.engine.Diverging()})
+	if len(legs) > 1 && sit.stood() == nil {
+		ways = append(ways, way{route: sit.engine.Diverging()})
 	}
 	ways = append(ways, way{}) // all to through
 	seen := map[string]bool{g.now.SwitchKey(): true}

@@ -28,16 +28,16 @@ func (h *Hunt) View() View {
 	}
 	p := h.posteriors[len(h.posteriors)-1]
 	v.Pieces = h.pieceWeights(p)
-	v.Ranked = h.ranked(p, 12)
+	v.Ranked = h.teller().ranked(p, 12)
 	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
 	now := h.now()
 	v.Lifted, v.Pulled = jointNames(h.layout, mayBe(h.bench.lifted)), feederNames(h.layout, mayBe(h.bench.pulled))
-	v.Evidence = h.evidence(p)
+	v.Evidence = h.teller().evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
-	v.Warnings = h.warnings(p)
-	v.Learned = h.learned(p)
-	v.Step = h.step(p, now)
-	v.Moves = h.instruct(&v.Step)
+	v.Warnings = h.teller().warnings(p)
+	v.Learned = h.teller().learned(p)
+	v.Step = h.chooser().step(p, now)
+	v.Moves = h.guide().instruct(&v.Step)
 	h.view = &v
 	return v
 }
@@ -55,58 +55,58 @@ func holding(p []float64, share float64) int {
 }
 
 // ranked lists the likeliest classes.
-func (h *Hunt) ranked(p *infer.Posterior, n int) []Candidate {
+func (te teller) ranked(p *infer.Posterior, n int) []Candidate {
 	out := []Candidate{}
 	for _, c := range byBelief(p.Class) {
 		if len(out) == n || p.Class[c] < 0.001 {
 			break
 		}
-		if h.engine.Classes[c] == infer.ClassNotOnMap {
+		if te.engine.Classes[c] == infer.ClassNotOnMap {
 			continue
 		}
-		out = append(out, h.candidate(p, c))
+		out = append(out, te.candidate(p, c))
 	}
 	return out
 }
 
-func (h *Hunt) candidate(p *infer.Posterior, c int) Candidate {
-	k := Candidate{Piece: h.engine.Classes[c], P: p.Class[c]}
+func (te teller) candidate(p *infer.Posterior, c int) Candidate {
+	k := Candidate{Piece: te.engine.Classes[c], P: p.Class[c]}
 	best := -1
-	for i := range h.engine.Hypos {
-		if h.engine.Hypos[i].Class == c && (best < 0 || p.Hypo[i] > p.Hypo[best]) {
+	for i := range te.engine.Hypos {
+		if te.engine.Hypos[i].Class == c && (best < 0 || p.Hypo[i] > p.Hypo[best]) {
 			best = i
 		}
 	}
-	if best >= 0 && h.engine.Hypos[best].Suspect >= 0 {
-		s := &h.engine.Suspects[h.engine.Hypos[best].Suspect]
+	if best >= 0 && te.engine.Hypos[best].Suspect >= 0 {
+		s := &te.engine.Suspects[te.engine.Hypos[best].Suspect]
 		k.What, k.Look, k.Solder = s.What, s.Look, s.Solder
 		if s.Place != s.Piece {
 			k.What = s.Place + " " + s.Rail + ": " + s.What
 		}
-		if h.shortHunt() {
-			h.acrossRails(&k, p, c, s)
+		if te.shortHunt() {
+			te.acrossRails(&k, p, c, s)
 		}
 	} else {
 		k.What = "a train, a wagon's wheels, the supply or its leads"
 		k.Look = "with every train off and the supply unplugged the track itself reads sound: try trains one at a time, then the supply alone"
 	}
-	if i := h.engine.ClassPiece[c]; i >= 0 {
-		k.Lift = h.layout.Pieces[i].Construction.Lift
+	if i := te.engine.ClassPiece[c]; i >= 0 {
+		k.Lift = te.layout.Pieces[i].Construction.Lift
 	}
-	if h.notFound[k.Piece] > 0 {
+	if te.notFound[k.Piece] > 0 {
 		k.Look = "you found nothing here before, and the readings still point here; a look can miss: look once more, with it off the table. " + k.Look
 	}
 	return k
 }
 
 // evidence says what each reading did.
-func (h *Hunt) evidence(last *infer.Posterior) []Evidence {
+func (te teller) evidence(last *infer.Posterior) []Evidence {
 	out := []Evidence{}
-	for i := range h.obs {
-		before, after := h.posteriors[i], h.posteriors[i+1]
-		out = append(out, Evidence{N: i + 1, Ask: h.asks[i], Reading: h.typed[i],
-			Said:     h.summary(after.Class),
-			Expected: expected(h.asks[i].Expect),
+	for i := range te.obs {
+		before, after := te.posteriors[i], te.posteriors[i+1]
+		out = append(out, Evidence{N: i + 1, Ask: te.asks[i], Reading: te.typed[i],
+			Said:     te.summary(after.Class),
+			Expected: expected(te.asks[i].Expect),
 			Bits:     plan.Entropy(before.Class) - plan.Entropy(after.Class),
 			Before:   holding(before.Class, 0.95), After: holding(after.Class, 0.95),
 			Odd: i < len(last.Misread) && last.Misread[i] > 0.5})
@@ -133,40 +133,40 @@ func (h *Hunt) Without(n int) (View, error) {
 	obs := append(append([]infer.Observation(nil), h.obs[:n-1]...), h.obs[n:]...)
 	p := h.looked(h.engine.Update(obs))
 	v := View{LayoutRef: h.layout, Symptom: h.symptom, Readings: metered(obs), Lifts: h.lifts, Minutes: h.minutesSum,
-		Pieces: h.pieceWeights(p), Ranked: h.ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
+		Pieces: h.pieceWeights(p), Ranked: h.teller().ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
 	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
 	return v, nil
 }
 
 // summary names where the belief lies.
-func (h *Hunt) summary(class []float64) string {
+func (te teller) summary(class []float64) string {
 	n := holding(class, 0.9)
 	if n > 40 && n > len(class)/2 {
 		return "nearly everything is still possible"
 	}
-	return "most likely in " + h.spanNames(only(class, byBelief(class)[:n]))
+	return "most likely in " + te.say().spanNames(only(class, byBelief(class)[:n]))
 }
 
-func (h *Hunt) warnings(p *infer.Posterior) []string {
+func (te teller) warnings(p *infer.Posterior) []string {
 	var out []string
 	for i, m := range p.Misread {
 		if m > 0.5 {
-			out = append(out, fmt.Sprintf("reading %d (%s) %s", i+1, h.typed[i], h.oddly()))
+			out = append(out, fmt.Sprintf("reading %d (%s) %s", i+1, te.typed[i], te.oddly()))
 		}
 	}
-	if w := h.fewDigits(); w != "" {
+	if w := te.fewDigits(); w != "" {
 		out = append(out, w)
 	}
-	if w := h.soundWarning(); w != "" {
+	if w := te.soundWarning(); w != "" {
 		out = append(out, w)
 	}
-	if _, ok := h.continuity(); !ok && h.shortHunt() && !h.kit.Lamp {
+	if _, ok := te.continuity(); !ok && te.shortHunt() && !te.kit.Lamp {
 		out = append(out, needMore)
 	}
-	if h.symptom.Kind == SymptomWeak && len(h.voltDials()) == 0 {
+	if te.symptom.Kind == SymptomWeak && len(te.voltDials()) == 0 {
 		out = append(out, needVolts)
 	}
-	for _, r := range h.repaired {
+	for _, r := range te.repaired {
 		out = append(out, "repaired "+r+", and something is still wrong: readings from before that repair are put aside")
 	}
 	return out
@@ -177,16 +177,16 @@ const sureCounts = 1999
 
 // fewDigits doubts a last reading that was typed with fewer digits than the
 // display must have had: it is believed to the last digit typed.
-func (h *Hunt) fewDigits() string {
-	n := len(h.obs) - 1
-	if n < 1 || h.obs[n].Shown.Kind != unit.Value {
+func (te teller) fewDigits() string {
+	n := len(te.obs) - 1
+	if n < 1 || te.obs[n].Shown.Kind != unit.Value {
 		return ""
 	}
-	last, finest := h.obs[n].Shown, infer.Finest(h.obs)[h.obs[n].Func]
+	last, finest := te.obs[n].Shown, infer.Finest(te.obs)[te.obs[n].Func]
 	if finest > 0.9*last.Step || math.Abs(last.Value) > sureCounts*finest {
 		return ""
 	}
-	return fmt.Sprintf("reading %d (%s) has fewer digits than this meter showed before: if there were more, take it back and type them all, zeros too", n+1, h.typed[n])
+	return fmt.Sprintf("reading %d (%s) has fewer digits than this meter showed before: if there were more, take it back and type them all, zeros too", n+1, te.typed[n])
 }
 
 // needVolts is said where a weak place is hunted without volts: a tenth of an ohm
@@ -198,9 +198,9 @@ const needVolts = "a beeper and ohms cannot tell a weak contact from a good one:
 const needMore = "volts alone cannot find a short, so there is nothing to read and pieces can only be looked at one by one: borrow a meter with a beeper or ohms, or put a lamp in series with the supply (millivolts behind it do it best), and start again with that kit"
 
 // offTrack says where to look when the track reads sound.
-func (h *Hunt) offTrack() string {
+func (te teller) offTrack() string {
 	out := "with every train off the track is sound: look at the trains, their wheels, the supply and its leads"
-	if h.accessoriesUnproven() {
+	if te.prover().accessoriesUnproven() {
 		out += "; and at the accessories, which were off their wires: put them back one at a time, and whichever trips the breaker is shorted itself"
 	}
 	return out
@@ -213,73 +213,73 @@ const (
 )
 
 // step decides what to do next.
-func (h *Hunt) step(p *infer.Posterior, now conductor.Setup) Step {
-	if h.found != "" {
-		return Step{Done: h.done(EndFound, fmt.Sprintf("the fault was found at %s", h.found))}
+func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
+	if ch.found != "" {
+		return Step{Done: ch.done(EndFound, fmt.Sprintf("the fault was found at %s", ch.found))}
 	}
-	if h.quit {
-		return Step{Done: h.done(EndPutAside, "the hunt was put aside")}
+	if ch.quit {
+		return Step{Done: ch.done(EndPutAside, "the hunt was put aside")}
 	}
-	if a := h.sameAgain(now); a != nil {
+	if a := ch.sameAgain(now); a != nil {
 		return Step{Ask: a}
 	}
-	if h.lookedEverywhere() {
-		return h.afterLooks(now)
+	if ch.lookedEverywhere() {
+		return ch.afterLooks(now)
 	}
 	best := byBelief(p.Class)[0]
-	if p.Class[best] >= sureEnough && len(h.obs) > 0 {
-		switch h.engine.Classes[best] {
+	if p.Class[best] >= sureEnough && len(ch.obs) > 0 {
+		switch ch.engine.Classes[best] {
 		case infer.ClassNotOnMap:
-			return h.offMap(p, now)
+			return ch.offMap(p, now)
 		case infer.ClassOffTrack:
-			if a := h.postsFirst(now); a != nil {
+			if a := ch.prover().postsFirst(now); a != nil {
 				return Step{Ask: a}
 			}
-			return Step{Done: h.done(EndOffTrack, h.offTrack())}
+			return Step{Done: ch.done(EndOffTrack, ch.teller().offTrack())}
 		}
-		return h.inspect(p, "one place holds most of the belief")
+		return ch.inspect(p, "one place holds most of the belief")
 	}
-	if again := h.again(p); again != nil {
+	if again := ch.again(p); again != nil {
 		return Step{Ask: again}
 	}
-	if len(h.obs) >= maxAsks {
-		return h.inspect(p, "further readings tell too little")
+	if len(ch.obs) >= maxAsks {
+		return ch.inspect(p, "further readings tell too little")
 	}
-	return h.choose(p, now)
+	return ch.choose(p, now)
 }
 
 // oddly says what is odd about a reading.
-func (h *Hunt) oddly() string {
-	if len(h.obs) == 1 {
+func (te teller) oddly() string {
+	if len(te.obs) == 1 {
 		return "is not what any likely fault would show"
 	}
 	return "fits badly with the others"
 }
 
 // again asks to take a reading once more that fits badly with the rest.
-func (h *Hunt) again(p *infer.Posterior) *Ask {
+func (ch chooser) again(p *infer.Posterior) *Ask {
 	worst := -1
 	for i, m := range p.Misread {
-		if m > 0.5 && (worst < 0 || m > p.Misread[worst]) && !h.retaken(i) {
+		if m > 0.5 && (worst < 0 || m > p.Misread[worst]) && !ch.retaken(i) {
 			worst = i
 		}
 	}
 	if worst < 0 {
 		return nil
 	}
-	o := &h.obs[worst]
-	now := h.now()
+	o := &ch.obs[worst]
+	now := ch.now()
 	q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
-	a := h.ask(&q, nil, now)
-	a.Expect, a.Bits = h.asks[worst].Expect, h.asks[worst].Bits
-	a.Why = fmt.Sprintf("reading %d (%s) %s: take it again, and look twice at where the probes are", worst+1, h.typed[worst], h.oddly())
+	a := ch.scribe().ask(&q, nil, now)
+	a.Expect, a.Bits = ch.asks[worst].Expect, ch.asks[worst].Bits
+	a.Why = fmt.Sprintf("reading %d (%s) %s: take it again, and look twice at where the probes are", worst+1, ch.typed[worst], ch.teller().oddly())
 	return a
 }
 
-func (h *Hunt) retaken(i int) bool {
-	key, n := obsKey(&h.obs[i]), 0
-	for k := range h.obs {
-		if obsKey(&h.obs[k]) == key {
+func (ch chooser) retaken(i int) bool {
+	key, n := obsKey(&ch.obs[i]), 0
+	for k := range ch.obs {
+		if obsKey(&ch.obs[k]) == key {
 			n++
 		}
 	}
@@ -288,62 +288,62 @@ func (h *Hunt) retaken(i int) bool {
 
 // choose weighs the questions and asks the best, or inspects where looking
 // costs less than asking on.
-func (h *Hunt) choose(p *infer.Posterior, now conductor.Setup) Step {
-	if a := h.armFirst(nil, p, now); a != nil {
+func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
+	if a := ch.armFirst(nil, p, now); a != nil {
 		return Step{Ask: a}
 	}
-	qs := h.questions(p, now)
+	qs := ch.questions(p, now)
 	if len(qs) == 0 {
 		why := "no reading with this meter tells more"
-		if h.shortHunt() && len(h.obs) == 0 {
+		if ch.shortHunt() && len(ch.obs) == 0 {
 			why = needMore
 		}
-		return h.inspect(p, why)
+		return ch.inspect(p, why)
 	}
-	looks := h.engine.Score(p, h.obs, qs)
-	w := &weigher{h: h, p: p, now: now, qs: qs, looks: looks, near: h.near(), cost: h.costs(), late: plan.Entropy(p.Class) < lateBits}
+	looks := ch.engine.Score(p, ch.obs, qs)
+	w := &weigher{sit: ch.Situation, p: p, now: now, qs: qs, looks: looks, near: ch.near(), cost: ch.costs(), late: plan.Entropy(p.Class) < lateBits}
 	best, total, lookNow := w.best()
 	if best < 0 && w.idled {
-		return h.inspect(p, "whatever another reading shows, the same pieces are looked at in the same order")
+		return ch.inspect(p, "whatever another reading shows, the same pieces are looked at in the same order")
 	}
 	if best < 0 {
-		return h.inspect(p, "further readings tell too little")
+		return ch.inspect(p, "further readings tell too little")
 	}
-	if len(h.obs) > 0 && total > lookNow {
-		return h.inspect(p, "looking costs less than another reading")
+	if len(ch.obs) > 0 && total > lookNow {
+		return ch.inspect(p, "looking costs less than another reading")
 	}
-	if touch := h.touchFirst(&qs[best], now); touch != nil {
+	if touch := ch.touchFirst(&qs[best], now); touch != nil {
 		return Step{Ask: touch}
 	}
-	if a := h.armFirst(&qs[best], p, now); a != nil {
+	if a := ch.armFirst(&qs[best], p, now); a != nil {
 		return Step{Ask: a}
 	}
-	if a := h.watchFirst(&qs[best], now); a != nil {
+	if a := ch.watchFirst(&qs[best], now); a != nil {
 		return Step{Ask: a}
 	}
-	return Step{Ask: h.ask(&qs[best], &looks[best], now)}
+	return Step{Ask: ch.scribe().ask(&qs[best], &looks[best], now)}
 }
 
 // touchFirst asks to touch the leads together before the first reading in
 // ohms: their own resistance is in every such reading, and a few tenths of an
 // ohm are many pieces of track.
-func (h *Hunt) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
+func (ch chooser) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
 	if q.Func != meter.Ohms {
 		return nil
 	}
 	touch := infer.Question{Setup: q.Setup, Func: meter.Ohms, Red: q.Red, Black: q.Red}
 	key := questionKey(&touch)
-	if h.skipped[key] {
+	if ch.skipped[key] {
 		return nil
 	}
-	for i := range h.obs {
-		if h.obs[i].Func == meter.Ohms && h.obs[i].Red == h.obs[i].Black {
+	for i := range ch.obs {
+		if ch.obs[i].Func == meter.Ohms && ch.obs[i].Red == ch.obs[i].Black {
 			return nil
 		}
 	}
-	a := h.ask(&touch, nil, now)
+	a := ch.scribe().ask(&touch, nil, now)
 	a.Why = "touch the leads together first: what the meter shows then is in every reading in ohms that follows, and is taken off"
-	a.Expect = h.touchRows()
+	a.Expect = ch.scribe().touchRows()
 	return a
 }
 
@@ -402,56 +402,56 @@ func (m *matter) near() *plan.Near {
 }
 
 // inspect lists the pieces to lift, probability per minute first.
-func (h *Hunt) inspect(p *infer.Posterior, why string) Step {
+func (ch chooser) inspect(p *infer.Posterior, why string) Step {
 	// The neighbours of the likeliest piece are always on the list: a short close
 	// to a joint reads alike from both sides.
-	rate := h.rates(p.Class)
-	h.addNeighbours(rate, p, h.costs())
+	rate := ch.pricing().rates(p.Class)
+	ch.addNeighbours(rate, p, ch.costs())
 	in := &Inspect{Why: why, Pieces: []Candidate{}}
 	for _, c := range byBelief(rate) {
 		if rate[c] <= 0 || len(in.Pieces) == 6 {
 			break
 		}
-		in.Pieces = append(in.Pieces, h.candidate(p, c))
+		in.Pieces = append(in.Pieces, ch.teller().candidate(p, c))
 	}
 	if len(in.Pieces) == 0 {
-		return Step{Done: h.done(EndMisfit, h.misfit(p))}
+		return Step{Done: ch.done(EndMisfit, ch.teller().misfit(p))}
 	}
 	return Step{Inspect: in}
 }
 
 // addNeighbours gives the pieces joined to the likeliest one a small rate where
 // they have none.
-func (h *Hunt) addNeighbours(rate []float64, p *infer.Posterior, cost []float64) {
+func (ch chooser) addNeighbours(rate []float64, p *infer.Posterior, cost []float64) {
 	top := byBelief(p.Class)[0]
-	piece := h.engine.ClassPiece[top]
+	piece := ch.engine.ClassPiece[top]
 	if piece < 0 {
 		return
 	}
 	near := map[int]bool{}
-	for _, e := range h.layout.Pieces[piece].Ends {
+	for _, e := range ch.layout.Pieces[piece].Ends {
 		if e.Joint >= 0 {
-			j := &h.layout.Joints[e.Joint]
+			j := &ch.layout.Joints[e.Joint]
 			near[j.A.Piece], near[j.B.Piece] = true, true
 		}
 	}
 	for c := range rate {
-		i := h.engine.ClassPiece[c]
-		if i >= 0 && near[i] && rate[c] == 0 && h.notFound[h.engine.Classes[c]] == 0 {
+		i := ch.engine.ClassPiece[c]
+		if i >= 0 && near[i] && rate[c] == 0 && ch.notFound[ch.engine.Classes[c]] == 0 {
 			rate[c] = math.Max(p.Class[c], 1e-6) / cost[c]
 		}
 	}
 }
 
-func (h *Hunt) done(how Ending, verdict string) *Done {
-	d := &Done{Verdict: verdict, Outcome: how, Found: h.found, Readings: h.readings(), Lifts: h.lifts, Minutes: math.Round(h.minutesSum*10) / 10}
-	if h.found == "" {
+func (ch chooser) done(how Ending, verdict string) *Done {
+	d := &Done{Verdict: verdict, Outcome: how, Found: ch.found, Readings: ch.readings(), Lifts: ch.lifts, Minutes: math.Round(ch.minutesSum*10) / 10}
+	if ch.found == "" {
 		return d
 	}
-	p := h.standOfProof()
+	p := ch.prover().standOfProof()
 	d.Prove, d.Proves = p.next, p.proves
 	all := p.all > 0 && p.good == p.all
-	beside := all && h.accessoriesUnproven()
+	beside := all && ch.prover().accessoriesUnproven()
 	if d.Proven = all && !beside; d.Proven {
 		d.Outcome = EndProven
 	}
@@ -463,8 +463,8 @@ func (h *Hunt) done(how Ending, verdict string) *Done {
 	case d.Proven:
 		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", p.all) + saidProven(p.proves)
 	case d.Prove == nil:
-		d.Verdict += h.unproven(p.skipped)
-	case len(h.proof) > 0:
+		d.Verdict += ch.say().unproven(p.skipped)
+	case len(ch.proof) > 0:
 		d.Verdict += fmt.Sprintf("; %d of %d proof readings are good so far", p.good, p.all)
 	}
 	return d

@@ -13,11 +13,11 @@ import (
 // short), with power-routing turnouts thrown otherwise, and with a block's
 // toggle the other way.
 func (g *asker) variants() []conductor.Setup {
-	h := g.h
+	sit := g.sit
 	out := []conductor.Setup{g.now}
-	if n := len(h.layout.Accessories); n > 0 && len(g.now.Unplugged) < n {
+	if n := len(sit.layout.Accessories); n > 0 && len(g.now.Unplugged) < n {
 		s := g.now.Clone()
-		s.UnplugAll(h.layout)
+		s.UnplugAll(sit.layout)
 		out = append(out, s)
 	}
 	for i := range g.now.Unplugged { // one back at a time
@@ -29,7 +29,7 @@ func (g *asker) variants() []conductor.Setup {
 		out = append(out, s)
 	}
 	out = append(out, g.throws()...)
-	for i := range h.layout.Toggles {
+	for i := range sit.layout.Toggles {
 		if i == maxToggles {
 			break
 		}
@@ -47,24 +47,24 @@ const maxToggles = 4
 // its supply on, with and without a clip lead in place of wheels; and, all
 // off, whether anything joins the insulated rail to the other one.
 func (g *asker) accessory(a int) {
-	h := g.h
-	at := h.net.AccessoryPoints[a]
+	sit := g.sit
+	at := sit.net.AccessoryPoints[a]
 	on := g.now.Clone()
-	on.Source = h.engine.AccessorySetup(a).Source
+	on.Source = sit.engine.AccessorySetup(a).Source
 	states := []conductor.Setup{on}
-	if w, ok := h.engine.WheelsOn(a); ok {
+	if w, ok := sit.engine.WheelsOn(a); ok {
 		s := on.Clone()
 		s.Loads = []conductor.Load{w}
 		states = append(states, s)
 	}
-	for _, w := range h.engine.WheelsBeside(a) {
+	for _, w := range sit.engine.WheelsBeside(a) {
 		s := on.Clone()
 		s.Loads = []conductor.Load{w}
 		states = append(states, s)
 	}
-	from := h.outletPoints(h.layout.Accessories[a].On)
-	rail := h.insulatedSpots(a)
-	if h.kit.Volts {
+	from := sit.outletPoints(sit.layout.Accessories[a].On)
+	rail := sit.insulatedSpots(a)
+	if sit.kit.Volts {
 		for _, s := range states {
 			g.ask(s, meter.Volts, at[0], at[1])
 			g.ask(s, meter.Volts, from[0], from[1])
@@ -84,12 +84,12 @@ func (g *asker) accessory(a int) {
 // wayBack asks along the running rail that the current of an accessory comes
 // back by: with volts while it should work, with a beeper when all is off.
 func (g *asker) wayBack(a int, states []conductor.Setup) {
-	h := g.h
-	from := h.outletPoints(h.layout.Accessories[a].On)
-	f, beeps := h.continuity()
-	for _, t := range h.quantileSpots(g.p, backSpots) {
+	sit := g.sit
+	from := sit.outletPoints(sit.layout.Accessories[a].On)
+	f, beeps := sit.continuity()
+	for _, t := range sit.quantileSpots(g.p, backSpots) {
 		for _, back := range [2]int{t.common, t.other} {
-			if h.kit.Volts {
+			if sit.kit.Volts {
 				g.ask(states[min(1, len(states)-1)], meter.Volts, from[0], back)
 			}
 			if beeps {
@@ -106,15 +106,15 @@ const backSpots = 6
 // joins the insulated rail to the other one: as it lies, and with the joint at
 // either end or both lifted.
 func (g *asker) acrossRail(a int, rail []railSpot) {
-	h := g.h
-	f, ok := h.continuity()
+	sit := g.sit
+	f, ok := sit.continuity()
 	if !ok {
 		return
 	}
-	at, from := h.net.AccessoryPoints[a], h.outletPoints(h.layout.Accessories[a].On)
+	at, from := sit.net.AccessoryPoints[a], sit.outletPoints(sit.layout.Accessories[a].On)
 	s := g.now.Clone()
 	g.ask(s, f, at[0], at[1])
-	if h.kit.Ohms {
+	if sit.kit.Ohms {
 		g.ask(s, meter.Ohms, at[0], at[1])
 	}
 	g.ask(s, f, at[0], from[0])
@@ -127,10 +127,10 @@ func (g *asker) acrossRail(a int, rail []railSpot) {
 	s.Unplugged = []int{a}
 	g.ask(s, f, at[1], rail[0].rail)
 	g.ask(s, f, at[0], from[0])
-	r := h.layout.RailOf(a)
+	r := sit.layout.RailOf(a)
 	setups := []conductor.Setup{s}
 	if r >= 0 {
-		ends := h.layout.InsulatedRails[r]
+		ends := sit.layout.InsulatedRails[r]
 		both := s.Clone()
 		for _, j := range [2]int{ends.From, ends.To} {
 			if j < 0 {
@@ -143,7 +143,7 @@ func (g *asker) acrossRail(a int, rail []railSpot) {
 		}
 		setups = append(setups, both)
 		for i := 1; i < len(ends.Pieces); i++ { // cut inside the rail
-			if j := h.jointOf(ends.Pieces[i-1], ends.Pieces[i]); j >= 0 {
+			if j := sit.jointOf(ends.Pieces[i-1], ends.Pieces[i]); j >= 0 {
 				cut := both.Clone()
 				cut.Lift(j)
 				setups = append(setups, cut)
@@ -213,27 +213,27 @@ func (g *ground) outletPoints(o track.Outlet) [2]int {
 // phase asks for the volts of each supply alone, and between their hot posts
 // with the commons joined.
 func (g *asker) phase(supply int) {
-	h := g.h
-	both, ok := h.engine.PhaseSetup(supply)
-	if !ok || !h.kit.Volts {
+	sit := g.sit
+	both, ok := sit.engine.PhaseSetup(supply)
+	if !ok || !sit.kit.Volts {
 		return
 	}
-	first := h.engine.FirstAC()
+	first := sit.engine.FirstAC()
 	for _, i := range [2]int{first, supply} {
 		alone := both.Clone()
 		alone.Also, alone.Loads = nil, nil
-		alone.Source = conductor.Source{Kind: conductor.SourceVolts, From: h.net.Posts[i][0], To: h.net.Posts[i][1], Volts: h.layout.Supplies[i].Volts}
-		g.ask(alone, meter.Volts, h.net.Posts[i][0], h.net.Posts[i][1])
+		alone.Source = conductor.Source{Kind: conductor.SourceVolts, From: sit.net.Posts[i][0], To: sit.net.Posts[i][1], Volts: sit.layout.Supplies[i].Volts}
+		g.ask(alone, meter.Volts, sit.net.Posts[i][0], sit.net.Posts[i][1])
 	}
-	g.ask(both, meter.Volts, h.net.Posts[first][0], h.net.Posts[supply][0])
+	g.ask(both, meter.Volts, sit.net.Posts[first][0], sit.net.Posts[supply][0])
 }
 
 // soundWarning says where the file as it stands already shows the symptom.
-func (h *Hunt) soundWarning() string {
-	if !h.engine.SoundShows() {
+func (te teller) soundWarning() string {
+	if !te.engine.SoundShows() {
 		return ""
 	}
-	if h.shortHunt() {
+	if te.shortHunt() {
 		return "the layout as the file has it is shorted with nothing broken: `fishplate check` says where; put the file or the wiring right first"
 	}
 	return "the layout as the file has it shows this with nothing broken: `fishplate check` may say why"
