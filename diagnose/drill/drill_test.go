@@ -270,6 +270,30 @@ func TestWrongWordsChangeNothing(t *testing.T) {
 	}
 }
 
+// Other words for an act are taken, one misspelt is named, and several joints are
+// opened in one line.
+func TestForgivingWords(t *testing.T) {
+	for line, want := range map[string]string{"trains off": "train off", "take the trains off": "train off", "take trains off": "train off", "open main 3/4": "lift main 3/4",
+		"unplug F1": "pull F1", "switch on": "supply on", "power lamp": "supply lamp", "look under main 3": "look main 3", "inspect main 3": "look main 3", "measure ohms main 3": "ohms main 3"} {
+		a, err := drill.Parse(line)
+		require.NoError(t, err, line)
+		require.Equal(t, want, a.String(), line)
+	}
+	_, err := drill.Parse("acuse main 3")
+	require.ErrorContains(t, err, "did you mean accuse main 3?")
+	_, err = drill.Parse("dance")
+	require.ErrorContains(t, err, "help lists what can")
+	for _, line := range []string{"lift main 3/4 main 7/8", "lift main 3/4, main 7/8", "lift main 3/4 and main 7/8", "open main 3/4, and main 7/8"} {
+		acts, err := drill.ParseAll(line)
+		require.NoError(t, err, line)
+		require.Len(t, acts, 2, line)
+		require.Equal(t, []string{"main 3/4", "main 7/8"}, []string{acts[0].At, acts[1].At}, line)
+	}
+	acts, err := drill.ParseAll("lift siding 8/main 13")
+	require.NoError(t, err)
+	require.Equal(t, []drill.Act{{Do: drill.DoLift, At: "siding 8/main 13"}}, acts, "a joint of two runs is one")
+}
+
 // What was typed comes back from the act, and means the same again.
 func TestActsReadBack(t *testing.T) {
 	for _, line := range []string{"beeper main 7", "millivolts F1 hot to main 9 center", "lift main 7/8", "seat main 7/8", "pull F1", "plug F1", "throw W1 diverging",

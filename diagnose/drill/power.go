@@ -344,7 +344,7 @@ func (d hands) accusable(text string) (name string, piece int, err error) {
 	}
 	p, err := d.find.Piece(text)
 	if err != nil {
-		return "", -1, fmt.Errorf("%w, feeders as %s; the train is: off the track", err, d.layout.Feeders[0].Name)
+		return "", -1, fmt.Errorf("%w, feeders as %s; a train that is bad: accuse train", err, d.layout.Feeders[0].Name)
 	}
 	return d.layout.Pieces[p].ID(), p, nil
 }

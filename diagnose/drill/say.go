@@ -2,7 +2,11 @@ package drill
 
 import (
 	"fmt"
+	"regexp"
+	"slices"
 	"strings"
+
+	"github.com/agext/levenshtein"
 )
 
 // meters are the words for the settings of the dial.
@@ -26,7 +30,7 @@ var meters = map[string]string{
 //	accuse main 7          give up
 func Parse(text string) (Act, error) {
 	word, rest := cutFirst(text)
-	verb := strings.ToLower(word)
+	verb, rest := plainly(strings.ToLower(word), rest)
 	if verb == "read" {
 		word, rest = cutFirst(rest)
 		if verb = strings.ToLower(word); meters[verb] == "" {
@@ -61,7 +65,78 @@ func Parse(text string) (Act, error) {
 	case "off", "on", "lamp":
 		return Act{Do: DoSupply, To: verb}, nil
 	}
+	if n := meantWord(verb); n != "" {
+		return Act{}, fmt.Errorf("%q is nothing that can be done here; did you mean %s?", word, strings.TrimSpace(n+" "+rest))
+	}
 	return Act{}, fmt.Errorf("%q is nothing that can be done here; help lists what can", word)
+}
+
+// ParseAll reads a line that may name several joints or feeders, as in
+// "lift main 3/4, main 7/8": an act for each.
+func ParseAll(text string) ([]Act, error) {
+	a, err := Parse(text)
+	if err != nil || !slices.Contains([]Do{DoLift, DoSeat, DoPull, DoPlug}, a.Do) {
+		return []Act{a}, err
+	}
+	var acts []Act
+	for _, at := range namesIn(a.At) {
+		acts = append(acts, Act{Do: a.Do, At: at})
+	}
+	return acts, nil
+}
+
+// joints are names of joints one behind the other: each ends in two numbers.
+var joints = regexp.MustCompile(`\d+/\d+\s+`)
+
+// namesIn parts "main 3/4 main 7/8", with or without commas and "and", into its names.
+func namesIn(text string) []string {
+	text = joints.ReplaceAllString(text+" ", "$0,")
+	var out []string
+	for _, part := range strings.FieldsFunc(strings.ReplaceAll(text, " and ", ","), func(r rune) bool { return r == ',' }) {
+		if part = strings.TrimPrefix(strings.TrimSpace(part), "and "); strings.TrimSpace(part) != "" {
+			out = append(out, strings.TrimSpace(part))
+		}
+	}
+	return out
+}
+
+// likeWords are other words for the acts.
+var likeWords = map[string]string{"trains": "train", "power": "supply", "transformer": "supply", "open": "lift", "separate": "lift", "close": "seat", "join": "seat",
+	"unplug": "pull", "disconnect": "pull", "connect": "plug", "inspect": "look", "measure": "read", "drive": "run", "repair": "accuse", "fix": "accuse",
+	"continuity": "beep"}
+
+// plainly turns a line into the words of the acts: "take trains off" is "train off".
+func plainly(verb, rest string) (string, string) {
+	low := strings.ToLower(rest)
+	switch {
+	case (verb == "take" || verb == "remove" || verb == "clear") && strings.Contains(low, "train"):
+		return "train", Off
+	case verb == "switch" && (low == On || low == Off):
+		return "supply", rest
+	case verb == "look" && (strings.HasPrefix(low, "at ") || strings.HasPrefix(low, "under ")):
+		_, rest = cutFirst(rest)
+	}
+	if w := likeWords[verb]; w != "" {
+		return w, rest
+	}
+	return verb, rest
+}
+
+// meantWord is the word of an act that was probably meant: one or two letters off, and
+// fewer than half of them. Of two as near it is the first in the alphabet.
+func meantWord(word string) string {
+	known := []string{"read", "throw", "supply", "jumper", "load", "train", "run", "give", "lift", "seat", "pull", "plug", "look", "accuse"}
+	for w := range meters {
+		known = append(known, w)
+	}
+	slices.Sort(known)
+	best, at := "", 3
+	for _, w := range known {
+		if d := levenshtein.Distance(word, w, nil); d < at && 2*d < len(w) {
+			best, at = w, d
+		}
+	}
+	return best
 }
 
 var exampleOf = map[Do]string{DoLift: "main 7/8", DoSeat: "main 7/8", DoPull: "F1", DoPlug: "F1", DoLook: "main 7", DoAccuse: "main 7"}

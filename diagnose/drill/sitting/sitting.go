@@ -72,11 +72,18 @@ func (s *Sitting) Type(text string) (out []Line, changed bool) {
 	if level, ok := strings.CutPrefix(word, "coach"); ok {
 		return s.setLevel(strings.TrimSpace(level)), false
 	}
-	a, err := drill.Parse(text)
+	acts, err := drill.ParseAll(text)
 	if err != nil {
 		return []Line{{Wrong, err.Error()}}, false
 	}
-	return s.Do(a)
+	for _, a := range acts { // what could be done stays done
+		lines, did := s.Do(a)
+		out, changed = append(out, lines...), changed || did
+		if !did {
+			break
+		}
+	}
+	return out, changed
 }
 
 // Do takes an act.

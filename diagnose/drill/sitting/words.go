@@ -163,7 +163,7 @@ func helpRows(d *drill.Drill) [][2]string {
 		[2]string{"run", "run a train past every place"},
 		[2]string{"look " + piece, "lift a piece and look"},
 		[2]string{"accuse " + piece + " (or " + feeder + ")", "this is it: repair it"},
-		[2]string{"accuse off the track", "a train is it, not the track"},
+		[2]string{"accuse train", "a train is it, not the track"},
 		[2]string{"goal, status, log", "what to do, how it stands, what was done"},
 		[2]string{"best", "ask the coach what to do now"},
 		[2]string{"coach silent, hint, explain", "how much the coach says by itself"},
