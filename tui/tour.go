@@ -39,9 +39,9 @@ func keys(k ...string) func(*app) []string { return func(*app) []string { return
 var stops = []stop{
 	{keys(), "This is a tour of one minute on an invented layout; nothing of it is saved. A hunt begins with what you saw. Here the breaker trips at once: choice 1."},
 	{keys("1"), "Before the first reading stands what can hurt you or the track. Read it before you touch anything."},
-	{keys("enter"), "One reading at a time. R and B on the map are your red and your black probe; the words say which rail, which joint, and how to count to it from something you can see. At the foot: what each outcome would mean."},
-	{answer, "Type what the meter shows, as it shows it: 0.4, 212 mV, OL, beep, no. Enter takes it."},
-	{keys("enter"), "The map redraws: what is ruled out is dotted, the thicker the more suspected, and 1, 2, 3 stand on the likeliest pieces. Then comes the next reading, the one that tells most for the time it costs."},
+	{keys("enter"), "One reading at a time. First what your hands do, in their order, with a drawing where it helps. Then the dial, where red goes and where black."},
+	{answer, "Type what you see or what the meter shows, as it shows it: bright, 0.4, 212 mV, OL, beep, no. The line below says at once what that would mean. Enter takes it."},
+	{keys("enter"), "Then comes the next reading, the one that tells most for the time it costs; places are counted from something you can see. On the map R and B are your probes. As the hunt goes on what is ruled out turns dotted, and 1, 2, 3 stand on the likeliest pieces."},
 	{keys("w", "3"), "w: why this reading, what if it shows something else, and how to take it safely, with a drawing of the probes on the rails."},
 	{keys("esc", "g"), "g (or * on the number pad): letters to be read from the other end of the table. The number pad is enough for a whole hunt: 1 beeps, 0 silent, figures, + over the range, - undo, . can't reach, Enter."},
 	{keys("g", "e"), "e: every reading so far and what it told. Change one, remove one, undo (u) and redo (r) at any depth, or look what would be believed without it (o)."},
