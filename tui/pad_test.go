@@ -2,6 +2,10 @@ package tui
 
 import (
 	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -135,6 +139,53 @@ func TestHandsInSight(t *testing.T) {
 	}
 }
 
+// TestHandsInSightAtRandom: the same on other layouts, with answers drawn at
+// random from all that the asks expect: 200 hunts, 6 when it must be short
+// (FISHPLATE_SIGHT sets another number).
+func TestHandsInSightAtRandom(t *testing.T) {
+	hunts := 200
+	if testing.Short() {
+		hunts = 6
+	}
+	if n, err := strconv.Atoi(os.Getenv("FISHPLATE_SIGHT")); err == nil {
+		hunts = n
+	}
+	paths, err := filepath.Glob("../testdata/layouts/*.hcl")
+	require.NoError(t, err)
+	require.NotEmpty(t, paths)
+	rng := rand.New(rand.NewPCG(16, 1))
+	kits := []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}, {Beeper: true},
+		{Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true}}
+	asks := 0
+	for n := range hunts {
+		path := paths[rng.IntN(len(paths))]
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		file, _ := layoutfile.Read(path, text)
+		if file == nil {
+			continue
+		}
+		o := Options{Layout: file.Layout, Kit: kits[rng.IntN(len(kits))], KitKnown: true, OneKey: 1}
+		o.defaults()
+		a := newApp(o)
+		settle(a, a.Init())
+		size := [][2]int{{80, 24}, {40, 20}}[n%2]
+		send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		press(a, []string{"1", "4"}[rng.IntN(2)], "enter", "enter")
+		for k := 0; k < 6 && a.sc.View.Step.Ask != nil && a.at == scene.Hunt; k++ {
+			ask := a.sc.View.Step.Ask
+			inSight(t, a, ask, size)
+			asks++
+			one := *ask
+			one.Expect = []hunt.Outcome{ask.Expect[rng.IntN(len(ask.Expect))]}
+			press(a, likely(&one), "enter")
+		}
+		require.False(t, t.Failed(), "hunt %d: %s", n, path)
+	}
+	t.Logf("%d asks of %d hunts", asks, hunts)
+	require.Positive(t, asks)
+}
+
 // inSight turns the leaves of an ask and looks for all of it.
 func inSight(t *testing.T, a *app, ask *hunt.Ask, size [2]int) {
 	t.Helper()
@@ -156,7 +207,7 @@ func inSight(t *testing.T, a *app, ask *hunt.Ask, size [2]int) {
 			break
 		}
 		last = frame
-		all += " " + strings.Join(strings.Fields(left), " ")
+		all += " " + strings.Join(strings.Fields(left), " ") + " " + frame // the drawing may stand below the words
 		press(a, "down")
 	}
 	for _, c := range ask.Cautions[:min(len(ask.Cautions), 1)] {
