@@ -12,6 +12,7 @@ import (
 // buildArgs is a proof in stages as asked for.
 type buildArgs struct {
 	within int
+	ask    bool
 	json   bool
 }
 
@@ -24,10 +25,12 @@ func (w *world) buildCommand() *cobra.Command {
 		Use:   "build LAYOUT",
 		Short: "prove a layout in stages while it is laid",
 		Long: "Says after which pieces to stop, what to read there and with which limit, so that a fault is never more than N pieces away " +
-			"and the stops cost little: turnouts both ways, insulated rails before they are nailed down, feeders one by one, phase before joining.",
-		Example: "fishplate build demo\nfishplate build shelf.hcl --within 6 --json",
+			"and the stops cost little: turnouts both ways, insulated rails before they are nailed down, feeders one by one, phase before joining. " +
+			"With --ask it asks for each, keeps what was good, and begins a hunt on what is laid where one is not.",
+		Example: "fishplate build demo --within 6\nfishplate build shelf.hcl --ask",
 	}, func(words []string) int { return w.build(&a, words) })
 	c.Flags().IntVar(&a.within, "within", stage.Within, "a fault is at most `N` pieces away")
+	c.Flags().BoolVar(&a.ask, "ask", false, "ask for each reading, and keep it in LAYOUT.build.json")
 	c.Flags().BoolVar(&a.json, "json", false, "for programs")
 	offer(c, "within", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
@@ -42,6 +45,9 @@ func (w *world) build(a *buildArgs, words []string) int {
 	if a.within < 1 || a.within > mostWithin {
 		return w.usage(fmt.Sprintf("--within %d: write 1 to %d pieces", a.within, mostWithin), "")
 	}
+	if a.ask && (name == demoName || name == stdinName || a.json) {
+		return w.usage("--ask keeps what was read beside the layout's file: name one, without --json", "fishplate build shelf.hcl --ask")
+	}
 	src, err := w.load(name)
 	if err != nil {
 		return w.refused(err)
@@ -50,8 +56,11 @@ func (w *world) build(a *buildArgs, words []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	if a.json {
+	switch {
+	case a.json:
 		return w.planJSON(plan)
+	case a.ask:
+		return w.askStages(name, src.layout, plan)
 	}
 	return w.print(planText(src.layout.Name, plan, w.checkWidth()))
 }

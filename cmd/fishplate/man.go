@@ -199,6 +199,7 @@ func (p *page) surroundings() {
 	p.section("FILES")
 	p.item("LAYOUT.hunts/", "The hunts of a layout, one file each, named by the day and a number: 2026-11-25-1.json. Each holds the layout as it was. While a hunt goes on a lock lies beside its file, so that a second fishplate does not write into it.")
 	p.item("fishplate/demo.hunts/", "The same for the demo, in the folder of the settings.")
+	p.item("LAYOUT.build.json", "The readings that were good while the layout was built; LAYOUT.stage3.hcl is the layout as it was when the third stop failed.")
 	p.section("ENVIRONMENT")
 	p.item("NO_COLOR", "Set to anything: no colours, unless the settings say otherwise.")
 	p.item("FISHPLATE_BACKGROUND", "light or dark: colours for this background.")

@@ -100,7 +100,7 @@ func (p *part) solve(thrown map[int]string, clip []int, sound []float64, s *faul
 // limits gives every reading that beeps its limit: what 99 of 100 drawn sound
 // layouts stay below, and the meter's error.
 func (m *maker) limits(s *Stage, sound [][]float64) error {
-	p := m.part(s.first, s.last)
+	p := m.part(s.First, s.End)
 	for i := range s.Readings {
 		r := &s.Readings[i]
 		if r.Want != piece.Beeps {
@@ -125,10 +125,10 @@ const severities = 9
 
 // seen is the share, by odds, of the faults of a stage that its readings show.
 func (m *maker) seen(s *Stage) (float64, error) {
-	p := m.part(s.first, s.last)
+	p := m.part(s.First, s.End)
 	sum, shown := 0.0, 0.0
 	for i := range m.faults {
-		if o := m.owner[i]; o < s.first || o > s.last {
+		if o := m.owner[i]; o < s.First || o > s.End {
 			continue
 		}
 		sum += m.weights[i]

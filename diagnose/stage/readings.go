@@ -30,14 +30,15 @@ type view struct {
 // readings are what is read at a stop: at the near end of what is new, with a clip
 // lead across each far end in turn, and with none.
 func (m *maker) readings(s *Stage) []Reading {
-	v := &view{m: m, s: s, p: m.part(s.first, s.last), joint: -1}
-	for p := s.first; p <= s.last; p++ {
+	v := &view{m: m, s: s, p: m.part(s.First, s.End), joint: -1}
+	for p := s.First; p <= s.End; p++ {
 		if len(positions(&m.l.Pieces[p])) > 0 {
 			v.turns = append(v.turns, p)
 		}
 	}
 	var out []Reading
 	out = append(out, v.near()...)
+	s.Near = v.base
 	v.set()
 	out = append(out, v.across()...)
 	for _, far := range v.fars() {
@@ -63,7 +64,7 @@ func with(a, b map[int]string) map[int]string {
 // whole is all that is laid by now.
 func (v *view) whole() *part {
 	if v.all == nil {
-		v.all = v.m.partOf(0, v.s.last, v.s.first)
+		v.all = v.m.partOf(0, v.s.End, v.s.First)
 	}
 	return v.all
 }
@@ -72,7 +73,7 @@ func (v *view) whole() *part {
 // one or two of them not.
 func (v *view) set() {
 	var frogs []int
-	for p := range v.s.first {
+	for p := range v.s.First {
 		if w := v.m.l.Pieces[p].Wiring(); w != nil && len(positions(&v.m.l.Pieces[p])) > 0 &&
 			slices.ContainsFunc(w.Conductors, func(c track.Conductor) bool { return c.When != "" }) {
 			frogs = append(frogs, p)
@@ -140,13 +141,13 @@ func positions(p *track.Piece) []string {
 // good, or, where that is insulated, on its new side, with readings across the gap.
 func (v *view) near() []Reading {
 	l := v.m.l
-	for p := v.s.first; p <= v.s.last; p++ {
+	for p := v.s.First; p <= v.s.End; p++ {
 		for e, end := range l.Pieces[p].Ends {
 			if end.Joint < 0 || v.m.closers[end.Joint] {
 				continue
 			}
 			old := other(&l.Joints[end.Joint], track.EndRef{Piece: p, End: e})
-			if old.Piece >= v.s.first {
+			if old.Piece >= v.s.First {
 				continue
 			}
 			v.joint, v.base = end.Joint, old
@@ -157,9 +158,9 @@ func (v *view) near() []Reading {
 			return v.gaps(end.Joint)
 		}
 	}
-	v.base = track.EndRef{Piece: v.s.first}
-	for e, end := range l.Pieces[v.s.first].Ends { // the end that the next piece does not take
-		if end.Joint < 0 || other(&l.Joints[end.Joint], track.EndRef{Piece: v.s.first, End: e}).Piece > v.s.last || v.m.closers[end.Joint] {
+	v.base = track.EndRef{Piece: v.s.First}
+	for e, end := range l.Pieces[v.s.First].Ends { // the end that the next piece does not take
+		if end.Joint < 0 || other(&l.Joints[end.Joint], track.EndRef{Piece: v.s.First, End: e}).Piece > v.s.End || v.m.closers[end.Joint] {
 			v.base.End = e
 			break
 		}
@@ -241,13 +242,13 @@ func (v *view) across() []Reading {
 // fars are the ends of what is new that nothing is joined to yet, and bumpers.
 func (v *view) fars() []track.EndRef {
 	var out []track.EndRef
-	for p := v.s.first; p <= v.s.last; p++ {
+	for p := v.s.First; p <= v.s.End; p++ {
 		for e, end := range v.m.l.Pieces[p].Ends {
 			at := track.EndRef{Piece: p, End: e}
 			free := end.Joint < 0 || v.m.closers[end.Joint] || v.m.l.Pieces[p].Kind == track.Bumper
 			if !free {
 				q := other(&v.m.l.Joints[end.Joint], at).Piece
-				free = q > v.s.last || q < v.s.first && end.Joint != v.joint
+				free = q > v.s.End || q < v.s.First && end.Joint != v.joint
 			}
 			if free && at != v.base {
 				out = append(out, at)
@@ -306,7 +307,7 @@ func (v *view) insulated() []Reading {
 	var out []Reading
 	for i := range v.m.l.InsulatedRails {
 		r := &v.m.l.InsulatedRails[i]
-		if r.Own || len(r.Pieces) == 0 || slices.Max(r.Pieces) < v.s.first || slices.Max(r.Pieces) > v.s.last {
+		if r.Own || len(r.Pieces) == 0 || slices.Max(r.Pieces) < v.s.First || slices.Max(r.Pieces) > v.s.End {
 			continue
 		}
 		point := func(rail track.Rail) int {

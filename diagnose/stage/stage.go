@@ -73,7 +73,10 @@ type Stage struct {
 	Seen   float64 `json:"seen"`
 	Hunt   float64 `json:"hunt_minutes"` // to find it among these pieces by halving
 
-	first, last int // pieces: their order is that of the laying
+	// Near is the end at which all is read, and First and End the pieces of the layout
+	// laid since the last stop: their order is that of the laying.
+	Near       track.EndRef `json:"-"`
+	First, End int          `json:"-"`
 }
 
 // Plan is the whole proof of a layout.
@@ -237,7 +240,7 @@ func (m *maker) forced() []bool {
 
 // stage puts together what is read behind the pieces first..last of the laying.
 func (m *maker) stage(first, last int) *Stage {
-	s := &Stage{first: first, last: last, Last: m.l.Pieces[last].ID()}
+	s := &Stage{First: first, End: last, Last: m.l.Pieces[last].ID()}
 	for p := first; p <= last; p++ {
 		s.Pieces = append(s.Pieces, m.l.Pieces[p].ID())
 		s.Chance += m.chance[p]
@@ -280,8 +283,8 @@ func (m *maker) minutes(s *Stage) float64 {
 // and to look at the piece.
 func (m *maker) hunt(s *Stage) float64 {
 	lift, look := 0.0, 0.0
-	count := float64(s.last - s.first + 1)
-	for p := s.first; p <= s.last; p++ {
+	count := float64(s.End - s.First + 1)
+	for p := s.First; p <= s.End; p++ {
 		look += m.prices.Look(p) / count
 		lift += (1 + m.l.Pieces[p].Construction.PartMinutes + m.l.Pieces[p].ExtraMinutes) / count
 	}

@@ -93,3 +93,66 @@ func (p *Plan) Hidden() string {
 	return fmt.Sprintf("These readings show %.0f %% of what can be wrong with track as laid, by assumed odds (1 piece in %d bad): every short and every broken way. "+
 		"They miss weak contacts below some tenths of an ohm, and a rail whose neighbour carries for it; millivolts with a lamp find those.", 100*seen/chance, OneBadIn)
 }
+
+// Verdict is what an answer to a reading means.
+type Verdict uint8
+
+// The verdicts. Unclear is an answer that wants the reading again: some kiloohms,
+// where nothing should be.
+const (
+	Good Verdict = iota
+	Bad
+	Unclear
+)
+
+// dirt is from where on ohms between rails are dirt or damp, no metal (assumed).
+const dirt = 1000
+
+// Judge says what an answer means, where the leads alone show so many ohms.
+func (r *Reading) Judge(got unit.Reading, leads float64) Verdict {
+	closed := got.Kind == unit.Beep || got.Kind == unit.Value && got.Value < dirt
+	switch {
+	case r.Want == piece.Silent && got.Kind == unit.Value && got.Value >= dirt:
+		return Unclear
+	case r.Want == piece.Silent:
+		return verdict(!closed)
+	case got.Kind == unit.Value:
+		return verdict(got.Value-leads <= r.Most)
+	}
+	return verdict(closed)
+}
+
+func verdict(good bool) Verdict {
+	if good {
+		return Good
+	}
+	return Bad
+}
+
+// Key tells readings of one layout apart, however its stages are cut.
+func (r *Reading) Key() string {
+	key := r.Red + "|" + r.Black + "|" + strings.Join(r.Clipped, ",")
+	for _, t := range slices.Sorted(maps.Keys(r.Thrown)) {
+		key += "|" + t + " " + r.Thrown[t]
+	}
+	return key
+}
+
+// Symptom says how a failed reading is told to a hunt.
+func (s *Stage) Symptom(r *Reading) string {
+	if r.Want == piece.Silent {
+		return "To the hunt it is a short" + r.where() + "."
+	}
+	return "To the hunt it is a dead place at " + s.Last + ", or a weak one where ohms were read: no way leads there and back."
+}
+
+func (r *Reading) where() string {
+	if len(r.Thrown) == 0 {
+		return ""
+	}
+	out := ""
+	for _, t := range slices.Sorted(maps.Keys(r.Thrown)) {
+		out += ", with " + t + " thrown to " + r.Thrown[t]
+	}
+	return out
+}
