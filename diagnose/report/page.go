@@ -5,54 +5,23 @@ import (
 	"strings"
 	"time"
 
+	"fishplate/diagnose/page"
 	"fishplate/diagnose/unit"
 )
 
-// Page is a report as blocks of text: what Markdown, HTML and plain lines are
-// all made from, so that they say the same.
-type Page struct {
-	Title  string
-	Blocks []Block
-}
-
-// Block is one block of a page: lines with a label, a table, or a list. What
-// is empty is left out.
-type Block struct {
-	Title string
-	Lines []Line
-	Head  []string
-	Rows  [][]string
-	List  []string
-}
-
-// Line is one line with its label.
-type Line struct{ Label, Text string }
-
-func (b *Block) add(label, text string) {
-	if text != "" {
-		b.Lines = append(b.Lines, Line{label, text})
-	}
-}
-
 // Page lays the report out.
-func (r *Report) Page() *Page {
-	p := &Page{Title: r.Heading()}
-	p.put(r.summary())
-	p.put(r.readings())
-	p.put(r.outcome())
-	p.put(Block{Title: "Still open", List: r.stillOpen()})
-	notes := Block{Title: "Notes"}
+func (r *Report) Page() *page.Page {
+	p := &page.Page{Title: r.Heading()}
+	p.Put(r.summary())
+	p.Put(r.readings())
+	p.Put(r.outcome())
+	p.Put(page.Block{Title: "Still open", List: r.stillOpen()})
+	notes := page.Block{Title: "Notes"}
 	for _, n := range r.Notes {
 		notes.List = append(notes.List, strings.TrimPrefix(Day(n.At)+": "+n.Text, ": "))
 	}
-	p.put(notes)
+	p.Put(notes)
 	return p
-}
-
-func (p *Page) put(b Block) {
-	if len(b.Lines)+len(b.Rows)+len(b.List) > 0 {
-		p.Blocks = append(p.Blocks, b)
-	}
 }
 
 // Heading is the title of a report.
@@ -64,29 +33,32 @@ func (r *Report) Heading() string {
 	return s
 }
 
-func (r *Report) summary() Block {
-	b := Block{}
-	b.add("Record", r.ID)
-	b.add("Date", span(r.Began, r.Ended))
-	b.add("Found by", r.Finder)
-	b.add("Layout", r.Build)
-	b.add("Layout file", joined(r.File, stamp(r.Stamp), when("changed ", r.Modified)))
-	b.add("Last thing changed", r.Changed)
+const mapCaption = "The thicker and darker a piece, the more it is suspected; the framed one was found bad. " +
+	"Numbers in circles: where the red probe was for that reading. F marks a feeder."
+
+func (r *Report) summary() page.Block {
+	b := page.Block{}
+	b.Add("Record", r.ID)
+	b.Add("Date", span(r.Began, r.Ended))
+	b.Add("Found by", r.Finder)
+	b.Add("Layout", r.Build)
+	b.Add("Layout file", joined(r.File, stamp(r.Stamp), when("changed ", r.Modified)))
+	b.Add("Last thing changed", r.Changed)
 	at := ""
 	if r.At != "" {
 		at = "shows at " + r.At
 	}
-	b.add("Symptom", joined(r.Symptom, at))
-	b.add("Supply", strings.Join(r.Supplies, "; "))
-	b.add("Meter", r.Meter)
-	b.add("Leads", r.Leads)
-	b.add("Conditions", r.Conditions)
-	b.add("State", string(r.State))
+	b.Add("Symptom", joined(r.Symptom, at))
+	b.Add("Supply", strings.Join(r.Supplies, "; "))
+	b.Add("Meter", r.Meter)
+	b.Add("Leads", r.Leads)
+	b.Add("Conditions", r.Conditions)
+	b.Add("State", string(r.State))
 	return b
 }
 
-func (r *Report) readings() Block {
-	b := Block{Title: "Readings", Head: []string{"", "From (red)", "To (black)", "Function", "Track", "Showed", "Said"}}
+func (r *Report) readings() page.Block {
+	b := page.Block{Title: "Readings", Head: []string{"", "From (red)", "To (black)", "Function", "Track", "Showed", "Said"}}
 	for i := range r.Readings {
 		x := &r.Readings[i]
 		n := fmt.Sprint(x.N)
@@ -106,24 +78,27 @@ func (r *Report) readings() Block {
 		p := &r.Proofs[i]
 		b.Rows = append(b.Rows, []string{"proof", p.Red, p.Black, p.Function, p.Loaded, p.Shown, p.Said})
 	}
+	for _, row := range b.Rows {
+		b.Aloud = append(b.Aloud, aloud(row))
+	}
 	return b
 }
 
-func (r *Report) outcome() Block {
-	b := Block{Title: "Outcome"}
-	b.add("Verdict", r.Verdict)
-	b.add("Bad piece", r.Piece)
-	b.add("Cause", r.Cause)
-	b.add("Looked at", r.lookedWords())
-	b.add("Opened for readings", strings.Join(r.Lifted, ", "))
-	b.add("Repair", r.Repair)
-	b.add("Proof", r.proofWords())
+func (r *Report) outcome() page.Block {
+	b := page.Block{Title: "Outcome"}
+	b.Add("Verdict", r.Verdict)
+	b.Add("Bad piece", r.Piece)
+	b.Add("Cause", r.Cause)
+	b.Add("Looked at", r.lookedWords())
+	b.Add("Opened for readings", strings.Join(r.Lifted, ", "))
+	b.Add("Repair", r.Repair)
+	b.Add("Proof", r.proofWords())
 	spent := "about " + unit.FormatMinutes(r.Minutes) + " as reckoned"
 	if r.Spent >= 1 {
 		spent = unit.FormatMinutes(r.Spent) + " by the clock, " + spent
 	}
-	b.add("Time spent", spent)
-	b.add("Effort", count(len(r.Readings), "reading")+", "+count(r.Lifts, "lift")+" of pieces or joints")
+	b.Add("Time spent", spent)
+	b.Add("Effort", count(len(r.Readings), "reading")+", "+count(r.Lifts, "lift")+" of pieces or joints")
 	for i, c := range r.Suspects {
 		b.List = append(b.List, fmt.Sprintf("suspect %d: %s, %s: %s", i+1, c.Piece, c.Share(), c.What))
 	}
@@ -224,33 +199,8 @@ func span(a, b time.Time) string {
 	return Day(a) + " to " + Day(b)
 }
 
-// Text gives the page as plain lines: no frames, and no columns that a screen
-// reader would tear apart. Nothing is wrapped.
-func (p *Page) Text() []string {
-	out := []string{p.Title}
-	for i := range p.Blocks {
-		b := &p.Blocks[i]
-		if b.Title != "" {
-			out = append(out, "", b.Title)
-		}
-		for _, l := range b.Lines {
-			out = append(out, l.Label+": "+l.Text)
-		}
-		for _, row := range b.Rows {
-			out = append(out, RowText(row))
-		}
-		for _, s := range b.List {
-			out = append(out, "- "+s)
-		}
-	}
-	for i := range out {
-		out[i] = oneLine(out[i])
-	}
-	return out
-}
-
-// RowText reads a row of the readings aloud.
-func RowText(row []string) string {
+// aloud reads a row of the readings.
+func aloud(row []string) string {
 	s := fmt.Sprintf("%s. %s, red %s, black %s, %s: %s", row[0], row[3], row[1], row[2], row[4], row[5])
 	if row[6] != "" {
 		s += ". " + row[6]
@@ -258,12 +208,16 @@ func RowText(row []string) string {
 	return s
 }
 
-// oneLine takes control characters out of what users typed.
-func oneLine(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || (r >= 0x7f && r < 0xa0) || (r >= 0x202a && r <= 0x202e) || (r >= 0x2066 && r <= 0x2069) {
-			return ' '
-		}
-		return r
-	}, s)
+// HTML gives the report as one HTML file with the map drawn in it, one sheet
+// for a hunt of usual length.
+func (r *Report) HTML() (string, error) { return r.pictured(r.Map(), "").HTML() }
+
+// Markdown gives the report as Markdown, with the map in characters.
+func (r *Report) Markdown() string { return r.pictured("", r.MapText).Markdown() }
+
+// pictured is the page with the map below its summary.
+func (r *Report) pictured(svg, text string) *page.Page {
+	p := r.Page()
+	p.Blocks[0].Figure = &page.Figure{SVG: svg, Text: text, Caption: mapCaption}
+	return p
 }

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"fishplate/diagnose/page"
 	"fishplate/diagnose/track"
 )
 
@@ -179,7 +180,7 @@ func (s *sheet) text(at track.Pose, em float64, text, colour string, bold bool) 
 	if bold {
 		weight = ` font-weight="bold"`
 	}
-	fmt.Fprintf(&s.b, `<text x="%s" y="%s" fill="%s"%s>%s</text>`+"\n", num(p.X), num(-p.Y+0.35*s.em), colour, weight, escape.Replace(oneLine(text)))
+	fmt.Fprintf(&s.b, `<text x="%s" y="%s" fill="%s"%s>%s</text>`+"\n", num(p.X), num(-p.Y+0.35*s.em), colour, weight, escape.Replace(page.OneLine(text)))
 }
 
 var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
@@ -283,7 +284,7 @@ func placeOf(l *track.Layout, point string) (track.Place, bool) {
 func (s *sheet) close(name string) string {
 	room := 4.5 * s.em
 	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="%s %s %s %s" role="img" font-family="sans-serif" font-size="%s" text-anchor="middle">`+"\n<title>Map of %s</title>\n",
-		num(s.minX-room), num(-s.maxY-room), num(s.maxX-s.minX+2*room), num(s.maxY-s.minY+2*room), num(s.em), escape.Replace(oneLine(name))) + s.b.String() + "</svg>"
+		num(s.minX-room), num(-s.maxY-room), num(s.maxX-s.minX+2*room), num(s.maxY-s.minY+2*room), num(s.em), escape.Replace(page.OneLine(name))) + s.b.String() + "</svg>"
 }
 
 // num prints a length with a tenth of a millimeter.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fishplate/diagnose/page"
 	"fishplate/diagnose/report"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -113,7 +114,7 @@ func (m *Model) viewFields(t *style.Theme, w int) (lines []string, at int) {
 }
 
 // pageLines lays a page out in w columns.
-func pageLines(t *style.Theme, p *report.Page, w int) []string {
+func pageLines(t *style.Theme, p *page.Page, w int) []string {
 	lines := text.Wrap(t.Paint(style.Title, p.Title), w)
 	for i := range p.Blocks {
 		b := &p.Blocks[i]
@@ -123,8 +124,8 @@ func pageLines(t *style.Theme, p *report.Page, w int) []string {
 		for _, l := range b.Lines {
 			lines = append(lines, text.Hang(t.Paint(style.Label, l.Label), l.Text, 21, w)...)
 		}
-		for _, row := range b.Rows {
-			lines = append(lines, text.Hang(t.Paint(style.Label, row[0]), strings.TrimPrefix(report.RowText(row), row[0]+". "), 6, w)...)
+		for k, row := range b.Rows {
+			lines = append(lines, text.Hang(t.Paint(style.Label, row[0]), strings.TrimPrefix(b.RowText(k), row[0]+". "), 6, w)...)
 		}
 		for _, s := range b.List {
 			lines = append(lines, text.Hang("-", s, 2, w)...)

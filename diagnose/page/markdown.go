@@ -1,18 +1,14 @@
-package report
+package page
 
 import "strings"
 
-// Markdown gives the report as Markdown (CommonMark with the table extension
-// that most programs have). What users typed cannot become markup.
-func (r *Report) Markdown() string {
-	p := r.Page()
+// Markdown gives the page as Markdown (CommonMark with tables and task lists,
+// extensions that most programs have). What users typed cannot become markup.
+func (p *Page) Markdown() string {
 	var b strings.Builder
 	b.WriteString("# " + md(p.Title) + "\n")
 	for i := range p.Blocks {
 		markBlock(&b, &p.Blocks[i])
-		if i == 0 && r.MapText != "" {
-			b.WriteString("\n```text\n" + fenced(r.MapText) + "\n```\n")
-		}
 	}
 	return b.String()
 }
@@ -39,6 +35,15 @@ func markBlock(b *strings.Builder, k *Block) {
 			b.WriteString("- " + md(s) + "\n")
 		}
 	}
+	if len(k.Ticks) > 0 {
+		b.WriteString("\n")
+		for _, t := range k.Ticks {
+			b.WriteString("- " + t.box() + " " + md(t.Text) + "\n")
+		}
+	}
+	if k.Figure != nil && k.Figure.Text != "" {
+		b.WriteString("\n```text\n" + fenced(k.Figure.Text) + "\n```\n")
+	}
 }
 
 func cells(row []string) []string {
@@ -54,7 +59,7 @@ func cells(row []string) []string {
 // something are escaped, so that the source stays readable.
 func md(s string) string {
 	var b strings.Builder
-	for i, r := range oneLine(s) {
+	for i, r := range OneLine(s) {
 		if strings.ContainsRune("\\`*_[]<>|#~&!$", r) || (i == 0 && strings.ContainsRune("+-=", r)) {
 			b.WriteByte('\\')
 		}
