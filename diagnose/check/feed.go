@@ -83,11 +83,7 @@ func (c *design) entry(p, e int) track.EndRef {
 	if j < 0 {
 		return track.EndRef{Piece: -1, End: -1}
 	}
-	joint := &c.l.Joints[j]
-	if joint.A == (track.EndRef{Piece: p, End: e}) {
-		return joint.B
-	}
-	return joint.A
+	return c.l.Joints[j].Other(track.EndRef{Piece: p, End: e})
 }
 
 // clusters groups pieces of equal colour that are joined to each other; colour

@@ -69,11 +69,7 @@ func (g *ground) across(s spot) (spot, bool) {
 	if j < 0 {
 		return spot{}, false
 	}
-	o := g.layout.Joints[j].A
-	if o == s.end {
-		o = g.layout.Joints[j].B
-	}
-	return g.spotOf(o)
+	return g.spotOf(g.layout.Joints[j].Other(s.end))
 }
 
 // quantileSpots puts n spots along the track so that about equal belief lies

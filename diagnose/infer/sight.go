@@ -119,11 +119,7 @@ func (e sighting) trainAt(piece int) []int {
 		if end.Joint < 0 {
 			continue
 		}
-		j := &l.Joints[end.Joint]
-		o := j.A
-		if o.Piece == piece && o.End == k {
-			o = j.B
-		}
+		o := l.Joints[end.Joint].Other(track.EndRef{Piece: piece, End: k})
 		switch {
 		case o.Piece == piece:
 		case before == nil:

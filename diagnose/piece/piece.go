@@ -91,7 +91,7 @@ func Of(l *track.Layout, piece int) (*Check, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &Check{Name: nameOf(&p), net: n, suspects: fault.List(n), Positions: positions(&p), DeadFrog: deadFrog(&p),
+	c := &Check{Name: nameOf(&p), net: n, suspects: fault.List(n), Positions: p.Positions(), DeadFrog: deadFrog(&p),
 		Motor: p.Kind == track.Turnout || p.Slips(), Sensing: p.Sensing, OnTrack: onTrack(l, []int{piece})}
 	for _, route := range routes(c) {
 		if err := c.position(route, coils(l, piece, &p)); err != nil {
@@ -126,17 +126,6 @@ func nameOf(p *track.Piece) string {
 		}
 	}
 	return name
-}
-
-// positions are what the points of a piece can be thrown to.
-func positions(p *track.Piece) []string {
-	switch {
-	case p.Kind == track.Turnout && p.EndIndex(track.EndThird) >= 0:
-		return []string{track.EndThrough, track.EndDiverging, track.EndThird}
-	case p.Kind == track.Turnout, p.Slips():
-		return []string{track.EndThrough, track.EndDiverging}
-	}
-	return nil
 }
 
 func routes(c *Check) []string {

@@ -32,7 +32,7 @@ type view struct {
 func (m *maker) readings(s *Stage) []Reading {
 	v := &view{m: m, s: s, p: m.part(s.First, s.End), joint: -1}
 	for p := s.First; p <= s.End; p++ {
-		if len(positions(&m.l.Pieces[p])) > 0 {
+		if len(m.l.Pieces[p].Positions()) > 0 {
 			v.turns = append(v.turns, p)
 		}
 	}
@@ -74,7 +74,7 @@ func (v *view) whole() *part {
 func (v *view) set() {
 	var frogs []int
 	for p := range v.s.First {
-		if w := v.m.l.Pieces[p].Wiring(); w != nil && len(positions(&v.m.l.Pieces[p])) > 0 &&
+		if w := v.m.l.Pieces[p].Wiring(); w != nil && len(v.m.l.Pieces[p].Positions()) > 0 &&
 			slices.ContainsFunc(w.Conductors, func(c track.Conductor) bool { return c.When != "" }) {
 			frogs = append(frogs, p)
 		}
@@ -126,17 +126,6 @@ func (m *maker) named(r *Reading) {
 	}
 }
 
-// positions are what the points of a piece can be thrown to.
-func positions(p *track.Piece) []string {
-	switch {
-	case p.Kind == track.Turnout && p.EndIndex(track.EndThird) >= 0:
-		return []string{track.EndThrough, track.EndDiverging, track.EndThird}
-	case p.Kind == track.Turnout, p.Slips():
-		return []string{track.EndThrough, track.EndDiverging}
-	}
-	return nil
-}
-
 // near finds where the stage is read: at the joint by which it hangs on what was
 // good, or, where that is insulated, on its new side, with readings across the gap.
 func (v *view) near() []Reading {
@@ -146,7 +135,7 @@ func (v *view) near() []Reading {
 			if end.Joint < 0 || v.m.closers[end.Joint] {
 				continue
 			}
-			old := other(&l.Joints[end.Joint], track.EndRef{Piece: p, End: e})
+			old := l.Joints[end.Joint].Other(track.EndRef{Piece: p, End: e})
 			if old.Piece >= v.s.First {
 				continue
 			}
@@ -160,19 +149,12 @@ func (v *view) near() []Reading {
 	}
 	v.base = track.EndRef{Piece: v.s.First}
 	for e, end := range l.Pieces[v.s.First].Ends { // the end that the next piece does not take
-		if end.Joint < 0 || other(&l.Joints[end.Joint], track.EndRef{Piece: v.s.First, End: e}).Piece > v.s.End || v.m.closers[end.Joint] {
+		if end.Joint < 0 || l.Joints[end.Joint].Other(track.EndRef{Piece: v.s.First, End: e}).Piece > v.s.End || v.m.closers[end.Joint] {
 			v.base.End = e
 			break
 		}
 	}
 	return nil
-}
-
-func other(j *track.Joint, e track.EndRef) track.EndRef {
-	if j.A == e {
-		return j.B
-	}
-	return j.A
 }
 
 // gaps reads across an insulated joint, rail by rail.
@@ -225,7 +207,7 @@ func (v *view) across() []Reading {
 	var out []Reading
 	throws := []map[int]string{nil}
 	for _, t := range v.turns {
-		for _, route := range positions(&v.m.l.Pieces[t])[1:] {
+		for _, route := range v.m.l.Pieces[t].Positions()[1:] {
 			throws = append(throws, map[int]string{t: route})
 		}
 	}
@@ -247,7 +229,7 @@ func (v *view) fars() []track.EndRef {
 			at := track.EndRef{Piece: p, End: e}
 			free := end.Joint < 0 || v.m.closers[end.Joint] || v.m.l.Pieces[p].Kind == track.Bumper
 			if !free {
-				q := other(&v.m.l.Joints[end.Joint], at).Piece
+				q := v.m.l.Joints[end.Joint].Other(at).Piece
 				free = q > v.s.End || q < v.s.First && end.Joint != v.joint
 			}
 			if free && at != v.base {
@@ -288,7 +270,7 @@ func (v *view) throws() []map[int]string {
 	out := []map[int]string{nil}
 	for _, t := range v.turns[:min(len(v.turns), mostTurnouts)] {
 		for _, m := range slices.Clone(out) {
-			for _, route := range positions(&v.m.l.Pieces[t])[1:] {
+			for _, route := range v.m.l.Pieces[t].Positions()[1:] {
 				more := map[int]string{t: route}
 				for k, r := range m {
 					more[k] = r

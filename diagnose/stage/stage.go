@@ -11,6 +11,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
+	"fishplate/diagnose/nodal"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/price"
 	"fishplate/diagnose/simulate"
@@ -156,16 +157,7 @@ func newMaker(l *track.Layout) (*maker, error) {
 // order is the laying: piece by piece as the file has them; a joint between two
 // pieces that are joined already closes a ring.
 func (m *maker) order() {
-	lead := make([]int, len(m.l.Pieces))
-	for i := range lead {
-		lead[i] = i
-	}
-	find := func(i int) int {
-		for lead[i] != i {
-			i = lead[i]
-		}
-		return i
-	}
+	laid := nodal.NewUnion(len(m.l.Pieces))
 	m.closers = make([]bool, len(m.l.Joints))
 	joints := make([]int, len(m.l.Joints))
 	for j := range joints {
@@ -174,9 +166,9 @@ func (m *maker) order() {
 	when := func(j int) int { return max(m.l.Joints[j].A.Piece, m.l.Joints[j].B.Piece) }
 	slices.SortStableFunc(joints, func(a, b int) int { return when(a) - when(b) })
 	for _, j := range joints {
-		a, b := find(m.l.Joints[j].A.Piece), find(m.l.Joints[j].B.Piece)
-		m.closers[j] = a == b
-		lead[max(a, b)] = min(a, b)
+		a, b := m.l.Joints[j].A.Piece, m.l.Joints[j].B.Piece
+		m.closers[j] = laid.Find(a) == laid.Find(b)
+		laid.Join(a, b)
 	}
 }
 

@@ -138,6 +138,18 @@ func (p *Piece) Wiring() *Wiring {
 // Slips says whether it is a slip, single or double.
 func (p *Piece) Slips() bool { return p.Form == FormSlip || p.Form == FormSingleSlip }
 
+// Positions are what the points of a turnout or slip can be thrown to, through
+// first; nil for a piece without points.
+func (p *Piece) Positions() []string {
+	switch {
+	case p.Kind == Turnout && p.EndIndex(EndThird) >= 0:
+		return []string{EndThrough, EndDiverging, EndThird}
+	case p.Kind == Turnout, p.Slips():
+		return []string{EndThrough, EndDiverging}
+	}
+	return nil
+}
+
 // EndIndex finds an end by label, -1 when there is none.
 func (p *Piece) EndIndex(label string) int {
 	for i := range p.Ends {
@@ -159,6 +171,14 @@ type Joint struct {
 	// make no contact here.
 	Insulated []Rail
 	Line      int
+}
+
+// Other is the end that end e meets here.
+func (j *Joint) Other(e EndRef) EndRef {
+	if j.A == e {
+		return j.B
+	}
+	return j.A
 }
 
 // IsInsulated says whether rail r (by its name on piece A) is a gap here.
