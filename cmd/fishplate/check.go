@@ -138,7 +138,7 @@ func rounded(v check.Volts) check.Volts {
 func checkText(r *check.Report, width int) string {
 	b := paper{width: width}
 	b.para("", fmt.Sprintf("%s: %s, %s, %s. Checked as drawn, with every part taken as sound.", r.Layout,
-		check.Count(r.Pieces, "piece"), check.Count(r.Feeders, "feeder"), suppliesText(r.Supplies)))
+		unit.Count(r.Pieces, "piece"), unit.Count(r.Feeders, "feeder"), suppliesText(r.Supplies)))
 	n := 0
 	for _, s := range check.Severities {
 		if r.Count(s) == 0 {

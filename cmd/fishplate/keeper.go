@@ -46,7 +46,7 @@ func (k *keeper) List() ([]kept.Entry, error) {
 		if o.At == "" && o.Symptom != "" {
 			out[i].Symptom = report.SymptomWords(hunt.SymptomKind(o.Symptom))
 		}
-		out[i].Effort = plural(o.Readings, "reading") + ", " + unit.FormatMinutes(o.Minutes)
+		out[i].Effort = unit.Count(o.Readings, "reading") + ", " + unit.FormatMinutes(o.Minutes)
 	}
 	return out, nil
 }

@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/unit"
 )
 
 // huntPlain runs a hunt line by line: no boxes, no cursor tricks, nothing that
@@ -86,7 +87,7 @@ func (s *plainSession) begin(a huntArgs) error {
 	kit := a.kit.kit
 	kit.Track = s.keep.learned()
 	s.kit, s.hunt = kit, hunt.New(s.src.layout, kit)
-	s.say("%s: %s, %s.", s.src.layout.Name, plural(len(s.src.layout.Pieces), "piece"), plural(len(s.src.layout.Feeders), "feeder"))
+	s.say("%s: %s, %s.", s.src.layout.Name, unit.Count(len(s.src.layout.Pieces), "piece"), unit.Count(len(s.src.layout.Feeders), "feeder"))
 	if s.src.demo {
 		s.say("This is the demo, an invented layout; open your own with: fishplate hunt --plain FILE")
 	}

@@ -187,14 +187,7 @@ func listed(e *entry) string {
 	if o.Piece != "" {
 		what += ", " + o.Piece
 	}
-	return fmt.Sprintf("%s: %s, %s, %s, %s", s, what, o.State, plural(o.Readings, "reading"), unit.FormatMinutes(o.Minutes))
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%s: %s, %s, %s, %s", s, what, o.State, unit.Count(o.Readings, "reading"), unit.FormatMinutes(o.Minutes))
 }
 
 func symptomShort(o *outcome) string {

@@ -222,7 +222,7 @@ func (s *plainSession) why(v *hunt.View) {
 	switch {
 	case v.Step.Ask != nil:
 		s.say("%s", v.Step.Ask.Why)
-		s.say("In question now: %s.", plural(v.Hidden95, "piece"))
+		s.say("In question now: %s.", unit.Count(v.Hidden95, "piece"))
 	case v.Step.Inspect != nil:
 		s.say("%s", v.Step.Inspect.Why)
 	case v.Step.Done != nil && v.Step.Done.Prove != nil:

@@ -78,14 +78,6 @@ func unique(words []string) []string {
 	return out
 }
 
-// Count is "1 piece", "4 pieces".
-func Count(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
-}
-
 // way names a path of links as one walks it: feeders, buses and toggles by
 // name, pieces as stretches. It gives the pieces too.
 func (c *design) way(path []int) (words string, pieces []int) {

@@ -329,9 +329,9 @@ func build(l *track.Layout, units string) string {
 			joints++
 		}
 	}
-	parts := []string{count(len(l.Pieces), "piece"), count(len(l.Runs), "run"), count(len(l.Feeders), "feeder"), count(len(l.Supplies), "supply")}
+	parts := []string{unit.Count(len(l.Pieces), "piece"), unit.Count(len(l.Runs), "run"), unit.Count(len(l.Feeders), "feeder"), unit.Count(len(l.Supplies), "supply")}
 	if joints > 0 {
-		parts = append(parts, count(joints, "insulated joint"))
+		parts = append(parts, unit.Count(joints, "insulated joint"))
 	}
 	parts = append(parts, "about "+length(l, units)+" of track")
 	seen := map[string]bool{}
@@ -359,14 +359,4 @@ func length(l *track.Layout, units string) string {
 		return fmt.Sprintf("%.1f m", mm/1000)
 	}
 	return fmt.Sprintf("%.1f ft", mm/304.8)
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	if strings.HasSuffix(what, "y") {
-		return fmt.Sprintf("%d %sies", n, strings.TrimSuffix(what, "y"))
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

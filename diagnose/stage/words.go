@@ -58,7 +58,7 @@ func rails(points []string) string {
 
 // Head is a stage in words.
 func (s *Stage) Head() string {
-	out := fmt.Sprintf("Stop after %s (%d %s)", s.Last, len(s.Pieces), plural(len(s.Pieces), "piece"))
+	out := fmt.Sprintf("Stop after %s (%s)", s.Last, unit.Count(len(s.Pieces), "piece"))
 	if len(s.Open) > 0 {
 		out += ", with " + unit.And(s.Open) + " still open"
 	}
@@ -71,13 +71,6 @@ func (s *Stage) Tail() string {
 		return ""
 	}
 	return fmt.Sprintf("Good: now close %s. A ring hides an open joint from every beeper: look at each of its pins as you do.", unit.And(s.Open))
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
 }
 
 // Hidden says what the readings of all stages do not show.

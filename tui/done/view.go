@@ -89,7 +89,7 @@ func (m *Model) viewEnd(sc *scene.Scene, w, h int) scene.Frame {
 	}
 	body := text.Wrap(t.Paint(role, title), cw-4)
 	body = append(body, text.Wrap(d.Verdict, cw-4)...)
-	body = append(body, text.Wrap(t.Paint(style.Dim, fmt.Sprintf("%s, %s, about %s", count(d.Readings, "reading"), count(d.Lifts, "lift"),
+	body = append(body, text.Wrap(t.Paint(style.Dim, fmt.Sprintf("%s, %s, about %s", unit.Count(d.Readings, "reading"), unit.Count(d.Lifts, "lift"),
 		unit.FormatMinutes(d.Minutes))), cw-4)...)
 	border := lipgloss.RoundedBorder()
 	if sc.ASCII {
@@ -118,13 +118,6 @@ func (m *Model) found(sc *scene.Scene) int {
 		return sc.Layout.FindPiece(name)
 	}
 	return -1
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func more(t *style.Theme) func(int, int) string {
