@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -19,7 +18,7 @@ type buildArgs struct {
 // mostWithin is the longest stage that can be asked for, pieces.
 const mostWithin = 50
 
-func (w *world) buildCommand() *cobra.Command {
+func (w commands) buildCommand() *cobra.Command {
 	a := buildArgs{}
 	c := w.does(&cobra.Command{
 		Use:   "build LAYOUT",
@@ -28,7 +27,7 @@ func (w *world) buildCommand() *cobra.Command {
 			"and the stops cost little: turnouts both ways, insulated rails before they are nailed down, feeders one by one, phase before joining. " +
 			"With --ask it asks for each, keeps what was good, and begins a hunt on what is laid where one is not.",
 		Example: "fishplate build demo --within 6\nfishplate build shelf.hcl --ask",
-	}, func(words []string) int { return w.build(&a, words) })
+	}, func(words []string) int { return proving{w.world}.build(&a, words) })
 	c.Flags().IntVar(&a.within, "within", stage.Within, "a fault is at most `N` pieces away")
 	c.Flags().BoolVar(&a.ask, "ask", false, "ask for each reading, and keep it in LAYOUT.build.json")
 	c.Flags().BoolVar(&a.json, "json", false, "for programs")
@@ -36,8 +35,11 @@ func (w *world) buildCommand() *cobra.Command {
 	return w.onLayout(c, false)
 }
 
+// proving proves a layout in stages while it is laid.
+type proving struct{ *world }
+
 // build prints the proof of a layout in stages.
-func (w *world) build(a *buildArgs, words []string) int {
+func (w proving) build(a *buildArgs, words []string) int {
 	name, err := one(words, "")
 	if err != nil {
 		return w.usage(err.Error(), "")
@@ -65,11 +67,8 @@ func (w *world) build(a *buildArgs, words []string) int {
 	return w.print(planText(src.layout.Name, plan, w.checkWidth()))
 }
 
-func (w *world) planJSON(plan *stage.Plan) int {
-	enc := json.NewEncoder(w.programs())
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	if err := enc.Encode(plan); err != nil {
+func (w proving) planJSON(plan *stage.Plan) int {
+	if err := encode(w.programs(), plan); err != nil {
 		return w.fail(err)
 	}
 	return exitOK

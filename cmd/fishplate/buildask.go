@@ -75,12 +75,12 @@ type builder struct {
 var errEnough = errors.New("done for now")
 
 // askStages goes through a plan with whoever holds the meter.
-func (w *world) askStages(name string, l *track.Layout, plan *stage.Plan) int {
+func (w proving) askStages(name string, l *track.Layout, plan *stage.Plan) int {
 	kept, err := readTicks(name)
 	if err != nil {
 		return w.fail(err)
 	}
-	b := &builder{w: w, in: newLines(w.in), name: name, layout: l, plan: plan, ticks: kept}
+	b := &builder{w: w.world, in: newLines(w.in), name: name, layout: l, plan: plan, ticks: kept}
 	b.say(stage.Before()...)
 	if err = b.touch(); err == nil {
 		err = b.stages()

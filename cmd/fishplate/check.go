@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -100,16 +99,13 @@ func trainAmps(s string) (float64, error) {
 }
 
 func checkJSON(to io.Writer, r *check.Report) error {
-	enc := json.NewEncoder(to)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
 	out := *r
 	out.Findings, out.Volts, out.Unsolved = list(r.Findings), nil, list(r.Unsolved)
 	for _, v := range r.Volts {
 		out.Volts = append(out.Volts, rounded(v))
 	}
 	out.Volts = list(out.Volts)
-	return enc.Encode(struct {
+	return encode(to, struct {
 		Works bool `json:"works"`
 		check.Report
 	}{r.Works(), out})

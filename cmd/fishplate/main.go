@@ -4,6 +4,7 @@
 package main
 
 import (
+	"encoding/json"
 	_ "fishplate/tui/start" // must be initialised before the terminal framework
 
 	"errors"
@@ -83,6 +84,14 @@ func (w *world) print(s string) int {
 // programs is where what programs read goes: JSON has a form of its own for
 // what cannot be seen.
 func (w *world) programs() io.Writer { return w.out.In(outside.Escaped) }
+
+// encode writes one object for programs, indented for eyes too.
+func encode(to io.Writer, v any) error {
+	enc := json.NewEncoder(to)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	return enc.Encode(v)
+}
 
 // deliver writes a page to a file, or prints it where none is named, and says
 // so in words that the file's name is put into.

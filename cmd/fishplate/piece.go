@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -13,7 +12,7 @@ import (
 	"fishplate/layoutfile"
 )
 
-func (w *world) pieceCommand() *cobra.Command {
+func (w commands) pieceCommand() *cobra.Command {
 	var asJSON, beeper bool
 	c := w.does(&cobra.Command{
 		Use:   "piece check LAYOUT|KIND, piece test LAYOUT [PIECE...]",
@@ -22,7 +21,7 @@ func (w *world) pieceCommand() *cobra.Command {
 			"from rail end to rail end in each position of the points, and what is wrong where it does not. " +
 			"test takes a box of them through, a line each: Enter, or the numbers of what was wrong; it writes who passed into the layout's file.",
 		Example: "fishplate piece check metal-tie\nfishplate piece test shelf.hcl --beeper",
-	}, func(words []string) int { return w.piece(words, beeper, asJSON) })
+	}, func(words []string) int { return benching{w.world}.piece(words, beeper, asJSON) })
 	c.Flags().BoolVar(&beeper, "beeper", false, "you have a beeper and no ohms")
 	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
 	c.ValidArgsFunction = func(_ *cobra.Command, words []string, typed string) ([]string, cobra.ShellCompDirective) {
@@ -47,8 +46,11 @@ func kindsOfTrack() []string {
 	return out
 }
 
+// benching takes pieces through the bench before they go down.
+type benching struct{ *world }
+
 // piece tells what pieces show on the bench.
-func (w *world) piece(words []string, beeper, asJSON bool) int {
+func (w benching) piece(words []string, beeper, asJSON bool) int {
 	switch {
 	case len(words) > 0 && words[0] == "test":
 		return w.testBox(words[1:], beeper)
@@ -75,7 +77,7 @@ func (w *world) piece(words []string, beeper, asJSON bool) int {
 }
 
 // boxOf is a layout's pieces, or one of each piece of a kind of track.
-func (w *world) boxOf(name string) (*track.Layout, error) {
+func (w benching) boxOf(name string) (*track.Layout, error) {
 	for _, c := range layoutfile.Constructions() {
 		if c.Name == name {
 			return samples(c)
@@ -137,7 +139,7 @@ type lotLine struct {
 	Odds   float64 `json:"odds"`
 }
 
-func (w *world) lotsJSON(l *track.Layout, lots []piece.Lot, beeper, counted bool) int {
+func (w benching) lotsJSON(l *track.Layout, lots []piece.Lot, beeper, counted bool) int {
 	var out []lotLine
 	for _, lot := range lots {
 		faults, err := lot.Faults(beeper)
@@ -159,10 +161,7 @@ func (w *world) lotsJSON(l *track.Layout, lots []piece.Lot, beeper, counted bool
 		}
 		out = append(out, line)
 	}
-	enc := json.NewEncoder(w.programs())
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	err := enc.Encode(struct {
+	err := encode(w.programs(), struct {
 		Kinds []lotLine `json:"kinds"`
 	}{list(out)})
 	if err != nil {
@@ -180,7 +179,7 @@ func ids(l *track.Layout, pieces []int) []string {
 }
 
 // lotsText is the check for people.
-func (w *world) lotsText(l *track.Layout, lots []piece.Lot, beeper, counted bool) int {
+func (w benching) lotsText(l *track.Layout, lots []piece.Lot, beeper, counted bool) int {
 	b := paper{width: w.checkWidth()}
 	b.para("", l.Name+": each piece alone on the bench, before it goes down.")
 	b.WriteString("\n")

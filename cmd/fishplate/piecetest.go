@@ -29,7 +29,7 @@ type box struct {
 
 // testBox asks for each piece of a layout what was wrong with it, and keeps each
 // pass in the layout's file at once.
-func (w *world) testBox(words []string, beeper bool) int {
+func (w benching) testBox(words []string, beeper bool) int {
 	if len(words) == 0 || words[0] == demoName || words[0] == stdinName {
 		return w.usage("name the layout file that passes are written into", "fishplate piece test shelf.hcl")
 	}
@@ -45,7 +45,7 @@ func (w *world) testBox(words []string, beeper bool) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	b := &box{w: w, in: newLines(w.in), name: words[0], layout: s.layout, beeper: beeper}
+	b := &box{w: w.world, in: newLines(w.in), name: words[0], layout: s.layout, beeper: beeper}
 	start := paper{width: w.checkWidth()}
 	for _, s := range piece.Before() {
 		start.para("- ", s)

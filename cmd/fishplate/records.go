@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"strings"
@@ -159,7 +158,7 @@ func (w showing) listRecords(a *archive, asJSON bool) error {
 		}
 	}
 	if asJSON {
-		return w.json(rowsOf(all))
+		return encode(w.programs(), rowsOf(all))
 	}
 	if len(all) == 0 {
 		return w.say("No hunt of %s is kept yet. One is, in %s, after its first answer.", a.src.name, a.dir)
@@ -274,7 +273,7 @@ func (w showing) oneRecord(a *archive, word string, sets setFlag, note string, a
 		return err
 	}
 	if asJSON {
-		return w.json(r.Page())
+		return encode(w.programs(), r.Page())
 	}
 	return w.say("%s", strings.Join(r.Page().Text(), "\n"))
 }
@@ -304,7 +303,7 @@ func (w showing) twoRecords(a *archive, first, second string, asJSON bool) error
 	}
 	rows := report.Compare(both[0], both[1])
 	if asJSON {
-		return w.json(struct {
+		return encode(w.programs(), struct {
 			Rows []report.Row `json:"rows"`
 		}{rows})
 	}
@@ -330,12 +329,4 @@ func orNone(s string) string {
 func (w showing) say(format string, args ...any) error {
 	_, err := fmt.Fprintf(w.out, format+"\n", args...)
 	return err
-}
-
-// json prints one object, indented for eyes too.
-func (w showing) json(v any) error {
-	enc := json.NewEncoder(w.programs())
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	return enc.Encode(v)
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"encoding/json"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -95,10 +94,7 @@ func suspectsJSON(out *bufio.Writer, n *conductor.Network, list []fault.Suspect)
 		}
 		lines = append(lines, l)
 	}
-	enc := json.NewEncoder(out)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	return enc.Encode(struct {
+	return encode(out, struct {
 		Suspects []suspectLine `json:"suspects"`
 	}{lines})
 }
