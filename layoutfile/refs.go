@@ -188,6 +188,7 @@ func (x *layoutReader) label(b *block, seen map[string]sheet.Span) string {
 func (x thingReader) readThings() {
 	w := wireReader{x.layoutReader}.readWires()
 	wireReader{x.layoutReader}.readFeeders(w)
+	wireReader{x.layoutReader}.readTerminals(w)
 	x.readInsulated()
 	x.readBlocks(w)
 	accessories := x.readAccessories(w)

@@ -196,6 +196,10 @@ func withoutLines(l *track.Layout) track.Layout {
 	n.Buses, n.Toggles, n.Blocks = append([]track.Bus(nil), l.Buses...), append([]track.Toggle(nil), l.Toggles...), append([]track.Block(nil), l.Blocks...)
 	n.Accessories, n.InsulatedRails = append([]track.Accessory(nil), l.Accessories...), append([]track.InsulatedRail(nil), l.InsulatedRails...)
 	n.Trains = append([]track.Train(nil), l.Trains...)
+	n.Terminals = append([]track.Terminal(nil), l.Terminals...)
+	for i := range n.Terminals {
+		n.Terminals[i].Line = 0
+	}
 	for i := range n.Buses {
 		n.Buses[i].Line = 0
 	}

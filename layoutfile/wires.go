@@ -342,6 +342,40 @@ func (x wireReader) readFeeders(w *wires) {
 	}
 }
 
+// readTerminals reads where thin wires from the track come to a block.
+func (x wireReader) readTerminals(w *wires) {
+	for _, b := range x.kinds["terminal"] {
+		t := track.Terminal{Name: x.underTable(w, b), Line: b.head.Line}
+		b.needed()
+		t.Wire, t.LengthMM, t.OhmsPerWire = x.wire(b)
+		wires := b.choice("wires")
+		for _, side := range []string{"hot", "common"} {
+			if b.has(side) && (wires == "hot" || wires == "common") && wires != side {
+				x.fail(b.rangeOf(side), fmt.Sprintf("%s names a rail, but only the %s wire comes to this terminal", side, wires),
+					fmt.Sprintf("take %s out, or write wires = \"both\"", side), x.also(b.rangeOf("wires"), "wires is set here"))
+			}
+		}
+		at, ok := x.place(b, "at")
+		if !ok {
+			continue
+		}
+		t.At = at
+		c := x.l.Pieces[at.Piece].Construction
+		if c == nil {
+			continue // answered where the run is read
+		}
+		t.Hot, t.Common = x.feederRail(b, "hot", c, c.Hot), x.feederRail(b, "common", c, c.Common)
+		x.twoRails(b, "both wires of the terminal go", t.Hot, t.Common)
+		switch wires {
+		case "hot":
+			t.Common = ""
+		case "common":
+			t.Hot = ""
+		}
+		x.l.Terminals = append(x.l.Terminals, t)
+	}
+}
+
 func has(m map[string]int, name string) bool {
 	_, ok := m[name]
 	return ok

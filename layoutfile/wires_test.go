@@ -90,3 +90,26 @@ func TestPhases(t *testing.T) {
 	_, problems = Read("x.hcl", []byte(strings.Replace(small, "  breaker", "  phase = \"reversed\"\n  breaker", 1)))
 	require.Contains(t, problems.Error(), "the first supply is what the others are compared with")
 }
+
+func TestTerminalsComeFromTheirRails(t *testing.T) {
+	l := mustRead(t, "x.hcl", small+`terminal "A1" {
+  at     = "main 2/3"
+  wire   = "22 AWG"
+  length = "10 ft"
+}
+terminal "A2" {
+  at     = "main 3"
+  wire   = "22 AWG"
+  length = "10 ft"
+  wires  = "common"
+  common = "left"
+}
+`).Layout
+	require.Len(t, l.Terminals, 2)
+	a, b := l.Terminals[0], l.Terminals[1]
+	c := l.Pieces[a.At.Piece].Construction
+	require.Equal(t, [2]track.Rail{c.Hot, c.Common}, a.Rails())
+	require.Equal(t, [2]track.Rail{"", track.Left}, b.Rails())
+	require.Equal(t, "main 2/3", l.PlaceName(a.At))
+	require.InDelta(t, 0.0530*3.048, a.OhmsPerWire, 0.001, "22 AWG")
+}

@@ -27,6 +27,7 @@ const (
 	KindLoad       LinkKind = "load"       // an accessory itself, cold or hot
 	KindCommon     LinkKind = "common"     // the wire between the common posts of two supplies
 	KindTap        LinkKind = "tap"        // from an accessory to its insulated rail
+	KindSense      LinkKind = "sense"      // a thin wire from the track to a labelled block
 )
 
 // Class says which level (a factor shared by the whole layout) a link's
@@ -89,6 +90,7 @@ const (
 	PointTerminal                   // a terminal of a bus or strip
 	PointToggle                     // the outgoing lug of a toggle
 	PointAccessory                  // a terminal of an accessory
+	PointPanel                      // where a thin wire from the track ends, at a labelled block
 	PointInternal                   // no probe gets there
 )
 
@@ -127,6 +129,9 @@ type Network struct {
 	Terminals       [][][2]int
 	Lugs            [][2]int
 	AccessoryPoints [][2]int
+	// PanelPoints are, per terminal of the block, the ends of its hot and its common
+	// wire; -1 where it has none.
+	PanelPoints [][2]int
 	// RailLevel and JointLevel are the shared log-sds of the classes.
 	RailLevel, JointLevel float64
 }

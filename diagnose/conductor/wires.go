@@ -62,6 +62,11 @@ func (b *builder) wires() error {
 	for i := range b.l.InsulatedRails {
 		b.beside(i)
 	}
+	for i := range b.l.Terminals {
+		if err := b.terminal(i); err != nil {
+			return err
+		}
+	}
 	b.windings()
 	return nil
 }
@@ -284,5 +289,26 @@ func (b *builder) feeder(i int) error {
 	near := apart(KindInsulation, f.Name, "hot-common", ends[0], ends[1])
 	near.Feeder = i
 	b.link(near)
+	return nil
+}
+
+// terminal brings thin wires from the track to a labelled block.
+func (b *builder) terminal(i int) error {
+	t := &b.l.Terminals[i]
+	ends := [2]int{-1, -1}
+	for k, rail := range t.Rails() {
+		if rail == "" {
+			continue
+		}
+		from := b.onto(t.At, rail)
+		if from < 0 {
+			return fmt.Errorf("terminal %q: %s has no rail %q", t.Name, b.l.PlaceName(t.At), rail)
+		}
+		ends[k] = b.point(Point{Name: t.Name + " " + sides[k], Kind: PointPanel, Piece: -1, End: -1, Rail: rail})
+		wire := bare(KindSense, t.Name, sides[k], from, ends[k])
+		wire.Ohms, wire.Spread = math.Max(t.OhmsPerWire, shortWireOhms), 0.1
+		b.link(wire)
+	}
+	b.n.PanelPoints = append(b.n.PanelPoints, ends)
 	return nil
 }

@@ -282,3 +282,21 @@ func TestHotPostHasAName(t *testing.T) {
 	require.Equal(t, n.Find("T1 hot"), n.Find("T1 hot post"))
 	require.Equal(t, -1, n.Find("T9 hot post"))
 }
+
+// TestTerminalsReadTheTrack: the wires of a terminal lead to their rails and to
+// nothing else, and a terminal with one wire has one point.
+func TestTerminalsReadTheTrack(t *testing.T) {
+	n := layoutNetwork(t, "panel-loop")
+	s := conductor.Usual(n.Layout)
+	require.True(t, path(t, n, &s, "A1 hot", "main 21/22 center"))
+	require.True(t, path(t, n, &s, "A1 common", "main 21/22 right"))
+	require.False(t, path(t, n, &s, "A1 hot", "A1 common"))
+	require.Equal(t, -1, n.Find("A2 common"))
+	require.Equal(t, [][2]int{{n.Find("A1 hot"), n.Find("A1 common")}, {n.Find("A2 hot"), -1}}, n.PanelPoints)
+	bare := *n.Layout
+	bare.Terminals = nil
+	m, err := conductor.Build(&bare)
+	require.NoError(t, err)
+	require.Equal(t, n.Points[:len(m.Points)], m.Points)
+	require.Equal(t, n.Links[:len(m.Links)], m.Links)
+}

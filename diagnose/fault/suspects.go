@@ -137,6 +137,9 @@ func ofLink(n *conductor.Network, i int) []Suspect {
 	if k.Kind == conductor.KindToggle && n.Layout.Toggles[k.Toggle].Middle {
 		return nil // its contacts stand with its two sides
 	}
+	if k.Kind == conductor.KindSense {
+		return nil // it carries no load: no train feels what is wrong with it
+	}
 	p, share := part(n, i)
 	var out []Suspect
 	for _, f := range flaws(n, k) {

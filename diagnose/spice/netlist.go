@@ -84,6 +84,9 @@ func underTable(w io.Writer, n *conductor.Network) {
 		fmt.Fprintf(w, "* ideal supply (volts) is on, else with when=cold: behind a lamp and under an ohmmeter loads stay cold.\n")
 		fmt.Fprintf(w, "* To unplug one: open every resistor with kind=load or kind=insulation of that place.\n")
 	}
+	if len(l.Terminals) > 0 {
+		fmt.Fprintf(w, "* kind=sense is a thin wire from the track to a labelled terminal (\"A1 hot\"), where a meter reads; nothing feeds through it.\n")
+	}
 	fmt.Fprintf(w, "* A train on neighbouring pieces: on three-rail track a resistor of wheels (usually %g ohm) from \"main 7 left\" to\n", conductor.DefaultWheels)
 	fmt.Fprintf(w, "* \"main 7 right\" of each piece, one across every joint between them for each outer rail, and with a motor also for the\n")
 	fmt.Fprintf(w, "* center; on two-rail track one across every joint, with a motor only. The motor lies across hot and common of the first piece.\n")

@@ -75,6 +75,21 @@ type Feeder struct {
 	Line        int
 }
 
+// Terminal is a labelled place of the block under the table to which thin wires
+// come from the track, to read at: they carry no load.
+type Terminal struct {
+	Name        string
+	At          Place
+	Hot, Common Rail    // the rails that its wires come from; empty: it has no such wire
+	Wire        string  // as written: "22 AWG"
+	LengthMM    float64 // one way
+	OhmsPerWire float64 // copper of one wire, at 20 degrees C
+	Line        int
+}
+
+// Rails are the rails of its two wires, hot first.
+func (t *Terminal) Rails() [2]Rail { return [2]Rail{t.Hot, t.Common} }
+
 // Bus is a pair of wires under the table with terminals along it, or a
 // terminal strip at the end of a pair.
 type Bus struct {

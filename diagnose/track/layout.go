@@ -245,6 +245,7 @@ type Layout struct {
 	Pieces        []Piece
 	Joints        []Joint
 	Feeders       []Feeder
+	Terminals     []Terminal
 	Supplies      []Supply
 	// Commons are pairs of supplies whose common posts are joined by a wire.
 	Commons     [][2]int

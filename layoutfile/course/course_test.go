@@ -109,6 +109,9 @@ func places(l *track.Layout) (out []track.Place) {
 	for _, f := range l.Feeders {
 		add(f.At)
 	}
+	for _, a := range l.Terminals {
+		add(a.At)
+	}
 	for _, m := range l.Landmarks {
 		add(m.At)
 	}

@@ -20,7 +20,7 @@ var File = &Block{
 		{Name: "units", Kind: Word, Words: []string{"in", "mm"}, Needed: true, Shown: `"in"`, Help: "lengths without a unit"},
 		{Name: "construction", Shown: `"metal-tie"`, Help: "how the track is made; a run may name another"},
 	},
-	Blocks: []*Block{construction, stock, run, supply, bus, strip, toggle, feeder, insulated, block, accessory, insulatedRail,
+	Blocks: []*Block{construction, stock, run, supply, bus, strip, toggle, feeder, terminal, insulated, block, accessory, insulatedRail,
 		train, hidden, landmark, note, history, flaw},
 }
 
@@ -99,6 +99,9 @@ var (
 		})}
 	feeder = &Block{Name: "feeder", Labels: aName, Under: true, Own: true, Letter: "F", Help: "a pair of wires to the track", Example: `feeder "F1" { ... }`,
 		Attrs: attrs([]Attr{{Name: "at", Kind: Spot, Needed: true, Shown: `"main 3/4"`}}, hangs(true), []Attr{wire, length, fuse, hot, common})}
+	terminal = &Block{Name: "terminal", Labels: aName, Own: true, Letter: "A", Help: "thin wires from the track to a labelled block, to read at", Example: `terminal "A1" { ... }`,
+		Attrs: []Attr{{Name: "at", Kind: Spot, Needed: true, Shown: `"main 15/16"`}, shown(wire, `"22 AWG"`, "it carries no load: thin will do"), shown(length, `"9 ft"`, "one way"),
+			{Name: "wires", Kind: Word, Words: []string{"both", "hot", "common"}, Shown: `"both"`, Help: "left out: both"}, hot, common}}
 	insulated = &Block{Name: "insulated", Labels: []string{"a joint"}, At: Joint, Help: "no contact here, on purpose", Example: `insulated "main 12/13" { rails = ["center"] }`,
 		Attrs: []Attr{{Name: "rails", Kind: Rails, Needed: true, Shown: `["center"]`}}}
 	block = &Block{Name: "block", Labels: aName, Under: true, Help: "a stretch that is switched on its own", Example: `block "yard" { ... }`, Attrs: []Attr{
