@@ -216,6 +216,7 @@ func inSight(t *testing.T, a *app, ask *hunt.Ask, size [2]int) {
 	for _, s := range ask.Steps {
 		assert.Contains(t, all, s, "%v, reading %d", size, ask.N)
 	}
+	assert.Contains(t, last, ask.Again, "%v, reading %d", size, ask.N)
 	assert.Contains(t, last, "KEEP ", "%v, reading %d", size, ask.N)
 	if ask.OfLamp() {
 		assert.Contains(t, last, "at the lamp in series: bright, glowing or dark?", "%v, reading %d", size, ask.N)

@@ -179,6 +179,9 @@ func (a *app) hunting(name string, room int) string {
 	}
 	if ask := a.sc.View.Step.Ask; ask != nil {
 		s += fmt.Sprintf("   reading %d", ask.N)
+		if ask.Again != "" || ask.Aside != nil {
+			s += ", once more"
+		}
 	}
 	if whole := name + "   " + s; text.Width(whole) <= room {
 		return whole

@@ -67,6 +67,9 @@ func (s *plainSession) ask(a *hunt.Ask) {
 	if a.Aside != nil {
 		s.say("Not counted: %s: %s.", a.Aside.Reading, strings.TrimSuffix(a.Aside.Says, "."))
 	}
+	if a.Again != "" {
+		s.say("The same once more: %s.", a.Again)
+	}
 	s.caution(a.Cautions)
 	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
 	s.steps(a.Steps, a.Setup.Lifted)

@@ -147,6 +147,9 @@ type Ask struct {
 	// Aside says, of an ask that comes again, what was wrong with the answer that
 	// was just given: it was put aside and is no evidence.
 	Aside *Aside `json:"aside,omitempty"`
+	// Again says, of a reading that is wanted once more because what came was odd,
+	// what came and what is odd about it; empty for any other.
+	Again string `json:"again,omitempty"`
 	// Below says of a proof in volts that it is good below so many, Above of
 	// one in ohms that it is good above so many; 0: by Expect alone.
 	Below float64 `json:"below,omitempty"`

@@ -65,7 +65,7 @@ func TestBadProofIsTakenAgain(t *testing.T) {
 	do(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
 	do(hunt.Event{Found: "main 4"})
 	do(hunt.Event{Reading: "beep"})
-	assert.Contains(t, h.View().Step.Done.Prove.Why, "take it once more")
+	assert.Contains(t, h.View().Step.Done.Prove.Again, "bad the first time")
 	do(hunt.Event{Reading: "no"})
 	assert.False(t, h.View().Step.Done.Proven)
 	assert.Empty(t, h.View().Step.Done.Proves)

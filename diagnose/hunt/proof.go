@@ -36,7 +36,7 @@ func (pv prover) standOfProof() proofStanding {
 			out.skipped = true
 		case out.next == nil:
 			if out.next = a; bad > 0 {
-				a.Why = fmt.Sprintf("%s. It was bad %s: before the hunt goes on, take it once more, with everything put back and the probes on bare metal", a.Why, [2]string{"the first time", "once and good once"}[good])
+				a.Again = fmt.Sprintf("it was bad %s: see that everything is put back, and both probes on bare metal", [2]string{"the first time", "once and good once"}[good])
 			}
 		}
 	}

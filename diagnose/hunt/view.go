@@ -272,7 +272,8 @@ func (ch chooser) again(p *infer.Posterior) *Ask {
 	q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
 	a := ch.scribe().ask(&q, nil, now)
 	a.Expect, a.Bits = ch.asks[worst].Expect, ch.asks[worst].Bits
-	a.Why = fmt.Sprintf("reading %d (%s) %s: take it again, and look twice at where the probes are", worst+1, ch.typed[worst], ch.teller().oddly())
+	a.Again = fmt.Sprintf("reading %d showed %s, which %s: look twice at where both probes are", worst+1, ch.typed[worst], ch.teller().oddly())
+	a.Why = "the same again can be believed; anything else, and the first was a slip"
 	return a
 }
 

@@ -62,6 +62,40 @@ func TestAsideIsSaid(t *testing.T) {
 	}
 }
 
+// A reading that is wanted once more says so, what came and what is odd about it,
+// wherever hands look: on the leaf where the meter is read, in giant letters, and
+// in small windows too.
+func TestOnceMoreIsSaid(t *testing.T) {
+	const odd = "reading 3 showed 412, which fits badly with the others: look twice at where both probes are"
+	for _, size := range [][2]int{{40, 17}, {80, 22}, {200, 58}} {
+		for _, big := range []bool{false, true} {
+			sc, m := lit(), New()
+			m.Big = big
+			a := sc.View.Step.Ask
+			a.Meter, a.Dial, a.Red, a.Black, a.Again = "volts", "DC volts", "F1 hot", "F1 common", odd
+			m.View(sc, size[0], size[1])
+			m.Update(sc, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("5")})
+			all := strings.Join(strings.Fields(ansi.Strip(strings.Join(m.View(sc, size[0], size[1]).Lines, " "))), " ")
+			if big && size[1] < 20 { // the giant letters come first there: Down has the words
+				continue
+			}
+			if size[0] == 200 && !big { // the map stands beside
+				all = strings.Join(strings.Fields(left(m.View(sc, size[0], size[1]).Lines, 69)), " ")
+			}
+			assert.Contains(t, all, "THE SAME ONCE MORE: "+odd, "%v big %v", size, big)
+		}
+	}
+}
+
+// left is the first w columns of all lines, as words.
+func left(lines []string, w int) string {
+	out := ""
+	for _, l := range lines {
+		out += " " + ansi.Truncate(ansi.Strip(l), w, "")
+	}
+	return out
+}
+
 // What to look at is said, no probe is; the circuit is drawn in narrow and wide
 // windows, and giant letters ask for the lamp.
 func TestLampScreen(t *testing.T) {

@@ -119,13 +119,19 @@ func probeLines(sc *scene.Scene, label string, role style.Role, d spot.Words, w 
 	return out
 }
 
-// Aside says what was wrong with an answer that was not counted: the ask comes
-// again, and hands must know why.
-func Aside(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	if a.Aside == nil {
+// Again says why an ask comes again: an answer that was not counted, or one that
+// is odd. Hands must know, or they take the same reading for the next one.
+func Again(sc *scene.Scene, a *hunt.Ask, w int) []string {
+	says := ""
+	switch {
+	case a.Aside != nil:
+		says = a.Aside.Reading + " is not counted: " + a.Aside.Says
+	case a.Again != "":
+		says = "THE SAME ONCE MORE: " + a.Again
+	default:
 		return nil
 	}
-	return paintAll(&sc.Theme, style.Bad, text.Wrap("! "+a.Aside.Reading+" is not counted: "+a.Aside.Says, w))
+	return paintAll(&sc.Theme, style.Bad, text.Hang("!", says, 2, w))
 }
 
 func paintAll(t *style.Theme, r style.Role, lines []string) []string {

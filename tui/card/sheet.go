@@ -131,7 +131,7 @@ func (s sheet) setUp() [][]string {
 
 // care is what was wrong with the last answer, then what can hurt now.
 func (s sheet) care(full bool) []string {
-	return append(Aside(s.sc, s.a, s.w), Care(s.sc, s.a, s.w, full)...)
+	return append(Again(s.sc, s.a, s.w), Care(s.sc, s.a, s.w, full)...)
 }
 
 // steps are the acts, each with its lines of w columns; turning the dial is lit.
