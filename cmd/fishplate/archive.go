@@ -184,7 +184,7 @@ func (a *archive) migrate() (string, error) {
 		err = st.put()
 		err = errors.Join(err, st.close())
 		if err == nil {
-			err = os.Remove(path)
+			err = deleteFile(path)
 		}
 		if err != nil {
 			return said, fmt.Errorf("an old hunt, %s, could not be moved to %s: %w", path, a.dir, err)

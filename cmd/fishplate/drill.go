@@ -227,16 +227,20 @@ func (w drilling) readLesson(dir fs.FS, file, word string) (*table, error) {
 	return &table{layout: f.Layout, lesson: l, name: word}, nil
 }
 
-// sit hides a fault, or takes up the drill that was left.
-func (w drilling) sit(t *table, a *drillArgs) (*sitting.Sitting, error) {
+// sit hides a fault, or takes up the drill that was left, whose file is given.
+func (w drilling) sit(t *table, a *drillArgs, left []byte) (*sitting.Sitting, error) {
 	rng := generator()
 	salt := drill.Salt(rng)
-	if a.resume {
-		d, err := a.takeUp(t)
+	if left != nil {
+		d, err := drill.Resume(t.layout, left)
 		if err != nil {
 			return nil, err
 		}
-		return sitting.New(d, coach.Level(a.level), t.lesson, salt), nil
+		s := sitting.New(d, coach.Level(a.level), t.lesson, salt)
+		if was, ok := drill.SavedSalt(left); ok {
+			s.Salt = was // its record is known by it
+		}
+		return s, nil
 	}
 	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class, Kit: a.kit.kit}
 	if t.lesson != nil {
@@ -255,46 +259,6 @@ func (w drilling) sit(t *table, a *drillArgs) (*sitting.Sitting, error) {
 		return nil, err
 	}
 	return sitting.New(d, coach.Level(a.level), t.lesson, salt), nil
-}
-
-// takeUp reads the drill that is kept.
-func (a *drillArgs) takeUp(t *table) (*drill.Drill, error) {
-	path, err := a.place()
-	if err != nil {
-		return nil, err
-	}
-	data, err := readOutside(path, outside.Drill)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no drill to go on with: %s does not exist", path)
-	}
-	if err != nil {
-		return nil, fmt.Errorf("could not read the saved drill: %w", err)
-	}
-	return drill.Resume(t.layout, data)
-}
-
-// place is where the drill is kept: as asked for, else in the user's own
-// configuration folder, one for all layouts.
-func (a *drillArgs) place() (string, error) {
-	if a.save != "" {
-		return a.save, nil
-	}
-	return drillFile("drill.json")
-}
-
-// keepDrill saves a drill. One that lay there before is put aside as .old at the
-// first act of another.
-func keepDrill(path string, s *sitting.Sitting) error {
-	data, err := s.Save()
-	if err != nil {
-		return err
-	}
-	if len(s.Drill.Log()) == 1 {
-		if _, err := putAside(path); err != nil {
-			return err
-		}
-	}
-	return writeFile(path, data)
 }
 
 func drillFile(name string) (string, error) {
@@ -326,7 +290,7 @@ func drillLessons(w *world) int {
 // lessonOf gives the number of the lesson that a saved drill belongs to, "" for
 // none of ours.
 func lessonOf(saved []byte) string {
-	_, o, err := drill.SavedLayout(saved)
+	o, err := drill.SavedOptions(saved)
 	if err != nil || o.Lesson == "" {
 		return ""
 	}

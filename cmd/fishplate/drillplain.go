@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"fishplate/diagnose/drill/sitting"
@@ -16,14 +15,19 @@ func drillPlain(w *world, a *drillArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	s, err := drilling{w}.sit(t, a)
+	keep := &drillStore{a: a}
+	defer keep.close()
+	var left []byte
+	if a.resume {
+		if left, err = keep.takeUp(); err != nil {
+			return w.fail(err)
+		}
+	}
+	s, err := drilling{w}.sit(t, a, left)
 	if err != nil {
 		return w.fail(err)
 	}
-	p := &drillSession{w: w, a: a, t: t, s: s, in: newLines(w.in)}
-	if p.path, err = a.place(); err != nil {
-		fmt.Fprintf(w.err, "fishplate: %v; this drill will not be saved\n", err)
-	}
+	p := &drillSession{w: w, t: t, s: s, keeper: keep, in: newLines(w.in)}
 	p.begin()
 	if err := p.run(); err != nil {
 		return w.fail(err)
@@ -34,11 +38,11 @@ func drillPlain(w *world, a *drillArgs) int {
 // drillSession is one drill with a person at the other end.
 type drillSession struct {
 	w      *world
-	a      *drillArgs
 	t      *table
 	s      *sitting.Sitting
 	in     *lines
-	path   string
+	keeper *drillStore
+	lost   error // why the drill is not saved, nil where it is
 	failed error // from writing
 }
 
@@ -110,19 +114,25 @@ func (p *drillSession) line(text string) (done bool) {
 	return false
 }
 
-// keep saves the drill after every act.
+// keep saves the drill after every act. Where that fails it is said once, and
+// tried again at the next.
 func (p *drillSession) keep() {
-	if p.path == "" {
-		return
-	}
-	if err := keepDrill(p.path, p.s); err != nil {
+	first := p.keeper.path == ""
+	err := p.keeper.save(p.s)
+	if err != nil && p.lost == nil {
 		p.say("Warning: %v. The drill goes on, but it is not saved.", err)
-		p.path = ""
+	}
+	if p.lost = err; err == nil && first && p.keeper.aside != "" {
+		p.say("The drill from before is kept in %s.", p.keeper.aside)
 	}
 }
 
 func (p *drillSession) leave() {
-	if p.path == "" || len(p.s.Drill.Log()) == 0 {
+	switch {
+	case p.lost != nil:
+		p.say("This drill is not saved as it stands: %v.", p.lost)
+		return
+	case p.keeper.path == "":
 		p.say("Nothing to save.")
 		return
 	}
@@ -132,19 +142,11 @@ func (p *drillSession) leave() {
 	} else {
 		again += " " + p.t.name
 	}
-	if p.a.save != "" {
-		again += " --save " + p.a.save
-	}
-	p.say("The drill is saved in %s, the fault in it sealed. Go on with it: %s", p.path, again)
+	p.say("The drill is saved in %s, the fault in it sealed. Go on with it: %s%s", p.keeper.path, again, p.keeper.words())
 }
 
 // end shows the debrief and keeps the record; the saved drill is done with.
 func (p *drillSession) end() error {
-	if p.path != "" {
-		if err := os.Remove(p.path); err != nil && !os.IsNotExist(err) {
-			p.say("Warning: %v", err)
-		}
-	}
 	p.debrief()
 	return p.failed
 }

@@ -30,15 +30,28 @@ func (a *drillArgs) record(s *sitting.Sitting) (*debrief.Debrief, error) {
 	if err != nil {
 		return b, err
 	}
+	return b, addRecord(path, b.Record(a.learner, time.Now().Format(time.DateOnly)))
+}
+
+// addRecord puts a record into a file that many may write to: one at a time.
+func addRecord(path string, r debrief.Record) error {
+	if err := makeFolder(filepath.Dir(path)); err != nil {
+		return err
+	}
+	l, err := waitLock("file of records", path)
+	if err != nil {
+		return err
+	}
+	defer l.free()
 	data, err := readOutside(path, outside.Drills)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return b, fmt.Errorf("could not read the records: %w", err)
+		return fmt.Errorf("could not read the records: %w", err)
 	}
-	out, err := debrief.Add(data, b.Record(a.learner, time.Now().Format(time.DateOnly)))
+	out, err := debrief.Add(data, r)
 	if err != nil {
-		return b, fmt.Errorf("%s: %w", path, err)
+		return fmt.Errorf("%s: %w", path, err)
 	}
-	return b, writeFile(path, out)
+	return writeFile(path, out)
 }
 
 // readRecords gives the records that are kept.
@@ -60,7 +73,7 @@ func (a *drillArgs) readRecords() ([]debrief.Record, error) {
 
 // debrief shows the look back line by line.
 func (p *drillSession) debrief() {
-	b, err := p.a.record(p.s)
+	b, err := p.keeper.finish(p.s)
 	for _, l := range b.Lines(78) {
 		p.say("%s", l.Text)
 	}
@@ -72,6 +85,9 @@ func (p *drillSession) debrief() {
 	}
 	if err != nil {
 		p.say("Warning: %v. This drill is not on record.", err)
+		if p.keeper.path != "" {
+			p.say("It is kept in %s: put that right and type: fishplate drill --plain --resume%s", p.keeper.path, p.keeper.words())
+		}
 	}
 }
 

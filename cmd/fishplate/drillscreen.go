@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"io"
-	"os"
 	"strconv"
 	"sync"
 
@@ -11,7 +10,6 @@ import (
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/lesson"
 	"fishplate/diagnose/drill/sitting"
-	"fishplate/diagnose/outside"
 	practice "fishplate/tui/drill"
 )
 
@@ -46,9 +44,8 @@ type drills struct {
 	w  *world
 	a  drillArgs // as on the command line; choices of the menu go on top
 	mu sync.Mutex
-	t  *table // of the drill that goes on
-	// left says that a drill was begun here that can be gone on with.
-	left bool
+	// keep is where the drill is kept that goes on, nil before the first.
+	keep *drillStore
 }
 
 // Lessons lists ours, with what the records say.
@@ -77,32 +74,49 @@ func (k *drills) Lessons() ([]practice.Lesson, error) {
 func (k *drills) Begin(c practice.Choice) (*sitting.Sitting, error) {
 	a := k.a
 	a.lesson, a.fault, a.difficulty, a.level, a.class, a.resume = c.Lesson, c.Fault, c.Difficulty, c.Coach, c.Class, false
-	return k.sit(&a)
+	return k.sit(&drillStore{a: &a}, nil)
 }
 
-func (k *drills) sit(a *drillArgs) (*sitting.Sitting, error) {
+// sit begins a drill, or goes on with the one that was left.
+func (k *drills) sit(keep *drillStore, left []byte) (*sitting.Sitting, error) {
+	t, err := drilling{k.w}.lay(keep.a)
+	if err == nil {
+		var s *sitting.Sitting
+		if s, err = (drilling{k.w}).sit(t, keep.a, left); err == nil {
+			k.hold(keep)
+			return s, nil
+		}
+	}
+	keep.close()
+	return nil, err
+}
+
+// hold lets the drill from before go and keeps another one.
+func (k *drills) hold(keep *drillStore) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	t, err := drilling{k.w}.lay(a)
-	if err != nil {
-		return nil, err
+	k.keep.close()
+	k.keep = keep
+}
+
+// left says that a drill was begun here that can be gone on with.
+func (k *drills) left() *drillStore {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.keep == nil || k.keep.path == "" {
+		return nil
 	}
-	s, err := drilling{k.w}.sit(t, a)
-	if err == nil {
-		k.t = t
-	}
-	return s, err
+	return k.keep
 }
 
 // Kept takes up the drill that was left; nil when there is none.
 func (k *drills) Kept() (*sitting.Sitting, error) {
+	k.hold(nil) // it may be the one from before
 	a := k.a
-	path, err := a.place()
-	if err != nil {
-		return nil, err
-	}
-	data, err := readOutside(path, outside.Drill)
-	if errors.Is(err, os.ErrNotExist) {
+	keep := &drillStore{a: &a}
+	data, err := keep.takeUp()
+	var none *errNoDrill
+	if errors.As(err, &none) {
 		return nil, nil
 	}
 	if err != nil {
@@ -111,33 +125,17 @@ func (k *drills) Kept() (*sitting.Sitting, error) {
 	if a.lesson == "" {
 		a.lesson = lessonOf(data)
 	}
-	a.resume = true
 	if a.level == "" {
 		a.level = string(coach.Hint)
 	}
-	return k.sit(&a)
+	return k.sit(keep, data)
 }
 
 // Save keeps the drill, its fault sealed.
-func (k *drills) Save(s *sitting.Sitting) error {
-	path, err := k.a.place()
-	if err != nil {
-		return err
-	}
-	if err = keepDrill(path, s); err == nil {
-		k.left = true
-	}
-	return err
-}
+func (k *drills) Save(s *sitting.Sitting) error { return k.keep.save(s) }
 
 // Done puts the drill on record and looks back.
-func (k *drills) Done(s *sitting.Sitting) (*debrief.Debrief, error) {
-	k.left = false
-	if path, err := k.a.place(); err == nil {
-		_ = os.Remove(path) // over: there is nothing to go on with
-	}
-	return k.a.record(s)
-}
+func (k *drills) Done(s *sitting.Sitting) (*debrief.Debrief, error) { return k.keep.finish(s) }
 
 // Progress is the records in lines.
 func (k *drills) Progress() ([]string, error) {

@@ -41,6 +41,9 @@ func (s *stay) run(o tui.Options) int {
 	defer stop()
 	roomForKeys()
 	err := tui.Run(ctx, o)
+	if s.practice != nil {
+		defer s.practice.hold(nil)
+	}
 	var crash *tui.Crash
 	switch {
 	case errors.As(err, &crash) && s.files != nil:
@@ -67,8 +70,11 @@ func (s *stay) goodbye() []string {
 	case s.st.kept:
 		out = s.st.goodbye(s.src, s.again, s.st.rec.Outcome.State == report.Proven)
 	}
-	if s.files == nil && s.practice.left {
-		out = append(out, "The drill is saved.", "Go on with it: fishplate drill --resume "+s.src.name)
+	if s.files != nil {
+		return out
+	}
+	if keep := s.practice.left(); keep != nil {
+		out = append(out, "The drill is saved.", "Go on with it: fishplate drill --resume "+s.src.name+keep.words())
 	}
 	return out
 }

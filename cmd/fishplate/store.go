@@ -9,8 +9,6 @@ import (
 	"sync"
 	"time"
 
-	"github.com/gofrs/flock"
-
 	"fishplate/diagnose/hunt"
 )
 
@@ -27,7 +25,7 @@ type store struct {
 	aside bool
 	rec   record
 	kept  bool // rec lies on the disk
-	lock  *flock.Flock
+	lock  *lock
 	seen  os.FileInfo // of the file as it was written or read last
 	last  time.Time   // when the hunt was saved last, to reckon the time spent
 	now   func() time.Time
@@ -39,13 +37,6 @@ type store struct {
 	note string
 	// fresh is an outcome that is not on the disk yet.
 	fresh *outcome
-}
-
-// errBusy says that another fishplate has this hunt open.
-type errBusy struct{ path string }
-
-func (e *errBusy) Error() string {
-	return fmt.Sprintf("the hunt in %s is open in another fishplate: go on there, or end that one first", e.path)
 }
 
 // keep is where a hunt is kept: as asked for, else in a record of its own.
@@ -109,20 +100,13 @@ func (st *store) take() error {
 	if err := makeFolder(filepath.Dir(st.path)); err != nil {
 		return err
 	}
-	lock := flock.New(lockPath(st.path))
-	switch got, err := lock.TryLock(); {
-	case err != nil: // a disk that knows no locks, or takes no files: writing will say
-	case !got:
-		return &errBusy{st.path}
-	default:
-		st.lock = lock
+	l, err := tryLock("hunt", st.path)
+	if err != nil {
+		return err
 	}
+	st.lock = l
 	st.seen, _ = os.Stat(st.path) // nil: it is not there yet
 	return nil
-}
-
-func lockPath(path string) string {
-	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".lock")
 }
 
 // claim gives a new record a name of its own: the day and a number.
@@ -313,11 +297,8 @@ func (st *store) learned() *hunt.Track {
 }
 
 func (st *store) unlock() {
-	if st.lock != nil {
-		_ = st.lock.Unlock()
-		_ = os.Remove(st.lock.Path()) // an empty file that is left does no harm
-		st.lock = nil
-	}
+	st.lock.free()
+	st.lock = nil
 }
 
 // change changes the record of the hunt that goes on.

@@ -199,10 +199,7 @@ func (f *walkFiles) keep(path string, data []byte) error {
 	if !f.ours[path] {
 		return nil
 	}
-	if err := os.Remove(keptPath(path)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	return nil
+	return deleteFile(keptPath(path))
 }
 
 // goodbye says where the walk is, once it is left.

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -14,14 +15,34 @@ import (
 // cut off are known as ours.
 const leftover = ".fishplate.tmp"
 
+// real is the file that a path leads to, links followed: what is read, written,
+// locked, put aside and deleted is always that one. It need not be there.
+func real(path string) string {
+	const most = 40 // links to links, as systems have it
+	for range most {
+		if found, err := filepath.EvalSymlinks(path); err == nil {
+			return found
+		}
+		to, err := os.Readlink(path)
+		if err != nil {
+			break
+		}
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(path), to)
+		}
+		path = to
+	}
+	if dir, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
+		return filepath.Join(dir, filepath.Base(path))
+	}
+	return path
+}
+
 // writeFile puts a file in place of the one before: a temporary file in the
 // same folder, flushed to the disk, then renamed, then the folder flushed, so
-// that a crash leaves the one or the other. A link is followed to its file, and
-// a file keeps its mode.
+// that a crash leaves the one or the other. A file keeps its mode.
 func writeFile(path string, data []byte) error {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
-	}
+	path = real(path)
 	mode := fs.FileMode(0o644)
 	if info, err := os.Stat(path); err == nil {
 		mode = info.Mode().Perm()
@@ -29,6 +50,9 @@ func writeFile(path string, data []byte) error {
 	dir := filepath.Dir(path)
 	if err := makeFolder(dir); err != nil {
 		return err
+	}
+	if _, done := swept.LoadOrStore(dir, true); !done {
+		sweep(dir, time.Now())
 	}
 	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*"+leftover)
 	if err != nil {
@@ -46,6 +70,19 @@ func writeFile(path string, data []byte) error {
 	return nil
 }
 
+// swept are the folders that were swept since the program began.
+var swept sync.Map
+
+// deleteFile takes a file away; it need not be there.
+func deleteFile(path string) error {
+	path = real(path)
+	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	syncFolder(filepath.Dir(path))
+	return nil
+}
+
 // syncFolder flushes a folder to the disk; not every system can.
 func syncFolder(dir string) {
 	if d, err := os.Open(dir); err == nil {
@@ -55,21 +92,34 @@ func syncFolder(dir string) {
 }
 
 // putAside renames a file to a name of its own beside it, .old or .old2 and so
-// on: what was put aside before stays. It gives the name, empty where there was
+// on: what was put aside before stays. The name is taken by making it, so that
+// no other program can take the same. It gives the name, empty where there was
 // no file.
 func putAside(path string) (string, error) {
-	if _, err := os.Lstat(path); errors.Is(err, fs.ErrNotExist) {
-		return "", nil
-	}
+	path = real(path)
 	for n := 1; n < 10_000; n++ {
+		if _, err := os.Lstat(path); errors.Is(err, fs.ErrNotExist) {
+			return "", nil
+		}
 		to := path + ".old"
 		if n > 1 {
 			to = fmt.Sprintf("%s.old%d", path, n)
 		}
-		if _, err := os.Lstat(to); err == nil {
+		f, err := os.OpenFile(to, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+		if errors.Is(err, fs.ErrExist) {
 			continue
 		}
+		if err == nil {
+			err = f.Close()
+		}
+		if err != nil {
+			return "", noFolder(filepath.Dir(path), err)
+		}
 		if err := os.Rename(path, to); err != nil {
+			_ = os.Remove(to) // the empty one
+			if errors.Is(err, fs.ErrNotExist) {
+				return "", nil // another has put it aside
+			}
 			return "", err
 		}
 		syncFolder(filepath.Dir(path))

@@ -103,12 +103,21 @@ func (s *saved) check() error {
 	return s.Options.Kit.Check()
 }
 
-// SavedLayout names the layout, the lesson and the options of a saved drill,
+// SavedOptions gives the options of a saved drill, the lesson among them,
 // without unsealing it.
-func SavedLayout(data []byte) (layout string, o Options, err error) {
+func SavedOptions(data []byte) (o Options, err error) {
 	var s saved
 	if err := outside.Drill.Decode(data, &s); err != nil || s.Format != saveFormat {
-		return "", o, fmt.Errorf("this is not a saved drill that this version knows")
+		return o, fmt.Errorf("this is not a saved drill that this version knows")
 	}
-	return s.Layout, s.Options, nil
+	return s.Options, nil
+}
+
+// SavedSalt gives the salt of a saved drill, false where it has none.
+func SavedSalt(data []byte) (salt [16]byte, ok bool) {
+	var s saved
+	if err := outside.Drill.Decode(data, &s); err != nil || len(s.Salt) != len(salt) {
+		return salt, false
+	}
+	return [16]byte(s.Salt), true
 }

@@ -39,6 +39,7 @@ type Debrief struct {
 	Odd     []string // the readings that did not show what is there
 	Passed  bool     // the fault was found, and all checks of a lesson are met
 	class   int
+	salt    [16]byte // the mark of the drill
 	fault   string
 }
 
@@ -47,7 +48,7 @@ type Debrief struct {
 func Make(s *sitting.Sitting) *Debrief {
 	d := s.Drill
 	over, gaveUp := d.Over()
-	b := &Debrief{Layout: d.Layout().Name, Lesson: d.Options().Lesson, Told: d.Told(), Hidden: d.Reveal(), Steps: s.Coach.Steps(), class: d.Options().Class,
+	b := &Debrief{Layout: d.Layout().Name, Lesson: d.Options().Lesson, Told: d.Told(), Hidden: d.Reveal(), Steps: s.Coach.Steps(), class: d.Options().Class, salt: s.Salt,
 		fault: string(d.Symptom().Kind)}
 	you := Party{Name: "you", Log: slices.Clone(d.Log()), Counts: d.Count(), Found: over && !gaveUp}
 	if gaveUp {

@@ -1,6 +1,7 @@
 package debrief
 
 import (
+	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -12,6 +13,9 @@ import (
 
 // Record is what is kept of a drill.
 type Record struct {
+	// ID tells drills apart: one that is put on record again takes its own
+	// place. Empty in records from before there were any.
+	ID       string   `json:"id,omitempty"`
 	Date     string   `json:"date"` // as the caller writes it, 2026-11-25
 	Name     string   `json:"name,omitempty"`
 	Layout   string   `json:"layout"`
@@ -37,7 +41,7 @@ const stripCells = 60
 // Record is what to keep. name may be empty; date is the caller's.
 func (b *Debrief) Record(name, date string) Record {
 	c := b.Parties[0].Counts
-	r := Record{Date: date, Name: name, Layout: b.Layout, Lesson: b.Lesson, Class: b.class, Symptom: b.fault, Passed: b.Passed, GaveUp: c.GaveUp,
+	r := Record{ID: hex.EncodeToString(b.salt[:]), Date: date, Name: name, Layout: b.Layout, Lesson: b.Lesson, Class: b.class, Symptom: b.fault, Passed: b.Passed, GaveUp: c.GaveUp,
 		Minutes: tenth(c.Minutes), Readings: c.Readings, Lifts: c.Lifts, Wrong: c.Wrong, Stops: c.Stops,
 		Strip: Strip(b.Parties[0].Log, b.Scale(stripCells), stripCells)}
 	for _, p := range b.Parties[1:] {
@@ -66,13 +70,20 @@ type records struct {
 	Records []Record `json:"records"`
 }
 
-// Add puts a record behind those of a file; data may be empty.
+// Add puts a record behind those of a file, or in the place of the same drill's;
+// data may be empty.
 func Add(data []byte, r Record) ([]byte, error) {
 	list, err := Read(data)
 	if err != nil {
 		return nil, err
 	}
-	return json.MarshalIndent(records{1, append(list, r)}, "", " ")
+	i := slices.IndexFunc(list, func(old Record) bool { return r.ID != "" && old.ID == r.ID })
+	if i >= 0 {
+		list[i] = r
+	} else {
+		list = append(list, r)
+	}
+	return json.MarshalIndent(records{1, list}, "", " ")
 }
 
 // Read gives the records of a file; data may be empty.
@@ -103,7 +114,7 @@ func (r *Record) check() error {
 			return fmt.Errorf("%g minutes, readings or lifts cannot be", x)
 		}
 	}
-	texts := []*string{&r.Date, &r.Name, &r.Layout, &r.Lesson, &r.Symptom, &r.Strip}
+	texts := []*string{&r.ID, &r.Date, &r.Name, &r.Layout, &r.Lesson, &r.Symptom, &r.Strip}
 	for i := range r.Habits {
 		texts = append(texts, &r.Habits[i])
 	}

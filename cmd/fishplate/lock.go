@@ -1,0 +1,96 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/gofrs/flock"
+)
+
+// lock keeps a second fishplate away from a file while it is held: a hidden file
+// beside it that the system holds locked, and lets go of when the program ends,
+// however it ends. It binds those who ask for it alone.
+type lock struct{ f *flock.Flock }
+
+// lockPatience is how long a file that is only written to is waited for.
+const lockPatience = 20 * time.Second
+
+// errBusy says that another fishplate holds a file.
+type errBusy struct{ what, path string }
+
+func (e *errBusy) Error() string {
+	return fmt.Sprintf("the %s in %s is open in another fishplate: go on there, or end that one first", e.what, e.path)
+}
+
+func lockPath(path string) string {
+	path = real(path)
+	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".lock")
+}
+
+// tryLock takes the lock of a file, of which what says what it is. A disk that
+// knows no locks, or takes no files, gives none and no error: writing will say.
+// The folder must be there.
+func tryLock(what, path string) (*lock, error) {
+	for range 100 {
+		f := flock.New(lockPath(path), flock.SetPermissions(0o666)) // a folder may belong to many
+		got, err := f.TryLock()
+		switch {
+		case err != nil:
+			return &lock{}, nil
+		case !got:
+			return nil, &errBusy{what, path}
+		case current(f):
+			return &lock{f}, nil
+		}
+		_ = f.Unlock() // it was taken away in between: another lies there, or none
+	}
+	return nil, &errBusy{what, path}
+}
+
+// waitLock takes the lock of a file, and waits where another holds it.
+func waitLock(what, path string) (*lock, error) {
+	ctx, stop := context.WithTimeout(context.Background(), lockPatience)
+	defer stop()
+	for {
+		l, err := tryLock(what, path)
+		var busy *errBusy
+		if !errors.As(err, &busy) {
+			return l, err
+		}
+		select {
+		case <-ctx.Done():
+			return nil, err
+		case <-time.After(10 * time.Millisecond):
+		}
+	}
+}
+
+// current says whether a lock is on the file that has its name now, not on one
+// that its last holder has taken away.
+func current(f *flock.Flock) bool {
+	held, err := f.Stat()
+	if err != nil {
+		return false
+	}
+	named, err := os.Stat(f.Path())
+	return err == nil && os.SameFile(held, named)
+}
+
+// free gives the lock back. Its file goes while it is still held, so that nobody
+// gets a lock on a file that is about to go; where open files cannot be taken
+// away it goes after.
+func (l *lock) free() {
+	if l == nil || l.f == nil {
+		return
+	}
+	err := os.Remove(l.f.Path())
+	_ = l.f.Unlock()
+	if err != nil {
+		_ = os.Remove(l.f.Path()) // an empty file that is left does no harm
+	}
+	l.f = nil
+}
