@@ -28,18 +28,17 @@ func (w commands) cardCommand() *cobra.Command {
 		Short: "the whole hunt as a card on paper, two pages",
 		Long: "Writes a hunt out for paper: one reading a box, where each outcome leads, and lists of pieces. " +
 			"weak and dead need the place where it shows.",
-		Example: "fishplate card demo --symptom short\nfishplate card shelf.hcl --symptom dead --at \"main 12\" -o card.html",
+		Example: "fishplate card demo --symptom short\nfishplate card shelf.hcl --symptom dead --at \"main 12\" --battery --lamp P21W -o card.html",
 	}, func(words []string) int { return w.card(&a, words) })
 	fs := c.Flags()
 	fs.StringVar(&a.symptom, "symptom", "", "what is wrong: `KIND` is short, weak or dead")
 	fs.StringVar(&a.at, "at", "", "the `PLACE` where it shows, a piece or a joint")
 	fs.IntVar(&a.depth, "depth", 0, "at most `N` readings in a row")
-	fs.Var(a.kit, "meters", "what you own: a `LIST` (see: fishplate help kit)")
+	kitFlags(c, a.kit)
 	fs.StringVar(&a.form, "format", "", "`FORM` is text, md or html (prints on A4 or letter)")
 	fs.StringVarP(&a.file, "output", "o", "", "write it to `FILE`; its ending tells the form")
 	offer(c, "symptom", choices("short", "weak", "dead"))
 	offer(c, "format", choices("text", "md", "html"))
-	offer(c, "meters", lists(hasWords...))
 	offer(c, "at", cobra.NoFileCompletions)
 	offer(c, "depth", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
@@ -51,6 +50,7 @@ func (w *world) card(a *cardArgs, words []string) int {
 	if err != nil {
 		return w.usage(err.Error(), "")
 	}
+	w.settle(w.now.Flags(), a.kit)
 	form, set, err := cardForm(a.form, a.file)
 	if err != nil {
 		return w.usage(err.Error(), "")

@@ -51,3 +51,14 @@ func TestHuntPlainWithKit(t *testing.T) {
 	assert.Contains(t, out.String(), "The repair is proven.")
 	assert.NotContains(t, out.String(), "is not understood")
 }
+
+// A card is made for what the user owns, as a hunt is: the same flags.
+func TestCardTakesTheKit(t *testing.T) {
+	path := filepath.Join("..", "..", "testdata", "layouts", "dead-end.hcl")
+	var out, errs bytes.Buffer
+	code := run([]string{"card", path, "--symptom", "short", "--depth", "1", "--battery", "--lamp", "P21W", "--leads", "60 cm"}, strings.NewReader(""), &out, &errs)
+	require.Equal(t, exitOK, code, errs.String())
+	for _, want := range []string{" Battery 12 V\n", "fuse 3 A", "Dial:  DC millivolts", "1.3 to under 4.1 V: about 2 ohm"} {
+		assert.Contains(t, strings.ReplaceAll(out.String(), "\n  ", " "), want)
+	}
+}

@@ -3,6 +3,7 @@ package card_test
 import (
 	"fmt"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -164,4 +165,32 @@ func TestSameOptionsSameCard(t *testing.T) {
 	a := build(t, "dead-end", o).Sheet(nil).Text()
 	b := fresh(t, "dead-end", o).Sheet(nil).Text()
 	require.Equal(t, a, b)
+}
+
+// A lamp and nothing else makes a card too: bright, glowing and dark are its
+// answers, and each of them leads on.
+func TestACardByLampAlone(t *testing.T) {
+	c := build(t, "dead-end", card.Options{Symptom: short, Kit: hunt.Kit{Lamp: true}, Draws: 400, Depth: 3})
+	require.Greater(t, len(c.Boxes), 1)
+	for i := range c.Boxes {
+		require.True(t, c.Boxes[i].Ask.OfLamp())
+		for _, b := range c.Boxes[i].Branches {
+			require.Contains(t, []unit.Kind{unit.Bright, unit.Glowing, unit.Dark}, b.Kind)
+		}
+	}
+	text := c.Sheet(nil).Text()
+	require.Contains(t, text, "look at the lamp")
+	require.NotContains(t, text, "turn the dial to volts")
+}
+
+// A card with a lamp has the reading that a hunt begins with, by the lamp and the
+// supply that the kit has: 0.7 V on 12 V behind a lamp of 6.9 ohm are 0.43 ohm.
+func TestTheCardArms(t *testing.T) {
+	kit := full
+	kit.DCVolts, kit.Battery, kit.LampWatts, kit.LampVolts = 12, true, 21, 12
+	c := build(t, "dead-end", card.Options{Symptom: short, Kit: kit, Draws: 400, Depth: 3})
+	text := strings.Join(strings.Fields(c.Sheet(nil).Text()), " ")
+	require.Contains(t, text, "Then volts from \"T1 hot\", on the lamp's track side, to \"T1 common\"")
+	// 0.8 and 3.5 ohm behind 12 V / 1.75 A = 6.857 ohm: 12 x 0.8/7.657 = 1.25 V, 12 x 3.5/10.357 = 4.06 V.
+	require.Contains(t, text, "1.3 to under 4.1 V: about 2 ohm: an engine or a lit car rather than bare metal")
 }

@@ -338,6 +338,8 @@ func (x *one) read(p simulate.Probe) (unit.Reading, error) {
 		exact = x.bench().Ohms(s, p.Red, p.Black)
 	case simulate.Amps:
 		exact = x.bench().Amps(s)
+	case simulate.Lamp: // the part of its full current
+		exact = x.bench().Amps(s) / s.Source.Amps
 	default:
 		exact = x.between(s, p.Red, p.Black)
 	}

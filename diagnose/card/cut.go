@@ -29,6 +29,9 @@ const (
 	fewBeyond  = 5
 )
 
+// yesNo are the answers that are no number.
+var yesNo = []unit.Kind{unit.Beep, unit.Silent, unit.Bright, unit.Glowing, unit.Dark}
+
 // slice is one outcome of a reading with who has it, sorted by the reading.
 type slice struct {
 	Branch
@@ -54,14 +57,16 @@ func (f *fair) cut(crowd []*one, reads, as []unit.Reading, most int) (out []slic
 	for i, x := range crowd {
 		byKind[as[i].Kind] = append(byKind[as[i].Kind], read1{as[i], reads[i], x})
 	}
-	for _, k := range []unit.Kind{unit.Beep, unit.Silent} {
+	all := 0.0
+	for _, k := range yesNo {
+		all += weightOf(byKind[k])
 		if g := byKind[k]; len(g) > 0 {
 			out = append(out, sliceOf(Branch{Kind: k, Shows: string(k)}, g))
 		}
 	}
 	values, over := byKind[unit.Value], byKind[unit.OverLimit]
 	sort.SliceStable(values, func(a, b int) bool { return values[a].r.Value < values[b].r.Value })
-	all := weightOf(over) + weightOf(values) + weightOf(byKind[unit.Beep]) + weightOf(byKind[unit.Silent])
+	all += weightOf(over) + weightOf(values)
 	apart := weightOf(over) >= oftenOver*all || len(values) == 0
 	ranges, finest := f.ranges(values, most)
 	out = append(out, ranges...)

@@ -220,7 +220,7 @@ func (g *grower) alike(ask *hunt.Ask, crowd []*one) (bool, error) {
 		return false, err
 	}
 	for _, r := range reads {
-		if r.Kind != reads[0].Kind || r.Kind != unit.Beep && r.Kind != unit.Silent {
+		if r.Kind != reads[0].Kind || !slices.Contains(yesNo, r.Kind) {
 			return false, nil
 		}
 	}
@@ -229,33 +229,25 @@ func (g *grower) alike(ask *hunt.Ask, crowd []*one) (bool, error) {
 
 // voice says things to a hunt that are taken back later.
 type voice struct {
-	h       *hunt.Hunt
-	said    int // events
-	text    string
-	reading bool
-	skipped bool
+	h    *hunt.Hunt
+	said int // events
+	text string
 }
 
-// say gives the reading, or another one in place of the one given before.
+// say gives the reading, in place of all that was said before.
 func (v *voice) say(text string) error {
-	if v.skipped {
-		v.undo()
-	}
-	e := hunt.Event{Reading: text}
-	if v.reading {
-		e = hunt.Event{Change: &hunt.Change{N: v.h.View().Readings, Reading: text}}
-	}
-	if err := v.h.Apply(e); err != nil {
+	v.undo()
+	if err := v.h.Apply(hunt.Event{Reading: text}); err != nil {
 		return err
 	}
-	v.said, v.reading, v.text = v.said+1, true, text
+	v.said, v.text = 1, text
 	return nil
 }
 
 // skip asks for another reading than the one proposed.
 func (v *voice) skip() {
 	if v.h.Apply(hunt.Event{Skip: "tells too little"}) == nil {
-		v.said, v.skipped = v.said+1, true
+		v.said++
 	}
 }
 
@@ -291,10 +283,10 @@ func askKey(a *hunt.Ask) string {
 // representatives are texts that stand for a range: one that is as coarse as
 // the range is wide, and a few within it.
 func representatives(s *slice) []string {
-	switch s.Kind {
-	case unit.Beep, unit.Silent:
+	switch {
+	case slices.Contains(yesNo, s.Kind):
 		return []string{string(s.Kind)}
-	case unit.OverLimit:
+	case s.Kind == unit.OverLimit:
 		return []string{"OL"}
 	}
 	n := len(s.mid)

@@ -110,19 +110,50 @@ func (c *Card) before() []string {
 	} else {
 		out = append(out, "DC: mind the sign. -5 mV is less than 0.")
 	}
-	if c.lamp() != nil {
-		out = append(out, "First look at the lamp. Bright or glowing: go on. Dark: no short with the trains off (look at the trains), or no current: "+
-			"the handle down, the breaker open, the lamp not between post and hot wires.",
-			"Where it shows OL, turn the dial to volts for a moment. Nearly the supply's own volts: a probe is on the supply's side of the lamp; "+
-				"read behind it, and take no row for that.")
-	}
+	out = append(out, c.arm()...)
 	return append(out, "Never work inside a supply. Mains wiring is for licensed electricians, by the local codes.")
+}
+
+// arm is what a hunt behind a lamp begins with: its light, and the volts on its
+// track side, which tell what stands across the rails.
+func (c *Card) arm() []string {
+	box := c.lit()
+	if box == nil {
+		return nil
+	}
+	after := fmt.Sprintf("Once the steps of box %d are done, before its reading: ", box.N)
+	out := []string{after + "look at the lamp. Bright or glowing: go on. Dark: no short with the trains off (look at the trains), or no current: " +
+		"the handle down, the breaker open, the lamp not between post and hot wires."}
+	if src := &box.Ask.Setup.Source; c.short() && c.Kit.Volts {
+		var rows []string
+		for _, row := range src.ArmRows(unit.Volt) {
+			rows = append(rows, row.Shows+": "+row.Means)
+		}
+		out = append(out, fmt.Sprintf("Then volts from %q, on the lamp's track side, to %q: ______ ", src.From, src.To)+"("+strings.Join(rows, ". ")+"). Back to the dial of the box.")
+	}
+	if !box.Ask.OfLamp() {
+		out = append(out, "Where it shows OL, turn the dial to volts for a moment. Nearly the supply's own volts: a probe is on the supply's side of the lamp; "+
+			"read behind it, and take no row for that.")
+	}
+	return out
+}
+
+func (c *Card) short() bool { return c.Symptom.Kind == hunt.SymptomShort }
+
+// lit is the first box with a lamp in series, nil for none.
+func (c *Card) lit() *Box {
+	for i := range c.Boxes {
+		if c.Boxes[i].Ask.Setup.Source.Kind == "lamp" {
+			return &c.Boxes[i]
+		}
+	}
+	return nil
 }
 
 // lamp draws how the lamp is hooked up, where a box wants one.
 func (c *Card) lamp() []string {
-	for i := range c.Boxes {
-		if h, ok := gear.HookupFor(&c.Kit, c.Layout, &c.Boxes[i].Ask.Setup.Source); ok {
+	if box := c.lit(); box != nil {
+		if h, ok := gear.HookupFor(&c.Kit, c.Layout, &box.Ask.Setup.Source); ok {
 			return h.Draw(true)
 		}
 	}

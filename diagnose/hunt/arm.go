@@ -49,7 +49,7 @@ func (ch chooser) armFirst(q *infer.Question, p *infer.Posterior, now conductor.
 			lightMeans(out.Expect)
 		}
 		if f != meter.Lamp && ch.shortHunt() {
-			out.Expect = ch.armRows(&a.Setup.Source, f)
+			out.Expect = out.Setup.Source.ArmRows(unit.Setting(f).Unit())
 			ch.scribe().foretell(out, p, 1, nil)
 		}
 		return out
@@ -140,12 +140,13 @@ func metered(obs []infer.Observation) int {
 	return n
 }
 
-// armRows part the first volts behind a lamp by what stands across the rails.
-func (m *matter) armRows(src *conductor.Source, f meter.Function) []Outcome {
+// ArmRows part the first volts behind a lamp by what stands across the rails.
+func (s *Source) ArmRows(u unit.Unit) []Outcome {
+	lamp := s.Volts / s.Amps
 	motorLeast, motorMost := fault.Motor.Ohms()
 	var borders []float64
-	for _, ohms := range [...]float64{motorLeast, motorMost, 4 * src.Ohms()} {
-		borders = append(borders, limitOf(src.Volts*ohms/(src.Ohms()+ohms)))
+	for _, ohms := range [...]float64{motorLeast, motorMost, 4 * lamp} {
+		borders = append(borders, limitOf(s.Volts*ohms/(lamp+ohms)))
 	}
 	says := [...]string{"next to no ohms: bare metal across the rails", "about 2 ohm: an engine or a lit car rather than bare metal",
 		"lit cars, damp ballast, carbon; or accessories on these wires", "nothing stands across the rails with the trains off: look at the trains"}
@@ -160,7 +161,7 @@ func (m *matter) armRows(src *conductor.Source, f meter.Function) []Outcome {
 		} else {
 			row.Kinds = append(row.Kinds, unit.OverLimit)
 		}
-		row.Shows = row.words(unit.Setting(f).Unit())
+		row.Shows = row.words(u)
 		out = append(out, row)
 	}
 	return out
