@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -79,25 +77,17 @@ func (w *world) card(a *cardArgs, words []string) int {
 
 // cardForm is how the card is set: as asked for, else by the file's name.
 func cardForm(form, file string) (string, func(*card.Sheet) (string, error), error) {
-	if form == "" {
-		switch strings.ToLower(filepath.Ext(file)) {
-		case ".html", ".htm":
-			form = "html"
-		case ".md":
-			form = "md"
-		default:
-			form = "text"
-		}
+	form, err := formOf(form, file)
+	if err != nil {
+		return "", nil, err
 	}
 	switch form {
-	case "text":
-		return form, func(s *card.Sheet) (string, error) { return s.Text(), nil }, nil
 	case "md":
 		return form, func(s *card.Sheet) (string, error) { return s.Markdown(), nil }, nil
 	case "html":
 		return form, (*card.Sheet).HTML, nil
 	}
-	return "", nil, fmt.Errorf("--format %s is none of text, md, html", form)
+	return form, func(s *card.Sheet) (string, error) { return s.Text(), nil }, nil
 }
 
 // cardSymptom reads what is wrong.

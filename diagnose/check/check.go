@@ -108,15 +108,20 @@ type checker struct {
 	told     map[int]bool // joints whose gaps a finding about their block has named
 }
 
+func newChecker(n *conductor.Network, l *track.Layout, o Options) *checker {
+	c := &checker{design: &design{n: n, l: l, o: o}, fighting: make([]bool, len(l.Supplies)), told: map[int]bool{}}
+	c.wired = newGraph(n, anyRoute, true)
+	c.rails = newGraph(n, anyRoute, false)
+	return c
+}
+
 // Run checks a layout. It fails where the network cannot be made.
 func Run(l *track.Layout, o Options) (*Report, error) {
 	n, err := conductor.Build(l)
 	if err != nil {
 		return nil, fmt.Errorf("could not make the network of the layout: %w", err)
 	}
-	c := &checker{design: &design{n: n, l: l, o: o}, fighting: make([]bool, len(l.Supplies)), told: map[int]bool{}}
-	c.wired = newGraph(n, anyRoute, true)
-	c.rails = newGraph(n, anyRoute, false)
+	c := newChecker(n, l, o)
 	for _, look := range []func(){
 		supplyCheck{c}.supplyLimits,
 		polarityCheck{c}.crossedFeeders,

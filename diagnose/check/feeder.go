@@ -30,11 +30,11 @@ func (c feederCheck) oneMore(s int, scenes []*scene, most float64, v Volts) *One
 			places = append(places, p)
 		}
 	}
-	best, bestOhms, bestAt := -1, most, 0
+	best, bestSide, bestOhms, bestAt := -1, 0, most, 0
 	try := func(p int) {
 		for side := range 2 {
 			if r, at, ok := c.withFeeder(s, scenes, p, side, wire); ok && r < bestOhms*(1-1e-9) {
-				best, bestOhms, bestAt = p, r, at
+				best, bestSide, bestOhms, bestAt = p, side, r, at
 			}
 		}
 	}
@@ -56,7 +56,22 @@ func (c feederCheck) oneMore(s int, scenes []*scene, most float64, v Volts) *One
 	if best < 0 || v.TrainAmps*(most-bestOhms) < 0.1 {
 		return nil
 	}
-	return &OneMore{At: c.l.Pieces[best].ID(), Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms), Like: c.l.Feeders[like].Name, Behind: c.behind(best)}
+	hot, common := c.rails(best, bestSide)
+	return &OneMore{At: c.l.Pieces[best].ID(), Hot: hot, Common: common, Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms),
+		Like: c.l.Feeders[like].Name, Behind: c.behind(best)}
+}
+
+// rails are those of a piece that the two wires of one more feeder go to, the
+// second one to an outer rail (side 0 or 1) of three.
+func (c feederCheck) rails(piece, side int) (hot, common track.Rail) {
+	a, b := track.Left, track.Right
+	if c.l.Pieces[piece].Construction.HasRail(track.Center) {
+		a, b = track.Center, []track.Rail{track.Left, track.Right}[side]
+	}
+	if _, _, straight := newFeed(c.wired).circuit(c.contactsAt(piece, -1)); !straight {
+		a, b = b, a
+	}
+	return a, b
 }
 
 // behind names the toggle without which a piece is fed otherwise or not at all.

@@ -42,10 +42,13 @@ type Volts struct {
 // OneMore is one more pair of wires, with as much copper from the supply to the
 // track as feeder Like has.
 type OneMore struct {
-	At    string  `json:"at"`
-	Worst string  `json:"worst_at"`
-	Volts float64 `json:"worst_volts"`
-	Like  string  `json:"wire_like"`
+	At string `json:"at"`
+	// Hot and Common are the rails there that its wires go to.
+	Hot    track.Rail `json:"hot"`
+	Common track.Rail `json:"common"`
+	Worst  string     `json:"worst_at"`
+	Volts  float64    `json:"worst_volts"`
+	Like   string     `json:"wire_like"`
 	// Behind is the toggle that switches that place, so that the feeder has to
 	// hang on it; empty where there is none.
 	Behind string `json:"behind"`
@@ -241,6 +244,18 @@ func (s *scene) keepWorst(solved *scene) {
 // left is what the train has of the posts' volts behind so many ohms, 0 where
 // it cannot take its current.
 func (v *Volts) left(ohms float64) float64 { return max(0, v.Posts-v.TrainAmps*ohms) }
+
+// Reach is what each supply gives to its track under one train, and nothing else
+// of a report. It means nothing for a supply that Run left unsolved.
+func Reach(l *track.Layout, o Options) ([]Volts, error) {
+	n, err := conductor.Build(l)
+	if err != nil {
+		return nil, fmt.Errorf("could not make the network of the layout: %w", err)
+	}
+	c := newChecker(n, l, o)
+	err = voltCheck{c}.voltages()
+	return c.volts, err
+}
 
 // voltages works out the volts of every supply and judges them.
 func (c voltCheck) voltages() error {

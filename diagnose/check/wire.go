@@ -28,32 +28,8 @@ type conductorOf struct {
 	small      bool    // it leads to an accessory alone
 }
 
-// fused is the smaller of two limits, where 0 is no fuse.
-func fused(holds, fuse float64) float64 {
-	if fuse > 0 {
-		return math.Min(holds, fuse)
-	}
-	return holds
-}
-
 // wireCheck looks for wires thinner than their breaker allows.
 type wireCheck struct{ *checker }
-
-// holds is the current at which a breaker or a fuse before an outlet opens.
-func (c wireCheck) holds(o track.Outlet) float64 {
-	out := math.Inf(1)
-	for range 20 { // outlets hang on earlier ones, so the chain ends
-		switch o.Kind {
-		case track.OnBus:
-			out, o = fused(out, c.l.Buses[o.Index].Fuse), c.l.Buses[o.Index].On
-		case track.OnToggle:
-			o = c.l.Toggles[o.Index].On
-		default:
-			return math.Min(out, c.l.Supplies[o.Index].Breaker)
-		}
-	}
-	return out
-}
 
 // pairs lists the pairs of wires whose size the file gives.
 func (c wireCheck) pairs() []conductorOf {
@@ -65,16 +41,16 @@ func (c wireCheck) pairs() []conductorOf {
 	}
 	for i := range c.l.Buses {
 		b := &c.l.Buses[i]
-		add(b.Name, b.Wire, b.Supply, b.OhmsPerWire, b.LengthMM, fused(c.holds(b.On), b.Fuse), -1, false)
+		add(b.Name, b.Wire, b.Supply, b.OhmsPerWire, b.LengthMM, c.l.Holds(b.On, b.Fuse), -1, false)
 	}
 	for i := range c.l.Feeders {
 		f := &c.l.Feeders[i]
-		add(f.Name, f.Wire, f.Supply, f.OhmsPerWire, f.LengthMM, fused(c.holds(f.On), f.Fuse), f.At.Piece, false)
+		add(f.Name, f.Wire, f.Supply, f.OhmsPerWire, f.LengthMM, c.l.Holds(f.On, f.Fuse), f.At.Piece, false)
 	}
 	for i := range c.l.InsulatedRails {
 		r := &c.l.InsulatedRails[i]
 		if a := &c.l.Accessories[r.Accessory]; a.Supply >= 0 {
-			add(r.Name, r.Wire, a.Supply, r.Ohms, r.LengthMM, fused(c.holds(a.On), a.Fuse), r.Tap.Piece, true)
+			add(r.Name, r.Wire, a.Supply, r.Ohms, r.LengthMM, c.l.Holds(a.On, a.Fuse), r.Tap.Piece, true)
 		}
 	}
 	return out

@@ -307,6 +307,31 @@ func (l *Layout) FeederToggle(feeder int) int {
 	return -1
 }
 
+// Holds is the current at which the first of all that stands before a wire opens,
+// ampere: the breaker of its supply, the fuses of the buses on the way, and a fuse
+// of its own (0 without one).
+func (l *Layout) Holds(on Outlet, fuse float64) float64 {
+	least := inf
+	fused := func(fuse float64) {
+		if fuse > 0 {
+			least = min(least, fuse)
+		}
+	}
+	fused(fuse)
+	for range 20 { // outlets hang on earlier ones, so the chain ends
+		switch on.Kind {
+		case OnBus:
+			fused(l.Buses[on.Index].Fuse)
+			on = l.Buses[on.Index].On
+		case OnToggle:
+			on = l.Toggles[on.Index].On
+		default:
+			return min(least, l.Supplies[on.Index].Breaker)
+		}
+	}
+	return least
+}
+
 // OutletName names what wires hang on: "T1", "B1 2", "S1".
 func (l *Layout) OutletName(o Outlet) string {
 	switch o.Kind {

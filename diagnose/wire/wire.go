@@ -50,3 +50,7 @@ func GaugeFor(amps float64) int {
 	}
 	return 4
 }
+
+// Soldering is said wherever a wire may be soldered (common practice, no source).
+const Soldering = "Solder only with everything unplugged: iron on its stand, eyes covered, moving air, hands washed after it. " +
+	"Plastic ties melt: clamp something cold on the rail on both sides, and be quick."
