@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"sort"
@@ -48,26 +49,60 @@ func newArchive(src *source) (*archive, error) {
 	return a, nil
 }
 
-// list reads all records, the newest first.
-func (a *archive) list() ([]entry, error) {
+// list reads all records, the newest first; those dated in the future are last.
+func (a *archive) list() ([]entry, error) { return a.recent(math.MaxInt) }
+
+// recent reads the n records that were begun last, the newest first. Those with
+// a name as claim gives them are told apart by it; all others are read.
+func (a *archive) recent(n int) ([]entry, error) {
 	files, err := os.ReadDir(a.dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("could not read the records: %w", err)
 	}
-	var out []entry
+	var ids []string
 	for _, f := range files {
 		id, ok := strings.CutSuffix(f.Name(), ".json")
-		if !ok || f.IsDir() || strings.HasPrefix(id, ".") {
+		if ok && !f.IsDir() && !strings.HasPrefix(id, ".") {
+			ids = append(ids, id)
+		}
+	}
+	day := a.now().Add(ahead).Format(time.DateOnly)
+	sort.SliceStable(ids, func(i, k int) bool { return laterName(ids[i], ids[k], day) })
+	var out []entry
+	for _, id := range ids {
+		if dated(id) && n <= 0 {
 			continue
 		}
-		out = append(out, readEntry(id, filepath.Join(a.dir, f.Name())))
+		if dated(id) {
+			n--
+		}
+		out = append(out, readEntry(id, filepath.Join(a.dir, id+".json")))
 	}
-	sort.SliceStable(out, func(i, k int) bool { return later(&out[i], &out[k]) })
+	sort.SliceStable(out, func(i, k int) bool { return a.later(&out[i], &out[k]) })
 	return out, nil
+}
+
+// ahead is how far clocks may differ, and days begin elsewhere: a record dated
+// later than that is of no time that was.
+const ahead = 48 * time.Hour
+
+// future says that a record cannot have been begun when it says, or when its
+// name says where it cannot be read.
+func (a *archive) future(e *entry) bool {
+	limit := a.now().Add(ahead)
+	if e.rec != nil {
+		return e.rec.Began.After(limit)
+	}
+	day, _ := serial(e.id)
+	return dated(e.id) && day > limit.Format(time.DateOnly)
 }
 
 func readEntry(id, path string) entry {
 	e := entry{id: id, path: path}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		e.err = errors.New("it is no file")
+		return e
+	}
 	data, err := readOutside(path, outside.Record)
 	if err == nil {
 		e.rec, err = readRecord(data)
@@ -77,17 +112,35 @@ func readEntry(id, path string) entry {
 }
 
 // later orders records by when they were begun; those that cannot be read by
-// their names, which begin with the date too.
-func later(a, b *entry) bool {
-	if a.rec != nil && b.rec != nil && !a.rec.Began.Equal(b.rec.Began) {
-		return a.rec.Began.After(b.rec.Began)
+// their names, which begin with the date too. The future is last.
+func (a *archive) later(x, y *entry) bool {
+	if fx, fy := a.future(x), a.future(y); fx != fy {
+		return fy
 	}
-	da, na := serial(a.id)
-	db, nb := serial(b.id)
-	if da != db {
-		return da > db
+	if x.rec != nil && y.rec != nil && !x.rec.Began.Equal(y.rec.Began) {
+		return x.rec.Began.After(y.rec.Began)
 	}
-	return na > nb
+	return laterName(x.id, y.id, "")
+}
+
+// laterName orders ids, days after a given one last.
+func laterName(x, y, day string) bool {
+	dx, nx := serial(x)
+	dy, ny := serial(y)
+	if fx, fy := day != "" && dx > day, day != "" && dy > day; fx != fy {
+		return fy
+	}
+	if dx != dy {
+		return dx > dy
+	}
+	return nx > ny
+}
+
+// dated says whether an id is one that claim gives.
+func dated(id string) bool {
+	day, n := serial(id)
+	_, err := time.Parse(time.DateOnly, day)
+	return err == nil && n > 0
 }
 
 // serial takes an id apart: 2026-11-25-12 is the twelfth of its day.
@@ -104,33 +157,40 @@ func serial(id string) (day string, n int) {
 }
 
 // newest is the record of the hunt begun last; nil when there is none. One that
-// cannot be read, or is dated in the future, is passed over, and why, unless
-// strict.
+// is dated in the future is passed over, and why; one that cannot be read too,
+// unless strict.
 func (a *archive) newest(strict bool) (*entry, string, error) {
-	all, err := a.list()
-	if err != nil {
-		return nil, "", err
-	}
-	note := ""
-	for i := range all {
-		e := &all[i]
-		switch {
-		case strict:
-			return e, "", nil
-		case e.err != nil:
-			note = fmt.Sprintf("The record %s is left out: %v", outside.Line(e.id), e.err)
-		case e.rec.Began.After(a.now().Add(48 * time.Hour)):
-			note = fmt.Sprintf("The record %s is left out: it is dated in the future", outside.Line(e.id))
-		default:
-			return e, note, nil
+	for n := 8; ; n *= 8 {
+		some, err := a.recent(n)
+		if err != nil {
+			return nil, "", err
+		}
+		note := ""
+		for i := range some {
+			e := &some[i]
+			switch {
+			case a.future(e):
+				note = fmt.Sprintf("The record %s is left out: it is dated in the future", outside.Line(e.id))
+			case e.err != nil && !strict:
+				note = fmt.Sprintf("The record %s is left out: %v", outside.Line(e.id), e.err)
+			default:
+				return e, note, nil
+			}
+		}
+		if len(some) < n { // that was all
+			return nil, note, nil
 		}
 	}
-	return nil, note, nil
 }
 
 // find gives the record of an id, of a number in the list (1 is the newest),
 // of a name given by the user, or of a file.
 func (a *archive) find(word string) (*entry, error) {
+	if path := filepath.Join(a.dir, word+".json"); dated(word) {
+		if e := readEntry(word, path); !errors.Is(e.err, fs.ErrNotExist) {
+			return &e, nil
+		}
+	}
 	all, err := a.list()
 	if err != nil {
 		return nil, err

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"github.com/gofrs/flock"
@@ -93,4 +94,40 @@ func (l *lock) free() {
 		_ = os.Remove(l.f.Path()) // an empty file that is left does no harm
 	}
 	l.f = nil
+}
+
+// locks are those that a program holds until it ends, however often what is
+// under them is left and come back to.
+type locks struct {
+	mu sync.Mutex
+	of map[string]*lock // by the files that they keep
+}
+
+// hold takes the lock of a file, unless it is held already.
+func (h *locks) hold(what, path string) error {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	path = real(path)
+	if h.of[path] != nil {
+		return nil
+	}
+	l, err := tryLock(what, path)
+	if err != nil {
+		return err
+	}
+	if h.of == nil {
+		h.of = map[string]*lock{}
+	}
+	h.of[path] = l
+	return nil
+}
+
+// free gives them all back.
+func (h *locks) free() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	for _, l := range h.of {
+		l.free()
+	}
+	h.of = nil
 }

@@ -29,6 +29,8 @@ type stay struct {
 	files *walkFiles // of the walk that is shown
 	src   *source    // of the hunt
 	again string     // the command that goes on with the hunt
+	// held are the locks of walks, given back when the program ends.
+	held locks
 	// practice is where the drills of the hunt's screens come from.
 	practice *drills
 }
@@ -41,9 +43,7 @@ func (s *stay) run(o tui.Options) int {
 	defer stop()
 	roomForKeys()
 	err := tui.Run(ctx, o)
-	if s.practice != nil {
-		defer s.practice.hold(nil)
-	}
+	defer s.free()
 	var crash *tui.Crash
 	switch {
 	case errors.As(err, &crash) && s.files != nil:
@@ -58,6 +58,14 @@ func (s *stay) run(o tui.Options) int {
 		}
 	}
 	return exitOK
+}
+
+// free gives back what keeps a second fishplate away.
+func (s *stay) free() {
+	if s.practice != nil {
+		s.practice.hold(nil)
+	}
+	s.held.free()
 }
 
 // goodbye says where what was begun on the screens is kept, and how to go on
@@ -132,7 +140,7 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 
 // walking is the walk of a layout.
 func (s *stay) walking(w *world, a walkArgs) (tui.Options, error) {
-	files := newWalkFiles()
+	files := newWalkFiles(&s.held)
 	var o tui.Options
 	s.look.into(&o, os.Getenv)
 	k := &tui.WalkOptions{Save: files.save, Keep: files.keep, KeepSizes: files.keepSizes, Check: w.checkOf}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -89,8 +90,14 @@ func (st *store) goOn(e *entry) error {
 	if err := st.take(); err != nil {
 		return err
 	}
-	layout := st.rec.Layout // as it is now
-	st.rec, st.kept, st.aside = *e.rec, true, false
+	now := readEntry(e.id, e.path)
+	if now.err != nil || !bytes.Equal(now.rec.Hunt, e.rec.Hunt) {
+		st.unlock()
+		st.path = ""
+		return errors.Join(now.err, fmt.Errorf("the hunt in %s went on in another fishplate just now: start again", e.path))
+	}
+	layout := st.rec.Layout                           // as it is now
+	st.rec, st.kept, st.aside = *now.rec, true, false // notes may have come
 	st.rec.Layout = layout
 	return nil
 }
@@ -160,6 +167,7 @@ func (st *store) writeLocked(journal []byte) error {
 		if err := st.take(); err != nil {
 			return err
 		}
+		st.aside = st.aside || st.seen != nil // it came after this hunt was begun
 	}
 	now := st.now().Round(time.Second)
 	if st.rec.Began.IsZero() {
@@ -278,18 +286,21 @@ func (st *store) at() string {
 	return st.path
 }
 
+// looksBack is how many hunts are asked for what they learned.
+const looksBack = 64
+
 // learned is what the newest hunt that learned anything says of the layout's
-// resistances, nil when none did.
+// resistances, nil when none of the last ones did.
 func (st *store) learned() *hunt.Track {
 	if st == nil || st.archive == nil {
 		return nil
 	}
-	all, err := st.archive.list()
+	some, err := st.archive.recent(looksBack)
 	if err != nil {
 		return nil // it is said when the records are opened
 	}
-	for i := range all {
-		if r := all[i].rec; r != nil && r.Outcome.Track != (hunt.Track{}) {
+	for i := range some {
+		if r := some[i].rec; r != nil && r.Outcome.Track != (hunt.Track{}) {
 			return &r.Outcome.Track
 		}
 	}

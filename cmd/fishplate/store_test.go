@@ -3,9 +3,12 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -219,4 +222,95 @@ func TestMigration(t *testing.T) {
 	said, err = st.archive.migrate()
 	require.NoError(t, err)
 	assert.Empty(t, said, "once is enough")
+}
+
+// Among ten thousand records the newest is found without reading them all: a
+// hunt starts within half a second of processor time.
+func TestTenThousandRecords(t *testing.T) {
+	src, clock := shelf(t)
+	_, data := started(t, src)
+	st := storeAt(t, src, clock)
+	require.NoError(t, st.write(data))
+	require.NoError(t, st.close())
+	for day := range 10_000 / 50 {
+		for n := range 50 {
+			id := fmt.Sprintf("%s-%d.json", clock.AddDate(0, 0, -1-day).Format(time.DateOnly), n+1)
+			require.NoError(t, os.Link(st.path, filepath.Join(st.archive.dir, id)))
+		}
+	}
+	dir := t.TempDir()
+	cmd := exec.Command(program(t), "hunt", "--plain", src.name)
+	cmd.Env = []string{"HOME=" + dir, "XDG_CONFIG_HOME=" + dir}
+	cmd.Stdin = strings.NewReader("quit\n")
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	assert.Contains(t, string(out), st.path)
+	took := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	t.Logf("%v of processor time", took)
+	assert.Less(t, took, 500*time.Millisecond)
+}
+
+// A record from the future, as a clock that was wrong leaves one, hides none of
+// today's: not at the start, not for --resume, not in the list.
+func TestFutureHidesNothing(t *testing.T) {
+	src, clock := shelf(t)
+	_, data := started(t, src)
+	today := *clock
+	*clock = today.AddDate(40, 0, 0)
+	for range 20 {
+		st := storeAt(t, src, clock)
+		require.NoError(t, st.write(data))
+		require.NoError(t, st.close())
+	}
+	*clock = today
+	st := storeAt(t, src, clock)
+	e, note, err := st.archive.newest(true)
+	require.NoError(t, err)
+	assert.Nil(t, e)
+	assert.Contains(t, note, "future")
+	require.NoError(t, st.write(data))
+	require.NoError(t, st.close())
+	for _, strict := range []bool{false, true} {
+		e, _, err := st.archive.newest(strict)
+		require.NoError(t, err)
+		assert.Equal(t, st.path, e.path)
+	}
+	e, err = st.archive.find("1")
+	require.NoError(t, err)
+	assert.Equal(t, st.path, e.path)
+}
+
+// A hunt that another program has gone on with since it was read, or that was
+// begun in a file that another began meanwhile, is not written over.
+func TestSomebodyWasThereBefore(t *testing.T) {
+	src, clock := shelf(t)
+	h, data := started(t, src)
+	st := storeAt(t, src, clock)
+	require.NoError(t, st.write(data))
+	require.NoError(t, st.close())
+	late := storeAt(t, src, clock)
+	e, err := late.find()
+	require.NoError(t, err)
+	require.NoError(t, h.Apply(hunt.Event{Reading: "beep"}))
+	more, err := h.Save()
+	require.NoError(t, err)
+	require.NoError(t, st.goOn(e))
+	require.NoError(t, st.write(more))
+	require.NoError(t, st.close())
+	require.ErrorContains(t, late.goOn(e), "just now")
+
+	path := filepath.Join(t.TempDir(), "x.json")
+	first, err := keep(src, path)
+	require.NoError(t, err)
+	second, err := keep(src, path)
+	require.NoError(t, err)
+	e, err = second.find()
+	require.NoError(t, err)
+	require.Nil(t, e)
+	require.NoError(t, first.write(more))
+	require.NoError(t, first.close())
+	require.NoError(t, second.write(data))
+	require.NoError(t, second.close())
+	assert.JSONEq(t, string(more), string(readEntry("", path+".old").rec.Hunt))
+	assert.JSONEq(t, string(data), string(readEntry("", path).rec.Hunt))
 }

@@ -115,6 +115,9 @@ func (w walks) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 		return fmt.Errorf("could not read the layout: %w", err)
 	}
 	exists := err == nil
+	if err := files.hold(a.path); err != nil {
+		return err
+	}
 	data, err := readOutside(keptPath(a.path), outside.Walk)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -160,10 +163,21 @@ type walkFiles struct {
 	ours  map[string]bool   // walks kept beside them that are this one
 	wrote bool              // a layout was saved: a hunt kept for the old one cannot go on
 	last  string            // the layout that was put by last
+	held  *locks            // on walks kept beside layouts
 }
 
-func newWalkFiles() *walkFiles {
-	return &walkFiles{known: map[string][]byte{}, ours: map[string]bool{}}
+// newWalkFiles makes those of one walk; held are the locks that the program has
+// taken so far.
+func newWalkFiles(held *locks) *walkFiles {
+	return &walkFiles{known: map[string][]byte{}, ours: map[string]bool{}, held: held}
+}
+
+// hold keeps a second fishplate away from the walk of a layout.
+func (f *walkFiles) hold(path string) error {
+	if _, err := os.Stat(filepath.Dir(path)); err != nil {
+		return nil // there is no such folder: saving says so
+	}
+	return f.held.hold("walk", keptPath(path))
 }
 
 // save writes a layout file. It does not overwrite what it does not know,
@@ -218,10 +232,13 @@ func (f *walkFiles) aside(path string) error {
 	if f.ours[path] {
 		return nil
 	}
-	f.ours[path] = true
+	if err := f.hold(path); err != nil {
+		return err
+	}
 	if _, err := putAside(keptPath(path)); err != nil {
 		return err
 	}
+	f.ours[path] = true
 	return nil
 }
 

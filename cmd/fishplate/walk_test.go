@@ -19,7 +19,7 @@ import (
 func TestWalkFilesSave(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "a.hcl")
-	f := newWalkFiles()
+	f := newWalkFiles(&locks{})
 	require.NoError(t, f.save(path, []byte("one"), false))
 	assert.True(t, f.wrote)
 	require.NoError(t, os.Chmod(path, 0o640))
@@ -29,7 +29,7 @@ func TestWalkFilesSave(t *testing.T) {
 	assert.Equal(t, fs.FileMode(0o640), info.Mode().Perm())
 	require.NoError(t, os.WriteFile(path, []byte("by hand"), 0o640))
 	assert.ErrorIs(t, f.save(path, []byte("three"), false), walk.ErrExists)
-	assert.ErrorIs(t, newWalkFiles().save(path, []byte("three"), false), walk.ErrExists)
+	assert.ErrorIs(t, newWalkFiles(&locks{}).save(path, []byte("three"), false), walk.ErrExists)
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, "by hand", string(data))
@@ -49,7 +49,7 @@ func TestWalkFilesThroughLink(t *testing.T) {
 	if err := os.Symlink(path, link); err != nil {
 		t.Skip("no links here: ", err)
 	}
-	f := newWalkFiles()
+	f := newWalkFiles(&locks{})
 	require.NoError(t, f.save(link, []byte("two"), true))
 	info, err := os.Lstat(link)
 	require.NoError(t, err)
@@ -65,7 +65,7 @@ func TestWalkFilesKeep(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "a.hcl")
 	require.NoError(t, os.WriteFile(keptPath(path), []byte("another time's"), 0o644))
-	f := newWalkFiles()
+	f := newWalkFiles(&locks{})
 	require.NoError(t, f.keep(path, nil))
 	assert.FileExists(t, keptPath(path), "not this walk's to take away")
 	c := course.New("x", "metal-tie", false)
@@ -79,7 +79,10 @@ func TestWalkFilesKeep(t *testing.T) {
 
 	w := newWorld(nil, io.Discard, io.Discard)
 	var s walk.Setup
-	again := newWalkFiles()
+	require.ErrorContains(t, walks{w}.takeUp(&s, newWalkFiles(&locks{}), walkArgs{path: path}), "open in another fishplate")
+	require.ErrorContains(t, newWalkFiles(&locks{}).keep(path, data), "open in another fishplate")
+	f.held.free()
+	again := newWalkFiles(&locks{})
 	require.NoError(t, walks{w}.takeUp(&s, again, walkArgs{path: path}))
 	require.NotNil(t, s.Course)
 	assert.Equal(t, string(c.Text()), string(s.Course.Text()))
@@ -88,13 +91,15 @@ func TestWalkFilesKeep(t *testing.T) {
 	assert.Contains(t, s.Greeting, "Going on")
 	require.NoError(t, again.keep(path, nil))
 	assert.NoFileExists(t, keptPath(path))
+	again.held.free()
 
 	require.NoError(t, os.WriteFile(keptPath(path), []byte("{damaged"), 0o644))
-	err = walks{w}.takeUp(&walk.Setup{}, newWalkFiles(), walkArgs{path: path})
+	var held locks // of one program
+	err = walks{w}.takeUp(&walk.Setup{}, newWalkFiles(&held), walkArgs{path: path})
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "fishplate walk --new "+path)
 	s = walk.Setup{}
-	require.NoError(t, walks{w}.takeUp(&s, newWalkFiles(), walkArgs{path: path, fresh: true}))
+	require.NoError(t, walks{w}.takeUp(&s, newWalkFiles(&held), walkArgs{path: path, fresh: true}))
 	assert.Nil(t, s.Course, "there is no file yet: begin a new layout")
 	assert.FileExists(t, keptPath(path)+".old")
 }
@@ -104,7 +109,7 @@ func TestWalkSizesAreRemembered(t *testing.T) {
 	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
 	t.Setenv("HOME", t.TempDir())
 	t.Setenv("AppData", t.TempDir())
-	f := newWalkFiles()
+	f := newWalkFiles(&locks{})
 	in, mm, metric := f.sizes()
 	assert.True(t, in == nil && mm == nil && !metric)
 	z := course.StartSizes(true)
@@ -117,4 +122,21 @@ func TestWalkSizesAreRemembered(t *testing.T) {
 	require.True(t, in != nil && mm != nil && !metric)
 	assert.Equal(t, "8 3/4", in.Straight[0])
 	assert.Equal(t, "166", mm.Straight[0])
+}
+
+// What was walked and not saved is still there after each way to begin again:
+// --new, --shape, and both again.
+func TestBeginningAgainKeepsTheWalk(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.hcl")
+	w := newWorld(nil, io.Discard, io.Discard)
+	var held locks
+	for n, again := range []walkArgs{{path: path, fresh: true}, {path: path, shape: "oval"}, {path: path, fresh: true}, {path: path, shape: "oval", fresh: true}} {
+		require.NoError(t, os.WriteFile(keptPath(path), []byte{byte('1' + n)}, 0o600))
+		require.NoError(t, walks{w}.takeUp(&walk.Setup{}, newWalkFiles(&held), again))
+	}
+	for n, old := range []string{".old", ".old2", ".old3", ".old4"} {
+		text, err := os.ReadFile(keptPath(path) + old)
+		require.NoError(t, err)
+		assert.Equal(t, string(rune('1'+n)), string(text))
+	}
 }

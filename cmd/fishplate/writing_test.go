@@ -94,3 +94,20 @@ func TestNothingCanBeSaved(t *testing.T) {
 	assert.NotContains(t, out.String(), "The hunt is saved")
 	assert.Contains(t, out.String(), "Reading 2", "and it goes on")
 }
+
+// Hunts begun line by line in one file of --save each keep
+// the one before.
+func TestSaveThreeTimesByHand(t *testing.T) {
+	dir := home(t)
+	path := filepath.Join(dir, "x.json")
+	for _, reading := range []string{"bright", "glowing", "dark"} {
+		var out, errs bytes.Buffer
+		typed := "1\n" + reading + "\nquit\n"
+		require.Equal(t, exitOK, run([]string{"hunt", "--plain", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs), errs.String())
+	}
+	for file, want := range map[string]string{path + ".old": "bright", path + ".old2": "glowing", path: "dark"} {
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		assert.Contains(t, string(data), want)
+	}
+}
