@@ -449,11 +449,7 @@ func (g *grower) means(crowd []*one) string {
 			for b+1 < len(r.Pieces) && in[r.Pieces[b+1]] {
 				b++
 			}
-			name := l.Pieces[r.Pieces[a]].ID()
-			if b > a {
-				name += fmt.Sprintf(" to %d", l.Pieces[r.Pieces[b]].Number)
-			}
-			parts, a = append(parts, name), b
+			parts, a = append(parts, l.RowName(r.Pieces[a], r.Pieces[b])), b
 		}
 	}
 	sort.Strings(other)

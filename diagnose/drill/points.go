@@ -110,9 +110,10 @@ func (f Finder) Piece(text string) (int, error) {
 // runs says which pieces there are.
 func (f Finder) runs() string {
 	var out []string
-	for _, r := range f.n.Layout.Runs {
+	l := f.n.Layout
+	for _, r := range l.Runs {
 		if len(r.Pieces) > 0 {
-			out = append(out, fmt.Sprintf("%s 1 to %d", r.Name, len(r.Pieces)))
+			out = append(out, l.RowName(r.Pieces[0], r.Pieces[len(r.Pieces)-1]))
 		}
 	}
 	return strings.Join(out, ", ")

@@ -293,11 +293,7 @@ func Span(l *track.Layout, ids []string) string {
 			for b+1 < len(r.Pieces) && in[l.Pieces[r.Pieces[b+1]].ID()] {
 				b++
 			}
-			name := l.Pieces[r.Pieces[a]].ID()
-			if b > a {
-				name += fmt.Sprintf(" to %d", l.Pieces[r.Pieces[b]].Number)
-			}
-			parts = append(parts, name)
+			parts = append(parts, l.RowName(r.Pieces[a], r.Pieces[b]))
 			a = b
 		}
 	}

@@ -149,11 +149,7 @@ func (say wording) spanNames(weight []float64) string {
 				b++
 				w += on[r.Pieces[b]]
 			}
-			name := say.layout.Pieces[r.Pieces[a]].ID()
-			if b > a {
-				name += fmt.Sprintf(" to %d", say.layout.Pieces[r.Pieces[b]].Number)
-			}
-			spans = append(spans, place{name, w})
+			spans = append(spans, place{say.layout.RowName(r.Pieces[a], r.Pieces[b]), w})
 			a = b
 		}
 	}

@@ -38,7 +38,7 @@ func Compare(a, b *Report) []Row {
 	add("State", string(a.State), string(b.State))
 	add("Verdict", a.Verdict, b.Verdict)
 	add("Bad piece", a.Piece, b.Piece)
-	add("Cause", a.Cause, b.Cause)
+	add("Likely cause", a.Cause, b.Cause)
 	add("Repair", a.Repair, b.Repair)
 	add("Proof", a.proofWords(), b.proofWords())
 	add("Looked at", a.lookedWords(), b.lookedWords())

@@ -88,7 +88,7 @@ func (r *Report) outcome() page.Block {
 	b := page.Block{Title: "Outcome"}
 	b.Add("Verdict", r.Verdict)
 	b.Add("Bad piece", r.Piece)
-	b.Add("Cause", r.Cause)
+	b.Add("Likely cause", reckoned(r.Cause))
 	b.Add("Looked at", r.lookedWords())
 	b.Add("Opened for readings", strings.Join(r.Lifted, ", "))
 	b.Add("Repair", r.Repair)
@@ -106,6 +106,15 @@ func (r *Report) outcome() page.Block {
 		b.List = append(b.List, fmt.Sprintf("nothing on the map explains it: %.0f %%", 100*r.NotOnMap))
 	}
 	return b
+}
+
+// reckoned marks a cause as what the readings make likeliest: what was seen stands
+// in the repair, in the finder's own words.
+func reckoned(cause string) string {
+	if cause == "" {
+		return ""
+	}
+	return cause + " (reckoned from the readings, not seen)"
 }
 
 func (r *Report) lookedWords() string {

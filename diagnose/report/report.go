@@ -100,7 +100,7 @@ type Report struct {
 	Lifted   []string // joints opened and feeders pulled for readings
 	Verdict  string
 	Piece    string    // the bad one, empty while it is not found
-	Cause    string    // what was wrong with it, as far as the readings say
+	Cause    string    // the likeliest thing wrong with it by the readings: a guess, nobody saw it
 	Proofs   []Reading // the good readings since the repair
 	Suspects []hunt.Candidate
 	NotOnMap float64

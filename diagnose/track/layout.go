@@ -308,6 +308,19 @@ func (l *Layout) SideName(e EndRef) string {
 	return p.ID() + "/" + q.ID()
 }
 
+// RowName names a row of pieces of one run by its ends: "main 3 to 9"; one of
+// another run by both, one of a single piece by that.
+func (l *Layout) RowName(first, last int) string {
+	p, q := &l.Pieces[first], &l.Pieces[last]
+	switch {
+	case first == last:
+		return p.ID()
+	case p.Run != q.Run:
+		return p.ID() + " to " + q.ID()
+	}
+	return p.ID() + " to " + strconv.Itoa(q.Number)
+}
+
 // PlaceName names a place: the piece, or the side of a joint.
 func (l *Layout) PlaceName(p Place) string {
 	if p.End < 0 {

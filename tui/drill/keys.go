@@ -432,8 +432,18 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 			{Press: "Tab", Does: "work on the map instead", Hint: "Tab map"}, {Press: "up, down", Does: "what was typed before"},
 			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then the menu; the drill is kept", Hint: "Esc menu"}}
 	}
-	return []scene.Key{{Press: "up, down", Does: "choose", Hint: "up/down choose"}, {Press: "left, right", Does: "change a choice", Hint: "left/right change"},
-		{Press: "Enter", Does: "begin, or open", Hint: "Enter begin"}, {Press: "1-9, 0", Does: "a lesson; 0 is the tenth"}, {Press: "Esc", Does: "back"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+	enter := scene.Key{Press: "Enter", Does: "begin", Hint: "Enter begin"}
+	change := "this line begins something: Enter"
+	switch {
+	case m.row < rowBegin:
+		enter, change = scene.Key{Press: "Enter, left, right", Does: "change this choice", Hint: "Enter change"}, ""
+	case m.row == rowKept:
+		enter = scene.Key{Press: "Enter", Does: "go on with the drill that was left", Hint: "Enter go on"}
+	case m.row == rowProgress:
+		enter = scene.Key{Press: "Enter", Does: "read the drills on record", Hint: "Enter read"}
+	}
+	return []scene.Key{enter, {Press: "up, down", Does: "choose a line", Hint: "up/down choose"}, {Press: "left, right", Does: "change this choice", Off: change},
+		{Press: "1-9, 0", Does: "a lesson; 0 is the tenth"}, {Press: "Esc", Does: "back"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 }
 
 func (m *Model) mapKeys() []scene.Key {

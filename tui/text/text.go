@@ -12,13 +12,22 @@ import (
 // Width is the number of columns that s takes.
 func Width(s string) int { return ansi.StringWidth(s) }
 
+// Signs that no line breaks at stand for a hyphen and for the space before a
+// number while lines are made.
+var (
+	whole = strings.NewReplacer("-", "\u2011", " 0", "\u00a00", " 1", "\u00a01", " 2", "\u00a02", " 3", "\u00a03", " 4", "\u00a04",
+		" 5", "\u00a05", " 6", "\u00a06", " 7", "\u00a07", " 8", "\u00a08", " 9", "\u00a09")
+	again = strings.NewReplacer("\u2011", "-", "\u00a0", " ")
+)
+
 // Wrap breaks s at spaces into lines of at most w columns; a word longer than
-// a line is cut.
+// a line is cut. A flag (--plain), a figure
+// with its sign (-36.9) and a number with what it counts (main 12) stay whole.
 func Wrap(s string, w int) []string {
 	if w < 1 {
 		w = 1
 	}
-	return strings.Split(ansi.Wrap(s, w, ""), "\n")
+	return strings.Split(again.Replace(ansi.Wrap(whole.Replace(s), w, "")), "\n")
 }
 
 // Hang wraps s beside a label, each line indented by the label's column; a

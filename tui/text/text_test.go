@@ -29,6 +29,12 @@ func TestWidths(t *testing.T) {
 	})
 }
 
+// TestWholeWords: a flag, a figure with its sign and a piece are one word each.
+func TestWholeWords(t *testing.T) {
+	assert.Equal(t, []string{"fishplate hunt", "--plain FILE:", "-36.9 mV"}, Wrap("fishplate hunt --plain FILE: -36.9 mV", 16))
+	assert.Equal(t, []string{"the joint of", "main 12 and", "main 13"}, Wrap("the joint of main 12 and main 13", 16))
+}
+
 // TestScroll: every line comes into view, and what is hidden is said.
 func TestScroll(t *testing.T) {
 	lines := []string{"a", "b", "c", "d", "e"}

@@ -19,7 +19,10 @@ func Opening(d *drill.Drill) []string {
 	}
 	var runs []string
 	for _, r := range l.Runs {
-		t := fmt.Sprintf("%s 1 to %d", r.Name, len(r.Pieces))
+		if len(r.Pieces) == 0 {
+			continue
+		}
+		t := l.RowName(r.Pieces[0], r.Pieces[len(r.Pieces)-1])
 		if r.Closed {
 			t += " (closed)"
 		}
@@ -87,11 +90,7 @@ func insulatedRails(l *track.Layout) []string {
 		if len(r.Pieces) == 0 {
 			continue
 		}
-		first, last := &l.Pieces[r.Pieces[0]], &l.Pieces[r.Pieces[len(r.Pieces)-1]]
-		t := fmt.Sprintf("%s (%s, %s to %s", r.Name, r.Rail, first.ID(), last.ID())
-		if first.Run == last.Run {
-			t = fmt.Sprintf("%s (%s, %s to %d", r.Name, r.Rail, first.ID(), last.Number)
-		}
+		t := fmt.Sprintf("%s (%s, %s", r.Name, r.Rail, l.RowName(r.Pieces[0], r.Pieces[len(r.Pieces)-1]))
 		if r.Accessory >= 0 {
 			t += ", works " + l.Accessories[r.Accessory].Name
 		}
