@@ -82,8 +82,9 @@ func TestBadProofIsTakenAgain(t *testing.T) {
 // a weak one by what is lost on the way there and back: two weak joints are two.
 func TestProofsOfDeadAndWeak(t *testing.T) {
 	c := newCustomer(t, "shelf-two-rail", 1)
-	c.left = []simulate.Fault{{Suspect: find(t, c.n, track.Open, "main 4/5")}}
-	d := c.hunt(hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "W1"})
+	c.left = []simulate.Fault{{Suspect: find(t, c.n, track.Open, "back 7/8")}}
+	require.Less(t, c.volts(c.l.FindPiece("back 9")), 0.1, "else nobody would call it dead")
+	d := c.hunt(hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "back 9"})
 	assert.True(t, d.Proven, c.log)
 	assert.Equal(t, []hunt.Proved{hunt.ProvedPath}, d.Proves, "a beep carries no load")
 	for seed := range uint64(first(1, 3)) {

@@ -85,9 +85,13 @@ func (pv prover) proofs() []*Ask {
 	case pv.kit.Volts && pv.symptom.Kind == SymptomWeak:
 		return pv.proofsOfWeak()
 	case pv.kit.Volts:
-		return pv.proofsOfDead()
+		return append(pv.proofsOfDead(), pv.proofsOfWays()...)
 	}
-	return one(pv.proofByPath())
+	list := one(pv.proofByPath())
+	if len(list) > 0 {
+		list = append(list, pv.proofsOfWays()...)
+	}
+	return list
 }
 
 // proofPlace is where a dead or weak hunt proves its repair: the place of the

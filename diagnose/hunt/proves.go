@@ -17,6 +17,7 @@ const (
 	ProvedAccessories Proved = "no accessory is shorted"
 	ProvedCarries     Proved = "this place carries under load"
 	ProvedPath        Proved = "the path to this place is whole"
+	ProvedWays        Proved = "each way to this place is whole by itself"
 	ProvedWorks       Proved = "the accessory gets its volts"
 	ProvedQuiet       Proved = "the accessory gets no volts unasked"
 	ProvedPhase       Proved = "the two supplies are in phase"
@@ -41,6 +42,8 @@ func (pv prover) proves(a *Ask) Proved {
 		return ProvedNoShort
 	case pv.symptom.Kind == SymptomLive:
 		return ProvedDead
+	case len(a.Setup.Lifted) > 0:
+		return ProvedWays
 	case a.Meter == string(meter.Beeper) || a.Meter == string(meter.Ohms):
 		return ProvedPath
 	}

@@ -142,30 +142,24 @@ func (e *turnings) Routing() []int {
 
 // reaches says whether both rails of a piece hang on the posts of a supply in
 // the sound layout with turnouts thrown so.
-func (e *turnings) reaches(piece int, thrown map[int]string) bool { return e.fedIn(thrown)(piece) }
+func (e *turnings) reaches(piece int, thrown map[int]string) bool { return e.fedByAny(thrown)(piece) }
 
 // fedBy says it of every piece.
 func (e *turnings) fedBy(thrown map[int]string) []bool {
-	out, in := make([]bool, len(e.Net.Layout.Pieces)), e.fedIn(thrown)
+	out, in := make([]bool, len(e.Net.Layout.Pieces)), e.fedByAny(thrown)
 	for p := range out {
 		out[p] = in(p)
 	}
 	return out
 }
 
-func (e *turnings) fedIn(thrown map[int]string) func(piece int) bool {
+func (e *turnings) fedByAny(thrown map[int]string) func(piece int) bool {
 	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = thrown
-	at := e.tied(&s)
-	same := func(a, b int) bool { return at(a) == at(b) }
+	in := e.fedIn(&s)
 	return func(piece int) bool {
-		c := e.Net.Layout.Pieces[piece].Construction
-		red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
-		if red < 0 || black < 0 {
-			return false
-		}
-		for _, p := range e.Net.Posts {
-			if same(p[0], red) && same(p[1], black) || same(p[1], red) && same(p[0], black) {
+		for i := range e.Net.Posts {
+			if in(piece, i) {
 				return true
 			}
 		}

@@ -1,0 +1,84 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+)
+
+// WaysTo lists the ends of a piece by each of which alone, every other joint of it
+// open, current of a supply gets there in a set-up on the sound layout: nil where
+// there are not two. A piece with a feeder of its own is fed by none of its ends.
+func (e *turnings) WaysTo(piece, supply int, s *conductor.Setup) []int {
+	ends := e.Net.Layout.Pieces[piece].Ends
+	alone := s.Clone()
+	for _, x := range ends {
+		if x.Joint >= 0 {
+			alone.Lift(x.Joint)
+		}
+	}
+	if e.fedIn(&alone)(piece, supply) {
+		return nil
+	}
+	var out []int
+	for i, x := range ends {
+		if x.Joint < 0 {
+			continue
+		}
+		by := s.Clone()
+		for k, o := range ends {
+			if k != i && o.Joint >= 0 && o.Joint != x.Joint {
+				by.Lift(o.Joint)
+			}
+		}
+		if e.fedIn(&by)(piece, supply) {
+			out = append(out, i)
+		}
+	}
+	if len(out) < 2 {
+		return nil
+	}
+	return out
+}
+
+// Feeds says whether two points lie across the posts of a supply in a set-up on
+// the sound layout.
+func (e *turnings) Feeds(supply int, s *conductor.Setup, hot, common int) bool {
+	return e.across(e.tied(s), supply, hot, common)
+}
+
+// fedIn says whether both rails of a piece hang on the posts of a supply in a
+// set-up on the sound layout.
+func (e *turnings) fedIn(s *conductor.Setup) func(piece, supply int) bool {
+	at := e.tied(s)
+	return func(piece, supply int) bool {
+		c := e.Net.Layout.Pieces[piece].Construction
+		red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
+		return red >= 0 && black >= 0 && e.across(at, supply, red, black)
+	}
+}
+
+// across says whether two points lie across the posts of a supply, either way
+// round.
+func (e *turnings) across(at func(point int) int, supply, hot, common int) bool {
+	p := e.Net.Posts[supply]
+	return at(p[0]) == at(hot) && at(p[1]) == at(common) || at(p[1]) == at(hot) && at(p[0]) == at(common)
+}
+
+// explainsAlone is from what probability on a fault is said to be cause enough for
+// what was seen.
+const explainsAlone = 0.5
+
+// Explains says whether some fault of a class, with nothing else wrong, shows what
+// was seen.
+func (e *Engine) Explains(class int) bool {
+	for i := range e.Hypos {
+		h := &e.Hypos[i]
+		for _, s := range h.symptom {
+			if h.Class == class && math.Exp(s) >= explainsAlone {
+				return true
+			}
+		}
+	}
+	return false
+}
