@@ -68,7 +68,7 @@ func (w *world) wiring(a *wiringArgs, words []string) int {
 		}
 		return exitOK
 	}
-	text, err := w.sheet(plan.Page(src.layout.Metric), form, a.file != "")
+	text, err := w.sheet(plan.Page(src.layout), form, a.file != "")
 	if err != nil {
 		return w.fail(err)
 	}

@@ -3,7 +3,6 @@ package report_test
 import (
 	"encoding/xml"
 	"io"
-	"math"
 	"os"
 	"strings"
 	"testing"
@@ -215,21 +214,6 @@ func TestMap(t *testing.T) {
 		assert.Equal(t, 2*len(l.Pieces), strings.Count(svg, "<path")-len(l.Feeders), "a line and its ticks for every piece")
 		assert.NotContains(t, svg, "NaN")
 		assert.NotContains(t, svg, "Inf")
-	}
-}
-
-// A leg's end as the map draws it is where the layout says the piece ends.
-func TestArcsEndWhereThePiecesEnd(t *testing.T) {
-	l := layout(t, "loop-siding")
-	for i := range l.Pieces {
-		for _, leg := range l.Pieces[i].Legs {
-			end := report.Along(leg, 1)
-			want := l.Pieces[i].Ends[leg.To].Pose
-			assert.InDelta(t, want.X, end.X, 1e-6)
-			assert.InDelta(t, want.Y, end.Y, 1e-6)
-			half := report.Along(leg, 0.5)
-			assert.InDelta(t, leg.Length/2, math.Hypot(half.X-leg.Start.X, half.Y-leg.Start.Y), leg.Length/20)
-		}
 	}
 }
 

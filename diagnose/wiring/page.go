@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/page"
+	"fishplate/diagnose/sketch"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 	"fishplate/diagnose/wire"
@@ -24,10 +25,12 @@ func length(mm float64, metric bool) string {
 	return fmt.Sprintf("%.1f ft", mm/mmPerFoot)
 }
 
-// Page is the plan for paper and for the eye.
-func (p *Plan) Page(metric bool) *page.Page {
+// Page is the plan for paper and for the eye, with a picture of the layout it was
+// made of.
+func (p *Plan) Page(l *track.Layout) *page.Page {
+	metric := l.Metric
 	out := &page.Page{Title: p.Layout + ": wiring"}
-	out.Put(page.Block{List: cautions()})
+	out.Put(page.Block{List: cautions(), Figure: picture(l)})
 	out.Put(p.wireList(metric))
 	out.Put(p.terminalList())
 	out.Put(p.labelList())
@@ -40,6 +43,20 @@ func (p *Plan) Page(metric bool) *page.Page {
 		out.Put(page.Block{Title: "Volts of " + u, List: []string{"Not worked out while it is shorted or joined to another supply: see what check says."}})
 	}
 	return out
+}
+
+// picture is the layout from above with its wires.
+func picture(l *track.Layout) *page.Figure {
+	s := sketch.New(l)
+	if s == nil {
+		return nil
+	}
+	for i := range l.Pieces {
+		s.Piece(l, i, 0)
+	}
+	s.Numbers(l, -1)
+	s.Wires(l)
+	return &page.Figure{SVG: s.Close(l.Name), Caption: "Seen from above. Where boxes stand is not in the file: they are drawn in a row."}
 }
 
 func cautions() []string {

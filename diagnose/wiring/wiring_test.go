@@ -189,7 +189,8 @@ func fewest(t *testing.T, l *track.Layout, o Options, pieces, upTo int) int {
 // 605 (2014), 1 and 2.2.
 func TestEveryEndHasItsLabel(t *testing.T) {
 	for name, src := range files(t) {
-		p, err := Make(read(t, src), Options{})
+		l := read(t, src)
+		p, err := Make(l, Options{})
 		require.NoError(t, err, name)
 		seen := map[string]bool{}
 		for _, w := range p.Wires {
@@ -203,7 +204,7 @@ func TestEveryEndHasItsLabel(t *testing.T) {
 		}
 		for _, term := range p.Terminals {
 			for _, w := range term.Wires {
-				require.Contains(t, strings.Join(p.Page(true).Text(), "\n"), w, name)
+				require.Contains(t, strings.Join(p.Page(l).Text(), "\n"), w, name)
 			}
 		}
 	}
@@ -291,9 +292,9 @@ func TestRandomLayouts(t *testing.T) {
 				}
 			}
 		}
-		html, err := p.Page(l.Metric).HTML()
+		html, err := p.Page(l).HTML()
 		require.NoError(t, err)
 		require.Contains(t, html, "Labels")
-		require.NotEmpty(t, p.Page(l.Metric).Markdown())
+		require.NotEmpty(t, p.Page(l).Markdown())
 	}
 }

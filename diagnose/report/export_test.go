@@ -1,4 +1,0 @@
-package report
-
-// Along is checked against the poses that the layout's reader computes.
-var Along = along
