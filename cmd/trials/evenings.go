@@ -14,8 +14,10 @@ import (
 const eveningLegend = `Every hunt is played on a bench where hands do each step as it is said, with lamps that are
 filaments; see diagnose/internal/bench.
 first, two: the truth was first, or among the first two, of the first list (percent). found: in the end.
->0.9: looks that were claimed with more than 0.9, and how many of those pieces were good.
-engine: hunts with an engine left on, after how many of them the first look found it.
+>0.9: looks that were claimed with more than 0.9, how many of those pieces were good, and how many the claims
+themselves say (the sum of what they leave to other places).
+engine: hunts with an engine left on, in how many of them the first list names one, and in how many hunts
+without one it does too. stated: the mean chance given to the first piece of the first list.
 hazards: hunts with something that could hurt or burn. stuck: hunts stopped by a step that hands could not do.
 cpu: processor seconds a hunt.
 `
@@ -49,10 +51,11 @@ func (o *options) evenings(draw func(seed uint64) (*trial.Evening, error)) (
 
 // eveningRow is what is counted of a row.
 type eveningRow struct {
-	readings                               float64
-	first, two, found                      int
-	claims, wrong, engines, atOnce, hazard int
-	stuck, n                               int
+	readings, stated, doubt        float64
+	first, two, found              int
+	claims, wrong, hazard          int
+	engines, named, falsely, stuck int
+	n                              int
 }
 
 func countEvenings(all []*trial.Evening, stuck []error) eveningRow {
@@ -70,11 +73,16 @@ func countEvenings(all []*trial.Evening, stuck []error) eveningRow {
 		}
 		r.claims += e.Claims
 		r.wrong += e.Wrong
+		r.doubt += e.Doubt
+		r.stated += e.Stated / float64(len(all))
+		switch {
+		case e.Engine && e.Named:
+			r.named++
+		case e.Named:
+			r.falsely++
+		}
 		if e.Engine {
 			r.engines++
-			if e.Rank == 1 {
-				r.atOnce++
-			}
 		}
 		if len(e.Bench.Hazards()) > 0 {
 			r.hazard++
@@ -89,12 +97,9 @@ func countEvenings(all []*trial.Evening, stuck []error) eveningRow {
 func (o *options) printEvenings(where, what string, all []*trial.Evening, stuck []error, cpu float64) {
 	r := countEvenings(all, stuck)
 	share := func(k int) float64 { return 100 * float64(k) / float64(r.n) }
-	engine := "    -"
-	if r.engines > 0 {
-		engine = fmt.Sprintf("%2d/%2d", r.atOnce, r.engines)
-	}
-	fmt.Fprintf(o.out, "%-10s %-32s %8.2f %5.0f %5.0f %5.0f  %3d, %2d %6s %7d %5d %6.2f\n", where, what,
-		r.readings, share(r.first), share(r.two), share(r.found), r.claims, r.wrong, engine, r.hazard, r.stuck, cpu)
+	engine := fmt.Sprintf("%d/%d, %d", r.named, r.engines, r.falsely)
+	fmt.Fprintf(o.out, "%-10s %-32s %8.2f %5.0f %6.0f %5.0f %5.0f  %3d, %2d (%4.1f) %10s %7d %5d %6.2f\n", where, what,
+		r.readings, share(r.first), 100*r.stated, share(r.two), share(r.found), r.claims, r.wrong, r.doubt, engine, r.hazard, r.stuck, cpu)
 	o.printLogs(all, stuck)
 }
 
@@ -115,7 +120,7 @@ func (o *options) printLogs(all []*trial.Evening, stuck []error) {
 	}
 }
 
-const eveningHead = "%-10s %-32s %8s %5s %5s %5s %7s %6s %7s %5s %6s\n"
+const eveningHead = "%-10s %-32s %8s %5s %6s %5s %5s  %14s %10s %7s %5s %6s\n"
 
 // lampLayouts are those of the table of lamps.
 func lampLayouts() ([]string, map[string]*track.Layout, error) {
@@ -148,7 +153,7 @@ func lampTable(o *options) error {
 	}
 	fmt.Fprint(o.out, eveningLegend)
 	fmt.Fprintf(o.out, eveningHead,
-		"layout", "row", "readings", "first", "two", "found", ">0.9", "engine", "hazards", "stuck", "cpu")
+		"layout", "row", "readings", "first", "stated", "two", "found", ">0.9", "engine", "hazards", "stuck", "cpu")
 	kit, m := instruments(or(o.meters, usualMeters)[0])
 	for _, name := range names {
 		f, err := trial.NewField(trial.Setting{Layout: layouts[name]}, nil)

@@ -35,17 +35,27 @@ func (t Thing) Ohms() (lo, hi float64) {
 // Things are those that ohms tell apart.
 func Things() []Thing { return []Thing{Metal, Motor, Lamps} }
 
+// Name is the thing in a few words, "" for Untold.
+func (t Thing) Name() string {
+	return [...]string{"", "bare metal", "an engine or a lit car", "an engine or lit cars"}[t]
+}
+
 // Describe puts a thing and its ohms into words, "" for Untold.
 func (t Thing) Describe(ohms float64) string {
 	switch t {
 	case Metal:
 		return "next to no ohms: bare metal touches metal"
 	case Motor:
-		return fmt.Sprintf("about %.1g ohm: an engine or a lit car stands there rather than a bare piece of metal", ohms)
+		return fmt.Sprintf("about %.1g ohm: %s stands there rather than a bare piece of metal", ohms, t.Name())
 	case Lamps:
-		return fmt.Sprintf("about %.1g ohm: lit cars, or damp ballast or a carbon trace across the rails, rather than metal", ohms)
+		return fmt.Sprintf("about %.1g ohm: %s, or damp ballast or a carbon trace across the rails, rather than metal", ohms, t.Name())
 	}
 	return ""
+}
+
+// Maybe names a thing that stands on the rails where that is in doubt.
+func (t Thing) Maybe(ohms float64) string {
+	return fmt.Sprintf("%s (about %.1g ohm)", t.Name(), ohms)
 }
 
 // EyesFirst puts what is seen at a glance before what is found by lifting: most
@@ -55,7 +65,7 @@ func (s *Suspect) EyesFirst(t Thing) string {
 		return s.Look
 	}
 	things := "a coin, a tool, a coupler, a car or an engine across the rails"
-	if t == Motor {
+	if t == Motor || t == Lamps {
 		things = "a forgotten engine or a lit car, then a coin, a tool or a coupler across the rails"
 	}
 	return "eyes first, along the rails there and to both sides: " + things + "; then " + s.Look

@@ -87,28 +87,37 @@ func whyArm(f meter.Function) string {
 }
 
 // acrossRails says of a bridge what its ohms make it, where they are known, and
-// what to look for at a glance.
+// what to look for at a glance. A lamp that nobody knows leaves the ohms in doubt:
+// what stands on the rails is named from maybeThere on, since a glance costs
+// nothing and a lifted piece does.
 func (te teller) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fault.Suspect) {
-	thing := fault.Untold
+	part, stands := map[fault.Thing]float64{}, fault.Motor
 	ohms, told := te.ohmsBehindLamp()
-	for _, t := range fault.Things() {
-		lo, hi := t.Ohms()
-		if told && s.Mode == track.Bridged && p.BridgeWithin(te.engine, class, lo, hi) > surelyOhms {
-			thing = t
+	if told && s.Mode == track.Bridged {
+		for _, t := range fault.Things() {
+			lo, hi := t.Ohms()
+			part[t] = p.BridgeWithin(te.engine, class, lo, hi)
 		}
 	}
-	k.Look = s.EyesFirst(thing)
-	switch thing {
-	case fault.Metal:
-		k.What += " (" + thing.Describe(ohms) + ")"
-	case fault.Motor, fault.Lamps:
-		k.What = thing.Describe(ohms) + "; else " + k.What
+	if part[fault.Lamps] > part[fault.Motor] {
+		stands = fault.Lamps
+	}
+	switch there := part[fault.Motor] + part[fault.Lamps]; {
+	case there > surelyOhms:
+		k.What, k.Look = stands.Describe(ohms)+"; else "+k.What, s.EyesFirst(stands)
+	case there > maybeThere:
+		k.What, k.Look = "perhaps "+stands.Maybe(ohms)+"; else "+k.What, s.EyesFirst(stands)
+	case part[fault.Metal] > surelyOhms:
+		k.What, k.Look = k.What+" ("+fault.Metal.Describe(ohms)+")", s.EyesFirst(fault.Metal)
+	default:
+		k.Look = s.EyesFirst(fault.Untold)
 	}
 }
 
 // surelyOhms is the part of the belief in a bridge that must have the ohms of a
-// thing for it to be named.
-const surelyOhms = 0.7
+// thing for it to be named, maybeThere that from which it is named as what may
+// be there.
+const surelyOhms, maybeThere = 0.7, 0.2
 
 // ohmsBehindLamp is what the last volts behind the lamp, or ohms, between the two
 // sides make of all that stands between them, ohm; false before any was read.

@@ -103,6 +103,17 @@ func TestEngineByItsOhms(t *testing.T) {
 	require.Contains(t, top.What, "about 2 ohm")
 	require.Contains(t, top.Look, "a forgotten engine or a lit car")
 
+	// The same engine behind a lamp of half an ampere, of 36 ohm, and of 2.3 A, of
+	// 7.8 ohm: 18 x 2/38 = 0.95 V, 18 x 2/9.8 = 3.7 V. Nobody knows the lamp, so it is
+	// named as what may be there.
+	for volts, says := range map[string]string{"0.9": "perhaps an engine or a lit car", "3.7": "an engine or"} {
+		h = armed(t, load(t, "loop"), "bright")
+		say(t, h, volts)
+		top = h.View().Ranked[0]
+		require.Contains(t, top.What, says)
+		require.Contains(t, top.Look, "a forgotten engine or a lit car")
+	}
+
 	h = armed(t, load(t, "loop"), "bright")
 	say(t, h, "0.05")
 	top = h.View().Ranked[0]

@@ -52,9 +52,15 @@ type Told struct {
 	Rank     int // of the first bad piece in the first list, 0: not there
 	Stated   float64
 	Listed   bool
-	Claims   int // looks at a piece that was given more than 0.9
-	Wrong    int // of those, at good pieces
-	Looks    int
+	// Named says that the first piece of the first list is told to have an engine or
+	// a lit car on it.
+	Named  bool
+	Claims int // looks at a piece that was given more than 0.9
+	Wrong  int // of those, at good pieces
+	// Doubt is how many of the claims were said to be wrong: the sum of what each
+	// leaves to other places.
+	Doubt float64
+	Looks int
 	// Interludes is how often something else came than the answer.
 	Interludes int
 	All        int // readings in all
@@ -207,11 +213,13 @@ func (e *Evening) look(in *hunt.Inspect) error {
 	first := in.Pieces[0]
 	if !e.Listed {
 		e.Listed, e.Stated, e.Readings = true, first.P, e.All
+		e.Named = strings.Contains(first.What, fault.Motor.Name()) || strings.Contains(first.What, fault.Lamps.Name())
 		e.Rank = 1 + slices.IndexFunc(in.Pieces, func(c hunt.Candidate) bool { return slices.Contains(e.bad, c.Piece) })
 	}
 	bad := slices.Contains(e.bad, first.Piece)
 	if first.P > 0.9 {
 		e.Claims++
+		e.Doubt += 1 - first.P
 		if !bad {
 			e.Wrong++
 		}

@@ -96,10 +96,12 @@ var LampRows = []Lamps{
 	{Name: "AC, lamp unknown"},
 	{Name: "AC, unknown, wrong side 20 %", WrongSide: 0.2},
 	{Name: "AC, unknown, handle 60-100 %", Handle: true},
-	{Name: "AC, unknown, engine 20 %", Engine: 0.2},
+	{Name: "AC, unknown, an engine left on", Engine: 1},
 	{Name: "AC, unknown, all of these", WrongSide: 0.2, Handle: true, Engine: 0.2},
 	{Name: "battery, lamp known", Known: true, Battery: true},
 	{Name: "battery, 12 V 21 W as written", Written: true, Battery: true},
+	{Name: "battery, lamp unknown", Battery: true},
+	{Name: "battery, unknown, an engine on", Engine: 1, Battery: true},
 	{Name: "battery, unknown, side, engine", WrongSide: 0.2, Engine: 0.2, Battery: true},
 }
 
