@@ -13,9 +13,9 @@ import (
 
 const mmPerFoot = 304.8
 
-// length prints a length of wire in the units of the layout; empty where it is not
+// Length prints a length of wire in the units of the layout; empty where it is not
 // known.
-func length(mm float64, metric bool) string {
+func Length(mm float64, metric bool) string {
 	switch {
 	case mm <= 0:
 		return ""
@@ -76,7 +76,7 @@ func (p *Plan) wireList(metric bool) page.Block {
 		if w.Thin() {
 			carries += ", too thin"
 		}
-		b.Rows = append(b.Rows, []string{w.Name, w.From, w.To, w.Size, length(w.LengthMM, metric), ohms(w.Ohms), amps(w.Holds), carries})
+		b.Rows = append(b.Rows, []string{w.Name, w.From, w.To, w.Size, Length(w.LengthMM, metric), ohms(w.Ohms), amps(w.Holds), carries})
 		b.Aloud = append(b.Aloud, w.say(metric))
 	}
 	return b
@@ -92,7 +92,7 @@ func (w *Wire) say(metric bool) string {
 		}
 	}
 	add(w.Size, "%s")
-	add(length(w.LengthMM, metric), "%s long")
+	add(Length(w.LengthMM, metric), "%s long")
 	add(ohms(w.Ohms), "%s each wire")
 	add(amps(w.Holds), "opens at %s")
 	add(amps(w.Carries), "carries about %s")
@@ -148,7 +148,7 @@ func (p *Plan) shopping(metric bool) page.Block {
 	b := page.Block{Title: fmt.Sprintf("To buy (wire with %.0f %% to spare, assumed)", 100*spare)}
 	for _, i := range p.Buy {
 		if i.Meters > 0 {
-			b.Ticks = append(b.Ticks, page.Tick{Text: length(i.Meters*1000, metric) + " of " + i.What})
+			b.Ticks = append(b.Ticks, page.Tick{Text: Length(i.Meters*1000, metric) + " of " + i.What})
 		} else {
 			b.Ticks = append(b.Ticks, page.Tick{Text: fmt.Sprintf("%d %s", i.Count, i.What)})
 		}
@@ -210,7 +210,7 @@ func (w *Way) say(metric bool) string {
 	if len(w.Feeders) > 0 {
 		var at []string
 		for _, f := range w.Feeders {
-			at = append(at, fmt.Sprintf("%s (%s)", f.At, length(f.LengthMM, metric)))
+			at = append(at, fmt.Sprintf("%s (%s)", f.At, Length(f.LengthMM, metric)))
 		}
 		parts = append(parts, unit.Count(len(w.Feeders), "more feeder")+" at "+unit.And(at))
 	}
@@ -230,7 +230,7 @@ func (w *Way) Lines(metric bool) []string {
 			on = "toggle"
 		}
 		out = append(out, fmt.Sprintf("feeder %q {", f.Name))
-		for _, v := range [][2]string{{"at", f.At}, {on, f.On}, {"wire", fmt.Sprintf("%d AWG", w.Gauge)}, {"length", length(f.LengthMM, metric)},
+		for _, v := range [][2]string{{"at", f.At}, {on, f.On}, {"wire", fmt.Sprintf("%d AWG", w.Gauge)}, {"length", Length(f.LengthMM, metric)},
 			{"hot", string(f.Hot)}, {"common", string(f.Common)}} {
 			out = append(out, fmt.Sprintf("  %s = %q", v[0], v[1]))
 		}

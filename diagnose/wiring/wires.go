@@ -90,12 +90,29 @@ func wires(l *track.Layout) []Wire {
 	for i := range l.Accessories {
 		out = append(out, accessoryWires(l, i)...)
 	}
+	for i := range l.Terminals {
+		out = append(out, Sense(l, &l.Terminals[i]))
+	}
 	for _, c := range l.Commons {
 		a, b := l.Supplies[c[0]].Name, l.Supplies[c[1]].Name
 		out = append(out, Wire{Name: a + " to " + b, From: a, To: b,
 			Labels: []Label{{Near: a + " common, to " + b + " common", Far: b + " common, from " + a + " common"}}})
 	}
 	return out
+}
+
+// Sense is the thin wires of a terminal, from the track to the block: no current
+// comes through them but a meter's.
+func Sense(l *track.Layout, t *track.Terminal) Wire {
+	from := l.PlaceName(t.At)
+	w := Wire{Name: t.Name, From: from, To: "the block", Size: t.Wire, LengthMM: t.LengthMM, Ohms: t.OhmsPerWire}
+	for side, rail := range t.Rails() {
+		if rail != "" {
+			name := t.Name + " " + [2]string{hot, common}[side]
+			w.Labels = append(w.Labels, Label{Near: name + ", to the block", Far: fmt.Sprintf("%s, from %s %s", name, from, rail)})
+		}
+	}
+	return w
 }
 
 // busWires are the pair of a bus, and the one that closes it to a ring.

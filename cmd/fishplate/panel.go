@@ -1,0 +1,72 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"fishplate/diagnose/panel"
+)
+
+// panelArgs is a panel as asked for.
+type panelArgs struct {
+	pairs      int
+	form, file string
+	json       bool
+}
+
+func (w commands) panelCommand() *cobra.Command {
+	a := panelArgs{}
+	c := w.does(&cobra.Command{
+		Use:   "panel LAYOUT",
+		Short: "where thin wires make faults readable without kneeling",
+		Long: "Says where to solder pairs of thin wires, to be brought to one labelled block, so that readings at the block alone say most of what is wrong; " +
+			"what each further pair is worth, and where it is worth nothing. It prints the labels, and the terminal lines for the layout's file: with them hunts ask at the block first.",
+		Example: "fishplate panel demo\nfishplate panel shelf.hcl --wires 2 -o panel.html",
+	}, func(words []string) int { return w.panel(&a, words) })
+	fs := c.Flags()
+	fs.IntVar(&a.pairs, "wires", 0, "`N` pairs of wires (else as many as are worth it)")
+	fs.StringVar(&a.form, "format", "", "`FORM` is text, md or html (prints on A4 or letter)")
+	fs.StringVarP(&a.file, "output", "o", "", "write it to `FILE`; its ending tells the form")
+	fs.BoolVar(&a.json, "json", false, "for programs")
+	offer(c, "wires", cobra.NoFileCompletions)
+	offer(c, "format", choices("text", "md", "html"))
+	return w.onLayout(c, false)
+}
+
+// panel prints where to solder thin wires.
+func (w *world) panel(a *panelArgs, words []string) int {
+	name, err := one(words, "")
+	if err != nil {
+		return w.usage(err.Error(), "")
+	}
+	if a.pairs < 0 || a.pairs > panel.Most {
+		return w.usage(fmt.Sprintf("--wires %d: write 1 to %d pairs", a.pairs, panel.Most), "")
+	}
+	form, err := formOf(a.form, a.file)
+	if err != nil {
+		return w.usage(err.Error(), "")
+	}
+	src, err := w.load(name)
+	if err != nil {
+		return w.refused(err)
+	}
+	if len(src.layout.Feeders) == 0 {
+		return w.fail(fmt.Errorf("%s has no feeder, so nothing can be read at a block: give it one first", src.layout.Name))
+	}
+	plan, err := panel.Make(src.layout, panel.Options{Pairs: a.pairs, Seed: 1})
+	if err != nil {
+		return w.fail(err)
+	}
+	if a.json {
+		if err := encode(w.programs(), plan); err != nil {
+			return w.fail(err)
+		}
+		return exitOK
+	}
+	text, err := w.sheet(plan.Page(src.layout.Metric), form, a.file != "")
+	if err != nil {
+		return w.fail(err)
+	}
+	return w.deliver(text, form, a.file, "wrote %s")
+}
