@@ -27,8 +27,10 @@ type stay struct {
 	look  *look
 	st    *store     // of the hunt that is shown, nil while a layout is walked
 	files *walkFiles // of the walk that is shown
-	src   *source    // of the hunt
-	again string     // the command that goes on with the hunt
+	// walked is of the walk that led to the hunt, nil where none did.
+	walked *walkFiles
+	src    *source // of the hunt
+	again  string  // the command that goes on with the hunt
 	// held are the locks of walks, given back when the program ends.
 	held locks
 	// practice is where the drills of the hunt's screens come from.
@@ -77,6 +79,8 @@ func (s *stay) goodbye() []string {
 		out = s.files.goodbye()
 	case s.st.kept:
 		out = s.st.goodbye(s.src, s.again, s.st.rec.Outcome.State == report.Proven)
+	case s.walked != nil: // nothing was answered yet; the layout is there all the same
+		out = s.walked.goodbye()
 	}
 	if s.files != nil {
 		return out
@@ -115,8 +119,10 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 			k.Track = st.learned()
 			return &watched{hunt.New(src.layout, k), st}
 		}
-		if err := goOn(&o, src, st, a); err != nil {
-			return tui.Options{}, errors.Join(err, st.close())
+		if a.drill == nil { // a drill leaves the hunt to others
+			if err := goOn(&o, src, st, a); err != nil {
+				return tui.Options{}, errors.Join(err, st.close())
+			}
 		}
 	}
 	tour(&o, src)
@@ -131,6 +137,7 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 	o.ToWalk = func() (tui.Options, error) {
 		return s.aside(func(w *world) (tui.Options, error) { return s.walking(w, walkArgs{path: src.path()}) })
 	}
+	s.walked = s.files
 	s.st, s.files, s.src, s.again = st, nil, src, "fishplate "+a.name
 	if a.save != "" {
 		s.again = fmt.Sprintf("fishplate hunt --save %s %s", a.save, a.name)

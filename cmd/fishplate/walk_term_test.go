@@ -83,6 +83,46 @@ func TestWalkHangUp(t *testing.T) {
 	assert.Equal(t, 20, k.Pieces())
 }
 
+// TestWalkThenHuntSaysWhere: whoever leaves right after the walk led to the hunt is
+// told where the layout lies and how to go on.
+func TestWalkThenHuntSaysWhere(t *testing.T) {
+	c := openConsole(t, window{w: 80, h: 24, dir: t.TempDir()}, program(t), "walk", "w.hcl", "--shape", "oval")
+	c.see("lengths in")
+	c.press("\r")
+	c.see("straights along each long side")
+	c.press("\r")
+	c.see("pieces laid")
+	c.press("f")
+	c.see("The supply that feeds")
+	c.press("\r")
+	c.see("one way")
+	c.press("\r")
+	c.see("feeder F1 at")
+	c.press("w")
+	c.see("saved in w.hcl")
+	c.press("g")
+	c.see("What is wrong?")
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+	assert.Contains(t, c.written(), "The layout is saved in w.hcl.")
+	assert.Contains(t, c.written(), "Hunt for a fault on it: fishplate w.hcl")
+}
+
+// TestDrillLeavesTheHunt: a drill on the demo neither goes on with the demo's hunt
+// nor keeps it from others.
+func TestDrillLeavesTheHunt(t *testing.T) {
+	dir := t.TempDir()
+	c := begun(t, window{w: 80, h: 24, dir: dir})
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+	drill := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "drill", "--lesson", "1")
+	drill.see("What a beep means")
+	c = openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "demo")
+	c.see("Going on with the hunt")
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+}
+
 // TestWalkRoundTrip goes from the walk of a new layout to its hunt, back from
 // the first screen, to the check, back, and out.
 func TestWalkRoundTrip(t *testing.T) {
