@@ -48,16 +48,19 @@ func (sc scribe) meaning(o *infer.Outlook, mass []float64) string {
 	names := "in or near " + sc.say().spanNames(by) + sc.railOf(o, mass)
 	switch {
 	case slices.Max(by) == 0 && out > 0:
-		return "the fault is off the track"
+		return "the fault is " + notTheLayout
 	case slices.Max(by) == 0:
 		return "the fault fits nothing in this file"
 	case out > slices.Max(by):
-		return "the fault is off the track, or " + names
+		return "the fault is " + notTheLayout + "; or " + names
 	case out > 0:
-		return "the fault is " + names + ", or off the track"
+		return "the fault is " + names + ", or " + notTheLayout
 	}
 	return "the fault is " + names
 }
+
+// notTheLayout is what may be bad besides the layout.
+const notTheLayout = "a train, the supply or its leads"
 
 // classNamed is the number of a class, -1 for none.
 func (m *matter) classNamed(name string) int { return slices.Index(m.engine.Classes, name) }

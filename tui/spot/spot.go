@@ -125,7 +125,7 @@ func Describe(l *track.Layout, p Point) Words {
 	case Post:
 		w := Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire), Where: "where they join"}
 		if p.Wire == "hot" { // the post itself lies before the lamp
-			w.Where += ", on the track side of any lamp"
+			w.Where += " (behind the lamp, if one is in)"
 		}
 		return w
 	case Feeder:

@@ -27,7 +27,7 @@ func TestDescribe(t *testing.T) {
 		{"siding 7/8 left", Words{What: "LEFT rail", Where: "joint siding 7/8, on siding 7", Side: "on your left going up the numbers", Near: "first joint past the bumper of siding"}},
 		{"main 3/siding 1 center", Words{What: "CENTER rail", Where: "joint main 3/siding 1, on W1 (main 3)", Near: "the diverging end of turnout W1 (main 3)"}},
 		{"F1 hot", Words{What: "HOT wire of feeder F1", Where: "where it meets the center rail, middle of main 2", Near: "first joint right of the station, then the middle of the piece"}},
-		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join, on the track side of any lamp"}},
+		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join (behind the lamp, if one is in)"}},
 		{"T1 common", Words{What: "COMMON wires of T1", Where: "where they join"}},
 		{"nowhere 9 left", Words{What: "nowhere 9 left"}},
 		{"nonsense", Words{What: "nonsense"}},
