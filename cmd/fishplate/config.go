@@ -17,6 +17,7 @@ import (
 	"github.com/zclconf/go-cty/cty"
 	"github.com/zclconf/go-cty/cty/convert"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/outside"
 )
@@ -47,6 +48,7 @@ func settings() []setting {
 		{"battery", []string{"That is a battery (with a fuse of 3 A at the battery)."}, "battery", "false", "true", cty.Bool, yes},
 		{"leads", []string{"How far one lead of your meter reaches: 1.2 m, 4 ft."}, "leads", `"1.2 m"`, `"4 ft"`, cty.String, kitFactOf("leads")},
 		{"extension", []string{"You have a wire to lengthen a lead."}, "extension", "false", "true", cty.Bool, yes},
+		{"method", []string{"How readings are chosen: " + gear.MethodSays + "."}, methodFlag, quoted(gear.Quickest), quoted(gear.Bisection), cty.String, kitFactOf(methodFlag)},
 		{"ascii", []string{"Draw with nothing but 7-bit characters."}, "ascii", "false", "true", cty.Bool, yes},
 		{"background", []string{"The terminal's background: light, dark, or auto (as the terminal says)."}, "light", `"auto"`, `"light"`, cty.String, oneOf("auto", "light", "dark")},
 		{"colour", []string{"Colours: auto (as the terminal says), never, 16, 256 or true.", "It wins over NO_COLOR."}, "", `"auto"`, `"256"`, cty.String, oneOf("auto", "never", "16", "256", "true")},
@@ -302,7 +304,7 @@ func (c *config) kit(k *kitFlag) {
 		}
 		change, _ := f.read(value) // it was checked when it was read
 		change(&k.kit)
-		k.noted = true
+		k.noted = k.noted || f.name != methodFlag
 	}
 }
 

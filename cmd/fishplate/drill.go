@@ -106,6 +106,7 @@ func (a *drillArgs) flags(c *cobra.Command) {
 	offer(c, "coach", choices(coachLevels()...))
 	offer(c, "lesson", lessonsFor)
 	offer(c, "meters", lists(hasWords...))
+	factFlag(c, a.kit, kitFactNamed(methodFlag))
 	offer(c, "class", cobra.NoFileCompletions)
 	offer(c, "name", cobra.NoFileCompletions)
 }

@@ -30,7 +30,7 @@ type kitFlag struct {
 	over []func(*hunt.Kit)
 	// told are the names of those.
 	told map[string]bool
-	// noted says that the settings told some of them.
+	// noted says that they, or the settings, told something that is owned.
 	noted bool
 }
 
@@ -38,7 +38,7 @@ type kitFlag struct {
 func (k *kitFlag) known() bool { return k.given || k.configured }
 
 // silent says that neither command line nor settings said anything of it.
-func (k *kitFlag) silent() bool { return !k.known() && !k.noted && len(k.over) == 0 }
+func (k *kitFlag) silent() bool { return !k.known() && !k.noted }
 
 const usualMeters = "beeper,ohms,volts,millivolts"
 

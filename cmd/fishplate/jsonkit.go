@@ -24,10 +24,11 @@ type kitIn struct {
 	Battery   *bool     `json:"battery"`
 	Lead      *float64  `json:"lead_metres"`
 	Extension *bool     `json:"extension"`
+	Method    *string   `json:"method"`
 }
 
 // kitKeys are its keys.
-var kitKeys = []string{"meters", "meter", "lamp_watts", "lamp_volts", "lamp_amps", "lamps_in_series", "dc_volts", "battery", "lead_metres", "extension"}
+var kitKeys = []string{"meters", "meter", "lamp_watts", "lamp_volts", "lamp_amps", "lamps_in_series", "dc_volts", "battery", "lead_metres", "extension", "method"}
 
 // kitOut is the kit that a hunt has, for programs. Figures that nobody knows
 // are left out.
@@ -43,6 +44,7 @@ type kitOut struct {
 	Battery   bool     `json:"battery"`
 	Lead      float64  `json:"lead_metres"`
 	Extension bool     `json:"extension"`
+	Method    string   `json:"method"`
 	Says      string   `json:"says"`
 	Warnings  []string `json:"warnings,omitempty"`
 }
@@ -65,7 +67,7 @@ func (s *jsonSession) kitNow() kitOut {
 	k, l := &s.kit, s.src.layout
 	lamp := gear.Of(k)
 	out := kitOut{Type: "kit", Meters: list(kitHas(k)), Meter: k.Meter, Watts: lamp.Watts, Volts: lamp.Volts, InSeries: lamp.InSeries,
-		Amps: lamp.Current(gear.Volts(k, l)), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension,
+		Amps: lamp.Current(gear.Volts(k, l)), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension, Method: gear.MethodOf(k),
 		Says: gear.Says(k, l), Warnings: gear.Mind(k, l)}
 	if out.Meter == "" {
 		out.Meter = presetNames()[0]
@@ -106,7 +108,7 @@ func readKit(k hunt.Kit, value json.RawMessage) (hunt.Kit, error) {
 	for _, key := range sortedKeys(keys) {
 		one, _ := json.Marshal(map[string]json.RawMessage{key: keys[key]}) // what came in as JSON
 		if bytes.Equal(bytes.TrimSpace(keys[key]), []byte("null")) || json.Unmarshal(one, &in) != nil {
-			return k, fmt.Errorf(`%s of the kit is not written like this; write for example {"kit":{"meters":["beeper","volts","millivolts"],"meter":"dc-millivolts","lamp_watts":21,"lamp_volts":12,"dc_volts":12,"battery":true,"lead_metres":1.2,"extension":false}}`, key)
+			return k, fmt.Errorf(`%s of the kit is not written like this; write for example {"kit":{"meters":["beeper","volts","millivolts"],"meter":"dc-millivolts","lamp_watts":21,"lamp_volts":12,"dc_volts":12,"battery":true,"lead_metres":1.2,"extension":false,"method":"bisection"}}`, key)
 		}
 	}
 	return in.into(k)
@@ -151,6 +153,13 @@ func (in *kitIn) into(k hunt.Kit) (hunt.Kit, error) {
 	}
 	if in.Extension != nil {
 		k.Extension = *in.Extension
+	}
+	if in.Method != nil {
+		bisect, err := gear.ReadMethod(*in.Method)
+		if err != nil {
+			return k, fmt.Errorf("method: %w", err)
+		}
+		k.Bisect = bisect
 	}
 	return k, in.lamp(&k)
 }

@@ -21,18 +21,30 @@ func kitFlags(c *cobra.Command, k *kitFlag) {
 	fs.Var(k, "meters", "what you own: a `LIST` of "+strings.Join(hasWords, ",")+" (see: fishplate help kit)")
 	fs.Lookup("meters").DefValue = "" // who says nothing is asked
 	fs.Func("meter", "`NAME` of the kind of meter: "+strings.Join(presetNames(), ", ")+"; or FILE.json with figures of your own", k.meter)
-	for _, f := range kitFacts {
-		take := func(s string) error { return k.tell(f, s) }
-		if f.onlyYes {
-			fs.BoolFunc(f.name, f.about, func(string) error { return take("true") })
-		} else {
-			fs.Func(f.name, f.about, take)
-			offer(c, f.name, cobra.NoFileCompletions)
-		}
+	for i := range kitFacts {
+		factFlag(c, k, &kitFacts[i])
 	}
 	offer(c, "meters", lists(hasWords...))
 	offer(c, "meter", meterFor)
 }
+
+// factFlag adds the flag of one fact.
+func factFlag(c *cobra.Command, k *kitFlag, f *kitFact) {
+	take := func(s string) error { return k.tell(*f, s) }
+	if f.onlyYes {
+		c.Flags().BoolFunc(f.name, f.about, func(string) error { return take("true") })
+		return
+	}
+	c.Flags().Func(f.name, f.about, take)
+	if f.name == methodFlag {
+		offer(c, f.name, choices(gear.Methods()...))
+	} else {
+		offer(c, f.name, cobra.NoFileCompletions)
+	}
+}
+
+// methodFlag is how a hunt chooses its readings: nothing that is owned.
+const methodFlag = "method"
 
 // meterFor offers the kinds of meter; a file can be named too.
 func meterFor(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
@@ -65,6 +77,10 @@ var kitFacts = []kitFact{
 		metres, err := gear.ReadLead(s)
 		return func(k *hunt.Kit) { k.LeadMetres = metres }, err
 	}},
+	{methodFlag, "how readings are chosen: `NAME` is " + strings.Join(gear.Methods(), " or ") + " (each halves what is left)", false, func(s string) (func(*hunt.Kit), error) {
+		bisect, err := gear.ReadMethod(s)
+		return func(k *hunt.Kit) { k.Bisect = bisect }, err
+	}},
 	{"extension", "you have a wire to lengthen a lead", true, func(string) (func(*hunt.Kit), error) {
 		return func(k *hunt.Kit) { k.Extension = true }, nil
 	}},
@@ -91,6 +107,7 @@ func (k *kitFlag) tell(f kitFact, s string) error {
 		k.told = map[string]bool{}
 	}
 	k.told[f.name] = true
+	k.noted = k.noted || f.name != methodFlag
 	k.over = append(k.over, change)
 	change(&k.kit)
 	return nil
@@ -115,6 +132,7 @@ func (k *kitFlag) meter(s string) error {
 		return fmt.Errorf("there is no kind of meter %q; there are %s", s, strings.Join(presetNames(), ", "))
 	}
 	k.over = append(k.over, change)
+	k.noted = true
 	change(&k.kit)
 	return nil
 }

@@ -39,7 +39,7 @@ func TestHuntPlainWithKit(t *testing.T) {
 	two := gear.Bulb(2)
 	two.Into(&kit)
 	b.lamp = two.Current(n.Layout.Supplies[0].Volts) / 1.1
-	in := []string{"kit", "no", "both", "", "2 x 21W 12V", "transformer", "90 cm", ""}
+	in := []string{"kit", "no", "both", "", "2 x 21W 12V", "transformer", "90 cm", "", ""}
 	for _, e := range livedWith(t, b, kit) {
 		in = append(in, plainLine(e))
 	}

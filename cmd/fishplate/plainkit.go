@@ -150,6 +150,9 @@ func kitQuestions(ac bool, has func() bool) []kitQuestion {
 		}, known},
 		{func(*hunt.Kit) string { return "A wire to lengthen a lead, yes or no? Enter: no." },
 			func(k *hunt.Kit, a string) (err error) { k.Extension, err = yesNo(a); return err }, known},
+		{func(k *hunt.Kit) string {
+			return "How are readings chosen? " + gear.MethodSays + ". Enter: " + gear.MethodOf(k) + "."
+		}, func(k *hunt.Kit, a string) (err error) { k.Bisect, err = gear.ReadMethod(a); return err }, known},
 	}
 }
 

@@ -351,7 +351,9 @@ func resume(s *source, k *kitFlag, e *entry) (*saved, error) {
 	}
 	kit, ok := e.rec.kit()
 	if k.given || !ok {
+		bisect := kit.Bisect // a hunt goes on as it was begun
 		kit = k.kit
+		kit.Bisect = bisect || !ok && kit.Bisect
 	}
 	for _, change := range k.over {
 		change(&kit)

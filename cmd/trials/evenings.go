@@ -154,7 +154,7 @@ func lampTable(o *options) error {
 	fmt.Fprint(o.out, eveningLegend)
 	fmt.Fprintf(o.out, eveningHead,
 		"layout", "row", "readings", "first", "stated", "two", "found", ">0.9", "engine", "hazards", "stuck", "cpu")
-	kit, m := instruments(or(o.meters, usualMeters)[0])
+	kit, m := instruments(or(o.meters, usualMeters)[0], o.bisect)
 	for _, name := range names {
 		f, err := trial.NewField(trial.Setting{Layout: layouts[name]}, nil)
 		if err != nil {

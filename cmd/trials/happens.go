@@ -66,7 +66,7 @@ func happensTable(o *options) error {
 			continue
 		}
 		all, stuck, cpu, err := o.evenings(func(seed uint64) (*trial.Evening, error) {
-			kit, m := instruments(or(o.meters, usualMeters)[0])
+			kit, m := instruments(or(o.meters, usualMeters)[0], o.bisect)
 			return h.lay(&laying{o, rand.New(rand.NewPCG(seed, uint64(i))), kit, m})
 		})
 		if err != nil {

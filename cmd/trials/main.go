@@ -49,6 +49,7 @@ type options struct {
 	meters           []string
 	levels, wrong    []float64
 	full, spice, log bool
+	bisect           bool // the hunter chooses by bisection
 	workers          int
 	out              io.Writer
 }
@@ -84,6 +85,7 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	fs.Uint64Var(&o.seed, "seed", 1, "seed of all draws")
 	fs.BoolVar(&o.full, "full", false, "main table: every crossing")
 	fs.BoolVar(&o.spice, "spice", false, "readings by ngspice, no misreads")
+	fs.BoolVar(&o.bisect, "bisection", false, "readings are chosen by bisection, whatever they cost")
 	fs.BoolVar(&o.log, "log", false, "print every reading of every hunt")
 	fs.IntVar(&o.workers, "workers", runtime.GOMAXPROCS(0), "hunts at a time")
 	shape := fs.String("shape", "", "only these shapes: "+strings.Join(trial.Shapes, ","))

@@ -64,7 +64,7 @@ func TestOtherTables(t *testing.T) {
 // Every row of what happens can be laid.
 func TestHappeningsCanBeLaid(t *testing.T) {
 	for _, h := range happenings {
-		kit, m := instruments("cheap")
+		kit, m := instruments("cheap", false)
 		e, err := h.lay(&laying{&options{}, rand.New(rand.NewPCG(1, 2)), kit, m})
 		require.NoError(t, err, h.name)
 		require.Equal(t, e.Symptom.Kind == hunt.SymptomShort && !e.Symptom.Sometimes || h.name == "comes and goes", e.Bench.Tripped(), h.name)

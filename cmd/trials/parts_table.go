@@ -141,7 +141,7 @@ func (o *options) huntPart(dir string, p *part, salt uint64) ([]one, error) {
 	if err != nil {
 		return nil, err
 	}
-	kit, m := instruments(or(o.meters, usualMeters)[0])
+	kit, m := instruments(or(o.meters, usualMeters)[0], o.bisect)
 	if p.beeper {
 		kit = hunt.Kit{Beeper: true}
 	}

@@ -138,7 +138,7 @@ func TestPhaseByTwoReadingsAfterTheCaution(t *testing.T) {
 		}
 		l, err := partLayout(dir, p.layout)
 		require.NoError(t, err)
-		kit, _ := instruments("cheap")
+		kit, _ := instruments("cheap", false)
 		h := hunt.New(l, kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: p.symptom, At: p.at}}))
 		ask := h.View().Step.Ask

@@ -33,8 +33,8 @@ func shaped(shape string, pieces int, b trial.Build) (*track.Layout, error) {
 }
 
 // instruments are the kit that the hunter is told of and the meter that reads.
-func instruments(meter string) (hunt.Kit, simulate.Meter) {
-	k := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, Meter: meter}
+func instruments(meter string, bisect bool) (hunt.Kit, simulate.Meter) {
+	k := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, Meter: meter, Bisect: bisect}
 	if meter == "good" {
 		return k, simulate.GoodMeter()
 	}

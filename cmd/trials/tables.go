@@ -70,7 +70,7 @@ func mainTable(o *options) error {
 		if err != nil {
 			return err
 		}
-		kit, m := instruments(c.meter)
+		kit, m := instruments(c.meter, o.bisect)
 		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, Rails: c.level, Joints: c.level, LampSD: 0.04, Wrong: c.wrong}, nil)
 		if err != nil {
 			return err
@@ -229,7 +229,7 @@ func (o *options) aimRow(own bool, n int, unknown bool, salt uint64) (*row, erro
 	}
 	tenth := meter.Good(false)
 	tenth.Millivolts = meter.Range{Step: 1e-4, Percent: 0.1, Digits: 1, Over: [2]float64{5, 6}, Scatter: 5e-5}
-	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, LampSpread: 0.01, Own: &tenth}
+	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, LampSpread: 0.01, Own: &tenth, Bisect: o.bisect}
 	m := simulate.GoodMeter()
 	m.Millivolts = []simulate.Scale{{Full: 5, Step: 1e-4, Percent: 0.1, Digits: 1, Unit: "mV", Per: 1e-3}}
 	s := trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.01, MinOhms: 0.005, MaxOhms: 1}
@@ -291,7 +291,7 @@ func faultsTable(o *options) error {
 }
 
 func (o *options) kindRows(shape string, l *track.Layout, salt *uint64) error {
-	kit, m := instruments(or(o.meters, usualMeters)[0])
+	kit, m := instruments(or(o.meters, usualMeters)[0], o.bisect)
 	n, err := conductor.Build(l)
 	if err != nil {
 		return err
@@ -352,7 +352,7 @@ func calibrationTable(o *options) error {
 		if err != nil {
 			return err
 		}
-		kit, m := instruments(c.meter)
+		kit, m := instruments(c.meter, o.bisect)
 		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, Rails: c.level, Joints: c.level, Believed: c.level == 0, LampSD: 0.04, Wrong: c.wrong}, nil)
 		if err != nil {
 			return err

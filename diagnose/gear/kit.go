@@ -143,6 +143,9 @@ func Says(k *hunt.Kit, l *track.Layout) string {
 	if k.Extension {
 		parts = append(parts, "an extension lead")
 	}
+	if k.Bisect {
+		parts = append(parts, "readings chosen by bisection")
+	}
 	return strings.Join(parts, "; ")
 }
 

@@ -40,6 +40,7 @@ const lateBits = 3.0
 // after one reading. Where yes and no is all there is, every hunt is a tree of
 // cuts, and the whole of it is planned; while the track still closes on itself
 // more than once, no plan along a line holds, and two readings are looked ahead.
+// Where bisection was asked for, halves decide and a price breaks ties.
 func (w *weigher) best() (best int, total, now float64) {
 	cuts := w.cutsOnly()
 	list := w.shortlist(cuts)
@@ -56,6 +57,11 @@ func (w *weigher) best() (best int, total, now float64) {
 			return best, total, now
 		}
 		fallthrough // one place is likely and a great many are faint: no plan holds the looks
+	case w.bisects():
+		if best, total = w.bisected(list); w.late {
+			return best, total, w.lookNow()
+		}
+		return best, 0, math.Inf(1)
 	case w.late:
 		best, total = w.least(list, func(i int) float64 { return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work) })
 		return best, total, w.lookNow()
@@ -68,7 +74,8 @@ func (w *weigher) best() (best int, total, now float64) {
 // shortLength is how many questions are worth a closer look.
 const shortLength = 12
 
-// shortlist gives the questions worth a closer look, by bits per minute.
+// shortlist gives the questions worth a closer look, by bits per minute: the best
+// few, or for halves all.
 func (w *weigher) shortlist(cuts bool) []int {
 	worth := make([]float64, len(w.qs))
 	var out []int
@@ -86,6 +93,9 @@ func (w *weigher) shortlist(cuts bool) []int {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(worth[b], worth[a]) })
+	if w.bisects() {
+		return out
+	}
 	return out[:min(shortLength, len(out))]
 }
 

@@ -342,6 +342,10 @@ type Kit struct {
 	// Armed says that the lamp is known to burn behind the fault: no hunt begins by
 	// looking at it. A drill, whose lamp is no riddle, says so.
 	Armed bool `json:",omitempty"`
+	// Bisect asks for bisection: of all readings the one that parts what is left
+	// nearest to halves, its price breaking ties. Without it what a reading tells
+	// a minute decides. Where yes and no is all there is, both are one.
+	Bisect bool `json:",omitempty"`
 	// Track is what earlier hunts learned of this layout, nil when there were
 	// none.
 	Track *Track `json:",omitempty"`

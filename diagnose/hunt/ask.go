@@ -76,11 +76,13 @@ func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string
 	worth := fmt.Sprintf(" (it leaves about %s of the pieces in question, in %s)", share(o.Bits), unit.FormatMinutes(q.Minutes))
 	switch {
 	case q.Func == meter.Beeper && len(rows) == 2:
-		why := fmt.Sprintf("splits what is left %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P)
+		why := halvesLeft(rows)
 		if sc.tellsRail(o) {
 			why += ", and tells rail from rail"
 		}
 		return why + worth
+	case sc.kit.Bisect && len(rows) == 2:
+		return halvesLeft(rows) + worth
 	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
 		return fmt.Sprintf("the lamp's current loses millivolts up to the short and none past it: what you read puts the short into one of %d stretches",
 			len(stretches(rows))) + worth
@@ -88,6 +90,17 @@ func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string
 		return "under load a bad contact loses volts, far more than sound track does: read where they are lost" + worth
 	}
 	return "of all readings now possible this one tells most for its time" + worth
+}
+
+// uneven is the smaller part of a split that nobody would call a half.
+const uneven = 0.35
+
+// halvesLeft says of a reading of two rows that it is bisection.
+func halvesLeft(rows []Outcome) string {
+	if min(rows[0].P, rows[1].P) < uneven {
+		return fmt.Sprintf("bisection: what is left is split %.0f to %.0f in a hundred, as near to halves as pays", 100*rows[0].P, 100*rows[1].P)
+	}
+	return fmt.Sprintf("bisection: each reading halves what is left, this one %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P)
 }
 
 // stretches are the different places that the rows of a reading point to.

@@ -79,7 +79,7 @@ func (sc scribe) parts(q *infer.Question, o *infer.Outlook, all float64) []part 
 			of(litRow("dark", unit.Dark), func(i int) float64 { return 1 - o.Beep[i] })}
 	}
 	over := of(Outcome{Shows: "OL", Kinds: []unit.Kind{unit.OverLimit}}, func(i int) float64 { return o.Over[i] })
-	if over.sum < seldom*all {
+	if over.sum < seldom*all || sc.kit.Bisect && sc.halved(q, o) {
 		return sc.numberParts(q, o, &over)
 	}
 	return append([]part{over}, sc.numberParts(q, o, nil)...)
@@ -93,7 +93,10 @@ const seldom = 0.005
 func (sc scribe) numberParts(q *infer.Question, o *infer.Outlook, over *part) []part {
 	m := sc.mixtureOf(q, o)
 	var borders []float64
-	if m.all > 0 {
+	switch {
+	case m.all > 0 && sc.kit.Bisect:
+		borders = sc.twoRows(o, m)
+	case m.all > 0:
 		borders = m.borders()
 	}
 	u := unit.Setting(q.Func).Unit()

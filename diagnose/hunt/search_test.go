@@ -80,6 +80,7 @@ func (s *search) kit() hunt.Kit {
 	if s.rng.IntN(3) == 0 {
 		k.DCVolts, k.Battery = 12, yes()
 	}
+	k.Bisect = s.rng.IntN(3) == 0
 	return k
 }
 

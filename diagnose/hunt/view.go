@@ -301,8 +301,12 @@ func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
 		}
 		return ch.inspect(p, why)
 	}
-	looks := ch.engine.Score(p, ch.obs, qs)
-	w := &weigher{sit: ch.Situation, p: p, now: now, qs: qs, looks: looks, near: ch.near(), cost: ch.costs(), late: plan.Entropy(p.Class) < lateBits}
+	w := &weigher{sit: ch.Situation, p: p, now: now, qs: qs, near: ch.near(), cost: ch.costs(), late: plan.Entropy(p.Class) < lateBits}
+	if w.bisects() {
+		w.looks = ch.engine.Score(p, ch.obs, evenly(qs))
+	} else {
+		w.looks = ch.engine.Score(p, ch.obs, qs)
+	}
 	best, total, lookNow := w.best()
 	if best < 0 && w.idled {
 		return ch.inspect(p, "whatever another reading shows, the same pieces are looked at in the same order")
@@ -322,7 +326,7 @@ func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if a := ch.watchFirst(&qs[best], now); a != nil {
 		return Step{Ask: a}
 	}
-	return Step{Ask: ch.scribe().ask(&qs[best], &looks[best], now)}
+	return Step{Ask: ch.scribe().ask(&qs[best], &w.looks[best], now)}
 }
 
 // touchFirst asks to touch the leads together before the first reading in

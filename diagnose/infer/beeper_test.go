@@ -2,6 +2,7 @@ package infer_test
 
 import (
 	"fmt"
+	"math/bits"
 	"math/rand/v2"
 	"testing"
 
@@ -120,8 +121,30 @@ func bridges(l *track.Layout, e *infer.Engine, odds []float64) []hiddenFault {
 	return out
 }
 
-// beeps counts the beeps asked for until one class is left, which must be want.
+// chooser picks one of some questions.
+type chooser func(looks []infer.Outlook, qs []infer.Question) int
+
+// beeps counts the beeps that the planned hunt takes.
 func beeps(t *testing.T, e *infer.Engine, qs []infer.Question, bench *simulate.Bench, want string) int {
+	return beepsBy(t, e, qs, bench, want, planned)
+}
+
+// planned picks the question with the best plan of cuts after it.
+func planned(looks []infer.Outlook, _ []infer.Question) int {
+	best, least := -1, 0.0
+	for i, o := range looks {
+		if o.Told < 1e-6 {
+			continue
+		}
+		if left := o.CutsAfter(meter.Beeper, 1, untilOne); best < 0 || left < least-1e-9 {
+			best, least = i, left
+		}
+	}
+	return best
+}
+
+// beepsBy counts the beeps asked for until one class is left, which must be want.
+func beepsBy(t *testing.T, e *infer.Engine, qs []infer.Question, bench *simulate.Bench, want string, pick chooser) int {
 	var obs []infer.Observation
 	for tests := 0; ; tests++ {
 		require.Less(t, tests, len(e.Net.Layout.Pieces))
@@ -132,16 +155,7 @@ func beeps(t *testing.T, e *infer.Engine, qs []infer.Question, bench *simulate.B
 				return tests
 			}
 		}
-		best, least := -1, 0.0
-		for i, o := range e.Score(p, obs, qs) {
-			if o.Told < 1e-6 {
-				continue
-			}
-			if left := o.CutsAfter(meter.Beeper, 1, untilOne); best < 0 || left < least-1e-9 {
-				best, least = i, left
-			}
-		}
-		q := qs[best]
+		q := qs[pick(e.Score(p, obs, qs), qs)]
 		shown := unit.Reading{Kind: unit.Silent}
 		if bench.Ohms(q.Setup, q.Red, q.Black) < 40 {
 			shown.Kind = unit.Beep
@@ -206,4 +220,42 @@ func atPosts(net *conductor.Network, setups []conductor.Setup) []infer.Question 
 		qs = append(qs, infer.Question{Setup: s, Func: meter.Beeper, Red: net.Posts[0][0], Black: net.Posts[0][1], Minutes: 1})
 	}
 	return qs
+}
+
+// Bisection as it is asked for by name: of all questions the one nearest to halves,
+// and no look ahead. Equal pieces on a dead end and a loop against the least
+// external path of n leaves, n(k+2) - 2^(k+1) with k = floor(log2 n) (D. E. Knuth,
+// The Art of Computer Programming 3, section 6.2.1 on binary search, from memory),
+// and a lead with two turnouts against the recursion over all subsets.
+func TestMostEvenIsNearTheLeast(t *testing.T) {
+	for _, x := range []struct {
+		closes bool
+		sizes  []int
+	}{{false, []int{3, 5, 8, 11, 16, 24}}, {true, []int{6, 8, 11}}} {
+		for _, n := range x.sizes {
+			l, net := equalPieces(t, n, x.closes)
+			e, qs := onlyThese(net, insidePieces(even(l))), atPosts(net, lifted(l, x.closes))
+			path := 0
+			for _, h := range bridges(l, e, even(l)) {
+				path += beepsBy(t, e, qs, h.bench, h.piece, mostEven)
+			}
+			k := bits.Len(uint(n)) - 1
+			least := n*(k+2) - 1<<(k+1)
+			t.Logf("closes %v, %d pieces: %d beeps for all pieces together, the least is %d", x.closes, n, path, least)
+			require.GreaterOrEqual(t, path, least)
+			require.LessOrEqual(t, float64(path), 1.02*float64(least))
+		}
+	}
+	l, net := built(t, "metal-tie", twoTurnouts)
+	e, qs := onlyThese(net, insidePieces(even(l))), atPosts(net, lifted(l, false))
+	requireNearLeastBy(t, e, qs, bridges(l, e, even(l)), mostEven)
+}
+
+// mostEven picks by halves alone.
+func mostEven(looks []infer.Outlook, qs []infer.Question) int {
+	told, minutes := make([]float64, len(qs)), make([]float64, len(qs))
+	for i := range qs {
+		told[i], minutes[i] = looks[i].Bits, qs[i].Minutes
+	}
+	return infer.MostEven(told, minutes)
 }

@@ -316,6 +316,9 @@ func kitWords(k *hunt.Kit) string {
 		}
 		s += fmt.Sprintf("; a lamp of about %s", unit.Format(amps, unit.Ampere))
 	}
+	if k.Bisect {
+		s += "; readings chosen by bisection"
+	}
 	if k.Meter != "" {
 		s = k.Meter + " meter: " + s
 	}

@@ -25,6 +25,7 @@ const (
 	rowVolts     row = "4"
 	rowAmps      row = "5"
 	rowLamp      row = "6"
+	rowMethod    row = "m"
 	rowOnLamp    row = "7"
 	rowFeed      row = "8"
 	rowFeedVolts row = "v"
@@ -33,11 +34,11 @@ const (
 )
 
 // rows are all of them, in the order of the arrows.
-var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension}
+var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowMethod, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension}
 
 // ticks are those that are there or not.
 func ticks(k *hunt.Kit) map[row]*bool {
-	return map[row]*bool{rowBeeper: &k.Beeper, rowOhms: &k.Ohms, rowVolts: &k.Volts, rowAmps: &k.Amps, rowLamp: &k.Lamp, rowExtension: &k.Extension}
+	return map[row]*bool{rowBeeper: &k.Beeper, rowOhms: &k.Ohms, rowVolts: &k.Volts, rowAmps: &k.Amps, rowLamp: &k.Lamp, rowExtension: &k.Extension, rowMethod: &k.Bisect}
 }
 
 // Model is the screen's own state.
@@ -281,7 +282,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	return []scene.Key{
 		{Press: "Enter", Does: "I have what is ticked: go on", Hint: "Enter go on"},
 		{Press: "r", Does: "the recommended set, or not", Off: sc.KitFixed, Hint: "r recommended"},
-		{Press: "0-9, v", Does: "have it or not; the next value; a line to type in", Off: sc.KitFixed, Hint: "0-9 v change"},
+		{Press: "0-9, v, m", Does: "have it or not; the next value; a line to type in", Off: sc.KitFixed, Hint: "0-9 v m change"},
 		{Press: "arrows, + -, Space", Does: "the same with a cursor", Off: sc.KitFixed},
 		{Press: "PgDn, PgUp", Does: "scroll"},
 		{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"},

@@ -92,6 +92,10 @@ func TestTell(t *testing.T) {
 	k = kit("9", "backspace", "backspace", "backspace", "backspace", "backspace", "4 ft", "enter", "0")
 	assert.InDelta(t, 1.2192, k.LeadMetres, 1e-9)
 	assert.True(t, k.Extension)
+	k = kit("m")
+	assert.True(t, k.Bisect)
+	k = kit("mm")
+	assert.False(t, k.Bisect)
 	k = kit("down", "down", "space")
 	assert.False(t, k.Beeper)
 	k = kit("111346")
@@ -117,7 +121,7 @@ func TestEssentialsInSight(t *testing.T) {
 			sc := table(isAC)
 			m := New(sc.Layout, hunt.Kit{}, false)
 			all := shown(m, sc, s[0], s[1])
-			for _, want := range []string{"RECOMMENDED", "200 mV", "bar DC", "wave AC", "beeper", "ohms", "volts", "amps", "a lamp", "on it: don't know", "fed by", "leads 1.2 m", "extension"} {
+			for _, want := range []string{"RECOMMENDED", "200 mV", "bar DC", "wave AC", "beeper", "ohms", "volts", "amps", "a lamp", "bisection", "on it: don't know", "fed by", "leads 1.2 m", "extension"} {
 				assert.Contains(t, all, want, "%v", s)
 			}
 			press(m, sc, "777")

@@ -62,7 +62,7 @@ func (p *picture) list() {
 	p.dial()
 	p.pair(p.cell(rowBeeper, "beeper"), p.cell(rowOhms, "ohms"))
 	p.pair(p.cell(rowVolts, "volts"), p.cell(rowAmps, "amps"))
-	p.pair(p.cell(rowLamp, "a lamp"), "")
+	p.pair(p.cell(rowLamp, "a lamp"), p.cell(rowMethod, "bisection"))
 	if p.kit.Lamp {
 		p.line(rowOnLamp, "on it: ", p.onLamp())
 		feed, volts := map[gear.Feed]string{gear.Battery: "a battery", gear.PowerPack: "a DC pack", gear.OwnSupply: "transformer"}[gear.FeedOf(k)], ""
@@ -202,6 +202,8 @@ func (p *picture) note() {
 		p.say(style.Dim, `as "21W 12V", "1.5A 6V", "2 x 5W 12V"; then Enter`)
 	case p.sc.KitFixed != "":
 		p.say(style.Warn, p.sc.KitFixed)
+	case p.chosen(rowMethod):
+		p.say(style.Dim, gear.MethodSays)
 	}
 }
 
