@@ -240,7 +240,7 @@ func (b *builder) failed(s *stage.Stage, r *stage.Reading) error {
 	}
 	path := strings.TrimSuffix(b.name, ".hcl") + fmt.Sprintf(".stage%d.hcl", s.N)
 	if err := writeFile(path, half); err != nil {
-		return fmt.Errorf("%s could not be written: %w", path, err)
+		return err
 	}
 	b.say("", fmt.Sprintf("It fails. What is wrong lies among the %d pieces laid since the last stop: %s.", len(s.Pieces), strings.Join(s.Pieces, ", ")),
 		"The layout as it is now is in "+path+", with a pair of leads (bench-leads) from the supply clipped on at "+b.layout.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End})+

@@ -85,7 +85,7 @@ func (p *drillSession) debrief() {
 	}
 	if err != nil {
 		p.say("Warning: %v. This drill is not on record.", err)
-		if p.keeper.path != "" {
+		if p.keeper.saved {
 			p.say("It is kept in %s: put that right and type: fishplate drill --plain --resume%s", p.keeper.path, p.keeper.words())
 		}
 	}

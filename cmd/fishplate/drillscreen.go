@@ -103,7 +103,7 @@ func (k *drills) hold(keep *drillStore) {
 func (k *drills) left() *drillStore {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if k.keep == nil || k.keep.path == "" {
+	if k.keep == nil || !k.keep.saved {
 		return nil
 	}
 	return k.keep

@@ -24,7 +24,9 @@ import (
 type drillStore struct {
 	a    *drillArgs
 	path string // empty until the drill has a file
-	lock *lock
+	// saved says that the drill lies there as it stands.
+	saved bool
+	lock  *lock
 	// aside is where a drill from before was put, empty for none.
 	aside string
 }
@@ -97,14 +99,16 @@ func (k *drillStore) claim() error {
 
 // save keeps the drill; it gets its file at the first act.
 func (k *drillStore) save(s *sitting.Sitting) error {
+	k.saved = false
 	data, err := s.Save()
 	if err == nil && k.path == "" {
 		err = k.claim()
 	}
-	if err != nil {
-		return err
+	if err == nil {
+		err = writeFile(k.path, data)
 	}
-	return writeFile(k.path, data)
+	k.saved = err == nil
+	return err
 }
 
 // errNoDrill says that no drill is kept.
@@ -164,7 +168,7 @@ func (k *drillStore) hold(path string) ([]byte, error) {
 		l.free()
 		return nil, fmt.Errorf("could not read the saved drill: %w", err)
 	}
-	k.path, k.lock = path, l
+	k.path, k.lock, k.saved = path, l, true
 	return data, nil
 }
 
@@ -174,7 +178,7 @@ func (k *drillStore) finish(s *sitting.Sitting) (*debrief.Debrief, error) {
 	b, err := k.a.record(s)
 	if err == nil && k.path != "" {
 		if err = deleteFile(k.path); err == nil {
-			k.path = ""
+			k.path, k.saved = "", false
 		}
 	}
 	k.close()

@@ -276,12 +276,12 @@ func object(text string) (map[string]json.RawMessage, error) {
 	if err := json.Unmarshal([]byte(text), &m); err != nil || m == nil {
 		return nil, fmt.Errorf(`the line is not a JSON object; write for example {"reading":"212 mV"}`)
 	}
-	return m, once(json.NewDecoder(strings.NewReader(text)))
+	return m, once(json.NewDecoder(strings.NewReader(text)), true)
 }
 
 // once says which key stands twice in an object, or in one inside: the second
-// would silently win.
-func once(d *json.Decoder) error {
+// would silently win. Capitals tell no keys apart, but names of turnouts.
+func once(d *json.Decoder, fold bool) error {
 	t, err := d.Token()
 	open, isOpen := t.(json.Delim)
 	if err != nil || !isOpen {
@@ -289,15 +289,19 @@ func once(d *json.Decoder) error {
 	}
 	seen := map[string]bool{}
 	for d.More() {
+		inner := fold
 		if open == '{' {
 			key, _ := d.Token()
 			name, _ := key.(string)
+			if inner = fold && name != "thrown"; fold {
+				name = strings.ToLower(name)
+			}
 			if seen[name] {
 				return fmt.Errorf("%q stands twice on the line; write it once", name)
 			}
 			seen[name] = true
 		}
-		if err := once(d); err != nil {
+		if err := once(d, inner); err != nil {
 			return err
 		}
 	}

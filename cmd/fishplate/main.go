@@ -109,7 +109,7 @@ func (w *world) deliver(text, form, file, done string) int {
 		return exitOK
 	}
 	if err := writeFile(file, []byte(text)); err != nil {
-		return w.fail(fmt.Errorf("%s could not be written: %w", file, err))
+		return w.fail(err)
 	}
 	return w.print(fmt.Sprintf(done+"\n", file))
 }

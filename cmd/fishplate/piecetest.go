@@ -206,7 +206,7 @@ func (b *box) pass(lot *piece.Lot, p int) error {
 		return fmt.Errorf("%s has been changed: there is no %s any more", b.name, id)
 	}
 	if err := writeFile(b.name, file.WithHistory([]track.OddsFactor{{Piece: at, Factor: odds, Why: passed}})); err != nil {
-		return fmt.Errorf("%s could not be written: %w", b.name, err)
+		return err
 	}
 	b.passed++
 	b.w.print(fmt.Sprintf("  %s passed: odds %g from now on, in %s\n", id, odds, b.name))

@@ -64,7 +64,8 @@ func writeFile(path string, data []byte) error {
 		err = os.Rename(f.Name(), path)
 	}
 	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
+		_ = os.Remove(f.Name()) // else the next start does
+		return fmt.Errorf("%s could not be written: %w", path, bare(err))
 	}
 	syncFolder(dir)
 	return nil
@@ -149,12 +150,20 @@ func makeFolder(dir string) error {
 	return nil
 }
 
-// noFolder says that a folder cannot be written to, without the names of
-// temporary files.
+// noFolder says that a folder cannot be written to.
 func noFolder(dir string, err error) error {
+	return fmt.Errorf("the folder %s cannot be written to: %w", dir, bare(err))
+}
+
+// bare is an error without the name of a temporary file.
+func bare(err error) error {
 	var at *fs.PathError
-	if errors.As(err, &at) {
-		err = at.Err
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &at):
+		return at.Err
+	case errors.As(err, &link):
+		return link.Err
 	}
-	return fmt.Errorf("the folder %s cannot be written to: %w", dir, err)
+	return err
 }
