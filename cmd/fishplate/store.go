@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 )
 
 // store keeps one hunt in one file: a record of an archive, or the file that
@@ -195,6 +196,9 @@ func (st *store) put() error {
 		return st.elsewhere()
 	}
 	data, err := st.rec.bytes()
+	if err == nil {
+		err = outside.Record.JSON(data) // what could not be read again is no save
+	}
 	if err != nil {
 		return err
 	}

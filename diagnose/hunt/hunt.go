@@ -49,7 +49,7 @@ type entry struct {
 // New starts a hunt that waits for a symptom.
 func New(l *track.Layout, kit Kit) *Hunt {
 	h := &Hunt{}
-	h.layout, h.kit, h.memo = l, kit, map[string]*infer.Posterior{}
+	h.layout, h.kit = l, kit
 	if h.net, h.fail = conductor.Build(l); h.fail == nil {
 		h.prices = price.Of(h.net)
 	}
@@ -75,6 +75,9 @@ func (h *Hunt) Apply(e Event) error {
 		return fmt.Errorf("there is nothing to undo")
 	case e.Redo > 0 && len(h.undone) == 0:
 		return fmt.Errorf("there is nothing to bring back: nothing was undone since the last answer")
+	}
+	if len(h.journal) >= mostEvents {
+		return fmt.Errorf("this hunt has %d answers, and no more can be kept of one: begin a new one", mostEvents)
 	}
 	en := entry{Event: e}
 	if e.Undo == 0 && e.Redo == 0 {
@@ -293,7 +296,7 @@ const anyLoad = 0.5
 func (m *matter) start() {
 	ac := m.ac()
 	if m.engine == nil || m.engine.Model.AC != ac {
-		m.weighed, m.memo = "", map[string]*infer.Posterior{}
+		m.weighed, m.memo = "", memory{}
 		model := infer.DefaultModel(m.net, m.kit.instrument(ac), ac)
 		if len(m.layout.Supplies) > 0 {
 			_, model.LampSD = m.kit.LampCurrent(m.lampVolts(0))
@@ -401,24 +404,15 @@ func (sit *Situation) believe() {
 		if n > 0 {
 			key += "|" + obsKey(&sit.obs[n-1]) + "=" + sit.typed[n-1]
 		}
-		obs := sit.obs[:n]
-		p := sit.remembered(key, func() *infer.Posterior { return sit.engine.Update(obs) })
-		if n == len(sit.obs) && len(sit.notFound) > 0 {
+		obs, last := sit.obs[:n], n == len(sit.obs)
+		p := sit.memo.need(key, last, func() *infer.Posterior { return sit.engine.Update(obs) })
+		if last && len(sit.notFound) > 0 {
 			sure := p
-			p = sit.remembered(key+"|doubting", func() *infer.Posterior { return sit.engine.Doubting(obs, sure) })
+			p = sit.memo.need(key+"|doubting", true, func() *infer.Posterior { return sit.engine.Doubting(obs, sure) })
 		}
 		sit.posteriors, sit.read = append(sit.posteriors, sit.looked(p)), p
 	}
-}
-
-// remembered is a posterior by what it rests on, worked out once.
-func (sit *Situation) remembered(key string, work func() *infer.Posterior) *infer.Posterior {
-	p, ok := sit.memo[key]
-	if !ok {
-		p = work()
-		sit.memo[key] = p
-	}
-	return p
+	sit.memo.forget()
 }
 
 // stillBad is how likely a piece is, beside one that nobody touched, to have

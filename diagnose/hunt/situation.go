@@ -24,9 +24,7 @@ type matter struct {
 	symptom  *Symptom
 	engine   *infer.Engine
 	weighed  string // the symptom that the engine's priors were set for, empty for none
-	// memo keeps posteriors by the readings they rest on, so that undo and the
-	// next reading cost one update.
-	memo map[string]*infer.Posterior
+	memo     memory
 }
 
 // Situation is how a hunt stands: all that was said, what is believed for it, and

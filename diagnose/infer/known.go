@@ -65,3 +65,9 @@ func (e *Engine) Bridged(p *Posterior) float64 {
 	}
 	return sum
 }
+
+// Told is a belief without what only predictions need: the weights of suspects,
+// pairs and classes.
+func (p *Posterior) Told() *Posterior {
+	return &Posterior{Hypo: p.Hypo, Class: p.Class, Pairs: p.Pairs, Misread: p.Misread}
+}
