@@ -22,6 +22,7 @@ require (
 	github.com/yuin/goldmark v1.8.7
 	github.com/zclconf/go-cty v1.19.0
 	golang.org/x/sys v0.38.0
+	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0
 )
 

@@ -42,6 +42,26 @@ func (x thingReader) readFlaws() {
 	x.l.Flaws = list
 }
 
+// readCounted reads how much oftener than assumed hunts found a fault.
+func (x thingReader) readCounted() {
+	seen := map[string]sheet.Span{}
+	for _, b := range x.kinds["counted"] {
+		b.needed()
+		if !known(b, slices.Concat(schema.TrackParts, schema.WiringParts)) {
+			continue
+		}
+		key := b.label[0] + " " + b.label[1]
+		if first, twice := seen[key]; twice {
+			x.fail(b.at[0], "a second count of "+key, "put both together", x.also(first, "the first one is here"))
+			continue
+		}
+		seen[key] = b.at[0]
+		if times, ok := b.number("times"); ok {
+			x.l.Counted = append(x.l.Counted, track.Counted{Part: track.Part(b.label[0]), Mode: track.FaultMode(b.label[1]), Times: times, Why: b.text("why")})
+		}
+	}
+}
+
 // known says whether the part and the fault of a flaw are among those that can
 // be.
 func known(o *block, parts []schema.Part) bool {

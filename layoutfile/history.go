@@ -1,6 +1,7 @@
 package layoutfile
 
 import (
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/track"
@@ -55,4 +56,34 @@ func (f *File) historyOf(s *sheet.Sheet, piece int) *sheet.Block {
 		}
 	}
 	return nil
+}
+
+// WithCounted gives the text of the file with what hunts found against what was
+// assumed, in the place of what was counted before; every byte and comment of the
+// rest is kept.
+func (f *File) WithCounted(list []track.Counted) []byte {
+	want := f.sheet.Copy()
+	var blocks, old []*sheet.Block
+	for _, b := range want.Blocks {
+		if b.Kind == "counted" {
+			old = append(old, b)
+		} else {
+			blocks = append(blocks, b)
+		}
+	}
+	for _, c := range list {
+		labels := []sheet.Label{{Text: string(c.Part)}, {Text: string(c.Mode)}}
+		i := slices.IndexFunc(old, func(b *sheet.Block) bool {
+			return len(b.Labels) == 2 && b.Labels[0].Text == labels[0].Text && b.Labels[1].Text == labels[1].Text
+		})
+		b := &sheet.Block{Kind: "counted", Labels: labels, From: -1}
+		if i >= 0 {
+			b = old[i]
+		}
+		b.Set("times", sheet.NumberOf(c.Times))
+		b.Set("why", sheet.TextOf(c.Why))
+		blocks = append(blocks, b)
+	}
+	want.Blocks = blocks
+	return sheet.Write(f.sheet, want)
 }

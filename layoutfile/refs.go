@@ -216,6 +216,7 @@ func (x thingReader) readThings() {
 	}
 	x.readHistory()
 	x.readFlaws()
+	x.readCounted()
 }
 
 func (x *layoutReader) feederRail(b *block, attr string, c *track.Construction, other track.Rail) track.Rail {

@@ -48,6 +48,7 @@ var licences = []licence{
 	{"github.com/zclconf/go-cty", "MIT"},
 	{"golang.org/x/sys", "BSD-3-Clause"},
 	{"golang.org/x/text", "BSD-3-Clause"},
+	{"gonum.org/v1/gonum", "BSD-3-Clause"},
 }
 
 func (w commands) licencesCommand() *cobra.Command {

@@ -57,6 +57,7 @@ func List(n *conductor.Network) []Suspect {
 		if p := n.Links[out[i].Links[0]].Piece; p >= 0 { // a joint is made of two pieces, and has no history
 			out[i].Odds *= factor[p]
 		}
+		out[i].Odds *= counted(n.Layout, out[i].Part, out[i].Mode)
 		sum += out[i].Odds
 	}
 	kept := out[:0]
@@ -67,6 +68,16 @@ func List(n *conductor.Network) []Suspect {
 		}
 	}
 	return kept
+}
+
+// counted is how much oftener than assumed hunts found a fault.
+func counted(l *track.Layout, p track.Part, m track.FaultMode) float64 {
+	for i := range l.Counted {
+		if c := &l.Counted[i]; c.Part == p && c.Mode == m {
+			return c.Times
+		}
+	}
+	return 1
 }
 
 func historyFactors(l *track.Layout) []float64 {

@@ -24,6 +24,7 @@ var (
 	Meter    = Limits{"a file of a meter's figures", 16 << 10, 4, 400, 1_000}
 	Drill    = Limits{"a saved drill", 1 << 20, 12, 60_000, 64 << 10}
 	Drills   = Limits{"a file of drill records", 32 << 20, 8, 3_000_000, 4_000}
+	Counts   = Limits{"a file of counts", 256 << 10, 6, 20_000, 200}
 	Walk     = Limits{"a kept walk", 16 << 20, 16, 1_500_000, 2 << 20}
 	Sizes    = Limits{"the sizes used last", 16 << 10, 6, 1_000, 1_000}
 	Door     = Limits{"a line of JSON", 64 << 10, 8, 1_000, 16_000}

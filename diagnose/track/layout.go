@@ -235,6 +235,15 @@ type OddsFactor struct {
 	Why    string
 }
 
+// Counted multiplies the odds of one fault of one part everywhere: what hunts found,
+// against what was assumed.
+type Counted struct {
+	Part  Part
+	Mode  FaultMode
+	Times float64
+	Why   string
+}
+
 // Layout is a whole layout, checked.
 type Layout struct {
 	Name          string
@@ -261,6 +270,7 @@ type Layout struct {
 	Hidden         []Stretch
 	Notes          []Note
 	Odds           []OddsFactor
+	Counted        []Counted
 	// Flaws of what lies under the table; nil: WiringFlaws.
 	Flaws []Flaw
 }

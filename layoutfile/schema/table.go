@@ -21,7 +21,7 @@ var File = &Block{
 		{Name: "construction", Shown: `"metal-tie"`, Help: "how the track is made; a run may name another"},
 	},
 	Blocks: []*Block{construction, stock, run, supply, bus, strip, toggle, feeder, terminal, insulated, block, accessory, insulatedRail,
-		train, hidden, landmark, note, history, flaw},
+		train, hidden, landmark, note, history, flaw, counted},
 }
 
 var (

@@ -36,6 +36,12 @@ var flaw = &Block{Name: "flaw", Labels: []string{"the part", "the fault"}, Help:
 	{Name: "solder", Kind: Flag, Shown: "true", Help: "it may want a soldering iron: the caution is said before"},
 }}
 
+// counted is how often hunts found a part at fault, against what was assumed.
+var counted = &Block{Name: "counted", Labels: []string{"the part", "the fault"}, Help: "hunts found it more (or less) often than assumed", Example: `counted "joint" "open" { times = 1.4 }`, Attrs: []Attr{
+	{Name: "times", Kind: Number, Needed: true, Lo: 0.01, Hi: 100, Unit: "(1 changes nothing, 2 is twice the odds)", Shown: "1.4"},
+	{Name: "why", Shown: `"7 of 12 hunts"`},
+}}
+
 // inside is the conductors of a piece that has points or two ways.
 func inside(kind string) *Block {
 	return &Block{Name: kind, Help: "its conductors, seen from the points, left-hand form", Example: "turnout { conductors = [...] }", Attrs: []Attr{

@@ -284,7 +284,11 @@ func (w *writer) reline(old, b *Block) {
 // text writes a new block.
 func (b *Block) text() string {
 	var s strings.Builder
-	fmt.Fprintf(&s, "%s %s {\n", b.Kind, Quote(b.Label()))
+	s.WriteString(b.Kind)
+	for _, l := range b.Labels {
+		s.WriteString(" " + Quote(l.Text))
+	}
+	s.WriteString(" {\n")
 	for i := range b.Attrs {
 		fmt.Fprintf(&s, "  %s = %s\n", b.Attrs[i].Name, b.Attrs[i].Value.Written)
 	}
