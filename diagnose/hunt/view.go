@@ -237,7 +237,7 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 			}
 			return Step{Done: ch.done(EndOffTrack, ch.teller().offTrack())}
 		}
-		return ch.inspect(p, "one place holds most of the belief")
+		return ch.inspect(p, "nearly everything that was read points here")
 	}
 	if again := ch.again(p); again != nil {
 		return Step{Ask: again}

@@ -2,27 +2,12 @@ package asking
 
 import (
 	"fmt"
-	"strings"
-
-	"github.com/charmbracelet/lipgloss"
 
 	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
-)
-
-const (
-	// A window from this size on has the map beside the reading.
-	besideWide, besideHigh = 110, 24
-	// textWide is how wide a column of words may be.
-	textWide = 70
-	// mapRows is how many rows the map has under the reading; where the reading
-	// needs them it goes. It is never made smaller, so that it holds still.
-	mapRows = 7
-	// underWide is the width from which there is a map under the reading at all.
-	underWide = 60
 )
 
 // View draws the screen in w by h cells.
@@ -37,45 +22,30 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		return m.viewMap(sc, w, h)
 	case m.page == pageKnown:
 		return m.viewKnown(sc, w, h)
-	case w >= besideWide && h >= besideHigh:
-		return m.viewBeside(sc, w, h)
 	}
-	return m.viewUnder(sc, w, h)
+	return m.viewReading(sc, w, h)
 }
 
-// viewUnder has the reading, the answer right under it, and the map in the rows
-// at the foot where the reading leaves them.
-func (m *Model) viewUnder(sc *scene.Scene, w, h int) scene.Frame {
-	tw := min(w, textWide+10)
-	if w >= underWide && !sc.View.HooksUp() && len(m.sheet(sc, tw, h-mapRows-answerRows)) == 1 {
-		f := m.reading(sc, tw, h-mapRows)
-		for len(f.Lines) < h-mapRows {
-			f.Lines = append(f.Lines, "")
+// viewReading has the reading, the answer right under it, and the map in its box.
+func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
+	box := plan.BoxIn(w, h)
+	show := plan.Show{Ask: sc.View.Step.Ask, Chosen: -1}
+	m.mapX, m.mapY = box.X, box.Y+1
+	if box.Beside {
+		f := m.reading(sc, box.Words, h)
+		known := m.known(sc, min(box.W, plan.TextWide), (h-18)/4)
+		right := m.plan.View(sc, show, box.W, box.H)
+		for len(right) < box.H { // what is known stands in its place, however much that is
+			right = append(right, "")
 		}
-		m.mapX, m.mapY = 0, h-mapRows+1
-		f.Lines = append(f.Lines, m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1}, w, mapRows)...)
+		f.Lines = box.Put(f.Lines, append(right, known[:min(len(known), h-box.H)]...), h)
 		return f
 	}
-	return m.reading(sc, tw, h)
-}
-
-// viewBeside has the reading on the left, map and belief on the right.
-func (m *Model) viewBeside(sc *scene.Scene, w, h int) scene.Frame {
-	lw := min(w*9/20, textWide)
-	f := m.reading(sc, lw, h)
-	rw := w - lw - 3
-	known := m.known(sc, min(rw, textWide), (h-18)/4)
-	known = known[:min(len(known), h/2)]
-	mapH := h - h/3 // the same for the whole hunt, however much is known
-	right := m.plan.View(sc, plan.Show{Ask: sc.View.Step.Ask, Chosen: -1}, rw, mapH)
-	m.mapX, m.mapY = lw+3, 1
-	for len(right) < mapH {
-		right = append(right, "")
+	if box.H == 0 || sc.View.HooksUp() || len(m.sheet(sc, box.Words, box.Y-answerRows)) > 1 {
+		return m.reading(sc, box.Words, h)
 	}
-	right = append(right, known[:min(len(known), h-mapH)]...)
-	left := lipgloss.NewStyle().Width(lw + 3).Height(h).Render(strings.Join(f.Lines, "\n"))
-	f.Lines = strings.Split(lipgloss.JoinHorizontal(lipgloss.Top, left, strings.Join(right, "\n")), "\n")
-	f.Lines = f.Lines[:min(len(f.Lines), h)]
+	f := m.reading(sc, box.Words, box.Y)
+	f.Lines = box.Put(f.Lines, m.plan.View(sc, show, box.W, box.H), h)
 	return f
 }
 
@@ -139,10 +109,10 @@ func (m *Model) viewMap(sc *scene.Scene, w, h int) scene.Frame {
 func (m *Model) viewKnown(sc *scene.Scene, w, h int) scene.Frame {
 	answer, x := m.answer(sc, w)
 	room := max(h-len(answer), 1)
-	body := m.known(sc, min(w, textWide+10), 20)
+	body := m.known(sc, min(w, plan.TextWide+10), 20)
 	if a := sc.View.Step.Ask; a != nil {
 		body = append(body, "")
-		body = append(body, m.meant(sc, min(w, textWide+10))...)
+		body = append(body, m.meant(sc, min(w, plan.TextWide+10))...)
 	}
 	return m.atFoot(m.scroll.View(body, room, more(sc)), answer, x, room)
 }

@@ -68,7 +68,7 @@ func Leaves(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 
 // lay puts the parts one under the other.
 func (s sheet) lay(k look, steps [][]string) []string {
-	parts := [][]string{s.care(k.full), slices.Concat(steps...), Keep(s.sc, s.a, s.w), s.hands(k.near)}
+	parts := [][]string{s.care(k.full), slices.Concat(steps...), Keep(s.sc, s.a, s.w), s.hands(k.near, steps != nil)}
 	if k.picture {
 		var lamp []string
 		if steps != nil {
@@ -156,13 +156,17 @@ func (s sheet) steps(w int) [][]string {
 	return out
 }
 
-// hands is the dial and both probes, or what eyes look at.
-func (s sheet) hands(near bool) []string {
-	out := Dial(s.sc, s.a, s.w)
-	if s.turned() {
-		out = text.Hang(s.sc.Theme.Paint(style.Key, "DIAL"), s.sc.Theme.Paint(style.Key, s.a.Dial), Indent, s.w)
+// hands is the dial and both probes, or what eyes look at. A dial that a step
+// above turns is not said again.
+func (s sheet) hands(near, stepped bool) []string {
+	probes := Probes(s.sc, s.a, s.w, near)
+	switch {
+	case !s.turned():
+		return append(Dial(s.sc, s.a, s.w), probes...)
+	case stepped:
+		return probes
 	}
-	return append(out, Probes(s.sc, s.a, s.w, near)...)
+	return append(text.Hang(s.sc.Theme.Paint(style.Key, "DIAL"), s.sc.Theme.Paint(style.Key, s.a.Dial), Indent, s.w), probes...)
 }
 
 // turned says whether this reading wants the dial turned.

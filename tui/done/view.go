@@ -14,16 +14,13 @@ import (
 	"fishplate/tui/text"
 )
 
-// columnWide is how wide a column of words may be.
-const columnWide = 78
-
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	switch {
 	case sc.View.Step.Done == nil:
 		return scene.Frame{Lines: []string{"the hunt is not over yet"}}
 	case wants(sc):
-		return m.viewProof(sc, min(w, columnWide), h)
+		return m.viewProof(sc, w, h)
 	}
 	return m.viewEnd(sc, w, h)
 }
@@ -35,11 +32,19 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 	if d.Prove != m.proof {
 		m.proof, m.leaf = d.Prove, 0
 	}
+	box := plan.BoxIn(w, h)
+	w = box.Words
 	head := text.Wrap(t.Paint(style.Good, "FOUND")+"  "+d.Verdict, w)
 	head = append(head, text.Wrap(t.Paint(style.Label, "Put it right, put everything back, then prove it:"), w)...)
 	head = append(head, card.Warnings(sc, w)...)
 	foot, x := m.answer(sc, w)
-	leaves := card.Leaves(sc, d.Prove, w, h-len(head)-len(foot)-1)
+	room := h - len(head) - len(foot) - 1
+	leaves := card.Leaves(sc, d.Prove, w, room)
+	if box.H > 0 && !box.Beside { // the map, where all goes on one leaf above it
+		if short := card.Leaves(sc, d.Prove, w, room-box.H); len(short) == 1 {
+			leaves = short
+		}
+	}
 	m.leaves = len(leaves)
 	if m.input.Value() != "" {
 		m.leaf = m.leaves - 1
@@ -50,7 +55,10 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, "")
 	}
 	lines = lines[:min(len(lines), max(h-len(foot), 0))]
-	return scene.Frame{Lines: append(lines, foot...), X: x, Y: len(lines)}
+	f := scene.Frame{X: x, Y: len(lines)}
+	drawn := m.plan.Draw(sc, plan.Show{Ask: d.Prove, Chosen: m.found(sc)}, box)
+	f.Lines = box.Put(append(lines, foot...), drawn, h)
+	return f
 }
 
 // signs are the whole answers of a number pad.
@@ -82,7 +90,8 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 // was, on the map.
 func (m *Model) viewEnd(sc *scene.Scene, w, h int) scene.Frame {
 	t, d := &sc.Theme, sc.View.Step.Done
-	cw := min(w, columnWide)
+	box := plan.BoxIn(w, h)
+	cw := box.Words
 	title, role := "THE END OF THE HUNT", style.Title
 	if d.Proven {
 		title, role = "PROVEN", style.Good
@@ -102,15 +111,11 @@ func (m *Model) viewEnd(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, t.Paint(style.Label, "Before trains run again:"))
 		lines = append(lines, card.Do(sc, d.Steps, cw)...)
 	}
-	lines = append(lines, text.Wrap(t.Paint(style.Dim, "p a page to print   o the records   e the readings   u take back   q leave"), cw)...)
-	if left := h - len(lines); left >= leastMap && w >= 60 {
-		lines = append(lines, m.plan.View(sc, plan.Show{Chosen: m.found(sc)}, w, left)...)
+	if box.Beside || len(lines) <= box.Y {
+		return scene.Frame{Lines: box.Put(lines, m.plan.Draw(sc, plan.Show{Chosen: m.found(sc)}, box), h)}
 	}
 	return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}
 }
-
-// leastMap is how many rows a map needs to tell anything.
-const leastMap = 7
 
 // found is the piece that was bad, -1 where it is none of the layout.
 func (m *Model) found(sc *scene.Scene) int {

@@ -161,6 +161,9 @@ func (p *painter) unused(used map[int]bool, want, place [2]int, piece int) (int,
 			if p.foreign(x, y, piece) {
 				away += 8 * reach
 			}
+			if k := p.g.Cells[y*p.g.W+x].Kind; k == LandmarkName || k == PieceNumber {
+				away += 3
+			}
 			for _, beside := range [2]int{x - 1, x + 1} {
 				if p.g.feederName(beside, y) || p.foreign(beside, y, piece) { // "F1S" would be one word
 					away += 6
@@ -235,7 +238,7 @@ func (p *painter) landmark(at track.Pose, name string) {
 			return
 		}
 	}
-	if p.keys >= 26 {
+	if p.look.Bare || p.keys >= 26 {
 		return
 	}
 	letter := string(rune('a' + p.keys))

@@ -15,6 +15,7 @@ type Look struct {
 	Ranks  []int   // pieces to number 1, 2, 3, ... as most suspected
 	Chosen int     // a piece to point out, -1 for none
 	Names  bool    // write landmarks and piece numbers where there is room
+	Bare   bool    // no letters in place of names without room: nobody explains them
 }
 
 // Mark is a letter at a place on the track.
@@ -30,8 +31,29 @@ func Plan(l *track.Layout, w, h int, win Window, look Look) *Grid {
 	if w < 1 || h < 1 {
 		return newGrid(0, 0, len(l.Pieces))
 	}
+	// Feeders and names stand where they have room beside the bare rails, whatever
+	// is suspected and wherever the probes are: they hold still through a hunt.
+	bare := rails(l, w, h, win, Look{ASCII: look.ASCII})
+	p := &painter{g: bare, l: l, win: win, look: look}
+	p.fixtures()
+	if look.Names {
+		p.names()
+	}
+	g := bare
+	if look.Levels != nil {
+		g = rails(l, w, h, win, look)
+		g.over(bare)
+	}
+	p.g = g
+	p.ranks()
+	p.marks()
+	return g
+}
+
+// rails draws the pieces alone, the less suspected first, so that the others are
+// drawn over them.
+func rails(l *track.Layout, w, h int, win Window, look Look) *Grid {
 	g := newGrid(w, h, len(l.Pieces))
-	// Less suspected pieces first, so that the others are drawn over them.
 	for v := Unknown; v <= Hot; v++ {
 		for i := range l.Pieces {
 			if level(look, i) == v {
@@ -45,14 +67,17 @@ func Plan(l *track.Layout, w, h int, win Window, look Look) *Grid {
 	for i := range l.Pieces {
 		g.anchor(l, i, win)
 	}
-	p := &painter{g: g, l: l, win: win, look: look}
-	p.fixtures()
-	p.ranks()
-	p.marks()
-	if look.Names {
-		p.names()
-	}
 	return g
+}
+
+// over lays all of another map of the same size but its rails over this one.
+func (g *Grid) over(o *Grid) {
+	for i := range o.Cells {
+		if k := o.Cells[i].Kind; k != Empty && k != Rail {
+			g.Cells[i].Rune, g.Cells[i].Kind = o.Cells[i].Rune, k
+		}
+	}
+	g.Keys = o.Keys
 }
 
 func level(look Look, i int) Level {

@@ -146,9 +146,9 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 
 // ruledOut says what a reading did, in pieces.
 func ruledOut(e *hunt.Evidence) string {
-	s := fmt.Sprintf("%d of %d pieces (%d still hold 95%% of the belief)", e.Before-e.After, e.Before, e.After)
+	s := fmt.Sprintf("%d of %d pieces (%d are still in question)", e.Before-e.After, e.Before, e.After)
 	if e.After >= e.Before {
-		s = fmt.Sprintf("none: %d pieces held 95%% of the belief before, %d after", e.Before, e.After)
+		s = fmt.Sprintf("none: %d pieces were in question before, %d after", e.Before, e.After)
 	}
 	return s
 }
@@ -160,7 +160,7 @@ func (m *Model) compare(sc *scene.Scene, w int) []string {
 		return nil
 	}
 	t := &sc.Theme
-	s := fmt.Sprintf("%d pieces would hold 95%% of the belief (now %d): ", v.Hidden95, sc.View.Hidden95)
+	s := fmt.Sprintf("%d pieces would be in question (now %d): ", v.Hidden95, sc.View.Hidden95)
 	var parts []string
 	for i, c := range v.Ranked {
 		if i >= 3 {

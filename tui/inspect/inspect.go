@@ -16,7 +16,8 @@ import (
 // Model is the screen's own state.
 type Model struct {
 	row    int
-	scroll text.Scroll
+	leaf   int // of what is said of it
+	leaves int
 	plan   plan.Model
 	fault  string
 	// input is the line of what was seen; it waits for Enter, since some of its
@@ -45,7 +46,7 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	case scene.Refused:
 		m.fault = msg.Err.Error()
 	case scene.Taken:
-		m.fault, m.row, m.scroll = "", 0, text.Scroll{}
+		m.fault, m.row, m.leaf = "", 0, 0
 		m.input.Set("")
 	}
 	return nil
@@ -61,6 +62,7 @@ func (m *Model) chosen(sc *scene.Scene, k string) bool {
 	default:
 		return false
 	}
+	m.leaf = 0
 	return true
 }
 
@@ -68,13 +70,13 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	list := pieces(sc)
 	switch s := k.String(); s {
 	case "pgdown", " ":
-		m.scroll.Move(6)
+		m.leaf++
 	case "pgup":
-		m.scroll.Move(-6)
+		m.leaf--
 	case "f", "n", "1", "0", "-":
 		m.input.Set(s)
 	case "+":
-		m.row = (m.row + 1) % max(len(list), 1)
+		m.row, m.leaf = (m.row+1)%max(len(list), 1), 0
 	case "u":
 		return undo(sc)
 	case "r":
@@ -89,7 +91,8 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	case "esc":
 		return scene.Say{Text: "u takes back the last answer, q leaves (the hunt is saved)"}
 	case "enter":
-		if m.scroll.On() {
+		if m.leaves > 1 {
+			m.leaf++
 			return nil
 		}
 		return scene.Say{Text: "f, Enter when it was this piece; n, Enter when it is good"}
@@ -196,7 +199,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		{Press: "f, Enter (or 1)", Does: "found: the selected piece was bad", Off: busy, Hint: "f found"},
 		{Press: "n, Enter (or 0)", Does: "not this one: it is good", Off: busy, Hint: "n not it"},
 		{Press: "up, down, +", Does: "select a piece", Hint: "Up/Down select"},
-		{Press: "Enter, Space, PgUp", Does: "read on, scroll"},
+		{Press: "Enter, Space, PgUp", Does: "read on: what to look for, how to lift it"},
 		{Press: "u (or -, Enter)", Does: "undo", Off: undo, Hint: "u undo"},
 		{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},
 		{Press: "e", Does: "evidence"},

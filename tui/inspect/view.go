@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/hunt"
@@ -14,41 +15,78 @@ import (
 	"fishplate/tui/text"
 )
 
-const (
-	// besideWide is the width from which the map stands beside the words.
-	besideWide, textWide = 110, 70
-	// leastMap is how many rows a map needs to tell anything.
-	leastMap = 7
-)
-
 // View draws the screen in w by h cells: one piece to look at, in the order of
-// hands, and where it is.
+// hands, and where it is, on the map that stood beside the readings too.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	list := pieces(sc)
 	if len(list) == 0 {
 		return scene.Frame{Lines: []string{"nothing to look at now"}}
 	}
 	m.row = max(min(m.row, len(list)-1), 0)
-	show := plan.Show{Chosen: sc.Layout.FindPiece(list[m.row].Piece)}
-	more := func(above, below int) string {
-		return sc.Theme.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, PgUp", below, above))
+	box := plan.BoxIn(w, h)
+	answer, x := m.answer(sc, box.Words)
+	parts := m.parts(sc, box.Words)
+	room, drawn := h-len(answer), []string(nil)
+	if box.Beside || box.H > 0 && longest(parts)+1 < box.Y-len(answer) {
+		drawn = m.plan.Draw(sc, plan.Show{Chosen: sc.Layout.FindPiece(list[m.row].Piece)}, box)
+		if !box.Beside {
+			room = box.Y - len(answer)
+		}
 	}
-	lw := min(w, textWide+8)
-	if w >= besideWide {
-		lw = min(w*9/20, textWide)
+	leaf := m.turned(sc, parts, room)
+	f := scene.Frame{X: x, Y: len(leaf)}
+	f.Lines = append(leaf, answer...)
+	if drawn != nil {
+		f.Lines = box.Put(f.Lines, drawn, h)
 	}
-	answer, x := m.answer(sc, lw)
-	out := m.scroll.View(m.words(sc, lw), max(h-len(answer), 1), more)
-	f := scene.Frame{X: x, Y: len(out)}
-	out = append(out, answer...)
-	switch left := h - len(out); {
-	case w >= besideWide:
-		out = text.Beside(out, m.plan.View(sc, show, w-lw-3, h), lw, h, "   ")
-	case left >= leastMap && w >= 60:
-		out = append(out, m.plan.View(sc, show, w, left)...)
-	}
-	f.Lines = out
 	return f
+}
+
+// part is what stays on one leaf: what it is about, for who turns to it, and lines.
+type part struct {
+	about string
+	lines []string
+}
+
+func longest(parts []part) int {
+	n := 0
+	for _, p := range parts {
+		n = max(n, len(p.lines))
+	}
+	return n
+}
+
+// turned is the leaf that Enter turned to, with what comes on the next one at its
+// foot. Each begins with the piece.
+func (m *Model) turned(sc *scene.Scene, parts []part, room int) []string {
+	t := &sc.Theme
+	var leaves [][]string
+	var abouts []string
+	head := parts[0].lines[:1]
+	for i, p := range parts {
+		last := len(leaves) - 1
+		if i > 0 && len(leaves[last])+len(p.lines) <= room-1 {
+			leaves[last] = append(leaves[last], p.lines...)
+			abouts[last] += ", " + p.about
+			continue
+		}
+		lines := p.lines
+		if i > 0 {
+			lines = append(slices.Clone(head), lines...)
+		}
+		for len(lines) > room-1 && room > 2 { // longer than any leaf
+			leaves, abouts = append(leaves, lines[:room-1]), append(abouts, p.about)
+			lines = append(slices.Clone(head), lines[room-1:]...)
+		}
+		leaves, abouts = append(leaves, lines), append(abouts, p.about)
+	}
+	m.leaves = len(leaves)
+	m.leaf = (m.leaf%m.leaves + m.leaves) % m.leaves
+	next := "" // a line of air, where all is on one leaf
+	if m.leaves > 1 {
+		next = text.Fit(t.Paint(style.Key, "Enter")+": "+abouts[(m.leaf+1)%m.leaves], text.Width(head[0]))
+	}
+	return append(leaves[m.leaf], next)
 }
 
 // answer is the line for what eyes saw, and what it would mean: it stands under
@@ -69,32 +107,30 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	return lines, x + len(prompt) + 1
 }
 
-// words are the piece, what to mind, what to do first, where it is, what to look
-// for and how to lift it; then the pieces that come after it.
-func (m *Model) words(sc *scene.Scene, w int) []string {
+// parts are the piece, what to mind, what to do first and where it is; what to look
+// for; how to lift it; and the pieces that come after it.
+func (m *Model) parts(sc *scene.Scene, w int) []part {
 	t := &sc.Theme
 	in := sc.View.Step.Inspect
 	c := &in.Pieces[m.row]
-	lines := m.head(sc, c, w)
-	for _, s := range in.Cautions {
-		lines = append(lines, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
-	}
-	lines = append(lines, card.Do(sc, in.Steps, w)...)
-	add := func(label, s string) {
-		if s != "" {
-			lines = append(lines, text.Hang(t.Paint(style.Label, label), s, card.Indent, w)...)
+	said := func(label, s string) []string {
+		if s == "" {
+			return nil
 		}
+		return text.Hang(t.Paint(style.Label, label), s, card.Indent, w)
 	}
+	find := m.head(sc, c, w)
+	for _, s := range in.Cautions {
+		find = append(find, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
+	}
+	find = append(find, card.Do(sc, in.Steps, w)...)
 	if i := sc.Layout.FindPiece(c.Piece); i >= 0 {
-		add("FIND", spot.Near(sc.Layout, track.Place{Piece: i, End: -1}))
+		find = append(find, said("FIND", spot.Near(sc.Layout, track.Place{Piece: i, End: -1}))...)
 	}
-	add("FAULT", c.What)
-	add("LOOK", c.Look)
-	add("LIFT", c.Lift)
-	lines = append(lines, card.Warnings(sc, w)...)
-	add("NEXT", m.others(in))
-	add("WHY", in.Why)
-	return append(lines, "")
+	find = append(find, said("FAULT", c.What)...)
+	out := []part{{"where it is", find}, {"what to look for", said("LOOK", c.Look)}, {"how to lift it", said("LIFT", c.Lift)},
+		{"why it", slices.Concat(card.Warnings(sc, w), said("NEXT", m.others(in)), said("WHY", in.Why))}}
+	return slices.DeleteFunc(out, func(p part) bool { return len(p.lines) == 0 })
 }
 
 // head names the piece to look at, with the bar of its odds.

@@ -177,8 +177,9 @@ func (m *Model) view(sc *scene.Scene, show Show, w, h int) []string {
 		show.Chosen = i
 	}
 	look := Look(sc, show)
+	look.Bare = h < leastLegend
 	var legend []string
-	if h >= 10 {
+	if h >= leastLegend {
 		legend = Legend(sc, show, w, h)
 	}
 	legend = append(m.below(sc, show, w, h), legend...)
@@ -194,7 +195,7 @@ func (m *Model) view(sc *scene.Scene, show Show, w, h int) []string {
 	for _, k := range m.grid.Keys {
 		keys = append(keys, sc.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
 	}
-	if rows := flow(keys, w); h >= 10 {
+	if rows := flow(keys, w); h >= leastLegend {
 		legend = append(legend, rows[:min(len(rows), max(h/6, 1))]...)
 	}
 	if over := mh + len(legend) - h; over > 0 { // the map's own key needs room
