@@ -34,6 +34,8 @@ const about = `trials measures hunts on invented layouts.
   go run ./cmd/trials -table lamp -n 16   shorts on a bench where hands do what is said: lamps known and unknown, hands that err
   go run ./cmd/trials -table happens -n 10
                                           points thrown, two faults, spread weakness, files that are wrong: a row each
+  go run ./cmd/trials -table panel -only loop60
+                                          the same shorts without a panel and with one: readings on the track, minutes
   go run ./cmd/trials -spice -n 3         the readings by ngspice; also with -table kinds
 
 `
@@ -63,7 +65,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	o.out = stdout
-	tables := map[string]func(*options) error{"main": mainTable, "aim": aimTable, "kinds": kindsTable, "faults": faultsTable, "calibration": calibrationTable, "lamp": lampTable, "happens": happensTable}
+	tables := map[string]func(*options) error{"main": mainTable, "aim": aimTable, "kinds": kindsTable, "faults": faultsTable, "calibration": calibrationTable, "lamp": lampTable, "happens": happensTable, "panel": panelTable}
 	if err := tables[o.table](o); err != nil {
 		fmt.Fprintf(stderr, "trials: %v\n", err)
 		return 1
@@ -79,9 +81,9 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	fs := flag.NewFlagSet("trials", flag.ContinueOnError)
 	fs.SetOutput(stderr)
 	fs.Usage = func() { fmt.Fprint(stderr, about); fs.PrintDefaults() }
-	fs.StringVar(&o.table, "table", "main", "main, aim, kinds, faults, calibration, lamp or happens")
+	fs.StringVar(&o.table, "table", "main", "main, aim, kinds, faults, calibration, lamp, happens or panel")
 	fs.IntVar(&o.n, "n", 20, "hunts a row (calibration: in all; kinds: 3 where it is not said)")
-	fs.StringVar(&o.only, "only", "", "tables kinds, lamp, happens: only rows that have these words")
+	fs.StringVar(&o.only, "only", "", "tables kinds, lamp, happens, panel: only rows that have these words")
 	fs.Uint64Var(&o.seed, "seed", 1, "seed of all draws")
 	fs.BoolVar(&o.full, "full", false, "main table: every crossing")
 	fs.BoolVar(&o.spice, "spice", false, "readings by ngspice, no misreads")
@@ -99,8 +101,8 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	if fs.NArg() > 0 {
 		return nil, fmt.Errorf("%q: only flags are known", fs.Arg(0))
 	}
-	if !slices.Contains([]string{"main", "aim", "kinds", "faults", "calibration", "lamp", "happens"}, o.table) {
-		return nil, fmt.Errorf("-table %s is none of main, aim, kinds, faults, calibration, lamp, happens", o.table)
+	if !slices.Contains([]string{"main", "aim", "kinds", "faults", "calibration", "lamp", "happens", "panel"}, o.table) {
+		return nil, fmt.Errorf("-table %s is none of main, aim, kinds, faults, calibration, lamp, happens, panel", o.table)
 	}
 	if o.table == "kinds" && !said(fs, "n") {
 		o.n = 3

@@ -381,6 +381,7 @@ func (g *asker) lampSetups(supply int) []conductor.Setup {
 // along asks along the rails: from each feeder to spots, and between spots.
 func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []spot) {
 	sit := g.sit
+	g.atBlock(s, supply, f)
 	for i := range sit.layout.Feeders {
 		if sit.layout.Feeders[i].Supply != supply || conductor.Has(s.Pulled, i) {
 			continue
@@ -469,6 +470,7 @@ func (g *asker) dead() {
 	for i := range sit.net.Posts {
 		on := g.base.Clone()
 		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: sit.net.Posts[i][0], To: sit.net.Posts[i][1], Volts: sit.layout.Supplies[i].Volts}
+		g.deadAtBlock(on, i, f, beeps)
 		for _, t := range spots {
 			if sit.kit.Volts {
 				g.ask(on, meter.Volts, t.hot, t.common)

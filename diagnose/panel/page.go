@@ -38,7 +38,7 @@ func (p *Plan) Page(metric bool) *page.Page {
 func (p *Plan) about() []string {
 	out := []string{"Thin wires from the track to one labelled block. At the block a meter reads the track with nobody's hand on it: most of a hunt is done standing."}
 	if p.Block != "" {
-		out = append(out, fmt.Sprintf("Screw the block down beside %s, where the feeders' own ends are read too.", p.Block))
+		out = append(out, fmt.Sprintf("Screw the block down beside %s. Where a feeder meets the track is taken to be read too.", p.Block))
 	}
 	return out
 }
@@ -51,7 +51,7 @@ func (p *Plan) worth() page.Block {
 		note := ""
 		switch {
 		case k == 0:
-			note = ", by the feeders' own ends"
+			note = ", by the feeders' own ends alone"
 		case k == p.Worth+1:
 			note = ", less than half a piece saved: not worth its wires"
 		}
@@ -140,7 +140,8 @@ func (p *Plan) Lines(metric bool) []string {
 	return out
 }
 
-// terminal is the pair as the layout has it.
-func (w *Wire) terminal() *track.Terminal {
-	return &track.Terminal{Name: w.Name, At: w.At, Hot: w.Hot, Common: w.Common, LengthMM: w.LengthMM}
+// Terminal is the pair as the layout has it.
+func (w *Wire) Terminal() *track.Terminal {
+	return &track.Terminal{Name: w.Name, At: w.At, Hot: w.Hot, Common: w.Common, Wire: fmt.Sprintf("%d AWG", Gauge), LengthMM: w.LengthMM,
+		OhmsPerWire: wire.OhmsPerMeter(wire.AreaMM2(Gauge)) * w.LengthMM / 1000}
 }

@@ -1,7 +1,7 @@
 // Package panel is where to solder thin wires under the table, and to bring them to
 // one labelled block, so that readings at the block alone say most of what is wrong:
-// shorts, dead places, weak ones. The ends of the feeders count as free test points,
-// and so do terminals that the layout has already.
+// shorts, dead places, weak ones. Where feeders meet the track counts as free test
+// points, and so do terminals that the layout has already.
 //
 // # How it is reckoned
 //
@@ -140,7 +140,7 @@ func Make(l *track.Layout, o Options) (*Plan, error) {
 	}
 	m.thin(p, laid)
 	for i := range p.Wires {
-		p.Labels = append(p.Labels, wiring.Sense(l, p.Wires[i].terminal()).Labels...)
+		p.Labels = append(p.Labels, wiring.Sense(l, p.Wires[i].Terminal()).Labels...)
 	}
 	m.kinds(p)
 	m.block(p)

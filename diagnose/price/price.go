@@ -15,6 +15,7 @@ import (
 // What acts cost that are the same everywhere, minutes.
 const (
 	Probe  = 0.7 // two probes put down and read, at one place
+	Block  = 0.3 // the same at the labelled block, standing
 	Leads  = 0.3 // the leads touched together
 	Source = 0.5 // the supply on, off, or another way
 	Also   = 1.0 // a second supply on at the same time
@@ -46,6 +47,9 @@ func Of(n *conductor.Network) *List {
 // Read is one reading, the set-up standing and the probes at hand; -1 is a probe
 // that goes nowhere.
 func (l *List) Read(red, black int) float64 {
+	if l.atBlock(red, black) {
+		return Block
+	}
 	m := Probe
 	for _, pt := range [2]int{red, black} {
 		if pt < 0 {
@@ -56,6 +60,17 @@ func (l *List) Read(red, black int) float64 {
 		}
 	}
 	return m
+}
+
+// atBlock says whether both probes go to the labelled block, or one of them beside it
+// to where a supply's wires join.
+func (l *List) atBlock(red, black int) bool {
+	if red < 0 || black < 0 {
+		return false
+	}
+	a, b := l.n.Points[red].Kind, l.n.Points[black].Kind
+	here := func(k conductor.PointKind) bool { return k == conductor.PointPanel || k == conductor.PointPost }
+	return here(a) && here(b) && (a == conductor.PointPanel || b == conductor.PointPanel)
 }
 
 // Lift is to open a joint and, later, to close it.

@@ -9,7 +9,9 @@ import (
 // Result is what one hunt cost and where it ended.
 type Result struct {
 	Readings, Lifts int     // until pieces were named; joints lifted for them
+	Track           int     // of those readings, how many with a probe on the track
 	Minutes         float64 // until pieces were named
+	listed          bool
 	// Rank is where the truth stood in the first list, from 1; 0: not there.
 	Rank int
 	// Stated is the probability given to the first piece of that list, 0 when
@@ -81,6 +83,9 @@ func (f *Field) answer(h *hunt.Hunt, x *Hidden, a *hunt.Ask, r *Result) error {
 	if err != nil {
 		return err
 	}
+	if !r.listed && (f.onTrack(p.Red) || f.onTrack(p.Black)) {
+		r.Track++
+	}
 	r.Log = append(r.Log, fmt.Sprintf("%s %s | %s -> %s", a.Meter, a.Red, a.Black, text))
 	r.Slips = x.Slips
 	if err := h.Apply(hunt.Event{Reading: text}); err != nil {
@@ -92,7 +97,7 @@ func (f *Field) answer(h *hunt.Hunt, x *Hidden, a *hunt.Ask, r *Result) error {
 
 // list notes the first list of pieces.
 func (r *Result) list(v *hunt.View, x *Hidden) {
-	r.Readings, r.Lifts, r.Minutes = v.Readings, v.Lifts, v.Minutes
+	r.Readings, r.Lifts, r.Minutes, r.listed = v.Readings, v.Lifts, v.Minutes, true
 	for k, c := range v.Step.Inspect.Pieces {
 		if k == 0 {
 			r.Stated = c.P

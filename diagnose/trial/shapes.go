@@ -3,7 +3,12 @@ package trial
 import (
 	"fmt"
 	"strings"
+
+	"fishplate/diagnose/internal/invent"
 )
+
+// Club is the text of a club's layout: three loops with spurs, blocks behind toggles.
+func Club() string { return invent.Club() }
 
 // Shapes are the names of the invented layouts that Shape writes.
 var Shapes = []string{"dead-end", "loop", "loop-siding", "double", "yard"}

@@ -22,6 +22,7 @@ const (
 	Terminal              // a terminal of a bus or a strip
 	Lug                   // an outgoing lug of a toggle
 	Accessory             // one side of an accessory
+	Block                 // a screw of the labelled block that thin wires come to
 )
 
 // Point is a parsed point name.
@@ -132,7 +133,7 @@ func Describe(l *track.Layout, p Point) Words {
 		f := &l.Feeders[p.Feeder]
 		return Words{What: strings.ToUpper(p.Wire) + " wire of feeder " + f.Name,
 			Where: "where it meets the " + string(p.Rail) + " rail, " + place(l, p.Place), Near: Near(l, p.Place)}
-	case Terminal, Lug, Accessory:
+	case Terminal, Lug, Accessory, Block:
 		return describeUnder(l, p)
 	}
 	w := Words{What: strings.ToUpper(string(p.Rail)) + " rail", Where: place(l, p.Place), Near: Near(l, p.Place)}

@@ -14,6 +14,7 @@ import (
 // tunnel mouth is the joint main 20/21 at the top right, W1 is main 3.
 func TestDescribe(t *testing.T) {
 	l := rig.Oval(6)
+	l.Terminals = []track.Terminal{{Name: "A7", At: track.Place{Piece: l.FindPiece("main 22"), End: -1}, Hot: track.Center, Common: track.Right}}
 	for _, c := range []struct {
 		name string
 		want Words
@@ -28,6 +29,7 @@ func TestDescribe(t *testing.T) {
 		{"main 3/siding 1 center", Words{What: "CENTER rail", Where: "joint main 3/siding 1, on W1 (main 3)", Near: "the diverging end of turnout W1 (main 3)"}},
 		{"F1 hot", Words{What: "HOT wire of feeder F1", Where: "where it meets the center rail, middle of main 2", Near: "first joint right of the station, then the middle of the piece"}},
 		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join (behind the lamp, if one is in)"}},
+		{"A7 common", Words{What: "COMMON screw of A7", Where: "at the block", Near: "its wire comes from main 22 right"}},
 		{"T1 common", Words{What: "COMMON wires of T1", Where: "where they join"}},
 		{"nowhere 9 left", Words{What: "nowhere 9 left"}},
 		{"nonsense", Words{What: "nonsense"}},
@@ -55,6 +57,7 @@ func TestEveryPointIsFound(t *testing.T) {
 // TestFind: what may be typed for a place.
 func TestFind(t *testing.T) {
 	l := rig.Oval(6)
+	l.Terminals = []track.Terminal{{Name: "A7", At: track.Place{Piece: l.FindPiece("main 22"), End: -1}, Hot: track.Center, Common: track.Right}}
 	for typed, want := range map[string]string{"main 7": "main 7", " 7 ": "main 7", "2.3": "siding 3", "2,3": "siding 3", "w1": "main 3", "W1": "main 3",
 		"SIDING 2": "siding 2", "main 7/8": "main 7/8", "7/8": "main 7/8", "2.3/4": "siding 3/4", "tunnel": "main 21/20", "the station": "main 1", "F1": "main 2"} {
 		at, ok := Find(l, typed)
@@ -72,6 +75,7 @@ func TestFind(t *testing.T) {
 // accessory on the track has its place there.
 func TestUnderTheTable(t *testing.T) {
 	l := rig.Oval(6)
+	l.Terminals = []track.Terminal{{Name: "A7", At: track.Place{Piece: l.FindPiece("main 22"), End: -1}, Hot: track.Center, Common: track.Right}}
 	l.Buses = []track.Bus{{Name: "B1", Terminals: 3}, {Name: "P1", Strip: true, Terminals: 1}}
 	l.Toggles = []track.Toggle{{Name: "S1"}}
 	l.Accessories = []track.Accessory{{Name: "gate", Turnout: -1}, {Name: "main bumper", OnTrack: true, At: track.Place{Piece: 6, End: -1}, Turnout: -1}}

@@ -8,7 +8,7 @@ import (
 )
 
 // under reads the points of what lies under the table: terminals of a bus or a
-// strip, outgoing lugs of a toggle, the two sides of an accessory.
+// strip, outgoing lugs of a toggle, the two sides of an accessory, the labelled block.
 func under(l *track.Layout, p Point, head, which string) Point {
 	p.Wire = which
 	for i := range l.Buses {
@@ -34,6 +34,15 @@ func under(l *track.Layout, p Point, head, which string) Point {
 			return p
 		}
 	}
+	for i := range l.Terminals {
+		if t := &l.Terminals[i]; t.Name == head {
+			p.Kind, p.Part, p.Place, p.Rail = Block, head, t.At, t.Hot
+			if which == "common" {
+				p.Rail = t.Common
+			}
+			return p
+		}
+	}
 	p.Wire = ""
 	return p
 }
@@ -50,6 +59,8 @@ func describeUnder(l *track.Layout, p Point) Words {
 			}
 		}
 		return w
+	case Block:
+		return Words{What: side + " screw of " + p.Part, Where: "at the block", Near: "its wire comes from " + l.PlaceName(p.Place) + " " + string(p.Rail)}
 	case Lug:
 		return Words{What: side + " lug of toggle " + p.Part, Where: "where its wire goes on to the track"}
 	}

@@ -1,0 +1,42 @@
+package hunt
+
+import (
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/meter"
+)
+
+// farTerminals is how many terminals further on one is read against, in the order
+// of the file.
+const farTerminals = 8
+
+// atBlock asks along the rails at the labelled block: from where the wires of a
+// supply join to each terminal, and from one terminal to others. A thin wire has no
+// current but the meter's, so that its own ohms add nothing to millivolts.
+func (g *asker) atBlock(s conductor.Setup, supply int, f meter.Function) {
+	post, list := g.sit.net.Posts[supply], g.sit.net.PanelPoints
+	for i, t := range list {
+		g.ask(s, f, post[0], t[0])
+		g.ask(s, f, t[1], post[1])
+		for _, o := range list[i+1 : min(len(list), i+1+farTerminals)] {
+			g.ask(s, f, t[0], o[0])
+			g.ask(s, f, o[1], t[1])
+		}
+	}
+}
+
+// deadAtBlock asks at the block how far the volts come: with the supply on, of each
+// terminal and of each of its wires against the supply; with all off, by a beeper.
+func (g *asker) deadAtBlock(on conductor.Setup, supply int, beeper meter.Function, beeps bool) {
+	post := g.sit.net.Posts[supply]
+	for _, t := range g.sit.net.PanelPoints {
+		if g.sit.kit.Volts {
+			g.ask(on, meter.Volts, t[0], t[1])
+			g.ask(on, meter.Volts, t[0], post[1])
+			g.ask(on, meter.Volts, post[0], t[1])
+		}
+		if beeps {
+			g.ask(g.base, beeper, post[0], t[0])
+			g.ask(g.base, beeper, post[1], t[1])
+		}
+	}
+}
