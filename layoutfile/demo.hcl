@@ -1,5 +1,6 @@
 # The layout that comes with the program: a three-rail club layout, invented
-# for it. 62 pieces: an oval, a passing siding, a spur and a stub.
+# for it. 62 pieces: an oval, a passing siding, a spur and a stub. Its sizes are
+# common practice, no standard.
 
 name         = "Willow Bend club"
 about        = "Invented: an oval of 40 pieces with a passing siding, on two trestle tables."

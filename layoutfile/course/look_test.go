@@ -74,7 +74,7 @@ func TestSeenIsWritten(t *testing.T) {
 	agrees(t, c)
 	assert.Equal(t, kept, string(c.Text()))
 	require.NoError(t, c.Cursor().Jump("main 1"))
-	require.NoError(t, c.Laying().Lay("S25", 1))
+	require.NoError(t, c.Laying().Lay("long", 1))
 	agrees(t, c)
 	comments(t, kept, string(c.Text()))
 }
@@ -103,13 +103,13 @@ construction "own" {
     look = "clean it"
   }
 }
-stock "S25" { piece = "straight 250" }
+stock "long" { piece = "straight 250" }
 run "main" {
   closes = true # round
   pieces = [
-    "2 x S25", # the station
+    "2 x long", # the station
     "6 x curve left radius 400 angle 30",
-    "S25", "S25",
+    "long", "long",
     # the far side
     "6 x curve left radius 400 angle 30",
   ]

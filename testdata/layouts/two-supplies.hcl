@@ -2,15 +2,15 @@
 name         = "Two supplies"
 units        = "in"
 construction = "roadbed"
-stock "T30" { piece = "turnout radius 30 angle 22.5" }
+stock "fork" { piece = "turnout radius 30 angle 22.5" }
 run "outer" {
   closes = true
-  pieces = ["2 x straight 10", "T30 left as W1", "straight 11.4805", "2 x straight 10", "8 x curve left radius 24.5672 angle 22.5",
+  pieces = ["2 x straight 10", "fork left as W1", "straight 11.4805", "2 x straight 10", "8 x curve left radius 24.5672 angle 22.5",
     "4 x straight 10", "2 x straight 11.4805", "8 x curve left radius 24.5672 angle 22.5"]
 }
 run "inner" {
   closes = true
-  pieces = ["2 x straight 10", "straight 11.4805", "T30 left trailing as W2", "2 x straight 10", "8 x curve left radius 20 angle 22.5",
+  pieces = ["2 x straight 10", "straight 11.4805", "fork left trailing as W2", "2 x straight 10", "8 x curve left radius 20 angle 22.5",
     "4 x straight 10", "2 x straight 11.4805", "8 x curve left radius 20 angle 22.5"]
 }
 run "over" {

@@ -2,10 +2,10 @@
 name         = "Triangle"
 units        = "mm"
 construction = "two-rail"
-stock "Y30" { piece = "turnout wye radius 600 angle 30" }
-run "north" { pieces = ["bumper", "3 x straight 200", "Y30 as A"] }
-run "east" { pieces = ["bumper", "3 x straight 200", "Y30 as B"] }
-run "west" { pieces = ["bumper", "3 x straight 200", "Y30 as C"] }
+stock "wye-fork" { piece = "turnout wye radius 600 angle 30" }
+run "north" { pieces = ["bumper", "3 x straight 200", "wye-fork as A"] }
+run "east" { pieces = ["bumper", "3 x straight 200", "wye-fork as B"] }
+run "west" { pieces = ["bumper", "3 x straight 200", "wye-fork as C"] }
 run "ab" {
   from   = "A diverging"
   to     = "B through"

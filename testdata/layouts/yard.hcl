@@ -2,22 +2,22 @@
 name         = "Ladder"
 units        = "in"
 construction = "metal-tie"
-stock "T22" { piece = "turnout radius 36 angle 22.5" }
-stock "C22" { piece = "curve radius 36 angle 22.5" }
+stock "fork" { piece = "turnout radius 36 angle 22.5" }
+stock "bend" { piece = "curve radius 36 angle 22.5" }
 run "lead" {
-  pieces = ["2 x straight 10", "T22 left as W1", "straight 5", "T22 left as W2", "straight 5", "T22 left as W3", "6 x straight 10", "bumper"]
+  pieces = ["2 x straight 10", "fork left as W1", "straight 5", "fork left as W2", "straight 5", "fork left as W3", "6 x straight 10", "bumper"]
 }
 run "yard1" {
   from   = "W1 diverging"
-  pieces = ["C22 right", "8 x straight 10", "bumper"]
+  pieces = ["bend right", "8 x straight 10", "bumper"]
 }
 run "yard2" {
   from   = "W2 diverging"
-  pieces = ["C22 right", "6 x straight 10", "bumper"]
+  pieces = ["bend right", "6 x straight 10", "bumper"]
 }
 run "yard3" {
   from   = "W3 diverging"
-  pieces = ["C22 right", "4 x straight 10", "bumper"]
+  pieces = ["bend right", "4 x straight 10", "bumper"]
 }
 supply "T1" {
   current = "ac"
