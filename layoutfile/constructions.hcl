@@ -1,10 +1,10 @@
 # How the usual kinds of sectional track are made. Names and wording are our own.
 #
 # Where the figures come from
-# - metal-tie rail: four-wire measurements of one owner, about 2010, published in a general model-train forum: 3.5 mohm a rail piece of about
+# - metal-tie rail: "Resistance of track sections and connections", by a user who signs servoguy, about 2010, a general model-train forum, four-wire: 3.5 mohm a rail piece of about
 #   284 mm, which is 12.3 mohm a meter; 1.5 mohm a good sprung joint; 10 mohm the center path of an old turnout, 4.7 of them in a steel jumper.
-#   One owner's track: take +-50 % (the levels below).
-# - two-rail: code 100 nickel silver, 57 mohm a meter by a published bench page at 1 A DC (another one: 76 at 60 Hz).
+#   The track of one owner: take +-50 % (the levels below).
+# - two-rail: code 100 nickel silver, 57 mohm a meter, "Track Resistance", a page by W8JI, at 1 A DC; 76 at 60 Hz by a wiki page "Rail Size".
 # - roadbed and solid-rail: no measured value was found; the metal-tie figures are assumed.
 # - dead_mm, the stretch inside a turnout or a crossing where a pickup finds nothing: assumed.
 # - Spreads, the clip, jumpers other than the one above, times and all odds: assumed; no census of fault causes was found.
@@ -16,7 +16,7 @@ construction "metal-tie" {
   hot    = "center"
   common = "left"
   tied   = ["left + right"]
-  source = "rail 3.5 mohm a piece of about 284 mm and 1.5 mohm a good joint: one owner's four-wire figures, about 2010, +-50 %; the rest assumed"
+  source = "rail 3.5 mohm a piece of about 284 mm and 1.5 mohm a good joint: \"Resistance of track sections and connections\", servoguy, about 2010, four-wire on one owner's track, +-50 %; the rest assumed"
 
   rail {
     ohms_per_meter = 0.0123
@@ -126,7 +126,7 @@ construction "metal-tie" {
 
   turnout {
     dead_mm = 50
-    source = "center: 10 mohm in all, 4.7 of them in a steel jumper (one owner, about 2010); the paths themselves: common practice, no source"
+    source = "center: 10 mohm in all, 4.7 of them in a steel jumper (\"Resistance of track sections and connections\", servoguy, about 2010); the paths themselves: common practice, no source"
     conductors = [
       "points left to middle left by rail share 0.5",
       "middle left to through left by rail share 0.5",
@@ -368,7 +368,7 @@ construction "two-rail" {
   rails  = ["left", "right"]
   hot    = "right"
   common = "left"
-  source = "code 100 nickel silver 57 mohm a meter by a published bench page, 1 A DC; 1.5 mohm a good joint taken from three-rail track; the rest assumed"
+  source = "code 100 nickel silver 57 mohm a meter, \"Track Resistance\", W8JI, 1 A DC; 1.5 mohm a good joint taken from three-rail track; the rest assumed"
 
   rail {
     ohms_per_meter = 0.057

@@ -103,7 +103,7 @@ func TestBuiltInConstructions(t *testing.T) {
 	metal := list[0]
 	require.Equal(t, "metal-tie", metal.Name)
 	require.Equal(t, [][]track.Rail{{track.Left, track.Right}}, metal.Tied)
-	// one owner's 3.5 mohm a rail piece of about 284 mm
+	// one owner's track (see constructions.hcl): 3.5 mohm a rail piece of about 284 mm
 	require.InDelta(t, 0.0035, metal.RailPerMeter.Ohms*0.284, 0.00005)
 	require.Equal(t, 0.0015, metal.JointOhms.Ohms)
 	require.Empty(t, list[1].Tied, "roadbed has separate rails")

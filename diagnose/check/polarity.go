@@ -99,7 +99,7 @@ func (c polarityCheck) hotOutside() {
 		What:  "hot goes to an outer rail, and common to the center rail",
 		Why:   "trains run, but wheels, frames and every insulated rail are hot then: an accessory or a second supply joined the usual way shorts",
 		Do:    "change the places of the two wires: hot to the center rail, common to the outer rails",
-		Basis: "three-rail AC: common to the outer rails, hot to the center (a magazine's wiring handbook)"}, pieces)
+		Basis: "three-rail AC: common to the outer rails, hot to the center (common practice; a handbook of layout wiring, source not named)"}, pieces)
 }
 
 func (c polarityCheck) crossed(odd, other int) {

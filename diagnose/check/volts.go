@@ -351,16 +351,16 @@ func (c voltCheck) places(s int, scenes []*scene, v Volts) []PlaceVolts {
 // Limits of the volts at the rail.
 const (
 	railDC    = 12.0 // NMRA S-9 (1984), I.A: at the railhead, full throttle, largest expected load
-	someDrop  = 0.05 // share of the supply's volts; often quoted, nobody says why
+	someDrop  = 0.05 // share of the supply's volts; often quoted without a reason, source not named
 	muchDrop  = 0.10 // assumed
 	hopeless  = 0.50 // assumed
-	holdRatio = 1.4  // a 10 A thermal breaker held 14 A for a minute (one report)
+	holdRatio = 1.4  // a 10 A thermal breaker held 14 A for a minute (one report, source not named)
 )
 
 const dropBasis = "drop: solved on the layout's network with median resistances; a limit of 5 % is often quoted without a reason, 10 % and 50 % are assumed"
 
 // Standards to compare AC volts with; neither is a least value at the rail.
-const acBasis = "NEM 640 (1988) cl. 2: 16 V AC running volts, nominal; a magazine handbook: 5 to 20 V for three-rail AC; "
+const acBasis = "NEM 640 (1988) cl. 2: 16 V AC running volts, nominal; 5 to 20 V for three-rail AC: a handbook of layout wiring, source not named; "
 
 // judge turns the volts of a supply into findings.
 func (c voltCheck) judge(s int, v *Volts) {
@@ -401,7 +401,7 @@ func (c voltCheck) judgeDrop(u *track.Supply, v *Volts) {
 		const standard = "NMRA S-9 (1984) I.A: two-rail DC, at least 12 V at the railhead at full throttle under the largest expected load"
 		f.Basis = standard + "; " + f.Basis
 		if drop < someDrop {
-			f.Basis = standard + "; NMRA RP-9 (second-hand): 12 to 16 V from the supply"
+			f.Basis = standard + "; NMRA RP-9 (not opened, quoted beside S-9): 12 to 16 V from the supply"
 			f.Kind, f.Why = "volts-below-standard", "NMRA S-9 wants 12 V there; the drop itself is small, the supply gives little"
 			f.Do = "nothing if your engines run fast enough; else a supply of 12 to 16 V"
 		}
@@ -420,7 +420,7 @@ func (c voltCheck) judgeTrip(u *track.Supply, v *Volts) {
 		Do:   "thicker wire, more feeders, or a smaller breaker",
 		Caution: "never try this out by shorting the track and waiting: a breaker that does not open at once is the finding. " +
 			"Warm track after a short: switch off and let it cool",
-		Basis: "solved on the layout's network, the supply taken as stiff; a 10 A thermal breaker that held 14 A for a minute: one report in the trade"}
+		Basis: "solved on the layout's network, the supply taken as stiff; a 10 A thermal breaker that held 14 A for a minute: one report, source not named"}
 	if v.ShortAmps < u.Breaker {
 		f.Severity, f.Kind, f.Why = NotSafe, "breaker-blind", "the breaker never opens on it: a derailed car can heat track and wires until something burns"
 	}

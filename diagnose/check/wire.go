@@ -119,8 +119,9 @@ func (c *design) amps(s int) float64 {
 }
 
 // Trains where neither the user nor the file gives a current (assumed): three-rail,
-// two motors of 1.25 A and some lamps (a booklet of 1959: 1.25 A a motor, 0.2 A
-// a lamp); two-rail, an HO engine that stalls took 0.86 A (one sample).
+// two motors of 1.25 A and some lamps (an operating booklet of 1959, p. 52: 1.25 A
+// a motor, 0.2 A a lamp; second-hand, source not named); two-rail, an engine of
+// 16.5 mm gauge that stalls took 0.86 A (one sample, source not named).
 const twoRailAmps = 1.0
 
 // trainAmps is the current of the train for one supply, and where it comes

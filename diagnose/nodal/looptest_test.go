@@ -76,16 +76,20 @@ func TestMurrayWorkedExamples(t *testing.T) {
 		perUnit            float64 // ohm per mile or meter of the faulty core
 		published, allowed float64
 	}{
-		// Hawkins Electrical Guide, vol. 3, fig. 597: 16.46 ohm a mile, loop
-		// 54.07 ohm, slide at 332 of 1000; printed 1.09 miles.
+		// N. Hawkins, Hawkins Electrical Guide, no. 3 (1914, the year from memory), fig. 597:
+		// 16.46 ohm a mile, loop 54.07 ohm, slide at 332 of 1000; printed 1.09
+		// miles.
 		{"Hawkins fig. 597", 54.07, 668, 332, 16.46, 1.09, .005},
 		{"Hawkins fig. 597, all digits", 54.07, 668, 332, 16.46, 1.0906, .00005},
-		// Same, fig. 596: equal wires and the slide at 500 of 1000: the whole
-		// length of the bad wire away (half the loop).
-		{"Hawkins fig. 596", 2, 500, 500, 1, 1, 1e-9},
-		// Examination paper of 30-07-2021: 600 m, equal cores, ratio 3:1.
+		// Same, fig. 596: a balance at 500 of 1000 is a fault half-way along the
+		// bad wire. That is the slide laid across the two ends of the bad wire
+		// itself, not fig. 597's bridge, where 500 would be its far end. From
+		// notes: the figure was not opened again.
+		{"Hawkins fig. 596, across the bad wire alone", 1, 500, 500, 1, .5, 1e-9},
+		// An examination paper of 2021-07-30, its body not noted (source not
+		// named): 600 m, equal cores, ratio 3:1.
 		{"examination paper", 1200, 3, 1, 1, 300, 1e-6},
-		// V. K. Mehta, Principles of Power System (from memory): 300 m, 15 on
+		// V. K. Mehta, R. Mehta, Principles of Power System (from memory): 300 m, 15 on
 		// the faulty side, 45 on the sound one; and 500 m, 3:1.
 		{"Mehta, 300 m", 600, 45, 15, 1, 150, 1e-6},
 		{"Mehta, 500 m", 1000, 3, 1, 1, 250, 1e-6},
@@ -105,7 +109,7 @@ func TestVarleyWorkedExamples(t *testing.T) {
 	loop, x := varley(t, 5, 10, 16, 7)
 	require.InDelta(t, 200, loop/2/.020, 1e-6)
 	require.InDelta(t, 150, x/.020, 1e-6)
-	// A teaching problem: P=15, Q=40, S=20 and 10, .5 ohm/km. Its printed
+	// A teaching problem, source not named: P=15, Q=40, S=20 and 10, .5 ohm/km. Its printed
 	// solution is unreliable; by formula 7.5 km and 5.4545 km.
 	loop, x = varley(t, 15, 40, 20, 10)
 	require.InDelta(t, 7.5, loop/2/.5, 1e-6)

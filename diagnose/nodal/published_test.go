@@ -134,8 +134,8 @@ func TestTwoSidedLadder(t *testing.T) {
 // Infinite square grid: (1,0) 1/2, (1,1) 2/pi, (2,1) 4/pi-1/2. D. Atkinson,
 // F. J. van Steenwijk, Am. J. Phys. 67, 1999, 486-492; OEIS A355565. A finite
 // grid comes near from above (cutting edges away only raises a resistance),
-// nearer with its size: .50008, .63679, .77366 at 81 by 81, computed once in
-// exact fractions.
+// nearer with its size: .50008, .63679, .77366 at 81 by 81, our own
+// figures, worked out once in exact fractions; that program is lost.
 func TestSquareGrid(t *testing.T) {
 	limit := []float64{1. / 2, 2 / math.Pi, 4/math.Pi - 1./2}
 	at81 := []float64{.50008, .63679, .77366}

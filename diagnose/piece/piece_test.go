@@ -101,7 +101,8 @@ func short(s string) string {
 // What each construction is, written down from how the trade describes it and not
 // from the program's table of conductors: which rail ends are one piece of metal.
 //   - ties of pressed track join the outer rails, insulation holds the center rail
-//     off (a short is an insulator that slipped: sources [S70], [S83]);
+//     off (a short is an insulator that slipped: D. Farquhar, "Testing electric train
+//     track", a page of the trade, second-hand);
 //   - moulded and solid-rail track keeps three rails apart; jumpers under a turnout
 //     carry each of them to all three ends (common practice, no source);
 //   - in two-rail turnouts with all rails live the frog is dead and each rail is
@@ -165,8 +166,8 @@ func TestTruthTables(t *testing.T) {
 }
 
 // A turnout that senses trains: its inner rails behind the frog are on nothing but
-// the coils of its motor, from the center rail (sources [S81], [S111]: a jumper
-// from an outer rail to them throws the turnout).
+// the coils of its motor, from the center rail (a jumper from an outer rail to them throws
+// the turnout: C. D. Coleman, "Model Trains FAQ", items 31 and 39, second-hand).
 func TestSensing(t *testing.T) {
 	c := check(t, "metal-tie", "turnout left diameter 31 angle 45 sensing")
 	assert.Equal(t, []string{"dC pC tC", "dL pL pR tR", "dR", "tL"}, groups(t, c, "through"))

@@ -40,8 +40,9 @@ rain mild high strong no`
 	}
 }
 
-// English letter frequencies (space, A..Z). Gilbert and Moore 1959, table I:
-// cost 4.1978 from memory. The second list is Knuth's (TAOCP 3,
+// English letter frequencies (space, A..Z). E. N. Gilbert, E. F. Moore,
+// "Variable-length binary encodings", Bell System Technical Journal 38, 1959,
+// table I: cost 4.1978 from memory. The second list is Knuth's (TAOCP 3,
 // 6.2.2, from memory).
 var (
 	gilbertMoore = []float64{1859, 642, 127, 218, 317, 1031, 208, 152, 467, 575, 8, 49, 321, 198, 574, 632, 152, 8, 484, 514, 796, 228, 83, 175, 13, 164, 5}
@@ -54,7 +55,7 @@ func TestAlphabeticPublished(t *testing.T) {
 		w       []float64
 		optimum float64
 	}{
-		// AtCoder Typical Contest 002 C, the sample.
+		// A public programming contest's sample, source not named.
 		{"contest sample", []float64{1, 2, 3, 4, 9, 3}, 53},
 		{"Gilbert and Moore", gilbertMoore, 41978},
 		{"Knuth", knuthLetters, 4200},
@@ -96,9 +97,10 @@ func TestUniformCuts(t *testing.T) {
 	}
 }
 
-// Self-computed example, checked against all permutations by hand: the rule is
-// Kadane and Simon's.
-func TestLooksPublished(t *testing.T) {
+// Our own figures, checked against all permutations by hand: the rule is J. B.
+// Kadane and H. A. Simon's ("Optimal strategies for a class of constrained
+// sequential problems", Annals of Statistics 5, 1977, from memory).
+func TestLooksByHand(t *testing.T) {
 	p, c := []float64{.4, .3, .2, .1}, []float64{8, 3, 1, 2}
 	var work Scratch
 	assert.InDelta(t, 7.6, ExpectedInspectionNear(p, c, &Near{Beside: make([][]int, 4), Cost: c}, &work), 1e-12)

@@ -198,8 +198,9 @@ type Accessory struct {
 func (a *Accessory) HotOhms() float64 { return a.Volts / a.Amps }
 
 // ColdOhms is what an ohmmeter finds in an accessory that takes volts/amps
-// ohm in use, where the layout does not say: a filament a twelfth (car lamp
-// pages give a tenth to a fifteenth), a coil or a motor 0.4 (assumed), the LED
+// ohm in use, where the layout does not say: a filament a twelfth (10 to
+// 15 times the current at switching on: "Light Bulb", a page on vehicles, and an
+// installer's guide to lighting; both second-hand, sources not named), a coil or a motor 0.4 (assumed), the LED
 // kind nothing.
 func ColdOhms(k AccessoryKind, hotOhms float64) float64 {
 	switch k {

@@ -15,7 +15,7 @@ import (
 // the drops along the hot rail on the two sides of the feeder, v1 onwards and
 // v2 backwards over as many pieces, put it at v2/(v1+v2) of the way round. The
 // pieces are then listed by their distance from there. (Murray's loop test:
-// Hawkins Electrical Guide v. 3, fig. 596 and 597; in millivolts it is derived:
+// Hawkins Electrical Guide no. 3, 1914, fig. 597; in millivolts it is derived:
 // the currents on the two sides are as the resistances the other way round.)
 // False where the first feeder is on no closed run.
 func (f *Field) Murray(x *Hidden) (Result, bool, error) {

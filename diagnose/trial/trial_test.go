@@ -62,8 +62,9 @@ func field(t *testing.T, shape string, n int, s trial.Setting) *trial.Field {
 }
 
 // Plain halving finds every dead short, in about log2 of the pieces, with one
-// joint lifted a test on a dead end and one more on a loop (CHECKS, section 8:
-// 40 places take 5.4 tests on average and 6 at most).
+// joint lifted a test on a dead end and one more on a loop (40 places
+// take 5.4 tests on average and 6 at most: D. E. Knuth, The Art of Computer
+// Programming 3, 6.2.1, external path length, from memory).
 func TestHalvingFindsShorts(t *testing.T) {
 	for _, c := range []struct {
 		shape         string

@@ -44,8 +44,8 @@ func cube(i int) uint32 {
 	return step[i/36]<<16 | step[i/6%6]<<8 | step[i%6]
 }
 
-func TestRatioOnPublishedPairs(t *testing.T) {
-	// WCAG 2.2: black on white is 21:1, equal colours 1:1.
+// The ends of the scale: WCAG 2.2, the definition of contrast ratio, has 1:1 to 21:1.
+func TestRatioAtItsEnds(t *testing.T) {
 	assert.InDelta(t, 21, ratio(0, 0xFFFFFF), 1e-9)
 	assert.InDelta(t, 1, ratio(0x123456, 0x123456), 1e-9)
 }
