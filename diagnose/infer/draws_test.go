@@ -131,7 +131,28 @@ func shows(s *simulate.Scale, v, shown float64) float64 {
 // joints' and levels' skewness, a bridge's place and the boxes of the display
 // all matter. What the belief has beside bridges of pieces is left out.
 func TestBeliefAgainstDraws(t *testing.T) {
-	f, problems := layoutfile.Read("invented", []byte(invent.Line("metal-tie", 14)))
+	d := drawnOn(t, invent.Line("metal-tie", 14), "main 3/4 center", "main 13/14 center", "main 7/8 center", "main 9/10 center", "main 8/9 center", "main 13/14 center")
+	bridges := d.bridges()
+	off, compared := 0.0, 0
+	levels := []float64{0.35, 0.7, 1.4}
+	if testing.Short() {
+		levels = levels[1:2]
+	}
+	for _, level := range levels {
+		for _, piece := range []string{"main 8", "main 9", "main 10"} {
+			off += d.compare(t, bridges, level, piece, func(s fault.Suspect) float64 { return d.weight(t, s, 400000) })
+			compared++
+		}
+	}
+	off /= float64(compared)
+	t.Logf("mean difference in the first piece's probability: %.4f", off)
+	require.Less(t, off, 0.03)
+}
+
+// drawnOn is the belief on a layout with a lamp of 1 A, read between pairs of
+// points.
+func drawnOn(t *testing.T, layout string, points ...string) *drawn {
+	f, problems := layoutfile.Read("invented", []byte(layout))
 	require.NotNil(t, f, "%v", problems)
 	n, err := conductor.Build(f.Layout)
 	require.NoError(t, err)
@@ -141,39 +162,28 @@ func TestBeliefAgainstDraws(t *testing.T) {
 	e.SetSymptom(infer.Symptom{Kind: infer.Short, Piece: -1, Accessory: -1, Supply: -1})
 	d := &drawn{n: n, e: e, meter: simulate.CheapMeter(), rng: rand.New(rand.NewPCG(8, 15)),
 		set: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 1e6, Amps: 1}}}
-	find := func(name string) int {
-		p := n.Find(name)
-		require.GreaterOrEqual(t, p, 0, name)
-		return p
+	for i := 0; i < len(points); i += 2 {
+		red, black := n.Find(points[i]), n.Find(points[i+1])
+		require.True(t, red >= 0 && black >= 0, "%s, %s", points[i], points[i+1])
+		d.probe = append(d.probe, [2]int{red, black})
 	}
-	for _, p := range [][2]string{{"main 3/4 center", "main 13/14 center"}, {"main 7/8 center", "main 9/10 center"}, {"main 8/9 center", "main 13/14 center"}} {
-		d.probe = append(d.probe, [2]int{find(p[0]), find(p[1])})
-	}
-	var bridges []fault.Suspect
-	for _, s := range e.Suspects {
+	return d
+}
+
+// bridges are those inside pieces.
+func (d *drawn) bridges() []fault.Suspect {
+	var out []fault.Suspect
+	for _, s := range d.e.Suspects {
 		if s.Mode == track.Bridged && s.PieceIndex >= 0 {
-			bridges = append(bridges, s)
+			out = append(out, s)
 		}
 	}
-	off, compared := 0.0, 0
-	levels := []float64{0.35, 0.7, 1.4}
-	if testing.Short() {
-		levels = levels[1:2]
-	}
-	for _, level := range levels {
-		for _, piece := range []string{"main 8", "main 9", "main 10"} {
-			off += d.compare(t, bridges, level, piece)
-			compared++
-		}
-	}
-	off /= float64(compared)
-	t.Logf("mean difference in the first piece's probability: %.4f", off)
-	require.Less(t, off, 0.03)
+	return out
 }
 
 // compare hides a bridge, reads it, and gives how far apart the two beliefs in
-// the likeliest piece are.
-func (d *drawn) compare(t *testing.T, bridges []fault.Suspect, level float64, piece string) float64 {
+// the likeliest piece are; weight is how often a bridge gives what was shown.
+func (d *drawn) compare(t *testing.T, bridges []fault.Suspect, level float64, piece string, weight func(fault.Suspect) float64) float64 {
 	var truth *fault.Suspect
 	for i := range bridges {
 		if bridges[i].Piece == piece && truth == nil {
@@ -205,7 +215,7 @@ func (d *drawn) compare(t *testing.T, bridges []fault.Suspect, level float64, pi
 	}
 	for _, s := range bridges {
 		if got[s.Piece] > 0 {
-			w := s.Odds * d.weight(t, s, 400000)
+			w := s.Odds * weight(s)
 			want[s.Piece] += w
 			sumWant += w
 		}
@@ -221,4 +231,56 @@ func (d *drawn) compare(t *testing.T, bridges []fault.Suspect, level float64, pi
 	}
 	t.Logf("level %g, %s: shown %.4f:%s", level, piece, d.shown, line)
 	return math.Abs(got[first]/sumGot - want[first]/sumWant)
+}
+
+// weightFull is weight on track where no reading is linear in the resistances: a
+// circuit a draw.
+func (d *drawn) weightFull(s fault.Suspect, draws int) float64 {
+	all := make([]int, len(d.n.Links))
+	ohms, sum := make([]float64, len(all)), 0.0
+	for i := range all {
+		all[i] = i
+	}
+	scale := d.meter.ACMillivolts[len(d.meter.ACMillivolts)-1]
+	m := d.e.Model.Meter.Of(meter.Millivolts)
+	for range draws {
+		d.ohms(all, ohms)
+		set, gain, p := d.set.Clone(), 2*d.rng.Float64()-1, 1.0
+		set.Source.Amps *= math.Exp(d.e.Model.LampSD * d.rng.NormFloat64())
+		c, err := simulate.NewBench(d.n, ohms, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: d.rng.Float64()}}).Circuit(set)
+		if err != nil {
+			continue
+		}
+		for i, at := range d.probe {
+			v, _ := c.Volts(at[0], at[1])
+			v = math.Abs(v) + m.Scatter*d.rng.NormFloat64()
+			v = math.Abs(v * (1 + meter.Bends*d.rng.NormFloat64()))
+			if p *= shows(&scale, v*(1+gain*scale.Percent/100), d.shown[i]); p == 0 {
+				break
+			}
+		}
+		sum += p
+	}
+	return sum / float64(draws)
+}
+
+// On a loop a reading may be of either sign, and AC shows none: the belief is that
+// of plain draws there too, full circuits and a display reading by reading. With
+// every reading taken to be of the sign that a suspect has it at its medians, 0.97
+// and 0.99 were stated where draws have 0.70 and 0.88.
+func TestUnsignedBeliefAgainstDraws(t *testing.T) {
+	d := drawnOn(t, invent.Loop("metal-tie", 12), "main 2/3 center", "main 9/10 center", "main 2/3 center", "main 8/9 center", "main 3/4 center", "main 11/12 center")
+	bridges := d.bridges()
+	off, compared := 0.0, 0
+	pieces := []string{"main 5", "main 6", "main 7"}
+	if testing.Short() {
+		pieces = pieces[1:2]
+	}
+	for _, piece := range pieces {
+		off += d.compare(t, bridges, 1, piece, func(s fault.Suspect) float64 { return d.weightFull(s, 12000) })
+		compared++
+	}
+	off /= float64(compared)
+	t.Logf("mean difference in the first piece's probability: %.4f", off)
+	require.Less(t, off, 0.06)
 }

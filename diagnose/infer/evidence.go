@@ -24,7 +24,10 @@ type forecast struct {
 	ohms  float64 // beeper: the resistance it meets
 	light float64 // lamp: the part of its full current that it takes
 	lead  bool
-	stray float64 // volt: a voltmeter on what hangs on nothing; 0 elsewhere
+	// turned says that the moments have the other sign than the circuit, since the
+	// display shows none.
+	turned bool
+	stray  float64 // volt: a voltmeter on what hangs on nothing; 0 elsewhere
 }
 
 // stage evaluates hypotheses against readings on one frame.
@@ -128,8 +131,9 @@ func (e *Engine) dress(f *forecast, o *Observation, shown float64) {
 			f.m.Mean += mod.Meter.LeadOhms
 		}
 	}
-	if mod.AC && f.m.Mean < 0 && (o.Func == meter.Volts || o.Func == meter.Millivolts) {
+	if mod.unsigned(o) && f.m.Mean < 0 {
 		negate(&f.m)
+		f.turned = !f.turned
 	}
 	r := mod.Meter.Of(o.Func)
 	f.noise, f.flat.half = r.SD(f.m.Mean, shown), r.Flat(f.m.Mean, shown)
@@ -221,7 +225,7 @@ func negate(m *predict.Moments) {
 // value is the reading as a number to compare with a forecast, and its step.
 func (e *Engine) value(o *Observation) (v, step float64) {
 	v, step = o.Shown.Value, o.Shown.Step
-	if e.Model.AC && (o.Func == meter.Volts || o.Func == meter.Millivolts) {
+	if e.Model.unsigned(o) {
 		v = math.Abs(v)
 	}
 	return v, step

@@ -25,6 +25,7 @@ type joint struct {
 	// has that grows with the lamp's current.
 	lit, byLamp []float64
 	noise       []float64
+	turned      []bool     // as in forecast
 	flat        []flat     // the part of noise that is uniform; nil for not looked at
 	obs         []int      // which observations these are
 	logDiscrete []float64  // of readings that are no numbers, and what numbers have on top
@@ -132,6 +133,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		j.jnt = append(j.jnt, f.m.Level[conductor.ClassJoint])
 		j.lit[a] = litPart(&s.obs[i], f)
 		j.noise = append(j.noise, f.noise)
+		j.turned = append(j.turned, f.turned)
 		j.flat = append(j.flat, f.flat)
 		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, within, nil)
 		for side, d := range f.m.Place {
@@ -232,6 +234,7 @@ type likelihood struct {
 	log     float64
 	level   []float64 // posterior weight of each level cell
 	misread []float64 // probability that each reading says nothing
+	signs   signs     // of the likeliest way in which the readings came about
 }
 
 // Away is how often a fault that comes and goes is away while a reading is
@@ -273,20 +276,31 @@ func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64)
 		if !ok {
 			continue
 		}
-		if j.place == nil {
-			w.place = 0
-			w.put(ci, cells[ci].logPrior, &given, logNothing)
-			continue
-		}
 		resid := given.g.resid
-		for i := range placesAlong {
-			w.place = int8(i)
-			for a := range w.shift {
-				w.shift[a] = resid[a] - j.offset(a, i, &cells[ci])
+		for _, signs := range w.signings.of(s, j, &given.g, value) {
+			w.signs = signs
+			s.places(j, ci, &cells[ci], &given, resid, value, logNothing)
+		}
+	}
+}
+
+// places adds the terms of a level cell with the readings signed as they are, at
+// each place of a bridge along its piece.
+func (s *stage) places(j *joint, ci int, c *levelCell, given *given, resid, value, logNothing []float64) {
+	w := &s.work
+	places, log := len(placesAlong), c.logPrior-log3
+	if j.place == nil {
+		places, log = 1, c.logPrior
+	}
+	for i := range places {
+		w.place = int8(i)
+		if w.signs.turned != 0 || j.place != nil {
+			for a, o := range j.obs {
+				w.shift[a] = resid[a] - j.offset(a, i, c) + w.signs.shown(value, o) - value[o]
 			}
 			given.move(w.shift)
-			w.put(ci, cells[ci].logPrior-log3, &given, logNothing)
 		}
+		w.put(ci, log, given, logNothing)
 	}
 }
 
@@ -300,6 +314,8 @@ type workspace struct {
 	base, swap        float64 // log of no reading being a misread, and of one being one
 	rough             bool    // one misread at most
 	place             int8    // of placesAlong, for the terms that are added
+	signs             signs   // of the readings, for the terms that are added
+	signings          signings
 	bent              laplace
 }
 
@@ -309,6 +325,7 @@ type term struct {
 	log        float64
 	cell, a, b int32
 	place      int8 // of placesAlong
+	signs      signs
 }
 
 // faint is how far below the largest a term is left out.
@@ -333,7 +350,7 @@ func (w *workspace) add(x float64, cell, a, b int) {
 		return
 	}
 	w.max = math.Max(w.max, x)
-	w.terms = append(w.terms, term{x, int32(cell), int32(a), int32(b), w.place})
+	w.terms = append(w.terms, term{x, int32(cell), int32(a), int32(b), w.place, w.signs})
 }
 
 // put adds the terms of a level cell and a place.
@@ -345,20 +362,28 @@ func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []f
 	}
 	two := !w.rough && given.poor()
 	for a := range logNothing {
+		if w.signs.turns(a) { // what says nothing has no sign
+			continue
+		}
 		w.add(base-given.one(a)+w.swap+logNothing[a], cell, a, -1)
 		for b := 0; two && b < a; b++ {
-			w.add(base-given.two(a, b)+2*w.swap+logNothing[a]+logNothing[b], cell, a, b)
+			if !w.signs.turns(b) {
+				w.add(base-given.two(a, b)+2*w.swap+logNothing[a]+logNothing[b], cell, a, b)
+			}
 		}
 	}
 }
 
 func (w *workspace) sum(cells, r int) likelihood {
 	out := likelihood{log: math.Inf(-1), level: make([]float64, cells), misread: make([]float64, r)}
-	total := 0.0
+	total, most := 0.0, math.Inf(-1)
 	for i := range w.terms {
 		t := &w.terms[i]
 		if t.log < w.max-faint {
 			continue
+		}
+		if t.log > most {
+			most, out.signs = t.log, t.signs
 		}
 		p := math.Exp(t.log - w.max)
 		total += p
@@ -438,6 +463,7 @@ func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 	w := &s.work
 	w.cov, w.resid = grow(w.cov, j.n*j.n), grow(w.resid, j.n)
 	cov, resid := j.atIn(w.cov, w.resid, c, s.e.Model.Level.RailSD, value)
+	w.signings.before(cov, j.n)
 	g := w.g
 	if !g.fit(cov, resid, j.n) {
 		return given{}, false

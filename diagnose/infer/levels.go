@@ -18,9 +18,13 @@ func (ev *evaluation) narrowed(p *Posterior) []inCell {
 	if j == nil || j.n == 0 {
 		return out
 	}
+	value := make([]float64, len(ev.value))
+	for i := range value {
+		value[i] = j.lik.signs.shown(ev.value, i)
+	}
 	for i := range ev.cells {
 		c := &ev.cells[i]
-		cov, resid := j.at(c, ev.s.e.Model.Level.RailSD, ev.value)
+		cov, resid := j.at(c, ev.s.e.Model.Level.RailSD, value)
 		g, ok := newGauss(cov, resid, j.n)
 		if !ok {
 			continue

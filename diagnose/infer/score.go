@@ -288,7 +288,7 @@ func (sc *scorer) weighHypo(r *scoreRow, row int) {
 			case math.IsInf(f.m.Mean, 0):
 				over = 1
 			default:
-				mean, variance = sc.predict(j, cov, conds, parts, &f, litPart(&o, &f), e.sharedParts(&o, &f, sev, span, nil))
+				mean, variance = sc.predict(j, cov, conds, parts, &f, &o, e.sharedParts(&o, &f, sev, span, nil))
 				over = overOdds(sc.limit(o.Func, fs), mean, math.Sqrt(variance))
 			}
 			out.Beep[row], out.Over[row] = beep, over
@@ -389,17 +389,27 @@ func (sc *scorer) conditions(j *joint) []condition {
 				cov[a*j.n+a] += resid[a] * resid[a] * 100
 			}
 		}
+		w.signings.before(cov, j.n)
 		if !w.g.fit(cov, resid, j.n) {
 			continue
 		}
-		l := sc.cells[ci].logPrior + w.g.logDensity()
-		if l < best+math.Log(unlikelyCell) {
-			continue
+		for _, signs := range w.signings.of(sc.s, j, &w.g, sc.value) {
+			l := sc.cells[ci].logPrior + w.g.logDensity() + signs.gain
+			if l < best+math.Log(unlikelyCell) {
+				continue
+			}
+			best = math.Max(best, l)
+			logs = append(logs, l)
+			g := gauss{n: j.n, inv: slices.Clone(w.g.inv), white: slices.Clone(w.g.white)}
+			for a, o := range j.obs {
+				if signs.turns(o) {
+					for b := range g.white {
+						g.white[b] -= 2 * sc.value[o] * g.inv[b*j.n+a]
+					}
+				}
+			}
+			out = append(out, condition{cell: &sc.cells[ci], g: g})
 		}
-		best = math.Max(best, l)
-		logs = append(logs, l)
-		g := gauss{n: j.n, inv: slices.Clone(w.g.inv), white: slices.Clone(w.g.white)}
-		out = append(out, condition{cell: &sc.cells[ci], g: g})
 	}
 	kept, sum := out[:0], 0.0
 	for i, c := range out {
@@ -439,7 +449,8 @@ func (sc *scorer) covary(j *joint, fs []forecast, m *predict.Moments) *spreads {
 
 // predict gives mean and variance of a question given the readings, over the
 // level cells.
-func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, lit float64, mine []shared) (mean, variance float64) {
+func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, o *Observation, mine []shared) (mean, variance float64) {
+	lit, unsigned := litPart(o, f), sc.s.e.Model.unsigned(o)
 	railSD := sc.s.e.Model.Level.RailSD
 	own, cross := &cov.own, cov.cross
 	rest := dotShared(mine, mine)
@@ -473,8 +484,11 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 			}
 		}
 		v = math.Max(v-gain, f.noise*f.noise)
-		mean += c.weight * m
 		second += c.weight * (v + m*m)
+		if unsigned {
+			m = folded(m, v)
+		}
+		mean += c.weight * m
 	}
 	if len(conds) == 0 {
 		return f.m.Mean, grown(&rest, 1, 1, 1)

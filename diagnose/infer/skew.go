@@ -527,7 +527,7 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 			for a, o := range j.obs {
 				if int32(o) != t.a && int32(o) != t.b {
 					idx = append(idx, a)
-					resid = append(resid, value[o]-j.meanAt(a, c)-j.offset(a, int(t.place), c))
+					resid = append(resid, t.signs.shown(value, o)-j.meanAt(a, c)-j.offset(a, int(t.place), c))
 				}
 			}
 			if len(idx) > 0 {

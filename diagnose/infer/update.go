@@ -317,11 +317,11 @@ func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
 
 // between makes the joint of a severity between the two ends of its range: the
 // means are worked out, what spreads them is taken between the ends. Nil where
-// the readings are not all numbers at both ends.
+// the readings are not all numbers, or not of the same signs, at both ends.
 func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[string]*predict.Circuit) *joint {
 	c := s.cases(h, h.sevs[k], own)
 	lights := ev.lights(c)
-	if h.compound() || b.n != a.n || a.n+len(lights) != len(ev.s.obs) {
+	if h.compound() || b.n != a.n || a.n+len(lights) != len(ev.s.obs) || !slices.Equal(a.turned, b.turned) {
 		return nil
 	}
 	j := &joint{n: a.n, obs: a.obs, logDiscrete: slices.Clone(a.logDiscrete), mean: make([]float64, a.n)}
