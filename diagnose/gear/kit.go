@@ -267,5 +267,5 @@ func Buy(volts float64) string {
 		bulb = fmt.Sprintf("%d of a car's signal bulb in series, category %s of UN R37, %d V %d W each", n, meter.BulbName, meter.BulbVolts, meter.BulbWatts)
 	}
 	return fmt.Sprintf("%s, not LED: %s on %s", bulb,
-		unit.Format(meter.LampAmps(meter.BulbWatts, meter.BulbVolts, volts, n), unit.Ampere), unit.Format(volts, unit.Volt))
+		Ampere(Bulb(n).Current(volts)), Volt(volts))
 }

@@ -36,10 +36,13 @@ func (l Lamp) Known() bool { return l.Watts > 0 || l.Amps > 0 }
 
 // Current is its current with so many volts across all of it, 0 for unknown.
 func (l Lamp) Current(volts float64) float64 {
-	if l.Watts > 0 && l.Volts > 0 {
-		return meter.LampAmps(l.Watts, l.Volts, volts, l.InSeries)
+	if !l.Known() {
+		return 0
 	}
-	return l.Amps
+	k := hunt.Kit{}
+	l.Into(&k)
+	amps, _ := k.LampCurrent(volts)
+	return amps
 }
 
 // String says it as ReadLamp reads it.
