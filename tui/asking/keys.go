@@ -8,6 +8,7 @@ import (
 // Keys lists what works now.
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	busy, undo, redo, empty := "", "", "", ""
+	takes, clears := "", "" // worth knowing while something stands in the line
 	if sc.Busy {
 		busy = "still thinking"
 	}
@@ -18,7 +19,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		redo = "nothing was taken back"
 	}
 	if m.input.Value() != "" {
-		empty = "clear the line first (Esc)"
+		empty, takes, clears = "clear the line first (Esc)", "Enter take it", "Esc clear"
 		undo, redo = empty, empty
 	}
 	var out []scene.Key
@@ -29,7 +30,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		out = plan.Keys(empty)
 		out = append(out, scene.Key{Press: "Esc", Does: "back to the reading", Hint: "Esc back"})
 	}
-	out = append(out, scene.Key{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no; or found main 3, notfound main 3 for a piece you looked at; on an empty line: read on", Off: busy})
+	out = append(out, scene.Key{Press: "Enter", Does: "take the answer as typed: 0.4  0,4  212 mV  1.2k  OL  beep  no; or found main 3, notfound main 3 for a piece you looked at; on an empty line: read on", Off: busy, Hint: takes})
 	if a := sc.View.Step.Ask; a != nil && a.Digits() != "" {
 		out = append(out, scene.Key{Press: "a digit", Does: a.Digits() + " (a lone digit needs no Enter)", Off: busy})
 	}
@@ -37,7 +38,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		scene.Key{Press: "+ Enter", Does: "OL: over the range (number pad)", Off: busy},
 		scene.Key{Press: ". Enter, c", Does: "can't reach that: ask for another reading", Off: first(busy, empty), Hint: "c can't reach"},
 		scene.Key{Press: "- Enter, u", Does: "undo the last answer", Off: undo, Hint: "u undo"},
-		scene.Key{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line"},
+		scene.Key{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line", Hint: clears},
 		scene.Key{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},
 		scene.Key{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely, a drawing", Off: empty, Hint: "w why"},
 		scene.Key{Press: "g, *", Does: "the reading in giant letters, to be read from afar, or small again", Off: empty, Hint: "g giant"},

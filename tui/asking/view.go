@@ -33,7 +33,7 @@ func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	m.mapX, m.mapY = box.X, box.Y+1
 	if box.Beside {
 		f := m.reading(sc, box.Words, h)
-		known := m.known(sc, min(box.W, plan.TextWide), (h-18)/4)
+		known := m.known(sc, min(box.W, plan.TextWide+30), (h-18)/4)
 		right := m.plan.View(sc, show, box.W, box.H)
 		for len(right) < box.H { // what is known stands in its place, however much that is
 			right = append(right, "")

@@ -144,13 +144,11 @@ func (s sheet) steps(w int) [][]string {
 		if len(moves) == len(s.a.Steps) && moves[i].Act == hunt.ActDial {
 			role = style.Key
 		}
-		lines := text.Hang(t.Paint(style.Key, fmt.Sprintf("%2d", i+1)), words, 4, w)
-		for k := range lines[1:] {
-			lines[k+1] = t.Paint(role, lines[k+1])
+		lines := text.Hang("", words, 4, w)
+		for k, l := range lines {
+			lines[k] = "    " + t.Paint(role, strings.TrimPrefix(l, "    "))
 		}
-		if role != style.Plain {
-			lines[0] = strings.Replace(lines[0], words, t.Paint(role, words), 1)
-		}
+		lines[0] = t.Paint(style.Key, fmt.Sprintf("%2d", i+1)) + strings.TrimPrefix(lines[0], "  ")
 		out = append(out, lines)
 	}
 	return out

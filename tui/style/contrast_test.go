@@ -86,6 +86,23 @@ func TestSixteen(t *testing.T) {
 	}
 }
 
+// TestThreeColours: besides greys there are three colours, and one role of each
+// meaning has no look of another.
+func TestThreeColours(t *testing.T) {
+	meaning := map[uint32]string{do.dark: "do", danger.dark: "danger", makes[0].dark: "makes", makes[1].dark: "makes", makes[2].dark: "makes"}
+	seen := map[string]bool{}
+	for r, s := range shades {
+		red, green, blue := s.dark>>16&255, s.dark>>8&255, s.dark&255
+		if s.dark == noColour || red == green && green == blue {
+			continue
+		}
+		if assert.Contains(t, meaning, s.dark, "role %d", r) {
+			seen[meaning[s.dark]] = true
+		}
+	}
+	assert.Len(t, seen, 3)
+}
+
 // TestOrderOfSuspicion: more suspicion stands out more, by luminance alone.
 func TestOrderOfSuspicion(t *testing.T) {
 	order := []Role{Out, Possible, Likely, Hot}

@@ -41,46 +41,61 @@ const (
 	numRoles
 )
 
-// shade is a role's look. Colours are RGB, 256-colour indices (only 16 to 255,
-// whose RGB is fixed) and ANSI numbers (-1: the default foreground).
-type shade struct {
+// ink is one colour on dark and on light backgrounds: RGB and 256-colour indices
+// (only 16 to 255, whose RGB is fixed).
+type ink struct {
 	dark, light       uint32
 	dark256, light256 int
-	ansi              int
-	attr              string // SGR attributes, kept without colour too
-	mark              bool   // a mark (contrast 3:1 is enough), not text
+}
+
+// shade is a role's look.
+type shade struct {
+	ink
+	ansi int    // ANSI number, -1: the default foreground
+	attr string // SGR attributes, kept without colour too
+	mark bool   // a mark (contrast 3:1 is enough), not text
 }
 
 const noColour = 1 << 24
 
-// shades is based on the set of M. Okabe and K. Ito, "Color Universal Design"
-// (2002, 2008); where one of their colours is too faint for text on one of the
-// backgrounds, it is lighter or darker here. Towards more suspicion a colour
-// gets lighter on dark backgrounds and darker on light ones, so that the order
-// is kept for those who see no hue.
+// Three colours have one meaning each: do this; danger; what the program makes of
+// the readings. All else is weight and room. They are of the set of M. Okabe and K.
+// Ito, "Color Universal Design" (2002, 2008), lighter or darker where one would be
+// too faint for text on one of the backgrounds; on a light one danger is a red,
+// since no yellow can be read there. Towards more suspicion the third gets lighter
+// on dark backgrounds and darker on light ones, so that the order is kept for those
+// who see no hue.
+var (
+	none   = ink{noColour, noColour, -1, -1}
+	grey   = ink{0x9A9A9A, 0x5F5F5F, 247, 59}
+	do     = ink{0xE69F00, 0x8A4B00, 214, 94}
+	danger = ink{0xF0E442, 0xA3102D, 227, 124}
+	makes  = [3]ink{{0x56B4E9, 0x0072B2, 74, 25}, {0x8CCDF2, 0x005288, 117, 24}, {0xD4EEFC, 0x002B49, 195, 17}}
+)
+
 var shades = [numRoles]shade{
-	Plain:      {noColour, noColour, -1, -1, -1, "", false},
-	Dim:        {0x9A9A9A, 0x5F5F5F, 247, 59, -1, "", false},
-	Title:      {0x56B4E9, 0x005E94, 74, 24, -1, "1", false},
-	Label:      {noColour, noColour, -1, -1, -1, "1", false},
-	Key:        {0xE69F00, 0x8A4B00, 214, 94, -1, "1", false},
-	Warn:       {0xF0E442, 0x8A4B00, 227, 94, -1, "1", false},
-	Bad:        {0xFF8A5C, 0xA33A00, 209, 124, -1, "1", false},
-	Good:       {0x3CC79A, 0x00664B, 79, 23, -1, "1", false},
-	Select:     {noColour, noColour, -1, -1, -1, "7", false},
-	Caret:      {noColour, noColour, -1, -1, -1, "7", false},
-	Track:      {noColour, noColour, -1, -1, -1, "", true},
-	Out:        {0x7F7F7F, 0x767676, 244, 243, -1, "", true},
-	Possible:   {0x56B4E9, 0x0072B2, 74, 25, 12, "", true},
-	Likely:     {0xE69F00, 0xA34700, 214, 130, 5, "1", true},
-	Hot:        {0xF0E442, 0x7A0019, 227, 88, 9, "1", true},
-	ProbeRed:   {0xFF8A5C, 0xB33C00, 209, 124, -1, "1;7", false},
-	ProbeBlack: {0xFFFFFF, 0x000000, 231, 16, -1, "1;7", false},
-	Feeder:     {0x3CC79A, 0x00664B, 79, 23, -1, "1", false},
-	Lifted:     {0xFF8A5C, 0xA33A00, 209, 124, 9, "1", true},
-	Gap:        {0xD79AB9, 0x8C3A6B, 175, 89, 5, "", true},
-	Landmark:   {0xD79AB9, 0x8C3A6B, 175, 89, -1, "", false},
-	Number:     {0x9A9A9A, 0x5F5F5F, 247, 59, -1, "", false},
+	Plain:      {none, -1, "", false},
+	Dim:        {grey, -1, "", false},
+	Title:      {none, -1, "1", false},
+	Label:      {none, -1, "1", false},
+	Key:        {do, -1, "1", false},
+	Warn:       {danger, -1, "1", false},
+	Bad:        {danger, -1, "1", false},
+	Good:       {makes[0], -1, "1", false},
+	Select:     {none, -1, "7", false},
+	Caret:      {none, -1, "7", false},
+	Track:      {none, -1, "", true},
+	Out:        {ink{0x7F7F7F, 0x767676, 244, 243}, -1, "", true},
+	Possible:   {makes[0], 12, "", true},
+	Likely:     {makes[1], 12, "1", true},
+	Hot:        {makes[2], 12, "1", true},
+	ProbeRed:   {do, -1, "1;7", false},
+	ProbeBlack: {none, -1, "1;7", false},
+	Feeder:     {none, -1, "1", false},
+	Lifted:     {do, -1, "1", true},
+	Gap:        {none, -1, "", true},
+	Landmark:   {none, -1, "", false},
+	Number:     {grey, -1, "", false},
 }
 
 // Theme paints for one terminal.
