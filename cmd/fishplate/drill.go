@@ -37,6 +37,7 @@ type drillArgs struct {
 	save       string
 	sheet      string
 	records    string
+	paper      string
 	kit        *kitFlag
 	plain      bool
 	resume     bool
@@ -78,6 +79,8 @@ func (w drilling) drill(a *drillArgs, words []string) int {
 		return drillLessons(w.world)
 	case a.lesson == "format":
 		return w.print(lesson.Reference())
+	case a.paper != "":
+		return w.onPaper(a)
 	case a.plain:
 		return drillPlain(w.world, a)
 	}
@@ -98,6 +101,7 @@ func (a *drillArgs) flags(c *cobra.Command) {
 	fs.StringVar(&a.learner, "name", "", "who practises, for the records: `NAME`")
 	fs.BoolVar(&a.progress, "progress", false, "the drills on record")
 	fs.StringVar(&a.sheet, "sheet", "", "write the records as a class sheet to `FILE`, .md or .html")
+	fs.StringVar(&a.paper, "paper", "", "write a sheet for pupils to `FILE` (.md, .html), and the teacher's key beside it")
 	fs.StringVar(&a.records, "records", "", "keep and read the records in `FILE`")
 	fs.Var(a.kit, "meters", "what lies on the table: a `LIST` (see: fishplate help kit)")
 	a.look = lookFlags(fs)

@@ -8,6 +8,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/price"
+	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 )
 
@@ -145,6 +146,10 @@ func (d *Drill) Reveal() []string {
 	}
 	return out
 }
+
+// Hidden are the faults themselves: like Reveal it is the deliberate act of looking,
+// for a teacher's key.
+func (d *Drill) Hidden() []simulate.Fault { return d.world.faults() }
 
 // Odd lists the readings that did not show what is there; none before the drill
 // is over.

@@ -1,0 +1,81 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/handout"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
+	pages "fishplate/diagnose/page"
+)
+
+// onPaper writes a drill as two sheets: one for pupils, and the teacher's key.
+func (w drilling) onPaper(a *drillArgs) int {
+	if a.lesson != "" || a.resume {
+		return w.usage("--paper takes a layout, not a lesson or a drill that was left", "fishplate drill demo --paper evening.html")
+	}
+	form, err := formOf("", a.paper)
+	if err != nil {
+		return w.usage(err.Error(), "")
+	}
+	src, err := w.load(a.name)
+	if err != nil {
+		return w.refused(err)
+	}
+	n, err := conductor.Build(src.layout)
+	if err != nil {
+		return w.fail(err)
+	}
+	if a.class == 0 {
+		a.class = 1 + generator().IntN(9999)
+	}
+	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class,
+		Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}}
+	if o.Fault == drill.KindAny {
+		o.Fault = []string{drill.KindShort, drill.KindDead, drill.KindWeak}[a.class%3]
+	}
+	d, err := drill.New(src.layout, o, drill.ClassGenerator(n, a.class))
+	if err != nil {
+		return w.fail(err)
+	}
+	s, err := handout.Make(d, a.class)
+	if err != nil {
+		return w.fail(err)
+	}
+	key := keyPath(a.paper)
+	for _, x := range []struct {
+		path string
+		page *pages.Page
+	}{{a.paper, s.Pupil}, {key, s.Teacher}} {
+		if err := w.file(x.page, form, x.path); err != nil {
+			return w.fail(err)
+		}
+	}
+	return w.print(fmt.Sprintf("%s is for pupils; %s is the teacher's key: keep it from them.\nThe same fault again: --class %d\n", a.paper, key, a.class))
+}
+
+// keyPath is where the key goes: beside the sheet.
+func keyPath(sheet string) string {
+	end := filepath.Ext(sheet)
+	return strings.TrimSuffix(sheet, end) + "-key" + end
+}
+
+// file writes a page into a file.
+func (w *world) file(p *pages.Page, form, path string) error {
+	text, err := w.sheet(p, form, true)
+	if err != nil {
+		return err
+	}
+	shown := outside.Marked
+	if form == "html" {
+		shown = outside.Entity
+	}
+	if err := writeFile(path, []byte(outside.Show(text, shown))); err != nil {
+		return fmt.Errorf("%s could not be written: %w", path, err)
+	}
+	return nil
+}
