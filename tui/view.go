@@ -212,7 +212,7 @@ func progress(v *hunt.View, w int) string {
 func (a *app) footer() []string {
 	t := &a.sc.Theme
 	if a.say != "" {
-		return said(t, style.Warn, a.say, a.w)
+		return said(t, style.Label, a.say, a.w)
 	}
 	if a.saveErr != "" {
 		return said(t, style.Bad, "! "+a.saveErr, a.w)

@@ -177,7 +177,7 @@ func (w *walking) Foot(sc *scene.Scene, width, height int) []string {
 		if bad {
 			return said(t, style.Bad, "! "+s, width)
 		}
-		return said(t, style.Warn, s, width)
+		return said(t, style.Label, s, width)
 	}
 	if w.failed != "" {
 		return said(t, style.Bad, "! "+w.failed, width)

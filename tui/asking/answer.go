@@ -39,7 +39,7 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 		}
 		return lines
 	case sc.Busy:
-		return []string{t.Paint(style.Warn, "thinking... (this is the reading before)")}
+		return []string{t.Paint(style.Dim, "thinking... (this is the reading before)")}
 	case says != "":
 		return []string{text.Fit(t.Paint(style.Good, "= "+says+": Enter"), w)}
 	case typed != "":

@@ -7,6 +7,7 @@ import (
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/sitting"
 	"fishplate/diagnose/hunt"
+	"fishplate/tui/big"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -90,7 +91,7 @@ func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 		}
 	}
 	if m.busy {
-		lines = append(lines, t.Paint(style.Warn, "thinking..."))
+		lines = append(lines, t.Paint(style.Dim, "thinking..."))
 	}
 	if m.fault != "" {
 		at = len(lines) - 1
@@ -256,12 +257,45 @@ func (m painter) playWide(sc *scene.Scene, w, h int) scene.Frame {
 	foot := m.foot(sc, w, h)
 	room := h - len(foot)
 	own := m.own(sc)
-	left := m.plan.View(&own, m.show(), lw, room)
+	var meter []string
+	if room >= meterFrom {
+		meter = m.meterShows(sc, lw)
+	}
+	left := m.plan.View(&own, m.show(), lw, room-len(meter))
+	for len(left) < room-len(meter) {
+		left = append(left, "")
+	}
+	left = append(left, meter...)
 	m.mapX, m.mapY = 0, 1
 	lines := append(text.Beside(left, m.talkLines(sc, rw, room), lw, room, "  "), foot...)
 	f := scene.Frame{Lines: lines}
 	f.X, f.Y = m.caret(sc, w, room, 0, 0)
 	return f
+}
+
+// meterFrom is how many rows map and meter need one over the other.
+const meterFrom = 16
+
+// meterShows is the meter, large, with what was last read on it.
+func (m painter) meterShows(sc *scene.Scene, w int) []string {
+	t := &sc.Theme
+	read, shows := "", ""
+	for i := len(m.talk) - 1; i >= 0 && read == ""; i-- {
+		switch l := m.talk[i]; {
+		case l.Role == sitting.Shows && shows == "":
+			shows = l.Text
+		case l.Role == roleTyped && shows != "":
+			read = strings.TrimPrefix(l.Text, "> ")
+		}
+	}
+	out := []string{t.Paint(style.Label, "METER") + "  " + t.Paint(style.Dim, text.Fit(read, w-7))}
+	if shows == "" {
+		return append(out, "", "", t.Paint(style.Dim, "  nothing read yet"), "", "", "")
+	}
+	for _, l := range big.Fit([]string{shows, strings.ReplaceAll(shows, " ", "")}, w-2, sc.ASCII) {
+		out = append(out, "  "+t.Paint(style.Label, l))
+	}
+	return append(out, "")
 }
 
 // caret is where the terminal's cursor belongs: in the line of input, or at the
@@ -284,7 +318,7 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 	first := ""
 	switch {
 	case m.busy:
-		first = t.Paint(style.Warn, "thinking...")
+		first = t.Paint(style.Dim, "thinking...")
 	case m.onMap && m.hand.red == "":
 		first = t.Paint(style.Label, "MAP > ") + text.Fit(t.Paint(style.Dim, m.meter()+": n/p or / choose, r b probes, h rails"), w-6)
 	case m.onMap:
@@ -312,7 +346,7 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 
 // roles gives the look of a line of talk.
 var roles = map[sitting.Role]style.Role{sitting.Shows: style.Title, sitting.Stopped: style.Warn, sitting.Caution: style.Warn,
-	sitting.Coach: style.Good, sitting.Wrong: style.Bad, sitting.Info: style.Plain, sitting.Says: style.Plain, roleTyped: style.Key}
+	sitting.Coach: style.Possible, sitting.Wrong: style.Bad, sitting.Info: style.Plain, sitting.Says: style.Plain, roleTyped: style.Key}
 
 // marks says the same without colour.
 var marks = map[sitting.Role]string{sitting.Shows: "METER ", sitting.Stopped: "! ", sitting.Caution: "! ", sitting.Coach: "coach: ", sitting.Wrong: "? "}

@@ -201,7 +201,7 @@ func (p *picture) note() {
 	case p.m.typing && rows[p.m.row] == rowOnLamp:
 		p.say(style.Dim, `as "21W 12V", "1.5A 6V", "2 x 5W 12V"; then Enter`)
 	case p.sc.KitFixed != "":
-		p.say(style.Warn, p.sc.KitFixed)
+		p.say(style.Dim, p.sc.KitFixed)
 	case p.chosen(rowMethod):
 		p.say(style.Dim, gear.MethodSays)
 	}

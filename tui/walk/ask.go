@@ -196,7 +196,7 @@ func (q *inquiry) view(t *style.Theme, w, h int) scene.Frame {
 	head := text.Wrap(t.Paint(style.Dim, q.title+q.said()), w)
 	head = head[:min(len(head), 2)]
 	if q.about != "" && len(q.past) == 0 {
-		head = append(head, text.Wrap(t.Paint(style.Warn, q.about), w)...)
+		head = append(head, text.Wrap(t.Paint(style.Label, q.about), w)...)
 	}
 	head = head[:max(min(len(head), h-3), 0)]
 	f := q.sub.view(t, w, h-len(head))
