@@ -81,6 +81,10 @@ type gaussian struct {
 func (s *scene) gaussians(b *subset, cols []int) []gaussian {
 	out := make([]gaussian, len(b.in))
 	n := len(cols)
+	// A spread that is taken from so many draws is as much too small for others
+	// (T. W. Anderson, An Introduction to Multivariate Statistical Analysis, from
+	// memory: the mean of an inverse Wishart matrix).
+	wider := float64(fits) / float64(fits-min(n, fits/2))
 	for k, i := range b.in {
 		h := &s.hypos[i]
 		g := gaussian{mean: make([]float64, n), lower: make([]float64, n*n), log: math.Log(h.weight)}
@@ -88,7 +92,7 @@ func (s *scene) gaussians(b *subset, cols []int) []gaussian {
 		for x, a := range cols {
 			g.mean[x] = h.mean[a]
 			for y, c := range cols[:x+1] {
-				g.lower[x*n+y] = float64(b.cov[k][max(a, c)*all+min(a, c)])
+				g.lower[x*n+y] = wider * float64(b.cov[k][max(a, c)*all+min(a, c)])
 			}
 			g.lower[x*n+x] += grain * grain
 		}

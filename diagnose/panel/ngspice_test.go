@@ -41,19 +41,19 @@ func TestAgainstNgspice(t *testing.T) {
 			for done := 0; done < 4; {
 				s := &list[rng.IntN(len(list))]
 				seed := rng.Uint64()
-				e := m.effect(&g, k, s, rand.New(rand.NewPCG(seed, 0)))
+				e := m.effect(&g, k, s, rand.New(rand.NewPCG(seed, 0)), &scratch{})
 				if e == nil || !suits(g.kind, s.Mode) {
 					continue
 				}
 				done++
 				bad := within(s, rng.Float64())
-				v := e.volts(bad)
+				added := e.branch(bad)
 				m.deck(&deck, &g, k, s, bad, rand.New(rand.NewPCG(seed, 0)), cases)
 				post := m.n.NodeOf(m.n.Posts[0][1])
 				for node := 0; node < m.n.Nodes; node += 7 {
 					if k.f.Island(node) == k.f.Island(post) {
 						fmt.Fprintf(&print, "let m%[1]d = v(c%[2]dn%[3]d)\nprint m%[1]d\n", len(want), cases, node)
-						want = append(want, v[node]-v[post])
+						want = append(want, e.volt(node, added)-e.volt(post, added))
 					}
 				}
 				cases++

@@ -143,7 +143,7 @@ func (m *maker) scout(g *setting, list []fault.Suspect) (*scene, error) {
 		if !suits(g.kind, list[i].Mode) {
 			return
 		}
-		e := m.effect(g, k, &list[i], rand.New(rand.NewPCG(0, 0)))
+		e := m.effect(g, k, &list[i], rand.New(rand.NewPCG(0, 0)), &scratch{})
 		if e == nil {
 			return
 		}
@@ -187,9 +187,10 @@ func (m *maker) draw(s *scene, g *setting, list []fault.Suspect, rng *rand.Rand)
 			fails[d] = err
 			return
 		}
+		w := &scratch{}
 		for i := range s.hypos {
 			h := &s.hypos[i]
-			h.y[d], seen[i][d] = m.shown(g, k, &list[h.suspect], own)
+			h.y[d], seen[i][d] = m.shown(g, k, &list[h.suspect], own, w)
 		}
 	})
 	for _, err := range fails {
@@ -270,8 +271,8 @@ func (h *hypo) fill() bool {
 
 // shown is what a meter shows at every column under a fault, and how surely it is
 // seen; nil where it is not.
-func (m *maker) shown(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand) ([]float32, float64) {
-	e := m.effect(g, k, s, rng)
+func (m *maker) shown(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand, w *scratch) ([]float32, float64) {
+	e := m.effect(g, k, s, rng, w)
 	if e == nil {
 		return nil, 0
 	}
@@ -291,10 +292,10 @@ func (m *maker) shown(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand) (
 	if !found {
 		return nil, sum
 	}
-	v := e.volts(ohms)
+	added := e.branch(ohms)
 	out := make([]float32, len(m.points))
 	for c, p := range m.points {
-		out[c] = float32(m.reads(g, k, v, p, m.side[c], rng))
+		out[c] = float32(m.reads(g, e, added, p, m.side[c], rng))
 	}
 	return out, sum
 }
@@ -303,12 +304,12 @@ func (m *maker) shown(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand) (
 var dial = meter.Cheap(false)
 
 // reads is what a meter shows from the post of a side to a point, through asinh.
-func (m *maker) reads(g *setting, k *solved, v []float64, point, side int, rng *rand.Rand) float64 {
+func (m *maker) reads(g *setting, e *effect, added float64, point, side int, rng *rand.Rand) float64 {
 	post := m.n.NodeOf(m.n.Posts[g.supply][side])
 	node := m.n.NodeOf(point)
 	volts := g.volts // what hangs on nothing shows the other side's, or anything
-	if k.f.Island(node) == k.f.Island(post) {
-		volts = math.Abs(v[post] - v[node])
+	if e.k.f.Island(node) == e.k.f.Island(post) {
+		volts = math.Abs(e.volt(post, added) - e.volt(node, added))
 	}
 	r := dial.Volts
 	if volts < dial.Millivolts.Over[0] {

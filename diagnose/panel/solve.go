@@ -78,16 +78,22 @@ type effect struct {
 	link    float64 // of a link that is made worse, its own ohms; 0 for a bridge
 }
 
-// effect is nil for a fault that changes nothing here.
-func (m *maker) effect(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand) *effect {
+// scratch is memory that is used again and again.
+type scratch struct{ inject, u []float64 }
+
+// effect is nil for a fault that changes nothing here; it lies in the scratch.
+func (m *maker) effect(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand, w *scratch) *effect {
 	i := s.Links[0]
 	l := &m.n.Links[i]
 	a, b := m.n.NodeOf(l.A), m.n.NodeOf(l.B)
 	if a == b || k.f.Island(a) != k.f.Island(b) || !g.setup.Leaves(l) {
 		return nil
 	}
-	inject := make([]float64, m.n.Nodes)
-	e := &effect{k: k}
+	if w.inject == nil {
+		w.inject = make([]float64, m.n.Nodes)
+	}
+	inject, e := w.inject, &effect{k: k}
+	clear(inject)
 	if s.Mode == track.Bridged {
 		e.self = m.slide(k, l, inject, rng)
 	} else {
@@ -96,7 +102,8 @@ func (m *maker) effect(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand) 
 		}
 		inject[a], inject[b] = 1, -1
 	}
-	e.u = k.f.Solve(nil, inject)
+	w.u = k.f.Solve(w.u, inject)
+	e.u = w.u
 	for node, x := range inject {
 		e.between += x * k.v[node]
 		e.self += x * e.u[node]
@@ -146,20 +153,13 @@ func (e *effect) branch(ohms float64) float64 {
 	return more * e.between / (1 + more*e.self)
 }
 
-// volts is every node with the fault in place.
-func (e *effect) volts(ohms float64) []float64 {
-	i := e.branch(ohms)
-	out := make([]float64, len(e.u))
-	for n := range out {
-		out[n] = e.k.v[n] - i*e.u[n]
-	}
-	return out
-}
+// volt is a node with the fault in place, by the current that it adds.
+func (e *effect) volt(node int, added float64) float64 { return e.k.v[node] - added*e.u[node] }
 
 // seen is how surely the fault is seen as this kind of evening.
 func (e *effect) seen(g *setting, ohms float64) float64 {
-	m, i := e.k.m, e.branch(ohms)
-	at := func(p int) float64 { n := m.n.NodeOf(p); return e.k.v[n] - i*e.u[n] }
+	m, added := e.k.m, e.branch(ohms)
+	at := func(point int) float64 { return e.volt(m.n.NodeOf(point), added) }
 	if g.kind == Short {
 		posts := m.n.Posts[g.supply]
 		v := at(posts[0]) - at(posts[1])

@@ -17,7 +17,7 @@ import (
 // of two pairs: of the usual hunt fewer than half as many readings have a probe on the
 // track, and the block alone points at a piece near the bad one.
 func TestPanelSavesKneeling(t *testing.T) {
-	const hunts = 8
+	const hunts = 6
 	text, err := Shape("loop", 40, Build{})
 	require.NoError(t, err)
 	var onTrack, all [2][]int

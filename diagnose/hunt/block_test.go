@@ -1,0 +1,52 @@
+package hunt_test
+
+import (
+	"testing"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/price"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestHuntsBeginAtTheBlock: with a panel the first reading that is no look at the lamp
+// or at its volts is taken at the block, whatever is wrong, and costs a reading at the
+// block and what its set-up does.
+func TestHuntsBeginAtTheBlock(t *testing.T) {
+	l := load(t, "panel-loop")
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	for _, c := range []struct {
+		symptom hunt.Symptom
+		said    []string
+	}{
+		{hunt.Symptom{Kind: hunt.SymptomShort}, []string{"bright", "0.10"}},
+		{hunt.Symptom{Kind: hunt.SymptomDead, At: "main 30"}, nil},
+		{hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 30"}, nil},
+	} {
+		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21, LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap"}
+		h := hunt.New(l, kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &c.symptom}))
+		for _, x := range c.said {
+			require.NoError(t, h.Apply(hunt.Event{Reading: x}))
+		}
+		a := h.View().Step.Ask
+		require.NotNil(t, a)
+		panel := 0
+		for _, name := range []string{a.Red, a.Black} {
+			switch p := n.Find(name); n.Points[p].Kind {
+			case conductor.PointPanel:
+				panel++
+			case conductor.PointPost:
+			default:
+				assert.Fail(t, "a probe goes to the track", "%s: %s", c.symptom.Kind, name)
+			}
+		}
+		assert.Positive(t, panel, c.symptom.Kind)
+		if c.symptom.Kind == hunt.SymptomShort { // nothing else is to be done for it
+			assert.InDelta(t, price.Block, a.Minutes, 0.1)
+		}
+	}
+}
