@@ -126,6 +126,22 @@ func (hd hands) wanted(s *conductor.Setup, f meter.Function) bench {
 	return b
 }
 
+// wantedNow is the table that a question wants, from the one that there is: where
+// the lamp is watched alone, the dial stands where it stood, but for one that power
+// would harm.
+func (hd hands) wantedNow(b *bench, q *infer.Question) bench {
+	want := hd.wanted(&q.Setup, q.Func)
+	harmed := slices.Contains([]string{hd.dial(meter.Beeper), hd.dial(meter.Ohms), dialAnywhere}, b.dial)
+	if want.dial == "" && harmed && slices.Contains(want.power, yes) {
+		want.dial = dialOff
+	}
+	return want
+}
+
+// dialOff is a meter that is off, dialAnywhere one whose dial hands may have turned
+// or not.
+const dialOff, dialAnywhere = "off", "anywhere"
+
 // home is the table put back for running trains, with the power off.
 func (hd hands) home() bench {
 	s := conductor.Usual(hd.layout)
@@ -186,8 +202,8 @@ func (b bench) or(o bench) bench {
 			out.loads = append(out.loads, laid{x.load, x.is | no})
 		}
 	}
-	if b.dial == o.dial || o.dial == "" {
-		out.dial = b.dial
+	if out.dial = b.dial; o.dial != "" && o.dial != b.dial {
+		out.dial = dialAnywhere
 	}
 	return out
 }
@@ -290,7 +306,7 @@ func (h *Hunt) record() (b bench, last *conductor.Setup) {
 		var want *bench
 		if en.Ask != nil {
 			if q, err := en.Ask.On(h.net); err == nil {
-				w := h.hands().wanted(&q.Setup, q.Func)
+				w := h.hands().wantedNow(&b, &q)
 				want = &w
 				if en.Event.Reading != "" {
 					last = &q.Setup

@@ -32,7 +32,7 @@ func (gd guide) instructAsk(a *Ask) []Move {
 	if err != nil { // cannot be: the hunt wrote the names
 		return nil
 	}
-	want := gd.hands().wanted(&q.Setup, q.Func)
+	want := gd.hands().wantedNow(&gd.bench, &q)
 	moves := gd.hands().moves(&gd.bench, &want)
 	if gd.pricing().reach(&q) > gd.pricing().leads() {
 		at := slices.IndexFunc(moves, func(m Move) bool { return m.Act == ActHandle || m.Act == ActOn })
