@@ -367,13 +367,17 @@ func (sit *Situation) change(c *Change) {
 	}
 }
 
-// prove takes a reading after a repair. One that is bad twice means that
-// something else is wrong too: the hunt goes on with the repaired piece thought
+// prove takes a reading after a repair. One that is bad twice, or once of a way that
+// was open with the others, means that something else is wrong too: the hunt goes on with the repaired piece thought
 // good rather, the readings from before the repair put aside, and those since then
 // kept.
 func (sit *Situation) prove(t taken) {
 	sit.proof = append(sit.proof, t)
-	if _, bad := sit.proofTally(obsKey(&t.obs)); bad < 2 || sit.proofGood(&t.ask, t.obs.Shown) {
+	enough := 2
+	if sit.ofWay(&t.ask) && len(sit.repaired) == 0 {
+		enough = 1
+	}
+	if _, bad := sit.proofTally(obsKey(&t.obs)); bad < enough || sit.proofGood(&t.ask, t.obs.Shown) {
 		return
 	}
 	sit.repaired = append(sit.repaired, sit.found)
@@ -430,6 +434,7 @@ func (sit *Situation) looked(raw *infer.Posterior) *infer.Posterior {
 			if r == name {
 				by *= stillBad
 			}
+			by *= sit.engine.Mended(hypo, sit.classNamed(r))
 		}
 		return by
 	})

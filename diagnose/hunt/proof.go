@@ -84,14 +84,12 @@ func (pv prover) proofs() []*Ask {
 	switch {
 	case pv.kit.Volts && pv.symptom.Kind == SymptomWeak:
 		return pv.proofsOfWeak()
+	case pv.symptom.Kind == SymptomDead && len(pv.ways()) > 0:
+		return pv.proofsOfWays()
 	case pv.kit.Volts:
-		return append(pv.proofsOfDead(), pv.proofsOfWays()...)
+		return pv.proofsOfDead()
 	}
-	list := one(pv.proofByPath())
-	if len(list) > 0 {
-		list = append(list, pv.proofsOfWays()...)
-	}
-	return list
+	return one(pv.proofByPath())
 }
 
 // proofPlace is where a dead or weak hunt proves its repair: the place of the

@@ -17,7 +17,8 @@ const (
 	ProvedAccessories Proved = "no accessory is shorted"
 	ProvedCarries     Proved = "this place carries under load"
 	ProvedPath        Proved = "the path to this place is whole"
-	ProvedWays        Proved = "each way to this place is whole by itself"
+	ProvedWays        Proved = "each way to this place carries under load by itself"
+	ProvedWaysWhole   Proved = "each way to this place is whole by itself"
 	ProvedWorks       Proved = "the accessory gets its volts"
 	ProvedQuiet       Proved = "the accessory gets no volts unasked"
 	ProvedPhase       Proved = "the two supplies are in phase"
@@ -42,12 +43,19 @@ func (pv prover) proves(a *Ask) Proved {
 		return ProvedNoShort
 	case pv.symptom.Kind == SymptomLive:
 		return ProvedDead
-	case len(a.Setup.Lifted) > 0:
+	case pv.ofWay(a) && a.reads(meter.Beeper, meter.Ohms):
+		return ProvedWaysWhole
+	case pv.ofWay(a):
 		return ProvedWays
-	case a.Meter == string(meter.Beeper) || a.Meter == string(meter.Ohms):
+	case a.reads(meter.Beeper, meter.Ohms):
 		return ProvedPath
 	}
 	return ProvedCarries
+}
+
+// reads says whether an ask is one of these dial settings.
+func (a *Ask) reads(dials ...meter.Function) bool {
+	return slices.Contains(dials, meter.Function(a.Meter))
 }
 
 // proven are what is proven by readings of which each was good, or was not.

@@ -466,6 +466,9 @@ const mostLifted = 6
 func (g *asker) dead() {
 	sit := g.sit
 	spots := sit.quantileSpots(g.p, 2*coarseSpots)
+	if told, ok := sit.toldSpot(); ok {
+		spots = dedupe(append(spots, told))
+	}
 	f, beeps := sit.continuity()
 	for i := range sit.net.Posts {
 		on := g.base.Clone()
@@ -577,11 +580,8 @@ const toldFirst = 2
 // middle of what is believed.
 func (g *asker) loadSpots(spots []spot) []spot {
 	var out []spot
-	if p := g.sit.symptomPiece(); p >= 0 {
-		if s, ok := g.sit.spotAt(p); ok {
-			out = append(out, s)
-		}
-		if len(out) > 0 && len(g.sit.obs) < toldFirst {
+	if s, ok := g.sit.toldSpot(); ok {
+		if out = append(out, s); len(g.sit.obs) < toldFirst {
 			return out
 		}
 	}
@@ -589,6 +589,15 @@ func (g *asker) loadSpots(spots []spot) []spot {
 		out = append(out, spots[n/2])
 	}
 	return dedupe(out)
+}
+
+// toldSpot is the spot at the place of the symptom, false where none was told.
+func (m *matter) toldSpot() (spot, bool) {
+	p := m.symptomPiece()
+	if p < 0 {
+		return spot{}, false
+	}
+	return m.spotAt(p)
 }
 
 func byBelief(p []float64) []int {

@@ -9,27 +9,41 @@ import (
 	"fishplate/diagnose/track"
 )
 
-// proofsOfWays reads, of a place that current reaches more ways than one, each by
-// itself, with a joint of the place open on the others: one that was dead was open
-// on all of them, and with one mended it carries again. None where what was
-// found is cause enough alone.
-func (pv prover) proofsOfWays() []*Ask {
+// ways lists the ends of the proven place that current comes by, where each has to
+// be proven alone: nil where there is one, or where what was found is cause enough
+// for a dead place by itself.
+func (pv prover) ways() []int {
 	t, supply, usual, ok := pv.proofPlace()
 	if !ok || pv.symptomPiece() >= 0 && pv.engine.Explains(pv.classNamed(pv.found)) {
 		return nil
 	}
-	ways := pv.engine.WaysTo(t.end.Piece, supply, &usual)
-	var out []*Ask
-	for _, by := range ways {
+	return pv.engine.WaysTo(t.end.Piece, supply, &usual)
+}
+
+// proofsOfWays reads, of a place that current reaches more ways than one, each by
+// itself, with a joint of the place open on the others: one that was dead was open
+// on all of them, and with one mended it carries again. The way of what was found
+// comes last.
+func (pv prover) proofsOfWays() []*Ask {
+	t, supply, usual, _ := pv.proofPlace()
+	ways := pv.ways()
+	found := pv.engine.WayOf(pv.classNamed(pv.found))
+	var out, last []*Ask
+	for k, by := range ways {
 		s := usual.Clone()
 		for _, end := range ways {
 			if end != by {
 				s.Lift(pv.layout.Pieces[t.end.Piece].Ends[end].Joint)
 			}
 		}
-		out = append(out, pv.proofsOfWay(supply, s, t, by, ways)...)
+		list := pv.proofsOfWay(supply, s, t, by, ways)
+		if k == found {
+			last = append(last, list...)
+		} else {
+			out = append(out, list...)
+		}
 	}
-	return out
+	return append(out, last...)
 }
 
 // proofsOfWay reads one way to a place: the volts under load at the far end of it,
@@ -58,4 +72,9 @@ func (pv prover) proofsOfWay(supply int, s conductor.Setup, t spot, by int, ways
 		out[i] = a
 	}
 	return out
+}
+
+// ofWay says whether an ask is a proof of one way by itself.
+func (m *matter) ofWay(a *Ask) bool {
+	return m.symptom.Kind == SymptomDead && len(a.Setup.Lifted) > 0
 }

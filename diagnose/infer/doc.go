@@ -52,6 +52,9 @@
 //     it: overAll (joint.go), limit (score.go).
 //   - A voltmeter on a rail that hangs on nothing shows noise or a few percent of the
 //     supply's AC: floats (evidence.go).
+//   - A dead place that current comes to by several ways is open on each: an open on
+//     one of them with the others cut at the place (twoopen.go), the end on the
+//     longest way first.
 //   - Two faults of one kind are tried where one explains the readings badly
 //     (pairs.go); a fault that comes and goes may be away for a reading (Away).
 //

@@ -21,6 +21,7 @@ type Hypo struct {
 	sevs    []severity
 	symptom []float64 // log P(symptom | this hypothesis, severity cell)
 	blank   bool      // predicts nothing: not on the map
+	cut     int       // one more than an index into Engine.cut, 0 for nothing cut
 }
 
 // The decision classes that are not pieces of track.
@@ -36,6 +37,8 @@ type Engine struct {
 	Suspects []fault.Suspect
 	Classes  []string
 	Hypos    []Hypo
+	singles  int     // how many of them come from the layout alone, the first
+	cut      []cut   // beside the symptom's place, by way and side: see twoOpens
 	rails    [][]int // piece -> its rail links
 	// symptomKind is what SetSymptom was told.
 	symptomKind SymptomKind
@@ -72,6 +75,7 @@ func NewEngine(n *conductor.Network, m Model) *Engine {
 	e.Hypos = append(e.Hypos,
 		Hypo{Suspect: -1, Class: class[ClassOffTrack], Prior: m.OffTrack, sevs: anywhere},
 		Hypo{Suspect: -1, Class: class[ClassNotOnMap], Prior: m.NotOnMap, sevs: anywhere, blank: true})
+	e.singles = len(e.Hypos)
 	for i := range e.Hypos {
 		e.Hypos[i].symptom = make([]float64, len(e.Hypos[i].sevs))
 	}

@@ -36,6 +36,7 @@ type stage struct {
 	f        *frame
 	obs      []Observation
 	circuits map[string]*predict.Circuit
+	cut      []map[string]*predict.Circuit // the same by Engine.cut
 	work     workspace
 	pos      []int
 	rough    bool // likelihoods reckon with one misread at most
@@ -49,6 +50,9 @@ func (e *Engine) newStage(f *frame, obs []Observation) *stage {
 // A set-up that cannot be solved gives nil.
 func (s *stage) circuit(setup *conductor.Setup, key string, h *Hypo, own map[string]*predict.Circuit) *predict.Circuit {
 	at, out, extra := s.circuits, []int(nil), []predict.Extra(nil)
+	if h.cut > 0 {
+		at, out = s.cutOff(h)
+	}
 	if h.compound() {
 		at, out, extra = own, h.Out, h.Extra
 	}
@@ -61,6 +65,14 @@ func (s *stage) circuit(setup *conductor.Setup, key string, h *Hypo, own map[str
 		at[key] = c
 	}
 	return c
+}
+
+// cutOff are the circuits with what a hypothesis has cut, and the links that are.
+func (s *stage) cutOff(h *Hypo) (at map[string]*predict.Circuit, out []int) {
+	for len(s.cut) < len(s.e.cut) {
+		s.cut = append(s.cut, map[string]*predict.Circuit{})
+	}
+	return s.cut[h.cut-1], s.e.cut[h.cut-1]
 }
 
 // cases makes a hypothesis's cases, one per set-up, as they are wanted.

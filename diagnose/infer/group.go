@@ -156,7 +156,7 @@ func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup
 	for _, h := range others {
 		f.groups = append(f.groups, group{hypos: []int{h}, lead: h, span: 1})
 	}
-	o := predict.Options{Points: append([]int(nil), points...), Scale: scale}
+	o := predict.Options{Points: append([]int(nil), points...), Links: e.cutLinks(), Scale: scale}
 	for _, g := range f.groups {
 		o.Points = append(o.Points, e.pointsOf(&e.Hypos[g.lead])...)
 		o.Links = append(o.Links, e.Hypos[g.lead].Out...)
@@ -197,13 +197,14 @@ func (e framer) seriesRows(series []int, weight []float64, limit int) []group {
 		rail string
 		run  string
 		kind predict.EffectKind
+		cut  int
 	}
 	at := map[row]int{}
 	var out []group
 	var acc []float64
 	for _, h := range series {
 		s := &e.Suspects[e.Hypos[h].Suspect]
-		k := row{s.Rail, "", e.Hypos[h].Effect.Kind}
+		k := row{s.Rail, "", e.Hypos[h].Effect.Kind, e.Hypos[h].cut}
 		if s.PieceIndex >= 0 {
 			k.run = e.Net.Layout.Pieces[s.PieceIndex].Run
 		}
@@ -226,6 +227,7 @@ func (e framer) seriesRows(series []int, weight []float64, limit int) []group {
 func (e framer) seriesGroups(b *predict.Basis, series []int) []group {
 	type key struct {
 		super int
+		cut   int
 		kind  predict.EffectKind
 		lo    float64
 	}
@@ -234,7 +236,7 @@ func (e framer) seriesGroups(b *predict.Basis, series []int) []group {
 	for _, h := range series {
 		hy := &e.Hypos[h]
 		s, _ := b.SuperOf(hy.Effect.Link)
-		k := key{s, hy.Effect.Kind, hy.sevs[0].ohms}
+		k := key{s, hy.cut, hy.Effect.Kind, hy.sevs[0].ohms}
 		if i, ok := at[k]; ok {
 			out[i].hypos = append(out[i].hypos, h)
 			continue

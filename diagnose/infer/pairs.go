@@ -307,7 +307,7 @@ func (p *Posterior) take(e *Engine, pairs []Pair) {
 // frameOver is a basis that keeps given points and series links, with no
 // groups.
 func (e *Engine) frameOver(setups []conductor.Setup, points, series []int, scale [conductor.NumClasses]float64) *frame {
-	o := predict.Options{Points: points, Series: series, Scale: scale}
+	o := predict.Options{Points: points, Links: e.cutLinks(), Series: series, Scale: scale}
 	for i := range setups {
 		o.Links = append(o.Links, framer{e}.switched(&setups[i])...)
 		o.Points = append(o.Points, setups[i].Points(e.Net)...)

@@ -2,6 +2,7 @@ package infer
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -53,7 +54,7 @@ type scoring struct{ *Engine }
 
 // worthScoring lists the hypotheses that a question is weighed over.
 func (e scoring) worthScoring(p *Posterior) []int {
-	alive := likeliest(p.Hypo, 3e-4, 0.95)
+	alive := likeliest(twoOpens{e.Engine}.shown(p.Hypo), 3e-4, 0.95)
 	for i := range p.Pairs[:min(len(p.Pairs), scoreTiles)] { // the frame must keep what the pairs change
 		alive = append(alive, p.Pairs[i].A, p.Pairs[i].B)
 	}
@@ -198,6 +199,9 @@ func (e scoring) lineOf(h *Hypo) string {
 		return ""
 	}
 	s := &e.Suspects[h.Suspect]
+	if h.cut > 0 {
+		return fmt.Sprintf("%s-%d %s", s.Mode, h.cut, s.Rail)
+	}
 	return string(s.Mode) + " " + s.Rail
 }
 

@@ -53,12 +53,13 @@ const symptomTiles = 80
 // SetSymptom weighs every hypothesis by how well it explains what was seen.
 func (e *Engine) SetSymptom(y Symptom) {
 	e.symptomKind, e.sometimes = y.Kind, y.Sometimes
+	sights := sighting{e}.sights(y)
+	twoOpens{e}.add(y, sights)
 	alive := make([]int, len(e.Hypos))
 	weight := make([]float64, len(e.Hypos))
 	for i := range alive {
 		alive[i], weight[i] = i, e.Hypos[i].Prior
 	}
-	sights := sighting{e}.sights(y)
 	var setups []conductor.Setup
 	var points []int
 	for i := range sights {

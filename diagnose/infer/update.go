@@ -300,7 +300,7 @@ func (ev *evaluation) soundLayout() *sound {
 // reading moves with the super that it lies in (then a change of any size does
 // nothing either), and opening it cuts nothing off.
 func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
-	if b.joint == nil || h.compound() || (h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
+	if b.joint == nil || h.compound() || h.cut > 0 || (h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
 		return false
 	}
 	k, _ := s.f.basis.SuperOf(h.Effect.Link)

@@ -75,7 +75,7 @@ func (e *Engine) Explains(class int) bool {
 	for i := range e.Hypos {
 		h := &e.Hypos[i]
 		for _, s := range h.symptom {
-			if h.Class == class && math.Exp(s) >= explainsAlone {
+			if h.Class == class && h.cut == 0 && math.Exp(s) >= explainsAlone {
 				return true
 			}
 		}

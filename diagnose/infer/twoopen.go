@@ -1,0 +1,211 @@
+package infer
+
+import (
+	"math"
+	"slices"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/predict"
+	"fishplate/diagnose/track"
+)
+
+// A dead place that current reaches by more ways than one is open on each of them,
+// on one side of the supply. Pairs of opens are as many as the ways are long, times
+// each other; but no current flows at a dead place, so that with one way open
+// somewhere, and every other cut beside the place, each reading up to the place
+// along that one is what it is. So an open on one way is a hypothesis of its own,
+// with the other ways cut there: one end is found at a time.
+
+// cut is links out beside a place, so that one way to it is left.
+type cut []int
+
+// twoOpens are the hypotheses of a dead place that is open on each of its ways.
+type twoOpens struct{ *Engine }
+
+// cuts lists, by way and side of the supply, the links that a place hangs on by its
+// other ways.
+func (e twoOpens) cuts(piece int) []cut {
+	c := e.Net.Layout.Pieces[piece].Construction
+	sides := [2]int{e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)}
+	s := conductor.Usual(e.Net.Layout)
+	s.Thrown = e.RouteTo(piece)
+	at := e.tied(&s)
+	ways := e.WaysTo(piece, e.FeedsPiece(piece), &s)
+	var out []cut
+	for _, by := range ways {
+		for _, side := range sides {
+			var links cut
+			for _, end := range ways {
+				if end != by {
+					links = append(links, e.linksAt(piece, end, func(p int) bool { return at(p) == at(side) })...)
+				}
+			}
+			out = append(out, links)
+		}
+	}
+	return out
+}
+
+// linksAt are the joint links at an end of a piece whose rail is wanted.
+func (e twoOpens) linksAt(piece, end int, wanted func(point int) bool) []int {
+	var out []int
+	ref := track.EndRef{Piece: piece, End: end}
+	for i := range e.Net.Links {
+		k := &e.Net.Links[i]
+		if k.Kind == conductor.KindJoint && k.Joint == e.Net.Layout.Pieces[piece].Ends[end].Joint &&
+			(e.endOf(k.A) == ref && wanted(k.A) || e.endOf(k.B) == ref && wanted(k.B)) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func (e twoOpens) endOf(point int) track.EndRef {
+	p := &e.Net.Points[point]
+	return track.EndRef{Piece: p.Piece, End: p.End}
+}
+
+// add puts them behind the single faults, which come from the layout alone.
+func (e twoOpens) add(y Symptom, sights []sight) {
+	e.Hypos, e.cut = e.Hypos[:e.singles], nil
+	if y.Kind != Dead || y.Piece < 0 || len(sights) == 0 {
+		return
+	}
+	if e.cut = e.cuts(y.Piece); len(e.cut) == 0 {
+		return
+	}
+	way := e.onWays(y.Kind, sights)
+	for side := range 2 {
+		e.addSide(way, side)
+	}
+}
+
+// What is assumed of a place that current comes to by more ways than one: how often
+// one of them is open that nobody noticed, since the place was live by the others;
+// and how the belief is parted where all are, between the end that is looked for
+// first and those after it. Any part would be true: each way has an open.
+const latentOpen, firstEnd = 0.1, 0.95
+
+// addSide puts in the opens on one side of the supply, by way.
+func (e twoOpens) addSide(way [][]int, side int) {
+	share := make([]float64, len(way))
+	all, longest, ways := 0.0, side, 0
+	for k := side; k < len(way); k += 2 {
+		for _, h := range way[k] {
+			share[k] += e.Hypos[h].Prior
+		}
+		if all += share[k]; share[k] > share[longest] {
+			longest = k
+		}
+		ways++
+	}
+	all *= math.Pow(latentOpen, float64(ways-1))
+	for k := side; k < len(way); k += 2 {
+		part := firstEnd
+		if k != longest {
+			part = (1 - firstEnd) / float64(ways-1)
+		}
+		for _, h := range way[k] {
+			two := e.Hypos[h]
+			two.Prior *= all * part / share[k]
+			two.cut, two.symptom = k+1, slices.Clone(two.symptom)
+			e.Hypos = append(e.Hypos, two)
+		}
+	}
+}
+
+// onWays lists, by cut, the opens that leave the place dead with it, and would not
+// without.
+func (e twoOpens) onWays(kind SymptomKind, sights []sight) [][]int {
+	var opens, points []int
+	var setups []conductor.Setup
+	for h := range e.Hypos {
+		if e.Hypos[h].Effect.Kind == predict.EffectOpen {
+			opens = append(opens, h)
+		}
+	}
+	for i := range sights {
+		setups = append(setups, sights[i].setup)
+		points = append(points, sights[i].red, sights[i].black)
+	}
+	f := framer{e.Engine}.newFrame(opens, make([]float64, len(e.Hypos)), setups, points, len(points), symptomTiles, [conductor.NumClasses]float64{})
+	s := e.newStage(f, nil)
+	sound := Hypo{sevs: []severity{{}}}
+	e.healthy = s.see(sights, &sound, sound.sevs[0], map[string]*predict.Circuit{})
+	shows := func(h Hypo) bool {
+		return sighting{e.Engine}.explains(kind, sights, s.see(sights, &h, h.sevs[0], nil)) >= explainsAlone
+	}
+	out := make([][]int, len(e.cut))
+	for k := range e.cut {
+		for gi := range f.groups {
+			g := &f.groups[gi]
+			h := e.Hypos[g.lead]
+			two := h
+			if two.cut = k + 1; s.parts(&two, sights) && shows(two) && !shows(h) {
+				out[k] = append(out[k], g.hypos...)
+			}
+		}
+	}
+	return out
+}
+
+// parts says whether an open takes something off the network at one of the sights:
+// only then can it leave a place dead.
+func (s *stage) parts(h *Hypo, sights []sight) bool {
+	super, _ := s.f.basis.SuperOf(h.Effect.Link)
+	return super >= 0 && slices.ContainsFunc(sights, func(g sight) bool {
+		c := s.circuit(&g.setup, g.setup.Key(), h, nil)
+		return !g.ohms && c != nil && c.Splits(super)
+	})
+}
+
+// shown are the weights without faults that do not explain what was seen, as long
+// as those that do hold half of it: on a loop nearly every single open is one, and
+// each of them would be weighed.
+func (e twoOpens) shown(weight []float64) []float64 {
+	if len(e.cut) == 0 {
+		return weight
+	}
+	out, kept, all := make([]float64, len(weight)), 0.0, 0.0
+	for h, w := range weight {
+		all += w
+		if slices.Max(e.Hypos[h].symptom) > math.Log(2*unlikely) {
+			out[h] = w
+			kept += w
+		}
+	}
+	if kept < all/2 {
+		return weight
+	}
+	return out
+}
+
+// WayOf is the number, in WaysTo the symptom's place, of the way that a class lies on:
+// where it is open and the other ways are too, the place is dead. Less than 0 for none.
+func (e *Engine) WayOf(class int) int {
+	for i := e.singles; i < len(e.Hypos); i++ {
+		if e.Hypos[i].Class == class {
+			return (e.Hypos[i].cut - 1) / 2 // two sides a way
+		}
+	}
+	return -1
+}
+
+// Mended is what a hypothesis weighs more once a class was found bad and mended: where
+// that lay on one way to the symptom's place, the end on another is looked for next,
+// and what would be cause enough alone is a second cause.
+func (e *Engine) Mended(hypo, class int) float64 {
+	h, way := &e.Hypos[hypo], e.WayOf(class)
+	switch {
+	case way < 0:
+		return 1
+	case h.cut == 0 && slices.Max(h.symptom) >= math.Log(explainsAlone), h.cut > 0 && (h.cut-1)/2 == way:
+		return twoFaults
+	case h.cut > 0:
+		return 1 / (1 - firstEnd)
+	}
+	return 1
+}
+
+// cutLinks are all links that some hypothesis has cut.
+func (e *Engine) cutLinks() []int { return slices.Concat(e.cut...) }
