@@ -12,6 +12,7 @@ require (
 	github.com/charmbracelet/x/term v0.2.2
 	github.com/creack/pty v1.1.24
 	github.com/gofrs/flock v0.13.0
+	github.com/guptarohit/asciigraph v0.10.0
 	github.com/hashicorp/hcl/v2 v2.25.0
 	github.com/hinshun/vt10x v0.0.0-20220301184237-5011da428d02
 	github.com/muesli/termenv v0.16.0

@@ -31,6 +31,7 @@ var licences = []licence{
 	{"github.com/erikgeiser/coninput", "MIT"},
 	{"github.com/gofrs/flock", "BSD-3-Clause"},
 	{"github.com/google/go-cmp", "BSD-3-Clause"},
+	{"github.com/guptarohit/asciigraph", "BSD-3-Clause"},
 	{"github.com/hashicorp/hcl/v2", "MPL-2.0"},
 	{"github.com/inconshreveable/mousetrap", "Apache-2.0"},
 	{"github.com/lucasb-eyer/go-colorful", "MIT"},

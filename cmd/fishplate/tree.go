@@ -28,7 +28,7 @@ func (w commands) root() *cobra.Command {
 	root.AddCommand(
 		w.walkCommand(), w.checkCommand(), w.huntCommand(), w.drillCommand(), w.cardCommand(),
 		w.recordsCommand(), w.reportCommand(),
-		w.buildCommand(), w.pieceCommand(), w.wiringCommand(), w.panelCommand(), w.oddsCommand(), w.netlistCommand(), w.suspectsCommand(),
+		w.buildCommand(), w.pieceCommand(), w.wiringCommand(), w.panelCommand(), w.oddsCommand(), w.healthCommand(), w.netlistCommand(), w.suspectsCommand(),
 		w.configCommand(), w.completionCommand(), w.manCommand(), w.formatCommand(), w.versionCommand(), w.licencesCommand(),
 	)
 	for _, c := range append(root.Commands(), root) {

@@ -158,8 +158,11 @@ func (s *plainSession) setup(u *hunt.Setup) {
 }
 
 // point is a point by its name and in words.
-func (s *plainSession) point(name string) string {
-	w := spot.Describe(s.src.layout, spot.Parse(s.src.layout, name))
+func (s *plainSession) point(name string) string { return pointWords(s.src.layout, name) }
+
+// pointWords says where a point is.
+func pointWords(l *track.Layout, name string) string {
+	w := spot.Describe(l, spot.Parse(l, name))
 	out := name
 	for _, more := range []string{w.What, w.Where, w.Side, w.Near} {
 		if more != "" {

@@ -23,6 +23,7 @@ var (
 	Record   = Limits{"a saved hunt", 8 << 20, 24, 400_000, 2 << 20}
 	Meter    = Limits{"a file of a meter's figures", 16 << 10, 4, 400, 1_000}
 	Drill    = Limits{"a saved drill", 1 << 20, 12, 60_000, 64 << 10}
+	Health   = Limits{"a file of health checks", 1 << 20, 8, 60_000, 1_000}
 	Drills   = Limits{"a file of drill records", 32 << 20, 8, 3_000_000, 4_000}
 	Counts   = Limits{"a file of counts", 256 << 10, 6, 20_000, 200}
 	Walk     = Limits{"a kept walk", 16 << 20, 16, 1_500_000, 2 << 20}

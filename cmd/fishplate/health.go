@@ -1,0 +1,305 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/guptarohit/asciigraph"
+	"github.com/spf13/cobra"
+
+	"fishplate/diagnose/health"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
+)
+
+// healthArgs is a health check as asked for.
+type healthArgs struct {
+	kit      *kitFlag
+	readings string
+	anew     bool
+	show     bool
+	json     bool
+	out      string
+}
+
+func (w commands) healthCommand() *cobra.Command {
+	a := healthArgs{kit: newKit()}
+	c := w.does(&cobra.Command{
+		Use:   "health LAYOUT",
+		Short: "a minute before the show: is all as it was?",
+		Long: "A battery in the transformer's place, its lamp across the rails, and a few millivolts. The first time they are the baseline; " +
+			"later evenings are held against it, by ratios, so that battery and lamp do not count. It says all as it was, or which part of the " +
+			"layout got worse, by how much and since when, long before a train feels it.",
+		Example: "fishplate health shelf.hcl --lamp 1.75A\nfishplate health shelf.hcl --show -o health.html",
+	}, func(words []string) int { return checkup{w.world}.health(&a, words) })
+	fs := c.Flags()
+	fs.StringVar(&a.readings, "readings", "", "this evening's `LIST`, in their order: \"66.1, 23.0, -7.9\" (mV)")
+	fs.BoolVar(&a.anew, "new", false, "take a new baseline: the evenings before are put aside")
+	fs.BoolVar(&a.show, "show", false, "only show what is kept")
+	fs.BoolVar(&a.json, "json", false, "for programs; with --readings it keeps an evening")
+	fs.StringVarP(&a.out, "output", "o", "", "write the page of all evenings to `FILE`.md or .html")
+	kitFlags(c, a.kit)
+	offer(c, "readings", cobra.NoFileCompletions)
+	return w.onLayout(c, false)
+}
+
+// checkup is a health check.
+type checkup struct{ *world }
+
+// health takes an evening, or shows what is kept.
+func (w checkup) health(a *healthArgs, words []string) int {
+	name, err := one(words, "")
+	switch {
+	case err != nil:
+		return w.usage(err.Error(), "")
+	case name == stdinName:
+		return w.usage("a health check reads its answers from stdin, so the layout must be a file", "")
+	case a.show && (a.anew || a.readings != ""):
+		return w.usage("--show takes no reading: leave --new and --readings out", "")
+	}
+	w.settle(w.now.Flags(), a.kit)
+	src, err := w.load(name)
+	if err != nil {
+		return w.refused(err)
+	}
+	e := &evening{w: w.world, src: src, in: newLines(w.in), quiet: a.json}
+	if err = e.open(a); err == nil {
+		err = e.take(a)
+	}
+	switch {
+	case errors.Is(err, errEnough) || errors.Is(err, io.EOF):
+		return w.print("Nothing was kept of this evening.\n")
+	case err != nil:
+		return w.fail(err)
+	}
+	return e.tell(a)
+}
+
+// evening is a health check being taken.
+type evening struct {
+	w     *world
+	src   *source
+	in    *lines
+	quiet bool
+	path  string
+	book  *healthBook
+	check *health.Check
+	past  *health.History // with this evening, once it is taken
+}
+
+// open reads what is kept, or plans the first evening.
+func (e *evening) open(a *healthArgs) error {
+	var err error
+	if e.path, err = healthPath(e.src); err != nil {
+		return err
+	}
+	if e.book, err = readHealth(e.path); err != nil {
+		return err
+	}
+	kit := &a.kit.kit
+	volts := float64(health.Volts)
+	if kit.DCVolts > 0 {
+		volts = kit.DCVolts
+	}
+	amps, _ := kit.LampCurrent(volts)
+	if kit.LampAmps <= 0 && kit.LampWatts <= 0 {
+		amps = health.Amps
+	}
+	in, _ := meter.ByName(kit.Meter, false)
+	if kit.Own != nil {
+		in = *kit.Own
+	}
+	if e.book == nil || a.anew {
+		if a.show {
+			return fmt.Errorf("no evening of %s is kept yet: fishplate health %s takes the first", e.src.name, e.src.name)
+		}
+		plan, err := health.Make(e.src.layout, health.Options{Meter: in, Volts: volts, Amps: amps})
+		if err != nil {
+			return err
+		}
+		e.book = &healthBook{Format: healthFormat, Volts: volts, Amps: amps, Plan: *plan, fresh: true}
+	}
+	e.check, err = health.On(e.src.layout, &e.book.Plan, health.Options{Meter: in, Volts: e.book.Volts, Amps: e.book.Amps})
+	if err != nil {
+		return fmt.Errorf("%w; take a new baseline: fishplate health %s --new", err, e.src.name)
+	}
+	return nil
+}
+
+// take takes an evening unless only what is kept is wanted, and judges.
+func (e *evening) take(a *healthArgs) error {
+	switch {
+	case a.show, a.json && a.readings == "":
+	case a.readings != "":
+		if err := e.given(a.readings); err != nil {
+			return err
+		}
+	default:
+		if err := e.ask(); err != nil {
+			return err
+		}
+	}
+	if len(e.book.Evenings) == 0 {
+		return nil
+	}
+	list, err := e.book.read()
+	if err == nil {
+		e.past, err = e.check.Judge(list)
+	}
+	if err != nil {
+		return fmt.Errorf("what is kept in %s cannot be judged: %w; move that file away to begin anew", e.path, err)
+	}
+	return nil
+}
+
+// given takes readings from the command line.
+func (e *evening) given(text string) error {
+	words := strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' })
+	if len(words) != len(e.book.Plan.Readings) {
+		return fmt.Errorf("--readings has %s; this check has %d: fishplate health --json %s lists them",
+			unit.Count(len(words), "reading"), len(e.book.Plan.Readings), e.src.name)
+	}
+	var showed []string
+	for _, word := range words {
+		if _, err := readShown(strings.TrimSpace(word)); err != nil {
+			return err
+		}
+		showed = append(showed, strings.TrimSpace(word))
+	}
+	return e.keep(showed)
+}
+
+// keep puts an evening into the file at once.
+func (e *evening) keep(showed []string) error {
+	fresh := e.book.fresh
+	e.book.add(time.Now().Round(time.Second), showed)
+	if fresh {
+		if _, err := putAside(e.path); err != nil {
+			return fmt.Errorf("the evenings before could not be put aside: %w", err)
+		}
+	}
+	return e.book.write(e.path)
+}
+
+// say prints paragraphs.
+func (e *evening) say(prefix string, list ...string) {
+	p := paper{width: e.w.checkWidth()}
+	for _, s := range list {
+		p.para(prefix, s)
+	}
+	e.w.print(p.String())
+}
+
+// ask goes through the readings with whoever holds the meter.
+func (e *evening) ask() error {
+	head := e.src.layout.Name + ": the first health check takes the baseline. Take it on an evening when all runs well."
+	if !e.book.fresh {
+		head = e.src.layout.Name + ": health check, held against " + e.book.when(0) + "."
+	}
+	e.say("", head)
+	e.say("Caution: ", health.Cautions()...)
+	e.say("- ", e.check.Before()...)
+	e.say("", "Dial: "+health.Dial+". Type what it shows; u takes the last one back, q leaves.")
+	var showed []string
+	for told := -1; len(showed) < len(e.book.Plan.Readings); {
+		k := len(showed)
+		r := e.book.Plan.Readings[k]
+		if r.Place != told {
+			told = r.Place
+			e.say("", "", e.check.At(told))
+			at := &e.book.Plan.Places[told]
+			e.say("    ", pointWords(e.src.layout, at.Hot), pointWords(e.src.layout, at.Common))
+		}
+		e.say("", "", fmt.Sprintf("Reading %d of %d", k+1, len(e.book.Plan.Readings)))
+		e.say("  ", "Red probe: "+pointWords(e.src.layout, r.Red), "Black probe: "+pointWords(e.src.layout, r.Black))
+		text, back, err := e.one(k)
+		switch {
+		case err != nil:
+			return err
+		case back:
+			showed = showed[:max(0, k-1)]
+		default:
+			showed = append(showed, text)
+		}
+	}
+	e.say("", "", health.After())
+	return e.keep(showed)
+}
+
+// one asks until there is an answer to a reading; an odd one counts when it is typed
+// twice.
+func (e *evening) one(k int) (text string, back bool, err error) {
+	odd := ""
+	for {
+		if text, err = e.in.next(); err != nil {
+			return "", false, err
+		}
+		switch text {
+		case "q", "quit":
+			return "", false, errEnough
+		case "u", "undo":
+			return "", true, nil
+		}
+		got, err := readShown(text)
+		if err != nil {
+			e.say("", err.Error())
+			continue
+		}
+		if doubt := e.check.Odd(k, got.Volts, e.book.last(k)); doubt != "" && odd != text {
+			odd = text
+			e.say("", doubt+" Read it again; what you type twice counts.")
+			continue
+		}
+		return text, false, nil
+	}
+}
+
+// tell says what the evenings come to.
+func (e *evening) tell(a *healthArgs) int {
+	if a.json {
+		return e.programs()
+	}
+	chart := e.chart(min(e.w.checkWidth()-12, 60))
+	if a.out != "" {
+		if e.past == nil {
+			return e.w.fail(fmt.Errorf("no evening is kept yet"))
+		}
+		p := e.check.Page(e.past, e.book.when, chart)
+		form, text := "md", p.Markdown()
+		if low := strings.ToLower(a.out); strings.HasSuffix(low, ".html") || strings.HasSuffix(low, ".htm") {
+			var err error
+			form = "html"
+			if text, err = p.HTML(); err != nil {
+				return e.w.fail(err)
+			}
+		}
+		return e.w.deliver(text, form, a.out, "The page is in %s")
+	}
+	e.say("", "")
+	e.say("", e.check.Say(e.past.Last(), len(e.past.Verdicts), e.book.when)...)
+	if chart != "" {
+		e.w.print("\n" + chart + "\n")
+	}
+	e.say("", "", "Kept in "+e.path+".")
+	return exitOK
+}
+
+// chart is the run of the evenings for one part: the ohms that one contact there has more
+// than on the good evenings.
+func (e *evening) chart(width int) string {
+	if e.past == nil || len(e.past.Verdicts) < 2 || len(e.past.Ohms) == 0 {
+		return ""
+	}
+	p := e.past.Charted()
+	var series []float64
+	for _, ohms := range e.past.Ohms[p] {
+		series = append(series, 1000*ohms)
+	}
+	part := &e.check.Parts[p]
+	return asciigraph.Plot(series, asciigraph.Height(8), asciigraph.Width(width), asciigraph.Precision(0),
+		asciigraph.Caption(fmt.Sprintf("mohm more than on the good evenings: %s, %s; %s to %s", part.Name, part.Rails,
+			e.book.when(0), e.book.when(len(series)-1))))
+}

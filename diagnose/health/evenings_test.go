@@ -1,0 +1,301 @@
+package health_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/health"
+	"fishplate/diagnose/internal/invent"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
+	"fishplate/layoutfile"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// club is a layout on its shelf, evening by evening: true ohms that nobody knows, and
+// one meter. Nothing of it comes from what is tested.
+type club struct {
+	t     testing.TB
+	n     *conductor.Network
+	check *health.Check
+	rng   *rand.Rand
+	ohms  []float64
+	meter simulate.Meter
+	drift float64
+}
+
+func layout(t testing.TB, text string) *track.Layout {
+	t.Helper()
+	f, problems := layoutfile.Read("invented", []byte(text))
+	require.NotNil(t, f, "%v", problems)
+	return f.Layout
+}
+
+func newClub(t testing.TB, check *health.Check, n *conductor.Network, drift float64, rng *rand.Rand) *club {
+	c := &club{t: t, n: n, check: check, rng: rng, drift: drift, meter: simulate.CheapMeter().Draw(rng)}
+	c.ohms = simulate.DrawOhms(n, rng, simulate.DrawLevel(rng, n.RailLevel), simulate.DrawLevel(rng, n.JointLevel))
+	return c
+}
+
+// evening reads everything once: every contact has drifted, the rails are warmer or
+// cooler, the battery is fuller or not; worse is what a link has more (-1: none).
+func (c *club) evening(worse int, more float64) health.Evening {
+	ohms := slices.Clone(c.ohms)
+	warm := math.Exp(0.02 * c.rng.NormFloat64())
+	for i := range ohms {
+		z := c.rng.NormFloat64()
+		switch c.n.Links[i].Kind {
+		case conductor.KindRail:
+			ohms[i] *= warm
+		case conductor.KindFeeder, conductor.KindBus:
+		default:
+			ohms[i] *= math.Exp(c.drift * z)
+		}
+	}
+	if worse >= 0 {
+		ohms[worse] += more
+	}
+	bench := simulate.NewBench(c.n, ohms, nil)
+	volts, amps := 11.5+1.5*c.rng.Float64(), 1.75*math.Exp(0.03*c.rng.NormFloat64())
+	var out health.Evening
+	for _, r := range c.check.Plan.Readings {
+		at := c.check.Plan.Places[r.Place]
+		s := conductor.Usual(c.n.Layout)
+		supply := slices.IndexFunc(c.n.Layout.Supplies, func(s track.Supply) bool { return s.Name == at.Supply })
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: c.n.Posts[supply][0], To: c.n.Posts[supply][1], Volts: volts}
+		s.Loads = []conductor.Load{{From: c.n.Find(at.Hot), To: c.n.Find(at.Common), Ohms: 12 / amps}}
+		v, ok := bench.Volts(s, c.n.Find(r.Red), c.n.Find(r.Black))
+		require.True(c.t, ok)
+		shown, err := unit.Parse(c.meter.Show(simulate.Millivolts, v, false, c.rng), unit.Millivolts)
+		require.NoError(c.t, err)
+		if shown.Kind == unit.OverLimit {
+			shown, err = unit.Parse(c.meter.Show(simulate.Volts, v, false, c.rng), unit.Volts)
+			require.NoError(c.t, err)
+		}
+		out = append(out, health.Shown{Volts: shown.Value, Step: shown.Step})
+	}
+	return out
+}
+
+// made is a check of an invented layout, with its network and the joints that it watches.
+func made(t testing.TB, text string) (*health.Check, *conductor.Network, []int) {
+	l := layout(t, text)
+	plan, err := health.Make(l, health.Options{})
+	require.NoError(t, err)
+	check, err := health.On(l, plan, health.Options{})
+	require.NoError(t, err)
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	var joints []int
+	for _, p := range check.Parts {
+		for _, j := range p.Links {
+			if n.Links[j].Kind == conductor.KindJoint {
+				joints = append(joints, j)
+			}
+		}
+	}
+	return check, n, joints
+}
+
+// shelves are the layouts that figures are measured on.
+func shelves() map[string]string {
+	if testing.Short() {
+		return map[string]string{"loop of 40, three rails": invent.Loop("metal-tie", 40)}
+	}
+	_, demo := layoutfile.Demo()
+	return map[string]string{"loop of 60, three rails": invent.Loop("metal-tie", 60), "loop of 60, two rails": invent.Loop("two-rail", 60), "demo": string(demo)}
+}
+
+// TestQuietEvenings: with nothing worse at most about one evening in a hundred gives an
+// alarm, whatever the sound joints drift by.
+func TestQuietEvenings(t *testing.T) {
+	clubs, nights := 50, 20
+	if testing.Short() {
+		clubs = 6
+	}
+	for name, text := range shelves() {
+		check, n, _ := made(t, text)
+		for _, drift := range []float64{0.1, 0.3} {
+			alarms := 0
+			for k := range clubs {
+				c := newClub(t, check, n, drift, rand.New(rand.NewPCG(uint64(k), 7)))
+				var e []health.Evening
+				for range nights + 1 {
+					e = append(e, c.evening(-1, 0))
+				}
+				h, err := check.Judge(e)
+				require.NoError(t, err)
+				for _, v := range h.Verdicts[1:] {
+					if !v.Quiet {
+						alarms++
+					}
+				}
+			}
+			all := float64(clubs * nights)
+			t.Logf("%s, drift %.1f: %d alarms on %.0f quiet evenings", name, drift, alarms, all)
+			assert.LessOrEqual(t, float64(alarms), all*health.FalseAlarms+3*math.Sqrt(all*health.FalseAlarms), "%s, drift %.1f", name, drift)
+		}
+	}
+}
+
+// outcome counts what trials came to.
+type outcome struct{ found, right, quarter, within, trials int }
+
+// try makes a joint worse after some good evenings, and reads so many evenings then.
+func try(t testing.TB, check *health.Check, n *conductor.Network, joints []int, drift, more float64, before, nights, trials int) outcome {
+	out := outcome{trials: trials}
+	for k := range trials {
+		rng := rand.New(rand.NewPCG(uint64(k), 9))
+		c := newClub(t, check, n, drift, rng)
+		worse := joints[rng.IntN(len(joints))]
+		var e []health.Evening
+		for range before {
+			e = append(e, c.evening(-1, 0))
+		}
+		for range nights {
+			e = append(e, c.evening(worse, more))
+		}
+		h, err := check.Judge(e)
+		require.NoError(t, err)
+		v := h.Last()
+		if v.Quiet {
+			continue
+		}
+		out.found++
+		var links []int
+		for _, p := range v.Parts {
+			links = append(links, check.Parts[p].Links...)
+		}
+		if v.Better || !slices.Contains(links, worse) {
+			continue
+		}
+		out.right++
+		if 4*len(links) <= len(joints) {
+			out.quarter++
+		}
+		if v.Low <= more && more <= v.High {
+			out.within++
+		}
+	}
+	return out
+}
+
+// TestOneJointWorse: it is found long before a train feels it, in the right part of the
+// layout.
+func TestOneJointWorse(t *testing.T) {
+	trials := 100
+	if testing.Short() {
+		trials = 12
+	}
+	for name, text := range shelves() {
+		check, n, joints := made(t, text)
+		t.Logf("%s: %d readings, %d places, %d parts", name, len(check.Plan.Readings), len(check.Plan.Places), len(check.Parts))
+		for _, drift := range []float64{0.1, 0.3} {
+			for _, more := range []float64{0.005, 0.01, 0.02, 0.05, 0.1} {
+				for _, how := range [][2]int{{1, 1}, {6, 1}, {6, 4}} {
+					if testing.Short() && (how != [2]int{6, 1} || more < 0.02) {
+						continue
+					}
+					o := try(t, check, n, joints, drift, more, how[0], how[1], trials)
+					t.Logf("drift %.1f, %3.0f mohm, %d good then %d: found %d, right %d, in a quarter %d, ohms within %d of %d", drift, 1000*more,
+						how[0], how[1], o.found, o.right, o.quarter, o.within, o.trials)
+					if how[0] < 6 || more < 0.05 {
+						continue
+					}
+					assert.GreaterOrEqual(t, float64(o.found), 0.8*float64(trials), "%s: drift %.1f, %g ohm", name, drift, more)
+					assert.GreaterOrEqual(t, float64(o.right), 0.9*float64(o.found), "%s: drift %.1f, %g ohm", name, drift, more)
+				}
+			}
+		}
+	}
+}
+
+// TestSince: the evening from which on it was so is named within one.
+func TestSince(t *testing.T) {
+	check, n, joints := made(t, invent.Loop("metal-tie", 60))
+	for k := range 8 {
+		rng := rand.New(rand.NewPCG(uint64(k), 21))
+		c := newClub(t, check, n, 0.1, rng)
+		worse, since := joints[rng.IntN(len(joints))], 6+rng.IntN(6)
+		var e []health.Evening
+		for i := range since + 4 {
+			if i < since {
+				e = append(e, c.evening(-1, 0))
+			} else {
+				e = append(e, c.evening(worse, 0.05))
+			}
+		}
+		h, err := check.Judge(e)
+		require.NoError(t, err)
+		require.False(t, h.Last().Quiet)
+		assert.InDelta(t, since, h.Last().Since, 1)
+	}
+}
+
+// TestVoltsOfAnyChange: a reading with a contact so much worse is what the formula says,
+// exactly, against a circuit that is built link by link.
+func TestVoltsOfAnyChange(t *testing.T) {
+	_, demo := layoutfile.Demo()
+	for _, text := range []string{invent.Loop("two-rail", 30), string(demo), invent.Oval("metal-tie", false)} {
+		check, n, joints := made(t, text)
+		rng := rand.New(rand.NewPCG(1, 3))
+		for range 40 {
+			j, more := joints[rng.IntN(len(joints))], math.Exp(6*rng.Float64()-5)
+			ohms := make([]float64, len(n.Links))
+			for i := range n.Links {
+				ohms[i] = n.Links[i].Ohms
+			}
+			ohms[j] += more
+			bench := simulate.NewBench(n, ohms, nil)
+			for k, r := range check.Plan.Readings {
+				at := check.Plan.Places[r.Place]
+				s := conductor.Usual(n.Layout)
+				s.Warm = true
+				s.Source = conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 12, Amps: 120}
+				s.Loads = []conductor.Load{{From: n.Find(at.Hot), To: n.Find(at.Common), Ohms: 12 / 1.75}}
+				want, ok := bench.Volts(s, n.Find(r.Red), n.Find(r.Black))
+				require.True(t, ok)
+				got := check.Worse(k, j, more)
+				assert.InDelta(t, want, got, 1e-9+1e-6*math.Abs(want), "reading %d, %s %g ohm", k, n.Links[j].Place, more)
+			}
+		}
+	}
+}
+
+// TestNothingOfWhatComesFromOutsideIsTaken: plans and evenings that cannot be are refused.
+func TestNothingOfWhatComesFromOutsideIsTaken(t *testing.T) {
+	check, _, _ := made(t, invent.Loop("metal-tie", 60))
+	l := layout(t, invent.Loop("metal-tie", 60))
+	for _, p := range []health.Plan{
+		{},
+		{Places: check.Plan.Places, Readings: check.Plan.Readings[:1]},
+		{Places: check.Plan.Places, Readings: slices.Repeat(check.Plan.Readings, 30)},
+		{Places: check.Plan.Places, Readings: []health.Reading{{Place: 7, Red: "F1 hot", Black: "T1 hot"}, {Place: -1, Red: "F1 hot", Black: "T1 hot"}}},
+		{Places: check.Plan.Places, Readings: []health.Reading{{Red: "F9 hot", Black: "T1 hot"}, {Red: "F1 hot", Black: "T1 hot"}}},
+		{Places: []health.Place{{Supply: "T1", Hot: "F1 hot", Common: "F1 hot"}}, Readings: check.Plan.Readings},
+		{Places: []health.Place{{Supply: "T2", Hot: "F1 hot", Common: "F1 common"}}, Readings: check.Plan.Readings},
+	} {
+		_, err := health.On(l, &p, health.Options{})
+		assert.Error(t, err, "%+v", p)
+	}
+	good := make(health.Evening, len(check.Plan.Readings))
+	for _, bad := range []health.Evening{nil, good[:1], slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: math.NaN()}),
+		slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: math.Inf(1)}), slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: 1, Step: -1})} {
+		_, err := check.Judge([]health.Evening{bad})
+		assert.Error(t, err)
+	}
+	_, err := check.Judge(nil)
+	assert.Error(t, err)
+	h, err := check.Judge([]health.Evening{good, good, good}) // all zero: no lamp was lit
+	if assert.NoError(t, err) {
+		for _, v := range h.Verdicts {
+			assert.False(t, math.IsNaN(v.Ohms) || math.IsNaN(v.Drift))
+		}
+	}
+}
