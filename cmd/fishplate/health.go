@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fishplate/diagnose/health"
+	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/unit"
 )
@@ -21,6 +22,7 @@ type healthArgs struct {
 	readings string
 	anew     bool
 	show     bool
+	hunt     bool
 	json     bool
 	out      string
 }
@@ -39,6 +41,7 @@ func (w commands) healthCommand() *cobra.Command {
 	fs.StringVar(&a.readings, "readings", "", "this evening's `LIST`, in their order: \"66.1, 23.0, -7.9\" (mV)")
 	fs.BoolVar(&a.anew, "new", false, "take a new baseline: the evenings before are put aside")
 	fs.BoolVar(&a.show, "show", false, "only show what is kept")
+	fs.BoolVar(&a.hunt, "hunt", false, "begin a hunt with what the last evening says")
 	fs.BoolVar(&a.json, "json", false, "for programs; with --readings it keeps an evening")
 	fs.StringVarP(&a.out, "output", "o", "", "write the page of all evenings to `FILE`.md or .html")
 	kitFlags(c, a.kit)
@@ -59,8 +62,10 @@ func (w checkup) health(a *healthArgs, words []string) int {
 		return w.usage("a health check reads its answers from stdin, so the layout must be a file", "")
 	case a.show && (a.anew || a.readings != ""):
 		return w.usage("--show takes no reading: leave --new and --readings out", "")
+	case a.hunt && a.json:
+		return w.usage("--hunt asks for readings: leave --json out", "")
 	}
-	w.settle(w.now.Flags(), a.kit)
+	config := w.settle(w.now.Flags(), a.kit)
 	src, err := w.load(name)
 	if err != nil {
 		return w.refused(err)
@@ -75,7 +80,10 @@ func (w checkup) health(a *healthArgs, words []string) int {
 	case err != nil:
 		return w.fail(err)
 	}
-	return e.tell(a)
+	if code := e.tell(a); code != exitOK || !e.wantsHunt(a) {
+		return code
+	}
+	return e.hunt(a, config)
 }
 
 // evening is a health check being taken.
@@ -113,7 +121,7 @@ func (e *evening) open(a *healthArgs) error {
 		in = *kit.Own
 	}
 	if e.book == nil || a.anew {
-		if a.show {
+		if a.show || a.hunt && a.readings == "" {
 			return fmt.Errorf("no evening of %s is kept yet: fishplate health %s takes the first", e.src.name, e.src.name)
 		}
 		plan, err := health.Make(e.src.layout, health.Options{Meter: in, Volts: volts, Amps: amps})
@@ -132,7 +140,7 @@ func (e *evening) open(a *healthArgs) error {
 // take takes an evening unless only what is kept is wanted, and judges.
 func (e *evening) take(a *healthArgs) error {
 	switch {
-	case a.show, a.json && a.readings == "":
+	case a.show, a.hunt && a.readings == "", a.json && a.readings == "":
 	case a.readings != "":
 		if err := e.given(a.readings); err != nil {
 			return err
@@ -302,4 +310,46 @@ func (e *evening) chart(width int) string {
 	return asciigraph.Plot(series, asciigraph.Height(8), asciigraph.Width(width), asciigraph.Precision(0),
 		asciigraph.Caption(fmt.Sprintf("mohm more than on the good evenings: %s, %s; %s to %s", part.Name, part.Rails,
 			e.book.when(0), e.book.when(len(series)-1))))
+}
+
+// wantsHunt asks whether what got worse is hunted now.
+func (e *evening) wantsHunt(a *healthArgs) bool {
+	switch {
+	case e.past == nil || a.json || a.out != "":
+		return false
+	case e.past.Last().Quiet || e.past.Last().Better:
+		if a.hunt {
+			e.say("", "There is nothing to hunt.")
+		}
+		return false
+	case a.hunt:
+		return true
+	}
+	e.say("", "", "Hunt for it now, beginning with what these evenings say? (yes, or Enter to leave it: fishplate health "+e.src.name+" --hunt)")
+	answer, err := e.in.next()
+	return err == nil && strings.HasPrefix(strings.ToLower(answer), "y")
+}
+
+// hunt begins a hunt whose belief starts where the evenings say, and goes on with it line
+// by line. It is saved first: the screens can go on with it too.
+func (e *evening) hunt(a *healthArgs, config *config) int {
+	v := e.past.Last()
+	places, at := e.check.Doubts(v)
+	h := hunt.New(e.src.layout, a.kit.kit)
+	err := h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: at, Worse: &hunt.Worse{Places: places, Ohms: v.Ohms}}})
+	var st *store
+	if err == nil {
+		st, err = keep(e.src, "")
+	}
+	if err == nil {
+		st.by(config)
+		err = errors.Join(save(h, st), st.close())
+	}
+	if err != nil {
+		return e.w.fail(err)
+	}
+	if !typedAt(e.w.in) {
+		e.w.in = e.in.r // what was read ahead is the hunt's
+	}
+	return huntPlain(e.w, huntArgs{name: e.src.name, plain: true, resume: true, kit: a.kit, config: config})
 }

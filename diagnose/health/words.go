@@ -144,3 +144,25 @@ func (c *Check) Odd(k int, got float64, before *Shown) string {
 	}
 	return ""
 }
+
+// Doubts are where a hunt for it begins: the contacts, by place and rail, each with how
+// likely it is, and the piece that the lamp lies on where most of its current passes them.
+func (c *Check) Doubts(v *Verdict) (places map[string]float64, at string) {
+	places = map[string]float64{}
+	most := 0.0
+	for i, p := range v.Parts {
+		part := &c.Parts[p]
+		for _, j := range part.Links {
+			k := &c.n.Links[j]
+			places[k.Place+" "+k.Rail] += v.Shares[i] / float64(len(part.Links))
+		}
+		for k := range c.rows {
+			x := v.Shares[i] * math.Abs(c.rows[k].by[part.rep])
+			lamp := c.n.Points[c.n.Find(c.Plan.Places[c.rows[k].place].Hot)].Piece
+			if x > most && lamp >= 0 {
+				most, at = x, c.n.Layout.Pieces[lamp].ID()
+			}
+		}
+	}
+	return places, at
+}

@@ -63,6 +63,17 @@ type Symptom struct {
 	// "through" or "diverging". Those left out stood to through; empty: nobody
 	// knows how any stood.
 	Thrown map[string]string `json:"thrown,omitempty"`
+	// Worse says of a weak place that it was found by readings held against those of good
+	// evenings, before any train felt it; nil: a train did.
+	Worse *Worse `json:"worse,omitempty"`
+}
+
+// Worse is a contact that got worse.
+type Worse struct {
+	// Places are where it may be, a joint or a wire with its rail or side ("main 7/8
+	// center", "F1 hot"), each with how likely that is.
+	Places map[string]float64 `json:"places"`
+	Ohms   float64            `json:"ohm"` // by about so many
 }
 
 // Source is what feeds the track while reading.

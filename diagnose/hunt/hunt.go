@@ -153,7 +153,7 @@ func (g *ground) checkSymptom(s *Symptom) error {
 	case s.At != "" && g.placePiece(s.At) < 0:
 		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, g.layout.Pieces[0].ID())
 	}
-	return cmp.Or(g.checkSupplies(), g.checkThrown(s))
+	return cmp.Or(g.checkSupplies(), g.checkThrown(s), g.checkWorse(s))
 }
 
 // known turns a piece's other names into the one used everywhere.

@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -13,6 +14,9 @@ func (m *matter) seen() infer.Symptom {
 	if len(m.symptom.Thrown) > 0 {
 		y.Thrown = m.stood()
 	}
+	if w := m.symptom.Worse; w != nil {
+		y.Worse, y.Ohms = m.worse(w), w.Ohms
+	}
 	switch {
 	case m.symptom.Kind.OfAccessory():
 		y.Accessory = m.accessory(m.symptom.At)
@@ -22,6 +26,40 @@ func (m *matter) seen() infer.Symptom {
 		y.Piece = m.symptomPiece()
 	}
 	return y
+}
+
+// worse are the links of what got worse.
+func (g *ground) worse(w *Worse) map[int]float64 {
+	out := map[int]float64{}
+	for i := range g.net.Links {
+		k := &g.net.Links[i]
+		if share, ok := w.Places[k.Place+" "+k.Rail]; ok && !k.NormallyOpen {
+			out[i] = share
+		}
+	}
+	return out
+}
+
+// checkWorse refuses what no health check can have told.
+func (g *ground) checkWorse(s *Symptom) error {
+	w := s.Worse
+	if w == nil {
+		return nil
+	}
+	if s.Kind != SymptomWeak || len(w.Places) == 0 || len(w.Places) > mostListed {
+		return fmt.Errorf("%d places that got worse are none that a hunt begins from", len(w.Places))
+	}
+	sum := 0.0
+	for _, share := range g.worse(w) {
+		if err := within("a share", share, 0, 1); err != nil {
+			return err
+		}
+		sum += share
+	}
+	if !(sum > 0) {
+		return fmt.Errorf("none of the places that got worse is on this layout")
+	}
+	return within("ohms that a contact got worse by", w.Ohms, 1e-4, 1e4)
 }
 
 // accessory finds an accessory by name, or by the name of the insulated rail

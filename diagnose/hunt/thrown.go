@@ -81,7 +81,11 @@ func (m *matter) stood() map[int]string {
 
 // key tells symptoms apart.
 func (s *Symptom) key() string {
-	return strings.TrimSuffix(fmt.Sprintf("%s@%s %v %v", s.Kind, s.At, s.Sometimes, s.Thrown), " map[]")
+	key := strings.TrimSuffix(fmt.Sprintf("%s@%s %v %v", s.Kind, s.At, s.Sometimes, s.Thrown), " map[]")
+	if s.Worse != nil {
+		key += fmt.Sprintf(" worse %v", *s.Worse)
+	}
+	return key
 }
 
 // throws are the other positions of the points that a short is looked for with:

@@ -5,6 +5,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/predict"
+	"fishplate/diagnose/track"
 )
 
 // SymptomKind is what the user saw.
@@ -40,6 +41,10 @@ type Symptom struct {
 	// Thrown is how the points stood when a short tripped the breaker, those that
 	// stood to through left out; nil where nobody knows.
 	Thrown map[int]string
+	// Worse are links one of which got worse by about Ohms, each with how likely that is:
+	// readings held against those of good evenings say so. Nil where there are none.
+	Worse map[int]float64
+	Ohms  float64
 }
 
 // unlikely is what a fault that does not explain the symptom still gets: the
@@ -93,7 +98,36 @@ func (e *Engine) SetSymptom(y Symptom) {
 			}
 		}
 	}
+	if y.Worse != nil {
+		e.weighWorse(&y)
+	}
 	e.weighSpecial(y.Kind)
+}
+
+// worseSpread is how far the ohms that readings told may be off, as a log-sd: what they
+// are reckoned with is the file's (assumed).
+const worseSpread = 0.5
+
+// weighWorse takes what readings told in place of what was seen: no train felt it yet.
+func (e *Engine) weighWorse(y *Symptom) {
+	most := 0.0
+	for _, w := range y.Worse {
+		most = max(most, w)
+	}
+	for i := range e.Hypos {
+		h := &e.Hypos[i]
+		if h.Suspect < 0 {
+			continue
+		}
+		s, share := &e.Suspects[h.Suspect], 0.0
+		if s.Mode == track.Weak {
+			share = y.Worse[s.Links[0]] / most
+		}
+		for k, sev := range h.sevs {
+			off := math.Log(sev.ohms/y.Ohms) / worseSpread
+			h.symptom[k] = math.Log(max(unlikely, share*math.Exp(-off*off/2)))
+		}
+	}
 }
 
 // SoundShows says whether the layout as the file has it, with nothing wrong,

@@ -122,6 +122,9 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	}
 	if v.Symptom != nil {
 		r.Symptom, r.At = symptomWords[v.Symptom.Kind], v.Symptom.At
+		if w := v.Symptom.Worse; w != nil {
+			r.Symptom = "a contact got worse by about " + unit.FormatDigits(w.Ohms, unit.Ohm, 2) + ", by a health check"
+		}
 		if v.Symptom.Sometimes {
 			r.Symptom += ", but it comes and goes"
 		}
