@@ -189,7 +189,7 @@ func try(t testing.TB, check *health.Check, n *conductor.Network, joints []int, 
 // TestOneJointWorse: it is found long before a train feels it, in the right part of the
 // layout.
 func TestOneJointWorse(t *testing.T) {
-	trials := 100
+	trials := 60
 	if testing.Short() {
 		trials = 12
 	}
