@@ -24,6 +24,7 @@ type healthArgs struct {
 	show     bool
 	hunt     bool
 	json     bool
+	plain    bool
 	out      string
 }
 
@@ -43,6 +44,7 @@ func (w commands) healthCommand() *cobra.Command {
 	fs.BoolVar(&a.show, "show", false, "only show what is kept")
 	fs.BoolVar(&a.hunt, "hunt", false, "begin a hunt with what the last evening says")
 	fs.BoolVar(&a.json, "json", false, "for programs; with --readings it keeps an evening")
+	fs.BoolVar(&a.plain, "plain", false, "no drawing: screen readers")
 	fs.StringVarP(&a.out, "output", "o", "", "write the page of all evenings to `FILE`.md or .html")
 	kitFlags(c, a.kit)
 	offer(c, "readings", cobra.NoFileCompletions)
@@ -270,12 +272,12 @@ func (e *evening) tell(a *healthArgs) int {
 	if a.json {
 		return e.programs()
 	}
-	chart := e.chart(min(e.w.checkWidth()-12, 60))
+	drawn, said := e.chart(min(e.w.checkWidth()-12, 60))
 	if a.out != "" {
 		if e.past == nil {
 			return e.w.fail(fmt.Errorf("no evening is kept yet"))
 		}
-		p := e.check.Page(e.past, e.book.when, chart)
+		p := e.check.Page(e.past, e.book.when, drawn, said)
 		form, text := "md", p.Markdown()
 		if low := strings.ToLower(a.out); strings.HasSuffix(low, ".html") || strings.HasSuffix(low, ".htm") {
 			var err error
@@ -288,29 +290,49 @@ func (e *evening) tell(a *healthArgs) int {
 	}
 	e.say("", "")
 	e.say("", e.check.Say(e.past.Last(), len(e.past.Verdicts), e.book.when)...)
-	if chart != "" {
-		e.w.print("\n" + chart + "\n")
+	if drawn != "" && !a.plain {
+		e.w.print("\n" + drawn + "\n")
+	}
+	if said != "" {
+		e.say("", said)
 	}
 	e.say("", "", "Kept in "+e.path+".")
 	return exitOK
 }
 
-// chart is the run of the evenings for one part: the ohms that one contact there has more
-// than on the good evenings.
-func (e *evening) chart(width int) string {
+// chart is the run of the evenings for one part, the ohms that one contact there has more
+// than on the good evenings: drawn, and what it shows in a sentence.
+func (e *evening) chart(width int) (drawn, said string) {
 	if e.past == nil || len(e.past.Verdicts) < 2 || len(e.past.Ohms) == 0 {
-		return ""
+		return "", ""
 	}
 	p := e.past.Charted()
+	all := e.past.Ohms[p]
+	wide := min(max(1, width/len(all)), 6) // columns an evening
 	var series []float64
-	for _, ohms := range e.past.Ohms[p] {
-		series = append(series, 1000*ohms)
+	var told []string
+	for i, ohms := range all {
+		for range wide {
+			series = append(series, 1000*ohms)
+		}
+		if i >= len(all)-mostTold {
+			told = append(told, fmt.Sprintf("%.0f", 1000*ohms))
+		}
+	}
+	options := []asciigraph.Option{asciigraph.Height(8), asciigraph.Precision(0), asciigraph.LowerBound(leastCharted[0]), asciigraph.UpperBound(leastCharted[1])}
+	if len(series) > width {
+		options = append(options, asciigraph.Width(width))
 	}
 	part := &e.check.Parts[p]
-	return asciigraph.Plot(series, asciigraph.Height(8), asciigraph.Width(width), asciigraph.Precision(0),
-		asciigraph.Caption(fmt.Sprintf("mohm more than on the good evenings: %s, %s; %s to %s", part.Name, part.Rails,
-			e.book.when(0), e.book.when(len(series)-1))))
+	said = fmt.Sprintf("mohm more than on the good evenings, %s, %s, the last of %d evenings: %s.", part.Name, part.Rails, len(all), strings.Join(told, ", "))
+	return asciigraph.Plot(series, options...), said
 }
+
+// leastCharted are the mohm that a chart shows at least, so that drift looks as small as
+// it is; mostTold is how many evenings are told in words.
+var leastCharted = [2]float64{-5, 25}
+
+const mostTold = 10
 
 // wantsHunt asks whether what got worse is hunted now.
 func (e *evening) wantsHunt(a *healthArgs) bool {

@@ -92,8 +92,14 @@ func TestHealthStory(t *testing.T) {
 		out, errs, status = healthRun(t, "", path, "--readings", strings.ReplaceAll(typed(scale, -1), "\n", ", ")[:len(typed(scale, -1))+len(plan.Readings)-2])
 		require.Zero(t, status, errs)
 		assert.Contains(t, out, "All as it was.", "evening %d", i+2)
-		assert.Contains(t, out, "mohm more than on the good evenings", "the chart")
+		assert.Contains(t, out, "mohm more than on the good evenings")
+		assert.Contains(t, out, "┤", "the chart")
 	}
+	out, _, _ = healthRun(t, "", "--show", "--plain", path)
+	assert.NotContains(t, out, "┤")
+	out, errs, status = healthRun(t, "", "--hunt", path)
+	assert.Zero(t, status, errs)
+	assert.Contains(t, out, "nothing to hunt")
 	bad := strings.Join(strings.Fields(typed(1, 0)), ", ")
 	out, errs, status = healthRun(t, "", path, "--readings", bad)
 	require.Zero(t, status, errs)
@@ -106,6 +112,11 @@ func TestHealthStory(t *testing.T) {
 	assert.False(t, s.Evenings[6].Quiet)
 	assert.Positive(t, s.Evenings[6].Ohm)
 	assert.NotEmpty(t, s.Evenings[6].Parts)
+
+	out, errs, status = healthRun(t, "quit\n", "--hunt", path)
+	require.Zero(t, status, errs)
+	assert.Contains(t, out, "Reading 1")
+	assert.Contains(t, out, "Go on with it:")
 
 	page := filepath.Join(filepath.Dir(path), "page")
 	for _, form := range []string{".md", ".html"} {

@@ -2,12 +2,14 @@ package health
 
 import (
 	"fmt"
+	"html"
+	"strings"
 
 	"fishplate/diagnose/page"
 )
 
 // Page is the check on paper: what is watched, and the evenings with their chart.
-func (c *Check) Page(h *History, when func(int) string, chart string) *page.Page {
+func (c *Check) Page(h *History, when func(int) string, drawn, said string) *page.Page {
 	l := c.n.Layout
 	p := &page.Page{Title: "Health of " + l.Name}
 	now := page.Block{Title: "Now"}
@@ -29,8 +31,8 @@ func (c *Check) Page(h *History, when func(int) string, chart string) *page.Page
 		evenings.Rows = append(evenings.Rows, row)
 	}
 	p.Put(evenings)
-	if chart != "" {
-		p.Put(page.Block{Title: "Run chart", Figure: &page.Figure{Text: chart}})
+	if drawn != "" {
+		p.Put(page.Block{Title: "Run chart", List: []string{said}, Figure: &page.Figure{Text: drawn, SVG: svg(drawn)}})
 	}
 	watched := page.Block{Title: "What is watched", Head: []string{"part", "rails", "found from"}}
 	for i := range c.Parts {
@@ -64,4 +66,20 @@ func (h *History) Charted() int {
 		}
 	}
 	return best
+}
+
+// svg is a drawing in characters as a picture: its lines, evenly spaced.
+func svg(drawn string) string {
+	lines := strings.Split(strings.TrimRight(drawn, "\n"), "\n")
+	wide := 0
+	for _, l := range lines {
+		wide = max(wide, len([]rune(l)))
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="monospace" font-size="15" role="img">`, 9*wide+10, 15*len(lines)+8)
+	for i, l := range lines {
+		fmt.Fprintf(&b, `<text xml:space="preserve" style="white-space:pre" x="5" y="%d" textLength="%d">%s</text>`, 15*i+15, 9*len([]rune(l)), html.EscapeString(l))
+	}
+	b.WriteString("</svg>")
+	return b.String()
 }

@@ -62,7 +62,7 @@ func (c *Check) Promise() []string {
 	if len(c.Unseen.Links) > 0 {
 		out = append(out, fmt.Sprintf("Not watched, for too little of the lamp's current goes there: %s (%s).", c.Unseen.Name, c.Unseen.Rails))
 	}
-	return append(out, fmt.Sprintf("At most one quiet evening in %.0f gives an alarm; that, the battery, the lamp and how sound joints drift are assumed until your evenings say better.",
+	return append(out, fmt.Sprintf("About one quiet evening in %.0f, or fewer, gives an alarm. The battery, the lamp and how sound joints drift are assumed until your evenings say better.",
 		1/FalseAlarms))
 }
 
