@@ -3,7 +3,10 @@ package health_test
 import (
 	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"slices"
+	"strconv"
 	"testing"
 
 	"fishplate/diagnose/conductor"
@@ -298,4 +301,64 @@ func TestNothingOfWhatComesFromOutsideIsTaken(t *testing.T) {
 			assert.False(t, math.IsNaN(v.Ohms) || math.IsNaN(v.Drift))
 		}
 	}
+}
+
+// TestAnyLayout: whatever is built, a check is planned that can be judged, or it is said
+// why not.
+func TestAnyLayout(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/layouts/*.hcl")
+	require.NoError(t, err)
+	require.Greater(t, len(files), 20)
+	texts := map[string]string{}
+	each, random := 2, 8
+	if testing.Short() {
+		each, random = 9, 2
+	}
+	for i, f := range files {
+		if i%each != 0 {
+			continue
+		}
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		texts[f] = string(text)
+	}
+	rng := rand.New(rand.NewPCG(5, 5))
+	for i := range random {
+		texts[strconv.Itoa(i)] = invent.Random(rng)
+	}
+	planned := 0
+	for name, text := range texts {
+		f, problems := layoutfile.Read("invented", []byte(text))
+		if f == nil || problems.Errors() {
+			continue
+		}
+		plan, err := health.Make(f.Layout, health.Options{})
+		if err != nil {
+			assert.NotEmpty(t, err.Error())
+			continue
+		}
+		planned++
+		check, err := health.On(f.Layout, plan, health.Options{})
+		require.NoError(t, err, name)
+		require.NotEmpty(t, check.Parts, name)
+		for _, p := range check.Parts {
+			assert.NotEmpty(t, p.Name, name)
+			assert.NotEmpty(t, p.Links, name)
+			assert.Positive(t, p.Sees, name)
+		}
+		night := make(health.Evening, len(plan.Readings))
+		for k := range night {
+			night[k] = health.Shown{Volts: 0.02 + 0.01*float64(k), Step: 1e-4}
+		}
+		odd := slices.Clone(night)
+		odd[0].Volts = 0.19
+		h, err := check.Judge([]health.Evening{night, night, night, odd})
+		require.NoError(t, err, name)
+		assert.True(t, h.Verdicts[2].Quiet, name)
+		for _, s := range append(check.Say(h.Last(), 4, strconv.Itoa), check.Promise()...) {
+			assert.NotContains(t, s, "%!", name)
+			assert.NotContains(t, s, "NaN", name)
+		}
+	}
+	assert.Greater(t, 2*planned, len(texts))
 }

@@ -11,8 +11,11 @@ import (
 // Before is what comes before the first reading of every evening.
 func (c *Check) Before() []string {
 	supply := c.Plan.Places[0].Supply
-	return []string{
-		"All trains and loose cars off the rails; every turnout and toggle as in daily use.",
+	first := "All trains and loose cars off the rails; every turnout to through, every toggle as in daily use."
+	if n := len(c.n.Layout.Supplies); n > 1 {
+		first += fmt.Sprintf(" All %d supplies unplugged: one that is fed backwards through the track has live pins, touch none.", n)
+	}
+	return []string{first,
 		fmt.Sprintf("The transformer off and unplugged, its wires off %s. In its place a battery of %.3g V: plus to the hot wires, "+
 			"minus to the common ones. Its plus clip stays off until the lamp lies.", supply, c.o.Volts),
 	}
@@ -42,6 +45,9 @@ func (c *Check) At(place int) string {
 	what := "Lay the lamp across "
 	if place > 0 {
 		what = "Clip off the battery's plus, let the lamp cool, and lay it across "
+		if was := c.Plan.Places[place-1].Supply; was != p.Supply {
+			what = "Clip off the battery's plus. The battery goes from the wires of " + was + " to those of " + p.Supply + ". Let the lamp cool, and lay it across "
+		}
 	}
 	return what + p.Hot + " and " + p.Common + ", every evening the same way; then the clip onto the battery's plus."
 }
