@@ -336,3 +336,20 @@ func TestProofLine(t *testing.T) {
 	assert.Equal(t, "no", s.Events[len(s.Events)-1].Reading)
 	assert.Contains(t, trimmed(a.View()), "PROVEN")
 }
+
+// TestWhichProbe: c asks which probe cannot get there, and tells the hunt; any key
+// that names none calls it off, and so does another reading.
+func TestWhichProbe(t *testing.T) {
+	for key, want := range map[string]hunt.Event{"r": {Skip: "cannot reach with red", Probe: hunt.RedProbe},
+		"b": {Skip: "cannot reach with black", Probe: hunt.BlackProbe}, "c": {Skip: "cannot reach"}, "enter": {Skip: "cannot reach"}} {
+		a, s := at(scripted(), "1", "enter", "enter", "c")
+		assert.Contains(t, trimmed(a.View()), "Can't reach: r red's place")
+		press(a, key)
+		assert.Equal(t, want, s.Events[len(s.Events)-1], key)
+	}
+	a, s := at(scripted(), "1", "enter", "enter", "c", "esc")
+	assert.NotContains(t, trimmed(a.View()), "Can't reach")
+	assert.Len(t, s.Events, 1, "only the symptom")
+	press(a, "4")
+	assert.Equal(t, "4", typed(a))
+}

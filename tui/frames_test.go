@@ -57,6 +57,7 @@ var ways = []struct {
 	{"hunt-find", []string{"1", "enter", "enter", "tab", "/", "2.9", "enter"}},
 	{"hunt-big", []string{"1", "enter", "enter", "g"}},
 	{"hunt-big-typed", []string{"1", "enter", "enter", "1", "*", "212"}},
+	{"hunt-cannot", []string{"1", "enter", "enter", "1", "c"}},
 	{"hunt-pad", []string{"1", "enter", "enter", "1", "-"}},
 	{"why", []string{"1", "enter", "enter", "w"}},
 	{"why-what-if", []string{"1", "enter", "enter", "w", "2"}},

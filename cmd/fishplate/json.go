@@ -315,9 +315,11 @@ func event(m map[string]json.RawMessage) (hunt.Event, error) {
 	at, hasAt := m["at"]
 	sometimes, hasSometimes := m["sometimes"]
 	thrown, hasThrown := m["thrown"]
+	probe, hasProbe := m["probe"]
 	delete(m, "at")
 	delete(m, "sometimes")
 	delete(m, "thrown")
+	delete(m, "probe")
 	key := ""
 	for _, k := range sortedKeys(m) {
 		if jsonKeys[k] == "" {
@@ -340,6 +342,8 @@ func event(m map[string]json.RawMessage) (hunt.Event, error) {
 		return e, fmt.Errorf(`sometimes goes with symptom only, as in {"symptom":"short","sometimes":true}`)
 	case hasThrown && key != "symptom":
 		return e, fmt.Errorf("thrown goes with symptom only, as in %s", thrownExample)
+	case hasProbe && key != "skip":
+		return e, fmt.Errorf("probe goes with skip only, as in %s", probeExample)
 	}
 	if err := fill(&e, key, m[key], at); err != nil {
 		return e, err
@@ -350,8 +354,13 @@ func event(m map[string]json.RawMessage) (hunt.Event, error) {
 	if hasThrown && (json.Unmarshal(thrown, &e.Symptom.Thrown) != nil || e.Symptom.Thrown == nil) {
 		return e, fmt.Errorf("thrown is how turnouts stood when it tripped, as in %s", thrownExample)
 	}
+	if hasProbe && json.Unmarshal(probe, &e.Probe) != nil {
+		return e, fmt.Errorf("probe is red or black, as in %s", probeExample)
+	}
 	return e, nil
 }
+
+const probeExample = `{"skip":"cannot reach","probe":"red"}`
 
 const thrownExample = `{"symptom":"short","thrown":{"W1":"diverging"}}`
 

@@ -321,7 +321,11 @@ func (s *plainSession) correct(word, rest string) bool {
 		if rest == "" {
 			rest = "cannot be taken"
 		}
-		return s.apply(hunt.Event{Skip: rest})
+		e := hunt.Event{Skip: rest}
+		if first, _, _ := strings.Cut(strings.ToLower(rest), " "); first == "red" || first == "black" {
+			e.Probe = hunt.Probe(first)
+		}
+		return s.apply(e)
 	}
 	number, value, _ := strings.Cut(rest, " ")
 	n, err := strconv.Atoi(number)

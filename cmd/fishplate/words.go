@@ -328,6 +328,7 @@ func (s *plainSession) help(v *hunt.View) {
 		"why               why this reading, and how much it tells",
 		"again             say it once more",
 		"skip REASON       this reading cannot be taken: ask for another",
+		"skip red, skip black   that probe cannot get there: keep away from the place",
 		"undo              take back the last answer (undo 2: the last two)",
 		"redo              bring back what was undone",
 		"change N VALUE    correct reading N; without a value it is removed",

@@ -269,12 +269,30 @@ type Event struct {
 	Symptom  *Symptom `json:"start,omitempty"`
 	Reading  string   `json:"reading,omitempty"`   // as typed: "212 mV", "OL", "beep"
 	Skip     string   `json:"skip,omitempty"`      // why the reading cannot be taken
+	Probe    Probe    `json:"probe,omitempty"`     // with Skip: which one cannot get to its place
 	Change   *Change  `json:"change,omitempty"`    // an earlier reading, corrected
 	Undo     int      `json:"undo,omitempty"`      // take back that many events
 	Redo     int      `json:"redo,omitempty"`      // bring back that many events taken back
 	Found    string   `json:"found,omitempty"`     // the piece that was bad
 	NotFound string   `json:"not_found,omitempty"` // a piece looked at and good
 	Quit     bool     `json:"quit,omitempty"`
+}
+
+// Probe is one of the meter's two; empty for both.
+type Probe string
+
+// The probes.
+const (
+	RedProbe   Probe = "red"
+	BlackProbe Probe = "black"
+)
+
+// check refuses a probe that there is not, or one that nothing is said of.
+func (p Probe) check(skip string) error {
+	if p == "" || skip != "" && (p == RedProbe || p == BlackProbe) {
+		return nil
+	}
+	return fmt.Errorf("probe is red or black, and stands beside skip")
 }
 
 // Change corrects the reading of ask N; an empty Reading removes it.

@@ -3,10 +3,12 @@ package hunt
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 )
 
@@ -18,6 +20,34 @@ func questionKey(q *infer.Question) string {
 // pairKey tells pairs of points apart: what cannot be reached with one dial
 // setting cannot with another.
 func pairKey(red, black int) string { return fmt.Sprintf("at %d %d", min(red, black), max(red, black)) }
+
+// pointKey tells places out of reach apart.
+func pointKey(point int) string { return fmt.Sprintf("no hand at %d", point) }
+
+// outOfReach keeps probes away from the place that one of a question's cannot get
+// to: all rails on both sides of its joint; of what is no track, the point alone.
+func (sit *Situation) outOfReach(p Probe, q *infer.Question) {
+	if p == "" {
+		return
+	}
+	at := map[Probe]int{RedProbe: q.Red, BlackProbe: q.Black}[p]
+	sit.skipped[pointKey(at)] = true
+	x := &sit.net.Points[at]
+	if x.Piece < 0 {
+		return
+	}
+	ends := []track.EndRef{{Piece: x.Piece, End: x.End}}
+	if x.End >= 0 {
+		if j := sit.layout.Pieces[x.Piece].Ends[x.End].Joint; j >= 0 {
+			ends = []track.EndRef{sit.layout.Joints[j].A, sit.layout.Joints[j].B}
+		}
+	}
+	for i := range sit.net.Points {
+		if y := &sit.net.Points[i]; slices.Contains(ends, track.EndRef{Piece: y.Piece, End: y.End}) {
+			sit.skipped[pointKey(i)] = true
+		}
+	}
+}
 
 // obsKey is the key of the question that a reading answered.
 func obsKey(o *infer.Observation) string {

@@ -112,6 +112,9 @@ func (h *Hunt) check(en *entry) error {
 		if ask == nil {
 			return fmt.Errorf("no reading is asked for now")
 		}
+		if err := e.Probe.check(e.Skip); err != nil {
+			return err
+		}
 		en.Ask = ask
 		if e.Reading != "" {
 			_, err := unit.Parse(e.Reading, unit.Setting(ask.Meter))
@@ -250,6 +253,7 @@ func (sit *Situation) take(en *entry) error {
 		if q, err := en.Ask.On(sit.net); err == nil {
 			sit.skipped[questionKey(&q)] = true
 			sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
+			sit.outOfReach(e.Probe, &q)
 		}
 	case e.Reading != "":
 		return sit.reading(en)

@@ -189,7 +189,8 @@ func (g *asker) keep() []infer.Question {
 	}
 	out := g.out[:0]
 	for _, q := range g.out {
-		if k := questionKey(&q); !g.sit.skipped[k] && !taken[k] && !g.sit.skipped[pairKey(q.Red, q.Black)] {
+		no := g.sit.skipped
+		if k := questionKey(&q); !no[k] && !taken[k] && !no[pairKey(q.Red, q.Black)] && !no[pointKey(q.Red)] && !no[pointKey(q.Black)] {
 			out = append(out, q)
 		}
 	}

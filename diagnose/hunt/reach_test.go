@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/conductor"
@@ -50,4 +51,38 @@ func TestReach(t *testing.T) {
 		all += far
 	}
 	require.Positive(t, all, "no far reading was asked for")
+}
+
+// A probe that cannot get to its place is asked for at no point of that joint
+// again, on either side of it, for as long as the hunt lasts; undo forgets it.
+func TestOutOfReach(t *testing.T) {
+	l := load(t, "loop")
+	h := hunt.New(l, hunt.Kit{Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true})
+	do := func(e hunt.Event) {
+		t.Helper()
+		require.NoError(t, h.Apply(e))
+	}
+	do(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
+	do(hunt.Event{Reading: "bright"})
+	do(hunt.Event{Reading: "0.2"})
+	first := h.View().Step.Ask
+	require.NotNil(t, first)
+	joint := first.Red[:strings.LastIndex(first.Red, " ")]
+	j := l.FindJoint(joint)
+	require.GreaterOrEqual(t, j, 0, first.Red)
+	require.Error(t, h.Apply(hunt.Event{Skip: "x", Probe: "green"}))
+	require.Error(t, h.Apply(hunt.Event{Reading: "1 mV", Probe: hunt.RedProbe}))
+	do(hunt.Event{Skip: "behind the wall", Probe: hunt.RedProbe})
+	asks := 0
+	for ; asks < 8 && h.View().Step.Ask != nil; asks++ {
+		a := h.View().Step.Ask
+		for _, name := range []string{a.Red, a.Black} {
+			assert.NotContains(t, name, l.SideName(l.Joints[j].A)+" ", "reading %d", a.N)
+			assert.NotContains(t, name, l.SideName(l.Joints[j].B)+" ", "reading %d", a.N)
+		}
+		do(hunt.Event{Skip: "just looking"})
+	}
+	require.Greater(t, asks, 3)
+	do(hunt.Event{Undo: asks + 1})
+	assert.Equal(t, first.Red, h.View().Step.Ask.Red)
 }

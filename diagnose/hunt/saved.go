@@ -148,6 +148,9 @@ func (en *entry) check(taken int) error {
 			}
 		}
 	}
+	if err := e.Probe.check(e.Skip); err != nil {
+		return err
+	}
 	if err := texts(e.Reading, e.Skip, e.Found, e.NotFound); err != nil {
 		return err
 	}

@@ -43,6 +43,7 @@ type Model struct {
 	turn   int    // counts keys: an old timer does nothing
 	sent   string // a sign of the number pad that was sent off
 	digit  string // a lone digit that was sent off as an answer
+	cannot bool   // it is asked which probe cannot get to its place
 	mapX   int    // where the map was drawn, for the mouse
 	mapY   int
 	laidFor
@@ -99,6 +100,10 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 }
 
 func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
+	if m.cannot {
+		m.cannot = false
+		return unreached(k.String())
+	}
 	if m.page == pageMap && (m.plan.Finding() || m.input.Value() == "" && !k.Paste) && m.plan.Key(sc, k) {
 		return nil
 	}
@@ -195,11 +200,30 @@ func (m *Model) command(sc *scene.Scene, k string) (tea.Msg, bool) {
 		if sc.Busy {
 			return scene.Say{Text: "still thinking: wait for the next reading"}, true
 		}
-		return scene.Do{Event: hunt.Event{Skip: "cannot reach"}}, true
+		if a := sc.View.Step.Ask; a == nil || a.OfLamp() || a.Red == a.Black {
+			return scene.Do{Event: hunt.Event{Skip: "cannot reach"}}, true
+		}
+		m.cannot, m.Big, m.page, m.leaf = true, false, pageAsk, len(m.laid)-1 // both places in sight
+		return nil, true
 	case "q":
 		return scene.Quit{}, true
 	}
 	return nil, false
+}
+
+// unreached is what the key says of the probe that cannot get to its place: that
+// one's place is kept away from, or this pair alone is left out. Any other key
+// calls it off.
+func unreached(key string) tea.Msg {
+	switch key {
+	case "r":
+		return scene.Do{Event: hunt.Event{Skip: "cannot reach with red", Probe: hunt.RedProbe}}
+	case "b":
+		return scene.Do{Event: hunt.Event{Skip: "cannot reach with black", Probe: hunt.BlackProbe}}
+	case "c", ".", "enter":
+		return scene.Do{Event: hunt.Event{Skip: "cannot reach"}}
+	}
+	return nil
 }
 
 func (m *Model) enter(sc *scene.Scene) tea.Msg {

@@ -36,7 +36,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	}
 	return append(out,
 		scene.Key{Press: "+ Enter", Does: "OL: over the range (number pad)", Off: busy},
-		scene.Key{Press: ". Enter, c", Does: "can't reach that: ask for another reading", Off: first(busy, empty), Hint: "c can't reach"},
+		scene.Key{Press: ". Enter, c", Does: "can't reach that: say which probe, and no other reading is asked for there", Off: first(busy, empty), Hint: "c can't reach"},
 		scene.Key{Press: "- Enter, u", Does: "undo the last answer", Off: undo, Hint: "u undo"},
 		scene.Key{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line", Hint: clears},
 		scene.Key{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},

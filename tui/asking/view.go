@@ -13,7 +13,7 @@ import (
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	if a := sc.View.Step.Ask; a != m.asked {
-		m.asked, m.leaf, m.scroll = a, 0, text.Scroll{}
+		m.asked, m.leaf, m.scroll, m.cannot = a, 0, text.Scroll{}, false
 	}
 	switch {
 	case m.Big:
