@@ -158,7 +158,7 @@ func (f *fair) end(s *slice) End {
 func (f *fair) entry(crowd []*one, class int, p float64) Piece {
 	k := Piece{Name: f.classes[class], P: p, Tough: f.hiddenIn(class)}
 	if k.Name == OffTrack {
-		k.What = "a train, a wagon's wheels, the supply or its leads"
+		k.What = "a train, a car's wheels, the supply or its leads"
 		k.Look = "with every train off, the track reads sound: try the trains one at a time, then the supply alone"
 		return k
 	}

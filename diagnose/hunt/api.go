@@ -7,6 +7,7 @@ package hunt
 import (
 	"fmt"
 
+	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
@@ -199,6 +200,14 @@ type Candidate struct {
 	What  string  `json:"what"` // the likeliest fault there
 	// Solder says that putting it right may want a soldering iron.
 	Solder bool `json:"solder,omitempty"`
+}
+
+// Title names it where people read: what is no part of the layout by what it is.
+func (c *Candidate) Title() string {
+	if c.Piece == infer.ClassOffTrack {
+		return "train, supply"
+	}
+	return c.Piece
 }
 
 // Share is the probability in words: "96 %", "under 1 %".

@@ -87,7 +87,7 @@ func (te teller) candidate(p *infer.Posterior, c int) Candidate {
 			te.acrossRails(&k, p, c, s)
 		}
 	} else {
-		k.What = "a train, a wagon's wheels, the supply or its leads"
+		k.What = "a train, a car's wheels, the supply or its leads"
 		k.Look = "with every train off and the supply unplugged the track itself reads sound: try trains one at a time, then the supply alone"
 	}
 	if i := te.engine.ClassPiece[c]; i >= 0 {

@@ -100,7 +100,7 @@ func (r *Report) outcome() page.Block {
 	b.Add("Time spent", spent)
 	b.Add("Effort", unit.Count(len(r.Readings), "reading")+", "+unit.Count(r.Lifts, "lift")+" of pieces or joints")
 	for i, c := range r.Suspects {
-		b.List = append(b.List, fmt.Sprintf("suspect %d: %s, %s: %s", i+1, c.Piece, c.Share(), c.What))
+		b.List = append(b.List, fmt.Sprintf("suspect %d: %s, %s: %s", i+1, c.Title(), c.Share(), c.What))
 	}
 	if r.NotOnMap >= 0.05 && r.Piece == "" {
 		b.List = append(b.List, fmt.Sprintf("nothing on the map explains it: %.0f %%", 100*r.NotOnMap))

@@ -41,6 +41,9 @@ func (m *Model) meant(sc *scene.Scene, w int) []string {
 	return append(out, card.Why(sc, a, w)...)
 }
 
+// barFrom is the width from which a suspect has a bar beside its odds.
+const barFrom = 60
+
 // Suspects lists the most suspected pieces with a bar each.
 func Suspects(sc *scene.Scene, w, rows int) []string {
 	t := &sc.Theme
@@ -53,9 +56,11 @@ func Suspects(sc *scene.Scene, w, rows int) []string {
 		if i == 0 {
 			role = style.Hot
 		}
-		bar := t.Paint(role, text.Fit(strings.Repeat("#", int(c.P*10+0.5)), 10))
-		s := fmt.Sprintf("%-3d%-10s %3.0f%% ", i+1, c.Piece, c.P*100)
-		out = append(out, text.Fit(s+bar+" "+c.What, w))
+		s := fmt.Sprintf("%-3d%-13s %3.0f%% ", i+1, c.Title(), c.P*100)
+		if w >= barFrom {
+			s += t.Paint(role, text.Fit(strings.Repeat("#", int(c.P*10+0.5)), 10)) + " "
+		}
+		out = append(out, text.Fit(s+c.What, w))
 	}
 	if p := sc.View.NotOnMap; p >= 0.05 {
 		out = append(out, text.Fit(t.Paint(style.Warn, fmt.Sprintf("?  the file may be wrong, or the fault is of a kind it does not have: %.0f%%", p*100)), w))

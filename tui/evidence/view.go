@@ -42,7 +42,7 @@ func (m *Model) list(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	ev := sc.View.Evidence
 	m.row = max(min(m.row, len(ev)-1), 0)
-	lines := []string{text.Fit(t.Paint(style.Title, "Evidence")+t.Paint(style.Dim, "  pieces left before > after; what each told"), w)}
+	lines := text.Wrap(t.Paint(style.Title, "Evidence")+t.Paint(style.Dim, "  pieces left before > after; what each told"), w)
 	if len(ev) == 0 {
 		lines = append(lines, "no reading yet; Esc goes back")
 	}

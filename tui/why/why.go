@@ -117,7 +117,7 @@ func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		if i >= 5 {
 			break
 		}
-		out = append(out, text.Fit(fmt.Sprintf("%d  %-12s %3.0f%%  %s", i+1, c.Piece, c.P*100, c.What), w))
+		out = append(out, text.Fit(fmt.Sprintf("%d  %-13s %3.0f%%  %s", i+1, c.Title(), c.P*100, c.What), w))
 	}
 	return out
 }
@@ -126,7 +126,7 @@ func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 func outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
 	out := card.Outcomes(sc, a, w)
-	reach := "Not to be reached: c asks for another reading."
+	reach := "Not to be reached: c, and which probe: nothing is asked for there again."
 	if sc.View.Step.Done != nil {
 		reach = "Not to be reached: c leaves it out; the repair is not proven then."
 	}
