@@ -360,16 +360,14 @@ func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []f
 	if math.IsInf(w.swap, -1) {
 		return
 	}
-	two := !w.rough && given.poor()
+	two := !w.rough && w.signs.turned == 0 && given.poor() // two that say nothing explain what other signs do
 	for a := range logNothing {
 		if w.signs.turns(a) { // what says nothing has no sign
 			continue
 		}
 		w.add(base-given.one(a)+w.swap+logNothing[a], cell, a, -1)
 		for b := 0; two && b < a; b++ {
-			if !w.signs.turns(b) {
-				w.add(base-given.two(a, b)+2*w.swap+logNothing[a]+logNothing[b], cell, a, b)
-			}
+			w.add(base-given.two(a, b)+2*w.swap+logNothing[a]+logNothing[b], cell, a, b)
 		}
 	}
 }

@@ -22,10 +22,11 @@ func (m *Model) unsigned(o *Observation) bool {
 
 // mostInDoubt is how many readings of a hypothesis may be of either sign, those
 // most in doubt first; surelySigned is the log of the odds from which one, taken
-// alone, is not in doubt.
+// alone, is not in doubt, worthTurning that from which other signs are left out.
 const (
-	mostInDoubt  = 4
+	mostInDoubt  = 3
 	surelySigned = 9
+	worthTurning = 5
 )
 
 // doubted is a reading that may be of the other sign.
@@ -100,7 +101,7 @@ func (w *signings) of(s *stage, j *joint, g *gauss, value []float64) []signs {
 				}
 			}
 		}
-		if x.gain = -quad / 2; x.gain > best-faint {
+		if x.gain = -quad / 2; x.gain > best-worthTurning {
 			best = math.Max(best, x.gain)
 			w.out = append(w.out, x)
 		}
