@@ -182,7 +182,7 @@ func litRow(shows string, kinds ...unit.Kind) Outcome { return Outcome{Shows: sh
 // lightMeans puts before each row of the first look at a lamp what its light says
 // whatever the place.
 func lightMeans(rows []Outcome) {
-	for i, says := range [...]string{"a short of next to no ohms: ", "a few ohms, or a lamp for more volts than the supply has: "} {
+	for i, says := range [...]string{"a short, metal or an engine: ", "several ohms, or a lamp for more volts than the supply has: "} {
 		rows[i].Means = says + rows[i].Means
 	}
 	rows[2].Means = "no short with the trains off, or nothing feeds the track: the volts tell which"
