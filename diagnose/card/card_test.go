@@ -2,6 +2,7 @@ package card_test
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -193,4 +194,25 @@ func TestTheCardArms(t *testing.T) {
 	require.Contains(t, text, "Then volts from \"T1 hot\", on the lamp's track side, to \"T1 common\"")
 	// 0.8 and 3.5 ohm behind 12 V / 1.75 A = 6.857 ohm: 12 x 0.8/7.657 = 1.25 V, 12 x 3.5/10.357 = 4.06 V.
 	require.Contains(t, text, "1.3 to under 4.1 V: about 2 ohm: an engine or a lit car rather than bare metal")
+}
+
+// A battery in the transformer's place shows the sign, and so do the card's ranges:
+// what lies on either side of a feeder is told apart by it. AC shows none.
+func TestABatteryShowsTheSign(t *testing.T) {
+	battery := full
+	battery.DCVolts, battery.Battery = 12, true
+	for _, x := range []struct {
+		kit    hunt.Kit
+		signed bool
+	}{{battery, true}, {full, false}} {
+		c := build(t, "loop", card.Options{Symptom: short, Kit: x.kit, Draws: 400, Depth: 2})
+		signed := false
+		for _, b := range c.Boxes {
+			for _, r := range b.Branches {
+				signed = signed || r.High < 0 || r.Low < 0 && !math.IsInf(r.Low, -1)
+			}
+		}
+		require.Equal(t, x.signed, signed)
+		require.Equal(t, x.signed, strings.Contains(c.Sheet(nil).Text(), "DC: mind the sign"))
+	}
 }

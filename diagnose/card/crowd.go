@@ -24,7 +24,6 @@ type one struct {
 	suspect int  // index into fair.suspects, -1 for a cause off the track
 	class   int
 	n       *conductor.Network
-	ac      bool
 	meter   simulate.Meter
 	ohms    []float64
 	faults  []simulate.Fault
@@ -259,7 +258,7 @@ const mostTries = 24
 // realise draws the rest of one, until it shows the symptom.
 func (f *fair) realise(x *one) {
 	rng := rand.New(rand.NewPCG(x.seed, 0x5eed))
-	x.n, x.ac, x.meter = f.n, f.n.Layout.Supplies[0].AC, f.o.Meter.Draw(rng)
+	x.n, x.meter = f.n, f.o.Meter.Draw(rng)
 	for !x.shown && x.tries < mostTries {
 		f.redraw(x, rng)
 		x.tries++
@@ -311,7 +310,7 @@ func (f *fair) read(a *hunt.Ask, crowd []*one) ([]unit.Reading, error) {
 	}
 	out := make([]unit.Reading, len(crowd))
 	fails := make([]error, len(crowd))
-	each(indices(len(crowd)), func(i int) { out[i], fails[i] = crowd[i].read(p) })
+	each(indices(len(crowd)), func(i int) { out[i], fails[i] = crowd[i].read(p, a.Current) })
 	for _, err := range fails {
 		if err != nil {
 			return nil, err
@@ -320,9 +319,9 @@ func (f *fair) read(a *hunt.Ask, crowd []*one) ([]unit.Reading, error) {
 	return out, nil
 }
 
-// read takes one reading. What the tips and the last digit add depends on the
+// read takes one reading, of AC or DC: a battery's has a sign. What the tips and the last digit add depends on the
 // reading alone, so that the order of asking changes nothing.
-func (x *one) read(p simulate.Probe) (unit.Reading, error) {
+func (x *one) read(p simulate.Probe, of hunt.Current) (unit.Reading, error) {
 	s := p.Setup.Clone()
 	s.Source.Amps *= x.lamp
 	if s.Source.Kind == conductor.SourceVolts {
@@ -343,7 +342,7 @@ func (x *one) read(p simulate.Probe) (unit.Reading, error) {
 	default:
 		exact = x.between(s, p.Red, p.Black)
 	}
-	text := x.meter.Show(p.Function, exact, x.ac, rng)
+	text := x.meter.Show(p.Function, exact, of == hunt.AC, rng)
 	return unit.Parse(text, unit.Setting(p.Function))
 }
 

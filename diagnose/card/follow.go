@@ -85,9 +85,14 @@ func (k *Branch) near(r unit.Reading) bool {
 	if k.Kind != unit.Value || r.Kind != unit.Value || r.Value <= k.Low || r.Value > k.High {
 		return false
 	}
-	low := math.Max(k.Low, 0)
-	if math.IsInf(k.High, 1) {
-		return r.Value < (1+edge)*low
+	low := k.Low
+	switch {
+	case math.IsInf(k.High, 1):
+		return r.Value < low+edge*math.Abs(low)
+	case math.IsInf(low, -1) && k.High <= 0:
+		return r.Value > k.High-edge*math.Abs(k.High)
+	case math.IsInf(low, -1):
+		low = 0
 	}
 	part := (r.Value - low) / (k.High - low)
 	return part < edge && !math.IsInf(k.Low, -1) || part > 1-edge
@@ -110,7 +115,7 @@ func (c *Card) run(f *fair, crowd []*one) []result {
 			out[i].err = err
 			return
 		}
-		e, n, border, err := c.follow(func(b *Box) (unit.Reading, error) { return x.read(probes[b.N-1]) })
+		e, n, border, err := c.follow(func(b *Box) (unit.Reading, error) { return x.read(probes[b.N-1], b.Ask.Current) })
 		out[i] = result{readings: n, border: border, err: err}
 		if err == nil {
 			out[i].rank = e.Find(f.classes[x.class])

@@ -85,7 +85,7 @@ func (x *table) hunt(t *testing.T, c *card.Card, s fault.Suspect) (found, shown 
 		p, err := trial.ProbeOf(x.n, &b1.Ask)
 		require.NoError(t, err)
 		p.Setup.Source.Amps *= lamp
-		who := simulate.Person{Bench: b, Meter: m, AC: x.n.Layout.Supplies[0].AC, Rng: x.rng}
+		who := simulate.Person{Bench: b, Meter: m, AC: b1.Ask.Current == hunt.AC, Rng: x.rng}
 		text, _ := who.Read(p)
 		r, err := unit.Parse(text, unit.Setting(p.Function))
 		got[b1.N] = r.Value

@@ -2,6 +2,7 @@ package card
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/gear"
@@ -105,9 +106,10 @@ func (c *Card) before() []string {
 	if c.divides() {
 		out = append(out, "\"Divide by box 1\": divide what the meter shows by what it showed in box 1 (both in mV), and find the result in the rows. Where one of them showed OL, or box 1 showed 0, take the last row.")
 	}
-	if c.Layout.Supplies[0].AC && !(c.Kit.Lamp && c.Kit.DCVolts > 0) {
+	switch {
+	case c.reads(hunt.AC):
 		out = append(out, "AC: there is no sign. Take what the meter shows.")
-	} else {
+	case c.reads(hunt.DC):
 		out = append(out, "DC: mind the sign. -5 mV is less than 0.")
 	}
 	out = append(out, c.arm()...)
@@ -136,6 +138,11 @@ func (c *Card) arm() []string {
 			"read behind it, and take no row for that.")
 	}
 	return out
+}
+
+// reads says whether a box reads this kind of current.
+func (c *Card) reads(current hunt.Current) bool {
+	return slices.ContainsFunc(c.Boxes, func(b Box) bool { return b.Ask.Current == current })
 }
 
 func (c *Card) short() bool { return c.Symptom.Kind == hunt.SymptomShort }
