@@ -11,6 +11,7 @@ import (
 // panelArgs is a panel as asked for.
 type panelArgs struct {
 	pairs      int
+	ends       bool
 	form, file string
 	json       bool
 }
@@ -26,6 +27,7 @@ func (w commands) panelCommand() *cobra.Command {
 	}, func(words []string) int { return w.panel(&a, words) })
 	fs := c.Flags()
 	fs.IntVar(&a.pairs, "wires", 0, "`N` pairs of wires (else as many as are worth it)")
+	fs.BoolVar(&a.ends, "feeder-ends", false, "where each feeder meets the track can be read without kneeling too")
 	fs.StringVar(&a.form, "format", "", "`FORM` is text, md or html (prints on A4 or letter)")
 	fs.StringVarP(&a.file, "output", "o", "", "write it to `FILE`; its ending tells the form")
 	fs.BoolVar(&a.json, "json", false, "for programs")
@@ -54,7 +56,7 @@ func (w *world) panel(a *panelArgs, words []string) int {
 	if len(src.layout.Feeders) == 0 {
 		return w.fail(fmt.Errorf("%s has no feeder, so nothing can be read at a block: give it one first", src.layout.Name))
 	}
-	plan, err := panel.Make(src.layout, panel.Options{Pairs: a.pairs, Seed: 1})
+	plan, err := panel.Make(src.layout, panel.Options{Pairs: a.pairs, FeederEnds: a.ends, Seed: 1})
 	if err != nil {
 		return w.fail(err)
 	}

@@ -30,7 +30,7 @@ func TestAgainstNgspice(t *testing.T) {
 	var want []float64
 	cases := 0
 	for _, text := range []string{invent.Loop("metal-tie", 30), invent.Line("two-rail", 20), invent.Oval("metal-tie", false)} {
-		m, err := newMaker(read(t, text), 5)
+		m, err := newMaker(read(t, text), Options{Seed: 5})
 		require.NoError(t, err)
 		settings := append([]setting{m.shortSetting(0)}, m.trainSettings(len(m.l.Pieces)/2)...)
 		list := fault.List(m.n)

@@ -38,7 +38,7 @@ func (p *Plan) Page(metric bool) *page.Page {
 func (p *Plan) about() []string {
 	out := []string{"Thin wires from the track to one labelled block. At the block a meter reads the track with nobody's hand on it: most of a hunt is done standing."}
 	if p.Block != "" {
-		out = append(out, fmt.Sprintf("Screw the block down beside %s. Where a feeder meets the track is taken to be read too.", p.Block))
+		out = append(out, fmt.Sprintf("Screw the block down beside %s: from where its wires join to the screws is a reading too.", p.Block))
 	}
 	return out
 }
@@ -51,7 +51,7 @@ func (p *Plan) worth() page.Block {
 		note := ""
 		switch {
 		case k == 0:
-			note = ", by the feeders' own ends alone"
+			note = ", by what can be read so far"
 		case k == p.Worth+1:
 			note = ", less than half a piece saved: not worth its wires"
 		}

@@ -1,7 +1,9 @@
 // Package panel is where to solder thin wires under the table, and to bring them to
 // one labelled block, so that readings at the block alone say most of what is wrong:
-// shorts, dead places, weak ones. Where feeders meet the track counts as free test
-// points, and so do terminals that the layout has already.
+// shorts, dead places, weak ones. Terminals that the layout has already count as free
+// test points, and, for who has them at the block too, the places where feeders meet
+// the track: from the outlet alone they cannot be read, for a feeder's wire has a drop
+// of its own.
 //
 // # How it is reckoned
 //
@@ -52,8 +54,10 @@ const (
 
 // Options are what a plan is made for.
 type Options struct {
-	Pairs int    // pairs of wires; 0: as many as are worth something
-	Seed  uint64 // for what is drawn
+	Pairs int // pairs of wires; 0: as many as are worth something
+	// FeederEnds says that where feeders meet the track is read without kneeling too.
+	FeederEnds bool
+	Seed       uint64 // for what is drawn
 }
 
 // Kind is what is seen to be wrong.
@@ -112,7 +116,7 @@ type Plan struct {
 
 // Make plans a panel.
 func Make(l *track.Layout, o Options) (*Plan, error) {
-	m, err := newMaker(l, o.Seed)
+	m, err := newMaker(l, o)
 	if err != nil {
 		return nil, err
 	}
@@ -273,20 +277,23 @@ type maker struct {
 	chosen []int
 }
 
-func newMaker(l *track.Layout, seed uint64) (*maker, error) {
+func newMaker(l *track.Layout, o Options) (*maker, error) {
 	n, err := conductor.Build(l)
 	if err != nil {
 		return nil, err
 	}
 	m := &maker{l: l, n: n}
 	for i := range n.FeederPoints {
+		if !o.FeederEnds {
+			break
+		}
 		m.freeColumn(n.FeederPoints[i])
 	}
 	for i := range n.PanelPoints {
 		m.freeColumn(n.PanelPoints[i])
 	}
 	m.listSpots()
-	return m, m.evenings(seed)
+	return m, m.evenings(o.Seed)
 }
 
 func (m *maker) column(point, side int) int {

@@ -25,7 +25,7 @@ func read(t testing.TB, text string) *track.Layout {
 // spacing, and leaves hardly more than the best.
 func TestGreedyAgainstAll(t *testing.T) {
 	for name, text := range map[string]string{"loop": invent.Loop("metal-tie", 24), "line": invent.Line("roadbed", 16), "two rails": invent.Loop("two-rail", 20)} {
-		m, err := newMaker(read(t, text), 3)
+		m, err := newMaker(read(t, text), Options{Seed: 3})
 		require.NoError(t, err)
 		set := m.better([]int{m.next(nil)})
 		set = m.better(append(set, m.next(set)))
@@ -53,7 +53,7 @@ func TestLeftHoldsTheBadPiece(t *testing.T) {
 	right := map[int]float64{}
 	places := [][]int{nil, {15}, {8, 22}, {6, 15, 24}}
 	for seed := range uint64(seeds) {
-		m, err := newMaker(read(t, invent.Loop("metal-tie", 30)), seed)
+		m, err := newMaker(read(t, invent.Loop("metal-tie", 30)), Options{Seed: seed})
 		require.NoError(t, err)
 		for _, spots := range places {
 			_, in := m.scenes[0].count(m.columns(spots), final)
