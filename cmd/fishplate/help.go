@@ -117,10 +117,15 @@ func helpOf(c *cobra.Command) string {
 		b.WriteString("\n" + flags.FlagUsagesWrapped(checkWidth))
 	}
 	if !c.HasParent() {
-		b.WriteString("\nCommands, each with: fishplate help COMMAND\n")
-		for _, s := range c.Commands() {
-			b.hung(s.Name(), s.Short)
+		for _, g := range c.Groups() {
+			fmt.Fprintf(&b, "\n%s\n", g.Title)
+			for _, s := range c.Commands() {
+				if s.GroupID == g.ID {
+					b.hung(s.Name(), s.Short)
+				}
+			}
 		}
+		b.WriteString("\nMore on each: fishplate help COMMAND\n")
 		b.WriteString("\nPages, each with: fishplate help TOPIC\n")
 		for _, t := range topics() {
 			b.hung(t.name, t.about)

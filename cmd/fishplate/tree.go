@@ -24,18 +24,40 @@ func (w commands) root() *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return &usageError{what: flagError(c, err)} })
 	root.PersistentFlags().BoolP("help", "h", false, "what this command does")
 	root.SetHelpFunc(func(c *cobra.Command, _ []string) { w.code = w.print(helpOf(c)) })
-	root.SetHelpCommand(w.helpCommand())
-	root.AddCommand(
-		w.walkCommand(), w.checkCommand(), w.huntCommand(), w.drillCommand(), w.cardCommand(),
-		w.recordsCommand(), w.reportCommand(),
-		w.buildCommand(), w.pieceCommand(), w.wiringCommand(), w.panelCommand(), w.oddsCommand(), w.healthCommand(), w.netlistCommand(), w.suspectsCommand(),
-		w.configCommand(), w.completionCommand(), w.manCommand(), w.formatCommand(), w.versionCommand(), w.licencesCommand(),
-	)
+	cobra.EnableCommandSorting = false // they stand in the order of the work
+	for _, g := range w.groups() {
+		root.AddGroup(&cobra.Group{ID: g.title, Title: g.title})
+		for _, c := range g.commands {
+			c.GroupID = g.title
+			root.AddCommand(c)
+			if c.Name() == "help" {
+				root.SetHelpCommand(c)
+			}
+		}
+	}
 	for _, c := range append(root.Commands(), root) {
 		c.DisableFlagsInUseLine = true
 		c.Flags().SortFlags = false
 	}
 	return root
+}
+
+// group is commands that serve one kind of work.
+type group struct {
+	title    string
+	commands []*cobra.Command
+}
+
+// groups are all commands, in the order in which the work comes.
+func (w commands) groups() []group {
+	return []group{
+		{"Your layout", []*cobra.Command{w.walkCommand(), w.checkCommand(), w.wiringCommand(), w.panelCommand(), w.pieceCommand(), w.buildCommand()}},
+		{"The hunt", []*cobra.Command{w.healthCommand(), w.huntCommand(), w.cardCommand(), w.recordsCommand(), w.reportCommand(), w.oddsCommand()}},
+		{"Practice", []*cobra.Command{w.drillCommand()}},
+		{"For other programs", []*cobra.Command{w.netlistCommand(), w.suspectsCommand()}},
+		{"The program itself", []*cobra.Command{w.helpCommand(), w.configCommand(), w.completionCommand(), w.manCommand(), w.formatCommand(),
+			w.versionCommand(), w.licencesCommand()}},
+	}
 }
 
 // does says what a command does with the words behind it, flags left out; it
