@@ -35,7 +35,8 @@ func (w commands) healthCommand() *cobra.Command {
 		Short: "a minute before the show: is all as it was?",
 		Long: "A battery in the transformer's place, its lamp across the rails, and a few millivolts. The first time they are the baseline; " +
 			"later evenings are held against it, by ratios, so that battery and lamp do not count. It says all as it was, or which part of the " +
-			"layout got worse, by how much and since when, long before a train feels it.",
+			"layout got worse, by how much and since when, long before a train feels it. --json prints the plan, the parts that it tells apart and " +
+			"every evening's verdict; with --readings a program keeps an evening.",
 		Example: "fishplate health shelf.hcl --lamp 1.75A\nfishplate health shelf.hcl --show -o health.html",
 	}, func(words []string) int { return checkup{w.world}.health(&a, words) })
 	fs := c.Flags()

@@ -212,11 +212,13 @@ func (j *judge) learnScatter() {
 }
 
 // learnedFrom are the quiet evenings that are learned from, as indices into quiet: those
-// that all are held against, and the newest.
+// that all are held against, and the newest before those that are looked at together. What
+// is small and stays would else be learned as drift.
 func (j *judge) learnedFrom() []int {
 	var out []int
-	for i := range j.quiet {
-		if i < len(j.ref) || i >= len(j.quiet)-mostLearned {
+	last := j.quiet[len(j.quiet)-1]
+	for i, e := range j.quiet {
+		if i < len(j.ref) || i >= len(j.quiet)-mostLearned && e <= last-span+1 {
 			out = append(out, i)
 		}
 	}
