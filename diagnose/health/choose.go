@@ -20,6 +20,8 @@ const (
 	// be worth at least, as a share of all contacts that are found; aloof is what a point
 	// costs that is neither a wire's end nor has a name of its own.
 	worthReading, worthMoving, aloof = 0.015, 0.06, 0.004
+	// stoop is the same where thin wires lead to a block: there one stands.
+	stoop = 0.03
 	// where is what it is worth to know which contact it is, beside knowing that one is.
 	where = 0.2
 	// worse is the ohms that a contact is thought to have more.
@@ -173,15 +175,20 @@ func (ch *chooser) findPoints() {
 			put(0, p[0], p[1])
 		}
 	}
+	far := aloof
+	for _, p := range ch.n.PanelPoints {
+		put(0, p[0], p[1])
+		far = stoop
+	}
 	for _, m := range l.Landmarks {
 		if at, ok := ch.end(m.At); ok {
-			put(0, ch.rails(at)...)
+			put(far-aloof, ch.rails(at)...)
 		}
 	}
 	step := max(1, len(l.Pieces)/spotsWanted)
 	for i := 0; i < len(l.Pieces); i += step {
 		if at, ok := ch.end(track.Place{Piece: i, End: -1}); ok && l.Pieces[i].ExtraMinutes == 0 {
-			put(aloof, ch.rails(at)...)
+			put(far, ch.rails(at)...)
 		}
 	}
 }

@@ -1,12 +1,14 @@
 package health_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"fishplate/diagnose/conductor"
@@ -361,4 +363,34 @@ func TestAnyLayout(t *testing.T) {
 		}
 	}
 	assert.Greater(t, 2*planned, len(texts))
+}
+
+// TestTheBlockComesFirst: where thin wires lead to a block, most is read there.
+func TestTheBlockComesFirst(t *testing.T) {
+	text := invent.Loop("metal-tie", 60)
+	for i, at := range []string{"main 15/16", "main 30/31", "main 45/46"} {
+		text += fmt.Sprintf("terminal \"A%d\" {\n  at     = %q\n  wire   = \"24 AWG\"\n  length = \"6 ft\"\n}\n", i+1, at)
+	}
+	check, n, _ := made(t, text)
+	block := map[string]bool{}
+	for _, p := range n.PanelPoints {
+		for _, x := range p {
+			if x >= 0 {
+				block[n.Points[x].Name] = true
+			}
+		}
+	}
+	require.Len(t, block, 6)
+	at, all := 0, 0
+	for _, r := range check.Plan.Readings {
+		for _, name := range []string{r.Red, r.Black} {
+			all++
+			if block[name] || strings.HasPrefix(name, "F1") || strings.HasPrefix(name, "T1") {
+				at++
+			}
+		}
+	}
+	t.Log(check.Plan)
+	assert.GreaterOrEqual(t, 3*at, 2*all, "%v", check.Plan.Readings)
+	assert.GreaterOrEqual(t, len(check.Parts), 4)
 }
