@@ -57,6 +57,9 @@ func (w *world) works(accessory, piece int) float64 {
 		}
 		s.Loads = join(w.n, nil, from, to)
 	}
+	if w.bench.Burnt(accessory) {
+		return 0
+	}
 	return w.share(s, w.n.AccessoryPoints[accessory], full)
 }
 

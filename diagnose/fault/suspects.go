@@ -15,7 +15,7 @@ import (
 // Suspect is one possible fault.
 type Suspect struct {
 	ID    string // "bridged main 31 center-left (R12)", stable for one layout
-	Links []int  // indices into Network.Links; two for a swapped feeder
+	Links []int  // indices into Network.Links; two for a swapped feeder, and cold and hot for a bulb
 	Mode  track.FaultMode
 	Part  track.Part
 	// Moves says where links go that are wired wrongly: two for a swapped
@@ -51,6 +51,7 @@ func List(n *conductor.Network) []Suspect {
 	out = append(out, misplaced(n)...)
 	out = append(out, plugs(n)...)
 	out = append(out, rings(n)...)
+	out = append(out, burnt(n)...)
 	factor := historyFactors(n.Layout)
 	sum := 0.0
 	for i := range out {
@@ -150,6 +151,9 @@ func ofLink(n *conductor.Network, i int) []Suspect {
 	}
 	if k.Kind == conductor.KindSense {
 		return nil // it carries no load: no train feels what is wrong with it
+	}
+	if k.Kind == conductor.KindLoad {
+		return nil // cold and hot burn out together
 	}
 	p, share := part(n, i)
 	var out []Suspect

@@ -128,6 +128,35 @@ func rings(n *conductor.Network) []Suspect {
 	return out
 }
 
+// burnt lists the accessories that may be burnt out: nothing passes them, cold or
+// hot, and their wires are as good as ever.
+func burnt(n *conductor.Network) []Suspect {
+	inside := make([][]int, len(n.Layout.Accessories))
+	for i := range n.Links {
+		if k := &n.Links[i]; k.Kind == conductor.KindLoad {
+			inside[k.Accessory] = append(inside[k.Accessory], i)
+		}
+	}
+	var out []Suspect
+	for i, links := range inside {
+		for _, f := range wiring(n.Layout) {
+			if f.Part != track.PartLoad || f.Mode != track.Open || len(links) == 0 {
+				continue
+			}
+			name := n.Layout.Accessories[i].Name
+			out = append(out, Suspect{ID: "open " + name + " inside", Links: links, Mode: track.Open, Odds: f.Odds, Part: f.Part,
+				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look, Solder: f.Solder})
+		}
+	}
+	return out
+}
+
+// Burnt says whether a suspect is an accessory that is burnt out: whatever volts
+// it has, it does not work.
+func (s *Suspect) Burnt(n *conductor.Network, accessory int) bool {
+	return s.Mode == track.Open && s.Part == track.PartLoad && n.Links[s.Links[0]].Accessory == accessory
+}
+
 // crossed are the moves of two wires whose far ends change places.
 func crossed(n *conductor.Network, wires []int) []Move {
 	a, b := &n.Links[wires[0]], &n.Links[wires[1]]

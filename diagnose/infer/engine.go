@@ -97,6 +97,10 @@ func (e *Engine) hypo(i int) Hypo {
 	case track.Weak:
 		h.Effect = predict.Effect{Kind: predict.EffectWeak, Link: s.Links[0]}
 	case track.Open:
+		if s.Part == track.PartLoad { // one link cold, one hot
+			h.Out = append(h.Out, s.Links...)
+			break
+		}
 		h.Effect = predict.Effect{Kind: predict.EffectOpen, Link: s.Links[0], Ohms: math.Inf(1)}
 	case track.Swapped, track.Misplaced:
 		for _, m := range s.Moves {

@@ -19,6 +19,13 @@ type sight struct {
 	trip       float64 // the resistance below which its breaker trips
 	quiet      bool    // without the train: nothing should be seen
 	odds       float64 // of the points having stood so, beside the likeliest
+	works      int     // one more than the accessory that is seen, 0 for none
+}
+
+// dark says whether the accessory that is seen is burnt out: then its volts show
+// nothing.
+func (g *sight) dark(e *Engine, h *Hypo) bool {
+	return g.works > 0 && h.Suspect >= 0 && e.Suspects[h.Suspect].Burnt(e.Net, g.works-1)
 }
 
 // wheelJumper is the resistance of a clip lead that stands for a train's
@@ -220,7 +227,7 @@ func (e sighting) accessorySights(y Symptom) []sight {
 	}
 	at := e.Net.AccessoryPoints[y.Accessory]
 	on := e.AccessorySetup(y.Accessory)
-	base := sight{setup: on, red: at[0], black: at[1], full: on.Source.Volts}
+	base := sight{setup: on, red: at[0], black: at[1], full: on.Source.Volts, works: y.Accessory + 1}
 	quiet := base
 	quiet.quiet = true
 	switch y.Kind {
@@ -315,6 +322,8 @@ func (s *stage) see(sights []sight, h *Hypo, sev severity, own map[string]*predi
 			out[i] = math.Inf(1)
 		case g.ohms:
 			out[i] = c.Ohms(g.red, g.black)
+		case g.dark(s.e, h):
+			out[i] = 0
 		default:
 			v, _ := c.Volts(g.red, g.black)
 			out[i] = math.Abs(v)

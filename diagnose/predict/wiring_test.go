@@ -59,16 +59,19 @@ func predicted(t *testing.T, n *conductor.Network, s *fault.Suspect, ohms float6
 	o := predict.Options{Medians: true, Points: append([]int{red, black}, set.Points(n)...), Series: s.Links}
 	var out []int
 	var extra []predict.Extra
-	switch s.Mode {
-	case track.Bridged:
+	switch {
+	case s.Burnt(n, k.Accessory):
+		out = s.Links
+		o.Links = append(o.Links, s.Links...)
+	case s.Mode == track.Bridged:
 		e.Kind = predict.EffectBridge
 		if !set.Leaves(k) {
 			e.Kind = predict.EffectNone
 		}
 		o.Points = append(o.Points, k.A, k.B)
-	case track.Weak:
+	case s.Mode == track.Weak:
 		e.Kind = predict.EffectWeak
-	case track.Open:
+	case s.Mode == track.Open:
 		e.Kind, e.Ohms = predict.EffectOpen, math.Inf(1)
 	default:
 		e.Kind, out = predict.EffectNone, s.Links

@@ -255,3 +255,14 @@ func (w *wiring) factor(ties ...[2]int) (*nodal.Factor, error) {
 	}
 	return nodal.NewFactor(w.nodes, list, append(ties, w.ties...))
 }
+
+// Burnt says whether an accessory is burnt out: then it is dark whatever volts
+// it has.
+func (b *Bench) Burnt(accessory int) bool {
+	for i := range b.faults {
+		if b.faults[i].Suspect.Burnt(b.n, accessory) {
+			return true
+		}
+	}
+	return false
+}

@@ -45,7 +45,9 @@ func (n *netlist) with(t testing.TB, net *conductor.Network, ohms []float64, fau
 		r := &c.resistors[hit[0]]
 		switch f.Suspect.Mode {
 		case track.Open:
-			c.resistors = slices.Delete(c.resistors, hit[0], hit[0]+1)
+			for k := len(hit) - 1; k >= 0; k-- { // a bulb is two, cold and hot
+				c.resistors = slices.Delete(c.resistors, hit[k], hit[k]+1)
+			}
 		case track.Weak:
 			r.ohms += f.Ohms
 		case track.Bridged:

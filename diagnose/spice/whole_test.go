@@ -194,6 +194,7 @@ func (e *evening) hunt(t *testing.T, seed uint64) (first bool) {
 	if seed%2 == 0 && f.Layout.Supplies[0].AC {
 		kit.DCVolts, kit.Battery, kit.Meter = 12, true, "dc-millivolts"
 	}
+	kit.Bisect = seed%5 == 3
 	h := hunt.New(f.Layout, kit)
 	log := ""
 	do := func(x hunt.Event) { require.NoError(t, h.Apply(x), log) }

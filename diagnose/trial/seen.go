@@ -271,9 +271,12 @@ func carOn(l *track.Layout, rail int) []int {
 }
 
 // share is the volts across an accessory over those of its supply, with a car
-// on some pieces (none: no car anywhere).
+// on some pieces (none: no car anywhere); 0 for one that is burnt out.
 func (e *eyes) share(accessory int, pieces ...int) float64 {
 	n := e.f.Net
+	if e.b.Burnt(accessory) {
+		return 0
+	}
 	s := e.on(max(e.f.Layout.Accessories[accessory].Supply, 0))
 	if len(pieces) > 0 {
 		s.Trains = []conductor.TrainAt{{Pieces: pieces}}

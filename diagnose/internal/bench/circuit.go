@@ -3,9 +3,11 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/nodal"
+	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
 )
 
@@ -171,7 +173,8 @@ const ClipLeadOhms = 0.02
 // accessory is what an accessory takes: a filament by its volts, a coil its wire
 // alone unless AC is on it, the LED kind nothing from a meter.
 func (c *circuit) accessory(i int) {
-	if c.b.unplugged[i] {
+	burnt := func(f simulate.Fault) bool { return f.Suspect.Burnt(c.b.net, i) }
+	if c.b.unplugged[i] || slices.ContainsFunc(c.b.Faults, burnt) {
 		return
 	}
 	a := &c.b.Layout.Accessories[i]
