@@ -33,6 +33,8 @@ func load(t testing.TB, name string) *track.Layout {
 var (
 	beeper = hunt.Kit{Beeper: true}
 	full   = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+	// battery is the same with a P21W on 12 V in the transformer's place.
+	battery = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true, LampWatts: 21, LampVolts: 12}
 )
 
 // usual is how many draws most cards of these tests are made from, half of
@@ -187,9 +189,7 @@ func TestACardByLampAlone(t *testing.T) {
 // A card with a lamp has the reading that a hunt begins with, by the lamp and the
 // supply that the kit has: 0.7 V on 12 V behind a lamp of 6.9 ohm are 0.43 ohm.
 func TestTheCardArms(t *testing.T) {
-	kit := full
-	kit.DCVolts, kit.Battery, kit.LampWatts, kit.LampVolts = 12, true, 21, 12
-	c := build(t, "dead-end", card.Options{Symptom: short, Kit: kit, Draws: 400, Depth: 3})
+	c := build(t, "dead-end", card.Options{Symptom: short, Kit: battery, Draws: 400, Depth: 3})
 	text := strings.Join(strings.Fields(c.Sheet(nil).Text()), " ")
 	require.Contains(t, text, "Then volts from \"T1 hot\", on the lamp's track side, to \"T1 common\"")
 	// 0.8 and 3.5 ohm behind 12 V / 1.75 A = 6.857 ohm: 12 x 0.8/7.657 = 1.25 V, 12 x 3.5/10.357 = 4.06 V.
@@ -199,8 +199,6 @@ func TestTheCardArms(t *testing.T) {
 // A battery in the transformer's place shows the sign, and so do the card's ranges:
 // what lies on either side of a feeder is told apart by it. AC shows none.
 func TestABatteryShowsTheSign(t *testing.T) {
-	battery := full
-	battery.DCVolts, battery.Battery = 12, true
 	for _, x := range []struct {
 		kit    hunt.Kit
 		signed bool
