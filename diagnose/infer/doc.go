@@ -49,7 +49,7 @@
 //     (TestUnsignedBeliefAgainstDraws).
 //   - A bridge's place along its piece: two derivatives, toward either end (slides).
 //   - A range's limit is not known well, but it is one limit for all readings over
-//     it: overAll (joint.go), limit (score.go).
+//     it: overAll (given.go), limit (score.go).
 //   - A voltmeter on a rail that hangs on nothing shows noise or a few percent of the
 //     supply's AC: floats (evidence.go).
 //   - A dead place that current comes to by several ways is open on each: an open on
