@@ -114,8 +114,12 @@ func Run(ctx context.Context, o Options) error {
 	// The framework's clock paints nothing that is not painted yet (see output), so
 	// that it runs at its slowest: at 120 a second it took 0.7 % of a processor.
 	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(1), tea.WithOutput(out)}
-	if o.Input != nil {
-		opts = append(opts, tea.WithInput(o.Input))
+	switch in := o.Input.(type) {
+	case nil:
+	case *os.File:
+		opts = append(opts, tea.WithInput(guardPaste(in)))
+	default:
+		opts = append(opts, tea.WithInput(in))
 	}
 	_, err := tea.NewProgram(g, opts...).Run()
 	a.close()

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -300,4 +301,14 @@ func TestBellInTerminal(t *testing.T) {
 	c.until("the bell", func() bool { return strings.Contains(c.written(), "\a") })
 	k := begun(t, window{w: 80, h: 24}, "demo")
 	assert.NotContains(t, k.written(), "\a")
+}
+
+// TestPasteInTerminal: a paste that never ends leaves the keys alone.
+func TestPasteInTerminal(t *testing.T) {
+	c := openConsole(t, window{w: 80, h: 24}, program(t), "demo")
+	c.see("TOUR 1/")
+	c.press("\x1b[200~never ended")
+	time.Sleep(1200 * time.Millisecond) // what comes after a second is a hand
+	c.press("\x03")
+	assert.Equal(t, 0, c.status())
 }
