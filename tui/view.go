@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -112,9 +113,8 @@ func clean(s string) string {
 		}
 		r, n := utf8.DecodeRuneInString(s[i:])
 		switch {
-		case r < ' ' || (r >= 0x7f && r < 0xa0) || r == utf8.RuneError:
+		case r == '\n' || r == '\t' || outside.Unseen(r):
 			b.WriteByte(' ')
-		case (r >= 0x202a && r <= 0x202e) || (r >= 0x2066 && r <= 0x2069):
 		default:
 			b.WriteRune(r)
 		}

@@ -6,9 +6,9 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/unit"
 )
 
@@ -71,10 +71,8 @@ func (s *plainSession) say(format string, args ...any) {
 func spoken(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r < ' ' || (r >= 0x7f && r < 0xa0) || r == unicode.ReplacementChar, // control characters
-			r == 0x2028 || r == 0x2029 || unicode.Is(unicode.Bidi_Control, r), // line ends, directions
-			r >= 0x2500 && r <= 0x259f, r >= 0x2800 && r <= 0x28ff,            // boxes, blocks, braille
-			unicode.Is(unicode.Co, r): // private signs
+		case r == '\n' || r == '\t' || outside.Unseen(r),
+			r >= 0x2500 && r <= 0x259f, r >= 0x2800 && r <= 0x28ff: // boxes, blocks, braille
 			return ' '
 		}
 		return r

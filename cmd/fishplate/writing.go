@@ -45,6 +45,9 @@ func writeFile(path string, data []byte) error {
 	path = real(path)
 	mode := fs.FileMode(0o644)
 	if info, err := os.Stat(path); err == nil {
+		if !info.Mode().IsRegular() && !info.IsDir() { // a device or a pipe takes it, and stays what it is
+			return os.WriteFile(path, data, 0)
+		}
 		mode = info.Mode().Perm()
 	}
 	dir := filepath.Dir(path)

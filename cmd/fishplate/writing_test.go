@@ -111,3 +111,14 @@ func TestSaveThreeTimesByHand(t *testing.T) {
 		assert.Contains(t, string(data), want)
 	}
 }
+
+// What is written to a device or a pipe goes through it, and it stays one.
+func TestWriteToADevice(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "null")
+	require.NoError(t, os.Symlink(os.DevNull, path))
+	require.NoError(t, writeFile(path, []byte("x")))
+	info, err := os.Stat(os.DevNull)
+	require.NoError(t, err)
+	assert.False(t, info.Mode().IsRegular())
+	require.Error(t, writeFile(t.TempDir(), []byte("x")), "a folder is no file")
+}

@@ -4,7 +4,11 @@
 // nothing of what it sets.
 package page
 
-import "strings"
+import (
+	"strings"
+
+	"fishplate/diagnose/outside"
+)
 
 // Page is a title with blocks of text.
 type Page struct {
@@ -112,10 +116,10 @@ func (t Tick) box() string {
 	return "[ ]"
 }
 
-// OneLine takes control characters out of what users typed.
+// OneLine takes what cannot be seen out of what users typed.
 func OneLine(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r < ' ' || (r >= 0x7f && r < 0xa0) || (r >= 0x202a && r <= 0x202e) || (r >= 0x2066 && r <= 0x2069) {
+		if r == '\n' || r == '\t' || outside.Unseen(r) {
 			return ' '
 		}
 		return r
