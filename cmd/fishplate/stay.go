@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"syscall"
+	"time"
 
 	"fishplate/diagnose/check"
 	"fishplate/diagnose/hunt"
@@ -43,6 +44,7 @@ func (s *stay) run(o tui.Options) int {
 	o.Input, o.Output, _ = w.terminal()
 	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP)
 	defer stop()
+	defer hearTerm(stop)()
 	roomForKeys()
 	err := tui.Run(ctx, o)
 	defer s.free()
@@ -60,6 +62,33 @@ func (s *stay) run(o tui.Options) int {
 		}
 	}
 	return exitOK
+}
+
+// hearTerm hears SIGTERM from the first moment on, when the framework does not yet:
+// the system's own way would leave the terminal as it is. Where the framework has
+// not ended the screens a while later they are ended by stop; both at once would
+// wait for each other. What it gives back ends the hearing.
+func hearTerm(stop func()) func() {
+	const grace = 2 * time.Second
+	heard := make(chan os.Signal, 1)
+	over := make(chan struct{})
+	signal.Notify(heard, syscall.SIGTERM)
+	go func() {
+		select {
+		case <-heard:
+		case <-over:
+			return
+		}
+		select {
+		case <-time.After(grace):
+			stop()
+		case <-over:
+		}
+	}()
+	return func() {
+		signal.Stop(heard)
+		close(over)
+	}
 }
 
 // free gives back what keeps a second fishplate away.
