@@ -57,20 +57,20 @@ func writeFile(path string, data []byte) error {
 	if _, done := swept.LoadOrStore(dir, true); !done {
 		sweep(dir, time.Now())
 	}
-	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*"+leftover)
+	f, err := theDisk.temp(dir, "."+filepath.Base(path)+".*"+leftover)
 	if err != nil {
 		return noFolder(dir, err)
 	}
 	_, err = f.Write(data)
 	err = errors.Join(err, f.Chmod(mode), f.Sync(), f.Close())
 	if err == nil {
-		err = os.Rename(f.Name(), path)
+		err = theDisk.rename(f.Name(), path)
 	}
 	if err != nil {
-		_ = os.Remove(f.Name()) // else the next start does
+		_ = theDisk.remove(f.Name()) // else the next start does
 		return fmt.Errorf("%s could not be written: %w", path, bare(err))
 	}
-	syncFolder(dir)
+	theDisk.sync(dir)
 	return nil
 }
 
@@ -80,19 +80,11 @@ var swept sync.Map
 // deleteFile takes a file away; it need not be there.
 func deleteFile(path string) error {
 	path = real(path)
-	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err := theDisk.remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	syncFolder(filepath.Dir(path))
+	theDisk.sync(filepath.Dir(path))
 	return nil
-}
-
-// syncFolder flushes a folder to the disk; not every system can.
-func syncFolder(dir string) {
-	if d, err := os.Open(dir); err == nil {
-		_ = d.Sync()
-		_ = d.Close()
-	}
 }
 
 // putAside renames a file to a name of its own beside it, .old or .old2 and so
@@ -102,14 +94,14 @@ func syncFolder(dir string) {
 func putAside(path string) (string, error) {
 	path = real(path)
 	for n := 1; n < 10_000; n++ {
-		if _, err := os.Lstat(path); errors.Is(err, fs.ErrNotExist) {
+		if !theDisk.there(path) {
 			return "", nil
 		}
 		to := path + ".old"
 		if n > 1 {
 			to = fmt.Sprintf("%s.old%d", path, n)
 		}
-		f, err := os.OpenFile(to, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+		f, err := theDisk.exclusive(to)
 		if errors.Is(err, fs.ErrExist) {
 			continue
 		}
@@ -119,14 +111,14 @@ func putAside(path string) (string, error) {
 		if err != nil {
 			return "", noFolder(filepath.Dir(path), err)
 		}
-		if err := os.Rename(path, to); err != nil {
-			_ = os.Remove(to) // the empty one
+		if err := theDisk.rename(path, to); err != nil {
+			_ = theDisk.remove(to) // the empty one
 			if errors.Is(err, fs.ErrNotExist) {
 				return "", nil // another has put it aside
 			}
 			return "", err
 		}
-		syncFolder(filepath.Dir(path))
+		theDisk.sync(filepath.Dir(path))
 		return to, nil
 	}
 	return "", fmt.Errorf("there are too many old files beside %s: move some away", path)
