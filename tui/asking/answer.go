@@ -16,6 +16,9 @@ const prompt = " METER SHOWS "
 // mean, or a hint, or what was wrong with it. x is the caret's column.
 func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	t := &sc.Theme
+	if m.settingUp() && m.input.Value() == "" && m.fault == "" && !sc.Busy { // nothing to be read yet
+		return []string{t.Paint(style.Key, "Enter") + ": these steps are done"}, 0
+	}
 	words := prompt
 	if a := sc.View.Step.Ask; a != nil && a.OfLamp() {
 		words = " THE LAMP IS "
@@ -24,6 +27,12 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	lines = []string{t.Paint(style.Select, words) + " " + in}
 	x += len(words) + 1
 	return append(lines, m.hint(sc, w)...), x
+}
+
+// settingUp says that a leaf of steps stands on the screen, before the one on which
+// the meter is read.
+func (m *Model) settingUp() bool {
+	return m.page == pageAsk && !m.Big && m.leaf < len(m.laid)-1
 }
 
 // hint is one or two lines below the answer.
@@ -47,9 +56,6 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 		return []string{text.Fit(t.Paint(style.Good, "= "+says+": Enter"), w)}
 	case typed != "":
 		return m.wouldMean(sc, typed, w)
-	}
-	if n := len(m.laid); m.leaf < n-1 {
-		return []string{t.Paint(style.Dim, "Enter: these steps are done")}
 	}
 	return []string{text.Fit(t.Paint(style.Dim, asShown(sc)), w)}
 }

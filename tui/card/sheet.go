@@ -124,7 +124,7 @@ func (s sheet) setUp() [][]string {
 		if beside {
 			leaves[i] = text.Beside(leaves[i], lamp, w, max(len(leaves[i]), len(lamp)), "  ")
 		}
-		leaves[i] = slices.Concat(care, []string{head + t.Paint(style.Key, "   Enter: done")}, leaves[i])
+		leaves[i] = slices.Concat(care, []string{head}, leaves[i])
 	}
 	return leaves
 }
@@ -159,7 +159,7 @@ func (s sheet) steps(w int) [][]string {
 func (s sheet) hands(near, stepped bool) []string {
 	probes := Probes(s.sc, s.a, s.w, near)
 	switch {
-	case !s.turned():
+	case !s.turned() || s.a.OfLamp(): // "turn the dial to off" does not say where to look
 		return append(Dial(s.sc, s.a, s.w), probes...)
 	case stepped:
 		return probes

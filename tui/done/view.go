@@ -37,8 +37,7 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 	head := text.Wrap(t.Paint(style.Good, "FOUND")+"  "+d.Verdict, w)
 	head = append(head, text.Wrap(t.Paint(style.Label, "Put it right, put everything back, then prove it:"), w)...)
 	head = append(head, card.Warnings(sc, w)...)
-	foot, x := m.answer(sc, w)
-	room := h - len(head) - len(foot) - 1
+	room := h - len(head) - 3 // a line of air, the answer, and what it would mean
 	leaves := card.Leaves(sc, d.Prove, w, room)
 	if box.H > 0 && !box.Beside { // the map, where all goes on one leaf above it
 		if short := card.Leaves(sc, d.Prove, w, room-box.H); len(short) == 1 {
@@ -50,6 +49,7 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 		m.leaf = m.leaves - 1
 	}
 	m.leaf = max(min(m.leaf, m.leaves-1), 0)
+	foot, x := m.answer(sc, w)
 	lines := append(head, leaves[m.leaf]...)
 	if len(lines)+len(foot) < h {
 		lines = append(lines, "")
@@ -67,6 +67,9 @@ var signs = map[string]string{"-": "take back the last answer: Enter", "+": "OL,
 // answer is the line for what the meter shows, and what it would mean.
 func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	t := &sc.Theme
+	if m.leaf < m.leaves-1 && m.input.Value() == "" && m.fault == "" { // nothing to be read yet
+		return []string{t.Paint(style.Key, "Enter") + ": these steps are done"}, 0
+	}
 	const prompt = " METER SHOWS "
 	in, x := m.input.View(w-len(prompt)-2, func(s string) string { return t.Paint(style.Caret, s) })
 	lines = []string{t.Paint(style.Select, prompt) + " " + in}
@@ -78,8 +81,6 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 		lines = append(lines, text.Fit(t.Paint(style.Good, "= "+signs[typed]), w))
 	case typed != "" && meaning != nil:
 		lines = append(lines, meaning...)
-	case typed == "" && m.leaf < m.leaves-1:
-		lines = append(lines, t.Paint(style.Dim, "Enter: these steps are done"))
 	default:
 		lines = append(lines, text.Fit(t.Paint(style.Dim, sc.View.Step.Done.Prove.Digits()), w))
 	}

@@ -320,7 +320,7 @@ func Words(a *hunt.Ask) string {
 	t := a.Meter + " " + a.Red + " to " + a.Black
 	switch a.Setup.Source.Kind {
 	case "lamp":
-		t += ", on through the lamp"
+		t += ", the supply on through the lamp"
 	case "volts":
 		t += ", supply on"
 	}
