@@ -129,7 +129,7 @@ func (m *Model) parts(sc *scene.Scene, w int) []part {
 	}
 	find = append(find, said("FAULT", c.What)...)
 	out := []part{{"where it is", find}, {"what to look for", said("LOOK", c.Look)}, {"how to lift it", said("LIFT", c.Lift)},
-		{"why it", slices.Concat(card.Warnings(sc, w), said("NEXT", m.others(in)), said("WHY", in.Why))}}
+		{"why this one", slices.Concat(card.Warnings(sc, w), said("NEXT", m.others(in)), said("WHY", in.Why))}}
 	return slices.DeleteFunc(out, func(p part) bool { return len(p.lines) == 0 })
 }
 
