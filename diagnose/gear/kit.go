@@ -202,7 +202,7 @@ func Ampere(a float64) string { return unit.Format(a, unit.Ampere) }
 func Metres(m float64) string { return strconv.FormatFloat(m, 'g', 3, 64) + " m" }
 
 // pieceOhms is a piece with its joint: 10 mV at 2.1 A, as read on a layout by
-// one who hunted a short there with a lamp of that current.
+// one who hunted a short there with a lamp of that current (source not named).
 const pieceOhms = 0.010 / 2.1
 
 // Small is the current, ampere, below which a lamp misleads.

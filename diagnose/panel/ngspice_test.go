@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -114,7 +115,7 @@ func (m *maker) deck(w *strings.Builder, g *setting, k *solved, s *fault.Suspect
 			continue
 		}
 		ohms := k.ohms[i]
-		if s.Mode != track.Bridged && s.Links[0] == i {
+		if s.Mode != track.Bridged && (s.Links[0] == i || s.Mode == track.Open && slices.Contains(s.Links, i)) {
 			ohms += bad
 		}
 		put(name(m.n.NodeOf(l.A)), name(m.n.NodeOf(l.B)), ohms)

@@ -84,6 +84,11 @@ type scratch struct{ inject, u []float64 }
 // effect is nil for a fault that changes nothing here; it lies in the scratch.
 func (m *maker) effect(g *setting, k *solved, s *fault.Suspect, rng *rand.Rand, w *scratch) *effect {
 	i := s.Links[0]
+	for _, other := range s.Links[1:] { // a bulb is two, cold and hot
+		if s.Mode == track.Open && g.setup.Conducts(&m.n.Links[other]) {
+			i = other
+		}
+	}
 	l := &m.n.Links[i]
 	a, b := m.n.NodeOf(l.A), m.n.NodeOf(l.B)
 	if a == b || k.f.Island(a) != k.f.Island(b) || !g.setup.Leaves(l) {
