@@ -7,6 +7,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/track"
 )
 
 // A caution's first sentence stands alone: it is what is said when the same
@@ -50,6 +51,16 @@ func Brief(caution string) string {
 		return caution[:i+1]
 	}
 	return caution
+}
+
+// BeforeRepair are the cautions for whoever goes to a piece with a report in hand,
+// without the hunt.
+func BeforeRepair(l *track.Layout) []string {
+	out := []string{cautionDead, cautionWarm, cautionSolder, cautionMains}
+	if len(l.Supplies) > 1 {
+		out[0] = cautionOthers
+	}
+	return out
 }
 
 // DangerReturns says whether the cautions of the step are to be said again though

@@ -16,6 +16,7 @@ func (r *Report) Page() *page.Page {
 	p.Put(r.readings())
 	p.Put(r.outcome())
 	p.Put(page.Block{Title: "Still open", List: r.stillOpen()})
+	p.Put(page.Block{Title: "Before hands go to it", List: r.Cautions})
 	notes := page.Block{Title: "Notes"}
 	for _, n := range r.Notes {
 		notes.List = append(notes.List, strings.TrimPrefix(Day(n.At)+": "+n.Text, ": "))

@@ -107,6 +107,8 @@ type Report struct {
 	Minutes  float64 // as reckoned by the hunt
 	Lifts    int
 	Warnings []string
+	// Cautions are for who goes on with it; none where nothing is left to do.
+	Cautions []string
 
 	layout    *track.Layout
 	suspicion []float64
@@ -131,7 +133,9 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	}
 	past := h.History()
 	r.past(past, v.Evidence)
-	r.State = StateOf(&v)
+	if r.State = StateOf(&v); r.State != Proven {
+		r.Cautions = hunt.BeforeRepair(l)
+	}
 	if v.Step.Done != nil {
 		r.Verdict = v.Step.Done.Verdict
 	}

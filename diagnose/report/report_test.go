@@ -279,3 +279,21 @@ func TestSymptomWords(t *testing.T) {
 		seen[w] = true
 	}
 }
+
+// Whoever goes to the track with a report in hand reads how not to be hurt, with
+// two supplies of both plugs; where all is proven there is nothing left to do.
+func TestReportSaysHowNotToBeHurt(t *testing.T) {
+	for name, want := range map[string]string{"loop": "Supply off and unplugged", "two-supplies": "both plugs out"} {
+		l := layout(t, name)
+		h := hunt.New(l, hunt.Kit{Beeper: true})
+		r := report.New(l, h, hunt.Kit{}, report.Facts{})
+		text := strings.Join(r.Page().Text(), "\n")
+		assert.Contains(t, text, want)
+		assert.Contains(t, text, "licensed electricians, by the local codes")
+		assert.Contains(t, text, "fumes")
+	}
+	l := layout(t, "loop")
+	r := report.New(l, finished(t, l), hunt.Kit{}, report.Facts{})
+	assert.Equal(t, report.Proven, r.State)
+	assert.Empty(t, r.Cautions)
+}
