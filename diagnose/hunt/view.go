@@ -242,6 +242,9 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 	if again := ch.again(p); again != nil {
 		return Step{Ask: again}
 	}
+	if end, ok := ch.noBadContact(p, now); ok {
+		return end
+	}
 	if len(ch.obs) >= maxAsks {
 		return ch.inspect(p, "further readings tell too little")
 	}
