@@ -321,7 +321,7 @@ func TestAnyLayout(t *testing.T) {
 	require.NoError(t, err)
 	require.Greater(t, len(files), 20)
 	texts := map[string]string{}
-	each, random := 2, 8
+	each, random := 4, 4
 	if testing.Short() {
 		each, random = 9, 2
 	}
