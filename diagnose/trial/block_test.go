@@ -1,7 +1,6 @@
 package trial
 
 import (
-	"slices"
 	"testing"
 
 	"fishplate/diagnose/hunt"
@@ -17,7 +16,7 @@ import (
 // of two pairs: of the usual hunt fewer than half as many readings have a probe on the
 // track, and the block alone points at a piece near the bad one.
 func TestPanelSavesKneeling(t *testing.T) {
-	const hunts = 6
+	const hunts = 12
 	text, err := Shape("loop", 40, Build{})
 	require.NoError(t, err)
 	var onTrack, all [2][]int
@@ -51,11 +50,13 @@ func TestPanelSavesKneeling(t *testing.T) {
 		}
 	}
 	t.Logf("%d hunts: %v readings without and with two pairs, %v of them on the track; within three pieces by the block alone: %d", hunts, all, onTrack, near)
-	median := func(x []int) int {
-		slices.Sort(x)
-		return x[len(x)/2]
+	sum := func(x []int) (n int) {
+		for _, k := range x {
+			n += k
+		}
+		return n
 	}
-	assert.Less(t, 2*median(onTrack[1]), median(onTrack[0]))
-	assert.LessOrEqual(t, median(all[1]), median(all[0])+1)
-	assert.GreaterOrEqual(t, near, hunts-2)
+	assert.Less(t, 2*sum(onTrack[1]), sum(onTrack[0]))
+	assert.LessOrEqual(t, sum(all[1]), sum(all[0])+hunts)
+	assert.GreaterOrEqual(t, 3*near, 2*hunts)
 }
