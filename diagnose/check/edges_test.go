@@ -53,6 +53,7 @@ func TestLimitsAtTheirEdges(t *testing.T) {
 		{"24 V AC", "supply-volts", check.WontWork, func(x float64) (string, float64) { return supplyOf("metal-tie", "ac", x, 5), 1 }, 24, 0.1},
 		{"33 V DC", "supply-volts", check.WontWork, func(x float64) (string, float64) { return supplyOf("two-rail", "dc", x, 5), 1 }, 33, 0.1},
 		{"10 A", "breaker-large", check.Badly, func(x float64) (string, float64) { return supplyOf("metal-tie", "ac", 18, x), 1 }, 10, 0.1},
+		{"200 VA", "supply-power", check.Badly, func(x float64) (string, float64) { return supplyOf("metal-tie", "ac", x/10, 10), 1 }, 200, 1},
 		{"1.3 times the volts of a motor", "accessory-volts", check.Badly,
 			func(x float64) (string, float64) {
 				return supplyOf("metal-tie", "ac", 10*x, 5) + load("motor", 10, 0.2), 1

@@ -41,6 +41,13 @@ func (c supplyCheck) supplyLimits() {
 				Caution: "a short that does not trip makes heat: switch off and let it cool before you touch it",
 				Basis:   toyBasis}, nil)
 		}
+		if va := u.Volts * u.Breaker; va > track.ToyVA && u.Volts <= limit && u.Breaker <= track.ToyAmps {
+			c.add(Finding{Severity: Badly, Kind: "supply-power", Place: u.Name,
+				What:  fmt.Sprintf("%.3g V behind a breaker of %.3g A is %.0f VA, more than a toy's supply may give (%g VA)", u.Volts, u.Breaker, va, track.ToyVA),
+				Why:   "either the supply is none for toys, or the breaker lets through more than it is made for",
+				Do:    fmt.Sprintf("read the amperes on the supply's label: at these volts %.2g A at most", below(track.ToyVA/u.Volts)),
+				Basis: toyBasis}, nil)
+		}
 		if !c.runsTrains(s) && !c.feedsAccessory(s) {
 			c.add(Finding{Severity: GoodToKnow, Kind: "supply-unused", Place: u.Name, What: "nothing hangs on this supply",
 				Why: "it was forgotten, or its feeders are not in the file", Do: "add its feeders, or take it out", Basis: Arithmetic}, nil)

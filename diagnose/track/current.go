@@ -33,6 +33,7 @@ type Supply struct {
 const (
 	ToyVoltsAC, ToyVoltsDC = 24.0, 33.0
 	ToyAmps                = 10.0
+	ToyVA                  = 200.0
 )
 
 // ToyVolts is the most that a toy's supply of this current may give, volts.
