@@ -16,6 +16,9 @@ import (
 // the parser and in comparing two layouts of hundreds of pieces.
 const fuzzBytes = 1500
 
+// Run it with -fuzzminimizetime 10x: the fuzzer's own way gives a minute to making
+// the first new input shorter, and 159 executions came of 60 s; so it is 76,022 in 30 s.
+
 // FuzzRead: whatever comes in, Read answers; a file that it takes can be
 // written anew and says the same.
 func FuzzRead(f *testing.F) {
