@@ -15,8 +15,11 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"fishplate": main, "fishplate-broken": broken})
+	testscript.Main(m, map[string]func(){"fishplate": main, "fishplate-broken": broken, "measured": func() { measured() }})
 }
+
+// measured runs a program and says what it took, where the system tells.
+var measured = func() {}
 
 // fragile is a hunt that breaks on purpose, on the goroutine that computes.
 type fragile struct{ *hunt.Hunt }
