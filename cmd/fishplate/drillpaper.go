@@ -9,7 +9,6 @@ import (
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/handout"
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/outside"
 	pages "fishplate/diagnose/page"
 )
 
@@ -51,7 +50,11 @@ func (w drilling) onPaper(a *drillArgs) int {
 		path string
 		page *pages.Page
 	}{{a.paper, s.Pupil}, {key, s.Teacher}} {
-		if err := w.file(x.page, form, x.path); err != nil {
+		text, err := w.sheet(x.page, form, true)
+		if err == nil {
+			err = writeShown(text, form, x.path)
+		}
+		if err != nil {
 			return w.fail(err)
 		}
 	}
@@ -62,20 +65,4 @@ func (w drilling) onPaper(a *drillArgs) int {
 func keyPath(sheet string) string {
 	end := filepath.Ext(sheet)
 	return strings.TrimSuffix(sheet, end) + "-key" + end
-}
-
-// file writes a page into a file.
-func (w *world) file(p *pages.Page, form, path string) error {
-	text, err := w.sheet(p, form, true)
-	if err != nil {
-		return err
-	}
-	shown := outside.Marked
-	if form == "html" {
-		shown = outside.Entity
-	}
-	if err := writeFile(path, []byte(outside.Show(text, shown))); err != nil {
-		return fmt.Errorf("%s could not be written: %w", path, err)
-	}
-	return nil
 }

@@ -96,22 +96,30 @@ func encode(to io.Writer, v any) error {
 // deliver writes a page to a file, or prints it where none is named, and says
 // so in words that the file's name is put into.
 func (w *world) deliver(text, form, file, done string) int {
-	shown := outside.Marked
-	if form == "html" {
-		shown = outside.Entity
-	}
-	text = outside.Show(text, shown)
 	if file == "" {
-		_, err := io.WriteString(w.out.In(shown), text)
-		if err != nil {
+		shown := shownIn(form)
+		if _, err := io.WriteString(w.out.In(shown), outside.Show(text, shown)); err != nil {
 			return w.fail(err)
 		}
 		return exitOK
 	}
-	if err := writeFile(file, []byte(text)); err != nil {
+	if err := writeShown(text, form, file); err != nil {
 		return w.fail(err)
 	}
 	return w.print(fmt.Sprintf(done+"\n", file))
+}
+
+// shownIn is how what came from outside is shown in a form.
+func shownIn(form string) outside.Form {
+	if form == "html" {
+		return outside.Entity
+	}
+	return outside.Marked
+}
+
+// writeShown writes a text of a form into a file, what came from outside shown.
+func writeShown(text, form, file string) error {
+	return writeFile(file, []byte(outside.Show(text, shownIn(form))))
 }
 
 // fail says why something could not be done.

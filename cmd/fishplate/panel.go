@@ -5,15 +5,15 @@ import (
 
 	"github.com/spf13/cobra"
 
+	pages "fishplate/diagnose/page"
 	"fishplate/diagnose/panel"
 )
 
 // panelArgs is a panel as asked for.
 type panelArgs struct {
-	pairs      int
-	ends       bool
-	form, file string
-	json       bool
+	pairs int
+	ends  bool
+	planOut
 }
 
 func (w commands) panelCommand() *cobra.Command {
@@ -28,11 +28,8 @@ func (w commands) panelCommand() *cobra.Command {
 	fs := c.Flags()
 	fs.IntVar(&a.pairs, "wires", 0, "`N` pairs of wires (else as many as are worth it)")
 	fs.BoolVar(&a.ends, "feeder-ends", false, "where each feeder meets the track can be read without kneeling too")
-	fs.StringVar(&a.form, "format", "", "`FORM` is text, md or html (prints on A4 or letter)")
-	fs.StringVarP(&a.file, "output", "o", "", "write it to `FILE`; its ending tells the form")
-	fs.BoolVar(&a.json, "json", false, "for programs")
+	a.flags(c)
 	offer(c, "wires", cobra.NoFileCompletions)
-	offer(c, "format", choices("text", "md", "html"))
 	return w.onLayout(c, false)
 }
 
@@ -45,8 +42,7 @@ func (w *world) panel(a *panelArgs, words []string) int {
 	if a.pairs < 0 || a.pairs > panel.Most {
 		return w.usage(fmt.Sprintf("--wires %d: write 1 to %d pairs", a.pairs, panel.Most), "")
 	}
-	form, err := formOf(a.form, a.file)
-	if err != nil {
+	if err := a.settle(); err != nil {
 		return w.usage(err.Error(), "")
 	}
 	src, err := w.load(name)
@@ -60,15 +56,5 @@ func (w *world) panel(a *panelArgs, words []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	if a.json {
-		if err := encode(w.programs(), plan); err != nil {
-			return w.fail(err)
-		}
-		return exitOK
-	}
-	text, err := w.sheet(plan.Page(src.layout.Metric), form, a.file != "")
-	if err != nil {
-		return w.fail(err)
-	}
-	return w.deliver(text, form, a.file, "wrote %s")
+	return w.plan(&a.planOut, plan, func() *pages.Page { return plan.Page(src.layout.Metric) })
 }

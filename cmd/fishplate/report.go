@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"fishplate/diagnose/outside"
 	"fishplate/diagnose/report"
 )
 
@@ -105,11 +104,7 @@ func (a *archive) export(e *entry, form string) (string, error) {
 		base = "demo"
 	}
 	path := base + "." + e.id + "." + form
-	shown := outside.Marked
-	if form == "html" {
-		shown = outside.Entity
-	}
-	if err := writeFile(path, []byte(outside.Show(text, shown))); err != nil {
+	if err := writeShown(text, form, path); err != nil {
 		return "", err
 	}
 	if here, err := os.Getwd(); err == nil && !filepath.IsAbs(path) {

@@ -48,6 +48,21 @@ func New(l *track.Layout) *Sketch {
 	return s
 }
 
+// Plain is the picture of a layout on which nothing is suspected, with its numbers
+// and what more draws; nil where there is nothing to draw.
+func Plain(l *track.Layout, caption string, more func(*Sketch)) *page.Figure {
+	s := New(l)
+	if s == nil {
+		return nil
+	}
+	for i := range l.Pieces {
+		s.Piece(l, i, 0)
+	}
+	s.Numbers(l, -1)
+	more(s)
+	return &page.Figure{SVG: s.Close(l.Name), Caption: caption}
+}
+
 func (s *Sketch) reach(p track.Pose) {
 	s.minX, s.maxX = math.Min(s.minX, p.X), math.Max(s.maxX, p.X)
 	s.minY, s.maxY = math.Min(s.minY, p.Y), math.Max(s.maxY, p.Y)

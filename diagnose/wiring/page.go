@@ -47,16 +47,8 @@ func (p *Plan) Page(l *track.Layout) *page.Page {
 
 // picture is the layout from above with its wires.
 func picture(l *track.Layout) *page.Figure {
-	s := sketch.New(l)
-	if s == nil {
-		return nil
-	}
-	for i := range l.Pieces {
-		s.Piece(l, i, 0)
-	}
-	s.Numbers(l, -1)
-	s.Wires(l)
-	return &page.Figure{SVG: s.Close(l.Name), Caption: "Seen from above. Where boxes stand is not in the file: they are drawn in a row."}
+	return sketch.Plain(l, "Seen from above. Where boxes stand is not in the file: they are drawn in a row.",
+		func(s *sketch.Sketch) { s.Wires(l) })
 }
 
 func cautions() []string {

@@ -68,16 +68,7 @@ func teacher(d *drill.Drill, t *table, title string) *page.Page {
 
 // picture is the layout with its feeders, for crossing out.
 func picture(l *track.Layout) *page.Figure {
-	s := sketch.New(l)
-	if s == nil {
-		return nil
-	}
-	for i := range l.Pieces {
-		s.Piece(l, i, 0)
-	}
-	s.Numbers(l, -1)
-	s.Furniture(l)
-	return &page.Figure{SVG: s.Close(l.Name)}
+	return sketch.Plain(l, "", func(s *sketch.Sketch) { s.Furniture(l) })
 }
 
 // refused says for which drills there are no sheets.
