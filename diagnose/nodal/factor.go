@@ -76,7 +76,6 @@ func NewFactor(n int, edges []Edge, ties [][2]int) (*Factor, error) {
 	for i := range f.class {
 		f.class[i] = f.class[uf.Find(i)]
 	}
-	adj := make([][]half, f.nc)
 	for i, e := range edges {
 		if e.U < 0 || e.U >= n || e.V < 0 || e.V >= n {
 			return nil, fmt.Errorf("edge %d: no such node", i)
@@ -84,6 +83,9 @@ func NewFactor(n int, edges []Edge, ties [][2]int) (*Factor, error) {
 		if !(e.Ohms > 0) || math.IsInf(e.Ohms, 0) || math.IsInf(1/e.Ohms, 0) {
 			return nil, fmt.Errorf("edge %d: %v ohm is not a resistance above zero", i, e.Ohms)
 		}
+	}
+	adj := f.room(edges)
+	for _, e := range edges {
 		u, v := f.class[e.U], f.class[e.V]
 		if u == v {
 			continue // an edge across a tie carries nothing
@@ -94,6 +96,24 @@ func NewFactor(n int, edges []Edge, ties [][2]int) (*Factor, error) {
 	f.findIslands(adj)
 	f.eliminate(adj)
 	return f, nil
+}
+
+// room makes one piece of memory for the neighbours of all classes: as many as
+// edges end at each, and some for those that come while others are taken out.
+func (f *Factor) room(edges []Edge) [][]half {
+	const spare = 2
+	most := make([]int32, f.nc)
+	for _, e := range edges {
+		most[f.class[e.U]]++
+		most[f.class[e.V]]++
+	}
+	all := make([]half, 2*len(edges)+spare*f.nc)
+	adj := make([][]half, f.nc)
+	for c := range adj {
+		k := int(most[c]) + spare
+		adj[c], all = all[:0:k], all[k:]
+	}
+	return adj
 }
 
 func addHalf(h []half, to int32, g float64) []half {
@@ -146,9 +166,13 @@ func (f *Factor) findIslands(adj [][]half) {
 // number first among equals (so that the order is defined).
 func (f *Factor) eliminate(adj [][]half) {
 	q := newDegreeQueue(f.nc)
+	ends := 0
 	for c := range adj {
 		q.put(c, len(adj[c]))
+		ends += len(adj[c])
 	}
+	f.order, f.start, f.pivot = make([]int32, 0, f.nc), make([]int32, 0, f.nc+1), make([]float64, 0, f.nc)
+	f.to, f.share = make([]int32, 0, ends), make([]float64, 0, ends)
 	for {
 		k := q.pop()
 		if k < 0 {

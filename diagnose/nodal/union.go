@@ -32,45 +32,36 @@ func (u *Union) Join(a, b int) {
 	}
 }
 
-// degreeQueue hands out items by least degree, then least number.
+// degreeQueue hands out items by least degree, then least number: a heap of
+// both in one word, the degree in its upper half. An entry whose item has
+// another degree by now is old, and passed over.
 type degreeQueue struct {
-	degree []int // current degree, -1 when handed out or never put
-	heap   []degreeItem
+	degree []int32 // current degree, -1 when handed out, -2 when never put
+	heap   []uint64
 }
 
-type degreeItem struct{ degree, item int }
-
 func newDegreeQueue(n int) *degreeQueue {
-	q := &degreeQueue{degree: make([]int, n)}
+	q := &degreeQueue{degree: make([]int32, n), heap: make([]uint64, 0, 3*n)}
 	for i := range q.degree {
 		q.degree[i] = -2
 	}
 	return q
 }
 
-func (a degreeItem) less(b degreeItem) bool {
-	if a.degree != b.degree {
-		return a.degree < b.degree
-	}
-	return a.item < b.item
-}
-
 // put adds an item or changes its degree; an item already handed out stays out.
 func (q *degreeQueue) put(item, degree int) {
-	if q.degree[item] == -1 || q.degree[item] == degree {
+	if q.degree[item] == -1 || q.degree[item] == int32(degree) {
 		return
 	}
-	q.degree[item] = degree
-	q.heap = append(q.heap, degreeItem{degree, item})
+	q.degree[item] = int32(degree)
+	x := uint64(degree)<<32 | uint64(item)
+	q.heap = append(q.heap, x)
 	i := len(q.heap) - 1
-	for i > 0 {
-		p := (i - 1) / 2
-		if !q.heap[i].less(q.heap[p]) {
-			break
-		}
-		q.heap[i], q.heap[p] = q.heap[p], q.heap[i]
-		i = p
+	for i > 0 && x < q.heap[(i-1)/2] {
+		q.heap[i] = q.heap[(i-1)/2]
+		i = (i - 1) / 2
 	}
+	q.heap[i] = x
 }
 
 // pop hands out the next item, -1 when none is left.
@@ -78,31 +69,36 @@ func (q *degreeQueue) pop() int {
 	for len(q.heap) > 0 {
 		top := q.heap[0]
 		last := len(q.heap) - 1
-		q.heap[0] = q.heap[last]
+		x := q.heap[last]
 		q.heap = q.heap[:last]
-		q.sink()
-		if q.degree[top.item] == top.degree { // else an old entry
-			q.degree[top.item] = -1
-			return top.item
+		q.sink(x)
+		if item := uint32(top); q.degree[item] == int32(top>>32) {
+			q.degree[item] = -1
+			return int(item)
 		}
 	}
 	return -1
 }
 
-func (q *degreeQueue) sink() {
-	i := 0
+// sink puts x where it belongs, from the root down, which is free.
+func (q *degreeQueue) sink(x uint64) {
+	h, i := q.heap, 0
+	if len(h) == 0 {
+		return
+	}
 	for {
-		l, m := 2*i+1, i
-		if l < len(q.heap) && q.heap[l].less(q.heap[m]) {
-			m = l
+		m := 2*i + 1
+		if m >= len(h) {
+			break
 		}
-		if l+1 < len(q.heap) && q.heap[l+1].less(q.heap[m]) {
-			m = l + 1
+		if m+1 < len(h) && h[m+1] < h[m] {
+			m++
 		}
-		if m == i {
-			return
+		if h[m] >= x {
+			break
 		}
-		q.heap[i], q.heap[m] = q.heap[m], q.heap[i]
+		h[i] = h[m]
 		i = m
 	}
+	h[i] = x
 }

@@ -165,7 +165,7 @@ func (b *Bench) build(s conductor.Setup) (*Circuit, error) {
 	if len(b.ohms) != len(b.n.Links) {
 		return nil, fmt.Errorf("%d resistances for %d links", len(b.ohms), len(b.n.Links))
 	}
-	w := &wiring{b: b, nodes: b.n.Nodes, cuts: map[int][]cut{}}
+	w := &wiring{b: b, nodes: b.n.Nodes, edges: make([]edge, 0, len(b.n.Links)+8), cuts: map[int][]cut{}}
 	for i := range b.faults {
 		if err := w.bridge(&b.faults[i], &s); err != nil {
 			return nil, err
