@@ -7,6 +7,7 @@ package hunt
 import (
 	"fmt"
 
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
@@ -166,6 +167,13 @@ type Ask struct {
 	// one in ohms that it is good above so many; 0: by Expect alone.
 	Below float64 `json:"below,omitempty"`
 	Above float64 `json:"above,omitempty"`
+	at    *placed // the same on the network of its hunt
+}
+
+// placed is a question on its network.
+type placed struct {
+	net *conductor.Network
+	q   infer.Question
 }
 
 // Fact is what an answer showed that is no evidence of where the fault lies.

@@ -68,7 +68,7 @@ func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *
 		a.Expect = sc.outcomes(q, o)
 		a.Why = sc.why(q, o, a.Expect)
 	}
-	return a
+	return a.as(sc.net, q)
 }
 
 // dial names the meter setting.

@@ -372,7 +372,7 @@ func (h *Hunt) shown(en *entry) {
 
 // bare is an ask without its words: what it asks hands for.
 func (a *Ask) bare() *Ask {
-	return &Ask{N: a.N, Meter: a.Meter, Red: a.Red, Black: a.Black, Setup: a.Setup, Minutes: a.Minutes, Expect: []Outcome{}, Steps: []string{}}
+	return &Ask{N: a.N, Meter: a.Meter, Red: a.Red, Black: a.Black, Setup: a.Setup, Minutes: a.Minutes, Expect: []Outcome{}, Steps: []string{}, at: a.at}
 }
 
 // now is the set-up that the last reading left behind; before the first one the

@@ -482,7 +482,7 @@ func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
 	}
 	for _, en := range s.Journal {
 		if en.Ask != nil {
-			if _, err := en.Ask.On(h.net); err != nil {
+			if err := en.Ask.place(h.net); err != nil {
 				return nil, fmt.Errorf("the layout has changed since this hunt was saved: %w", err)
 			}
 		}

@@ -63,9 +63,37 @@ func turnoutName(p *track.Piece) string {
 	return p.ID()
 }
 
-// On turns an ask's names back into points of a network. It fails where a name
-// is not on that layout.
+// On is what an ask asks for on a network: of its own hunt's it is known, of another
+// its names are looked up. It fails where a name is not on that layout.
 func (a *Ask) On(n *conductor.Network) (infer.Question, error) {
+	if a.at == nil || a.at.net != n {
+		return a.lookUp(n)
+	}
+	q := a.at.q
+	q.Setup = q.Setup.Clone()
+	return q, nil
+}
+
+// place looks an ask's names up that came from a file, once.
+func (a *Ask) place(n *conductor.Network) error {
+	q, err := a.On(n)
+	if err == nil {
+		a.at = &placed{n, q}
+	}
+	return err
+}
+
+// as is an ask of a network's own question, whose names need not be looked up.
+func (a *Ask) as(n *conductor.Network, q *infer.Question) *Ask {
+	p := *q
+	p.Minutes, p.Setup = a.Minutes, q.Setup.Clone()
+	maps.DeleteFunc(p.Setup.Thrown, func(_ int, route string) bool { return route == track.EndThrough }) // as it stands
+	a.at = &placed{n, p}
+	return a
+}
+
+// lookUp turns an ask's names back into points of a network.
+func (a *Ask) lookUp(n *conductor.Network) (infer.Question, error) {
 	r := reader{n: n}
 	q := infer.Question{Func: meter.Function(a.Meter), Minutes: a.Minutes, Red: r.point(a.Red), Black: r.point(a.Black)}
 	s := &a.Setup
