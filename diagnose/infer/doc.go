@@ -44,8 +44,10 @@
 //     replaced by the Gaussian that stands for it beside the other readings
 //     (expectation propagation; T. P. Minka, 2001): box.go, 0.004 off.
 //   - A display of AC has no sign: the sum goes over the signs of the readings in
-//     doubt too, at most three of them: unsigned.go. On a loop 0.04 off against plain
-//     draws, with the sign of the medians taken for granted 0.14
+//     doubt too, at most three of them: unsigned.go. A sign is in doubt where some of
+//     the resistances pull the other way, or the noise before the display reaches past
+//     zero; the display's own error comes after the sign is lost. On a loop 0.03 off
+//     against plain draws, with the sign of the medians taken for granted 0.14
 //     (TestUnsignedBeliefAgainstDraws).
 //   - A bridge's place along its piece: two derivatives, toward either end (slides).
 //   - A range's limit is not known well, but it is one limit for all readings over

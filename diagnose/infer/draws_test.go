@@ -46,17 +46,18 @@ type drawn struct {
 	rng   *rand.Rand
 }
 
-// ohms draws the layout as the belief has it beforehand.
-func (d *drawn) ohms(links []int, out []float64) {
-	l := d.e.Model.Level
-	wide := func(mean, sd float64) float64 {
-		if d.rng.Float64() < l.Tail {
-			sd *= 3
-		}
-		return math.Exp(mean + sd*d.rng.NormFloat64())
+// wide draws a level: log-normal, three times as wide in a share of all cases.
+func (d *drawn) wide(mean, sd float64) float64 {
+	if d.rng.Float64() < d.e.Model.Level.Tail {
+		sd *= 3
 	}
-	common := wide(l.CommonMean, l.CommonSD)
-	rails, joints := common*math.Exp(l.RailSD*d.rng.NormFloat64()), common*wide(l.JointMean, l.JointSD)
+	return math.Exp(mean + sd*d.rng.NormFloat64())
+}
+
+// ohms draws the layout as the belief has it beforehand, on track of a level.
+func (d *drawn) ohms(links []int, out []float64, common float64) {
+	l := d.e.Model.Level
+	rails, joints := common*math.Exp(l.RailSD*d.rng.NormFloat64()), common*d.wide(l.JointMean, l.JointSD)
 	for _, i := range links {
 		k := &d.n.Links[i]
 		out[i] = k.Ohms * math.Exp(k.Spread*d.rng.NormFloat64())
@@ -100,7 +101,7 @@ func (d *drawn) weight(t *testing.T, s fault.Suspect, draws int) float64 {
 	for at := range places {
 		lines, links := d.lines(t, simulate.Fault{Suspect: s, Ohms: 0.1, Position: (float64(at) + 0.5) / places})
 		for range draws / places {
-			d.ohms(links, ohms)
+			d.ohms(links, ohms, d.wide(d.e.Model.Level.CommonMean, d.e.Model.Level.CommonSD))
 			lamp, gain, p := math.Exp(d.e.Model.LampSD*d.rng.NormFloat64()), 2*d.rng.Float64()-1, 1.0
 			for i := range lines {
 				v := math.Abs(lamp*lines[i].volts(ohms)) + m.Scatter*d.rng.NormFloat64()
@@ -234,34 +235,59 @@ func (d *drawn) compare(t *testing.T, bridges []fault.Suspect, level float64, pi
 }
 
 // weightFull is weight on track where no reading is linear in the resistances: a
-// circuit a draw.
+// circuit a draw. All readings grow together with the track's level and with the
+// lamp's current, whatever the rest: these two are integrated over, not drawn.
 func (d *drawn) weightFull(s fault.Suspect, draws int) float64 {
 	all := make([]int, len(d.n.Links))
 	ohms, sum := make([]float64, len(all)), 0.0
 	for i := range all {
 		all[i] = i
 	}
-	scale := d.meter.ACMillivolts[len(d.meter.ACMillivolts)-1]
-	m := d.e.Model.Meter.Of(meter.Millivolts)
+	volts := make([]float64, len(d.probe))
 	for range draws {
-		d.ohms(all, ohms)
-		set, gain, p := d.set.Clone(), 2*d.rng.Float64()-1, 1.0
-		set.Source.Amps *= math.Exp(d.e.Model.LampSD * d.rng.NormFloat64())
-		c, err := simulate.NewBench(d.n, ohms, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: d.rng.Float64()}}).Circuit(set)
+		d.ohms(all, ohms, 1)
+		c, err := simulate.NewBench(d.n, ohms, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: d.rng.Float64()}}).Circuit(d.set)
 		if err != nil {
 			continue
 		}
 		for i, at := range d.probe {
-			v, _ := c.Volts(at[0], at[1])
-			v = math.Abs(v) + m.Scatter*d.rng.NormFloat64()
+			volts[i], _ = c.Volts(at[0], at[1])
+		}
+		sum += d.overScales(volts)
+	}
+	return sum / float64(draws)
+}
+
+// overScales is how often readings that are in proportion to volts give what was
+// shown, over all that they may be multiplied by.
+func (d *drawn) overScales(volts []float64) (sum float64) {
+	const step = 0.01 // of the logarithm: a fifth of the last digits of what is shown
+	scale := d.meter.ACMillivolts[len(d.meter.ACMillivolts)-1]
+	l, lamp := d.e.Model.Level, d.e.Model.LampSD
+	gain, scatter := 2*d.rng.Float64()-1, make([]float64, len(volts))
+	lo, hi := l.CommonMean-6*l.CommonSD, l.CommonMean+6*l.CommonSD
+	for i, v := range volts {
+		scatter[i] = d.e.Model.Meter.Of(meter.Millivolts).Scatter * d.rng.NormFloat64()
+		off := (scale.Digits+1)*scale.Step + math.Abs(scatter[i])
+		hi = math.Min(hi, math.Log((d.shown[i]+off)*1.03/math.Abs(v)))
+		if d.shown[i] > off {
+			lo = math.Max(lo, math.Log((d.shown[i]-off)/1.03/math.Abs(v)))
+		}
+	}
+	bell := func(x, sd float64) float64 { return math.Exp(-x*x/(2*sd*sd)) / sd }
+	narrow, broad := math.Hypot(l.CommonSD, lamp), math.Hypot(3*l.CommonSD, lamp)
+	for x := lo + step*d.rng.Float64(); x < hi; x += step {
+		p := (1-l.Tail)*bell(x-l.CommonMean, narrow) + l.Tail*bell(x-l.CommonMean, broad)
+		for i := range volts {
+			v := math.Abs(math.Exp(x)*volts[i] + scatter[i])
 			v = math.Abs(v * (1 + meter.Bends*d.rng.NormFloat64()))
 			if p *= shows(&scale, v*(1+gain*scale.Percent/100), d.shown[i]); p == 0 {
 				break
 			}
 		}
-		sum += p
+		sum += p * step
 	}
-	return sum / float64(draws)
+	return sum
 }
 
 // On a loop a reading may be of either sign, and AC shows none: the belief is that

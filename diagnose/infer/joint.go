@@ -25,6 +25,7 @@ type joint struct {
 	// has that grows with the lamp's current.
 	lit, byLamp []float64
 	noise       []float64
+	against     []float64  // the part of each that pulls against its sign; see pulls
 	turned      []bool     // as in forecast
 	flat        []flat     // the part of noise that is uniform; nil for not looked at
 	obs         []int      // which observations these are
@@ -133,6 +134,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		j.jnt = append(j.jnt, f.m.Level[conductor.ClassJoint])
 		j.lit[a] = litPart(&s.obs[i], f)
 		j.noise = append(j.noise, f.noise)
+		j.against = append(j.against, s.pulls(f))
 		j.turned = append(j.turned, f.turned)
 		j.flat = append(j.flat, f.flat)
 		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, within, nil)
@@ -288,9 +290,9 @@ func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64)
 // each place of a bridge along its piece.
 func (s *stage) places(j *joint, ci int, c *levelCell, given *given, resid, value, logNothing []float64) {
 	w := &s.work
-	places, log := len(placesAlong), c.logPrior-log3
+	places, log := len(placesAlong), c.logPrior+w.signs.fold-log3
 	if j.place == nil {
-		places, log = 1, c.logPrior
+		places, log = 1, c.logPrior+w.signs.fold
 	}
 	for i := range places {
 		w.place = int8(i)

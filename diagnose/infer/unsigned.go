@@ -39,7 +39,8 @@ type doubted struct {
 // signs is one way in which the readings may have been signed.
 type signs struct {
 	turned uint64  // observations of the other sign, as bits
-	gain   float64 // log density above that of none
+	fold   float64 // log of the chance that they are of these signs, given what is shown
+	gain   float64 // log density above that of no sign in doubt
 }
 
 // turns says whether an observation is of the other sign.
@@ -58,6 +59,7 @@ type signings struct {
 	doubt []doubted
 	out   []signs
 	vary  []float64 // variance of each reading of the joint beforehand
+	white []float64 // as in gauss, with some readings turned
 }
 
 // before keeps the variances of a covariance that is about to be overwritten.
@@ -71,10 +73,47 @@ func (w *signings) before(cov []float64, n int) {
 // of lists the ways in which the readings of a joint may be signed that are worth
 // a look, given their Gaussian: the first is as the hypothesis has them.
 func (w *signings) of(s *stage, j *joint, g *gauss, value []float64) []signs {
-	w.doubt, w.out = w.doubt[:0], append(w.out[:0], signs{})
+	w.inDoubt(s, j, g, value)
+	w.out = append(w.out[:0], signs{})
+	if len(w.doubt) == 0 {
+		return w.out
+	}
+	best := math.Inf(-1)
+	for mask := range 1 << len(w.doubt) {
+		x := signs{}
+		w.white = append(w.white[:0], g.white[:g.n]...)
+		quad := 0.0
+		for k, d := range w.doubt {
+			if mask>>k&1 == 0 {
+				continue
+			}
+			x.turned |= 1 << j.obs[d.at]
+			quad += d.by * (g.white[d.at] + w.white[d.at]) // that of those turned before it, too
+			for b := range w.white {
+				w.white[b] += d.by * g.inv[b*g.n+d.at]
+			}
+			quad += d.by * d.by * g.inv[d.at*g.n+d.at]
+		}
+		for k, d := range w.doubt {
+			x.fold += j.keepsSign(d.at, value[j.obs[d.at]], mask>>k&1 == 1, g.inv[d.at*g.n+d.at], w.white[d.at])
+		}
+		x.gain = x.fold - quad/2
+		best = math.Max(best, x.gain)
+		if mask == 0 {
+			w.out[0] = x
+		} else if x.gain > best-worthTurning {
+			w.out = append(w.out, x)
+		}
+	}
+	return w.out
+}
+
+// inDoubt lists the readings whose signs are, those most in doubt first.
+func (w *signings) inDoubt(s *stage, j *joint, g *gauss, value []float64) {
+	w.doubt = w.doubt[:0]
 	for a, o := range j.obs {
 		v := value[o]
-		if o >= 64 || !(v > 0) || !s.e.Model.unsigned(&s.obs[o]) {
+		if o >= 64 || !(v > 0) || !s.e.Model.unsigned(&s.obs[o]) || j.oneWay(a, v-g.resid[a]) {
 			continue
 		}
 		if odds := 2 * v * (v - g.resid[a]) / w.vary[a]; odds < surelySigned {
@@ -85,28 +124,77 @@ func (w *signings) of(s *stage, j *joint, g *gauss, value []float64) []signs {
 		slices.SortStableFunc(w.doubt, func(a, b doubted) int { return cmp.Compare(a.odds, b.odds) })
 		w.doubt = w.doubt[:mostInDoubt]
 	}
-	best := 0.0
-	for mask := 1; mask < 1<<len(w.doubt); mask++ {
-		x := signs{}
-		quad := 0.0
-		for k, d := range w.doubt {
-			if mask>>k&1 == 0 {
-				continue
-			}
-			x.turned |= 1 << j.obs[d.at]
-			quad += 2*d.by*g.white[d.at] + d.by*d.by*g.inv[d.at*g.n+d.at]
-			for i, other := range w.doubt[:k] {
-				if mask>>i&1 == 1 {
-					quad += 2 * d.by * other.by * g.inv[d.at*g.n+other.at]
-				}
-			}
+}
+
+// keepsSign is the log of the chance that what stands between the probes has the
+// sign that it is taken to have, given what is shown and the other readings. The
+// sign is lost before the display's own error comes on top: where that error is
+// most of what is shown, both signs show the same, and are not two ways to it.
+// inv and white are as in gauss, with the readings signed as they are taken.
+func (j *joint) keepsSign(a int, shown float64, turned bool, inv, white float64) float64 {
+	all := 1 / inv // variance given the other readings
+	own := 0.0
+	if j.flat != nil {
+		own = math.Min(j.flat[a].variance(), all)
+	}
+	if turned {
+		shown = -shown
+	}
+	mean := shown - own*white // white/inv off the mean, of which own/all is the display's
+	if turned {
+		mean = -mean
+	}
+	sd := math.Sqrt(own * (all - own) / all)
+	if !(sd > 1e-12) {
+		if own >= all {
+			return -math.Ln2
 		}
-		if x.gain = -quad / 2; x.gain > best-worthTurning {
-			best = math.Max(best, x.gain)
-			w.out = append(w.out, x)
+		return 0
+	}
+	return math.Log(math.Max(math.Erfc(-mean/sd/math.Sqrt2)/2, 1e-12))
+}
+
+// oneWay says whether all that a reading of the joint is made of pulls one way: a
+// sum of resistances, each times a current that no resistance turns round, never
+// changes sign, however wide the Gaussian in its place; only what hands and
+// contacts add can carry it past zero. mean is what it is expected to be, in volt.
+func (j *joint) oneWay(a int, mean float64) bool {
+	noise := j.noise[a] * j.noise[a]
+	if j.flat != nil {
+		noise = math.Max(noise-j.flat[a].variance(), 0)
+	}
+	return j.against[a] < pullsBack && mean > pastZero*math.Sqrt(noise)
+}
+
+// pullsBack is the part of a reading that must pull the other way for its sign to
+// be in doubt; pastZero is how many times the noise before the display a reading
+// must be expected to be above zero for that noise not to turn it.
+const (
+	pullsBack = 0.02
+	pastZero  = 3
+)
+
+// pulls is the part of a reading of volts that pulls against its sign, 0 to 0.5: a
+// reading behind a lamp is the sum over all resistances of the derivative by each
+// times that resistance (Euler's theorem on homogeneous functions).
+func (s *stage) pulls(f *forecast) float64 {
+	var with, against float64
+	supers := s.f.basis.Supers
+	for k, d := range f.m.S[:min(len(f.m.S), len(supers))] { // what a compound adds has no levels
+		part := 0.0
+		for _, r := range supers[k].Level {
+			part += d * r
+		}
+		if part > 0 {
+			with += part
+		} else {
+			against -= part
 		}
 	}
-	return w.out
+	if with+against == 0 {
+		return 0
+	}
+	return math.Min(with, against) / (with + against)
 }
 
 // folded is the mean of what a display without a sign shows of a Gaussian (F. C.

@@ -352,7 +352,8 @@ func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[str
 			}
 		}
 	}
-	j.rest, j.noise = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t)
+	j.rest, j.noise, j.against = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t), mix(a.against, b.against, t)
+	j.flat = a.flat // a display's last digits hardly grow with what it shows
 	j.swing, j.along = mix(a.swing, b.swing, t), mix(a.along, b.along, t)
 	j.byLamp, j.lit = mix(a.byLamp, b.byLamp, t), mix(a.lit, b.lit, t)
 	return j

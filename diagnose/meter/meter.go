@@ -103,8 +103,9 @@ func (r Range) SD(value, shown float64) float64 {
 }
 
 // Flat is the half-width of the part of that which is uniform: the last digits
-// within their limit, and rounding. A tenth of its variance is left out and
-// taken as a Gaussian's, so that a limit is not a wall.
+// within their limit, and rounding. A little of its variance is left out and
+// taken as a Gaussian's, so that a limit is not quite a wall: what contacts and
+// hands scatter softens it besides.
 func (r Range) Flat(value, shown float64) float64 {
 	step := math.Max(r.StepAt(value), shown)
 	return math.Sqrt((1-softEdge)*(r.Digits*r.Digits+0.25)) * step
@@ -112,7 +113,7 @@ func (r Range) Flat(value, shown float64) float64 {
 
 // softEdge is the part of the variance of a stated limit that is taken to lie
 // beyond all walls (assumed).
-const softEdge = 0.1
+const softEdge = 0.02
 
 // StepAt is the last digit when a value is shown: a range of 2000 counts, ten
 // times coarser for each decade above its first.

@@ -92,7 +92,9 @@ func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
 	b := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Black))
 	out := probeLines(sc, "RED", style.ProbeRed, r, w, near)
 	if r.Where == b.Where && r.Where != "" {
-		b.Where, b.Near = "same place", ""
+		if b.Where = "same place"; b.Near == r.Near {
+			b.Near = ""
+		}
 	}
 	return append(out, probeLines(sc, "BLACK", style.ProbeBlack, b, w, near)...)
 }
