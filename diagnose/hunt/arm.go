@@ -292,9 +292,9 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
 	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:
-		return FactSupplySide, "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe where the hot wires join, behind the lamp, and read again; what you typed is not counted"
+		return FactSupplySide, "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe where the hot wires join, behind the lamp, and read again"
 	case o.Shown.Kind == unit.OverLimit && o.Func == meter.Millivolts && len(sit.layout.Pieces) <= longTrack:
-		return FactOverRange, "that is far more than the track drops behind the lamp: most often a probe is on the supply's side of the lamp, or on the other rail. Read again; what you typed is not counted"
+		return FactOverRange, "that is far more than the track drops behind the lamp: is a probe on the supply's side of the lamp, or on the other rail? Read again"
 	}
 	return "", ""
 }

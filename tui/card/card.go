@@ -122,12 +122,17 @@ func probeLines(sc *scene.Scene, label string, role style.Role, d spot.Words, w 
 }
 
 // Again says why an ask comes again: an answer that was not counted, or one that
-// is odd. Hands must know, or they take the same reading for the next one.
-func Again(sc *scene.Scene, a *hunt.Ask, w int) []string {
+// is odd. Hands must know, or they take the same reading for the next one. short
+// leaves out why.
+func Again(sc *scene.Scene, a *hunt.Ask, w int, short bool) []string {
 	says := ""
 	switch {
+	case a.Aside != nil && short:
+		says = a.Aside.Reading + " is not counted: read again"
 	case a.Aside != nil:
 		says = a.Aside.Reading + " is not counted: " + a.Aside.Says
+	case a.Again != "" && short:
+		says = "THE SAME ONCE MORE"
 	case a.Again != "":
 		says = "THE SAME ONCE MORE: " + a.Again
 	default:

@@ -29,6 +29,7 @@ type look struct {
 	near     bool // what to count from on a line of its own
 	picture  bool
 	outcomes bool // what each answer would mean, and why it is asked for
+	short    bool // that the reading comes again, but not why
 }
 
 // looks are tried in this order until one fits.
@@ -62,13 +63,16 @@ func Leaves(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 			return append(out, lines)
 		}
 	}
-	last := s.lay(look{}, nil)
+	if why := Again(s.sc, s.a, s.w, false); why != nil { // it has a leaf of its own, before
+		out = append([][]string{why}, out...)
+	}
+	last := s.lay(look{short: true}, nil)
 	return append(out, last[:min(len(last), s.h)])
 }
 
 // lay puts the parts one under the other.
 func (s sheet) lay(k look, steps [][]string) []string {
-	parts := [][]string{s.care(k.full), slices.Concat(steps...), Keep(s.sc, s.a, s.w), s.hands(k.near, steps != nil)}
+	parts := [][]string{s.care(k.full, k.short), slices.Concat(steps...), Keep(s.sc, s.a, s.w), s.hands(k.near, steps != nil)}
 	if k.picture {
 		var lamp []string
 		if steps != nil {
@@ -96,7 +100,7 @@ func (s sheet) lay(k look, steps [][]string) []string {
 // drawn beside them or under them where a step hooks it up.
 func (s sheet) setUp() [][]string {
 	t := &s.sc.Theme
-	care, lamp, w := s.care(false), Hookup(s.sc, s.a), s.w
+	care, lamp, w := s.care(false, false), Hookup(s.sc, s.a), s.w
 	beside := lamp != nil && s.w >= 2*gear.DrawWidth
 	if beside {
 		w -= gear.DrawWidth + 2
@@ -130,8 +134,8 @@ func (s sheet) setUp() [][]string {
 }
 
 // care is what was wrong with the last answer, then what can hurt now.
-func (s sheet) care(full bool) []string {
-	return append(Again(s.sc, s.a, s.w), Care(s.sc, s.a, s.w, full)...)
+func (s sheet) care(full, short bool) []string {
+	return append(Again(s.sc, s.a, s.w, short), Care(s.sc, s.a, s.w, full)...)
 }
 
 // steps are the acts, each with its lines of w columns; turning the dial is lit.
