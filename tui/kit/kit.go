@@ -34,7 +34,7 @@ const (
 )
 
 // rows are all of them, in the order of the arrows.
-var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowMethod, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension}
+var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension, rowMethod}
 
 // ticks are those that are there or not.
 func ticks(k *hunt.Kit) map[row]*bool {

@@ -62,7 +62,7 @@ func (p *picture) list() {
 	p.dial()
 	p.pair(p.cell(rowBeeper, "beeper"), p.cell(rowOhms, "ohms"))
 	p.pair(p.cell(rowVolts, "volts"), p.cell(rowAmps, "amps"))
-	p.pair(p.cell(rowLamp, "a lamp"), p.cell(rowMethod, "bisection"))
+	p.pair(p.cell(rowLamp, "a lamp"), "")
 	if p.kit.Lamp {
 		p.line(rowOnLamp, "on it: ", p.onLamp())
 		feed, volts := map[gear.Feed]string{gear.Battery: "a battery", gear.PowerPack: "a DC pack", gear.OwnSupply: "transformer"}[gear.FeedOf(k)], ""
@@ -74,6 +74,7 @@ func (p *picture) list() {
 		p.pair(p.value(rowFeed, "fed by ", feed), volts)
 	}
 	p.pair(p.value(rowLead, "leads ", gear.Metres(k.Lead())), p.cell(rowExtension, "extension"))
+	p.lines = append(p.lines, p.cell(rowMethod, "ask in halves (bisection)"))
 }
 
 // dial draws the two signs that a millivolt range can have.
