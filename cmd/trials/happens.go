@@ -20,7 +20,7 @@ readings: to the first list of pieces, and in all. found: every bad thing was fo
 first, two: a bad piece was first, or among the first two, of the first list (percent).
 right: the row's own end, as its name says. >0.9: looks claimed with more, and how many of those pieces were good.
 proven: hunts that called the repair proven while something was bad still.
-hazards, stuck, cpu: as in the table of lamps.
+hazards, stuck, cpu: as in the table of lamps. worst: processor seconds of the longest reply, with -workers 1.
 `
 
 // happening is a row: what is wrong, with the track or with the file.
@@ -59,15 +59,19 @@ func endsQuietly(e *trial.Evening) bool { return e.Verdict != "" && e.Claims == 
 
 func happensTable(o *options) error {
 	fmt.Fprint(o.out, happensLegend)
-	fmt.Fprintf(o.out, "%-34s %8s %5s %5s %5s %5s %5s %8s %6s %7s %5s %6s\n",
-		"row", "readings", "all", "first", "two", "found", "right", ">0.9", "proven", "hazards", "stuck", "cpu")
+	fmt.Fprintf(o.out, "%-34s %8s %5s %5s %5s %5s %5s %8s %6s %7s %5s %6s %6s\n",
+		"row", "readings", "all", "first", "two", "found", "right", ">0.9", "proven", "hazards", "stuck", "cpu", "worst")
 	for i, h := range happenings {
 		if !o.wanted(h.name) {
 			continue
 		}
 		all, stuck, cpu, err := o.evenings(func(seed uint64) (*trial.Evening, error) {
 			kit, m := instruments(or(o.meters, usualMeters)[0], o.bisect)
-			return h.lay(&laying{o, rand.New(rand.NewPCG(seed, uint64(i))), kit, m})
+			e, err := h.lay(&laying{o, rand.New(rand.NewPCG(seed, uint64(i))), kit, m})
+			if err == nil && o.workers == 1 {
+				e.Clock = processor
+			}
+			return e, err
 		})
 		if err != nil {
 			return fmt.Errorf("%s: %w", h.name, err)
@@ -93,10 +97,22 @@ func (o *options) printHappening(h *happening, all []*trial.Evening, stuck []err
 			right++
 		}
 	}
-	fmt.Fprintf(o.out, "%-34s %8.2f %5.1f %5.0f %5.0f %5.0f %5.0f %4d, %2d %6d %7d %5d %6.2f\n",
+	fmt.Fprintf(o.out, "%-34s %8.2f %5.1f %5.0f %5.0f %5.0f %5.0f %4d, %2d %6d %7d %5d %6.2f %6s\n",
 		h.name, r.readings, readings,
-		share(r.first), share(r.two), share(found), share(right), r.claims, r.wrong, proven, r.hazard, r.stuck, cpu)
+		share(r.first), share(r.two), share(found), share(right), r.claims, r.wrong, proven, r.hazard, r.stuck, cpu, o.slowest(all))
 	o.printLogs(all, stuck)
+}
+
+// slowest is the longest reply of all hunts, where they were played one by one.
+func (o *options) slowest(all []*trial.Evening) string {
+	if o.workers > 1 {
+		return "-"
+	}
+	most := 0.0
+	for _, e := range all {
+		most = max(most, e.Slowest)
+	}
+	return fmt.Sprintf("%.2f", most)
 }
 
 // among draws one of the faults of a layout that keep says yes to.

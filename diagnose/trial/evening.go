@@ -36,13 +36,16 @@ type Evening struct {
 	// Prove goes on with the proof readings once something was found, Checks holds
 	// the table to what the asks say that it is.
 	Prove, Checks bool
-	Rng           *rand.Rand
+	// Clock gives the processor time used so far, second; nil: replies are not timed.
+	Clock func() float64
+	Rng   *rand.Rand
 
 	Told // what came of it
 
-	hunt *hunt.Hunt
-	bad  []string // what is bad still
-	did  []string // steps that were done already, where what was said next was refused
+	hunt  *hunt.Hunt
+	bad   []string // what is bad still
+	asked float64  // when something was said last
+	did   []string // steps that were done already, where what was said next was refused
 }
 
 // Told is what came of an evening.
@@ -70,6 +73,8 @@ type Told struct {
 	Proven  bool
 	Left    int
 	Verdict string
+	// Slowest is the longest time that the program took over what comes next, second.
+	Slowest float64
 	// Apart are the differences between the table and the set-ups of the asks.
 	Apart []string
 }
@@ -88,12 +93,12 @@ func (e *Evening) Hunt() error {
 			e.bad = append(e.bad, f.Suspect.Piece)
 		}
 	}
-	e.hunt = hunt.New(e.File, e.Kit)
+	e.hunt, e.asked = hunt.New(e.File, e.Kit), e.time()
 	if err := e.hunt.Apply(hunt.Event{Symptom: &e.Symptom}); err != nil {
 		return err
 	}
 	for range maxReadings + maxLooks {
-		step := e.hunt.View().Step
+		step := e.next()
 		if e.Restless > 0 && !e.Found && e.Rng.Float64() < e.Restless {
 			if err := e.interlude(&step); err != nil {
 				return err
@@ -128,6 +133,26 @@ func (e *Evening) step(s *hunt.Step) (over bool, err error) {
 	return true, fmt.Errorf("the hunt wants nothing: %v", e.hunt.View().Warnings)
 }
 
+// next is what is wanted next, timed from what was said last.
+func (e *Evening) next() hunt.Step {
+	step := e.hunt.View().Step
+	e.Slowest = max(e.Slowest, e.time()-e.asked)
+	return step
+}
+
+func (e *Evening) time() float64 {
+	if e.Clock == nil {
+		return 0
+	}
+	return e.Clock()
+}
+
+// say tells the hunt something.
+func (e *Evening) say(x hunt.Event) error {
+	e.asked = e.time()
+	return e.hunt.Apply(x)
+}
+
 func (e *Evening) note(format string, args ...any) {
 	e.Log = append(e.Log, fmt.Sprintf(format, args...))
 }
@@ -155,9 +180,9 @@ func (e *Evening) answer(a *hunt.Ask) error {
 		e.All++
 		e.note("%s, %s to %s: %s", a.Dial, a.Red, a.Black, text)
 	}
-	if err := e.hunt.Apply(hunt.Event{Reading: text}); err != nil {
+	if err := e.say(hunt.Event{Reading: text}); err != nil {
 		e.note("refused: %v", err)
-		return e.hunt.Apply(hunt.Event{Skip: "the display makes no sense"})
+		return e.say(hunt.Event{Skip: "the display makes no sense"})
 	}
 	return nil
 }
@@ -228,11 +253,11 @@ func (e *Evening) look(in *hunt.Inspect) error {
 	e.Bench.Look(first.Piece)
 	if !bad {
 		e.note("look at %s (%s): good", first.Piece, first.Share())
-		return e.hunt.Apply(hunt.Event{NotFound: first.Piece})
+		return e.say(hunt.Event{NotFound: first.Piece})
 	}
 	e.note("look at %s (%s; %s): there it is", first.Piece, first.Share(), first.What)
 	e.mend(first.Piece)
-	return e.hunt.Apply(hunt.Event{Found: first.Piece})
+	return e.say(hunt.Event{Found: first.Piece})
 }
 
 // mend takes away what is wrong at a piece.
@@ -266,14 +291,14 @@ func (e *Evening) interlude(s *hunt.Step) error {
 	default:
 		x.Undo = 1 + e.Rng.IntN(2)
 	}
-	if err := e.hunt.Apply(x); err != nil {
+	if err := e.say(x); err != nil {
 		e.did = steps
 		return nil // nothing to take back: it was said in vain
 	}
 	e.Interludes++
 	e.note("said: %+v", x)
 	if e.hunt.View().Symptom == nil {
-		return e.hunt.Apply(hunt.Event{Symptom: &e.Symptom})
+		return e.say(hunt.Event{Symptom: &e.Symptom})
 	}
 	return nil
 }
