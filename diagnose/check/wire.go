@@ -118,12 +118,6 @@ func (c *design) amps(s int) float64 {
 	return a
 }
 
-// Trains where neither the user nor the file gives a current (assumed): three-rail,
-// two motors of 1.25 A and some lamps (an operating booklet of 1959, p. 52: 1.25 A
-// a motor, 0.2 A a lamp; second-hand, source not named); two-rail, an engine of
-// 16.5 mm gauge that stalls took 0.86 A (one sample, source not named).
-const twoRailAmps = 1.0
-
 // trainAmps is the current of the train for one supply, and where it comes
 // from.
 func (c *design) trainAmps(s int) (amps float64, from string) {
@@ -136,7 +130,7 @@ func (c *design) trainAmps(s int) (amps float64, from string) {
 	amps, from = track.DefaultTrain().Amps, "assumed: two motors and some lamps, three-rail"
 	i := slices.IndexFunc(c.l.Feeders, func(f track.Feeder) bool { return f.Supply == s })
 	if i >= 0 && !c.l.Pieces[c.l.Feeders[i].At.Piece].Construction.HasRail(track.Center) {
-		amps, from = twoRailAmps, "assumed: an engine that pulls hard, two-rail"
+		amps, from = track.TwoRailAmps, "assumed: an engine that pulls hard, two-rail"
 	}
 	if b := c.l.Supplies[s].Breaker; b < amps {
 		return b, "all that the breaker lets through"
