@@ -21,6 +21,7 @@ type Hypo struct {
 	sevs    []severity
 	symptom []float64 // log P(symptom | this hypothesis, severity cell)
 	blank   bool      // predicts nothing: not on the map
+	twin    bool      // the second fault of Effect is as bad as the first, about
 	cut     int       // one more than an index into Engine.cut, 0 for nothing cut
 }
 
@@ -38,6 +39,7 @@ type Engine struct {
 	Classes  []string
 	Hypos    []Hypo
 	singles  int     // how many of them come from the layout alone, the first
+	off      int     // the one that nothing on the map is wrong
 	cut      []cut   // beside the symptom's place, by way and side: see twoOpens
 	rails    [][]int // piece -> its rail links
 	// symptomKind is what SetSymptom was told.
@@ -45,6 +47,7 @@ type Engine struct {
 	sometimes   bool
 	healthy     []float64 // what the sound layout shows at the symptom's sights
 	soundShows  bool      // and whether that is the symptom
+	tired       tired     // how it shows on a layout that is bad all over
 	// What Cover and OnlyPlugged worked out, as it was wanted: it follows from
 	// the layout alone.
 	covers  map[int][]Vantage
@@ -71,11 +74,12 @@ func NewEngine(n *conductor.Network, m Model) *Engine {
 		h.Prior = s.Odds * rest
 		e.Hypos = append(e.Hypos, h)
 	}
+	e.addTwins()
 	anywhere := []severity{{ohms: math.Inf(1)}}
 	e.Hypos = append(e.Hypos,
 		Hypo{Suspect: -1, Class: class[ClassOffTrack], Prior: m.OffTrack, sevs: anywhere},
 		Hypo{Suspect: -1, Class: class[ClassNotOnMap], Prior: m.NotOnMap, sevs: anywhere, blank: true})
-	e.singles = len(e.Hypos)
+	e.singles, e.off = len(e.Hypos), len(e.Hypos)-2
 	for i := range e.Hypos {
 		e.Hypos[i].symptom = make([]float64, len(e.Hypos[i].sevs))
 	}
@@ -163,5 +167,9 @@ func (h *Hypo) compound() bool { return len(h.Out) > 0 || len(h.Extra) > 0 }
 func (h *Hypo) at(s severity) predict.Effect {
 	e := h.Effect
 	e.Ohms = s.ohms
+	if h.twin {
+		also := *e.Also
+		also.Ohms, e.Also = s.ohms, &also
+	}
 	return e
 }

@@ -138,12 +138,14 @@ type frame struct {
 // are more points to keep, the first read of them those of readings taken.
 func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, read, limit int, scale [conductor.NumClasses]float64) *frame {
 	f := &frame{}
-	var bridges, series, others []int
+	var bridges, series, others, twins []int
 	for _, h := range alive {
 		hy := &e.Hypos[h]
 		switch {
 		case hy.blank:
 			f.blank = append(f.blank, h)
+		case hy.twin:
+			others, twins = append(others, h), append(twins, hy.Effect.Link, hy.Effect.Also.Link)
 		case hy.compound() || hy.Effect.Kind == predict.EffectNone:
 			others = append(others, h)
 		case hy.Effect.Kind == predict.EffectBridge:
@@ -156,7 +158,7 @@ func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup
 	for _, h := range others {
 		f.groups = append(f.groups, group{hypos: []int{h}, lead: h, span: 1})
 	}
-	o := predict.Options{Points: append([]int(nil), points...), Links: e.cutLinks(), Scale: scale}
+	o := predict.Options{Points: append([]int(nil), points...), Links: e.cutLinks(), Series: twins, Scale: scale}
 	for _, g := range f.groups {
 		o.Points = append(o.Points, e.pointsOf(&e.Hypos[g.lead])...)
 		o.Links = append(o.Links, e.Hypos[g.lead].Out...)

@@ -73,7 +73,7 @@ func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
 	sum := 0.0
 	for i := range e.Hypos {
 		h := &e.Hypos[i]
-		if h.Effect.Kind == kind && !h.compound() && prior.Hypo[i] > 1e-6 {
+		if h.Effect.Kind == kind && !h.compound() && !h.twin && prior.Hypo[i] > 1e-6 {
 			alive = append(alive, i)
 			sum += prior.Hypo[i]
 		}

@@ -364,7 +364,7 @@ func meanSeverity(sevs []severity, w []float64) severity {
 		return sevs[len(sevs)/2]
 	}
 	m /= sum
-	return severity{ohms: math.Exp(m), sd: math.Sqrt(math.Max(m2/sum-m*m, 1e-6))}
+	return severity{ohms: math.Exp(m), sd: math.Sqrt(math.Max(m2/sum-m*m, 1e-6)), alsoSD: sevs[0].alsoSD}
 }
 
 // MinutesAfter is the expected minutes of looking once the reading of an

@@ -156,7 +156,7 @@ func (e sighting) railSights(piece int) []sight {
 		s := conductor.Usual(e.Net.Layout)
 		s.Thrown = route
 		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: volts}
-		s.Loads = []conductor.Load{{From: red, To: black, Ohms: volts}}
+		s.Loads = []conductor.Load{{From: red, To: black, Ohms: volts / e.Net.Layout.TrainAmps(piece)}}
 		out = append(out, sight{setup: s, red: red, black: black, full: volts})
 	}
 	return out
@@ -420,7 +420,7 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 		return fault.SeenOut(share)
 	case WeakTrack:
 		if healthy > 0 {
-			return fault.SeenWeak(x)
+			return slowed(x)
 		}
 	case AccessoryFlickers:
 		return fault.SeenFlickers(share)
@@ -434,6 +434,10 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 	}
 	return 0
 }
+
+// slowed is how likely trains are said to be slow for what was lost: a few people
+// say so where nothing was, and no fault is the cause of that.
+func slowed(share float64) float64 { return math.Max(0, fault.SeenWeak(share)-fault.SeenWeak(1)) }
 
 // under solves one hypothesis in a set-up, at its middle severity.
 func (e *Engine) under(h int, setup conductor.Setup, points ...int) *predict.Case {

@@ -75,6 +75,9 @@ func (e *Engine) SetSymptom(y Symptom) {
 	s := e.newStage(f, nil)
 	sound := Hypo{sevs: []severity{{}}}
 	e.healthy = s.see(sights, &sound, sound.sevs[0], map[string]*predict.Circuit{})
+	if e.tired = (tired{}); y.Worse == nil {
+		e.tired = sighting{e}.tiredness(s, sights)
+	}
 	e.soundShows = sighting{e}.explains(y.Kind, sights, e.healthy) > 0.5
 	for gi := range f.groups {
 		g := &f.groups[gi]
@@ -162,6 +165,7 @@ func (e *Engine) weighSpecial(kind SymptomKind) {
 			h.symptom[k] = e.special(kind, h)
 		}
 	}
+	e.weighTired()
 }
 
 // special weighs the causes off the track: a train can short a layout, but
@@ -191,9 +195,8 @@ func (e *Engine) nearness(kind SymptomKind, h, piece int) float64 {
 }
 
 // hardlySeen is how likely a symptom must be under a fault for it to be a cause of
-// it: a place that has lost nothing is called weak in 0.016, one that has lost a
-// hundredth in 0.035 (fault.SeenWeak).
-const hardlySeen = 0.03
+// it: a place that has lost a hundredth is called weak for it in 0.02 (slowed).
+const hardlySeen = 0.015
 
 // Explaining is the belief in faults of the map that would show what was seen.
 func (e *Engine) Explaining(p *Posterior) float64 {

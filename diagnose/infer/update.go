@@ -300,7 +300,7 @@ func (ev *evaluation) soundLayout() *sound {
 // reading moves with the super that it lies in (then a change of any size does
 // nothing either), and opening it cuts nothing off.
 func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
-	if b.joint == nil || h.compound() || h.cut > 0 || (h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
+	if b.joint == nil || h.compound() || h.twin || h.cut > 0 || (h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
 		return false
 	}
 	k, _ := s.f.basis.SuperOf(h.Effect.Link)
@@ -507,15 +507,16 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 		js := ev.joints[gi]
 		for _, h := range g.hypos {
 			var sum logSum
-			terms := make([]float64, len(js))
+			terms, liks := make([]float64, len(js)), make([]*likelihood, len(js))
 			for k := range js {
-				terms[k] = math.Log(prior.Severity[h][k]) + js[k].lik.log
+				liks[k] = ev.lik(h, js[k])
+				terms[k] = math.Log(prior.Severity[h][k]) + liks[k].log
 				sum.add(terms[k])
 			}
 			logw[h] = math.Log(prior.Hypo[h]) + sum.value()
 			p.Fit = math.Max(p.Fit, sum.value())
 			for k := range terms {
-				parts = append(parts, part{math.Log(prior.Hypo[h]) + terms[k], js[k].lik})
+				parts = append(parts, part{math.Log(prior.Hypo[h]) + terms[k], liks[k]})
 				terms[k] = math.Exp(terms[k] - sum.value())
 			}
 			p.Severity[h] = terms
@@ -549,6 +550,14 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 	p.levels(ev.narrowed(p), level)
 	p.cell = level
 	return p
+}
+
+// lik is the likelihood of a joint under a hypothesis.
+func (ev *evaluation) lik(h int, j *joint) *likelihood {
+	if e := ev.s.e; h == e.off && e.tired.share > 0 {
+		return e.tired.weigh(j.lik, ev.cells)
+	}
+	return j.lik
 }
 
 // weighAll computes the likelihood of every joint, once where severities
