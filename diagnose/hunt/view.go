@@ -226,12 +226,18 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 	if ch.lookedEverywhere() {
 		return ch.afterLooks(now)
 	}
+	if a := ch.bothSides(p, now); a != nil {
+		return Step{Ask: a}
+	}
 	best := byBelief(p.Class)[0]
 	if p.Class[best] >= sureEnough && len(ch.obs) > 0 {
 		switch ch.engine.Classes[best] {
 		case infer.ClassNotOnMap:
 			return ch.offMap(p, now)
 		case infer.ClassOffTrack:
+			if end, ok := ch.noBadContact(p, now); ok {
+				return end
+			}
 			if a := ch.prover().postsFirst(now); a != nil {
 				return Step{Ask: a}
 			}
@@ -317,7 +323,7 @@ func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if best < 0 {
 		return ch.inspect(p, "further readings tell too little")
 	}
-	if len(ch.obs) > 0 && total > lookNow {
+	if len(ch.obs) > 0 && total > lookNow && !ch.nothingToLookAt(p) {
 		return ch.inspect(p, "looking costs less than another reading")
 	}
 	if touch := ch.touchFirst(&qs[best], now); touch != nil {
@@ -411,6 +417,9 @@ func (m *matter) near() *plan.Near {
 
 // inspect lists the pieces to lift, probability per minute first.
 func (ch chooser) inspect(p *infer.Posterior, why string) Step {
+	if ch.nothingToLookAt(p) && len(ch.notFound) == 0 {
+		return Step{Done: ch.done(EndOffTrack, ch.teller().noBadContact(p))}
+	}
 	// The neighbours of the likeliest piece are always on the list: a short close
 	// to a joint reads alike from both sides.
 	rate := ch.pricing().rates(p.Class)

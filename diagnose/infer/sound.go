@@ -12,13 +12,10 @@ import (
 // where the set-up cannot be solved or nothing joins the probes.
 func (e *Engine) Sound(q *Question, p *Posterior) (mean, sd float64, ok bool) {
 	rail, joint := p.LevelSD[0], p.LevelSD[1]
-	scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
-	if rail == 0 && joint == 0 { // nothing was learned
-		l := &e.Model.Level
+	if l := &e.Model.Level; rail == 0 && joint == 0 { // nothing was learned
 		rail, joint = l.CommonSD, math.Hypot(l.CommonSD, l.JointSD)
-		scale = [conductor.NumClasses]float64{math.Exp(l.CommonMean), math.Exp(l.CommonMean + l.JointMean), 1}
 	}
-	f, x := e.soundForecast(q, scale)
+	f, x := e.soundForecast(q, soundScale(&e.Model, p))
 	if !x.m.Joined {
 		return 0, 0, false
 	}
@@ -37,6 +34,15 @@ func (e *Engine) Sound(q *Question, p *Posterior) (mean, sd float64, ok bool) {
 	}
 	add(x.m.Load, e.Model.LoadSD)
 	return x.m.Mean, math.Sqrt(v), true
+}
+
+// soundScale are the factors on the file's ohms at the levels believed, those of
+// the model where nothing was learned.
+func soundScale(m *Model, p *Posterior) [conductor.NumClasses]float64 {
+	if l := &m.Level; p.LevelSD[0] == 0 && p.LevelSD[1] == 0 {
+		return [conductor.NumClasses]float64{math.Exp(l.CommonMean), math.Exp(l.CommonMean + l.JointMean), 1}
+	}
+	return [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
 }
 
 // soundForecast is what a question shows with nothing wrong.

@@ -163,6 +163,17 @@ func (e *eyes) stalls() (bool, error) {
 	return fault.SeenWeak(bad/good) >= some, nil
 }
 
+// Slows says whether people see trains slow at a piece for a fault, on a layout
+// with these ohms of its links.
+func Slows(n *conductor.Network, ohms []float64, x simulate.Fault, piece int) bool {
+	f := &Field{Setting: Setting{Layout: n.Layout}, Net: n}
+	sound := simulate.NewBench(n, ohms, nil)
+	e := eyes{f, simulate.NewBench(n, ohms, []simulate.Fault{x}), sound, conductor.Usual(n.Layout),
+		hunt.Symptom{Kind: hunt.SymptomWeak, At: n.Layout.Pieces[piece].ID()}}
+	shown, err := e.sees()
+	return err == nil && shown
+}
+
 // best is the most volts that any supply gives there to a train that would
 // take its amperes on full volts.
 func (e *eyes) best(b *simulate.Bench, piece int) float64 {
