@@ -292,30 +292,19 @@ func (b bench) looked(m *matter, class string) bench {
 // turnoutEnds are where a turnout can be thrown to.
 var turnoutEnds = []string{track.EndDiverging, track.EndThird, track.EndThrough}
 
-// record derives the bench from the whole journal. Undo takes back what was
-// said, not what hands did: what was asked for and answered was done, and what
-// was asked for when something else was said may have been.
-func (h *Hunt) record() (b bench, last *conductor.Setup) {
-	b = daily(h.layout)
-	list := h.journal
-	if h.imagined {
-		list = h.entries
-	}
-	for i := range list {
-		en := &list[i]
-		var want *bench
-		if en.Ask != nil {
-			if q, err := en.Ask.On(h.net); err == nil {
-				w := h.hands().wantedNow(&b, &q)
-				want = &w
-				if en.Event.Reading != "" {
-					last = &q.Setup
-				}
+// worked notes what hands did for an entry.
+func (sit *Situation) worked(en *entry) {
+	var want *bench
+	if en.Ask != nil {
+		if q, err := en.Ask.On(sit.net); err == nil {
+			w := sit.hands().wantedNow(&sit.bench, &q)
+			want = &w
+			if en.Event.Reading != "" {
+				sit.last = &q.Setup
 			}
 		}
-		b = h.hands().after(b, en, want)
 	}
-	return b, last
+	sit.bench = sit.hands().after(sit.bench, en, want)
 }
 
 // after is the table after an entry; want is what the reading wanted that was
@@ -352,23 +341,6 @@ const (
 	shownLook = "look" // pieces to look at
 	shownHome = "home" // how to put everything back
 )
-
-// shown notes in an entry what hands may have begun when it was said.
-func (h *Hunt) shown(en *entry) {
-	if h.symptom == nil || h.imagined || en.Ask != nil {
-		return
-	}
-	switch s := h.View().Step; {
-	case s.Ask != nil:
-		en.Ask = s.Ask.bare()
-	case s.Inspect != nil:
-		en.Shown = shownLook
-	case s.Done != nil && s.Done.Prove != nil && !h.quit:
-		en.Ask = s.Done.Prove.bare()
-	case s.Done != nil:
-		en.Shown = shownHome
-	}
-}
 
 // bare is an ask without its words: what it asks hands for.
 func (a *Ask) bare() *Ask {

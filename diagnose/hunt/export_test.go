@@ -3,28 +3,28 @@ package hunt
 import "encoding/json"
 
 // Record is what hands have done, for comparison only.
-func (h *Hunt) Record() any { return h.bench }
+func (h *Hunt) Record() any { return h.sit.bench }
 
 // Asks writes out every reading that would be weighed now.
 func (h *Hunt) Asks() []*Ask {
-	now := h.now()
+	now := h.sit.now()
 	var out []*Ask
-	for _, q := range h.chooser().questions(h.posteriors[len(h.posteriors)-1], now) {
-		out = append(out, h.scribe().ask(&q, nil, now))
+	for _, q := range h.sit.chooser().questions(h.sit.posteriors[len(h.sit.posteriors)-1], now) {
+		out = append(out, h.sit.scribe().ask(&q, nil, now))
 	}
 	return out
 }
 
 // Want has the hunt want this step next, in place of what it would choose.
 func (h *Hunt) Want(s Step) View {
-	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 1, CanRedo: len(h.undone) > 0}
-	v.Moves, v.Step = h.guide().instruct(&s), s
+	v := View{LayoutRef: h.sit.layout, Symptom: h.sit.symptom, CanUndo: len(h.entries) > 1, CanRedo: len(h.undone) > 0}
+	v.Moves, v.Step = h.sit.guide().instruct(&s), s
 	h.view = &v
 	return v
 }
 
 // Classes are what can be looked at.
-func (h *Hunt) Classes() []string { return h.engine.Classes[:len(h.engine.Classes)-1] }
+func (h *Hunt) Classes() []string { return h.sit.engine.Classes[:len(h.sit.engine.Classes)-1] }
 
 // Note is Apply without the belief: only what hands have done follows from it.
 func (h *Hunt) Note(e Event) error {
@@ -34,11 +34,13 @@ func (h *Hunt) Note(e Event) error {
 			en.Ask = h.view.Step.Done.Prove
 		}
 	}
-	h.shown(&en)
+	if en.Ask == nil {
+		h.shown(&en)
+	}
 	h.journal = append(h.journal, en)
 	h.entries, h.undone = standing(h.journal)
-	h.bench, h.last = h.record()
-	h.quit = e.Quit
+	h.record()
+	h.sit.quit = e.Quit
 	return nil
 }
 
@@ -58,6 +60,6 @@ func (h *Hunt) Replayed() (any, error) {
 	c := *h
 	c.journal = s.Journal
 	c.entries, c.undone = standing(c.journal)
-	b, _ := c.record()
-	return b, nil
+	c.record()
+	return c.sit.bench, nil
 }

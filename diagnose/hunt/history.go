@@ -1,7 +1,5 @@
 package hunt
 
-import "fishplate/diagnose/unit"
-
 // PastKind says what an entry of a hunt's history is.
 type PastKind string
 
@@ -40,9 +38,9 @@ func (h *Hunt) History() []Past {
 		case e.Skip != "":
 			out = append(out, Past{Kind: PastSkip, Ask: en.Ask, Text: e.Skip})
 		case e.Reading != "" && found:
-			p := Past{Kind: PastProof, Ask: en.Ask, Text: e.Reading, Good: h.wasGood(en)}
+			p := Past{Kind: PastProof, Ask: en.Ask, Text: e.Reading, Good: h.sit.wasGood(en)}
 			out = append(out, p)
-			if key := h.askKey(en.Ask); !p.Good {
+			if key := h.sit.askKey(en.Ask); !p.Good {
 				if bad[key]++; bad[key] > 1 {
 					found = false
 					out = goneOn(out)
@@ -85,7 +83,7 @@ func (m *matter) askKey(a *Ask) string {
 }
 
 func (m *matter) wasGood(en *entry) bool {
-	r, err := unit.Parse(en.Event.Reading, unit.Setting(en.Ask.Meter))
+	r, err := en.typed(en.Event.Reading, en.Ask)
 	return err == nil && m.proofGood(en.Ask, r)
 }
 

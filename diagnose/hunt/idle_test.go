@@ -26,7 +26,7 @@ func loadInside(t *testing.T, name string) *track.Layout {
 func TestIdleQuestions(t *testing.T) {
 	h := New(loadInside(t, "dead-end"), Kit{Beeper: true, Volts: true})
 	require.NoError(t, h.Apply(Event{Symptom: &Symptom{Kind: SymptomShort}}))
-	class := func(piece string) int { return h.classNamed(piece) }
+	class := func(piece string) int { return h.sit.classNamed(piece) }
 	a, b := class("main 3"), class("main 4")
 	require.True(t, a >= 0 && b >= 0)
 	look := func(weight, mean, beep, over []float64) infer.Outlook {
@@ -36,8 +36,8 @@ func TestIdleQuestions(t *testing.T) {
 	none := make([]float64, 4)
 	weight := []float64{.4, .1, .3, .2} // main 3 leads in both halves
 	idle := func(f meter.Function, o infer.Outlook) bool {
-		p := &infer.Posterior{Class: make([]float64, len(h.engine.Classes))}
-		w := &weigher{sit: &h.Situation, p: p, qs: []infer.Question{{Func: f}}, looks: []infer.Outlook{o}}
+		p := &infer.Posterior{Class: make([]float64, len(h.sit.engine.Classes))}
+		w := &weigher{sit: &h.sit, p: p, qs: []infer.Question{{Func: f}}, looks: []infer.Outlook{o}}
 		return w.idle(0)
 	}
 	require.True(t, idle(meter.Volts, look(weight, []float64{1, 1, 5, 5}, none, none)), "two rows, main 3 first in both")

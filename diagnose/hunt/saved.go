@@ -2,12 +2,12 @@ package hunt
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/outside"
 	"fishplate/diagnose/track"
-	"fishplate/diagnose/unit"
 )
 
 // A saved hunt may come from anywhere. What follows refuses one that no hunt of
@@ -161,7 +161,7 @@ func (en *entry) check(taken int) error {
 		return err
 	}
 	if e.Reading != "" {
-		_, err := unit.Parse(e.Reading, unit.Setting(en.Ask.Meter))
+		_, err := en.typed(e.Reading, en.Ask)
 		return err
 	}
 	return nil
@@ -213,4 +213,64 @@ func (a *Ask) check() error {
 		err = cmp.Or(err, within("a chance", o.P, 0, 1.001), texts(o.Shows, o.Means))
 	}
 	return err
+}
+
+type savedHunt struct {
+	Format  int     `json:"fishplate_hunt"`
+	Layout  string  `json:"layout"`
+	Kit     Kit     `json:"kit"`
+	Journal []entry `json:"journal"`
+}
+
+// Save gives the journal as JSON, for Resume.
+func (h *Hunt) Save() ([]byte, error) {
+	return json.MarshalIndent(savedHunt{1, h.sit.layout.Name, h.sit.kit, h.journal}, "", " ")
+}
+
+// Resume replays a saved journal on a layout.
+func Resume(l *track.Layout, kit Kit, saved []byte) (*Hunt, error) {
+	var s savedHunt
+	if err := outside.Record.Decode(saved, &s); err != nil {
+		return nil, fmt.Errorf("this is not a saved hunt: %w", err)
+	}
+	if s.Format != 1 {
+		return nil, fmt.Errorf("this saved hunt is of a kind that this version does not know")
+	}
+	if err := s.check(); err != nil {
+		return nil, fmt.Errorf("this saved hunt is damaged: %w", err)
+	}
+	if err := kit.Check(); err != nil {
+		return nil, err
+	}
+	kit.Track = s.Kit.Track // a hunt goes on from what it began with
+	h := New(l, kit)
+	if h.fail != nil {
+		return nil, h.fail
+	}
+	for _, en := range s.Journal {
+		if en.Ask != nil {
+			if err := en.Ask.place(h.sit.net); err != nil {
+				return nil, fmt.Errorf("the layout has changed since this hunt was saved: %w", err)
+			}
+		}
+		if en.Event.Symptom != nil {
+			if err := h.sit.checkSymptom(en.Event.Symptom); err != nil {
+				return nil, err
+			}
+		}
+	}
+	h.journal = s.Journal
+	// A journal saved by quitting goes on where it was, but hands may have put
+	// everything back.
+	n := len(h.journal)
+	for n > 0 && h.journal[n-1].Event.Quit {
+		n--
+	}
+	if n < len(h.journal) {
+		h.journal = append(h.journal[:n:n], entry{Shown: shownHome})
+	}
+	if err := h.rebuild(); err != nil {
+		return nil, err
+	}
+	return h, nil
 }

@@ -24,11 +24,12 @@ type matter struct {
 	symptom  *Symptom
 	engine   *infer.Engine
 	weighed  string // the symptom that the engine's priors were set for, empty for none
-	memo     memory
+	memo     *memory
 }
 
 // Situation is how a hunt stands: all that was said, what is believed for it, and
-// what hands have done. What is asked next follows from it alone.
+// what hands have done. It is a value: nothing that is done with one changes it. What
+// is asked next follows from it alone.
 type Situation struct {
 	matter
 	obs        []infer.Observation
@@ -48,6 +49,34 @@ type Situation struct {
 	minutesSum float64
 	lifts      int
 	lifted     map[int]bool
+}
+
+// Begin is the situation before anything was said.
+func Begin(n *conductor.Network, kit Kit) Situation {
+	m := matter{ground: ground{layout: n.Layout, net: n, prices: price.Of(n)}, kit: kit}
+	return m.begin()
+}
+
+// begin is the situation of a matter of which nothing was said.
+func (m matter) begin() Situation {
+	m.symptom = nil
+	return Situation{matter: m, notFound: map[string]int{}, skipped: map[string]bool{}, lifted: map[int]bool{}, bench: daily(m.layout)}
+}
+
+// Next is what is wanted now.
+func Next(sit Situation) Step {
+	s, _ := sit.next()
+	return s
+}
+
+// next is what is wanted now, and the acts that lead there.
+func (sit *Situation) next() (Step, []Move) {
+	if sit.symptom == nil {
+		return Step{}, nil
+	}
+	s := sit.chooser().step(sit.posteriors[len(sit.posteriors)-1], sit.now())
+	moves := sit.guide().instruct(&s)
+	return s, moves
 }
 
 // What is done with a situation, each a duty with methods of its own. None changes

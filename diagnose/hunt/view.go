@@ -17,28 +17,33 @@ func (h *Hunt) View() View {
 	if h.view != nil {
 		return *h.view
 	}
-	v := View{LayoutRef: h.layout, Symptom: h.symptom, CanUndo: len(h.entries) > 0, CanRedo: len(h.undone) > 0,
-		Minutes: h.minutesSum, Readings: h.readings(), Lifts: h.lifts, Pieces: make([]float64, len(h.layout.Pieces))}
+	v := h.sit.view()
+	v.CanUndo, v.CanRedo = len(h.entries) > 0, len(h.undone) > 0
 	if h.fail != nil {
 		v.Warnings = append(v.Warnings, h.fail.Error())
+	}
+	if h.sit.symptom != nil {
+		h.view = &v
+	}
+	return v
+}
+
+func (sit *Situation) view() View {
+	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Minutes: sit.minutesSum, Readings: sit.readings(), Lifts: sit.lifts,
+		Pieces: make([]float64, len(sit.layout.Pieces))}
+	if sit.symptom == nil {
 		return v
 	}
-	if h.symptom == nil {
-		return v
-	}
-	p := h.posteriors[len(h.posteriors)-1]
-	v.Pieces = h.pieceWeights(p)
-	v.Ranked = h.teller().ranked(p, 12)
-	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
-	now := h.now()
-	v.Lifted, v.Pulled = jointNames(h.layout, mayBe(h.bench.lifted)), feederNames(h.layout, mayBe(h.bench.pulled))
-	v.Evidence = h.teller().evidence(p)
+	p := sit.posteriors[len(sit.posteriors)-1]
+	v.Pieces = sit.pieceWeights(p)
+	v.Ranked = sit.teller().ranked(p, 12)
+	v.NotOnMap = p.Class[sit.classNamed(infer.ClassNotOnMap)]
+	v.Lifted, v.Pulled = jointNames(sit.layout, mayBe(sit.bench.lifted)), feederNames(sit.layout, mayBe(sit.bench.pulled))
+	v.Evidence = sit.teller().evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
-	v.Warnings = h.teller().warnings(p)
-	v.Learned = h.teller().learned(p)
-	v.Step = h.chooser().step(p, now)
-	v.Moves = h.guide().instruct(&v.Step)
-	h.view = &v
+	v.Warnings = sit.teller().warnings(p)
+	v.Learned = sit.teller().learned(p)
+	v.Step, v.Moves = sit.next()
 	return v
 }
 
@@ -127,14 +132,15 @@ func expected(rows []Outcome) string {
 // weights and ranking; it asks for nothing and changes nothing. It costs one
 // computation of the belief.
 func (h *Hunt) Without(n int) (View, error) {
-	if h.symptom == nil || n < 1 || n > len(h.obs) {
-		return View{}, fmt.Errorf("there is no reading %d: %d were taken", n, len(h.obs))
+	sit := &h.sit
+	if sit.symptom == nil || n < 1 || n > len(sit.obs) {
+		return View{}, fmt.Errorf("there is no reading %d: %d were taken", n, len(sit.obs))
 	}
-	obs := append(append([]infer.Observation(nil), h.obs[:n-1]...), h.obs[n:]...)
-	p := h.looked(h.engine.Update(obs))
-	v := View{LayoutRef: h.layout, Symptom: h.symptom, Readings: metered(obs), Lifts: h.lifts, Minutes: h.minutesSum,
-		Pieces: h.pieceWeights(p), Ranked: h.teller().ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
-	v.NotOnMap = p.Class[h.classNamed(infer.ClassNotOnMap)]
+	obs := append(append([]infer.Observation(nil), sit.obs[:n-1]...), sit.obs[n:]...)
+	p := sit.looked(sit.engine.Update(obs))
+	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Readings: metered(obs), Lifts: sit.lifts, Minutes: sit.minutesSum,
+		Pieces: sit.pieceWeights(p), Ranked: sit.teller().ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
+	v.NotOnMap = p.Class[sit.classNamed(infer.ClassNotOnMap)]
 	return v, nil
 }
 
