@@ -71,6 +71,12 @@ func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *
 	return a.as(sc.net, q)
 }
 
+// Reading is the ask of a reading that no hunt chose.
+func Reading(n *conductor.Network, q *infer.Question) *Ask {
+	a := &Ask{N: 1, Meter: string(q.Func), Red: n.Points[q.Red].Name, Black: n.Points[q.Black].Name, Setup: SetupOf(n, &q.Setup), Minutes: q.Minutes}
+	return a.as(n, q)
+}
+
 // dial names the meter setting.
 func (m *matter) dial(f meter.Function) string {
 	kind := string(m.current(f))

@@ -8,7 +8,6 @@
 package coach
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -34,6 +33,7 @@ type Mind struct {
 	costs   *price.List
 	find    drill.Finder
 	memo    map[string]*infer.Posterior
+	start   *hunt.Situation // nil before it was asked for
 }
 
 // NewMind begins with the symptom alone.
@@ -259,20 +259,6 @@ type Best struct {
 	TrainOn bool    // a train stands on the rails and must come off first
 }
 
-// journal is a hunt's save file, as far as it is needed to tell it evidence
-// that it did not ask for.
-type journal struct {
-	Format  int      `json:"fishplate_hunt"`
-	Layout  string   `json:"layout"`
-	Kit     hunt.Kit `json:"kit"`
-	Journal []entry  `json:"journal"`
-}
-
-type entry struct {
-	Event hunt.Event `json:"event"`
-	Ask   *hunt.Ask  `json:"ask,omitempty"`
-}
-
 // usualLeads is what leads show that were not touched together (assumed).
 const usualLeads = "0.2"
 
@@ -289,34 +275,42 @@ func (m *Mind) Next(ev *Evidence) (hunt.Step, error) {
 }
 
 func (m *Mind) next(ev *Evidence) (hunt.Step, error) {
-	s := m.symptom
-	j := journal{Format: 1, Layout: m.layout.Name, Kit: m.kit, Journal: []entry{{Event: hunt.Event{Symptom: &s}}}}
+	sit, err := m.begun()
+	if err != nil {
+		return hunt.Step{}, err
+	}
 	if ev.Leads != "" {
 		post := m.net.Posts[0][0]
-		a := m.ask(&Question{Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, Meter: "ohms", Red: post, Black: post})
-		j.Journal = append(j.Journal, entry{Event: hunt.Event{Reading: ev.Leads}, Ask: &a})
+		leads := Question{Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, Meter: "ohms", Red: post, Black: post}
+		if sit, err = sit.With(hunt.Event{Reading: ev.Leads}, m.ask(&leads)); err != nil {
+			return hunt.Step{}, err
+		}
 	}
 	for i := range ev.Questions {
-		if _, err := unit.Parse(ev.Shows[i], unit.Setting(ev.Questions[i].Meter)); err != nil {
-			continue
+		if with, err := sit.With(hunt.Event{Reading: ev.Shows[i]}, m.ask(&ev.Questions[i])); err == nil {
+			sit = with // a display that makes no sense is no evidence
 		}
-		a := m.ask(&ev.Questions[i])
-		j.Journal = append(j.Journal, entry{Event: hunt.Event{Reading: ev.Shows[i]}, Ask: &a})
 	}
 	for _, name := range slices.Concat(ev.Repaired, ev.Repaired, ev.Looked) {
-		j.Journal = append(j.Journal, entry{Event: hunt.Event{NotFound: name}})
+		if sit, err = sit.With(hunt.Event{NotFound: name}, nil); err != nil {
+			return hunt.Step{}, err
+		}
 	}
-	data, err := json.Marshal(j)
-	if err != nil {
-		return hunt.Step{}, err
+	return hunt.Next(sit), nil
+}
+
+// begun is the hunt from which nothing but the symptom is known.
+func (m *Mind) begun() (hunt.Situation, error) {
+	if m.start == nil {
+		kit := m.kit
+		kit.Armed = true // the drill's lamp is no riddle
+		sit, err := hunt.Begin(m.net, kit).With(hunt.Event{Symptom: &m.symptom}, nil)
+		if err != nil {
+			return sit, err
+		}
+		m.start = &sit
 	}
-	kit := m.kit
-	kit.Armed = true // the drill's lamp is no riddle
-	h, err := hunt.Resume(m.layout, kit, data)
-	if err != nil {
-		return hunt.Step{}, err
-	}
-	return h.View().Step, nil
+	return *m.start, nil
 }
 
 // Best prices what the hunt would do from the set-up that stands now.
@@ -341,13 +335,7 @@ func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
 	return Best{}, nil
 }
 
-// ask writes a question with names.
-func (m *Mind) ask(q *Question) hunt.Ask {
-	name := func(p int) string {
-		if p < 0 {
-			return ""
-		}
-		return m.net.Points[p].Name
-	}
-	return hunt.Ask{N: 1, Meter: q.Meter, Red: name(q.Red), Black: name(q.Black), Setup: hunt.SetupOf(m.net, &q.Setup), Minutes: 1}
+// ask is a question as the hunt asks it.
+func (m *Mind) ask(q *Question) *hunt.Ask {
+	return hunt.Reading(m.net, &infer.Question{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black, Minutes: 1})
 }
