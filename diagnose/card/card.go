@@ -192,11 +192,11 @@ func Build(l *track.Layout, o Options) (*Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := hunt.Imagine(l, o.Kit)
-	if err := h.Apply(hunt.Event{Symptom: &o.Symptom}); err != nil {
+	seen, err := hunt.Begin(n, o.Kit).OnPaper().With(hunt.Event{Symptom: &o.Symptom}, nil)
+	if err != nil {
 		return nil, err
 	}
-	first := h.View().Step.Ask
+	first := hunt.Next(seen).Ask
 	if first == nil {
 		return nil, fmt.Errorf("there is no reading that tells anything with this meter; say what you own with --meters, beeper at least")
 	}
@@ -205,7 +205,7 @@ func Build(l *track.Layout, o Options) (*Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := &grower{fair: f, h: h, o: &o}
+	g := &grower{fair: f, seen: seen, o: &o}
 	c, err := g.best(first, crowd)
 	if err != nil {
 		return nil, err
@@ -240,7 +240,7 @@ const unknown = 0.1
 // fitted grows a card from its first box until it fills its pages, and gives the
 // minutes expected with it.
 func (g *grower) fitted(root *tree) (*Card, float64, error) {
-	root, err := g.grow(root, nil, g.o.Depth)
+	root, err := g.grow(root, g.seen, nil, g.o.Depth)
 	if err != nil {
 		return nil, 0, err
 	}

@@ -26,11 +26,11 @@ type tree struct {
 	lists       float64 // minutes of looking expected if the card ended here
 }
 
-// grower grows a tree with a hunt that proposes readings.
+// grower grows a tree of readings that a hunt would ask for.
 type grower struct {
 	*fair
-	h *hunt.Hunt
-	o *Options
+	seen hunt.Situation // the symptom alone is known
+	o    *Options
 }
 
 const (
@@ -55,9 +55,9 @@ const (
 	enough = 1.0
 )
 
-// grow makes the box of an ask that the hunt proposes now, and what follows.
-// The hunt is left as it was found.
-func (g *grower) grow(t *tree, way []*tree, depth int) (*tree, error) {
+// grow makes the box of an ask that is wanted where a hunt stands so, and what
+// follows.
+func (g *grower) grow(t *tree, at hunt.Situation, way []*tree, depth int) (*tree, error) {
 	way = append(way[:len(way):len(way)], t)
 	t.next = make([]*tree, len(t.slices))
 	for i := range t.slices {
@@ -65,7 +65,7 @@ func (g *grower) grow(t *tree, way []*tree, depth int) (*tree, error) {
 		if depth <= 1 || !g.worth(s.crowd) {
 			continue
 		}
-		next, err := g.follow(s, way, depth)
+		next, err := g.follow(s, at, way, depth)
 		if err != nil {
 			return nil, err
 		}
@@ -142,64 +142,83 @@ func (g *grower) after(t *tree) float64 {
 	return sum
 }
 
-// follow finds the next reading for an outcome: the hunt proposes some for each
-// of several readings within its range, and the one is taken that serves all
+// follow finds the next reading for an outcome of the last one: the hunt proposes some
+// for each of several readings within its range, and the one is taken that serves all
 // who come here best. Nil where there is none.
-func (g *grower) follow(s *slice, way []*tree, depth int) (*tree, error) {
-	v := &voice{h: g.h}
-	defer v.undo()
-	var best *tree
-	var text string
-	least := math.Inf(1)
-	seen := map[string]bool{}
-	tries, tells := proposals, telling
-	if g.o.numbers() {
-		tries, tells = fewProposals, tellingNumber
-	}
+func (g *grower) follow(s *slice, at hunt.Situation, way []*tree, depth int) (*tree, error) {
+	b := &bidding{g: g, crowd: s.crowd, way: way, least: math.Inf(1), seen: map[string]bool{}}
 	for _, r := range representatives(s) {
-		if best != nil && best.bits >= enough {
+		if b.best != nil && b.best.bits >= enough {
 			break
 		}
-		if err := v.say(r); err != nil {
+		said, err := at.With(hunt.Event{Reading: r}, &way[len(way)-1].ask)
+		if err != nil {
 			return nil, err
 		}
-		for tried, asked := 0, 0; tried < tries && asked < mostAsked; asked++ {
-			ask := v.h.View().Step.Ask
-			if ask == nil || seen[askKey(ask)] {
-				break
-			}
-			seen[askKey(ask)] = true
-			alike, err := g.alike(ask, s.crowd)
-			if err != nil {
-				return nil, err
-			}
-			if alike {
-				v.skip()
-				continue
-			}
-			t, err := g.weigh(ask, s.crowd, way)
-			if err != nil {
-				return nil, err
-			}
-			if a := g.after(t); a < least && len(t.slices) > 1 {
-				best, text, least = t, r, a
-			}
-			if t.bits >= tells {
-				break
-			}
-			if t.bits >= useless { // the same again, on the other rail, is no try
-				tried++
-			}
-			v.skip()
+		if err := b.bid(said); err != nil {
+			return nil, err
 		}
 	}
-	if best == nil {
+	if b.best == nil {
 		return nil, nil
 	}
-	if err := v.back(text, &best.ask); err != nil {
-		return nil, err
+	return g.grow(b.best, b.at, way, depth-1)
+}
+
+// bidding weighs what a hunt proposes for those who come to an outcome.
+type bidding struct {
+	g     *grower
+	crowd []*one
+	way   []*tree
+	best  *tree
+	at    hunt.Situation // in which it was wanted
+	least float64        // minutes expected with it
+	seen  map[string]bool
+}
+
+// bid weighs the reading that is wanted where a hunt stands so, then the next one
+// without that, until one tells enough.
+func (b *bidding) bid(at hunt.Situation) error {
+	tries, tells := proposals, telling
+	if b.g.o.numbers() {
+		tries, tells = fewProposals, tellingNumber
 	}
-	return g.grow(best, way, depth-1)
+	for tried, asked := 0, 0; tried < tries && asked < mostAsked; asked++ {
+		ask := hunt.Next(at).Ask
+		if ask == nil || b.seen[askKey(ask)] {
+			break
+		}
+		b.seen[askKey(ask)] = true
+		bits, err := b.weigh(ask, at)
+		if err != nil {
+			return err
+		}
+		if bits >= tells {
+			break
+		}
+		if bits >= useless { // the same again, on the other rail, is no try
+			tried++
+		}
+		at = at.Barring(ask)
+	}
+	return nil
+}
+
+// weigh gives the bits that a proposal tells the crowd, and keeps it where it serves
+// them best.
+func (b *bidding) weigh(ask *hunt.Ask, at hunt.Situation) (float64, error) {
+	alike, err := b.g.alike(ask, b.crowd)
+	if err != nil || alike {
+		return 0, err
+	}
+	t, err := b.g.weigh(ask, b.crowd, b.way)
+	if err != nil {
+		return 0, err
+	}
+	if a := b.g.after(t); a < b.least && len(t.slices) > 1 {
+		b.best, b.at, b.least = t, at, a
+	}
+	return t.bits, nil
 }
 
 // sample is how many of a crowd are asked whether a yes or no is in doubt.
@@ -225,54 +244,6 @@ func (g *grower) alike(ask *hunt.Ask, crowd []*one) (bool, error) {
 		}
 	}
 	return true, nil
-}
-
-// voice says things to a hunt that are taken back later.
-type voice struct {
-	h    *hunt.Hunt
-	said int // events
-	text string
-}
-
-// say gives the reading, in place of all that was said before.
-func (v *voice) say(text string) error {
-	v.undo()
-	if err := v.h.Apply(hunt.Event{Reading: text}); err != nil {
-		return err
-	}
-	v.said, v.text = 1, text
-	return nil
-}
-
-// skip asks for another reading than the one proposed.
-func (v *voice) skip() {
-	if v.h.Apply(hunt.Event{Skip: "tells too little"}) == nil {
-		v.said++
-	}
-}
-
-// back comes to where this reading had this ask proposed.
-func (v *voice) back(text string, ask *hunt.Ask) error {
-	if now := v.h.View().Step.Ask; v.text == text && now != nil && askKey(now) == askKey(ask) {
-		return nil
-	}
-	if err := v.say(text); err != nil {
-		return err
-	}
-	for range proposals {
-		if now := v.h.View().Step.Ask; now == nil || askKey(now) == askKey(ask) {
-			return nil
-		}
-		v.skip()
-	}
-	return nil
-}
-
-func (v *voice) undo() {
-	if v.said > 0 {
-		v.h.Apply(hunt.Event{Undo: v.said}) // cannot fail: there is that much to undo
-	}
-	*v = voice{h: v.h}
 }
 
 // askKey tells readings apart.

@@ -21,7 +21,7 @@ const lookAtLamp, firstVolts = 0.2, 0.4
 func (ch chooser) armFirst(q *infer.Question, p *infer.Posterior, now conductor.Setup) *Ask {
 	supply := 0
 	switch {
-	case ch.imagined || ch.kit.Armed || !ch.kit.Lamp || len(ch.net.Posts) == 0:
+	case ch.paper || ch.kit.Armed || !ch.kit.Lamp || len(ch.net.Posts) == 0:
 		return nil
 	case q == nil && (len(ch.net.Posts) > 1 || !ch.lampHunt()):
 		return nil
@@ -212,7 +212,7 @@ const (
 // is no evidence: the same ask comes again with what was wrong.
 func (sit *Situation) putAside(t *taken) bool {
 	sit.asides.last, sit.asides.lit = nil, false
-	if sit.imagined {
+	if sit.paper {
 		return false
 	}
 	fact, says := sit.outOfPlace(&t.obs)
@@ -254,7 +254,7 @@ func (sit *Situation) watched(o *infer.Observation) bool {
 // comes and goes: while it is dark a reading says nothing of the place. Nil where
 // it is lit.
 func (ch chooser) watchFirst(q *infer.Question, now conductor.Setup) *Ask {
-	if !ch.symptom.Sometimes || ch.imagined || ch.kit.Armed || ch.asides.lit || q.Setup.Source.Kind != conductor.SourceLamp || q.Func == meter.Lamp {
+	if !ch.symptom.Sometimes || ch.paper || ch.kit.Armed || ch.asides.lit || q.Setup.Source.Kind != conductor.SourceLamp || q.Func == meter.Lamp {
 		return nil
 	}
 	look := infer.Question{Setup: q.Setup, Func: meter.Lamp, Red: q.Setup.Source.From, Black: q.Setup.Source.To, Minutes: lookAtLamp}

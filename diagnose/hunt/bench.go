@@ -314,7 +314,6 @@ func (hd hands) after(b bench, en *entry, want *bench) bench {
 	switch {
 	case e.Reading != "" && want != nil:
 		return b.read(*want)
-	case hd.imagined:
 	case en.Shown == shownLook:
 		stray := b.off()
 		stray.strays = true

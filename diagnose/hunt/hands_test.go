@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
 )
@@ -191,15 +192,34 @@ func inOrder(t *testing.T, steps []string, want ...string) {
 	require.Equal(t, len(want), k, "%q is not where it belongs in %q", want[min(k, len(want)-1)], steps)
 }
 
-// Whoever only tries what a hunt would ask for leaves the bench alone.
-func TestImagineLeavesTheBench(t *testing.T) {
-	l := load(t, "loop")
-	sym := hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}
-	h := hunt.Imagine(l, hunt.Kit{Beeper: true})
-	require.NoError(t, h.Apply(sym))
-	before := h.View()
-	require.NoError(t, h.Apply(hunt.Event{Reading: "beep"}))
-	require.NoError(t, h.Apply(hunt.Event{Skip: "x"}))
-	require.NoError(t, h.Apply(hunt.Event{Undo: 2}))
-	require.Equal(t, before.Moves, h.View().Moves)
+// What is tried on a situation leaves it as it was, and follows from it alone: the
+// same said twice is the same, whatever was said of it in between.
+func TestASituationIsAValue(t *testing.T) {
+	n, err := conductor.Build(load(t, "loop"))
+	require.NoError(t, err)
+	for _, kit := range []hunt.Kit{{Beeper: true}, allMeters} {
+		start, err := hunt.Begin(n, kit).With(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}, nil)
+		require.NoError(t, err)
+		was := hunt.Next(start)
+		said := "beep"
+		if was.Ask.Meter == "lamp" {
+			said = "bright"
+		}
+		after, err := start.With(hunt.Event{Reading: said}, was.Ask)
+		require.NoError(t, err)
+		then := hunt.Next(after)
+		for _, e := range []hunt.Event{{Skip: "x"}, {NotFound: "main 3"}, {Found: "main 5"}, {Change: &hunt.Change{N: 1}}, {Quit: true}} {
+			other, err := after.With(e, then.Ask)
+			require.NoError(t, err)
+			require.NotEqual(t, then, hunt.Next(other), "%+v", e)
+		}
+		require.NotEqual(t, then.Ask, hunt.Next(after.Barring(then.Ask)).Ask)
+		_, err = after.With(hunt.Event{Reading: "twelve"}, then.Ask)
+		require.Error(t, err)
+		require.Equal(t, was, hunt.Next(start))
+		require.Equal(t, then, hunt.Next(after))
+		again, err := start.With(hunt.Event{Reading: said}, was.Ask)
+		require.NoError(t, err)
+		require.Equal(t, then, hunt.Next(again))
+	}
 }

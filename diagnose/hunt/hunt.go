@@ -29,14 +29,6 @@ func New(l *track.Layout, kit Kit) *Hunt {
 	return &Hunt{sit: Begin(n, kit)}
 }
 
-// Imagine starts a hunt that no hands follow, for whoever tries what it would
-// ask for: what is taken back there was never done.
-func Imagine(l *track.Layout, kit Kit) *Hunt {
-	h := New(l, kit)
-	h.sit.imagined = true
-	return h
-}
-
 // Apply takes one event. An error says what is wrong with it in the user's
 // words; the hunt is then as it was.
 func (h *Hunt) Apply(e Event) error {
@@ -83,7 +75,7 @@ func (h *Hunt) shown(en *entry) {
 		en.Ask = s.Ask
 	case answers && s.Done != nil:
 		en.Ask = s.Done.Prove
-	case answers || h.sit.imagined:
+	case answers:
 	case s.Ask != nil:
 		en.Ask = s.Ask.bare()
 	case s.Inspect != nil:
@@ -140,11 +132,7 @@ func (h *Hunt) rebuild() error {
 // was asked for when something else was said may have been.
 func (h *Hunt) record() {
 	h.sit.bench, h.sit.last = daily(h.sit.layout), nil
-	list := h.journal
-	if h.sit.imagined {
-		list = h.entries
-	}
-	for i := range list {
-		h.sit.worked(&list[i])
+	for i := range h.journal {
+		h.sit.worked(&h.journal[i])
 	}
 }

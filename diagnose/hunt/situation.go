@@ -1,6 +1,8 @@
 package hunt
 
 import (
+	"maps"
+
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/price"
@@ -19,12 +21,12 @@ type ground struct {
 // kit, and all that can be the cause.
 type matter struct {
 	ground
-	kit      Kit
-	imagined bool // nobody does what it asks for
-	symptom  *Symptom
-	engine   *infer.Engine
-	weighed  string // the symptom that the engine's priors were set for, empty for none
-	memo     *memory
+	kit     Kit
+	paper   bool // see OnPaper
+	symptom *Symptom
+	engine  *infer.Engine
+	weighed string // the symptom that the engine's priors were set for, empty for none
+	memo    *memory
 }
 
 // Situation is how a hunt stands: all that was said, what is believed for it, and
@@ -61,6 +63,30 @@ func Begin(n *conductor.Network, kit Kit) Situation {
 func (m matter) begin() Situation {
 	m.symptom = nil
 	return Situation{matter: m, notFound: map[string]int{}, skipped: map[string]bool{}, lifted: map[int]bool{}, bench: daily(m.layout)}
+}
+
+// OnPaper is the same for readings that nobody takes: each is what it was asked for,
+// so none is put aside, and no look at the lamp comes first.
+func (sit Situation) OnPaper() Situation {
+	sit.paper = true
+	return sit
+}
+
+// Barring is the same where an ask, and what else is between its points, is not to be
+// asked for. Nothing was done or said.
+func (sit Situation) Barring(a *Ask) Situation {
+	if q, err := a.On(sit.net); err == nil {
+		sit.skipped = maps.Clone(sit.skipped)
+		sit.bar(&q)
+	}
+	return sit
+}
+
+// bar keeps a question from being asked.
+func (sit *Situation) bar(q *infer.Question) {
+	sit.asides.last, sit.asides.lit = nil, false
+	sit.skipped[questionKey(q)] = true
+	sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
 }
 
 // Next is what is wanted now.

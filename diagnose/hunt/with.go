@@ -119,10 +119,8 @@ func (sit *Situation) take(en *entry) error {
 	case e.Quit:
 		sit.quit = true
 	case e.Skip != "":
-		sit.asides.last, sit.asides.lit = nil, false
 		if q, err := en.Ask.On(sit.net); err == nil {
-			sit.skipped[questionKey(&q)] = true
-			sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
+			sit.bar(&q)
 			sit.outOfReach(e.Probe, &q)
 		}
 	case e.Reading != "":
