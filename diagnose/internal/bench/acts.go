@@ -12,7 +12,7 @@ import (
 // What hands can do. Each does one thing to what stands on the table, and says
 // what it cannot do.
 
-func (b *Bench) supplyNamed(name string) (int, error) {
+func (b *tabletop) supplyNamed(name string) (int, error) {
 	for i := range b.Layout.Supplies {
 		if b.Layout.Supplies[i].Name == name {
 			return i, nil
@@ -23,7 +23,7 @@ func (b *Bench) supplyNamed(name string) (int, error) {
 
 // only is the supply that is meant by a name, or without one where there is only
 // one.
-func (b *Bench) only(name string) (int, error) {
+func (b *tabletop) only(name string) (int, error) {
 	if name != "" {
 		return b.supplyNamed(name)
 	}
@@ -33,14 +33,14 @@ func (b *Bench) only(name string) (int, error) {
 	return 0, nil
 }
 
-func (b *Bench) unplug(i int) { b.supplies[i].on, b.supplies[i].plugged = false, false }
+func (b *tabletop) unplug(i int) { b.supplies[i].on, b.supplies[i].plugged = false, false }
 
 // plugIn switches on too, and resets the breaker: so it is done on most supplies.
-func (b *Bench) plugIn(i int) {
+func (b *tabletop) plugIn(i int) {
 	b.supplies[i].plugged, b.supplies[i].on, b.supplies[i].tripped = true, true, false
 }
 
-func (b *Bench) fullUp(i int) { b.supplies[i].handle = b.Handle }
+func (b *tabletop) fullUp(i int) { b.supplies[i].handle = b.Handle }
 
 // side is "hot" or "common" as hands hear it.
 func (s *supply) side(word string) *bool {
@@ -52,7 +52,7 @@ func (s *supply) side(word string) *bool {
 
 // wires takes all the wires of one side off a post, or puts them back on it; off
 // it they stay joined to each other.
-func (b *Bench) wires(side, name string, on bool) error {
+func (b *tabletop) wires(side, name string, on bool) error {
 	i, err := b.supplyNamed(name)
 	if err != nil {
 		return err
@@ -64,7 +64,7 @@ func (b *Bench) wires(side, name string, on bool) error {
 
 // lampBetween puts a lamp between a supply's hot post (or the battery's plus) and
 // hot wires.
-func (b *Bench) lampBetween(battery bool, name string) error {
+func (b *tabletop) lampBetween(battery bool, name string) error {
 	i, err := b.supplyNamed(name)
 	if err != nil {
 		return err
@@ -80,7 +80,7 @@ func (b *Bench) lampBetween(battery bool, name string) error {
 	return nil
 }
 
-func (b *Bench) lampOut(name string) error {
+func (b *tabletop) lampOut(name string) error {
 	i, err := b.supplyNamed(name)
 	if err != nil {
 		return err
@@ -93,7 +93,7 @@ func (b *Bench) lampOut(name string) error {
 }
 
 // minus joins the battery's minus to the common wires of a supply, or parts them.
-func (b *Bench) minus(name string, on bool) error {
+func (b *tabletop) minus(name string, on bool) error {
 	i, err := b.supplyNamed(name)
 	if err != nil {
 		return err
@@ -111,7 +111,7 @@ func (b *Bench) minus(name string, on bool) error {
 	return nil
 }
 
-func (b *Bench) clip(on bool) error {
+func (b *tabletop) clip(on bool) error {
 	if b.Battery == nil {
 		return fmt.Errorf("there is no battery and no DC supply on this table")
 	}
@@ -119,7 +119,7 @@ func (b *Bench) clip(on bool) error {
 	return nil
 }
 
-func (b *Bench) joint(name string, lift bool) error {
+func (b *tabletop) joint(name string, lift bool) error {
 	j := b.Layout.FindJoint(name)
 	if j < 0 {
 		return fmt.Errorf("there is no joint %q on this table", name)
@@ -149,7 +149,7 @@ func (b *Bench) Look(name string) {
 }
 
 // seat puts pieces back in that were out to be looked at; none named: all.
-func (b *Bench) seat(names []string) error {
+func (b *tabletop) seat(names []string) error {
 	b.bare("pieces of track")
 	if len(names) == 0 {
 		clear(b.out)
@@ -162,7 +162,7 @@ func (b *Bench) seat(names []string) error {
 	return nil
 }
 
-func (b *Bench) feeder(name string, pull bool) error {
+func (b *tabletop) feeder(name string, pull bool) error {
 	i := slices.IndexFunc(b.Layout.Feeders, func(f track.Feeder) bool { return f.Name == name })
 	if i < 0 {
 		return fmt.Errorf("there is no feeder %q on this table", name)
@@ -172,7 +172,7 @@ func (b *Bench) feeder(name string, pull bool) error {
 	return nil
 }
 
-func (b *Bench) accessoryWires(name string, offThem bool) error {
+func (b *tabletop) accessoryWires(name string, offThem bool) error {
 	i := slices.IndexFunc(b.Layout.Accessories, func(a track.Accessory) bool { return a.Name == name })
 	if i < 0 {
 		return fmt.Errorf("there is no accessory %q on this table", name)
@@ -182,7 +182,7 @@ func (b *Bench) accessoryWires(name string, offThem bool) error {
 	return nil
 }
 
-func (b *Bench) throw(name, route string) error {
+func (b *tabletop) throw(name, route string) error {
 	p := b.Layout.FindPiece(name)
 	if p < 0 {
 		return fmt.Errorf("there is no turnout %q on this table", name)
@@ -195,7 +195,7 @@ func (b *Bench) throw(name, route string) error {
 }
 
 // daily puts every turnout and toggle as in daily use.
-func (b *Bench) daily() error {
+func (b *tabletop) daily() error {
 	clear(b.thrown)
 	clear(b.off)
 	for _, i := range b.Layout.UsuallyOff() {
@@ -207,7 +207,7 @@ func (b *Bench) daily() error {
 // toggle puts a toggle in its second position or its first. part is how it is
 // called where it is off in the middle: then side says which of its two switches
 // is meant.
-func (b *Bench) toggle(name string, second, side bool) error {
+func (b *tabletop) toggle(name string, second, side bool) error {
 	for i := range b.Layout.Toggles {
 		t := &b.Layout.Toggles[i]
 		if t.Part() == name && t.Side == side || t.Name == name {
@@ -219,7 +219,7 @@ func (b *Bench) toggle(name string, second, side bool) error {
 }
 
 // toggleTo puts a toggle that chooses to the side of one of its two outlets.
-func (b *Bench) toggleTo(name, outlet string) error {
+func (b *tabletop) toggleTo(name, outlet string) error {
 	for i := range b.Layout.Toggles {
 		t := &b.Layout.Toggles[i]
 		if t.Part() != name && t.Name != name || !t.Chooses {
@@ -238,7 +238,7 @@ func (b *Bench) toggleTo(name, outlet string) error {
 	return fmt.Errorf("there is no toggle %q on this table that chooses", name)
 }
 
-func (b *Bench) lay(from, to string, lamp bool) error {
+func (b *tabletop) lay(from, to string, lamp bool) error {
 	for _, name := range []string{from, to} {
 		if _, err := b.place(name); err != nil {
 			return err
@@ -257,7 +257,7 @@ func (b *Bench) lay(from, to string, lamp bool) error {
 }
 
 // takeOff takes something off; must says that it is known to lie there.
-func (b *Bench) takeOff(from, to string, lamp, must bool) error {
+func (b *tabletop) takeOff(from, to string, lamp, must bool) error {
 	from, to = b.known(from), b.known(to)
 	b.bare(from + " and " + to)
 	for i, s := range b.laid {

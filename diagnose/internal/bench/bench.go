@@ -84,8 +84,8 @@ type socket struct {
 	battery bool
 }
 
-// Bench is the table now.
-type Bench struct {
+// tabletop is what stands and lies there now, and what hands do to it.
+type tabletop struct {
 	Things
 	net      *conductor.Network
 	supplies []supply
@@ -96,11 +96,16 @@ type Bench struct {
 	// Sets of joints, feeders, toggles, accessories and pieces.
 	lifted, pulled, off, unplugged, out set
 	trains                              bool // on the rails
-	away                                bool // what comes and goes is away
-	ampere                              bool // the meter lies in series with the lamp
-	dial                                string
 	hazards                             []string
-	solved                              *circuit
+}
+
+// Bench is the table with its meter, and what is joined to what there now.
+type Bench struct {
+	tabletop
+	away   bool // what comes and goes is away
+	ampere bool // the meter lies in series with the lamp
+	dial   string
+	solved *circuit
 }
 
 type set map[int]bool
@@ -124,9 +129,9 @@ func New(t Things) (*Bench, error) {
 	if t.Handle <= 0 {
 		t.Handle = 1
 	}
-	b := &Bench{Things: t, net: n, lamp: socket{wires: -1}, battery: cell{minus: -1},
+	b := &Bench{tabletop: tabletop{Things: t, net: n, lamp: socket{wires: -1}, battery: cell{minus: -1},
 		thrown: map[int]string{}, trains: true,
-		lifted: set{}, pulled: set{}, off: set{}, unplugged: set{}, out: set{}}
+		lifted: set{}, pulled: set{}, off: set{}, unplugged: set{}, out: set{}}}
 	for range t.Layout.Supplies {
 		b.supplies = append(b.supplies, supply{plugged: true, on: true, handle: half * t.Handle, hot: true, common: true})
 	}
@@ -162,12 +167,12 @@ func (b *Bench) touched() { b.solved = nil }
 // order in which it happened.
 func (b *Bench) Hazards() []string { return b.hazards }
 
-func (b *Bench) hazard(format string, args ...any) {
+func (b *tabletop) hazard(format string, args ...any) {
 	b.hazards = append(b.hazards, fmt.Sprintf(format, args...))
 }
 
 // live says whether anything feeds the track or its wires now.
-func (b *Bench) live() bool {
+func (b *tabletop) live() bool {
 	if b.battery.clip && !b.battery.blown && (b.battery.minus >= 0 || b.lamp.wires >= 0 && b.lamp.battery) {
 		return true
 	}
@@ -180,14 +185,14 @@ func (b *Bench) live() bool {
 }
 
 // bare says that hands touch metal: a hazard while anything is live.
-func (b *Bench) bare(what string) {
+func (b *tabletop) bare(what string) {
 	if b.live() {
 		b.hazard("hands on %s while the track is live", what)
 	}
 }
 
 // lampsFree is how many lamps lie about.
-func (b *Bench) lampsFree() int {
+func (b *tabletop) lampsFree() int {
 	n := b.Lamps
 	if b.lamp.wires >= 0 {
 		n--

@@ -47,9 +47,9 @@ type cut struct {
 	node int
 }
 
-func (b *Bench) post(supply, side int) int  { return b.net.Nodes + 2*supply + side }
-func (b *Bench) terminal(side int) int      { return b.net.Nodes + 2*len(b.supplies) + side }
-func (b *Bench) bunch(supply, side int) int { return b.net.NodeOf(b.net.Posts[supply][side]) }
+func (b *tabletop) post(supply, side int) int  { return b.net.Nodes + 2*supply + side }
+func (b *tabletop) terminal(side int) int      { return b.net.Nodes + 2*len(b.supplies) + side }
+func (b *tabletop) bunch(supply, side int) int { return b.net.NodeOf(b.net.Posts[supply][side]) }
 
 // now solves the table as it is, trips what trips and blows what blows.
 func (b *Bench) now() (*circuit, error) {
@@ -265,7 +265,7 @@ func (c *circuit) solve() error {
 func (c *circuit) amps(s *feed) float64 { return (s.volts - (c.v[s.plus] - c.v[s.minus])) / s.ohms }
 
 // place is the node of a place by its name.
-func (b *Bench) place(name string) (int, error) {
+func (b *tabletop) place(name string) (int, error) {
 	for i := range b.Layout.Supplies {
 		for side, word := range sides {
 			supply := b.Layout.Supplies[i].Name
@@ -287,7 +287,7 @@ func (b *Bench) place(name string) (int, error) {
 }
 
 // known is the name that a place has on the network.
-func (b *Bench) known(name string) string {
+func (b *tabletop) known(name string) string {
 	for i := range b.Layout.Supplies {
 		for side, word := range sides {
 			if name == joined(b.Layout.Supplies[i].Name, word) {
