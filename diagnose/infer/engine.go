@@ -33,7 +33,7 @@ const (
 
 // Engine holds a layout's hypotheses.
 type Engine struct {
-	*turnings
+	*wired
 	Model    Model
 	Suspects []fault.Suspect
 	Classes  []string
@@ -58,7 +58,7 @@ type Engine struct {
 
 // NewEngine lists the hypotheses of a network.
 func NewEngine(n *conductor.Network, m Model) *Engine {
-	e := &Engine{turnings: &turnings{Net: n}, Model: m, Suspects: fault.List(n)}
+	e := &Engine{wired: &wired{turnings: turnings{Net: n}}, Model: m, Suspects: fault.List(n)}
 	e.Classes = append(fault.Pieces(e.Suspects), ClassOffTrack, ClassNotOnMap)
 	class := map[string]int{}
 	for i, name := range e.Classes {
@@ -114,50 +114,6 @@ func (e *Engine) hypo(i int) Hypo {
 		}
 	}
 	return h
-}
-
-// within is what a set-up must leave for a bridge in a link to be there, as
-// predict.Effect has it: only accessories, joints and feeders are taken away.
-func (e *Engine) within(link int) int {
-	if k := &e.Net.Links[link]; k.Accessory >= 0 || k.Joint >= 0 || k.Feeder >= 0 {
-		return link + 1
-	}
-	return 0
-}
-
-// slides says how the ends of a bridge inside a plain piece move along its two
-// rails: the network has them in the middle.
-func (e *Engine) slides(k *conductor.Link) []predict.Slide {
-	if k.Piece < 0 {
-		return nil
-	}
-	kind := e.Net.Layout.Pieces[k.Piece].Kind
-	if kind != track.Straight && kind != track.Curve {
-		return nil
-	}
-	var out []predict.Slide
-	for _, i := range e.railsOf(k.Piece) {
-		r := &e.Net.Links[i]
-		for _, end := range [2]int{k.A, k.B} {
-			if e.Net.Points[r.A].Rail == e.Net.Points[end].Rail && e.Net.Points[r.A].End >= 0 {
-				out = append(out, predict.Slide{Link: i, Side: e.Net.Points[r.A].End, Point: end, Ohms: 2 * r.Ohms, Into: end == k.B})
-			}
-		}
-	}
-	return out
-}
-
-// railsOf lists the rail links of a piece.
-func (e *Engine) railsOf(piece int) []int {
-	if e.rails == nil {
-		e.rails = make([][]int, len(e.Net.Layout.Pieces))
-		for i := range e.Net.Links {
-			if k := &e.Net.Links[i]; k.Kind == conductor.KindRail && k.Piece >= 0 {
-				e.rails[k.Piece] = append(e.rails[k.Piece], i)
-			}
-		}
-	}
-	return e.rails[piece]
 }
 
 // compound says whether the hypothesis needs circuits of its own.

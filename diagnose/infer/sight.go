@@ -28,10 +28,6 @@ func (g *sight) dark(e *Engine, h *Hypo) bool {
 	return g.works > 0 && h.Suspect >= 0 && e.Suspects[h.Suspect].Burnt(e.Net, g.works-1)
 }
 
-// wheelJumper is the resistance of a clip lead that stands for a train's
-// wheels.
-const wheelJumper = 0.05
-
 // trainMotor is what the train that brings a short takes itself, ohm: so much
 // that it is no trip, and its pickups still reach over a gap of two-rail track.
 const trainMotor = 1000
@@ -188,36 +184,6 @@ func (e sighting) phaseSights(supply int) []sight {
 		full: e.Net.Layout.Supplies[first].Volts + e.Net.Layout.Supplies[supply].Volts}}
 }
 
-// FirstAC is the first AC supply, -1 when there is none.
-func (e *Engine) FirstAC() int {
-	for i := range e.Net.Layout.Supplies {
-		if e.Net.Layout.Supplies[i].AC {
-			return i
-		}
-	}
-	return -1
-}
-
-// PhaseSetup has two AC supplies on, the first of the layout and another one,
-// with their feeders off and their common posts joined.
-func (e *Engine) PhaseSetup(supply int) (conductor.Setup, bool) {
-	first := e.FirstAC()
-	if first < 0 || supply <= first || supply >= len(e.Net.Windings) || !e.Net.Layout.Supplies[supply].AC {
-		return conductor.Setup{}, false
-	}
-	on := func(i int) conductor.Source {
-		w := e.Net.Windings[i]
-		return conductor.Source{Kind: conductor.SourceVolts, From: w[0], To: w[1], Volts: e.Net.Layout.Supplies[i].Volts}
-	}
-	s := conductor.Usual(e.Net.Layout)
-	s.Source, s.Also = on(first), []conductor.Source{on(supply)}
-	for i := range e.Net.Layout.Feeders {
-		s.Pull(i)
-	}
-	s.Loads = []conductor.Load{{From: e.Net.Posts[first][1], To: e.Net.Posts[supply][1], Ohms: wheelJumper}}
-	return s, true
-}
-
 // accessorySights is the volts across an accessory with its supply on: with
 // wheels on its rail, without, or beside it.
 func (e sighting) accessorySights(y Symptom) []sight {
@@ -246,68 +212,6 @@ func (e sighting) accessorySights(y Symptom) []sight {
 		base.setup.Loads = []conductor.Load{w}
 	}
 	return []sight{base}
-}
-
-// AccessorySetup has the supply of an accessory on.
-func (e *Engine) AccessorySetup(accessory int) conductor.Setup {
-	l := e.Net.Layout
-	i := max(l.Accessories[accessory].Supply, 0)
-	s := conductor.Usual(l)
-	if i < len(e.Net.Posts) {
-		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: l.Supplies[i].Volts}
-	}
-	return s
-}
-
-// WheelsOn is a clip lead in place of a train's wheels, from the insulated
-// rail that works an accessory to the other outer rail; false where no rail
-// works it.
-func (e *Engine) WheelsOn(accessory int) (conductor.Load, bool) {
-	r := e.Net.Layout.RailOf(accessory)
-	if r < 0 {
-		return conductor.Load{}, false
-	}
-	rail := &e.Net.Layout.InsulatedRails[r]
-	if len(rail.Pieces) == 0 {
-		return conductor.Load{}, false
-	}
-	return e.wheels(rail.Pieces[len(rail.Pieces)/2])
-}
-
-// WheelsBeside are the same on the pieces just outside the insulated rail.
-func (e *Engine) WheelsBeside(accessory int) []conductor.Load {
-	l := e.Net.Layout
-	r := l.RailOf(accessory)
-	if r < 0 {
-		return nil
-	}
-	in := map[int]bool{}
-	for _, p := range l.InsulatedRails[r].Pieces {
-		in[p] = true
-	}
-	var out []conductor.Load
-	for _, j := range [2]int{l.InsulatedRails[r].From, l.InsulatedRails[r].To} {
-		if j < 0 {
-			continue
-		}
-		p := l.Joints[j].A.Piece
-		if in[p] {
-			p = l.Joints[j].B.Piece
-		}
-		if w, ok := e.wheels(p); ok {
-			out = append(out, w)
-		}
-	}
-	return out
-}
-
-// wheels joins the two outer rails of a piece, where they are not one.
-func (e *Engine) wheels(piece int) (conductor.Load, bool) {
-	a, b := e.Net.Middle(piece, track.Left), e.Net.Middle(piece, track.Right)
-	if a < 0 || b < 0 || e.Net.NodeOf(a) == e.Net.NodeOf(b) {
-		return conductor.Load{}, false
-	}
-	return conductor.Load{From: a, To: b, Ohms: wheelJumper}, true
 }
 
 // see gives what each sight shows under a hypothesis.

@@ -97,14 +97,14 @@ func (e *Engine) SetSymptom(y Symptom) {
 			}
 			log := math.Log(math.Max(unlikely, sighting{e}.explains(y.Kind, sights, values)))
 			for _, h := range g.hypos {
-				e.Hypos[h].symptom[k] = log + e.nearness(y.Kind, h, y.Piece)
+				e.Hypos[h].symptom[k] = log + sighting{e}.nearness(y.Kind, h, y.Piece)
 			}
 		}
 	}
 	if y.Worse != nil {
-		e.weighWorse(&y)
+		sighting{e}.weighWorse(&y)
 	}
-	e.weighSpecial(y.Kind)
+	sighting{e}.weighSpecial(y.Kind)
 }
 
 // worseSpread is how far the ohms that readings told may be off, as a log-sd: what they
@@ -112,7 +112,7 @@ func (e *Engine) SetSymptom(y Symptom) {
 const worseSpread = 0.5
 
 // weighWorse takes what readings told in place of what was seen: no train felt it yet.
-func (e *Engine) weighWorse(y *Symptom) {
+func (e sighting) weighWorse(y *Symptom) {
 	most := 0.0
 	for _, w := range y.Worse {
 		most = max(most, w)
@@ -140,7 +140,7 @@ func (e *Engine) SoundShows() bool { return e.soundShows }
 // weighSpecial sets the causes that are no suspect to their share of what the
 // symptom leaves, so that a layout with many joints does not make a short more
 // often the train's fault.
-func (e *Engine) weighSpecial(kind SymptomKind) {
+func (e sighting) weighSpecial(kind SymptomKind) {
 	left := 0.0
 	for i := range e.Hypos {
 		h := &e.Hypos[i]
@@ -170,7 +170,7 @@ func (e *Engine) weighSpecial(kind SymptomKind) {
 
 // special weighs the causes off the track: a train can short a layout, but
 // does not make one stretch dead.
-func (e *Engine) special(kind SymptomKind, h *Hypo) float64 {
+func (e sighting) special(kind SymptomKind, h *Hypo) float64 {
 	if h.blank || kind == Short || kind == ShortTrain {
 		return 0
 	}
@@ -178,7 +178,7 @@ func (e *Engine) special(kind SymptomKind, h *Hypo) float64 {
 }
 
 // nearness favours faults near the place where only a train brings the short.
-func (e *Engine) nearness(kind SymptomKind, h, piece int) float64 {
+func (e sighting) nearness(kind SymptomKind, h, piece int) float64 {
 	if kind != ShortTrain || piece < 0 || e.Hypos[h].Suspect < 0 {
 		return 0
 	}

@@ -61,7 +61,7 @@ func (f *far) volts(rails, joints float64) float64 {
 
 // weighTired sets the share, once "off the track" has its weight, and puts what the
 // levels are believed to be beforehand into that.
-func (e *Engine) weighTired() {
+func (e sighting) weighTired() {
 	t, h := &e.tired, &e.Hypos[e.off]
 	base := h.Prior * math.Exp(h.symptom[0])
 	if len(t.sights) == 0 || !(base > 0) {
