@@ -34,21 +34,25 @@ const (
 	exitUsage = 2 // the command line makes no sense, or there is no terminal
 )
 
-// world is what a command may touch.
-type world struct {
+// streams are what a command reads from, and says things on.
+type streams struct {
 	in io.Reader
 	// out and err show what cannot be seen instead of passing it on: names and
 	// notes come from anywhere. The screens alone get the terminal itself.
 	out, err *outside.Writer
 	screen   io.Writer
-	// now is the command that runs, and code what the program ends with.
-	now  *cobra.Command
-	code int
+	now      *cobra.Command // that runs
+}
+
+// world is what a command may touch.
+type world struct {
+	streams
+	code int // what the program ends with
 }
 
 func newWorld(stdin io.Reader, stdout, stderr io.Writer) *world {
-	return &world{in: stdin, screen: stdout,
-		out: outside.NewWriter(stdout, outside.Marked), err: outside.NewWriter(stderr, outside.Marked)}
+	return &world{streams: streams{in: stdin, screen: stdout,
+		out: outside.NewWriter(stdout, outside.Marked), err: outside.NewWriter(stderr, outside.Marked)}}
 }
 
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
@@ -74,7 +78,7 @@ type usageError struct{ what, example string }
 func (e *usageError) Error() string { return e.what }
 
 // print writes to stdout; a reader that is gone is an error like any other.
-func (w *world) print(s string) int {
+func (w *streams) print(s string) int {
 	if _, err := io.WriteString(w.out, s); err != nil {
 		return w.fail(err)
 	}
@@ -83,7 +87,7 @@ func (w *world) print(s string) int {
 
 // programs is where what programs read goes: JSON has a form of its own for
 // what cannot be seen.
-func (w *world) programs() io.Writer { return w.out.In(outside.Escaped) }
+func (w *streams) programs() io.Writer { return w.out.In(outside.Escaped) }
 
 // encode writes one object for programs, indented for eyes too.
 func encode(to io.Writer, v any) error {
@@ -95,7 +99,7 @@ func encode(to io.Writer, v any) error {
 
 // deliver writes a page to a file, or prints it where none is named, and says
 // so in words that the file's name is put into.
-func (w *world) deliver(text, form, file, done string) int {
+func (w *streams) deliver(text, form, file, done string) int {
 	if file == "" {
 		shown := shownIn(form)
 		if _, err := io.WriteString(w.out.In(shown), outside.Show(text, shown)); err != nil {
@@ -123,14 +127,14 @@ func writeShown(text, form, file string) error {
 }
 
 // fail says why something could not be done.
-func (w *world) fail(err error) int {
+func (w *streams) fail(err error) int {
 	fmt.Fprintf(w.err, "fishplate: %v\n", err)
 	return exitBad
 }
 
 // usage says what is wrong with a command line and shows a right one, that of
 // the command that runs where none is given.
-func (w *world) usage(what, example string) int {
+func (w *streams) usage(what, example string) int {
 	help := "fishplate help"
 	if w.now != nil && w.now.HasParent() && w.now.Name() != "help" {
 		help += " " + w.now.Name()

@@ -87,7 +87,7 @@ func screens(w *world, a screenArgs) int {
 
 // terminal gives stdin and stdout where both are a terminal that can show
 // screens.
-func (w *world) terminal() (in, out *os.File, ok bool) {
+func (w *streams) terminal() (in, out *os.File, ok bool) {
 	in, inFile := w.in.(*os.File)
 	out, outFile := w.screen.(*os.File)
 	ok = inFile && outFile && term.IsTerminal(in.Fd()) && term.IsTerminal(out.Fd()) && os.Getenv("TERM") != "dumb"
@@ -95,14 +95,14 @@ func (w *world) terminal() (in, out *os.File, ok bool) {
 }
 
 // whyNone says what keeps the screens from being shown.
-func (w *world) whyNone() string {
+func (w *streams) whyNone() string {
 	if os.Getenv("TERM") == "dumb" {
 		return "this one says that it is dumb (TERM=dumb)"
 	}
 	return "there is none here"
 }
 
-func (w *world) noTerminal(name string) int {
+func (w *streams) noTerminal(name string) int {
 	fmt.Fprintf(w.err, "fishplate: the screens need a terminal for stdin and stdout, and "+w.whyNone()+"\n"+
 		"  line by line: fishplate hunt --plain %s\n  for programs: fishplate hunt --json %s\n", name, name)
 	return exitUsage

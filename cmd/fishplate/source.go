@@ -78,7 +78,7 @@ func (w *world) read(name string) (shown string, text []byte, err error) {
 }
 
 // refused turns an error of load into what the program ends with.
-func (w *world) refused(err error) int {
+func (w *streams) refused(err error) int {
 	if errors.Is(err, errTold) {
 		return exitBad
 	}

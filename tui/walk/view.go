@@ -314,7 +314,7 @@ func (m *Model) State() string {
 }
 
 // Said is the line at the foot, and whether it is a mistake.
-func (m *Model) Said() (string, bool) { return m.say, m.bad }
+func (s *saying) Said() (string, bool) { return s.say, s.bad }
 
 // click goes behind the piece that was clicked on the map; the header is a
 // line of its own.

@@ -80,6 +80,7 @@ type Saved struct {
 
 // Model is the screen's own state.
 type Model struct {
+	saying
 	course  *course.Course
 	set     Setup
 	panel   panel
@@ -87,8 +88,6 @@ type Model struct {
 	swap    bool   // the next piece takes the place of the one behind
 	pad     bool   // digits are pieces
 	last    string // the piece laid last, for "the same again"
-	say     string
-	bad     bool // say is a mistake
 	zoom    float64
 	saved   []byte // what stands in the file; nil: nothing yet
 	agreed  bool   // the file may be overwritten
@@ -106,7 +105,7 @@ type Model struct {
 
 // New makes the screen.
 func New(s Setup) *Model {
-	m := &Model{set: s, course: s.Course, say: s.Greeting, wire: "16 AWG", length: "6 ft", zoom: 1, agreed: !s.Exists, savedAt: -1}
+	m := &Model{set: s, course: s.Course, saying: saying{say: s.Greeting}, wire: "16 AWG", length: "6 ft", zoom: 1, agreed: !s.Exists, savedAt: -1}
 	if s.Course == nil {
 		m.panel = m.starter().startPanel()
 		return m
@@ -158,12 +157,18 @@ func (m *Model) Changed() bool {
 	return m.Unsaved()
 }
 
-func (m *Model) tell(format string, a ...any) { m.say, m.bad = fmt.Sprintf(format, a...), false }
-func (m *Model) fault(s string)               { m.say, m.bad = s, true }
+// saying is the line that answers the last key.
+type saying struct {
+	say string
+	bad bool // it is a mistake
+}
 
-func (m *Model) check(err error) bool {
+func (s *saying) tell(format string, a ...any) { s.say, s.bad = fmt.Sprintf(format, a...), false }
+func (s *saying) fault(what string)            { s.say, s.bad = what, true }
+
+func (s *saying) check(err error) bool {
 	if err != nil {
-		m.fault(err.Error())
+		s.fault(err.Error())
 		return false
 	}
 	return true
