@@ -89,22 +89,6 @@ func (sit *Situation) bar(q *infer.Question) {
 	sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
 }
 
-// Next is what is wanted now.
-func Next(sit Situation) Step {
-	s, _ := sit.next()
-	return s
-}
-
-// next is what is wanted now, and the acts that lead there.
-func (sit *Situation) next() (Step, []Move) {
-	if sit.symptom == nil {
-		return Step{}, nil
-	}
-	s := sit.chooser().step(sit.posteriors[len(sit.posteriors)-1], sit.now())
-	moves := sit.guide().instruct(&s)
-	return s, moves
-}
-
 // What is done with a situation, each a duty with methods of its own. None changes
 // the situation.
 type (

@@ -1,0 +1,389 @@
+package infer
+
+import (
+	"math"
+	"slices"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/predict"
+	"fishplate/diagnose/unit"
+)
+
+// evaluation is one pass over all groups.
+type evaluation struct {
+	s           *stage
+	cells       []levelCell
+	keys        []string
+	value, step []float64
+	sound       *sound
+	joints      [][]*joint // group, severity; equal pointers where severity changes nothing
+	logNothing  []float64
+}
+
+// forecastAll predicts every reading for every group and severity.
+func (ev *evaluation) forecastAll() {
+	ev.joints = make([][]*joint, len(ev.s.f.groups))
+	ev.sound = ev.soundLayout()
+	spread(len(ev.joints), ev.s.again, func(s *stage, gi int) { ev.joints[gi] = ev.forecastGroup(s, &s.f.groups[gi]) })
+}
+
+// forecastGroup is forecastAll for one group, on a stage of the worker's own.
+func (ev *evaluation) forecastGroup(s *stage, g *group) []*joint {
+	h := &s.e.Hypos[g.lead]
+	if ev.sound.untouchedBy(s, h) {
+		return same(ev.sound.joint, len(h.sevs))
+	}
+	own := map[string]*predict.Circuit{}
+	full := func(k int) *joint {
+		fs := s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step)
+		if s.rough {
+			return s.jointOf(fs, h.sevs[k], 0, g.span)
+		}
+		return s.fineJoint(fs, h.sevs[k], g.span)
+	}
+	last := len(h.sevs) - 1
+	first := full(0)
+	if last == 0 {
+		return []*joint{first}
+	}
+	end := full(last)
+	if first.alike(end) {
+		return same(first, len(h.sevs))
+	}
+	js := make([]*joint, len(h.sevs))
+	js[0], js[last] = first, end
+	for k := 1; k < last; k++ {
+		if js[k] = ev.between(s, h, k, first, end, own); js[k] == nil {
+			js[k] = full(k)
+		}
+	}
+	return js
+}
+
+func same(j *joint, n int) []*joint {
+	out := make([]*joint, n)
+	for k := range out {
+		out[k] = j
+	}
+	return out
+}
+
+// sound is the layout without a fault: what most joints that are open or weak
+// change nothing of.
+type sound struct {
+	joint *joint
+	// s is, per observation, how the reading moves with each super (for a
+	// beeper: how the resistance does).
+	s        [][]float64
+	circuits []*predict.Circuit
+}
+
+func (ev *evaluation) soundLayout() *sound {
+	h := &Hypo{sevs: []severity{{ohms: math.Inf(1)}}}
+	out := &sound{}
+	c := ev.s.cases(h, h.sevs[0], map[string]*predict.Circuit{})
+	fs := make([]forecast, len(ev.s.obs))
+	for i := range ev.s.obs {
+		o := &ev.s.obs[i]
+		fs[i] = c.forecast(o, ev.keys[i], nil, ev.step[i])
+		k := c.of(&o.Setup, ev.keys[i])
+		if k == nil {
+			return out
+		}
+		s := fs[i].m.S
+		switch o.Func {
+		case meter.Beeper:
+			s = k.Moments(predict.Resistance, o.Red, o.Black, nil).S
+		case meter.Lamp:
+			s = k.Moments(predict.Current, o.Red, o.Black, nil).S
+		}
+		out.s = append(out.s, s)
+		out.circuits = append(out.circuits, ev.s.circuits[ev.keys[i]])
+	}
+	out.joint = ev.s.jointOf(fs, h.sevs[0], 1, 1)
+	return out
+}
+
+// untouchedBy says whether a series fault changes none of the readings: no
+// reading moves with the super that it lies in (then a change of any size does
+// nothing either), and opening it cuts nothing off.
+func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
+	if b.joint == nil || h.compound() || h.twin || h.cut > 0 || (h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
+		return false
+	}
+	k, _ := s.f.basis.SuperOf(h.Effect.Link)
+	if k < 0 {
+		return true
+	}
+	for i := range b.s {
+		if math.Abs(b.s[i][k]) > 1e-12 || (h.Effect.Kind == predict.EffectOpen && b.circuits[i].Splits(k)) {
+			return false
+		}
+	}
+	return true
+}
+
+// between makes the joint of a severity between the two ends of its range: the
+// means are worked out, what spreads them is taken between the ends. Nil where
+// the readings are not all numbers, or not of the same signs, at both ends.
+func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[string]*predict.Circuit) *joint {
+	c := s.cases(h, h.sevs[k], own)
+	lights := ev.lights(c)
+	if h.compound() || b.n != a.n || a.n+len(lights) != len(ev.s.obs) || !slices.Equal(a.turned, b.turned) {
+		return nil
+	}
+	j := &joint{n: a.n, obs: a.obs, logDiscrete: slices.Clone(a.logDiscrete), mean: make([]float64, a.n)}
+	for i, l := range lights {
+		j.logDiscrete[i] = l
+	}
+	t, best := 0.5, 0.0
+	for x, i := range a.obs {
+		m, ok := c.mean(&ev.s.obs[i], ev.keys[i])
+		if !ok {
+			return nil
+		}
+		j.mean[x] = m
+		if d := b.mean[x] - a.mean[x]; math.Abs(d) > best*a.noise[x] {
+			best, t = math.Abs(d)/a.noise[x], (m-a.mean[x])/d
+		}
+	}
+	t = math.Min(math.Max(t, 0), 1)
+	j.rail, j.jnt = mix(a.rail, b.rail, t), mix(a.jnt, b.jnt, t)
+	for c := range j.k {
+		j.k[c] = mix(a.k[c], b.k[c], t)
+	}
+	if a.place != nil && b.place != nil {
+		j.place = make([][2]float64, a.n)
+		for i := range j.place {
+			for side := range j.place[i] {
+				j.place[i][side] = a.place[i][side] + t*(b.place[i][side]-a.place[i][side])
+			}
+		}
+	}
+	j.rest, j.noise, j.against = mix(a.rest, b.rest, t), mix(a.noise, b.noise, t), mix(a.against, b.against, t)
+	j.flat = a.flat // a display's last digits hardly grow with what it shows
+	j.swing, j.along = mix(a.swing, b.swing, t), mix(a.along, b.along, t)
+	j.byLamp, j.lit = mix(a.byLamp, b.byLamp, t), mix(a.lit, b.lit, t)
+	return j
+}
+
+// lights are the log likelihoods of what the lamp did, by reading.
+func (ev *evaluation) lights(c *cases) map[int]float64 {
+	var out map[int]float64
+	for i := range ev.s.obs {
+		o := &ev.s.obs[i]
+		if o.Func != meter.Lamp {
+			continue
+		}
+		if k := c.of(&o.Setup, ev.keys[i]); k != nil {
+			if out == nil {
+				out = map[int]float64{}
+			}
+			out[i] = logLight(o.Shown.Kind, lightPart(&o.Setup, k))
+		}
+	}
+	return out
+}
+
+func mix(a, b []float64, t float64) []float64 {
+	out := make([]float64, len(a))
+	for i := range out {
+		out[i] = a[i] + t*(b[i]-a[i])
+	}
+	return out
+}
+
+// alike says whether two severities predict the same.
+func (j *joint) alike(o *joint) bool {
+	if j.n != o.n {
+		return false
+	}
+	for i := range j.logDiscrete {
+		if math.Abs(j.logDiscrete[i]-o.logDiscrete[i]) > 0.01 {
+			return false
+		}
+	}
+	for a := range j.mean {
+		if math.Abs(j.mean[a]-o.mean[a]) > 0.02*j.noise[a] {
+			return false
+		}
+	}
+	if len(o.over) != len(j.over) {
+		return false
+	}
+	for k := range j.over {
+		if math.Abs(j.over[k].mean-o.over[k].mean) > 0.01*math.Abs(j.over[k].mean) {
+			return false
+		}
+	}
+	return true
+}
+
+// saysOver is how often a reading that says nothing is over the limit (assumed);
+// in ohms half of the time, as where a probe does not touch.
+const saysOver = 0.1
+
+// nothing sets the density of a reading that says nothing: even over what the
+// hypotheses think possible, and a good deal beyond.
+func (ev *evaluation) nothing() {
+	n := len(ev.value)
+	ev.logNothing = make([]float64, n)
+	lo, hi, noise := make([]float64, n), make([]float64, n), make([]float64, n)
+	number := make([]bool, n)
+	for i := range lo {
+		lo[i], hi[i] = ev.value[i], ev.value[i]
+		noise[i] = ev.step[i]
+	}
+	for _, js := range ev.joints {
+		for _, j := range js {
+			for a, i := range j.obs {
+				lo[i], hi[i] = math.Min(lo[i], j.mean[a]), math.Max(hi[i], j.mean[a])
+				noise[i] = math.Max(noise[i], j.noise[a])
+				number[i] = true
+			}
+		}
+	}
+	for i := range ev.logNothing {
+		width := 2*(hi[i]-lo[i]) + 10*noise[i]
+		ev.logNothing[i] = math.Log(0.5)
+		if ev.s.obs[i].Func == meter.Lamp {
+			ev.logNothing[i] = -math.Log(3) // three answers
+		}
+		if o := &ev.s.obs[i]; o.Shown.Kind == unit.OverLimit && o.Func != meter.Ohms {
+			ev.logNothing[i] = math.Log(saysOver)
+		}
+		if width > 0 && number[i] {
+			ev.logNothing[i] = -math.Log(width)
+		}
+	}
+	if e := ev.s.e; e.sometimes && ev.sound.joint != nil {
+		ev.asleep(ev.sound.joint)
+	}
+}
+
+// asleep lets a reading that says nothing about the fault be one of the sound
+// layout, half of the time: a fault that comes and goes was away.
+func (ev *evaluation) asleep(sound *joint) {
+	half := math.Log(0.5)
+	mix := func(i int, l float64) {
+		var s logSum
+		s.add(half + ev.logNothing[i])
+		s.add(half + l)
+		ev.logNothing[i] = s.value()
+	}
+	numeric := make([]bool, len(ev.value))
+	for a, i := range sound.obs {
+		numeric[i] = true
+		if ev.s.obs[i].Watched {
+			continue
+		}
+		v := sound.common(a, a, &levelCell{rail: 1, jnt: 1})
+		for c := range sound.k {
+			v += sound.k[c][a*sound.n+a]
+		}
+		d := ev.value[i] - sound.mean[a]
+		mix(i, sound.logDiscrete[i]-0.5*(log2Pi+math.Log(v)+d*d/v))
+	}
+	for i, l := range sound.logDiscrete {
+		if !numeric[i] {
+			mix(i, l)
+		}
+	}
+}
+
+// posterior turns likelihoods into belief.
+func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
+	e := ev.s.e
+	p := &Posterior{Hypo: make([]float64, len(e.Hypos)), Severity: make([][]float64, len(e.Hypos)), Misread: make([]float64, len(ev.value)), scale: scale}
+	logw := make([]float64, len(e.Hypos))
+	for i := range logw {
+		logw[i] = math.Inf(-1)
+		p.Severity[i] = prior.Severity[i]
+	}
+	p.Fit = math.Inf(-1)
+	ev.weighAll()
+	if !ev.s.rough {
+		ev.sharpen(prior)
+	}
+	type part struct {
+		log float64
+		lik *likelihood
+	}
+	var parts []part
+	for gi := range ev.s.f.groups {
+		g := &ev.s.f.groups[gi]
+		js := ev.joints[gi]
+		for _, h := range g.hypos {
+			var sum logSum
+			terms, liks := make([]float64, len(js)), make([]*likelihood, len(js))
+			for k := range js {
+				liks[k] = ev.lik(h, js[k])
+				terms[k] = math.Log(prior.Severity[h][k]) + liks[k].log
+				sum.add(terms[k])
+			}
+			logw[h] = math.Log(prior.Hypo[h]) + sum.value()
+			p.Fit = math.Max(p.Fit, sum.value())
+			for k := range terms {
+				parts = append(parts, part{math.Log(prior.Hypo[h]) + terms[k], liks[k]})
+				terms[k] = math.Exp(terms[k] - sum.value())
+			}
+			p.Severity[h] = terms
+		}
+	}
+	for _, l := range ev.logNothing {
+		p.FitNothing += l
+	}
+	for _, h := range ev.s.f.blank {
+		logw[h] = math.Log(prior.Hypo[h]) + p.FitNothing
+	}
+	p.Hypo = normalise(logw)
+	total := logSum{}
+	for _, x := range logw {
+		total.add(x)
+	}
+	p.logTotal = total.value()
+	level := make([]float64, len(ev.cells))
+	for _, x := range parts {
+		w := math.Exp(x.log - total.value())
+		if w < 1e-9 {
+			continue
+		}
+		for c, y := range x.lik.level {
+			level[c] += w * y
+		}
+		for i, y := range x.lik.misread {
+			p.Misread[i] += w * y
+		}
+	}
+	p.levels(ev.narrowed(p), level)
+	p.cell = level
+	return p
+}
+
+// lik is the likelihood of a joint under a hypothesis.
+func (ev *evaluation) lik(h int, j *joint) *likelihood {
+	if e := ev.s.e; h == e.off && e.tired.share > 0 {
+		return e.tired.weigh(j.lik, ev.cells)
+	}
+	return j.lik
+}
+
+// weighAll computes the likelihood of every joint, once where severities
+// predict the same.
+func (ev *evaluation) weighAll() {
+	seen := map[*joint]bool{}
+	var all []*joint
+	for _, js := range ev.joints {
+		for _, j := range js {
+			if !seen[j] {
+				seen[j] = true
+				all = append(all, j)
+			}
+		}
+	}
+	spread(len(all), ev.s.again, func(s *stage, i int) {
+		l := s.likelihood(all[i], ev.cells, ev.value, ev.logNothing)
+		all[i].lik = &l
+	})
+}
