@@ -1,6 +1,7 @@
 package main
 
 import (
+	"go/ast"
 	"go/parser"
 	"go/token"
 	"io/fs"
@@ -67,9 +68,50 @@ func TestPure(t *testing.T) {
 	}
 }
 
+// TestNoObjectDoesEverything: an object with forty methods may touch anything, and
+// nobody can say what it does.
+func TestNoObjectDoesEverything(t *testing.T) {
+	const most = 39
+	methods := map[string]int{}
+	eachFile(t, filepath.Join("..", ".."), parser.SkipObjectResolution, func(dir string, f *ast.File) {
+		for _, d := range f.Decls {
+			fn, ok := d.(*ast.FuncDecl)
+			if !ok || fn.Recv == nil {
+				continue
+			}
+			of := fn.Recv.List[0].Type
+			if p, ok := of.(*ast.StarExpr); ok {
+				of = p.X
+			}
+			if g, ok := of.(*ast.IndexExpr); ok {
+				of = g.X
+			}
+			if name, ok := of.(*ast.Ident); ok {
+				methods[dir+" "+name.Name]++
+			}
+		}
+	})
+	require.Greater(t, len(methods), 100)
+	for object, n := range methods {
+		assert.LessOrEqual(t, n, most, object)
+	}
+}
+
 // moduleImports lists what each package of the module imports, tests apart.
 func moduleImports(t *testing.T, root string) map[string][]string {
 	out := map[string][]string{}
+	eachFile(t, root, parser.ImportsOnly, func(dir string, f *ast.File) {
+		out[dir] = append(out[dir], []string{}...)
+		for _, i := range f.Imports {
+			name, _ := strconv.Unquote(i.Path.Value)
+			out[dir] = append(out[dir], name)
+		}
+	})
+	return out
+}
+
+// eachFile parses every file of the module, tests apart; dir is its package.
+func eachFile(t *testing.T, root string, mode parser.Mode, do func(dir string, f *ast.File)) {
 	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 		if err != nil {
 			return err
@@ -80,21 +122,15 @@ func moduleImports(t *testing.T, root string) map[string][]string {
 		if d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return nil
 		}
-		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ImportsOnly)
+		f, err := parser.ParseFile(token.NewFileSet(), path, nil, mode)
 		if err != nil {
 			return err
 		}
 		dir, err := filepath.Rel(root, filepath.Dir(path))
-		dir = filepath.ToSlash(dir)
-		out[dir] = append(out[dir], []string{}...)
-		for _, i := range f.Imports {
-			name, _ := strconv.Unquote(i.Path.Value)
-			out[dir] = append(out[dir], name)
-		}
+		do(filepath.ToSlash(dir), f)
 		return err
 	})
 	require.NoError(t, err)
-	return out
 }
 
 // importLine is a line of the table: packages, and what of ours they may import.
