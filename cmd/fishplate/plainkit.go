@@ -33,7 +33,9 @@ func (s *plainSession) askKit(v *hunt.View) (show, done bool) {
 	ac := gear.AC(s.src.layout)
 	set, why := gear.Recommended(ac)
 	s.say("Recommended: %s: %s.", set, why)
-	s.say("To buy: %s.", gear.Buy(gear.UsualDC))
+	best := k
+	gear.Recommend(&best, ac)
+	s.say("To buy: %s.", gear.Buy(&best, s.src.layout))
 	has := false
 	questions := append([]kitQuestion{{
 		func(*hunt.Kit) string {

@@ -131,9 +131,14 @@ func TestMind(t *testing.T) {
 // The bulb to buy: one on a battery, two on a transformer, with the currents of
 // the power law.
 func TestBuy(t *testing.T) {
-	assert.Contains(t, Buy(12), "P21W of UN R37, 12 V 21 W, not LED: 1.75 A on 12 V")
-	assert.Contains(t, Buy(18), "2 of")
-	assert.Contains(t, Buy(18), "1.49 A on 18 V")
+	battery := hunt.Kit{Lamp: true, DCVolts: 12, Battery: true}
+	shelf := &track.Layout{Supplies: []track.Supply{{Name: "P1", Volts: 12, Breaker: 1.5}}}
+	club := &track.Layout{Supplies: []track.Supply{{Name: "T1", AC: true, Volts: 18, Breaker: 10}}}
+	assert.Contains(t, Buy(&battery, club), "P21W of UN R37, 12 V 21 W, not LED: 1.75 A on 12 V")
+	assert.Contains(t, Buy(&hunt.Kit{Lamp: true}, club), "2 of")
+	assert.Contains(t, Buy(&hunt.Kit{Lamp: true}, club), "1.49 A on 18 V")
+	assert.Contains(t, Buy(&hunt.Kit{Lamp: true}, shelf), "2 of", "one alone trips the pack")
+	assert.NotContains(t, Buy(&battery, shelf), "2 of")
 }
 
 // Every drawing keeps to its width, has the lamp between post and wires, and the

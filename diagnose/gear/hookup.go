@@ -26,7 +26,7 @@ func HookupOf(k *hunt.Kit, l *track.Layout, supply int) (Hookup, bool) {
 	}
 	s := &l.Supplies[supply]
 	h := Hookup{Supply: s.Name, AC: s.AC, Volts: s.Volts, Lamps: max(k.LampsInSeries, 1)}
-	if f := FeedOf(k); f != OwnSupply && s.AC {
+	if f := FeedOf(k); f != OwnSupply {
 		h.Feed, h.Volts = f, k.DCVolts
 	}
 	return h, true

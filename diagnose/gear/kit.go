@@ -5,6 +5,7 @@ package gear
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -120,7 +121,7 @@ func Volts(k *hunt.Kit, l *track.Layout) float64 {
 	if len(l.Supplies) == 0 {
 		return k.DCVolts
 	}
-	if k.DCVolts > 0 && l.Supplies[0].AC {
+	if k.DCVolts > 0 {
 		return k.DCVolts
 	}
 	return l.Supplies[0].Volts
@@ -221,6 +222,7 @@ func Mind(k *hunt.Kit, l *track.Layout) []string {
 	var out []string
 	if k.Lamp {
 		out = mindLamp(Of(k), Volts(k, l), FeedOf(k) == Battery)
+		out = append(out, mindTrip(k, l)...)
 	}
 	switch {
 	case !k.Lamp && k.Millivolts:
@@ -250,6 +252,31 @@ func mindLamp(lamp Lamp, volts float64, battery bool) []string {
 	return out
 }
 
+// Trips is what lets no more current through the lamp: the layout's own supply
+// that trips first, and at how many ampere. None where something stands in for it.
+func Trips(k *hunt.Kit, l *track.Layout) (supply string, amps float64) {
+	if FeedOf(k) != OwnSupply {
+		return "", math.Inf(1)
+	}
+	amps = math.Inf(1)
+	for i := range l.Supplies {
+		if s := &l.Supplies[i]; s.Breaker > 0 && s.Breaker < amps {
+			supply, amps = s.Name, s.Breaker
+		}
+	}
+	return supply, amps
+}
+
+// mindTrip says that the lamp's own current trips what feeds it.
+func mindTrip(k *hunt.Kit, l *track.Layout) []string {
+	amps := Of(k).Current(Volts(k, l))
+	if supply, trip := Trips(k, l); amps > hunt.NearTrip*trip {
+		return []string{fmt.Sprintf("it takes %s, and %s trips at %s with or without a lamp: put two such lamps in series, or a battery with a fuse of %d A in its place",
+			Ampere(amps), supply, Ampere(trip), lampFuse)}
+	}
+	return nil
+}
+
 // Bulb is so many of the bulb that anyone can buy, in series.
 func Bulb(n int) Lamp {
 	l := Lamp{Watts: meter.BulbWatts, Volts: meter.BulbVolts}
@@ -259,9 +286,20 @@ func Bulb(n int) Lamp {
 	return l
 }
 
-// Buy says which bulb anyone can buy, and its current on these volts.
-func Buy(volts float64) string {
+// mostBulbs is how many bulbs in series anyone is told to buy.
+const mostBulbs = 4
+
+// Buy says which bulb anyone can buy for a kit on a layout, and its current: as
+// many in series as its volts and its supply's breaker want.
+func Buy(k *hunt.Kit, l *track.Layout) string {
+	volts := Volts(k, l)
+	if volts == 0 {
+		volts = UsualDC
+	}
 	n := max(1, int(volts/(tooMany*meter.BulbVolts)*0.999)+1)
+	for _, trip := Trips(k, l); n < mostBulbs && Bulb(n).Current(volts) > hunt.NearTrip*trip; {
+		n++
+	}
 	bulb := fmt.Sprintf("a car's signal bulb, category %s of UN R37, %d V %d W", meter.BulbName, meter.BulbVolts, meter.BulbWatts)
 	if n > 1 {
 		bulb = fmt.Sprintf("%d of a car's signal bulb in series, category %s of UN R37, %d V %d W each", n, meter.BulbName, meter.BulbVolts, meter.BulbWatts)

@@ -165,7 +165,7 @@ func (g *ground) supplyAt(point int) int {
 // isStandIn says whether a source is the battery or DC pack in a supply's place.
 func (hd hands) isStandIn(x conductor.Source, supply int) bool {
 	s := &hd.layout.Supplies[supply]
-	return x.Kind == conductor.SourceLamp && s.AC && hd.kit.DCVolts > 0 && x.Volts == hd.kit.DCVolts &&
+	return x.Kind == conductor.SourceLamp && hd.kit.DCVolts > 0 && x.Volts == hd.kit.DCVolts &&
 		(hd.standIn() || s.Volts != hd.kit.DCVolts)
 }
 

@@ -90,6 +90,9 @@ func (g *ground) checkSupplies() error {
 // way to it.
 func (gd guide) cautions(q *infer.Question, moves []Move) []string {
 	out := []string{gd.cautionOfSource(q)}
+	if said := gd.tripped(q.Setup.Source); said != "" {
+		out = append(out, said)
+	}
 	does := func(a Act) bool {
 		return slices.ContainsFunc(moves, func(m Move) bool { return m.Act == a && !m.See })
 	}

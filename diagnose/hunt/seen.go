@@ -69,10 +69,10 @@ func (m *matter) shortHunt() bool {
 	return m.symptom.Kind.OfShort()
 }
 
-// standIn says whether a DC supply stands in for the layout's own: only behind
-// a lamp.
+// standIn says whether a battery or a DC pack stands in for the layout's own
+// supply: only behind a lamp.
 func (m *matter) standIn() bool {
-	return m.kit.DCVolts > 0 && m.kit.Lamp && m.shortHunt() && len(m.layout.Supplies) > 0 && m.layout.Supplies[0].AC
+	return m.kit.DCVolts > 0 && m.kit.Lamp && m.shortHunt() && len(m.layout.Supplies) > 0
 }
 
 // ac says whether what is read is AC.

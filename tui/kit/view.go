@@ -228,7 +228,7 @@ func (p *picture) side(w int) []string {
 	out = append(out, h.Draw(p.sc.ASCII)...)
 	if !gear.Of(&p.kit).Known() {
 		out = append(out, "")
-		for _, l := range text.Wrap("To buy: "+gear.Buy(gear.Volts(&p.kit, p.sc.Layout))+". A small bulb misleads: its millivolts drown in the meter's last digit.", w) {
+		for _, l := range text.Wrap("To buy: "+gear.Buy(&p.kit, p.sc.Layout)+". A small bulb misleads: its millivolts drown in the meter's last digit.", w) {
 			out = append(out, t.Paint(style.Dim, l))
 		}
 	}

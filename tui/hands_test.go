@@ -1,0 +1,259 @@
+package tui
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/fault"
+	"fishplate/diagnose/gear"
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/trial"
+	"fishplate/layoutfile"
+	"fishplate/tui/scene"
+	"fishplate/tui/spot"
+)
+
+// hands sit before the screen and a drawn bench. They know nothing but what the
+// screen says: they turn its leaves, do its steps word by word, put the probes
+// where its words say, and type what the meter shows.
+type hands struct {
+	t     *testing.T
+	a     *app
+	table *trial.Evening
+	place map[string]string // the words of a place -> its name on the bench
+	bad   string            // the piece at which a look finds something
+	log   []string
+}
+
+// at the bench: a short hidden at a piece, and the screen in w by h.
+func atBench(t *testing.T, file string, kit hunt.Kit, lampAmps float64, piece string, w, h int) *hands {
+	text, err := os.ReadFile("../testdata/layouts/" + file)
+	require.NoError(t, err)
+	f, problems := layoutfile.Read(file, text)
+	require.NotNil(t, f, "%v", problems)
+	rng := rand.New(rand.NewPCG(14, uint64(len(piece))))
+	e, err := trial.Lay(trial.Table{File: f.Layout, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomShort}, Meter: simulate.CheapMeter(), LampAmps: lampAmps,
+		Hidden: []simulate.Fault{{Suspect: bridgeAt(t, f.Layout, piece), Ohms: 0.1, Position: 0.4}}}, rng)
+	require.NoError(t, err)
+	o := Options{Layout: f.Layout, Kit: kit, KitKnown: true, OneKey: 1}
+	o.defaults()
+	x := &hands{t: t, a: newApp(o), table: e, bad: piece, place: map[string]string{}}
+	n := e.Bench.Network()
+	for i := range n.Points {
+		name := n.Points[i].Name
+		d := spot.Describe(f.Layout, spot.Parse(f.Layout, name))
+		x.place[letters(d.What+d.Side+d.Where+d.Near)] = name
+	}
+	settle(x.a, x.a.Init())
+	send(x.a, tea.WindowSizeMsg{Width: w, Height: h})
+	return x
+}
+
+func bridgeAt(t *testing.T, l *track.Layout, piece string) fault.Suspect {
+	f, err := trial.NewField(trial.Setting{Layout: l, Kit: hunt.Kit{Beeper: true}, Meter: simulate.CheapMeter(), Believed: true}, nil)
+	require.NoError(t, err)
+	for _, s := range f.Suspects {
+		if s.Mode == track.Bridged && s.Piece == piece {
+			return s
+		}
+	}
+	require.Fail(t, "no such piece", piece)
+	return fault.Suspect{}
+}
+
+var notLetters = regexp.MustCompile(`[^\pL\pN]+`)
+
+// letters is what of a sentence is left where lines may break anywhere.
+func letters(s string) string { return strings.ToLower(notLetters.ReplaceAllString(s, "")) }
+
+// leaves turns the leaves of a reading and gives each.
+func (x *hands) leaves() []string {
+	for range 8 {
+		press(x.a, "up")
+	}
+	return x.turn("down")
+}
+
+// turn turns leaves with a key, until the same comes again.
+func (x *hands) turn(key string) (out []string) {
+	for range 12 {
+		frame := trimmed(x.a.View())
+		if slices.Contains(out, frame) {
+			break
+		}
+		out = append(out, frame)
+		press(x.a, key)
+	}
+	return out
+}
+
+var stepLine = regexp.MustCompile(`^ ?(\d+)  (\S.*)$`)
+
+// steps reads the numbered steps off leaves; a drawing may stand beside them.
+func (x *hands) steps(leaves []string) (out []string) {
+	for _, frame := range leaves {
+		open := false
+		for line := range strings.Lines(frame) {
+			line = strings.TrimRight(line, "\n")
+			if strings.Contains(frame, "THE LAMP") && x.a.w >= 80 {
+				r := []rune(line)
+				line = string(r[:min(len(r), x.a.w-gear.DrawWidth-2)])
+			}
+			line = strings.TrimRight(line, " ")
+			m := stepLine.FindStringSubmatch(line)
+			switch {
+			case m != nil && m[1] == fmt.Sprint(len(out)+1):
+				out, open = append(out, m[2]), true
+			case m == nil && open && strings.HasPrefix(line, "    ") && len(out) > 0:
+				out[len(out)-1] += " " + strings.TrimSpace(line)
+			default:
+				open = false
+			}
+		}
+	}
+	return out
+}
+
+// do does the steps that leaves say.
+func (x *hands) do(leaves []string) {
+	for _, s := range x.steps(leaves) {
+		x.log = append(x.log, "  - "+s)
+		was := len(x.table.Bench.Hazards())
+		err := x.table.Bench.Do(s)
+		if bare, _, ok := strings.Cut(s, ": "); err != nil && ok { // what to count a joint from
+			err = x.table.Bench.Do(bare)
+		}
+		require.NoError(x.t, err, strings.Join(x.log, "\n"))
+		require.Empty(x.t, x.table.Bench.Hazards()[was:], strings.Join(x.log, "\n"))
+	}
+}
+
+// probe finds the place that the words behind a label mean.
+func (x *hands) probe(leaf, label, end, same string) string {
+	_, rest, ok := strings.Cut(leaf, "\n"+label+" ")
+	require.True(x.t, ok, "no %s in\n%s", label, leaf)
+	rest, _, _ = strings.Cut(rest, "\n"+end)
+	said := letters(rest)
+	best, name := 0, ""
+	for words, n := range x.place { // the longest that it begins with: a drawing may follow
+		if strings.HasPrefix(said, words) && len(words) > best {
+			best, name = len(words), n
+		}
+	}
+	if i := strings.Index(rest, "same place"); name == "" && i >= 0 {
+		what := letters(rest[:i])
+		for words, n := range x.place {
+			if strings.HasPrefix(words, what) && strings.Contains(words, same) && len(words) > best {
+				best, name = len(words), n
+			}
+		}
+	}
+	require.NotEmpty(x.t, name, "%s: %q", label, rest)
+	return name
+}
+
+// where is the part of a place's words that both probes may share.
+func (x *hands) where(name string) string {
+	d := spot.Describe(x.a.sc.Layout, spot.Parse(x.a.sc.Layout, name))
+	return letters(d.Where)
+}
+
+// answer takes the reading that the screen asks for and types it.
+func (x *hands) answer() {
+	leaves := x.leaves()
+	x.do(leaves)
+	last := leaves[len(leaves)-1]
+	if strings.Contains(last, "THE LAMP IS") {
+		seen, err := x.table.Bench.Seen()
+		require.NoError(x.t, err)
+		x.log = append(x.log, "lamp "+string(seen))
+		press(x.a, string(seen), "enter")
+		return
+	}
+	red := x.probe(last, "RED", "BLACK ", "")
+	black := x.probe(last, "BLACK", "\n", x.where(red))
+	text, err := x.table.Bench.Read(red, black)
+	require.NoError(x.t, err)
+	x.log = append(x.log, fmt.Sprintf("red %s, black %s: %s", red, black, text))
+	press(x.a, text, "enter")
+}
+
+// look looks at the first piece that the screen names.
+func (x *hands) look() {
+	leaves := x.turn("enter")
+	x.do(leaves)
+	named := regexp.MustCompile(`LOOK AT\s+(.+?)\s{2,}`).FindStringSubmatch(leaves[0])
+	require.NotNil(x.t, named, leaves[0])
+	piece := strings.TrimSpace(named[1])
+	x.table.Bench.Look(piece)
+	if piece != x.bad {
+		x.log = append(x.log, "look at "+piece+": good")
+		press(x.a, "n", "enter")
+		return
+	}
+	x.log = append(x.log, "look at "+piece+": there it is")
+	x.table.Bench.Mend(func(s *fault.Suspect) bool { return s.Piece == piece })
+	press(x.a, "f", "enter")
+}
+
+// A person who knows nothing but what the screen says finds the short that is
+// hidden on the bench, and proves the repair, without a hand in danger.
+func TestHuntPlayedFromTheScreen(t *testing.T) {
+	p21w := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true, LampWatts: 21, LampVolts: 12}
+	unknown := p21w
+	unknown.LampWatts, unknown.LampVolts = 0, 0
+	transformer := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+	beeper := hunt.Kit{Beeper: true}
+	twoInARow := p21w
+	twoInARow.DCVolts, twoInARow.Battery, twoInARow.LampsInSeries = 0, false, 2
+	evenings := []struct {
+		file  string
+		kit   hunt.Kit
+		amps  float64
+		piece string
+	}{
+		{"loop.hcl", p21w, 0, "main 9"}, {"loop.hcl", unknown, 0.6, "main 17"},
+		{"yard.hcl", p21w, 0, "yard2 4"}, {"yard.hcl", unknown, 2.1, "lead 9"},
+		{"two-supplies.hcl", unknown, 1.3, "outer 9"}, {"shelf-two-rail.hcl", p21w, 0, "back 4"}, {"shelf-two-rail.hcl", twoInARow, 0, "main 9"},
+		{"loop-siding.hcl", transformer, 1.6, "main 6"}, {"panel-loop.hcl", p21w, 0, "main 20"},
+		{"dead-end.hcl", beeper, 0, "main 7"},
+	}
+	if testing.Short() {
+		evenings = evenings[:1]
+	}
+	for _, c := range evenings {
+		for _, size := range [][2]int{{80, 24}, {40, 20}} {
+			x := atBench(t, c.file, c.kit, c.amps, c.piece, size[0], size[1])
+			press(x.a, "1")
+			for range 60 {
+				switch {
+				case x.a.at == scene.Caution:
+					press(x.a, "enter")
+				case x.a.sc.View.Step.Ask != nil && x.a.at == scene.Hunt:
+					x.answer()
+				case x.a.sc.View.Step.Inspect != nil:
+					x.look()
+				case x.a.sc.View.Step.Done != nil && x.a.sc.View.Step.Done.Prove != nil:
+					x.answer()
+				}
+				if d := x.a.sc.View.Step.Done; d != nil && d.Prove == nil {
+					break
+				}
+			}
+			d := x.a.sc.View.Step.Done
+			require.NotNil(t, d, "%s %v %s", c.file, size, strings.Join(x.log, "\n"))
+			require.True(t, d.Proven, "%s %v %s", c.file, size, strings.Join(x.log, "\n"))
+			t.Logf("%s, %s, %v:\n%s", c.file, c.piece, size, strings.Join(x.log, "\n"))
+		}
+	}
+}
