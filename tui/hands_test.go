@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"regexp"
@@ -12,6 +13,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
@@ -35,19 +37,32 @@ type hands struct {
 	log   []string
 }
 
-// at the bench: a short hidden at a piece, and the screen in w by h.
-func atBench(t *testing.T, file string, kit hunt.Kit, lampAmps float64, piece string, w, h int) *hands {
-	text, err := os.ReadFile("../testdata/layouts/" + file)
+// evening is a fault hidden on a layout, and what its people saw.
+type evening struct {
+	file  string
+	kit   hunt.Kit
+	amps  float64 // of the lamp, where nothing is written on it
+	mode  track.FaultMode
+	place string // of the fault: a piece, or a joint
+	ohms  float64
+	saw   []string // keys
+	at    string   // the place that was said, "" for a short
+}
+
+// atBench lays the table for an evening and shows the screen in w by h.
+func atBench(t *testing.T, c evening, w, h int) *hands {
+	text, err := os.ReadFile("../testdata/layouts/" + c.file)
 	require.NoError(t, err)
-	f, problems := layoutfile.Read(file, text)
+	f, problems := layoutfile.Read(c.file, text)
 	require.NotNil(t, f, "%v", problems)
-	rng := rand.New(rand.NewPCG(14, uint64(len(piece))))
-	e, err := trial.Lay(trial.Table{File: f.Layout, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomShort}, Meter: simulate.CheapMeter(), LampAmps: lampAmps,
-		Hidden: []simulate.Fault{{Suspect: bridgeAt(t, f.Layout, piece), Ohms: 0.1, Position: 0.4}}}, rng)
+	sick := hunt.Symptom{Kind: map[track.FaultMode]hunt.SymptomKind{track.Bridged: hunt.SymptomShort, track.Open: hunt.SymptomDead, track.Weak: hunt.SymptomWeak}[c.mode], At: c.at}
+	s := suspect(t, f.Layout, c.mode, c.place)
+	e, err := trial.Lay(trial.Table{File: f.Layout, Kit: c.kit, Symptom: sick, Meter: simulate.CheapMeter(), LampAmps: c.amps,
+		Hidden: []simulate.Fault{{Suspect: s, Ohms: c.ohms, Position: 0.4}}}, rand.New(rand.NewPCG(14, uint64(len(c.place)))))
 	require.NoError(t, err)
-	o := Options{Layout: f.Layout, Kit: kit, KitKnown: true, OneKey: 1}
+	o := Options{Layout: f.Layout, Kit: c.kit, KitKnown: true, OneKey: 1}
 	o.defaults()
-	x := &hands{t: t, a: newApp(o), table: e, bad: piece, place: map[string]string{}}
+	x := &hands{t: t, a: newApp(o), table: e, bad: s.Piece, place: map[string]string{}}
 	n := e.Bench.Network()
 	for i := range n.Points {
 		name := n.Points[i].Name
@@ -56,18 +71,20 @@ func atBench(t *testing.T, file string, kit hunt.Kit, lampAmps float64, piece st
 	}
 	settle(x.a, x.a.Init())
 	send(x.a, tea.WindowSizeMsg{Width: w, Height: h})
+	press(x.a, c.saw...)
 	return x
 }
 
-func bridgeAt(t *testing.T, l *track.Layout, piece string) fault.Suspect {
-	f, err := trial.NewField(trial.Setting{Layout: l, Kit: hunt.Kit{Beeper: true}, Meter: simulate.CheapMeter(), Believed: true}, nil)
+// suspect is the first of a kind that lies at a place.
+func suspect(t *testing.T, l *track.Layout, mode track.FaultMode, place string) fault.Suspect {
+	n, err := conductor.Build(l)
 	require.NoError(t, err)
-	for _, s := range f.Suspects {
-		if s.Mode == track.Bridged && s.Piece == piece {
+	for _, s := range fault.List(n) {
+		if s.Mode == mode && s.Place == place && (mode == track.Bridged || s.Rail == "center") {
 			return s
 		}
 	}
-	require.Fail(t, "no such piece", piece)
+	require.Fail(t, "nothing to hide there", place)
 	return fault.Suspect{}
 }
 
@@ -158,7 +175,7 @@ func (x *hands) probe(leaf, label, end, same string) string {
 			}
 		}
 	}
-	require.NotEmpty(x.t, name, "%s: %q", label, rest)
+	require.NotEmpty(x.t, name, "%s in\n%s", label, leaf)
 	return name
 }
 
@@ -216,25 +233,29 @@ func TestHuntPlayedFromTheScreen(t *testing.T) {
 	beeper := hunt.Kit{Beeper: true}
 	twoInARow := p21w
 	twoInARow.DCVolts, twoInARow.Battery, twoInARow.LampsInSeries = 0, false, 2
-	evenings := []struct {
-		file  string
-		kit   hunt.Kit
-		amps  float64
-		piece string
-	}{
-		{"loop.hcl", p21w, 0, "main 9"}, {"loop.hcl", unknown, 0.6, "main 17"},
-		{"yard.hcl", p21w, 0, "yard2 4"}, {"yard.hcl", unknown, 2.1, "lead 9"},
-		{"two-supplies.hcl", unknown, 1.3, "outer 9"}, {"shelf-two-rail.hcl", p21w, 0, "back 4"}, {"shelf-two-rail.hcl", twoInARow, 0, "main 9"},
-		{"loop-siding.hcl", transformer, 1.6, "main 6"}, {"panel-loop.hcl", p21w, 0, "main 20"},
-		{"dead-end.hcl", beeper, 0, "main 7"},
+	evenings := []evening{
+		{file: "loop.hcl", kit: p21w, place: "main 9"},
+		{file: "loop.hcl", kit: unknown, amps: 0.6, place: "main 17"},
+		{file: "yard.hcl", kit: p21w, place: "yard2 4"},
+		{file: "yard.hcl", kit: unknown, amps: 2.1, place: "lead 9"},
+		{file: "two-supplies.hcl", kit: unknown, amps: 1.3, place: "outer 9"},
+		{file: "shelf-two-rail.hcl", kit: p21w, place: "back 4"},
+		{file: "shelf-two-rail.hcl", kit: twoInARow, place: "main 9"},
+		{file: "loop-siding.hcl", kit: transformer, amps: 1.6, place: "main 6"},
+		{file: "panel-loop.hcl", kit: p21w, place: "main 20"},
+		{file: "dead-end.hcl", kit: beeper, place: "main 7"},
+		{file: "dead-end.hcl", kit: transformer, mode: track.Open, place: "main 9/10", at: "main 14", ohms: math.Inf(1), saw: []string{"4", "main 14", "enter"}},
+		{file: "dead-end.hcl", kit: transformer, mode: track.Weak, place: "main 9/10", at: "main 14", ohms: 1.5, saw: []string{"3", "main 14", "enter"}},
 	}
 	if testing.Short() {
 		evenings = evenings[:1]
 	}
 	for _, c := range evenings {
+		if c.mode == "" {
+			c.mode, c.ohms, c.saw = track.Bridged, 0.1, []string{"1"}
+		}
 		for _, size := range [][2]int{{80, 24}, {40, 20}} {
-			x := atBench(t, c.file, c.kit, c.amps, c.piece, size[0], size[1])
-			press(x.a, "1")
+			x := atBench(t, c, size[0], size[1])
 			for range 60 {
 				switch {
 				case x.a.at == scene.Caution:
@@ -253,7 +274,7 @@ func TestHuntPlayedFromTheScreen(t *testing.T) {
 			d := x.a.sc.View.Step.Done
 			require.NotNil(t, d, "%s %v %s", c.file, size, strings.Join(x.log, "\n"))
 			require.True(t, d.Proven, "%s %v %s", c.file, size, strings.Join(x.log, "\n"))
-			t.Logf("%s, %s, %v:\n%s", c.file, c.piece, size, strings.Join(x.log, "\n"))
+			t.Logf("%s, %s, %v:\n%s", c.file, c.place, size, strings.Join(x.log, "\n"))
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
 	"fishplate/diagnose/unit"
 )
 
@@ -280,10 +281,11 @@ func plugs(n int) string {
 }
 
 func (say wording) wordSeat(m *Move) string {
-	if len(m.Names) == 0 {
+	names := slices.DeleteFunc(slices.Clone(m.Names), func(s string) bool { return s == infer.ClassOffTrack })
+	if len(names) == 0 {
 		return "see that every piece is seated and every joint of it together"
 	}
-	return "put back all that was out to be looked at, every piece seated: " + unit.And(m.Names)
+	return "put back all that was out to be looked at, every piece seated: " + unit.And(names)
 }
 
 // throughAll says how turnouts stand that switch current.

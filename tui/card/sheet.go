@@ -29,7 +29,7 @@ type look struct {
 	near     bool // what to count from on a line of its own
 	picture  bool
 	outcomes bool // what each answer would mean, and why it is asked for
-	short    bool // that the reading comes again, but not why
+	short    bool // that the reading comes again, but not why; the first caution alone
 }
 
 // looks are tried in this order until one fits.
@@ -63,8 +63,8 @@ func Leaves(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 			return append(out, lines)
 		}
 	}
-	if why := Again(s.sc, s.a, s.w, false); why != nil { // it has a leaf of its own, before
-		out = append([][]string{why}, out...)
+	if len(out) == 0 { // what can hurt has a leaf of its own, before
+		out = [][]string{s.care(false, false)}
 	}
 	last := s.lay(look{short: true}, nil)
 	return append(out, last[:min(len(last), s.h)])
@@ -135,6 +135,9 @@ func (s sheet) setUp() [][]string {
 
 // care is what was wrong with the last answer, then what can hurt now.
 func (s sheet) care(full, short bool) []string {
+	if a := *s.a; short && len(a.Cautions) > 1 {
+		a.Cautions, s.a = a.Cautions[:1], &a
+	}
 	return append(Again(s.sc, s.a, s.w, short), Care(s.sc, s.a, s.w, full)...)
 }
 

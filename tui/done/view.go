@@ -39,6 +39,10 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 	head = append(head, card.Warnings(sc, w)...)
 	room := h - len(head) - 3 // a line of air, the answer, and what it would mean
 	leaves := card.Leaves(sc, d.Prove, w, room)
+	if len(leaves) > 1 { // what was found has a leaf of its own, and a line on the others
+		leaves = append([][]string{head[1:]}, card.Leaves(sc, d.Prove, w, h-4)...)
+		head = head[:1]
+	}
 	if box.H > 0 && !box.Beside { // the map, where all goes on one leaf above it
 		if short := card.Leaves(sc, d.Prove, w, room-box.H); len(short) == 1 {
 			leaves = short

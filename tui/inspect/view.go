@@ -137,7 +137,7 @@ func (m *Model) parts(sc *scene.Scene, w int) []part {
 func (m *Model) head(sc *scene.Scene, c *hunt.Candidate, w int) []string {
 	t := &sc.Theme
 	bar := strings.Repeat("#", int(c.P*10+0.5))
-	line := t.Paint(style.Label, "LOOK AT") + "  " + t.Paint(style.Select, " "+c.Piece+" ") + "  " + c.Share() + " " + t.Paint(style.Hot, bar)
+	line := t.Paint(style.Label, "LOOK AT") + "  " + t.Paint(style.Select, " "+c.Title()+" ") + "  " + c.Share() + " " + t.Paint(style.Hot, bar)
 	if n := len(pieces(sc)); n > 1 {
 		of := fmt.Sprintf("  %d of %d: Down", m.row+1, n)
 		if text.Width(line)+text.Width(of) <= w {
