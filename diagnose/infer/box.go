@@ -74,6 +74,7 @@ func (b *boxes) settle(cov, resid []float64) (log float64, ok bool) {
 		if !b.g.fit(b.cov, b.resid, n) {
 			return 0, false
 		}
+		b.g.invert()
 		moved := 0.0
 		log = 0
 		for x, h := range b.half {

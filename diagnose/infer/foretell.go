@@ -38,6 +38,7 @@ func (sc *scorer) conditions(j *joint) []condition {
 		if !w.g.fit(cov, resid, j.n) {
 			continue
 		}
+		w.g.invert()
 		for _, signs := range w.signings.of(sc.s, j, &w.g, sc.value) {
 			l := sc.cells[ci].logPrior + w.g.logDensity() + signs.gain
 			if l < best+math.Log(unlikelyCell) {

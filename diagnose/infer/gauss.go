@@ -4,96 +4,126 @@ import "math"
 
 const log2Pi = 1.8378770664093453
 
-// gauss is a joint Gaussian over a handful of readings, with its inverse.
+// gauss is a joint Gaussian over a handful of readings. Its inverse is worked
+// out when it is asked for: many need no more than the density.
 type gauss struct {
-	n      int
-	inv    []float64 // inverse covariance, n x n
-	resid  []float64 // observed minus predicted
-	white  []float64 // inv * resid
-	logDet float64
-	quad   float64
-	col    []float64 // memory
-	logInv []float64 // logarithms of the diagonal of inv, NaN where not wanted yet
+	n        int
+	low      []float64 // the covariance's Cholesky factor, lower triangle, n x n
+	inv      []float64 // inverse covariance, n x n, once inverted
+	inverted bool
+	resid    []float64 // observed minus predicted
+	white    []float64 // inv * resid
+	logDet   float64
+	quad     float64
+	col      []float64 // memory
+	logInv   []float64 // logarithms of the diagonal of inv, NaN where not wanted yet
 }
 
 // newGauss inverts a covariance (overwritten). ok is false when it is not
 // positive definite.
 func newGauss(cov, resid []float64, n int) (g gauss, ok bool) {
-	ok = g.fit(cov, resid, n)
+	if ok = g.fit(cov, resid, n); ok {
+		g.invert()
+	}
 	return g, ok
 }
 
-// fit is newGauss in the memory that g has.
+// fit factorises a covariance (overwritten) in the memory that g has.
 func (g *gauss) fit(cov, resid []float64, n int) bool {
-	g.n, g.resid, g.logDet = n, resid, 0
-	g.inv, g.white, g.col, g.logInv = grow(g.inv, n*n), grow(g.white, n), grow(g.col, n), grow(g.logInv, n)
-	for i := range g.logInv {
-		g.logInv[i] = math.NaN()
-	}
+	g.n, g.resid, g.logDet, g.inverted = n, resid, 0, false
+	g.low, g.white = grow(g.low, n*n), grow(g.white, n)
 	var ok bool
 	if g.logDet, ok = cholesky(cov, n); !ok {
 		return false
 	}
-	col := g.col
-	for c := 0; c < n; c++ {
-		for i := range col {
-			col[i] = 0
+	w := g.white
+	for i := range w {
+		row := g.low[i*n : i*n+i+1]
+		copy(row, cov[i*n:])
+		v := resid[i]
+		for k, l := range row[:i] {
+			v -= l * w[k]
 		}
-		col[c] = 1
-		for i := c; i < n; i++ {
-			v := col[i]
-			for k := c; k < i; k++ {
-				v -= cov[i*n+k] * col[k]
-			}
-			col[i] = v / cov[i*n+i]
-		}
-		for i := n - 1; i >= 0; i-- {
-			v := col[i]
-			for k := i + 1; k < n; k++ {
-				v -= cov[k*n+i] * col[k]
-			}
-			col[i] = v / cov[i*n+i]
-		}
-		for i := 0; i < n; i++ {
-			g.inv[i*n+c] = col[i]
-		}
+		w[i] = v / row[i]
 	}
-	g.set(resid)
+	g.back(w, 0)
+	g.quad = dot(w, resid)
 	return true
 }
 
-// cholesky overwrites the lower triangle of a matrix by its factor and gives
-// the logarithm of its determinant; false where it is not positive definite.
-func cholesky(m []float64, n int) (logDet float64, ok bool) {
-	for j := 0; j < n; j++ {
-		for k := 0; k < j; k++ {
-			f := m[j*n+k]
-			for i := j; i < n; i++ {
-				m[i*n+j] -= m[i*n+k] * f
-			}
+// back solves with the transposed factor, in place, down to row first.
+func (g *gauss) back(w []float64, first int) {
+	n := g.n
+	for i := n - 1; i >= first; i-- {
+		v := w[i] / g.low[i*n+i]
+		w[i] = v
+		above := w[first:i]
+		for k, l := range g.low[i*n+first : i*n+i] {
+			above[k] -= l * v
 		}
-		d := m[j*n+j]
+	}
+}
+
+// invert works out the inverse, column by column from the diagonal down; the
+// rest is its mirror.
+func (g *gauss) invert() {
+	n := g.n
+	g.inv, g.col, g.logInv = grow(g.inv, n*n), grow(g.col, n), grow(g.logInv, n)
+	for i := range g.logInv {
+		g.logInv[i] = math.NaN()
+	}
+	col := g.col
+	for c := 0; c < n; c++ {
+		col[c] = 1 / g.low[c*n+c]
+		for i := c + 1; i < n; i++ {
+			v, before := 0.0, col[c:i]
+			for k, l := range g.low[i*n+c : i*n+i] {
+				v -= l * before[k]
+			}
+			col[i] = v / g.low[i*n+i]
+		}
+		g.back(col, c)
+		for i := c; i < n; i++ {
+			g.inv[i*n+c], g.inv[c*n+i] = col[i], col[i]
+		}
+	}
+	g.inverted = true
+}
+
+// cholesky overwrites the lower triangle of a matrix by its factor, row by row, and
+// gives the logarithm of its determinant; false where it is not positive definite.
+func cholesky(m []float64, n int) (logDet float64, ok bool) {
+	for i := 0; i < n; i++ {
+		row := m[i*n : i*n+i+1]
+		for j := 0; j < i; j++ {
+			v, other := row[j], m[j*n:j*n+j+1]
+			for k, l := range other[:j] {
+				v -= row[k] * l
+			}
+			row[j] = v / other[j]
+		}
+		d := row[i]
+		for _, l := range row[:i] {
+			d -= l * l
+		}
 		if !(d > 0) {
 			return 0, false
 		}
-		d = math.Sqrt(d)
-		logDet += 2 * math.Log(d)
-		for i := j; i < n; i++ {
-			m[i*n+j] /= d
-		}
+		row[i] = math.Sqrt(d)
+		logDet += 2 * math.Log(row[i])
 	}
 	return logDet, true
 }
 
 // set puts other residuals in, the covariance staying.
 func (g *gauss) set(resid []float64) {
+	if !g.inverted {
+		g.invert()
+	}
 	n := g.n
 	g.resid, g.quad = resid, 0
 	for i := 0; i < n; i++ {
-		w := 0.0
-		for k := 0; k < n; k++ {
-			w += g.inv[i*n+k] * resid[k]
-		}
+		w := dot(g.inv[i*n:i*n+n], resid)
 		g.white[i] = w
 		g.quad += w * resid[i]
 	}

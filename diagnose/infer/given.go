@@ -62,6 +62,7 @@ func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 	if !g.fit(cov, resid, j.n) {
 		return given{}, false
 	}
+	g.invert()
 	w.g = g
 	w.over = w.over[:0]
 	for k := range j.over {
