@@ -47,14 +47,21 @@ type window struct {
 	dir    string
 }
 
-// built is the program as it is shipped, built once.
+// environment is that of the tests before any of them sets a home of its own: a
+// build from an empty home compiles the whole of Go's library again.
+var environment = os.Environ()
+
+// built is the program, built once, from the packages that the tests are compiled
+// from.
 var built = sync.OnceValues(func() (string, error) {
 	dir, err := os.MkdirTemp("", "fishplate-test")
 	if err != nil {
 		return "", err
 	}
 	path := filepath.Join(dir, "fishplate")
-	out, err := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", path, ".").CombinedOutput()
+	cmd := exec.Command("go", "build", "-ldflags", "-s -w", "-o", path, ".")
+	cmd.Env = environment
+	out, err := cmd.CombinedOutput()
 	if err != nil {
 		return "", fmt.Errorf("%w: %s", err, out)
 	}
