@@ -32,7 +32,7 @@ func howMany(t *testing.T) int {
 	case testing.Short():
 		return 2
 	}
-	return 25
+	return 8
 }
 
 // TestKillHunts kills the screens of a hunt at random moments after a key, and
