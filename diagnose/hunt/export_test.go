@@ -1,6 +1,11 @@
 package hunt
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"fmt"
+
+	"fishplate/diagnose/infer"
+)
 
 // Record is what hands have done, for comparison only.
 func (h *Hunt) Record() any { return h.sit.bench }
@@ -62,4 +67,21 @@ func (h *Hunt) Replayed() (any, error) {
 	c.entries, c.undone = standing(c.journal)
 	c.record()
 	return c.sit.bench, nil
+}
+
+// Remembered is how many weights are kept of so many beliefs, of n suspects each,
+// that nothing stands on any more, and how many of the beliefs are kept whole.
+func Remembered(beliefs, n int) (weights, whole int) {
+	var m memory
+	for i := range beliefs {
+		m.need(fmt.Sprint(i), true, func() *infer.Posterior { return &infer.Posterior{Hypo: make([]float64, n)} })
+		m.forget()
+	}
+	for _, k := range m.of {
+		weights += len(k.p.Hypo)
+		if k.whole {
+			whole++
+		}
+	}
+	return weights, whole
 }

@@ -30,7 +30,7 @@ func TestMemoryIsBounded(t *testing.T) {
 		runtime.ReadMemStats(&m)
 		return int64(m.HeapAlloc)
 	}
-	events := 600
+	events := 200
 	if testing.Short() {
 		events = 30
 	}
@@ -41,7 +41,7 @@ func TestMemoryIsBounded(t *testing.T) {
 	}
 	grown := heap() - before
 	t.Logf("%d events: %d kB", events, grown>>10)
-	assert.Less(t, grown, int64(40<<20))
+	assert.Less(t, grown, int64(4<<20)) // 6.6 MB where all beliefs are kept whole
 	saved, err := h.Save()
 	require.NoError(t, err)
 	again, err := hunt.Resume(l, kit, saved)
@@ -53,6 +53,15 @@ func TestMemoryIsBounded(t *testing.T) {
 	again, err = hunt.Resume(l, kit, saved)
 	require.NoError(t, err)
 	assert.Equal(t, again.View(), h.View())
+}
+
+// Of beliefs that nothing stands on any more few are kept whole, and of the others
+// no more than 32 MB.
+func TestOldBeliefsAreForgotten(t *testing.T) {
+	weights, whole := hunt.Remembered(600, 10_000)
+	assert.Equal(t, 12, whole)
+	assert.LessOrEqual(t, weights, 4<<20+10_000) // and the newest
+	assert.Greater(t, weights, 3<<20, "what may be needed again is kept")
 }
 
 // What no resume would take is not taken in the first place: nothing is kept that
