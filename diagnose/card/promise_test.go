@@ -151,6 +151,9 @@ func TestCardsKeepTheirPromise(t *testing.T) {
 			if k.layout != "demo" {
 				o.Draws = usual
 			}
+			if k.what != "beeper" && k.layout != "demo" && k.layout != "loop" {
+				o.Depth = 3 // the fourth reading in a row is mostly pruned again: half the time
+			}
 			c := build(t, k.layout, o)
 			keepsPromise(t, c, newTable(t, load(t, k.layout), k.sym, 7))
 		})
