@@ -210,17 +210,25 @@ func parseBeep(text string) (unit.Reading, error) {
 	return unit.Parse(text, unit.Ohms)
 }
 
-// tick keeps a good reading at once.
+// tick keeps a good reading at once, beside those that another program has kept.
 func (b *builder) tick(s *stage.Stage, r *stage.Reading, showed string) error {
-	b.ticks.Ticks = append(b.ticks.Ticks, tick{Piece: s.Last, Reading: r.Key(), Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
-	data, err := json.MarshalIndent(b.ticks, "", " ")
-	if err != nil {
-		return err
-	}
-	if err := writeFile(ticksPath(b.name), append(data, '\n')); err != nil {
-		return fmt.Errorf("the tick could not be kept in %s: %w", ticksPath(b.name), err)
-	}
-	return nil
+	path := ticksPath(b.name)
+	return oneAtATime("file of ticks", path, func() error {
+		kept, err := readTicks(b.name)
+		if err != nil {
+			return err
+		}
+		kept.Ticks = append(kept.Ticks, tick{Piece: s.Last, Reading: r.Key(), Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
+		data, err := json.MarshalIndent(kept, "", " ")
+		if err != nil {
+			return err
+		}
+		if err := writeFile(path, append(data, '\n')); err != nil {
+			return fmt.Errorf("the tick could not be kept in %s: %w", path, err)
+		}
+		b.ticks = kept
+		return nil
+	})
 }
 
 // failed begins a hunt on what is laid: the layout as far as this stage, in a file

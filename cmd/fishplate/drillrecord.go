@@ -35,23 +35,17 @@ func (a *drillArgs) record(s *sitting.Sitting) (*debrief.Debrief, error) {
 
 // addRecord puts a record into a file that many may write to: one at a time.
 func addRecord(path string, r debrief.Record) error {
-	if err := makeFolder(filepath.Dir(path)); err != nil {
-		return err
-	}
-	l, err := waitLock("file of records", path)
-	if err != nil {
-		return err
-	}
-	defer l.free()
-	data, err := readOutside(path, outside.Drills)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("could not read the records: %w", err)
-	}
-	out, err := debrief.Add(data, r)
-	if err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	return writeFile(path, out)
+	return oneAtATime("file of records", path, func() error {
+		data, err := readOutside(path, outside.Drills)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("could not read the records: %w", err)
+		}
+		out, err := debrief.Add(data, r)
+		if err != nil {
+			return fmt.Errorf("%s: %w", path, err)
+		}
+		return writeFile(path, out)
+	})
 }
 
 // readRecords gives the records that are kept.

@@ -73,7 +73,7 @@ func (w checkup) health(a *healthArgs, words []string) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	e := &evening{w: w.world, src: src, in: newLines(w.in), quiet: a.json}
+	e := &evening{w: w.world, src: src, in: newLines(w.in), quiet: a.json, anew: a.anew}
 	if err = e.open(a); err == nil {
 		err = e.take(a)
 	}
@@ -96,6 +96,7 @@ type evening struct {
 	in    *lines
 	quiet bool
 	path  string
+	anew  bool // a new baseline is wanted
 	book  *healthBook
 	check *health.Check
 	past  *health.History // with this evening, once it is taken
@@ -183,16 +184,26 @@ func (e *evening) given(text string) error {
 	return e.keep(showed)
 }
 
-// keep puts an evening into the file at once.
+// keep puts an evening into the file at once, behind those that another program
+// has kept since it was read.
 func (e *evening) keep(showed []string) error {
-	fresh := e.book.fresh
-	e.book.add(time.Now().Round(time.Second), showed)
-	if fresh {
-		if _, err := putAside(e.path); err != nil {
-			return fmt.Errorf("the evenings before could not be put aside: %w", err)
+	return oneAtATime("file of evenings", e.path, func() error {
+		now, err := readHealth(e.path)
+		switch {
+		case err != nil:
+			return err
+		case e.anew:
+			if _, err := putAside(e.path); err != nil {
+				return fmt.Errorf("the evenings before could not be put aside: %w", err)
+			}
+		case now != nil && !now.alike(e.book):
+			return fmt.Errorf("another fishplate has taken a new baseline meanwhile, of other readings: this evening is not kept; take it again: fishplate health %s", e.src.name)
+		case now != nil:
+			e.book = now
 		}
-	}
-	return e.book.write(e.path)
+		e.book.add(time.Now().Round(time.Second), showed)
+		return e.book.write(e.path)
+	})
 }
 
 // say prints paragraphs.

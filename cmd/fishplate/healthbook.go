@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"fishplate/diagnose/health"
@@ -96,6 +97,12 @@ func (b *healthBook) write(path string) error {
 	}
 	b.fresh = false
 	return nil
+}
+
+// alike says whether two books are of one check: the same readings behind the same
+// lamp.
+func (b *healthBook) alike(o *healthBook) bool {
+	return b.Volts == o.Volts && b.Amps == o.Amps && slices.EqualFunc(b.Plan.Readings, o.Plan.Readings, func(x, y health.Reading) bool { return fmt.Sprint(x) == fmt.Sprint(y) })
 }
 
 // add appends an evening; where there are too many one from the middle goes.

@@ -70,6 +70,20 @@ func waitLock(what, path string) (*lock, error) {
 	}
 }
 
+// oneAtATime works on a file that several programs read, change and write, while no
+// other of them does: what each puts in stays.
+func oneAtATime(what, path string, work func() error) error {
+	if err := makeFolder(filepath.Dir(path)); err != nil {
+		return err
+	}
+	l, err := waitLock(what, path)
+	if err != nil {
+		return err
+	}
+	defer l.free()
+	return work()
+}
+
 // current says whether a lock is on the file that has its name now, not on one
 // that its last holder has taken away.
 func current(f *flock.Flock) bool {

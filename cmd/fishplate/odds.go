@@ -210,17 +210,24 @@ func (w counting) giveAway(t *odds.Tally, path string) int {
 
 // writeCounted puts what changed into the file as it is now.
 func (w counting) writeCounted(src *source, c *counted) int {
-	file, problems := layoutfile.Read(src.name, src.text)
-	if file == nil {
-		return w.refused(problems)
-	}
 	var put []track.Counted
 	for i := range c.Causes {
 		if c.Causes[i].Telling() {
 			put = append(put, c.Causes[i].Counted())
 		}
 	}
-	if err := writeFile(src.name, file.WithCounted(put)); err != nil {
+	err := oneAtATime("layout", src.name, func() error {
+		_, text, err := w.read(src.name)
+		if err != nil {
+			return err
+		}
+		file, problems := layoutfile.Read(src.name, text)
+		if file == nil {
+			return problems
+		}
+		return writeFile(src.name, file.WithCounted(put))
+	})
+	if err != nil {
 		return w.fail(fmt.Errorf("%s could not be written: %w", src.name, err))
 	}
 	return w.print(fmt.Sprintf("\n%s in %s; hunts begun from now on take them.\n", unit.Count(len(put), "changed odds line"), src.name))

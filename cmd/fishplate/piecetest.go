@@ -193,6 +193,16 @@ func (b *box) pass(lot *piece.Lot, p int) error {
 		return err
 	}
 	id := b.layout.Pieces[p].ID()
+	if err := oneAtATime("layout", b.name, func() error { return b.write(id, odds) }); err != nil {
+		return err
+	}
+	b.passed++
+	b.w.print(fmt.Sprintf("  %s passed: odds %g from now on, in %s\n", id, odds, b.name))
+	return nil
+}
+
+// write puts a piece's odds into the file as it is now.
+func (b *box) write(id string, odds float64) error {
 	_, text, err := b.w.read(b.name)
 	if err != nil {
 		return err
@@ -205,12 +215,7 @@ func (b *box) pass(lot *piece.Lot, p int) error {
 	if at < 0 {
 		return fmt.Errorf("%s has been changed: there is no %s any more", b.name, id)
 	}
-	if err := writeFile(b.name, file.WithHistory([]track.OddsFactor{{Piece: at, Factor: odds, Why: passed}})); err != nil {
-		return err
-	}
-	b.passed++
-	b.w.print(fmt.Sprintf("  %s passed: odds %g from now on, in %s\n", id, odds, b.name))
-	return nil
+	return writeFile(b.name, file.WithHistory([]track.OddsFactor{{Piece: at, Factor: odds, Why: passed}}))
 }
 
 // end says what became of the box. Pieces put aside are no error.
