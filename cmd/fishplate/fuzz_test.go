@@ -3,12 +3,14 @@ package main
 import (
 	"bytes"
 	"math"
+	"math/rand/v2"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/lesson"
 	"fishplate/diagnose/hunt"
@@ -140,5 +142,33 @@ func FuzzDoor(f *testing.F) {
 		_, err := s.line(line)
 		require.NoError(t, err)
 		require.Equal(t, 1, strings.Count(out.String(), "\n"), "%q: %s", line, out.String())
+	})
+}
+
+// FuzzDrill is a drill that was saved: what is sealed cannot be forged, so beside the
+// bytes as they come a real drill is taken up with other acts, symptom and options.
+func FuzzDrill(f *testing.F) {
+	src, err := newWorld(nil, nil, nil).load(filepath.Join("..", "..", "testdata", "layouts", "dead-end.hcl"))
+	require.NoError(f, err)
+	d, err := drill.New(src.layout, drill.Options{Kit: hunt.Kit{Beeper: true}, Fault: "short"}, rand.New(rand.NewPCG(1, 2)))
+	require.NoError(f, err)
+	real, err := d.Save([16]byte{1})
+	require.NoError(f, err)
+	require.Contains(f, string(real), `"acts": []`)
+	_, err = drill.Resume(src.layout, real)
+	require.NoError(f, err)
+	f.Add(real, []byte(`[]`))
+	f.Add([]byte(`{"fishplate_drill":1}`), []byte(`[{"do":"train","to":"off"},{"do":"read","meter":"beeper","red":"T1 hot","black":"T1 common"}]`))
+	f.Fuzz(func(t *testing.T, data, acts []byte) {
+		for _, saved := range [][]byte{data, bytes.Replace(real, []byte(`"acts": []`), append([]byte(`"acts": `), acts...), 1)} {
+			if got, err := drill.Resume(src.layout, saved); err == nil {
+				require.False(t, math.IsNaN(got.Clock()) || got.Clock() < 0)
+				_, err = got.Save([16]byte{2})
+				require.NoError(t, err)
+			}
+			if o, err := drill.SavedOptions(saved); err == nil {
+				require.NotPanics(t, func() { _ = o.Kit.Check() })
+			}
+		}
 	})
 }
