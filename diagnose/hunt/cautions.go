@@ -8,6 +8,7 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/wire"
 )
 
 // A caution's first sentence stands alone: it is what is said when the same
@@ -40,9 +41,6 @@ const (
 		"and a lamp instead."
 	cautionLook = "Off and unplugged before you lift anything."
 	cautionWarm = "Rails, wires and the lamp may be hot after a short: go near with the back of the hand first."
-	// iron, fumes and ties: common practice, no source
-	cautionSolder = "Solder only with everything unplugged. " +
-		"The iron burns, its fumes want fresh air, and plastic ties melt: clamp something cold on the rail on both sides, and be quick."
 )
 
 // Brief is a caution in short, for when it was said in full before.
@@ -56,7 +54,7 @@ func Brief(caution string) string {
 // BeforeRepair are the cautions for whoever goes to a piece with a report in hand,
 // without the hunt.
 func BeforeRepair(l *track.Layout) []string {
-	out := []string{cautionDead, cautionWarm, cautionSolder, cautionMains}
+	out := []string{cautionDead, cautionWarm, wire.Soldering, cautionMains}
 	if len(l.Supplies) > 1 {
 		out[0] = cautionOthers
 	}
@@ -109,7 +107,7 @@ func (gd guide) cautions(q *infer.Question, moves []Move) []string {
 		out = append(out, strings.Replace(cautionOthers, "both plugs", plugs(len(gd.layout.Supplies)), 1))
 	}
 	if gd.found != "" && len(gd.proof) == 0 {
-		out = append(out, cautionSolder)
+		out = append(out, wire.Soldering)
 	}
 	if does(ActClear) { // the first reading
 		out = append(out, cautionEarth, cautionMains)
@@ -149,7 +147,7 @@ func (gd guide) cautionsOfLook(in *Inspect) []string {
 		out = append(out, cautionWarm)
 	}
 	if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Solder }) {
-		out = append(out, cautionSolder)
+		out = append(out, wire.Soldering)
 	}
 	for i := range gd.layout.Supplies {
 		if slices.ContainsFunc(in.Pieces, func(c Candidate) bool { return c.Piece == gd.layout.Supplies[i].Name }) {

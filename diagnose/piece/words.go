@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"fishplate/diagnose/wire"
 )
 
 // Row is one line of the sheet: black stays on, red goes from one end to the next.
@@ -96,16 +98,11 @@ func Motor() []string {
 	}
 }
 
-// Cautions are said where a repair may want an iron.
-func solderCaution() string {
-	return "soldering: iron on its stand, eyes covered, moving air, hands washed after it"
-}
-
 // Say is what is wrong and what to do, in one sentence.
 func (m *Mend) Say() string {
 	s := m.What + ". Do: " + m.Look
 	if m.Solder {
-		s += " (" + solderCaution() + ")"
+		s += ". " + strings.TrimSuffix(wire.Soldering, ".")
 	}
 	return s + "."
 }
