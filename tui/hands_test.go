@@ -246,6 +246,7 @@ func TestHuntPlayedFromTheScreen(t *testing.T) {
 		{file: "dead-end.hcl", kit: beeper, place: "main 7"},
 		{file: "dead-end.hcl", kit: transformer, mode: track.Open, place: "main 9/10", at: "main 14", ohms: math.Inf(1), saw: []string{"4", "main 14", "enter"}},
 		{file: "dead-end.hcl", kit: transformer, mode: track.Weak, place: "main 9/10", at: "main 14", ohms: 1.5, saw: []string{"3", "main 14", "enter"}},
+		{file: "dead-end.hcl", kit: p21w, mode: track.Weak, place: "main 9/10", at: "main 14", ohms: 1.5, saw: []string{"3", "main 14", "enter"}}, // two lamps in series on 18 V
 	}
 	if testing.Short() {
 		evenings = evenings[:1]

@@ -167,10 +167,7 @@ func (say wording) wordOfWires(m *Move, see func(do, seen string) string) string
 	case m.Act == ActTake:
 		return see("take the "+say.load()+" off "+from+" and "+to, "no "+say.load()+" lies across "+from+" and "+to)
 	}
-	load := "a " + say.load() + " of about " + unit.Format(m.Load.Ohms, unit.Ohm)
-	if !say.kit.Lamp {
-		load += " (a lit car, or an engine held still)"
-	}
+	load := say.wordLoad(&m.Load)
 	return see("lay "+load+" across "+from+" and "+to, load+" lies across "+from+" and "+to)
 }
 

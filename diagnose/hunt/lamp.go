@@ -51,3 +51,57 @@ func (gd guide) tripped(x conductor.Source) string {
 	}
 	return ""
 }
+
+// mostOver is how many times its written volts a lamp may have across it (assumed;
+// a fresh battery of 12 V has 13 to 14), mostLaid how many are laid in series.
+const (
+	mostOver = 1.2
+	mostLaid = 4
+)
+
+// laid is how many of the kit's lamps are laid in series across the rails, so that
+// none burns out and no supply trips; 0 where nothing is known of the lamp.
+func (m *matter) laid(supply int) int {
+	k, s := &m.kit, &m.layout.Supplies[supply]
+	if !(k.LampWatts > 0 && k.LampVolts > 0) {
+		return 0
+	}
+	n := 1
+	for n < mostLaid && (s.Volts > mostOver*k.LampVolts*float64(n) ||
+		s.Breaker > 0 && meter.LampAmps(k.LampWatts, k.LampVolts, s.Volts, n) > NearTrip*s.Breaker) {
+		n++
+	}
+	return n
+}
+
+// loadOhms is what is laid across the rails of a supply, hot: the kit's lamps, else
+// a lamp of one ampere.
+func (m *matter) loadOhms(supply int) float64 {
+	volts := m.layout.Supplies[supply].Volts
+	if n := m.laid(supply); n > 0 {
+		return volts / meter.LampAmps(m.kit.LampWatts, m.kit.LampVolts, volts, n)
+	}
+	return volts
+}
+
+// bulbVolts is what the lamps that lie about are made for mostly.
+const bulbVolts = meter.BulbVolts
+
+// wordLoad names what is laid across the rails.
+func (say wording) wordLoad(l *conductor.Load) string {
+	about := " of about " + unit.Format(l.Ohms, unit.Ohm)
+	if !say.kit.Lamp {
+		return "a load" + about + " (a lit car, or an engine held still)"
+	}
+	most := 0
+	for i := range say.layout.Supplies {
+		most = max(most, say.laid(i))
+		if volts := say.layout.Supplies[i].Volts; say.laid(i) == 0 && volts > mostOver*bulbVolts {
+			return "a lamp" + about + fmt.Sprintf(" (for %s: of those for %d V two in series)", unit.Format(volts, unit.Volt), bulbVolts)
+		}
+	}
+	if most > 1 {
+		return fmt.Sprintf("%d lamps in series", most) + about
+	}
+	return "a lamp" + about
+}

@@ -181,13 +181,13 @@ func (m *matter) voltDials() []meter.Function {
 	return out
 }
 
-// underLoad is a set-up with a supply on and a lamp of one ampere laid across
+// underLoad is a set-up with a supply on and the kit's lamp laid across
 // the rails at a spot.
-func (g *ground) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setup {
-	post, volts := g.net.Posts[supply], g.layout.Supplies[supply].Volts
+func (m *matter) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setup {
+	post, volts := m.net.Posts[supply], m.layout.Supplies[supply].Volts
 	on := s.Clone()
 	on.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
-	on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: volts}}
+	on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: m.loadOhms(supply)}}
 	return on
 }
 

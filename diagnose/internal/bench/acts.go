@@ -238,21 +238,21 @@ func (b *tabletop) toggleTo(name, outlet string) error {
 	return fmt.Errorf("there is no toggle %q on this table that chooses", name)
 }
 
-func (b *tabletop) lay(from, to string, lamp bool) error {
+func (b *tabletop) lay(from, to string, lamps int) error {
 	for _, name := range []string{from, to} {
 		if _, err := b.place(name); err != nil {
 			return err
 		}
 	}
 	from, to = b.known(from), b.known(to)
-	if slices.Contains(b.laid, strap{from, to, lamp}) {
+	if slices.Contains(b.laid, strap{from, to, lamps}) {
 		return nil
 	}
-	if lamp && b.lampsFree() < 1 {
+	if b.lampsFree() < lamps {
 		return fmt.Errorf("there is no lamp left to lay across %s and %s", from, to)
 	}
 	b.bare(from + " and " + to)
-	b.laid = append(b.laid, strap{from, to, lamp})
+	b.laid = append(b.laid, strap{from, to, lamps})
 	return nil
 }
 
@@ -261,7 +261,7 @@ func (b *tabletop) takeOff(from, to string, lamp, must bool) error {
 	from, to = b.known(from), b.known(to)
 	b.bare(from + " and " + to)
 	for i, s := range b.laid {
-		if s.lamp == lamp && (s.from == from && s.to == to || s.from == to && s.to == from) {
+		if (s.lamps > 0) == lamp && (s.from == from && s.to == to || s.from == to && s.to == from) {
 			b.laid = slices.Delete(b.laid, i, i+1)
 			return nil
 		}

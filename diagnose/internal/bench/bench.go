@@ -63,11 +63,11 @@ type supply struct {
 
 func (s *supply) live() bool { return s.plugged && s.on && !s.tripped && s.handle > 0 }
 
-// strap is something that hands have laid across two places: a lamp, or a clip
-// lead.
+// strap is something that hands have laid across two places: lamps in series, or
+// (0) a clip lead.
 type strap struct {
 	from, to string
-	lamp     bool
+	lamps    int
 }
 
 // cell is how the battery (or the DC pack) hangs: its minus on the common wires
@@ -198,9 +198,7 @@ func (b *tabletop) lampsFree() int {
 		n--
 	}
 	for _, s := range b.laid {
-		if s.lamp {
-			n--
-		}
+		n -= s.lamps
 	}
 	return n
 }

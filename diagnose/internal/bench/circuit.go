@@ -31,7 +31,7 @@ type bend struct {
 	u, v int
 	ohms func(volts float64) float64
 	now  float64
-	lamp bool // one of the lamps of the kit
+	lamp int // how many of the lamps of the kit, in series
 }
 
 // feed is a source: so many volts behind its own resistance.
@@ -146,8 +146,12 @@ func (c *circuit) standIn() {
 	}
 }
 
-func (c *circuit) bulb(u, v int) {
-	c.bends = append(c.bends, bend{u: u, v: v, ohms: c.b.Lamp.Ohms, lamp: true})
+func (c *circuit) bulb(u, v int) { c.bulbs(u, v, 1) }
+
+// bulbs are n lamps in series, which share the volts.
+func (c *circuit) bulbs(u, v, n int) {
+	c.bends = append(c.bends, bend{u: u, v: v, lamp: n,
+		ohms: func(volts float64) float64 { return float64(n) * c.b.Lamp.Ohms(volts/float64(n)) }})
 }
 
 func (c *circuit) strap(s strap) error {
@@ -159,8 +163,8 @@ func (c *circuit) strap(s strap) error {
 	if err != nil {
 		return err
 	}
-	if s.lamp {
-		c.bulb(u, v)
+	if s.lamps > 0 {
+		c.bulbs(u, v, s.lamps)
 	} else {
 		c.add(u, v, ClipLeadOhms)
 	}

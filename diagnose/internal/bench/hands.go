@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -149,14 +150,30 @@ var laying = []pattern{
 		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] != "clip lead", true) }),
 	says(`see that no (lamp|load|clip lead) (?:lies across|is on) (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] != "clip lead", false) }),
-	says(`join (.+) and (.+) with a clip lead`, func(b *Bench, m []string) error { return b.lay(m[0], m[1], false) }),
+	says(`join (.+) and (.+) with a clip lead`, func(b *Bench, m []string) error { return b.lay(m[0], m[1], 0) }),
 	says(`see that a clip lead joins (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.lay(m[0], m[1], false) }),
+		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 0) }),
+	says(`lay a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) across (.+) and (.+)`, oneOrTwo),
+	says(`see that a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) lies across (.+) and (.+)`, oneOrTwo),
 	says(`lay a (?:lamp|load) of about .+? across (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.lay(m[0], m[1], true) }),
+		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 1) }),
 	says(`see that a (?:lamp|load) of about .+? lies across (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.lay(m[0], m[1], true) }),
+		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 1) }),
+	says(`lay (\d) lamps in series of about .+? across (.+) and (.+)`, inARow),
+	says(`see that (\d) lamps in series of about .+? (?:lie|lies) across (.+) and (.+)`, inARow),
 }
+
+// oneOrTwo lays one lamp, or two where it is for fewer volts.
+func oneOrTwo(b *Bench, m []string) error {
+	n := 1
+	if most, err := strconv.ParseFloat(m[0], 64); err == nil && b.Lamp.Volts <= most {
+		n = 2
+	}
+	return b.lay(m[1], m[2], n)
+}
+
+// inARow lays so many lamps, one after the other, across two places.
+func inARow(b *Bench, m []string) error { return b.lay(m[1], m[2], int(m[0][0]-'0')) }
 
 // dialing is what is done to the meter.
 var dialing = []pattern{

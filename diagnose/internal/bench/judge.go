@@ -40,7 +40,7 @@ func (b *Bench) judge(c *circuit) {
 		}
 	}
 	for _, d := range c.bends {
-		if volts := math.Abs(c.v[d.u] - c.v[d.v]); d.lamp && volts > burnt*b.Lamp.Volts {
+		if volts := math.Abs(c.v[d.u] - c.v[d.v]); d.lamp > 0 && volts/float64(d.lamp) > burnt*b.Lamp.Volts {
 			b.hazard("a lamp for %.0f V has %.1f V across it", b.Lamp.Volts, volts)
 		}
 	}
@@ -60,7 +60,7 @@ func (b *Bench) Seen() (Light, error) {
 		}
 	}
 	for _, d := range c.bends {
-		if !d.lamp || b.lamp.wires < 0 {
+		if d.lamp == 0 || b.lamp.wires < 0 {
 			continue
 		}
 		volts := math.Abs(c.v[d.u] - c.v[d.v])

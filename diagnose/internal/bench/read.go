@@ -82,7 +82,7 @@ func (b *Bench) Working() (Working, error) {
 		}
 	}
 	for _, d := range c.bends {
-		if d.lamp && d.u >= b.net.Nodes {
+		if d.lamp > 0 && d.u >= b.net.Nodes {
 			w.Inside += d.now
 		}
 	}
@@ -91,7 +91,7 @@ func (b *Bench) Working() (Working, error) {
 		v, _ := b.place(s.to)
 		ohms := ClipLeadOhms
 		for _, d := range c.bends {
-			if s.lamp && d.lamp && d.u == u && d.v == v {
+			if s.lamps > 0 && d.lamp > 0 && d.u == u && d.v == v {
 				ohms = d.now
 			}
 		}
@@ -157,7 +157,7 @@ func (c *circuit) apart(u, v int) (float64, error) {
 
 func (c *circuit) lampAmps() float64 {
 	for _, d := range c.bends {
-		if d.lamp {
+		if d.lamp > 0 {
 			return math.Abs(c.v[d.u]-c.v[d.v]) / d.now
 		}
 	}

@@ -58,7 +58,7 @@ func (b *Bench) State() State {
 		}
 	}
 	for _, x := range b.laid {
-		s.Laid = append(s.Laid, Strap{x.from, x.to, x.lamp})
+		s.Laid = append(s.Laid, Strap{x.from, x.to, x.lamps > 0})
 	}
 	return s
 }
