@@ -26,7 +26,7 @@ func (pv prover) afterRepair() (p *infer.Posterior, wrong float64) {
 	if found >= 0 {
 		held = p.Class[found]
 	}
-	right := held * (1 - pv.missRate())
+	right := held * (1 - pv.symptom.LookMiss())
 	other := (1 - held) * mistakenFind
 	if right+other == 0 {
 		return p, stillBad

@@ -112,8 +112,9 @@ func (m *matter) start() {
 // same for a fault that comes and goes (assumed).
 const lookMiss, lookMissAway = 0.03, 0.3
 
-func (m *matter) missRate() float64 {
-	if m.symptom.Sometimes {
+// LookMiss is how often a look at the bad piece finds nothing.
+func (s *Symptom) LookMiss() float64 {
+	if s.Sometimes {
 		return lookMissAway
 	}
 	return lookMiss

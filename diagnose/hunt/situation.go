@@ -31,7 +31,9 @@ type matter struct {
 
 // Situation is how a hunt stands: all that was said, what is believed for it, and
 // what hands have done. It is a value: nothing that is done with one changes it. What
-// is asked next follows from it alone.
+// is asked next follows from it alone. Those that came from one share what was reckoned
+// for them (memory, and what the belief works out of a layout), so they are for one
+// goroutine at a time.
 type Situation struct {
 	matter
 	obs        []infer.Observation

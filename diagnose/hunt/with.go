@@ -244,7 +244,7 @@ const stillBad = 0.1
 func (sit *Situation) looked(raw *infer.Posterior) *infer.Posterior {
 	p, _ := raw.Weighed(sit.engine, func(hypo int) float64 {
 		name := sit.engine.Classes[sit.engine.Hypos[hypo].Class]
-		by := math.Pow(sit.missRate(), float64(sit.notFound[name]))
+		by := math.Pow(sit.symptom.LookMiss(), float64(sit.notFound[name]))
 		for _, r := range sit.repaired {
 			if r == name {
 				by *= stillBad

@@ -94,17 +94,6 @@ type Belief struct {
 	miss     float64 // how often a look misses
 }
 
-// lookMiss is how often a look at the bad piece finds nothing, lookMissAway the
-// same for a fault that comes and goes: as in the hunt.
-const lookMiss, lookMissAway = 0.03, 0.3
-
-func (m *Mind) lookMiss() float64 {
-	if m.symptom.Sometimes {
-		return lookMissAway
-	}
-	return lookMiss
-}
-
 // Believe computes the belief. A reading that cannot be read (a meter that
 // shows nothing) is left out.
 func (m *Mind) Believe(ev *Evidence) Belief {
@@ -114,42 +103,24 @@ func (m *Mind) Believe(ev *Evidence) Belief {
 		raw = m.engine.Update(obs)
 		m.memo[key] = raw
 	}
-	looked := *raw
-	looked.Hypo, looked.Pairs = slices.Clone(raw.Hypo), slices.Clone(raw.Pairs)
-	sum := 0.0
-	for i := range looked.Hypo {
-		looked.Hypo[i] *= m.missed(ev, i)
-		sum += looked.Hypo[i]
-	}
-	for i := range looked.Pairs {
-		looked.Pairs[i].P *= m.missed(ev, looked.Pairs[i].A) * m.missed(ev, looked.Pairs[i].B)
-		sum += looked.Pairs[i].P
-	}
+	looked, _ := raw.Weighed(m.engine, func(hypo int) float64 { return m.missed(ev, hypo) })
 	two := 0.0
-	for i := range looked.Hypo {
-		looked.Hypo[i] /= sum
-	}
 	for i := range looked.Pairs {
-		looked.Pairs[i].P /= sum
 		two += looked.Pairs[i].P
 	}
-	looked.Sum(m.engine)
-	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95), Misread: raw.Misread, Two: two, raw: &looked, miss: m.lookMiss()}
+	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95),
+		Misread: raw.Misread, Two: two, raw: looked, miss: m.symptom.LookMiss()}
 	b.NotOnMap = b.Of(infer.ClassNotOnMap)
 	return b
 }
 
-// missed is the probability that all looks at a hypothesis's piece missed it.
+// missed is the probability that all looks at a hypothesis's piece missed it. One that
+// was repaired counts as looked at twice, here and where the hunt is asked.
 func (m *Mind) missed(ev *Evidence, hypo int) float64 {
 	name, p := m.engine.Classes[m.engine.Hypos[hypo].Class], 1.0
-	for _, x := range ev.Looked {
+	for _, x := range slices.Concat(ev.Looked, ev.Repaired, ev.Repaired) {
 		if x == name {
-			p *= m.lookMiss()
-		}
-	}
-	for _, x := range ev.Repaired {
-		if x == name {
-			p *= lookMiss * lookMiss
+			p *= m.symptom.LookMiss()
 		}
 	}
 	return p
