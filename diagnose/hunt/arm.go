@@ -179,12 +179,11 @@ func (s *Source) ArmRows(u unit.Unit) []Outcome {
 // Rows of a look at the lamp.
 func litRow(shows string, kinds ...unit.Kind) Outcome { return Outcome{Shows: shows, Kinds: kinds} }
 
-// lightMeans puts before each row of the first look at a lamp what its light says
-// whatever the place.
+// lightMeans says what the first look at a lamp tells: that the fault is there, and
+// next to nothing of its place.
 func lightMeans(rows []Outcome) {
-	for i, says := range [...]string{"a short, metal or an engine: ", "several ohms, or a lamp for more volts than the supply has: "} {
-		rows[i].Means = says + rows[i].Means
-	}
+	rows[0].Means = "a short, metal or an engine: where, the next readings tell"
+	rows[1].Means = "several ohms, or a lamp for more volts than the supply has: where, the next readings tell"
 	rows[2].Means = "no short with the trains off, or nothing feeds the track: the volts tell which"
 }
 
@@ -288,7 +287,7 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	v, volts := math.Abs(o.Shown.Value), o.Shown.Unit == unit.Volt
 	switch {
 	case volts && o.Shown.Kind == unit.Value && onPosts && light == unit.Dark && v < noVolts*src.Volts && sit.obs[len(sit.obs)-1].Func == meter.Lamp:
-		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and the probes touch bare metal; then look at the lamp again"
+		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and the probes touch bare metal; then look at the lamp again" + sit.mayTrip(o.Setup.Source)
 	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
 	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:

@@ -105,3 +105,18 @@ func (say wording) wordLoad(l *conductor.Load) string {
 	}
 	return "a lamp" + about
 }
+
+// mayTrip says of a lamp of which nothing is known that the one which anyone buys
+// takes more than a small supply gives.
+func (m *matter) mayTrip(x conductor.Source) string {
+	i := m.supplyAt(x.From)
+	if i < 0 || m.standIn() || m.kit.LampAmps > 0 || m.kit.LampWatts > 0 {
+		return ""
+	}
+	s := &m.layout.Supplies[i]
+	if amps := meter.LampAmps(meter.BulbWatts, meter.BulbVolts, s.Volts, 1); s.Breaker > 0 && amps > NearTrip*s.Breaker {
+		return fmt.Sprintf(". A bulb of %d W trips %s, which gives %s: two in series, or a battery in its place",
+			meter.BulbWatts, s.Name, unit.Format(s.Breaker, unit.Ampere))
+	}
+	return ""
+}
