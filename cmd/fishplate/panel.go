@@ -1,18 +1,24 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
+	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	pages "fishplate/diagnose/page"
 	"fishplate/diagnose/panel"
+	"fishplate/diagnose/unit"
+	"fishplate/layoutfile"
 )
 
 // panelArgs is a panel as asked for.
 type panelArgs struct {
 	pairs int
 	ends  bool
+	write bool
 	planOut
 }
 
@@ -22,12 +28,14 @@ func (w commands) panelCommand() *cobra.Command {
 		Use:   "panel LAYOUT",
 		Short: "where thin wires make faults readable without kneeling",
 		Long: "Says where to solder pairs of thin wires, to be brought to one labelled block, so that readings at the block alone say most of what is wrong; " +
-			"what each further pair is worth, and where it is worth nothing. It prints the labels, and the terminal lines for the layout's file: with them hunts ask at the block first.",
-		Example: "fishplate panel demo\nfishplate panel shelf.hcl --wires 2 -o panel.html",
+			"what each further pair is worth, and where it is worth nothing. It prints the labels, and the terminal lines for the layout's file: " +
+			"with them hunts and health checks read at the block first. --write puts them there.",
+		Example: "fishplate panel demo\nfishplate panel shelf.hcl --wires 2 --write -o panel.html",
 	}, func(words []string) int { return w.panel(&a, words) })
 	fs := c.Flags()
 	fs.IntVar(&a.pairs, "wires", 0, "`N` pairs of wires (else as many as are worth it)")
 	fs.BoolVar(&a.ends, "feeder-ends", false, "where each feeder meets the track can be read without kneeling too")
+	fs.BoolVar(&a.write, "write", false, "put the terminals into the layout's file")
 	a.flags(c)
 	offer(c, "wires", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
@@ -45,6 +53,9 @@ func (w *world) panel(a *panelArgs, words []string) int {
 	if err := a.settle(); err != nil {
 		return w.usage(err.Error(), "")
 	}
+	if a.write && (name == demoName || name == stdinName) {
+		return w.usage("--write wants a layout file of yours; the demo as one: fishplate format demo > mine.hcl", "fishplate panel mine.hcl --write")
+	}
 	src, err := w.load(name)
 	if err != nil {
 		return w.refused(err)
@@ -56,5 +67,40 @@ func (w *world) panel(a *panelArgs, words []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	return w.plan(&a.planOut, plan, func() *pages.Page { return plan.Page(src.layout.Metric) })
+	code := w.plan(&a.planOut, plan, func() *pages.Page { return plan.Page(src.layout.Metric) })
+	switch {
+	case code != exitOK || a.json || a.form != "text" && a.file == "":
+		return code
+	case a.write:
+		return w.writePanel(src, plan)
+	case !src.demo && name != stdinName && len(plan.Wires) > 0:
+		return w.print(fmt.Sprintf("\nfishplate panel %s --wires %d --write puts them there.\n", name, len(plan.Wires)))
+	}
+	return code
+}
+
+// writePanel puts terminals behind all else in the layout's file.
+func (w *world) writePanel(src *source, plan *panel.Plan) int {
+	text := append(bytes.TrimRight(src.text, "\n"), '\n')
+	for _, line := range plan.Lines(src.layout.Metric) {
+		if strings.HasPrefix(line, "terminal ") {
+			text = append(text, '\n')
+		}
+		text = append(text, line+"\n"...)
+	}
+	if _, problems := layoutfile.Read(src.name, text); problems.Errors() {
+		return w.fail(fmt.Errorf("%s is left as it is: %w", src.name, problems))
+	}
+	if err := writeFile(src.name, text); err != nil {
+		return w.fail(err)
+	}
+	said := fmt.Sprintf("\n%s in %s: hunts ask there first.", unit.Count(len(plan.Wires), "pair"), src.name)
+	if path, err := healthPath(src); err == nil {
+		if _, err := os.Stat(path); err == nil {
+			said += fmt.Sprintf(" So does a new health check, once these wires are soldered: fishplate health %s --new", src.name)
+		} else {
+			said += fmt.Sprintf(" So do health checks, once these wires are soldered: fishplate health %s", src.name)
+		}
+	}
+	return w.print(said + "\n")
 }
