@@ -148,7 +148,14 @@ func (s *plainSession) setup(u *hunt.Setup) {
 		parts = append(parts, "accessories off their wires: "+strings.Join(u.Unplugged, ", "))
 	}
 	for _, l := range u.Loads {
-		parts = append(parts, unit.Format(l.Ohms, unit.Ohm)+" from "+l.From+" to "+l.To)
+		what := unit.Format(l.Ohms, unit.Ohm)
+		switch {
+		case l.Ohms < 1:
+			what = "a clip lead"
+		case s.kit.Lamp:
+			what = "the lamp"
+		}
+		parts = append(parts, what+" from "+l.From+" to "+l.To)
 	}
 	var thrown []string
 	for _, t := range u.Diverted() {

@@ -26,6 +26,8 @@ const (
 	ActFuse     Act = "fuse"      // a fuse at the battery
 	ActMinusOn  Act = "minus-on"  // the battery's minus to the common wires
 	ActMinusOff Act = "minus-off" // and off
+	ActPlusOn   Act = "plus-on"   // the lead of its plus to the hot wires, no lamp between
+	ActPlusOff  Act = "plus-off"  // and off
 	ActMeterIn  Act = "meter-in"  // the meter, for amperes, in the lamp's wire
 	ActMeterOut Act = "meter-out" // and out
 	ActLift     Act = "lift"      // joint Of open
@@ -112,6 +114,10 @@ func (say wording) word(m *Move) string {
 	case ActMinusOff:
 		return see("take "+say.wires(m.Of, "common")+" off the minus of "+say.standInName(),
 			say.wires(m.Of, "common")+" are off the minus of "+say.standInName())
+	case ActPlusOn:
+		return see("join "+say.wires(m.Of, "hot")+" to the plus lead of "+say.standInName()+", still dead", say.wires(m.Of, "hot")+" are joined to the plus lead of "+say.standInName())
+	case ActPlusOff:
+		return see("take "+say.wires(m.Of, "hot")+" off the plus lead of "+say.standInName(), say.wires(m.Of, "hot")+" are off the plus lead of "+say.standInName())
 	case ActMeterIn:
 		return "put the meter, leads in its ampere sockets, in series with the lamp"
 	case ActMeterOut:

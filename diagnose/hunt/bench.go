@@ -36,6 +36,8 @@ const (
 	feedOff                      // off its posts, the hot ones joined to each other, and so the common ones
 	feedLamp                     // the hot ones off, and a lamp between the hot post and them
 	feedBattery                  // all off, and a battery or DC pack in its place behind the lamp
+	feedBare                     // the same without a lamp: what it carries lies across the rails
+	standsIn    = feedBattery | feedBare
 )
 
 // bench is the one record of what hands have done to the table: every thing
@@ -117,6 +119,9 @@ func (hd hands) wanted(s *conductor.Setup, f meter.Function) bench {
 			}
 			if hd.isStandIn(x, i) {
 				b.feed[i] = feedBattery
+				if x.Kind == conductor.SourceVolts {
+					b.feed[i] = feedBare
+				}
 			}
 		}
 	}
@@ -165,7 +170,8 @@ func (g *ground) supplyAt(point int) int {
 // isStandIn says whether a source is the battery or DC pack in a supply's place.
 func (hd hands) isStandIn(x conductor.Source, supply int) bool {
 	s := &hd.layout.Supplies[supply]
-	return x.Kind == conductor.SourceLamp && hd.kit.DCVolts > 0 && x.Volts == hd.kit.DCVolts &&
+	bare := x.Kind == conductor.SourceVolts && hd.standsBare()
+	return (bare || x.Kind == conductor.SourceLamp) && hd.kit.DCVolts > 0 && x.Volts == hd.kit.DCVolts &&
 		(hd.standIn() || s.Volts != hd.kit.DCVolts)
 }
 

@@ -20,6 +20,8 @@ const (
 		"transformer instead."
 	cautionLive = "The track is live: hands off joints and wires, no beeper and no ohms until it is off again. " +
 		"If the breaker trips as you switch on, switch off at once: that is a short, and a hunt of its own."
+	cautionStandIn = "A fuse of 3 A stays in at the plus: if it blows there is a short, and a hunt of its own; put in no bigger one. " +
+		"While it is on: hands off joints and wires, no beeper and no ohms."
 	cautionDead = "Supply off and unplugged before the beeper or ohms. " +
 		"A live track gives wrong readings and can hurt the meter."
 	cautionCharge = "Let it stand a minute before the beeper or ohms. " +
@@ -123,6 +125,8 @@ func (gd guide) cautionOfSource(q *infer.Question) string {
 	x := q.Setup.Source
 	i := gd.supplyAt(x.From)
 	switch {
+	case x.Kind == conductor.SourceVolts && i >= 0 && gd.hands().isStandIn(x, i):
+		return cautionStandIn
 	case x.Kind == conductor.SourceVolts:
 		return cautionLive
 	case x.Kind != conductor.SourceLamp:

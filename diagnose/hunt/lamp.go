@@ -77,6 +77,10 @@ func (m *matter) laid(supply int) int {
 // loadOhms is what is laid across the rails of a supply, hot: the kit's lamps, else
 // a lamp of one ampere.
 func (m *matter) loadOhms(supply int) float64 {
+	if m.standsBare() {
+		amps, _ := m.kit.LampCurrent(m.kit.DCVolts)
+		return m.kit.DCVolts / amps
+	}
 	volts := m.layout.Supplies[supply].Volts
 	if n := m.laid(supply); n > 0 {
 		return volts / meter.LampAmps(m.kit.LampWatts, m.kit.LampVolts, volts, n)
@@ -92,6 +96,9 @@ func (say wording) wordLoad(l *conductor.Load) string {
 	about := " of about " + unit.Format(l.Ohms, unit.Ohm)
 	if !say.kit.Lamp {
 		return "a load" + about + " (a lit car, or an engine held still)"
+	}
+	if say.standsBare() {
+		return "the lamp"
 	}
 	most := 0
 	for i := range say.layout.Supplies {

@@ -181,10 +181,13 @@ func (m *matter) voltDials() []meter.Function {
 	return out
 }
 
-// underLoad is a set-up with a supply on and the kit's lamp laid across
-// the rails at a spot.
+// underLoad is a set-up with a supply on, or the battery in its place, and the kit's
+// lamp laid across the rails at a spot.
 func (m *matter) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setup {
 	post, volts := m.net.Posts[supply], m.layout.Supplies[supply].Volts
+	if m.standsBare() {
+		volts = m.kit.DCVolts
+	}
 	on := s.Clone()
 	on.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
 	on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: m.loadOhms(supply)}}

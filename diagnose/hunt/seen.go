@@ -70,9 +70,15 @@ func (m *matter) shortHunt() bool {
 }
 
 // standIn says whether a battery or a DC pack stands in for the layout's own
-// supply: only behind a lamp.
+// supply: behind a lamp in a short, and bare where that lies across the rails.
 func (m *matter) standIn() bool {
-	return m.kit.DCVolts > 0 && m.kit.Lamp && m.shortHunt() && len(m.layout.Supplies) > 0
+	return m.kit.DCVolts > 0 && m.kit.Lamp && (m.shortHunt() || m.symptom.Worse != nil) && len(m.layout.Supplies) > 0
+}
+
+// standsBare says that it does so with the lamp across the rails: what a health check
+// found is hunted as it was found.
+func (m *matter) standsBare() bool {
+	return m.standIn() && m.symptom.Worse != nil
 }
 
 // ac says whether what is read is AC.
@@ -97,8 +103,11 @@ func (m *matter) start() {
 		if len(m.layout.Supplies) > 0 {
 			_, model.LampSD = m.kit.LampCurrent(m.lampVolts(0))
 		}
-		if !m.kit.Lamp {
+		switch {
+		case !m.kit.Lamp:
 			model.LoadSD = anyLoad
+		case m.standsBare():
+			model.LoadSD = model.LampSD
 		}
 		if m.kit.Track != nil {
 			model.Level = m.kit.Track.level(model.Level)

@@ -59,10 +59,10 @@ func (gd guide) movesToLook() []Move {
 		return append(out, m.hands...)
 	}
 	for i := range gd.layout.Supplies {
-		if gd.bench.feed[i]&^feedBattery != 0 {
+		if gd.bench.feed[i]&^standsIn != 0 {
 			out = append(out, Move{Act: ActOff, All: []int{i}, See: true})
 		}
-		if gd.bench.feed[i]&feedBattery != 0 {
+		if gd.bench.feed[i]&standsIn != 0 {
 			out = append(out, Move{Act: ActOff, Of: i, Battery: true, See: true})
 		}
 	}
@@ -111,10 +111,10 @@ func (m *mover) off(all bool) []Move {
 		if p&yes == 0 || !all && m.to.power[i] == yes {
 			continue
 		}
-		if m.from.feed[i]&^feedBattery != 0 {
+		if m.from.feed[i]&^standsIn != 0 {
 			packs = append(packs, i)
 		}
-		if m.from.feed[i]&feedBattery != 0 {
+		if m.from.feed[i]&standsIn != 0 {
 			out = append(out, Move{Act: ActOff, Of: i, Battery: true})
 		}
 	}
@@ -131,7 +131,7 @@ func (m *mover) on(wentOff bool) []Move {
 		if p != yes {
 			continue
 		}
-		battery := m.to.feed[i] == feedBattery
+		battery := m.to.feed[i]&standsIn != 0
 		see := m.from.power[i]&yes != 0 && !wentOff
 		if !battery && !see {
 			out = append(out, Move{Act: ActHandle, Of: i})
@@ -167,7 +167,10 @@ func (m *mover) feeds() {
 		if s&(feedLamp|feedBattery) != 0 {
 			m.do(Move{Act: ActLampOut, Of: i, See: unsure})
 		}
-		if s&feedBattery != 0 && w != feedBattery {
+		if s&feedBare != 0 {
+			m.do(Move{Act: ActPlusOff, Of: i, See: unsure})
+		}
+		if s&standsIn != 0 && w&standsIn == 0 {
 			m.do(Move{Act: ActMinusOff, Of: i, See: unsure})
 		}
 		for _, side := range [2]string{"hot", "common"} {
@@ -188,12 +191,16 @@ func (m *mover) feeds() {
 // lampIn puts the lamp in, after everything else is in place.
 func (m *mover) lampIn() {
 	for i, w := range m.to.feed {
-		if s := m.from.feed[i]; s != w && w == feedBattery {
+		if s := m.from.feed[i]; s != w && w&standsIn != 0 {
 			if m.matter.kit.Battery {
 				m.do(Move{Act: ActFuse, Of: i, Battery: true})
 			}
 			m.do(Move{Act: ActMinusOn, Of: i, Battery: true})
-			m.do(Move{Act: ActLampIn, Of: i, Battery: true})
+			in := ActLampIn
+			if w == feedBare {
+				in = ActPlusOn
+			}
+			m.do(Move{Act: in, Of: i, Battery: true})
 		} else if s != w && w == feedLamp {
 			m.do(Move{Act: ActLampIn, Of: i})
 		}

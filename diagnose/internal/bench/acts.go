@@ -94,6 +94,15 @@ func (b *tabletop) lampOut(name string) error {
 
 // minus joins the battery's minus to the common wires of a supply, or parts them.
 func (b *tabletop) minus(name string, on bool) error {
+	return b.pole(&b.battery.minus, "common", name, on)
+}
+
+// plus joins the battery's plus to the hot wires of a supply, no lamp between.
+func (b *tabletop) plus(name string, on bool) error {
+	return b.pole(&b.battery.plus, "hot", name, on)
+}
+
+func (b *tabletop) pole(pole *int, side, name string, on bool) error {
 	i, err := b.supplyNamed(name)
 	if err != nil {
 		return err
@@ -101,12 +110,12 @@ func (b *tabletop) minus(name string, on bool) error {
 	if b.Battery == nil {
 		return fmt.Errorf("there is no battery and no DC supply on this table")
 	}
-	b.bare("the common wires of " + name)
+	b.bare("the " + side + " wires of " + name)
 	switch {
 	case on:
-		b.battery.minus = i
-	case b.battery.minus == i:
-		b.battery.minus = -1
+		*pole = i
+	case *pole == i:
+		*pole = -1
 	}
 	return nil
 }

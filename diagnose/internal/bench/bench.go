@@ -71,9 +71,10 @@ type strap struct {
 }
 
 // cell is how the battery (or the DC pack) hangs: its minus on the common wires
-// of a supply (-1: on none), its clip on its plus (or, a pack, switched on).
+// of a supply (-1: on none), its clip on its plus (or, a pack, switched on). plus is
+// where that leads without a lamp, to the hot wires of a supply.
 type cell struct {
-	minus       int
+	minus, plus int
 	clip, blown bool
 }
 
@@ -129,7 +130,7 @@ func New(t Things) (*Bench, error) {
 	if t.Handle <= 0 {
 		t.Handle = 1
 	}
-	b := &Bench{tabletop: tabletop{Things: t, net: n, lamp: socket{wires: -1}, battery: cell{minus: -1},
+	b := &Bench{tabletop: tabletop{Things: t, net: n, lamp: socket{wires: -1}, battery: cell{minus: -1, plus: -1},
 		thrown: map[int]string{}, trains: true,
 		lifted: set{}, pulled: set{}, off: set{}, unplugged: set{}, out: set{}}}
 	for range t.Layout.Supplies {
@@ -173,7 +174,7 @@ func (b *tabletop) hazard(format string, args ...any) {
 
 // live says whether anything feeds the track or its wires now.
 func (b *tabletop) live() bool {
-	if b.battery.clip && !b.battery.blown && (b.battery.minus >= 0 || b.lamp.wires >= 0 && b.lamp.battery) {
+	if b.battery.clip && !b.battery.blown && (b.battery.minus >= 0 || b.battery.plus >= 0 || b.lamp.wires >= 0 && b.lamp.battery) {
 		return true
 	}
 	for i := range b.supplies {

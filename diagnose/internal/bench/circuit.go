@@ -141,6 +141,9 @@ func (c *circuit) standIn() {
 	if b.lamp.wires >= 0 && b.lamp.battery {
 		c.bulb(b.terminal(0), b.bunch(b.lamp.wires, 0))
 	}
+	if b.battery.plus >= 0 {
+		c.add(b.terminal(0), b.bunch(b.battery.plus, 0), 0)
+	}
 	if b.battery.clip && !b.battery.blown {
 		c.feeds = append(c.feeds, feed{b.terminal(0), b.terminal(1), b.Battery.Volts, batteryOhms, -1})
 	}

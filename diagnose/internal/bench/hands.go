@@ -105,6 +105,14 @@ var wiring = []pattern{
 		func(b *Bench, m []string) error { return b.minus(m[0], false) }),
 	says(`see that the common wires of (\S+) are off the minus of `+cellAt,
 		func(b *Bench, m []string) error { return b.minus(m[0], false) }),
+	says(`join the hot wires of (\S+) to the plus lead of `+cellAt+`, still dead`,
+		func(b *Bench, m []string) error { return b.plus(m[0], true) }),
+	says(`see that the hot wires of (\S+) are joined to the plus lead of `+cellAt,
+		func(b *Bench, m []string) error { return b.plus(m[0], true) }),
+	says(`take the hot wires of (\S+) off the plus lead of `+cellAt,
+		func(b *Bench, m []string) error { return b.plus(m[0], false) }),
+	says(`see that the hot wires of (\S+) are off the plus lead of `+cellAt,
+		func(b *Bench, m []string) error { return b.plus(m[0], false) }),
 }
 
 // flipping is what is done to joints, pieces, feeders, points, toggles and plugs.
@@ -155,9 +163,9 @@ var laying = []pattern{
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 0) }),
 	says(`lay a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) across (.+) and (.+)`, oneOrTwo),
 	says(`see that a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) lies across (.+) and (.+)`, oneOrTwo),
-	says(`lay a (?:lamp|load) of about .+? across (.+) and (.+)`,
+	says(`lay (?:the lamp|a (?:lamp|load) of about .+?) across (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 1) }),
-	says(`see that a (?:lamp|load) of about .+? lies across (.+) and (.+)`,
+	says(`see that (?:the lamp|a (?:lamp|load) of about .+?) lies across (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 1) }),
 	says(`lay (\d) lamps in series of about .+? across (.+) and (.+)`, inARow),
 	says(`see that (\d) lamps in series of about .+? (?:lie|lies) across (.+) and (.+)`, inARow),

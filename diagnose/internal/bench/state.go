@@ -47,6 +47,9 @@ func (b *Bench) State() State {
 	if c := b.battery; c.clip && !c.blown && c.minus >= 0 && b.lamp.battery && b.lamp.wires == c.minus {
 		s.feeds(b.Layout.Supplies[c.minus].Name, true, true)
 	}
+	if c := b.battery; c.clip && !c.blown && c.minus >= 0 && c.plus == c.minus {
+		s.feeds(b.Layout.Supplies[c.minus].Name, false, true)
+	}
 	s.Lifted = b.lifted.names(func(j int) string { return b.Layout.Joints[j].Name })
 	s.Pulled = b.pulled.names(func(f int) string { return b.Layout.Feeders[f].Name })
 	s.Off = b.off.names(func(t int) string { return b.Layout.Toggles[t].Name })
