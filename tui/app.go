@@ -97,6 +97,9 @@ func (a *app) Init() tea.Cmd {
 	if a.o.Drill != nil {
 		return tea.Batch(first, a.show(scene.Drill))
 	}
+	if a.o.Symptom != nil {
+		return tea.Batch(first, a.do(hunt.Event{Symptom: a.o.Symptom}))
+	}
 	if a.o.FirstRun && a.o.Tour != nil {
 		return tea.Batch(first, a.startTour())
 	}

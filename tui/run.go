@@ -40,6 +40,8 @@ type Options struct {
 	// goroutine of its own but never twice at once; nil: nothing is saved. An
 	// error is shown and the hunt goes on.
 	Save func(journal []byte) error
+	// Symptom is what a new hunt begins with, where other work told it; nil: it is asked.
+	Symptom *hunt.Symptom
 	// Kit is what the user owns as far as is known; KitKnown says that it was
 	// given (by a flag, by a resumed hunt) and need not be asked for.
 	Kit      hunt.Kit

@@ -6,13 +6,15 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 	"strings"
 	"time"
 
+	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/outside"
+	"fishplate/diagnose/piece"
 	"fishplate/diagnose/stage"
 	"fishplate/diagnose/track"
-	"fishplate/diagnose/unit"
 	"fishplate/layoutfile"
 )
 
@@ -51,13 +53,48 @@ func readTicks(layout string) (*ticks, error) {
 	return t, nil
 }
 
-func (t *ticks) has(r *stage.Reading) bool {
+// keys are the readings that were good.
+func (t *ticks) keys() []string {
+	var out []string
 	for i := range t.Ticks {
-		if t.Ticks[i].Reading == r.Key() {
-			return true
-		}
+		out = append(out, t.Ticks[i].Reading)
 	}
-	return false
+	return out
+}
+
+// tick keeps a good reading at once, beside those that another program has kept, and
+// untick takes one out again.
+func (t *ticks) tick(layout string, s *stage.Stage, r *stage.Reading, showed string) error {
+	return t.change(layout, func(kept *ticks) {
+		kept.Ticks = append(kept.Ticks, tick{Piece: s.Last, Reading: r.Key(), Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
+	})
+}
+
+func (t *ticks) untick(layout, key string) error {
+	return t.change(layout, func(kept *ticks) {
+		kept.Ticks = slices.DeleteFunc(kept.Ticks, func(x tick) bool { return x.Reading == key })
+	})
+}
+
+// change changes what is kept as it is now.
+func (t *ticks) change(layout string, do func(*ticks)) error {
+	path := ticksPath(layout)
+	return oneAtATime("file of ticks", path, func() error {
+		kept, err := readTicks(layout)
+		if err != nil {
+			return err
+		}
+		do(kept)
+		data, err := json.MarshalIndent(kept, "", " ")
+		if err == nil {
+			err = writeFile(path, append(data, '\n'))
+		}
+		if err != nil {
+			return fmt.Errorf("the tick could not be kept in %s: %w", path, err)
+		}
+		*t = *kept
+		return nil
+	})
 }
 
 // builder asks for the readings of a plan, one after the other.
@@ -66,9 +103,8 @@ type builder struct {
 	in     *lines
 	name   string
 	layout *track.Layout
-	plan   *stage.Plan
+	proof  *stage.Proof
 	ticks  *ticks
-	leads  float64 // ohms of the leads alone
 }
 
 // errEnough says that the user is done for now.
@@ -80,7 +116,7 @@ func (w proving) askStages(name string, l *track.Layout, plan *stage.Plan) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	b := &builder{w: w.world, in: newLines(w.in), name: name, layout: l, plan: plan, ticks: kept}
+	b := &builder{w: w.world, in: newLines(w.in), name: name, layout: l, proof: plan.Take(kept.keys()), ticks: kept}
 	b.say(stage.Before()...)
 	if err = b.touch(); err == nil {
 		err = b.stages()
@@ -105,17 +141,12 @@ func (b *builder) say(list ...string) {
 // touch asks what the leads show alone.
 func (b *builder) touch() error {
 	for {
-		b.say("Touch the leads together. What do they show in ohms? (Enter: a beeper alone)")
+		b.say(stage.AsksLeads)
 		text, err := b.line()
-		if err != nil || text == "" {
+		if err != nil || b.proof.TakeLeads(text) {
 			return err
 		}
-		r, err := unit.Parse(text, unit.Ohms)
-		if err == nil && r.Kind == unit.Value && r.Value < 5 {
-			b.leads = r.Value
-			return nil
-		}
-		b.say("That is no pair of leads: write their ohms, as 0.3.")
+		b.say(stage.NoLeads)
 	}
 }
 
@@ -128,143 +159,162 @@ func (b *builder) line() (string, error) {
 	return text, err
 }
 
+// stages asks for all that is not good yet.
 func (b *builder) stages() error {
-	for i := range b.plan.Stages {
-		s := &b.plan.Stages[i]
-		told := false
-		for k := range s.Readings {
-			r := &s.Readings[k]
-			if b.ticks.has(r) {
-				continue
+	b.say(stage.Types + "; u takes the last one back, q ends for now.")
+	for told := (*stage.Stage)(nil); ; {
+		s, r := b.proof.Next()
+		if s != told {
+			if told != nil && told.Tail() != "" && (s == nil || s.N > told.N) {
+				b.say(told.Tail())
 			}
-			if !told {
-				told = true
-				b.say("", fmt.Sprintf("%d. %s", s.N, s.Head()))
+			if s == nil {
+				return b.done()
 			}
-			good, err := b.ask(s, r)
-			if err != nil {
-				return err
-			}
-			if !good {
+			told = s
+			b.say("", fmt.Sprintf("%d. %s", s.N, s.Head()))
+		}
+		if err := b.ask(s, r); err != nil {
+			if errors.Is(err, errFailed) {
 				return b.failed(s, r)
 			}
-		}
-		if tail := s.Tail(); told && tail != "" {
-			b.say(tail)
+			return err
 		}
 	}
+}
+
+// errFailed says that a stage is not as it must be.
+var errFailed = errors.New("the stage failed")
+
+// done says what comes when all track is proven.
+func (b *builder) done() error {
 	page := paper{width: b.w.checkWidth()}
-	page.para("", "All track is proven as far as these readings go. "+b.plan.Hidden())
-	for i := range b.plan.Wiring {
-		wireText(&page, &b.plan.Wiring[i])
+	page.para("", "All track is proven as far as these readings go. "+b.proof.Plan.Hidden())
+	for i := range b.proof.Plan.Wiring {
+		wireText(&page, &b.proof.Plan.Wiring[i])
 	}
 	for _, s := range stage.Supply() {
 		page.para("- ", s)
 	}
+	page.WriteString("\n")
+	page.para("", "What comes next, when trains run:")
+	page.para("- ", fmt.Sprintf("fishplate panel %s: thin wires to one block, so that a fault is found standing.", b.name))
+	page.para("- ", fmt.Sprintf("fishplate health %s: a baseline of this good evening, to hold later ones against.", b.name))
 	b.w.print(page.String())
 	return nil
 }
 
-// ask takes one reading; a bad one is taken twice before it counts.
-func (b *builder) ask(s *stage.Stage, r *stage.Reading) (bool, error) {
+// ask takes an answer to the reading that comes next.
+func (b *builder) ask(s *stage.Stage, r *stage.Reading) error {
 	b.say(r.Say())
-	bad := 0
 	for {
 		text, err := b.line()
 		if err != nil {
-			return false, err
+			return err
 		}
-		got, err := parseBeep(text)
+		if text == "u" || text == "undo" {
+			return b.back()
+		}
+		got, err := stage.Parse(text)
 		if err != nil {
-			b.say("Type what the meter says: beep or silent (1 or 0), OL, or ohms as 0.4. q ends for now.")
+			b.say(stage.Types + ". q ends for now.")
 			continue
 		}
-		switch r.Judge(got, b.leads) {
-		case stage.Good:
-			return true, b.tick(s, r, text)
-		case stage.Unclear:
-			b.say("That is dirt or damp, no metal: dry and clean it, and read again.")
+		switch o := b.proof.Answer(got); o {
+		case stage.Ticked:
+			good, all := b.proof.Count()
+			b.say(fmt.Sprintf("  %s %d of %d", o.Says(), good, all))
+			return b.ticks.tick(b.name, s, r, text)
+		case stage.Failed:
+			return errFailed
 		default:
-			if bad++; bad == 2 {
-				return false, nil
-			}
-			b.say("Not as it must be. Probes on bright metal, clip lead and points as told? Read it again.")
+			b.say(o.Says())
 		}
 	}
 }
 
-// parseBeep reads what a meter says that beeps or shows ohms. On a number pad 1 is a
-// beep, 0 silence and + over the range, as in a hunt.
-func parseBeep(text string) (unit.Reading, error) {
-	switch text {
-	case "1":
-		text = "beep"
-	case "0":
-		text = "silent"
-	case "+":
-		text = "OL"
-	}
-	if got, err := unit.Parse(text, unit.Beeper); err == nil {
-		return got, nil
-	}
-	return unit.Parse(text, unit.Ohms)
-}
-
-// tick keeps a good reading at once, beside those that another program has kept.
-func (b *builder) tick(s *stage.Stage, r *stage.Reading, showed string) error {
-	path := ticksPath(b.name)
-	return oneAtATime("file of ticks", path, func() error {
-		kept, err := readTicks(b.name)
-		if err != nil {
-			return err
-		}
-		kept.Ticks = append(kept.Ticks, tick{Piece: s.Last, Reading: r.Key(), Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
-		data, err := json.MarshalIndent(kept, "", " ")
-		if err != nil {
-			return err
-		}
-		if err := writeFile(path, append(data, '\n')); err != nil {
-			return fmt.Errorf("the tick could not be kept in %s: %w", path, err)
-		}
-		b.ticks = kept
+// back takes the last good reading back.
+func (b *builder) back() error {
+	if !b.proof.Back() {
+		b.say("Nothing is ticked yet.")
 		return nil
-	})
+	}
+	_, r := b.proof.Next()
+	return b.ticks.untick(b.name, r.Key())
 }
 
 // failed begins a hunt on what is laid: the layout as far as this stage, in a file
 // of its own.
 func (b *builder) failed(s *stage.Stage, r *stage.Reading) error {
-	_, text, err := b.w.read(b.name)
+	path, err := b.w.halfBuilt(b.name, b.layout, s)
 	if err != nil {
-		return err
-	}
-	file, problems := layoutfile.Read(b.name, text)
-	if file == nil || len(file.Layout.Pieces) != len(b.layout.Pieces) {
-		return fmt.Errorf("%s has been changed meanwhile: %w", b.name, problems)
-	}
-	half, err := file.Laid(s.End, s.First, s.Near)
-	if err != nil {
-		return err
-	}
-	path := strings.TrimSuffix(b.name, ".hcl") + fmt.Sprintf(".stage%d.hcl", s.N)
-	if err := writeFile(path, half); err != nil {
 		return err
 	}
 	b.say("", fmt.Sprintf("It fails. What is wrong lies among the %d pieces laid since the last stop: %s.", len(s.Pieces), strings.Join(s.Pieces, ", ")),
 		"The layout as it is now is in "+path+", with a pair of leads (bench-leads) from the supply clipped on at "+b.layout.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End})+
-			". Mend nothing before it is found.",
+			". What was read good before stands in it as good. Mend nothing before it is found.",
 		s.Symptom(r), "Hunt now? (yes, or Enter to leave it: fishplate "+path+")")
 	answer, err := b.line()
-	if err != nil || !strings.HasPrefix(strings.ToLower(answer), "y") {
-		return nil // no answer is an answer too: the file is there
+	if err == nil && strings.HasPrefix(strings.ToLower(answer), "y") {
+		if err := b.hunt(path, s, r); err != nil {
+			return err
+		}
 	}
-	if !typedAt(b.w.in) {
-		b.w.in = b.in.r // what was read ahead is the hunt's
+	b.say("", "Found and mended? Read this stop again, and go on laying: fishplate build "+b.name+" --ask")
+	return nil
+}
+
+// hunt hunts what a failed reading shows on the layout as far as it is laid.
+func (b *builder) hunt(path string, s *stage.Stage, r *stage.Reading) error {
+	src, err := b.w.load(path)
+	if err != nil {
+		return err
 	}
 	kit := newKit()
 	config := b.w.settle(b.w.now.Flags(), kit)
-	if code := huntPlain(b.w, huntArgs{name: path, plain: true, kit: kit, config: config}); code != exitOK {
+	if code := b.w.onward(&onward{src: src, kit: kit, config: config, symptom: failedAs(s, r)}, b.in); code != exitOK {
 		return errors.New("the hunt could not go on")
 	}
 	return nil
+}
+
+// failedAs is what a failed reading is to a hunt.
+func failedAs(s *stage.Stage, r *stage.Reading) hunt.Symptom {
+	if r.Want == piece.Silent {
+		return hunt.Symptom{Kind: hunt.SymptomShort, Thrown: r.Thrown}
+	}
+	y := hunt.Symptom{Kind: hunt.SymptomDead, At: s.Last}
+	if len(r.Clipped) > 0 {
+		y.At, _, _ = strings.Cut(r.Clipped[0], "/")
+	}
+	return y
+}
+
+// halfBuilt writes the layout as far as a stage into a file of its own, and gives its
+// path. Pieces that were read good before stand in it as good.
+func (w *world) halfBuilt(name string, l *track.Layout, s *stage.Stage) (path string, err error) {
+	_, text, err := w.read(name)
+	if err != nil {
+		return "", err
+	}
+	file, problems := layoutfile.Read(name, text)
+	if file == nil || len(file.Layout.Pieces) != len(l.Pieces) {
+		return "", fmt.Errorf("%s has been changed meanwhile: %w", name, problems)
+	}
+	half, err := file.Laid(s.End, s.First, s.Near)
+	if err != nil {
+		return "", err
+	}
+	path = strings.TrimSuffix(name, ".hcl") + fmt.Sprintf(".stage%d.hcl", s.N)
+	laid, problems := layoutfile.Read(path, half)
+	if laid == nil {
+		return "", fmt.Errorf("the part that is laid makes no layout of its own: %w", problems)
+	}
+	var good []track.OddsFactor
+	for _, p := range l.Pieces[:s.First] {
+		if at := laid.Layout.FindPiece(p.ID()); at >= 0 {
+			good = append(good, track.OddsFactor{Piece: at, Factor: stage.ProvenOdds, Why: stage.Proven})
+		}
+	}
+	return path, writeFile(path, laid.WithHistory(good))
 }

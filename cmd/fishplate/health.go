@@ -10,6 +10,7 @@ import (
 	"github.com/guptarohit/asciigraph"
 	"github.com/spf13/cobra"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/health"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/meter"
@@ -237,6 +238,9 @@ func (e *evening) ask() error {
 		}
 		e.say("", "", fmt.Sprintf("Reading %d of %d", k+1, len(e.book.Plan.Readings)))
 		e.say("  ", "Red probe: "+pointWords(e.src.layout, r.Red), "Black probe: "+pointWords(e.src.layout, r.Black))
+		if long := e.check.Lengthen(k); long != "" {
+			e.say("  ", long)
+		}
 		text, back, err := e.one(k)
 		switch {
 		case err != nil:
@@ -308,7 +312,11 @@ func (e *evening) tell(a *healthArgs) int {
 	if said != "" {
 		e.say("", said)
 	}
-	e.say("", "", "Kept in "+e.path+".")
+	next := ""
+	if e.past.Last().Quiet || len(e.past.Verdicts) == 1 {
+		next = " Before the next show: fishplate health " + e.src.name
+	}
+	e.say("", "", "Kept in "+e.path+"."+next)
 	return exitOK
 }
 
@@ -364,26 +372,20 @@ func (e *evening) wantsHunt(a *healthArgs) bool {
 	return err == nil && strings.HasPrefix(strings.ToLower(answer), "y")
 }
 
-// hunt begins a hunt whose belief starts where the evenings say, and goes on with it line
-// by line. It is saved first: the screens can go on with it too.
+// hunt begins a hunt whose belief starts where the evenings say, with the battery and the
+// lamp that are at hand.
 func (e *evening) hunt(a *healthArgs, config *config) int {
 	v := e.past.Last()
 	places, at := e.check.Doubts(v)
-	h := hunt.New(e.src.layout, a.kit.kit)
-	err := h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: at, Worse: &hunt.Worse{Places: places, Ohms: v.Ohms}}})
-	var st *store
-	if err == nil {
-		st, err = keep(e.src, "")
+	k := a.kit
+	if k.kit.DCVolts <= 0 {
+		gear.SetFeed(&k.kit, gear.Battery)
+		k.kit.DCVolts = e.book.Volts
 	}
-	if err == nil {
-		st.by(config)
-		err = errors.Join(save(h, st), st.close())
+	if k.kit.LampAmps <= 0 && k.kit.LampWatts <= 0 {
+		k.kit.LampAmps = e.book.Amps
 	}
-	if err != nil {
-		return e.w.fail(err)
-	}
-	if !typedAt(e.w.in) {
-		e.w.in = e.in.r // what was read ahead is the hunt's
-	}
-	return huntPlain(e.w, huntArgs{name: e.src.name, plain: true, resume: true, kit: a.kit, config: config})
+	k.kit.Lamp, k.given = true, true
+	s := hunt.Symptom{Kind: hunt.SymptomWeak, At: at, Worse: &hunt.Worse{Places: places, Ohms: v.Ohms}}
+	return e.w.onward(&onward{src: e.src, kit: k, config: config, symptom: s, plain: a.plain}, e.in)
 }

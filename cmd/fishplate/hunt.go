@@ -1,6 +1,10 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"github.com/spf13/cobra"
+
+	"fishplate/diagnose/hunt"
+)
 
 // huntArgs is a hunt as asked for.
 type huntArgs struct {
@@ -13,6 +17,8 @@ type huntArgs struct {
 	save   string
 	record string // the kept hunt to go on with; empty: the newest
 	config *config
+	// symptom is what is hunted, where other work told it.
+	symptom *hunt.Symptom
 }
 
 func (w commands) huntCommand() *cobra.Command {

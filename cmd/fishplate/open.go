@@ -65,6 +65,8 @@ type screenArgs struct {
 	// newest, if it is not over.
 	record string
 	config *config
+	// symptom is what is hunted, where other work told it: then it is a new hunt.
+	symptom *hunt.Symptom
 	// drill begins with the drill; its lessons and records are as drillArgs says.
 	drill     *practice.Choice
 	drillArgs *drillArgs

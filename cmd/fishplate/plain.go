@@ -33,6 +33,9 @@ func huntPlain(w *world, a huntArgs) int {
 	if err := s.begin(a); err != nil {
 		return w.fail(err)
 	}
+	if a.symptom != nil {
+		s.apply(hunt.Event{Symptom: a.symptom})
+	}
 	err = s.run(!a.kit.silent())
 	if s.keep != nil {
 		v := s.hunt.View()
@@ -148,7 +151,7 @@ func (s *plainSession) begin(a huntArgs) error {
 
 // run asks and answers until the person leaves.
 func (s *plainSession) run(told bool) error {
-	if !told && s.hunt.View().Symptom == nil {
+	if v := s.hunt.View(); !told && len(v.Evidence) == 0 && v.Step.Done == nil {
 		s.assumed()
 	}
 	s.say("Type help for what you can type.")

@@ -26,7 +26,7 @@ func goOn(o *tui.Options, src *source, st *store, a screenArgs) error {
 		return err
 	}
 	st.aside = st.archive == nil
-	if a.fresh {
+	if a.fresh || a.symptom != nil {
 		return nil
 	}
 	old, err := resume(src, a.kit, e)

@@ -155,6 +155,7 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 		}
 	}
 	tour(&o, src)
+	o.Symptom = a.symptom
 	s.practice = drilling{w}.drills(a)
 	o.Drills, o.Drill = s.practice, a.drill
 	if a.drill != nil {

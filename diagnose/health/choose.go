@@ -146,6 +146,27 @@ func (s *spot) metres(o *spot) float64 {
 	return math.Hypot(s.x-o.x, s.y-o.y)
 }
 
+// spotOf is a point with where it lies.
+func spotOf(n *conductor.Network, point int, cost float64) spot {
+	at := spot{point: point, cost: cost}
+	if q := &n.Points[point]; q.Piece >= 0 {
+		on := plane.Spot(n.Layout, track.Place{Piece: q.Piece, End: q.End})
+		at.x, at.y, at.known = on.X/1000, on.Y/1000, true
+	}
+	return at
+}
+
+// Far is how many metres the probes of a reading are apart where that is more than both
+// leads reach, else 0.
+func (c *Check) Far(reading int) float64 {
+	r := &c.Plan.Readings[reading]
+	red, black := spotOf(c.n, c.n.Find(r.Red), 0), spotOf(c.n, c.n.Find(r.Black), 0)
+	if m := red.metres(&black); m > 2*leadMetres {
+		return m
+	}
+	return 0
+}
+
 // findPoints lists the ends of wires first, then named places, then joints at even
 // distances, none of them hidden.
 func (ch *chooser) findPoints() {
@@ -155,12 +176,7 @@ func (ch *chooser) findPoints() {
 		for _, p := range points {
 			if p >= 0 && !seen[p] {
 				seen[p] = true
-				at := spot{point: p, cost: cost}
-				if q := &ch.n.Points[p]; q.Piece >= 0 {
-					on := plane.Spot(l, track.Place{Piece: q.Piece, End: q.End})
-					at.x, at.y, at.known = on.X/1000, on.Y/1000, true
-				}
-				ch.points = append(ch.points, at)
+				ch.points = append(ch.points, spotOf(ch.n, p, cost))
 			}
 		}
 	}

@@ -52,6 +52,15 @@ func (c *Check) At(place int) string {
 	return what + p.Hot + " and " + p.Common + ", every evening the same way; then the clip onto the battery's plus."
 }
 
+// Lengthen says that the probes of a reading are too far apart for the leads, empty where
+// they are not.
+func (c *Check) Lengthen(reading int) string {
+	if m := c.Far(reading); m > 0 {
+		return fmt.Sprintf("The probes are about %.1f m apart: lengthen a lead with any thin wire; a meter on volts does not mind.", m)
+	}
+	return ""
+}
+
 // Dial is the meter's setting.
 const Dial = "DC millivolts (200 mV, or the range that it finds itself)"
 

@@ -1,0 +1,166 @@
+package stage
+
+import (
+	"math"
+	"slices"
+
+	"fishplate/diagnose/unit"
+)
+
+// Proof is a plan as far as it has been gone through: the readings that were good, in
+// the order in which they were taken.
+type Proof struct {
+	Plan  *Plan
+	Leads float64 // ohm that the leads of the meter show alone
+	good  []string
+	bad   bool // the next reading was bad once
+}
+
+// Take goes through a plan; good are the keys of readings that were good before.
+func (p *Plan) Take(good []string) *Proof {
+	x := &Proof{Plan: p}
+	for _, key := range good {
+		if !slices.Contains(x.good, key) {
+			x.good = append(x.good, key)
+		}
+	}
+	return x
+}
+
+// Next is the reading that comes next, with its stage; nil where all are good.
+func (x *Proof) Next() (*Stage, *Reading) {
+	for i := range x.Plan.Stages {
+		s := &x.Plan.Stages[i]
+		for k := range s.Readings {
+			if r := &s.Readings[k]; !x.Good(r) {
+				return s, r
+			}
+		}
+	}
+	return nil, nil
+}
+
+// Good says whether a reading was.
+func (x *Proof) Good(r *Reading) bool { return slices.Contains(x.good, r.Key()) }
+
+// Count is how many of the plan's readings were good, and how many there are.
+func (x *Proof) Count() (good, all int) {
+	for i := range x.Plan.Stages {
+		for k := range x.Plan.Stages[i].Readings {
+			all++
+			if x.Good(&x.Plan.Stages[i].Readings[k]) {
+				good++
+			}
+		}
+	}
+	return good, all
+}
+
+// Outcome is what became of an answer to the next reading.
+type Outcome uint8
+
+// The outcomes. Again is a bad answer that was not given twice yet, Dirty some kiloohms
+// where nothing should be, Failed a stage that is not as it must be.
+const (
+	Ticked Outcome = iota
+	Again
+	Dirty
+	Failed
+)
+
+// Says is an outcome in words, empty for a stage that failed.
+func (o Outcome) Says() string {
+	switch o {
+	case Ticked:
+		return "Good, ticked."
+	case Again:
+		return "Not as it must be. Probes on bright metal, clip lead and points as told? Read it again."
+	case Dirty:
+		return "That is dirt or damp, no metal: dry and clean it, and read again."
+	}
+	return ""
+}
+
+// Answer takes what a meter shows for the next reading. A bad one counts when it was
+// taken twice.
+func (x *Proof) Answer(got unit.Reading) Outcome {
+	_, r := x.Next()
+	switch r.Judge(got, x.Leads) {
+	case Good:
+		x.good, x.bad = append(x.good, r.Key()), false
+		return Ticked
+	case Unclear:
+		return Dirty
+	}
+	if x.bad = !x.bad; x.bad {
+		return Again
+	}
+	return Failed
+}
+
+// Back takes the reading that was good last back, to be taken anew; false where there is
+// none of this plan.
+func (x *Proof) Back() bool {
+	x.bad = false
+	for i := len(x.good) - 1; i >= 0; i-- {
+		for s := range x.Plan.Stages {
+			for k := range x.Plan.Stages[s].Readings {
+				if x.Plan.Stages[s].Readings[k].Key() == x.good[i] {
+					x.good = slices.Delete(x.good, i, i+1)
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// AsksLeads is what is asked before the first reading.
+const AsksLeads = "Touch the leads together. What do they show in ohms? (Enter: a beeper alone)"
+
+// mostLeads is what leads have at most, ohm (assumed).
+const mostLeads = 5
+
+// TakeLeads takes what the leads show alone; false where no leads have that.
+func (x *Proof) TakeLeads(text string) bool {
+	if text == "" {
+		x.Leads = 0
+		return true
+	}
+	r, err := unit.Parse(text, unit.Ohms)
+	if err != nil || r.Kind != unit.Value || !(math.Abs(r.Value) < mostLeads) {
+		return false
+	}
+	x.Leads = max(0, r.Value)
+	return true
+}
+
+// NoLeads is said where they were not.
+const NoLeads = "That is no pair of leads: write their ohms, as 0.3."
+
+// Parse reads what a meter says that beeps or shows ohms. On a number pad 1 is a beep, 0
+// silence and + over the range, as in a hunt.
+func Parse(text string) (unit.Reading, error) {
+	switch text {
+	case "1":
+		text = "beep"
+	case "0":
+		text = "silent"
+	case "+":
+		text = "OL"
+	}
+	if got, err := unit.Parse(text, unit.Beeper); err == nil {
+		return got, nil
+	}
+	return unit.Parse(text, unit.Ohms)
+}
+
+// Types says what can be typed.
+const Types = "Type what the meter says: beep or silent (1 or 0), OL, or ohms as 0.4"
+
+// Proven is what is written of pieces that were read good while they were laid, and
+// ProvenOdds how much likelier they are good since (assumed: a reading can miss).
+const (
+	Proven     = "read good as it was laid"
+	ProvenOdds = 0.02
+)
