@@ -38,7 +38,10 @@ func shelfFile(t *testing.T) string {
 type healthSeen struct {
 	Plan struct {
 		Places   []struct{ Hot, Common string }
-		Readings []struct{ Red, Black string }
+		Readings []struct {
+			Place      int
+			Red, Black string
+		}
 	}
 	Evenings []struct {
 		Quiet bool    `json:"all_as_it_was"`

@@ -106,13 +106,13 @@ type session struct {
 	log strings.Builder
 }
 
-func startProgram(t *testing.T, path string) *session {
+func startProgram(t *testing.T, path string, more ...string) *session {
 	inR, inW := io.Pipe()
 	outR, outW := io.Pipe()
 	s := &session{t: t, in: inW, out: bufio.NewScanner(outR), end: make(chan int, 1)}
 	s.out.Buffer(nil, 1<<20)
 	go func() {
-		code := run([]string{"hunt", "--json", path}, inR, outW, io.Discard)
+		code := run(append([]string{"hunt", "--json", path}, more...), inR, outW, io.Discard)
 		outW.Close()
 		inR.Close()
 		s.end <- code
@@ -137,13 +137,19 @@ func (s *session) send(key string, value any) said {
 	if !strings.Contains(s.out.Text(), `"ask"`) {
 		fmt.Fprintf(&s.log, "%s\n", s.out.Text())
 	}
-	require.NotContains(s.t, s.out.Text(), "null")
-	var out said
-	require.NoError(s.t, json.Unmarshal(s.out.Bytes(), &out))
+	out := s.said()
 	if out.Type == "ask" {
 		a := &out.Ask
 		fmt.Fprintf(&s.log, "  ask %d: %s, red %s, black %s, %s, lifted %v, pulled %v\n", a.N, a.Meter, a.Red, a.Black, a.Setup.Source.Kind, a.Setup.Lifted, a.Setup.Pulled)
 	}
+	return out
+}
+
+// said is the line that came last.
+func (s *session) said() said {
+	require.NotContains(s.t, s.out.Text(), "null")
+	var out said
+	require.NoError(s.t, json.Unmarshal(s.out.Bytes(), &out))
 	return out
 }
 
