@@ -28,11 +28,14 @@ func Cautions() []string {
 		"A fuse of 3 A stays in at the battery's plus. If it blows there is a short: put in no bigger one, and hunt the short.",
 		"The lamp across the rails gets hot enough to burn skin and scorch foam: stand it in the open, off ties and scenery. " +
 			"Take the clip off the battery's plus whenever you pause between readings, and at the end.",
-		"While the battery is on: hands off joints and wires, no beeper and no ohms.",
+		WhileOn,
 		"Command control on these rails? Its booster comes off before the battery goes on.",
 		"Never open a supply. Mains wiring is for licensed electricians, by the local codes.",
 	}
 }
+
+// WhileOn is what can hurt while the meter is read.
+const WhileOn = "While the battery is on: hands off joints and wires, no beeper and no ohms."
 
 // After is how all is put back.
 func After() string {

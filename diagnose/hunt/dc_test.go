@@ -2,6 +2,7 @@ package hunt_test
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -48,4 +49,24 @@ func TestDCStandsIn(t *testing.T) {
 		}
 	}
 	require.GreaterOrEqual(t, right, 5)
+}
+
+// What a health check found is hunted with its battery: the lamp lies across the rails,
+// and the transformer is off and unplugged before the battery comes on.
+func TestBatteryOfAHealthCheck(t *testing.T) {
+	kit := allMeters
+	kit.Meter, kit.DCVolts, kit.Battery, kit.Lamp, kit.LampAmps = "dc-millivolts", 12, true, true, 1.75
+	h := hunt.New(load(t, "loop"), kit)
+	worse := &hunt.Worse{Places: map[string]float64{"main 10/11 center": 0.5, "main 12/13 center": 0.5}, Ohms: 0.05}
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 20", Worse: worse}}))
+	a := h.View().Step.Ask
+	require.Equal(t, hunt.DC, a.Current)
+	require.Equal(t, "volts", a.Setup.Source.Kind)
+	require.Equal(t, 12.0, a.Setup.Source.Volts)
+	require.InDelta(t, 12/1.75, a.Setup.Loads[0].Ohms, 1e-9)
+	at := func(step string) int { return slices.Index(a.Steps, step) }
+	off, wires := at("switch the transformer off and unplug it"), at("take all hot wires off the hot post of T1, and keep them joined to each other")
+	fuse, plus, on := at("see that a fuse of 3 A is at the battery's plus"), at("join the hot wires of T1 to the plus lead of the battery, still dead"), at("put the clip on the battery's plus")
+	require.True(t, 0 <= off && off < wires && wires < fuse && fuse < plus && plus < on, "%v", a.Steps)
+	require.Contains(t, a.Cautions[0], "A fuse of 3 A stays in")
 }

@@ -93,6 +93,10 @@ func (s *search) symptom(l *track.Layout) hunt.Symptom {
 	} else if o.Where != "" {
 		sym.At = l.Pieces[s.rng.IntN(len(l.Pieces))].ID()
 	}
+	if sym.Kind == hunt.SymptomWeak && len(l.Joints) > 0 && s.rng.IntN(2) == 0 { // a health check found it
+		j := &l.Joints[s.rng.IntN(len(l.Joints))]
+		sym.Worse = &hunt.Worse{Places: map[string]float64{j.Name + " center": 1, j.Name + " right": 1}, Ohms: 0.05}
+	}
 	return sym
 }
 
@@ -329,8 +333,11 @@ func (p *person) check(a *hunt.Ask) {
 		for i := range p.n.Posts {
 			if p.n.Posts[i][0] == x.From || p.n.Windings[i][0] == x.From {
 				kind := string(x.Kind)
-				if x.Kind == conductor.SourceLamp && p.l.Supplies[i].AC && x.Volts == p.kit.DCVolts {
+				switch stands := p.l.Supplies[i].AC && x.Volts == p.kit.DCVolts; {
+				case stands && x.Kind == conductor.SourceLamp:
 					kind = "battery"
+				case stands && x.Kind == conductor.SourceVolts && p.sym.Worse != nil && p.kit.Lamp:
+					kind = "bare battery"
 				}
 				feeds[fmt.Sprint(kind, " ", i)] = true
 			}

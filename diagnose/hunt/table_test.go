@@ -14,7 +14,7 @@ import (
 type table struct {
 	l                               *track.Layout
 	on, hot, common                 []bool // per supply: plugged in and on; wires on its posts
-	lamp, minus                     int    // the supply whose wires they are on, -1
+	lamp, minus, plus               int    // the supply whose wires they are on, -1
 	lampAtBattery, clip, fuse       bool
 	lifted, pulled, second, bareAcc map[int]bool
 	thrown                          map[int]string
@@ -26,7 +26,7 @@ type table struct {
 
 // newTable is a table in daily use, with a train on it and everything on.
 func newTable(l *track.Layout) *table {
-	b := &table{l: l, lamp: -1, minus: -1, lifted: map[int]bool{}, pulled: map[int]bool{}, second: map[int]bool{}, bareAcc: map[int]bool{},
+	b := &table{l: l, lamp: -1, minus: -1, plus: -1, lifted: map[int]bool{}, pulled: map[int]bool{}, second: map[int]bool{}, bareAcc: map[int]bool{},
 		thrown: map[int]string{}, loads: map[conductor.Load]bool{}, out: map[string]bool{}, trains: true}
 	for range l.Supplies {
 		b.on, b.hot, b.common = append(b.on, true), append(b.hot, true), append(b.common, true)
@@ -58,11 +58,13 @@ func (b *table) feeds(fuse bool) map[string]bool {
 		switch {
 		case atBattery && b.clip && b.minus == i && !b.hot[i] && !b.common[i] && (b.fuse || !fuse):
 			out[fmt.Sprint("battery ", i)] = true
+		case !atPost && !atBattery && b.clip && b.minus == i && b.plus == i && !b.hot[i] && !b.common[i] && (b.fuse || !fuse):
+			out[fmt.Sprint("bare battery ", i)] = true
 		case atPost && b.on[i] && !b.hot[i] && b.common[i]:
 			out[fmt.Sprint("lamp ", i)] = true
 		case !atPost && !atBattery && b.on[i] && b.hot[i] && b.common[i]:
 			out[fmt.Sprint("volts ", i)] = true
-		case b.on[i] || b.hot[i] || b.common[i] || b.lamp == i || b.minus == i:
+		case b.on[i] || b.hot[i] || b.common[i] || b.lamp == i || b.minus == i || b.plus == i:
 			out[fmt.Sprint("something half done at ", i)] = true
 		}
 	}
@@ -159,6 +161,12 @@ func (b *table) hands(m *hunt.Move) string {
 	case hunt.ActMinusOff:
 		if b.minus == m.Of {
 			b.minus = -1
+		}
+	case hunt.ActPlusOn:
+		b.plus = m.Of
+	case hunt.ActPlusOff:
+		if b.plus == m.Of {
+			b.plus = -1
 		}
 	case hunt.ActMeterIn, hunt.ActMeterOut:
 		b.inline = m.Act == hunt.ActMeterIn

@@ -137,7 +137,8 @@ func (ch chooser) firmer(p *infer.Posterior, now conductor.Setup) *Ask {
 		_, sd, _ := ch.engine.Sound(&sides[i], p)
 		sum += sd
 	}
-	if sum*ch.layout.TrainAmps(ch.symptomPiece()) < firm {
+	on := &sides[0].Setup
+	if amps := on.Source.Volts / on.Loads[0].Ohms; sum/amps*ch.layout.TrainAmps(ch.symptomPiece()) < firm {
 		return nil
 	}
 	g := &asker{sit: ch.Situation, p: p, now: now, stands: now}
