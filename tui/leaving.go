@@ -54,6 +54,16 @@ func (a *app) leave(goal walk.Goal) tea.Cmd {
 	return tea.Quit
 }
 
+// huntFrom goes to the hunt that other work led to.
+func (a *app) huntFrom(hunt func() (Options, error)) tea.Cmd {
+	o, err := hunt()
+	if err != nil {
+		a.say = err.Error()
+		return nil
+	}
+	return a.become(o)
+}
+
 // toWalk goes from the hunt to the walk of its layout: once the hunt has answered,
 // where it is at work; any other key calls it off.
 func (a *app) toWalk() tea.Cmd {

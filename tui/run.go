@@ -23,6 +23,7 @@ import (
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
 	"fishplate/tui/drill"
+	"fishplate/tui/health"
 	"fishplate/tui/record"
 	"fishplate/tui/style"
 )
@@ -73,6 +74,8 @@ type Options struct {
 	// nil: there is none.
 	Walk   *WalkOptions
 	ToWalk func() (Options, error)
+	// Health begins with a health check instead of a hunt.
+	Health *HealthOptions
 	// Close is called when these screens are left, for others or at the end; may
 	// be nil.
 	Close func() error
@@ -85,6 +88,13 @@ type Options struct {
 	// Input and Output are the terminal; nil means stdin and stdout.
 	Input  io.Reader
 	Output *os.File
+}
+
+// HealthOptions is what a health check needs to begin.
+type HealthOptions struct {
+	health.Options
+	// Hunt gives the hunt that begins with what the evening says.
+	Hunt func() (Options, error)
 }
 
 func (o *Options) defaults() {

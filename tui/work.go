@@ -19,7 +19,7 @@ func work(id scene.ID, in scene.Work) tea.Cmd {
 
 // show opens a screen and tells it so.
 func (a *app) show(id scene.ID) tea.Cmd {
-	if id == a.at {
+	if id == a.at || a.screens[id] == nil {
 		return nil
 	}
 	a.open(id)

@@ -76,10 +76,9 @@ func TestTicksAtOnce(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		b := &builder{name: path, ticks: kept}
 		for k := range each {
 			r := stage.Reading{Red: fmt.Sprintf("main %d", i), Black: fmt.Sprintf("main %d", k)}
-			if err := b.tick(&stage.Stage{Last: "main 1"}, &r, "beep"); err != nil {
+			if err := kept.tick(path, &stage.Stage{Last: "main 1"}, &r, "beep"); err != nil {
 				return err
 			}
 		}

@@ -20,6 +20,7 @@ import (
 // healthArgs is a health check as asked for.
 type healthArgs struct {
 	kit      *kitFlag
+	look     *look
 	readings string
 	anew     bool
 	show     bool
@@ -46,9 +47,10 @@ func (w commands) healthCommand() *cobra.Command {
 	fs.BoolVar(&a.show, "show", false, "only show what is kept")
 	fs.BoolVar(&a.hunt, "hunt", false, "begin a hunt with what the last evening says")
 	fs.BoolVar(&a.json, "json", false, "for programs; with --readings it keeps an evening")
-	fs.BoolVar(&a.plain, "plain", false, "no drawing: screen readers")
+	fs.BoolVar(&a.plain, "plain", false, "line by line and no drawing: screen readers")
 	fs.StringVarP(&a.out, "output", "o", "", "write the page of all evenings to `FILE`.md or .html")
 	kitFlags(c, a.kit)
+	a.look = lookFlags(fs)
 	offer(c, "readings", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
 }
@@ -75,7 +77,10 @@ func (w checkup) health(a *healthArgs, words []string) int {
 		return w.refused(err)
 	}
 	e := &evening{w: w.world, src: src, in: newLines(w.in), quiet: a.json, anew: a.anew}
-	if err = e.open(a); err == nil {
+	if err = e.open(a); err == nil && e.onScreen(a) {
+		return e.screens(a, config)
+	}
+	if err == nil {
 		err = e.take(a)
 	}
 	switch {
@@ -158,6 +163,11 @@ func (e *evening) take(a *healthArgs) error {
 	if len(e.book.Evenings) == 0 {
 		return nil
 	}
+	return e.judge()
+}
+
+// judge says what the evenings come to.
+func (e *evening) judge() error {
 	list, err := e.book.read()
 	if err == nil {
 		e.past, err = e.check.Judge(list)
@@ -177,7 +187,7 @@ func (e *evening) given(text string) error {
 	}
 	var showed []string
 	for _, word := range words {
-		if _, err := readShown(strings.TrimSpace(word)); err != nil {
+		if _, err := health.Read(strings.TrimSpace(word)); err != nil {
 			return err
 		}
 		showed = append(showed, strings.TrimSpace(word))
@@ -226,9 +236,8 @@ func (e *evening) ask() error {
 	e.say("Caution: ", health.Cautions()...)
 	e.say("- ", e.check.Before()...)
 	e.say("", "Dial: "+health.Dial+". Type what it shows; u takes the last one back, q leaves.")
-	var showed []string
-	for told := -1; len(showed) < len(e.book.Plan.Readings); {
-		k := len(showed)
+	sitting := e.check.Sit(e.book.last)
+	for told, k := -1, sitting.Next(); k >= 0; k = sitting.Next() {
 		r := e.book.Plan.Readings[k]
 		if r.Place != told {
 			told = r.Place
@@ -241,45 +250,32 @@ func (e *evening) ask() error {
 		if long := e.check.Lengthen(k); long != "" {
 			e.say("  ", long)
 		}
-		text, back, err := e.one(k)
-		switch {
-		case err != nil:
+		if err := e.one(sitting); err != nil {
 			return err
-		case back:
-			showed = showed[:max(0, k-1)]
-		default:
-			showed = append(showed, text)
 		}
 	}
 	e.say("", "", health.After())
-	return e.keep(showed)
+	return e.keep(sitting.Showed())
 }
 
-// one asks until there is an answer to a reading; an odd one counts when it is typed
-// twice.
-func (e *evening) one(k int) (text string, back bool, err error) {
-	odd := ""
+// one asks until there is an answer to the next reading, or the last one is taken back.
+func (e *evening) one(sitting *health.Sitting) error {
 	for {
-		if text, err = e.in.next(); err != nil {
-			return "", false, err
+		text, err := e.in.next()
+		switch {
+		case err != nil:
+			return err
+		case text == "q" || text == "quit":
+			return errEnough
+		case text == "u" || text == "undo":
+			sitting.Back()
+			return nil
 		}
-		switch text {
-		case "q", "quit":
-			return "", false, errEnough
-		case "u", "undo":
-			return "", true, nil
+		again := sitting.Take(text)
+		if again == "" {
+			return nil
 		}
-		got, err := readShown(text)
-		if err != nil {
-			e.say("", err.Error())
-			continue
-		}
-		if doubt := e.check.Odd(k, got.Volts, e.book.last(k)); doubt != "" && odd != text {
-			odd = text
-			e.say("", doubt+" Read it again; what you type twice counts.")
-			continue
-		}
-		return text, false, nil
+		e.say("", again)
 	}
 }
 
@@ -312,12 +308,16 @@ func (e *evening) tell(a *healthArgs) int {
 	if said != "" {
 		e.say("", said)
 	}
-	next := ""
-	if e.past.Last().Quiet || len(e.past.Verdicts) == 1 {
-		next = " Before the next show: fishplate health " + e.src.name
-	}
-	e.say("", "", "Kept in "+e.path+"."+next)
+	e.say("", "", e.kept())
 	return exitOK
+}
+
+// kept says where the evenings are, and what comes next.
+func (e *evening) kept() string {
+	if e.past.Last().Quiet || len(e.past.Verdicts) == 1 {
+		return "Kept in " + e.path + ". Before the next show: fishplate health " + e.src.name
+	}
+	return "Kept in " + e.path + "."
 }
 
 // chart is the run of the evenings for one part, the ohms that one contact there has more
@@ -372,9 +372,15 @@ func (e *evening) wantsHunt(a *healthArgs) bool {
 	return err == nil && strings.HasPrefix(strings.ToLower(answer), "y")
 }
 
-// hunt begins a hunt whose belief starts where the evenings say, with the battery and the
-// lamp that are at hand.
+// hunt begins a hunt whose belief starts where the evenings say.
 func (e *evening) hunt(a *healthArgs, config *config) int {
+	kit, s := e.doubts(a)
+	return e.w.onward(&onward{src: e.src, kit: kit, config: config, symptom: s, plain: a.plain}, e.in)
+}
+
+// doubts is what a hunt begins with: what the evenings say, and the battery and the lamp
+// that are at hand.
+func (e *evening) doubts(a *healthArgs) (*kitFlag, hunt.Symptom) {
 	v := e.past.Last()
 	places, at := e.check.Doubts(v)
 	k := a.kit
@@ -386,6 +392,5 @@ func (e *evening) hunt(a *healthArgs, config *config) int {
 		k.kit.LampAmps = e.book.Amps
 	}
 	k.kit.Lamp, k.given = true, true
-	s := hunt.Symptom{Kind: hunt.SymptomWeak, At: at, Worse: &hunt.Worse{Places: places, Ohms: v.Ohms}}
-	return e.w.onward(&onward{src: e.src, kit: k, config: config, symptom: s, plain: a.plain}, e.in)
+	return k, hunt.Symptom{Kind: hunt.SymptomWeak, At: at, Worse: &hunt.Worse{Places: places, Ohms: v.Ohms}}
 }

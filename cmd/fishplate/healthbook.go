@@ -12,7 +12,6 @@ import (
 
 	"fishplate/diagnose/health"
 	"fishplate/diagnose/outside"
-	"fishplate/diagnose/unit"
 )
 
 // healthFormat is the form of the file of health checks.
@@ -119,7 +118,7 @@ func (b *healthBook) read() ([]health.Evening, error) {
 	for i := range b.Evenings {
 		var e health.Evening
 		for _, text := range b.Evenings[i].Showed {
-			s, err := readShown(text)
+			s, err := health.Read(text)
 			if err != nil {
 				return nil, fmt.Errorf("evening %d: %w", i+1, err)
 			}
@@ -135,7 +134,7 @@ func (b *healthBook) last(k int) *health.Shown {
 	if len(b.Evenings) == 0 {
 		return nil
 	}
-	s, err := readShown(b.Evenings[len(b.Evenings)-1].Showed[k])
+	s, err := health.Read(b.Evenings[len(b.Evenings)-1].Showed[k])
 	if err != nil {
 		return nil
 	}
@@ -149,19 +148,6 @@ func (b *healthBook) when(i int) string {
 		return "the baseline of " + day
 	}
 	return fmt.Sprintf("evening %d, %s", i+1, day)
-}
-
-// readShown reads what a meter shows on its millivolt range, or with V behind it what it
-// shows on volts.
-func readShown(text string) (health.Shown, error) {
-	r, err := unit.Parse(text, unit.Millivolts)
-	if err != nil {
-		return health.Shown{}, err
-	}
-	if r.Kind != unit.Value {
-		return health.Shown{}, errors.New("over the range: turn the dial one range up, and type it with its V, as 0.23 V")
-	}
-	return health.Shown{Volts: r.Value, Step: r.Step}, nil
 }
 
 // programs prints all for programs.

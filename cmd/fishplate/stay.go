@@ -28,6 +28,8 @@ type stay struct {
 	look  *look
 	st    *store     // of the hunt that is shown, nil while a layout is walked
 	files *walkFiles // of the walk that is shown
+	// rounds are what is said at the end of work around the hunt, nil where there was none.
+	rounds func() []string
 	// walked is of the walk that led to the hunt, nil where none did.
 	walked *walkFiles
 	src    *source // of the hunt
@@ -53,7 +55,11 @@ func (s *stay) run(o tui.Options) int {
 	case errors.As(err, &crash) && s.files != nil:
 		return walks{w}.walkCrashed(crash, s.files.last)
 	case errors.As(err, &crash):
-		return w.crashed(crash, s.st.path)
+		path := ""
+		if s.st != nil {
+			path = s.st.path
+		}
+		return w.crashed(crash, path)
 	case err != nil && !errors.Is(err, context.Canceled):
 		return w.fail(err)
 	case err == nil:
@@ -106,6 +112,8 @@ func (s *stay) goodbye() []string {
 	switch {
 	case s.files != nil:
 		out = s.files.goodbye()
+	case s.st == nil:
+		return s.rounds()
 	case s.st.kept:
 		out = s.st.goodbye(s.src, s.again, s.st.rec.Outcome.State == report.Proven)
 	case s.walked != nil: // nothing was answered yet; the layout is there all the same

@@ -74,7 +74,7 @@ func (s *plainSession) ask(a *hunt.Ask) {
 	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
 	s.steps(a.Steps, a.Setup.Lifted)
 	s.hookup(a)
-	s.setup(&a.Setup)
+	s.setup(a)
 	switch {
 	case a.OfLamp():
 		s.say("  Look: is the lamp bright, glowing or dark?")
@@ -121,7 +121,8 @@ func (s *plainSession) lifting(step string, lifted []string) string {
 
 // setup says what must be true while reading, so that nobody has to add up
 // the steps of the readings before.
-func (s *plainSession) setup(u *hunt.Setup) {
+func (s *plainSession) setup(a *hunt.Ask) {
+	u := &a.Setup
 	var parts []string
 	switch u.Source.Kind {
 	case "none", "":
@@ -129,7 +130,11 @@ func (s *plainSession) setup(u *hunt.Setup) {
 	case "lamp":
 		parts = append(parts, "supply on, with the lamp in series")
 	default:
-		parts = append(parts, "supply on")
+		fed := "supply on"
+		if a.Current == hunt.DC && gear.AC(s.src.layout) {
+			fed = gear.FeedSays(&s.kit, s.src.layout) + " on, the supply's wires off its posts"
+		}
+		parts = append(parts, fed)
 	}
 	for _, also := range u.Also {
 		parts = append(parts, "also on: "+also.From+" to "+also.To)

@@ -9,9 +9,6 @@ import (
 	"fishplate/tui/text"
 )
 
-// prompt stands before what the meter shows.
-const prompt = " METER SHOWS "
-
 // answer gives the lines of the answer: the line itself first, then what it would
 // mean, or a hint, or what was wrong with it. x is the caret's column.
 func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
@@ -19,14 +16,12 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	if m.settingUp() && m.input.Value() == "" && m.fault == "" && !sc.Busy { // nothing to be read yet
 		return []string{t.Paint(style.Key, "Enter") + ": these steps are done"}, 0
 	}
-	words := prompt
+	words := card.MeterShows
 	if a := sc.View.Step.Ask; a != nil && a.OfLamp() {
 		words = " THE LAMP IS "
 	}
-	in, x := m.input.View(w-len(words)-2, func(s string) string { return t.Paint(style.Caret, s) })
-	lines = []string{t.Paint(style.Select, words) + " " + in}
-	x += len(words) + 1
-	return append(lines, m.hint(sc, w)...), x
+	line, x := card.AnswerLine(sc, words, &m.input, w)
+	return append([]string{line}, m.hint(sc, w)...), x
 }
 
 // settingUp says that a leaf of steps stands on the screen, before the one on which

@@ -15,10 +15,26 @@ import (
 // readings ago must still be open.
 func Keep(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	kept := keep(sc.Layout, &a.Setup)
+	if a.Setup.Source.Kind == "volts" && a.Current == hunt.DC && feedsAC(sc.Layout, a.Setup.Source.From) {
+		name := map[bool]string{true: "battery", false: "DC pack"}[sc.Kit.Battery]
+		for i, s := range kept {
+			kept[i] = strings.Replace(s, "supply on, full volts", name+" on, supply off its wires", 1)
+		}
+	}
 	if len(kept) == 0 {
 		return nil
 	}
 	return text.Hang(sc.Theme.Paint(style.Label, "KEEP"), strings.Join(kept, "; "), Indent, w)
+}
+
+// feedsAC says whether a supply's hot wires are those of an AC one.
+func feedsAC(l *track.Layout, from string) bool {
+	for i := range l.Supplies {
+		if from == l.Supplies[i].Name+" hot" {
+			return l.Supplies[i].AC
+		}
+	}
+	return false
 }
 
 func keep(l *track.Layout, s *hunt.Setup) []string {

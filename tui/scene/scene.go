@@ -32,6 +32,7 @@ const (
 	Help     ID = "help"
 	Tour     ID = "tour" // the root's own: it runs screens inside
 	Walk     ID = "walk"
+	Health   ID = "health"
 	Check    ID = "check" // of the design of the layout that is walked
 )
 

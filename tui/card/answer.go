@@ -1,0 +1,16 @@
+package card
+
+import (
+	"fishplate/tui/scene"
+	"fishplate/tui/style"
+	"fishplate/tui/text"
+)
+
+// MeterShows stands before what the meter shows.
+const MeterShows = " METER SHOWS "
+
+// AnswerLine is the line that an answer is typed in, behind words, and the caret's column.
+func AnswerLine(sc *scene.Scene, words string, in *text.Input, w int) (line string, x int) {
+	typed, x := in.View(w-len(words)-2, func(s string) string { return sc.Theme.Paint(style.Caret, s) })
+	return sc.Theme.Paint(style.Select, words) + " " + typed, x + len(words) + 1
+}
