@@ -119,7 +119,7 @@ func (ch chooser) nearestFeeder(p *infer.Posterior, now conductor.Setup) *Ask {
 
 // What a train loses on the way to the told place and back is named to about so
 // many volts, where mostFirm readings at most do it.
-const firm, mostFirm = 0.3, 6
+const firm, mostFirm = 0.3, 7
 
 // firmer is a reading along the hot rail that makes the volts to be named surer: the
 // longest stretch that the finest dial shows in full. Nil where they are sure
@@ -183,7 +183,7 @@ func (g *asker) stretches(on conductor.Setup, f meter.Function) {
 }
 
 // stretchEnds is into how many parts a run is cut for them.
-const stretchEnds = 10
+const stretchEnds = 20
 
 // lossesAt are the readings of what a load at a place loses on the way there and on
 // the way back.

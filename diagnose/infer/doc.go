@@ -57,6 +57,9 @@
 //   - A dead place that current comes to by several ways is open on each: an open on
 //     one of them with the others cut at the place (twoopen.go), the end on the
 //     longest way first.
+//   - A weak place far from its feeder on rails or joints that are worse all over needs
+//     no bad one: "off the track" is weighed by how a train slows at each level
+//     (tired.go). Both clips of a feeder gone bad are one hypothesis (twins.go).
 //   - Two faults of one kind are tried where one explains the readings badly
 //     (pairs.go); a fault that comes and goes may be away for a reading (Away).
 //
