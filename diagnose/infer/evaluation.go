@@ -322,6 +322,9 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 				terms[k] = math.Log(prior.Severity[h][k]) + liks[k].log
 				sum.add(terms[k])
 			}
+			if !sum.any { // hopeless in every level cell
+				continue
+			}
 			logw[h] = math.Log(prior.Hypo[h]) + sum.value()
 			p.Fit = math.Max(p.Fit, sum.value())
 			for k := range terms {

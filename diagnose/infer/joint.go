@@ -184,21 +184,32 @@ func (j *joint) at(c *levelCell, railSD float64, value []float64) (cov, resid []
 // atIn is at in memory of the caller's.
 func (j *joint) atIn(cov, resid []float64, c *levelCell, railSD float64, value []float64) ([]float64, []float64) {
 	n := j.n
-	rail2, jnt2 := c.rail*c.rail, c.jnt*c.jnt
 	for a := 0; a < n; a++ {
 		resid[a] = value[j.obs[a]] - j.meanAt(a, c)
-		la := j.byLampAt(a, c)
-		ra, ja := la*c.rail*j.rail[a], la*c.jnt*j.jnt[a]
+		x := j.pullAt(a, c)
 		for b := 0; b <= a; b++ {
-			lb := j.byLampAt(b, c)
-			rb, jb := lb*c.rail*j.rail[b], lb*c.jnt*j.jnt[b]
-			v := la*lb*(rail2*j.k[conductor.ClassRail][a*n+b]+jnt2*j.k[conductor.ClassJoint][a*n+b]+j.k[conductor.ClassWire][a*n+b]) +
-				j.common(a, b, c) +
-				c.commonSD*c.commonSD*(ra+ja)*(rb+jb) + c.jointSD*c.jointSD*ja*jb + railSD*railSD*ra*rb
+			v := j.covariance(a, b, x, j.pullAt(b, c), c, railSD)
 			cov[a*n+b], cov[b*n+a] = v, v
 		}
 	}
 	return cov, resid
+}
+
+// pull is what moves a reading in a level cell: the lamp, and the logs of the levels.
+type pull struct{ lamp, rail, jnt float64 }
+
+func (j *joint) pullAt(a int, c *levelCell) pull {
+	l := j.byLampAt(a, c)
+	return pull{l, l * c.rail * j.rail[a], l * c.jnt * j.jnt[a]}
+}
+
+// covariance is that of readings a and b in a level cell; x and y are what moves them
+// there.
+func (j *joint) covariance(a, b int, x, y pull, c *levelCell, railSD float64) float64 {
+	at := a*j.n + b
+	return x.lamp*y.lamp*(c.rail*c.rail*j.k[conductor.ClassRail][at]+c.jnt*c.jnt*j.k[conductor.ClassJoint][at]+j.k[conductor.ClassWire][at]) +
+		j.common(a, b, c) +
+		c.commonSD*c.commonSD*(x.rail+x.jnt)*(y.rail+y.jnt) + c.jointSD*c.jointSD*x.jnt*y.jnt + railSD*railSD*x.rail*y.rail
 }
 
 // common is the covariance of readings a and b in a level cell by all but the
@@ -272,6 +283,9 @@ func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64)
 	w.base, w.swap = float64(r)*math.Log1p(-eps), math.Log(eps)-math.Log1p(-eps)
 	for ci := range cells {
 		if math.IsInf(cells[ci].logPrior, -1) {
+			continue
+		}
+		if s.hopeless(j, &cells[ci], value, logNothing) {
 			continue
 		}
 		given, ok := s.given(j, &cells[ci], value)

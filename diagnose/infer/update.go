@@ -128,6 +128,14 @@ type pass struct {
 
 // evaluate computes the posterior of the alive hypotheses.
 func (e *Engine) evaluate(b *pass) *Posterior {
+	ev := e.evaluation(b)
+	p := ev.posterior(b.prior, b.scale)
+	p.nothing = ev.logNothing
+	return p
+}
+
+// evaluation foretells all readings under the alive hypotheses.
+func (e *Engine) evaluation(b *pass) *evaluation {
 	obs := b.obs
 	setups, keys := distinctSetups(obs)
 	var points []int
@@ -150,9 +158,7 @@ func (e *Engine) evaluate(b *pass) *Posterior {
 	if ev.logNothing = b.nothing; b.nothing == nil {
 		ev.nothing()
 	}
-	p := ev.posterior(b.prior, b.scale)
-	p.nothing = ev.logNothing
-	return p
+	return ev
 }
 
 // emptyCell is the belief in a level cell below which it is left out: no
