@@ -22,8 +22,9 @@ import (
 type archive struct {
 	dir    string
 	src    *source
-	finder string // of new records
-	units  string // of lengths in reports: "mm", "in", or empty as the layout has them
+	load   func() (*source, error) // reads the layout's file, once a record wants it
+	finder string                  // of new records
+	units  string                  // of lengths in reports: "mm", "in", or empty as the layout has them
 	now    func() time.Time
 }
 
@@ -81,6 +82,10 @@ func (a *archive) recent(n int) ([]entry, error) {
 	sort.SliceStable(out, func(i, k int) bool { return a.later(&out[i], &out[k]) })
 	return out, nil
 }
+
+// spare is how many more records than are wanted are read: the day in a name may be
+// another one than that of the record's beginning, by a clock that was set.
+const spare = 8
 
 // ahead is how far clocks may differ, and days begin elsewhere: a record dated
 // later than that is of no time that was.
@@ -160,7 +165,7 @@ func serial(id string) (day string, n int) {
 // is dated in the future is passed over, and why; one that cannot be read too,
 // unless strict.
 func (a *archive) newest(strict bool) (*entry, string, error) {
-	for n := 8; ; n *= 8 {
+	for n := spare; ; n *= 8 {
 		some, err := a.recent(n)
 		if err != nil {
 			return nil, "", err
@@ -191,11 +196,21 @@ func (a *archive) find(word string) (*entry, error) {
 			return &e, nil
 		}
 	}
+	n, err := strconv.Atoi(word)
+	if err == nil && n >= 1 && n < math.MaxInt-spare { // the newest are found without reading all
+		some, err := a.recent(n + spare)
+		if err != nil {
+			return nil, err
+		}
+		if n <= len(some) && !a.future(&some[n-1]) {
+			return &some[n-1], nil
+		}
+	}
 	all, err := a.list()
 	if err != nil {
 		return nil, err
 	}
-	if n, err := strconv.Atoi(word); err == nil && n >= 1 && n <= len(all) {
+	if n >= 1 && n <= len(all) {
 		return &all[n-1], nil
 	}
 	for i := range all {
@@ -261,7 +276,7 @@ func (a *archive) refresh(e *entry) {
 	if e.rec.Outcome.Events == n && e.rec.Outcome.State != "" {
 		return
 	}
-	_, h, err := e.rec.replay(a.src.layout)
+	_, h, err := e.rec.replay(a.layoutOf(e.rec))
 	if err != nil {
 		e.rec.Outcome.State = report.State("cannot be replayed: " + err.Error())
 		return

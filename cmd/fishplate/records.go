@@ -118,31 +118,25 @@ func (w *world) archive(name string) (*archive, error) {
 	if err != nil {
 		fmt.Fprintf(w.err, "fishplate: %v\n", err)
 	}
-	all, err := a.list()
-	if err != nil {
-		return nil, err
+	a.load = func() (*source, error) { return w.load(name) }
+	some, err := a.recent(1)
+	if err == nil && len(some) == 0 {
+		a.src, err = a.load()
 	}
-	if needsLayout(all) || len(all) == 0 {
-		src, err := w.load(name)
-		if err == nil {
+	return a, err
+}
+
+// layoutOf is the layout's file as it is now for a record that keeps no text of its
+// own; nil where it is not wanted, or cannot be read.
+func (a *archive) layoutOf(r *record) *track.Layout {
+	if r.Layout.Text == "" && a.src.layout == nil && a.load != nil {
+		if src, err := a.load(); err == nil {
 			a.src = src
-		} else if len(all) == 0 {
-			return nil, err
 		}
+		a.load = nil
 	}
-	return a, nil
+	return a.src.layout
 }
-
-func needsLayout(all []entry) bool {
-	for i := range all {
-		if all[i].rec != nil && all[i].rec.Layout.Text == "" {
-			return true
-		}
-	}
-	return false
-}
-
-func (a *archive) layout() *track.Layout { return a.src.layout }
 
 // showing shows records, in words or as JSON.
 type showing struct{ *world }
@@ -283,7 +277,7 @@ func (a *archive) open(e *entry) (*report.Report, error) {
 	if e.err != nil {
 		return nil, fmt.Errorf("the record %s cannot be read: %w", e.id, e.err)
 	}
-	r, err := e.rec.report(e.id, a.layout(), a.units)
+	r, err := e.rec.report(e.id, a.layoutOf(e.rec), a.units)
 	if err != nil {
 		return nil, fmt.Errorf("the record %s cannot be shown: %w", e.id, err)
 	}
