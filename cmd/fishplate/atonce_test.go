@@ -48,7 +48,8 @@ func TestBoxesAtOnce(t *testing.T) {
 	together(t, tables, func(i int) error {
 		var out, errs bytes.Buffer
 		piece := fmt.Sprintf("main %d", i+1)
-		if code := run([]string{"piece", "test", path, piece}, strings.NewReader("\n"), &out, &errs); code != exitOK {
+		table := benching{newWorld(strings.NewReader("\n"), &out, &errs)} // a program runs one command only
+		if code := table.testBox([]string{path, piece}, false); code != exitOK {
 			return fmt.Errorf("%s: %s", piece, errs.String())
 		}
 		return nil
