@@ -45,7 +45,7 @@ func (pv prover) proofOfWiring() *Ask {
 	} else {
 		at := pv.net.AccessoryPoints[y.Accessory]
 		q.Setup, q.Red, q.Black = pv.engine.AccessorySetup(y.Accessory), at[0], at[1]
-		if w, ok := pv.engine.WheelsOn(y.Accessory); ok && !pv.wantsQuiet() {
+		if w, ok := pv.engine.WheelsOn(y.Accessory); ok && !pv.symptom.wantsQuiet() {
 			q.Setup.Loads = []conductor.Load{w}
 		}
 	}
@@ -56,8 +56,8 @@ func (pv prover) proofOfWiring() *Ask {
 }
 
 // wantsQuiet says whether the accessory should do nothing at the proof.
-func (m *matter) wantsQuiet() bool {
-	return m.symptom.Kind == SymptomAccessoryOn || m.symptom.Kind == SymptomAccessoryElsewhere
+func (s *Symptom) wantsQuiet() bool {
+	return s.Kind == SymptomAccessoryOn || s.Kind == SymptomAccessoryElsewhere
 }
 
 // wiringLimit is what parts good from bad at the proof of an accessory's circuit
@@ -68,7 +68,7 @@ func (m *matter) wiringLimit() (limit float64, goodBelow bool) {
 		return (m.layout.Supplies[m.engine.FirstAC()].Volts + m.layout.Supplies[y.Supply].Volts) / 2, true
 	}
 	full := m.engine.AccessorySetup(y.Accessory).Source.Volts
-	if m.wantsQuiet() {
+	if m.symptom.wantsQuiet() {
 		return 0.3 * full, true
 	}
 	return 0.7 * full, false

@@ -74,8 +74,8 @@ func goneOn(list []Past) []Past {
 	return list
 }
 
-func (m *matter) askKey(a *Ask) string {
-	q, err := a.On(m.net)
+func (g *ground) askKey(a *Ask) string {
+	q, err := a.On(g.net)
 	if err != nil {
 		return ""
 	}

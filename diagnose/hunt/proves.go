@@ -31,7 +31,7 @@ func (pv prover) proves(a *Ask) Proved {
 	switch {
 	case pv.symptom.Kind == SymptomPhase:
 		return ProvedPhase
-	case pv.symptom.Kind.OfAccessory() && pv.wantsQuiet():
+	case pv.symptom.Kind.OfAccessory() && pv.symptom.wantsQuiet():
 		return ProvedQuiet
 	case pv.symptom.Kind.OfAccessory():
 		return ProvedWorks
