@@ -87,18 +87,12 @@ func (c *Card) promise() string {
 		100*c.Promise, 100*c.Every, c.Tested, c.Readings, c.Looks)
 }
 
-// deaf says that a card for bad contacts has nothing but a beeper to find them
-// with.
+// deaf says that a card for bad contacts is for a kit that has nothing but a beeper
+// to find them with. With volts at hand a card may beep all the same: a dead place
+// is open.
 func (c *Card) deaf() bool {
-	if c.Symptom.Kind == hunt.SymptomShort {
-		return false
-	}
-	for i := range c.Boxes {
-		if c.Boxes[i].Ask.Meter != "beeper" {
-			return false
-		}
-	}
-	return true
+	k := &c.Kit
+	return c.Symptom.Kind != hunt.SymptomShort && k.Beeper && !k.Ohms && !k.Volts && !k.Millivolts
 }
 
 func (c *Card) before() []string {
