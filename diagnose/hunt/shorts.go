@@ -79,7 +79,7 @@ func (g *asker) cutsByLight() {
 		for _, s := range bases[1:] {
 			look(s)
 		}
-		for _, base := range bases {
+		for b, base := range bases {
 			for k, t := range spots {
 				j := sit.layout.Pieces[t.end.Piece].Ends[t.end.End].Joint
 				if conductor.Has(base.Lifted, j) {
@@ -88,7 +88,10 @@ func (g *asker) cutsByLight() {
 				s := base.Clone()
 				s.Lift(j)
 				look(s)
-				for m := k + 1; m < len(spots) && len(base.Lifted) <= mostLifted; m++ {
+				if b > 0 || len(base.Lifted) > mostLifted { // two at once with every feeder: far too many
+					continue
+				}
+				for m := k + 1; m < len(spots); m++ {
 					pair := s.Clone()
 					pair.Lift(sit.layout.Pieces[spots[m].end.Piece].Ends[spots[m].end.End].Joint)
 					look(pair)
