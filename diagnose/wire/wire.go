@@ -54,5 +54,5 @@ func GaugeFor(amps float64) int {
 // Soldering is said wherever a repair or a wire may want an iron, by its first
 // sentence alone where all was said before (common practice, no source).
 const Soldering = "Solder only with everything unplugged. " +
-	"The iron on its stand, eyes covered, fresh air, hands washed after it. " +
+	"The iron on its stand, eyes covered, fresh air for its fumes, hands washed after it. " +
 	"Plastic ties melt: clamp something cold on the rail on both sides, and be quick."
