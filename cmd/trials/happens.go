@@ -47,7 +47,6 @@ var happenings = []happening{
 	{name: "weak all over: said to be spread", lay: laySpread, right: saidSpread},
 	{name: "one weak contact, loop of 100", lay: func(x *laying) (*trial.Evening, error) { return layOneWeak(x, "loop", 100) }},
 	{name: "one weak contact, dead end of 60", lay: func(x *laying) (*trial.Evening, error) { return layOneWeak(x, "dead-end", 60) }},
-	{name: "one weak contact, double of 60", lay: func(x *laying) (*trial.Evening, error) { return layOneWeak(x, "double", 60) }},
 	{name: "stalls, volts fine: none claimed", lay: layFine, right: endsQuietly},
 	{name: "comes and goes", lay: laySometimes},
 	{name: "two shorts, 200 pieces", lay: layTwoShorts},
