@@ -1,0 +1,321 @@
+package infer
+
+import (
+	"math"
+
+	"fishplate/diagnose/conductor"
+)
+
+// laplace integrates over the lumps and over where the levels lie within their
+// cell: all log-normal, each the exponential of a standard normal. The
+// integrand is a Gaussian about its largest value (Laplace's method; L.
+// Tierney, J. B. Kadane, "Accurate approximations for posterior moments and
+// marginal densities", J. Am. Stat. Assoc. 81, 1986, from memory).
+type laplace struct {
+	sk   *skewed
+	c    *levelCell
+	n, p int // readings, unknowns: lumps, common level, joints' level
+	// by, jac, t: unknown by unknown, what each reading moves by (volt at the
+	// mean; for the last two that of rails, and of joints in no lump), the
+	// derivatives, and those weighed.
+	by, jac, t    []float64
+	z, next       []float64 // the unknowns
+	grow          []float64 // factor on each lump's mean, on rails, on other joints
+	noise         []float64 // covariance with lumps and levels at their place
+	r, rhs        []float64 // residuals there
+	cov, straight []float64
+	free          gauss // the readings with the lumps and levels at their place
+	all           gauss // and with them spread
+	box           boxes
+}
+
+// logDensity of readings idx of a joint in a level cell, given their residuals
+// from the cell's center: bent with log-normal lumps and levels, flat with all
+// of it Gaussian.
+func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int, resid []float64) (bent, flat float64, ok bool) {
+	w.start(sk, c, idx)
+	w.still(railSD, idx)
+	copy(w.cov, w.noise)
+	if !w.free.fit(w.cov[:w.n*w.n], resid, w.n) {
+		return 0, 0, false
+	}
+	w.slopes(true)
+	if !w.spread(resid) {
+		return 0, 0, false
+	}
+	flat = w.all.logDensity()
+	boxLog := 0.0
+	if w.box.start(sk.j, idx) {
+		w.together()
+		if l, ok := w.box.settle(w.cov, resid); ok {
+			boxLog = l
+			resid = w.box.resid
+			w.unbox()
+			copy(w.cov, w.noise)
+			if !w.free.fit(w.cov[:w.n*w.n], resid, w.n) || !w.spread(resid) {
+				return 0, 0, false
+			}
+		}
+	}
+	w.begin()
+	f, ok := w.descend(resid)
+	if !ok {
+		return 0, 0, false
+	}
+	logDet, ok := w.curvature()
+	if !ok {
+		return 0, 0, false
+	}
+	return boxLog - f - 0.5*(float64(w.n)*log2Pi+w.free.logDet+logDet), flat, true
+}
+
+// unbox takes the Gaussians in place of the boxes into the noise.
+func (w *laplace) unbox() {
+	for x, v := range w.box.vary {
+		w.noise[x*w.n+x] += v - w.box.own[x]
+	}
+}
+
+func (w *laplace) start(sk *skewed, c *levelCell, idx []int) {
+	w.sk, w.c, w.n, w.p = sk, c, len(idx), len(sk.lumps)+2
+	n, p := w.n, w.p
+	w.by, w.jac, w.t = grow(w.by, n*p), grow(w.jac, n*p), grow(w.t, n*p)
+	w.z, w.next, w.grow = grow(w.z, p), grow(w.next, p), grow(w.grow, p)
+	w.cov, w.r = grow(w.cov, max(n*n, p*p)), grow(w.r, n)
+	for k := range sk.lumps {
+		l := &sk.lumps[k]
+		scale := c.jnt
+		if l.wire {
+			scale = 1
+		}
+		for x, a := range idx {
+			w.by[k*n+x] = sk.j.byLampAt(a, c) * scale * l.by[a]
+		}
+	}
+	for x, a := range idx {
+		lamp := sk.j.byLampAt(a, c)
+		w.by[(p-2)*n+x] = lamp * c.rail * sk.j.rail[a]
+		w.by[(p-1)*n+x] = lamp * c.jnt * sk.jnt[a]
+	}
+}
+
+// still sets the covariance of what is neither a lump nor a level within its
+// cell.
+func (w *laplace) still(railSD float64, idx []int) {
+	w.noise = grow(w.noise, w.n*w.n)
+	c, j, kept := w.c, w.sk.j, &w.sk.kept
+	rails := w.by[(w.p-2)*w.n:]
+	for x, a := range idx {
+		for y, b := range idx {
+			at := a*j.n + b
+			lamps := j.byLampAt(a, c) * j.byLampAt(b, c)
+			w.noise[x*w.n+y] = lamps*(c.rail*c.rail*kept[conductor.ClassRail][at]+c.jnt*c.jnt*kept[conductor.ClassJoint][at]+kept[conductor.ClassWire][at]) +
+				j.common(a, b, c) + railSD*railSD*rails[x]*rails[y]
+		}
+	}
+}
+
+// slopes sets the derivatives where cost was last asked for; flat, those of a
+// Gaussian with the same means and variances.
+func (w *laplace) slopes(flat bool) {
+	n, p := w.n, w.p
+	clear(w.jac[(p-2)*n : p*n])
+	for k := 0; k < p; k++ {
+		f, sd, wire := w.grow[k], 0.0, false
+		if k < p-2 {
+			l := &w.sk.lumps[k]
+			sd, wire = l.sd, l.wire
+		}
+		if flat {
+			f, sd = 1, math.Sqrt(math.Expm1(sd*sd))
+		}
+		for x := 0; x < n; x++ {
+			v := w.by[k*n+x] * f
+			if k < p-2 {
+				w.jac[k*n+x] = sd * v
+			}
+			if !wire {
+				w.jac[(p-2)*n+x] += w.c.commonSD * v
+			}
+			if !wire && k != p-2 {
+				w.jac[(p-1)*n+x] += w.c.jointSD * v
+			}
+		}
+	}
+}
+
+// spread fits the readings with the unknowns' derivatives as they are.
+func (w *laplace) spread(resid []float64) bool {
+	w.together()
+	return w.all.fit(w.cov[:w.n*w.n], resid, w.n)
+}
+
+// together sets the covariance with the unknowns' derivatives as they are: its
+// lower triangle, which is all that a fit reads.
+func (w *laplace) together() {
+	n := w.n
+	cov := w.cov[:n*n]
+	copy(cov, w.noise)
+	for k := 0; k < w.p; k++ {
+		row := w.jac[k*n : k*n+n]
+		for x, a := range row {
+			if a == 0 {
+				continue
+			}
+			for y, b := range row[:x+1] {
+				cov[x*n+y] += a * b
+			}
+		}
+	}
+}
+
+// begin starts where the Gaussian has its largest value, as far as a
+// log-normal goes there.
+func (w *laplace) begin() {
+	for k := range w.z {
+		z := dot(w.jac[k*w.n:(k+1)*w.n], w.all.white)
+		if k < w.p-2 {
+			sd := w.sk.lumps[k].sd
+			z = math.Log(math.Max(1+z*math.Sqrt(math.Expm1(sd*sd)), 0.1))/sd + sd/2
+		}
+		w.z[k] = z
+	}
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for i := range a {
+		sum += a[i] * b[i]
+	}
+	return sum
+}
+
+// cost is minus the logarithm of the integrand at z, but for constants; it
+// sets the residuals and the factors there.
+func (w *laplace) cost(z, resid []float64) float64 {
+	n, p := w.n, w.p
+	copy(w.r, resid)
+	rails := math.Exp(w.c.commonSD * z[p-2])
+	joints := rails * math.Exp(w.c.jointSD*z[p-1])
+	for k := 0; k < p; k++ {
+		f := joints
+		switch {
+		case k == p-2:
+			f = rails
+		case k < p-2:
+			l := &w.sk.lumps[k]
+			if l.wire {
+				f = 1
+			}
+			f *= math.Exp(l.sd*z[k] - l.sd*l.sd/2)
+		}
+		w.grow[k] = f
+		for x := 0; x < n; x++ {
+			w.r[x] -= w.by[k*n+x] * (f - 1)
+		}
+	}
+	w.free.set(w.r)
+	return 0.5 * (dot(z, z) + w.free.quad)
+}
+
+// descend goes to the largest value of the integrand by Gauss and Newton's
+// method, its steps halved until they gain.
+func (w *laplace) descend(resid []float64) (f float64, ok bool) {
+	n := w.n
+	rhs := grow(w.rhs, n)
+	w.rhs = rhs
+	f = w.cost(w.z, resid)
+	for range 25 {
+		w.slopes(false)
+		copy(rhs, w.r)
+		for k, z := range w.z {
+			for x := range rhs {
+				rhs[x] += w.jac[k*n+x] * z
+			}
+		}
+		if !w.spread(rhs) {
+			return 0, false
+		}
+		moved, step := 0.0, 1.0
+		for range 10 {
+			moved = 0
+			for k, z := range w.z {
+				d := step * (dot(w.jac[k*n:(k+1)*n], w.all.white) - z)
+				w.next[k] = z + d
+				moved = math.Max(moved, math.Abs(d))
+			}
+			g := w.cost(w.next, resid)
+			if g <= f+1e-9 {
+				f = g
+				break
+			}
+			step /= 2
+		}
+		w.z, w.next = w.next, w.z
+		if moved < 0.01 {
+			break
+		}
+	}
+	return f, true
+}
+
+// curvature is the logarithm of the determinant of the second derivatives of
+// cost where it was last asked for.
+func (w *laplace) curvature() (logDet float64, ok bool) {
+	n, p := w.n, w.p
+	w.slopes(false)
+	for k := 0; k < p; k++ {
+		for x := 0; x < n; x++ {
+			w.t[k*n+x] = dot(w.free.inv[x*n:(x+1)*n], w.jac[k*n:(k+1)*n])
+		}
+	}
+	h := w.cov[:p*p]
+	for k := 0; k < p; k++ {
+		for l := 0; l <= k; l++ {
+			v := dot(w.t[k*n:(k+1)*n], w.jac[l*n:(l+1)*n])
+			h[k*p+l], h[l*p+k] = v, v
+		}
+		h[k*p+k]++
+	}
+	w.straight = append(w.straight[:0], h...)
+	w.bends(h)
+	if logDet, ok = cholesky(h, p); ok {
+		return logDet, true
+	}
+	copy(h, w.straight)
+	return cholesky(h, p)
+}
+
+// bends takes off what the readings' own second derivatives add.
+func (w *laplace) bends(h []float64) {
+	n, p := w.n, w.p
+	u, v := p-2, p-1
+	cs, js := w.c.commonSD, w.c.jointSD
+	put := func(a, b int, x float64) {
+		h[a*p+b] -= x
+		if a != b {
+			h[b*p+a] -= x
+		}
+	}
+	for k := 0; k < p; k++ {
+		g := w.grow[k] * dot(w.by[k*n:(k+1)*n], w.free.white)
+		wire := false
+		if k < p-2 {
+			sd := w.sk.lumps[k].sd
+			wire = w.sk.lumps[k].wire
+			put(k, k, sd*sd*g)
+			if !wire {
+				put(k, u, sd*cs*g)
+				put(k, v, sd*js*g)
+			}
+		}
+		if wire {
+			continue
+		}
+		put(u, u, cs*cs*g)
+		if k != u {
+			put(u, v, cs*js*g)
+			put(v, v, js*js*g)
+		}
+	}
+}
