@@ -212,10 +212,6 @@ const small = 0.5
 // lampFuse is the fuse at a battery, ampere.
 const lampFuse = 3
 
-// tooMany is how far over its rated volts a lamp may stand (assumed: a fresh
-// battery of 12 V has 13 to 14).
-const tooMany = 1.2
-
 // Mind says what to mind about a kit on a layout, the worst first; nil for
 // nothing.
 func Mind(k *hunt.Kit, l *track.Layout) []string {
@@ -236,7 +232,7 @@ func Mind(k *hunt.Kit, l *track.Layout) []string {
 func mindLamp(lamp Lamp, volts float64, battery bool) []string {
 	var out []string
 	each := volts / float64(max(lamp.InSeries, 1))
-	if lamp.Watts > 0 && each > tooMany*lamp.Volts {
+	if lamp.Watts > 0 && each > meter.MostOver*lamp.Volts {
 		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner: put %d such lamps in series",
 			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), int(volts/lamp.Volts*0.999)+1))
 	}
@@ -270,7 +266,7 @@ func Trips(k *hunt.Kit, l *track.Layout) (supply string, amps float64) {
 // mindTrip says that the lamp's own current trips what feeds it.
 func mindTrip(k *hunt.Kit, l *track.Layout) []string {
 	amps := Of(k).Current(Volts(k, l))
-	if supply, trip := Trips(k, l); amps > hunt.NearTrip*trip {
+	if supply, trip := Trips(k, l); amps > meter.NearTrip*trip {
 		return []string{fmt.Sprintf("it takes %s, and %s trips at %s with or without a lamp: put two such lamps in series, or a battery with a fuse of %d A in its place",
 			Ampere(amps), supply, Ampere(trip), lampFuse)}
 	}
@@ -286,9 +282,6 @@ func Bulb(n int) Lamp {
 	return l
 }
 
-// mostBulbs is how many bulbs in series anyone is told to buy.
-const mostBulbs = 4
-
 // Buy says which bulb anyone can buy for a kit on a layout, and its current: as
 // many in series as its volts and its supply's breaker want.
 func Buy(k *hunt.Kit, l *track.Layout) string {
@@ -296,10 +289,8 @@ func Buy(k *hunt.Kit, l *track.Layout) string {
 	if volts == 0 {
 		volts = UsualDC
 	}
-	n := max(1, int(volts/(tooMany*meter.BulbVolts)*0.999)+1)
-	for _, trip := Trips(k, l); n < mostBulbs && Bulb(n).Current(volts) > hunt.NearTrip*trip; {
-		n++
-	}
+	_, trip := Trips(k, l)
+	n := meter.LampsInSeries(meter.BulbWatts, meter.BulbVolts, volts, trip)
 	bulb := fmt.Sprintf("a car's signal bulb, category %s of UN R37, %d V %d W", meter.BulbName, meter.BulbVolts, meter.BulbWatts)
 	if n > 1 {
 		bulb = fmt.Sprintf("%d of a car's signal bulb in series, category %s of UN R37, %d V %d W each", n, meter.BulbName, meter.BulbVolts, meter.BulbWatts)

@@ -2,6 +2,7 @@ package hunt
 
 import (
 	"fmt"
+	"math"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
@@ -33,10 +34,6 @@ func (k *Kit) LampCurrent(volts float64) (amps, spread float64) {
 	return amps, spread
 }
 
-// NearTrip is the part of a breaker's current that a lamp behind it may take
-// (assumed: a cold filament takes several times its current for a moment).
-const NearTrip = 0.9
-
 // tripped says that the lamp of the kit, as far as it is known, takes more than a
 // supply gives: it trips with a short behind the lamp, as it does without one.
 func (gd guide) tripped(x conductor.Source) string {
@@ -45,19 +42,12 @@ func (gd guide) tripped(x conductor.Source) string {
 		return ""
 	}
 	k, s := gd.kit, &gd.layout.Supplies[i]
-	if amps, _ := k.LampCurrent(s.Volts); (k.LampAmps > 0 || k.LampWatts > 0) && s.Breaker > 0 && amps > NearTrip*s.Breaker {
+	if amps, _ := k.LampCurrent(s.Volts); (k.LampAmps > 0 || k.LampWatts > 0) && s.Breaker > 0 && amps > meter.NearTrip*s.Breaker {
 		return fmt.Sprintf("This lamp takes %s and %s trips at %s: put two such lamps in series, or a battery in its place.",
 			unit.Format(amps, unit.Ampere), s.Name, unit.Format(s.Breaker, unit.Ampere))
 	}
 	return ""
 }
-
-// mostOver is how many times its written volts a lamp may have across it (assumed;
-// a fresh battery of 12 V has 13 to 14), mostLaid how many are laid in series.
-const (
-	mostOver = 1.2
-	mostLaid = 4
-)
 
 // laid is how many of the kit's lamps are laid in series across the rails, so that
 // none burns out and no supply trips; 0 where nothing is known of the lamp.
@@ -66,12 +56,11 @@ func (m *matter) laid(supply int) int {
 	if !(k.LampWatts > 0 && k.LampVolts > 0) {
 		return 0
 	}
-	n := 1
-	for n < mostLaid && (s.Volts > mostOver*k.LampVolts*float64(n) ||
-		s.Breaker > 0 && meter.LampAmps(k.LampWatts, k.LampVolts, s.Volts, n) > NearTrip*s.Breaker) {
-		n++
+	trip := math.Inf(1)
+	if s.Breaker > 0 {
+		trip = s.Breaker
 	}
-	return n
+	return meter.LampsInSeries(k.LampWatts, k.LampVolts, s.Volts, trip)
 }
 
 // loadOhms is what is laid across the rails of a supply, hot: the kit's lamps, else
@@ -88,9 +77,6 @@ func (m *matter) loadOhms(supply int) float64 {
 	return volts
 }
 
-// bulbVolts is what the lamps that lie about are made for mostly.
-const bulbVolts = meter.BulbVolts
-
 // wordLoad names what is laid across the rails.
 func (say wording) wordLoad(l *conductor.Load) string {
 	about := " of about " + unit.Format(l.Ohms, unit.Ohm)
@@ -103,8 +89,8 @@ func (say wording) wordLoad(l *conductor.Load) string {
 	most := 0
 	for i := range say.layout.Supplies {
 		most = max(most, say.laid(i))
-		if volts := say.layout.Supplies[i].Volts; say.laid(i) == 0 && volts > mostOver*bulbVolts {
-			return "a lamp" + about + fmt.Sprintf(" (for %s: of those for %d V two in series)", unit.Format(volts, unit.Volt), bulbVolts)
+		if volts := say.layout.Supplies[i].Volts; say.laid(i) == 0 && volts > meter.MostOver*meter.BulbVolts {
+			return "a lamp" + about + fmt.Sprintf(" (for %s: of those for %d V two in series)", unit.Format(volts, unit.Volt), meter.BulbVolts)
 		}
 	}
 	if most > 1 {
@@ -121,7 +107,7 @@ func (m *matter) mayTrip(x conductor.Source) string {
 		return ""
 	}
 	s := &m.layout.Supplies[i]
-	if amps := meter.LampAmps(meter.BulbWatts, meter.BulbVolts, s.Volts, 1); s.Breaker > 0 && amps > NearTrip*s.Breaker {
+	if amps := meter.LampAmps(meter.BulbWatts, meter.BulbVolts, s.Volts, 1); s.Breaker > 0 && amps > meter.NearTrip*s.Breaker {
 		return fmt.Sprintf(". A bulb of %d W trips %s, which gives %s: two in series, or a battery in its place",
 			meter.BulbWatts, s.Name, unit.Format(s.Breaker, unit.Ampere))
 	}

@@ -26,3 +26,26 @@ func LampAmps(watts, rated, volts float64, n int) float64 {
 // LampLife is the part of its rated life that a filament lamp has left with
 // volts across it in place of rated volts.
 func LampLife(rated, volts float64) float64 { return math.Pow(volts/rated, filamentLife) }
+
+// MostOver is how many times its written volts a lamp may have across it (assumed;
+// a fresh battery of 12 V has 13 to 14). NearTrip is the part of a breaker's current
+// that it may take (assumed: a cold filament takes several times its current for a
+// moment).
+const (
+	MostOver = 1.2
+	NearTrip = 0.9
+)
+
+// mostLamps is how many lamps in series anyone is told to take.
+const mostLamps = 4
+
+// LampsInSeries is how many lamps of these watts at rated volts go in series on so
+// many volts behind a breaker (ampere, +Inf for none), so that none burns out and
+// nothing trips.
+func LampsInSeries(watts, rated, volts, breaker float64) int {
+	n := 1
+	for n < mostLamps && (0.999*volts > MostOver*rated*float64(n) || LampAmps(watts, rated, volts, n) > NearTrip*breaker) {
+		n++
+	}
+	return n
+}
