@@ -12,6 +12,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/outside"
+	pages "fishplate/diagnose/page"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/stage"
 	"fishplate/diagnose/track"
@@ -188,20 +189,18 @@ var errFailed = errors.New("the stage failed")
 
 // done says what comes when all track is proven.
 func (b *builder) done() error {
-	page := paper{width: b.w.checkWidth()}
-	page.para("", "All track is proven as far as these readings go. "+b.proof.Plan.Hidden())
-	for i := range b.proof.Plan.Wiring {
-		wireText(&page, &b.proof.Plan.Wiring[i])
-	}
-	for _, s := range stage.Supply() {
-		page.para("- ", s)
-	}
-	page.WriteString("\n")
-	page.para("", "What comes next, when trains run:")
-	page.para("- ", fmt.Sprintf("fishplate panel %s: thin wires to one block, so that a fault is found standing.", b.name))
-	page.para("- ", fmt.Sprintf("fishplate health %s: a baseline of this good evening, to hold later ones against.", b.name))
-	b.w.print(page.String())
-	return nil
+	text, err := b.w.sheet(provenPage(b.proof.Plan, b.name), "text", false)
+	b.w.print(text)
+	return err
+}
+
+// provenPage is what comes when all track is proven.
+func provenPage(plan *stage.Plan, name string) *pages.Page {
+	p := plan.Done()
+	p.Put(pages.Block{Title: "What comes next, when trains run", List: []string{
+		fmt.Sprintf("fishplate panel %s: thin wires to one block, so that a fault is found standing.", name),
+		fmt.Sprintf("fishplate health %s: a baseline of this good evening, to hold later ones against.", name)}})
+	return p
 }
 
 // ask takes an answer to the reading that comes next.

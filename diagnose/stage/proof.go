@@ -81,21 +81,33 @@ func (o Outcome) Says() string {
 	return ""
 }
 
-// Answer takes what a meter shows for the next reading. A bad one counts when it was
-// taken twice.
-func (x *Proof) Answer(got unit.Reading) Outcome {
+// Would is what would become of an answer to the next reading.
+func (x *Proof) Would(got unit.Reading) Outcome {
 	_, r := x.Next()
 	switch r.Judge(got, x.Leads) {
 	case Good:
-		x.good, x.bad = append(x.good, r.Key()), false
 		return Ticked
 	case Unclear:
 		return Dirty
 	}
-	if x.bad = !x.bad; x.bad {
-		return Again
+	if x.bad {
+		return Failed
 	}
-	return Failed
+	return Again
+}
+
+// Answer takes what a meter shows for the next reading. A bad one counts when it was
+// taken twice.
+func (x *Proof) Answer(got unit.Reading) Outcome {
+	o := x.Would(got)
+	switch o {
+	case Ticked:
+		_, r := x.Next()
+		x.good, x.bad = append(x.good, r.Key()), false
+	case Again, Failed:
+		x.bad = o == Again
+	}
+	return o
 }
 
 // Back takes the reading that was good last back, to be taken anew; false where there is

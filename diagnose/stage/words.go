@@ -15,6 +15,7 @@ func Before() []string {
 	return []string{
 		"No supply, no feeder, no accessory on the track while it is laid: a winding, a bulb or a coil beeps as a short does. No train, no tool on the rails.",
 		"Meter on the beeper, or on its lowest range of ohms: touch the leads together first, and take what they show alone off every reading.",
+		"All points stand to through, but where a reading says otherwise.",
 		"A clip lead with a clip for each rail, where one stands under it: it joins all rails at that end. Off again before the next reading without it.",
 		"Two people: one calls the reading and ticks, one holds the probes. Silent means no beep, and OL on ohms.",
 	}
@@ -31,17 +32,63 @@ func Supply() []string {
 // Say is a reading in words.
 func (r *Reading) Say() string {
 	s := ""
+	for _, do := range r.SetUp() {
+		s += do + "; "
+	}
+	return s + fmt.Sprintf("red on %s, black on %s: %s (%s)", r.Red, r.Black, r.must(), r.Why)
+}
+
+// SetUp is how all must stand while a reading is taken: points, and the clip lead.
+func (r *Reading) SetUp() []string {
+	var out []string
 	for _, t := range slices.Sorted(maps.Keys(r.Thrown)) {
-		s += fmt.Sprintf("%s thrown to %s; ", t, r.Thrown[t])
+		out = append(out, fmt.Sprintf("%s thrown to %s", t, r.Thrown[t]))
 	}
 	if len(r.Clipped) > 0 {
-		s += "clip lead across " + rails(r.Clipped) + "; "
+		out = append(out, "clip lead across "+rails(r.Clipped))
 	}
-	s += fmt.Sprintf("red on %s, black on %s: ", r.Red, r.Black)
+	return out
+}
+
+func (r *Reading) must() string {
 	if r.Want == piece.Silent {
-		return s + "silent (" + r.Why + ")"
+		return "silent"
 	}
-	return s + fmt.Sprintf("beeps, at most %.1f ohm over the leads (%s)", r.Most, r.Why)
+	return fmt.Sprintf("beeps, at most %.1f ohm over the leads", r.Most)
+}
+
+// Must is what the meter must say, where the leads alone show so many ohms.
+func (r *Reading) Must(leads float64) string {
+	if r.Want == piece.Silent || leads == 0 {
+		return r.must()
+	}
+	return fmt.Sprintf("%s: %.1f as shown", r.must(), r.Most+leads)
+}
+
+// Acts are what hands do to come from the reading before to this one; nil stands for
+// points to through and no clip lead.
+func (r *Reading) Acts(before *Reading) []string {
+	if before == nil {
+		before = &Reading{}
+	}
+	var out []string
+	if len(before.Clipped) > 0 && !slices.Equal(before.Clipped, r.Clipped) {
+		out = append(out, "Take the clip lead off "+rails(before.Clipped)+".")
+	}
+	for _, t := range slices.Sorted(maps.Keys(before.Thrown)) {
+		if r.Thrown[t] == "" {
+			out = append(out, fmt.Sprintf("Throw %s back to through.", t))
+		}
+	}
+	for _, t := range slices.Sorted(maps.Keys(r.Thrown)) {
+		if before.Thrown[t] != r.Thrown[t] {
+			out = append(out, fmt.Sprintf("Throw %s to %s.", t, r.Thrown[t]))
+		}
+	}
+	if len(r.Clipped) > 0 && !slices.Equal(before.Clipped, r.Clipped) {
+		out = append(out, "Lay the clip lead across "+rails(r.Clipped)+".")
+	}
+	return out
 }
 
 // rails names points of one end together: "main 8/9 left, center and right".
