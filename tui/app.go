@@ -12,7 +12,6 @@ import (
 	"fishplate/tui/drill"
 	"fishplate/tui/evidence"
 	"fishplate/tui/findings"
-	"fishplate/tui/health"
 	"fishplate/tui/help"
 	"fishplate/tui/inspect"
 	"fishplate/tui/kit"
@@ -67,9 +66,9 @@ type pending struct {
 func newApp(o Options) *app {
 	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}, say: o.Greeting}
 	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
-	if o.Health != nil {
-		a.screens = map[scene.ID]screen{scene.Health: health.New(o.Health.Options), scene.Help: a.help}
-		a.at = scene.Health
+	if id, s := o.around(); s != nil {
+		a.screens = map[scene.ID]screen{id: s, scene.Help: a.help}
+		a.at = id
 		return a
 	}
 	if o.Walk != nil {
@@ -96,7 +95,7 @@ func newApp(o Options) *app {
 
 // Init computes the first view.
 func (a *app) Init() tea.Cmd {
-	if a.walk != nil || a.o.Health != nil { // waits for keys
+	if a.hunt == nil { // waits for keys
 		return nil
 	}
 	first := a.start(pending{})
@@ -220,8 +219,8 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 		return a.walk.save(in)
 	case walk.Leave:
 		return a.leave(in.Goal)
-	case health.Hunt:
-		return a.huntFrom(a.o.Health.Hunt)
+	case scene.Onward:
+		return a.huntFrom(a.o.Onward)
 	case scene.Work:
 		return work(id, in)
 	case scene.Export:

@@ -31,7 +31,7 @@ func evenings(t testing.TB, kept *[][]string) Options {
 	check, err := health.On(f.Layout, plan, health.Options{})
 	require.NoError(t, err)
 	o := Options{Layout: f.Layout, LayoutPath: "loop.hcl"}
-	o.Health = &HealthOptions{Options: rounds.Options{Check: check, Held: "the baseline of 2026-11-01", N: 7,
+	o.Health = &rounds.Options{Check: check, Held: "the baseline of 2026-11-01", N: 7,
 		Last: func(int) *health.Shown { return &health.Shown{Volts: 0.02, Step: 1e-4} },
 		Keep: func(showed []string) (*rounds.Evening, error) {
 			*kept = append(*kept, showed)
@@ -40,8 +40,8 @@ func evenings(t testing.TB, kept *[][]string) Options {
 			}
 			return &rounds.Evening{Worse: true, Kept: "Kept in loop.hcl.health.json.", Says: []string{"One contact got worse by about 47 mohm (36 mohm to 59 mohm): main 12 to 20, center rail.",
 				"Since: evening 7, 2026-11-29."}, Chart: func(int) (string, string) { return " 47 ┤  ╭──\n  0 ┼──╯", "mohm more: 0, 1, 47." }}, nil
-		}},
-		Hunt: func() (Options, error) { return scripted(), nil }}
+		}}
+	o.Onward = func() (Options, error) { return scripted(), nil }
 	return o
 }
 

@@ -25,6 +25,7 @@ import (
 	"fishplate/tui/drill"
 	"fishplate/tui/health"
 	"fishplate/tui/record"
+	"fishplate/tui/scene"
 	"fishplate/tui/style"
 )
 
@@ -74,8 +75,10 @@ type Options struct {
 	// nil: there is none.
 	Walk   *WalkOptions
 	ToWalk func() (Options, error)
-	// Health begins with a health check instead of a hunt.
-	Health *HealthOptions
+	// Health begins with a health check instead of a hunt; Onward gives the hunt that it
+	// leads to.
+	Health *health.Options
+	Onward func() (Options, error)
 	// Close is called when these screens are left, for others or at the end; may
 	// be nil.
 	Close func() error
@@ -90,11 +93,13 @@ type Options struct {
 	Output *os.File
 }
 
-// HealthOptions is what a health check needs to begin.
-type HealthOptions struct {
-	health.Options
-	// Hunt gives the hunt that begins with what the evening says.
-	Hunt func() (Options, error)
+// around is the screen of the work around the hunt that is begun with; nil for none.
+func (o *Options) around() (scene.ID, screen) {
+	switch {
+	case o.Health != nil:
+		return scene.Health, health.New(*o.Health)
+	}
+	return "", nil
 }
 
 func (o *Options) defaults() {

@@ -19,11 +19,11 @@ func (e *evening) screens(a *healthArgs, config *config) int {
 	s := &stay{w: e.w, look: a.look}
 	o := tui.Options{Layout: e.src.layout, LayoutPath: e.src.path(), Demo: e.src.demo, Kit: a.kit.kit}
 	a.look.into(&o, os.Getenv)
-	h := &tui.HealthOptions{Options: health.Options{Check: e.check, Last: e.book.last, Keep: e.sat}}
+	h := &health.Options{Check: e.check, Last: e.book.last, Keep: e.sat}
 	if !e.book.fresh {
 		h.Held, h.N = e.book.when(0), len(e.book.Evenings)+1
 	}
-	h.Hunt = func() (tui.Options, error) {
+	o.Onward = func() (tui.Options, error) {
 		kit, symptom := e.doubts(a)
 		return s.aside(func(w *world) (tui.Options, error) {
 			return s.hunting(w, screenArgs{name: e.src.name, kit: kit, config: config, symptom: &symptom})

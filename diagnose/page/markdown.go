@@ -38,7 +38,7 @@ func markBlock(b *strings.Builder, k *Block) {
 	if len(k.Ticks) > 0 {
 		b.WriteString("\n")
 		for _, t := range k.Ticks {
-			b.WriteString("- " + t.box() + " " + md(t.Text) + "\n")
+			b.WriteString("- " + t.Box() + " " + md(t.Text) + "\n")
 		}
 	}
 	if k.Figure != nil && k.Figure.Text != "" {

@@ -81,7 +81,7 @@ func (p *Page) Text() []string {
 			out = append(out, "- "+s)
 		}
 		for _, t := range b.Ticks {
-			out = append(out, t.box()+" "+t.Text)
+			out = append(out, t.Box()+" "+t.Text)
 		}
 	}
 	for i := range out {
@@ -108,8 +108,8 @@ func (b *Block) RowText(row int) string {
 	return strings.Join(parts, "; ")
 }
 
-// box is the tick box in plain characters, as in task lists of Markdown.
-func (t Tick) box() string {
+// Box is the tick box in plain characters, as in task lists of Markdown.
+func (t Tick) Box() string {
 	if t.Done {
 		return "[x]"
 	}

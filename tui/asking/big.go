@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/track"
 	"fishplate/tui/big"
 	"fishplate/tui/card"
 	"fishplate/tui/scene"
@@ -46,20 +45,14 @@ func (m *Model) blocks(sc *scene.Scene, a *hunt.Ask, w, room int) []string {
 		if ways[0] == "" || len(out)+big.High > room {
 			return
 		}
-		for i, l := range big.Fit(ways, w-2, sc.ASCII) {
-			side := "  "
-			if i == 2 { // the letter beside the middle row is the one on the map
-				side = t.Paint(role, label) + " "
-			}
-			out = append(out, side+l)
-		}
+		out = append(out, big.Lettered(t.Paint(role, label), ways, w, sc.ASCII)...)
 		if len(out)+big.High+1 <= room {
 			out = append(out, "")
 		}
 	}
 	if !a.OfLamp() {
-		line("R", style.ProbeRed, bigPoint(sc.Layout, a.Red))
-		line("B", style.ProbeBlack, bigPoint(sc.Layout, a.Black))
+		line("R", style.ProbeRed, spot.Ways(sc.Layout, a.Red))
+		line("B", style.ProbeBlack, spot.Ways(sc.Layout, a.Black))
 	}
 	if v := strings.TrimSpace(m.input.Value()); v != "" {
 		if word := meant(sc, v); word != v {
@@ -79,32 +72,6 @@ func (m *Model) blocks(sc *scene.Scene, a *hunt.Ask, w, room int) []string {
 func tail(v string) string {
 	r := []rune(v)
 	return string(r[max(0, len(r)-7):])
-}
-
-// bigPoint gives ways to say a point, longest first: "MAIN 12/13 CENTER",
-// "12/13 C" (of the first run).
-func bigPoint(l *track.Layout, name string) []string {
-	p := spot.Parse(l, name)
-	place, rail := name, ""
-	switch p.Kind {
-	case spot.Track:
-		place, rail = l.PlaceName(p.Place), string(p.Rail)
-	case spot.Feeder, spot.Post:
-		place, rail = strings.TrimSuffix(name, " "+p.Wire), p.Wire
-	}
-	place, rail = strings.ToUpper(place), strings.ToUpper(rail)
-	if rail == "" {
-		return []string{place}
-	}
-	short := place
-	if len(l.Runs) > 0 { // a bare number is one of the first run, as when typed
-		short = strings.TrimPrefix(place, strings.ToUpper(l.Runs[0].Name)+" ")
-	}
-	abbr := rail[:1]
-	if p.Inside != "" {
-		abbr = strings.ToUpper(p.Inside) + " " + abbr
-	}
-	return []string{place + " " + rail, short + " " + rail, place + " " + abbr, short + " " + abbr, strings.ReplaceAll(short, " ", "") + abbr}
 }
 
 // bigDial gives ways to say the meter's setting.

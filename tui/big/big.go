@@ -105,3 +105,17 @@ func Fit(ways []string, w int, ascii bool) []string {
 	}
 	return Draw(ways[len(ways)-1], 1, w, ascii)
 }
+
+// Lettered is Fit with a letter of one column, painted or not, beside the middle row: the
+// one that stands on the map.
+func Lettered(letter string, ways []string, w int, ascii bool) []string {
+	lines := Fit(ways, w-2, ascii)
+	for i := range lines {
+		side := " "
+		if i == High/2 {
+			side = letter
+		}
+		lines[i] = side + " " + lines[i]
+	}
+	return lines
+}

@@ -11,7 +11,7 @@ import (
 
 	"fishplate/diagnose/health"
 	"fishplate/diagnose/hunt"
-	"fishplate/tui/plan"
+	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
 )
@@ -42,9 +42,6 @@ type Kept struct {
 	Err     error
 }
 
-// Hunt asks for the hunt that begins with what the evening says.
-type Hunt struct{}
-
 // Model is the screen's own state.
 type Model struct {
 	o       Options
@@ -52,18 +49,14 @@ type Model struct {
 	begun   bool
 	keeping bool
 	evening *Evening // once it is kept
-	input   text.Input
-	fault   string
-	plan    plan.Model
+	read    reader.Model
 	scroll  text.Scroll
-	leaf    int
-	leaves  int
 	ask     *hunt.Ask // of the reading that comes next
 }
 
 // New makes the screen.
 func New(o Options) *Model {
-	return &Model{o: o, sitting: o.Check.Sit(o.Last), input: text.NewInput()}
+	return &Model{o: o, sitting: o.Check.Sit(o.Last), read: reader.New()}
 }
 
 // Update takes a message and gives back what to do.
@@ -72,7 +65,7 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 	case Kept:
 		m.keeping = false
 		if msg.Err != nil {
-			m.fault = msg.Err.Error()
+			m.read.Fault = msg.Err.Error()
 			return nil
 		}
 		m.evening, m.scroll = msg.Evening, text.Scroll{}
@@ -100,40 +93,32 @@ func (m *Model) ready(k string) tea.Msg {
 	case "q", "esc":
 		return scene.Quit{}
 	default:
-		m.move(k)
+		reader.Move(&m.scroll, k)
 	}
 	return nil
-}
-
-func (m *Model) move(k string) {
-	m.scroll.Move(map[string]int{"up": -1, "down": 1, "pgup": -10, "pgdown": 10}[k])
 }
 
 // told takes a key under the verdict.
 func (m *Model) told(k string) tea.Msg {
 	switch {
 	case k == "h" && m.evening.Worse:
-		return Hunt{}
+		return scene.Onward{}
 	case k == "q" || k == "esc":
 		return scene.Quit{}
 	case k == "enter" && !m.scroll.On():
 		return scene.Quit{}
 	}
-	m.move(k)
+	reader.Move(&m.scroll, k)
 	return nil
 }
 
 // reading takes a key where the meter is read.
 func (m *Model) reading(k tea.KeyMsg) tea.Msg {
-	empty := m.input.Value() == "" && !k.Paste
+	empty := m.read.Empty() && !k.Paste
 	switch key := k.String(); {
 	case key == "enter":
 		return m.enter()
-	case key == "up" || key == "pgup":
-		m.leaf = max(0, m.leaf-1)
-		return nil
-	case key == "down" || key == "pgdown":
-		m.leaf++
+	case m.read.Turn(key):
 		return nil
 	case key == "esc":
 		return m.escape()
@@ -142,9 +127,7 @@ func (m *Model) reading(k tea.KeyMsg) tea.Msg {
 	case empty && key == "q":
 		return scene.Quit{}
 	}
-	if m.input.UpdatePad(k) {
-		m.fault = ""
-	}
+	m.read.Type(k)
 	return nil
 }
 
@@ -152,9 +135,9 @@ func (m *Model) reading(k tea.KeyMsg) tea.Msg {
 // answer alone, so that none is lost.
 func (m *Model) escape() tea.Msg {
 	switch {
-	case m.input.Value() != "" || m.fault != "":
-		m.input.Set("")
-		m.fault = ""
+	case !m.read.Empty() || m.read.Fault != "":
+		m.read.Input.Set("")
+		m.read.Fault = ""
 	case len(m.sitting.Showed()) == 0:
 		m.begun = false
 	default:
@@ -164,8 +147,8 @@ func (m *Model) escape() tea.Msg {
 }
 
 func (m *Model) back() tea.Msg {
-	m.input.Set("")
-	m.fault, m.leaf, m.ask = "", 0, nil
+	m.read.Begin()
+	m.ask = nil
 	if !m.sitting.Back() {
 		return scene.Say{Text: "nothing to take back yet"}
 	}
@@ -174,27 +157,28 @@ func (m *Model) back() tea.Msg {
 
 // enter turns to the next leaf, or takes what was typed.
 func (m *Model) enter() tea.Msg {
-	typed := strings.TrimSpace(m.input.Value())
+	typed := strings.TrimSpace(m.read.Input.Value())
 	switch {
 	case m.keeping:
 		return nil
 	case m.sitting.Next() < 0: // keeping it failed
 		return m.keep()
-	case typed == "" && m.leaf < m.leaves-1:
-		m.leaf++
+	case typed == "" && m.read.On():
 		return nil
 	case typed == "":
-		m.fault = "type what the meter shows, then Enter"
+		m.read.Fault = "type what the meter shows, then Enter"
 		return nil
 	case typed == "-":
 		return m.back()
 	}
-	m.fault = m.sitting.Take(typed)
-	m.input.Set("")
-	if m.fault != "" {
+	fault := m.sitting.Take(typed)
+	if fault != "" {
+		m.read.Input.Set("")
+		m.read.Fault = fault
 		return nil
 	}
-	m.leaf, m.ask = 0, nil
+	m.read.Begin()
+	m.ask = nil
 	if m.sitting.Next() < 0 {
 		return m.keep()
 	}
@@ -202,7 +186,7 @@ func (m *Model) enter() tea.Msg {
 }
 
 func (m *Model) keep() tea.Msg {
-	m.keeping, m.fault = true, ""
+	m.keeping, m.read.Fault = true, ""
 	keep, showed := m.o.Keep, append([]string(nil), m.sitting.Showed()...)
 	return scene.Work{Do: func() tea.Msg {
 		e, err := keep(showed)
@@ -259,7 +243,7 @@ func (m *Model) where() string {
 }
 
 // Typing says that letters go into the line.
-func (m *Model) Typing() bool { return m.begun && m.evening == nil && m.input.Value() != "" }
+func (m *Model) Typing() bool { return m.begun && m.evening == nil && !m.read.Empty() }
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {

@@ -5,9 +5,9 @@ import (
 
 	"fishplate/diagnose/gear"
 	"fishplate/diagnose/health"
-	"fishplate/diagnose/hunt"
 	"fishplate/tui/card"
 	"fishplate/tui/plan"
+	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -17,20 +17,11 @@ import (
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	switch {
 	case m.evening != nil:
-		return m.scrolled(sc, m.verdict(sc, w), h)
+		return reader.Scrolled(sc, &m.scroll, m.verdict(sc, w), h)
 	case !m.begun:
-		return m.scrolled(sc, m.before(sc, min(w, plan.TextWide+10)), h)
+		return reader.Scrolled(sc, &m.scroll, m.before(sc, min(w, plan.TextWide+10)), h)
 	}
 	return m.viewReading(sc, w, h)
-}
-
-func (m *Model) scrolled(sc *scene.Scene, lines []string, h int) scene.Frame {
-	return scene.Frame{Y: -1, Lines: m.scroll.View(lines, h, func(_, below int) string {
-		if below > 0 {
-			return sc.Theme.Paint(style.Key, "-- more: Down or Enter")
-		}
-		return sc.Theme.Paint(style.Key, "-- more above: Up")
-	})}
 }
 
 // before is what can hurt, and what is made ready.
@@ -80,55 +71,19 @@ func (m *Model) verdict(sc *scene.Scene, w int) []string {
 	return append(out, text.Wrap(t.Paint(style.Dim, e.Kept), w)...)
 }
 
+// answerRows is what the answer takes below the reading, and a line of air.
+const answerRows = 3
+
 // viewReading has the reading as in a hunt, the answer right under it, and the map in its
 // box.
 func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	now := *sc
-	now.Warned = true
-	now.View = hunt.View{LayoutRef: sc.Layout}
-	now.View.Step.Ask = m.asked()
 	now.Kit.Lamp = true
 	gear.SetFeed(&now.Kit, gear.Battery)
-	box := plan.BoxIn(w, h)
-	if !box.Beside && box.H > 0 && len(m.sheet(&now, box.Words, box.Y)) > 1 {
-		box.H, box.Y = 0, 0
-	}
-	room := h
-	if box.H > 0 && !box.Beside {
-		room = box.Y
-	}
-	f := m.leafOf(&now, box.Words, room)
-	if drawn := m.plan.Draw(&now, plan.Show{Ask: m.ask, Chosen: -1}, box); drawn != nil {
-		f.Lines = box.Put(f.Lines, drawn, h)
-	}
-	return f
-}
-
-// answerRows is what the answer takes below the reading, and a line of air.
-const answerRows = 3
-
-func (m *Model) sheet(sc *scene.Scene, w, h int) [][]string {
-	if m.ask == nil {
-		return [][]string{nil}
-	}
-	return card.Leaves(sc, m.ask, w, h-answerRows)
-}
-
-// leafOf is the leaf that is turned to, and the answer under it.
-func (m *Model) leafOf(sc *scene.Scene, w, h int) scene.Frame {
-	leaves := m.sheet(sc, w, h)
-	m.leaves = len(leaves)
-	if m.input.Value() != "" || m.fault != "" {
-		m.leaf = m.leaves - 1
-	}
-	m.leaf = min(m.leaf, m.leaves-1)
-	lines := append([]string(nil), leaves[m.leaf]...)
-	answer, x := m.answer(sc, w)
-	if len(lines)+len(answer) < h {
-		lines = append(lines, "")
-	}
-	lines = lines[:min(len(lines), max(h-len(answer), 0))]
-	return scene.Frame{Lines: append(lines, answer...), X: x, Y: len(lines)}
+	return m.read.View(&now, reader.Page{Ask: m.asked(), Rows: answerRows, Answer: func(w int) ([]string, int, int) {
+		lines, x := m.answer(sc, w)
+		return lines, 0, x
+	}}, w, h)
 }
 
 // answer is the line of the answer, and a hint or what was wrong with it.
@@ -138,22 +93,11 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	case m.keeping:
 		return []string{t.Paint(style.Dim, "all read: one moment")}, 0
 	case m.sitting.Next() < 0: // keeping it failed
-		return append(faults(t, m.fault, w), t.Paint(style.Key, "Enter")+" tries to keep it once more"), 0
-	case m.leaf < m.leaves-1:
-		return []string{t.Paint(style.Key, "Enter") + ": these steps are done"}, 0
+		return append(reader.Faults(t, m.read.Fault, w), t.Paint(style.Key, "Enter")+" tries to keep it once more"), 0
 	}
-	line, x := card.AnswerLine(sc, card.MeterShows, &m.input, w)
-	if m.fault != "" {
-		return append([]string{line}, faults(t, m.fault, w)...), x
+	line, x := card.AnswerLine(sc, card.MeterShows, &m.read.Input, w)
+	if m.read.Fault != "" {
+		return append([]string{line}, reader.Faults(t, m.read.Fault, w)...), x
 	}
 	return []string{line, text.Fit(t.Paint(style.Dim, "mV: 12.5   -3.1   or volts: 0.23 V"), w)}, x
-}
-
-func faults(t *style.Theme, fault string, w int) []string {
-	lines := text.Wrap("! "+fault, w)
-	lines = lines[:min(len(lines), 4)]
-	for i := range lines {
-		lines[i] = t.Paint(style.Bad, lines[i])
-	}
-	return lines
 }

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"fishplate/diagnose/page"
 	"fishplate/diagnose/report"
+	"fishplate/tui/paper"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -24,7 +24,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	case inFields, inTyping:
 		lines, at = m.viewFields(t, w)
 	case inPage:
-		lines = append(pageLines(t, m.page.Page(), min(w, 110)), m.further(sc, min(w, 110))...)
+		lines = append(paper.Page(t, m.page.Page(), min(w, 110)), m.further(sc, min(w, 110))...)
 	case inCompare:
 		lines = m.viewCompare(t, w)
 	}
@@ -111,27 +111,6 @@ func (m *Model) viewFields(t *style.Theme, w int) (lines []string, at int) {
 		lines = append(lines, text.Hang(mark+t.Paint(role, fmt.Sprintf("%d %s", i+1, f[0])), f[1], 16, w)...)
 	}
 	return lines, at
-}
-
-// pageLines lays a page out in w columns.
-func pageLines(t *style.Theme, p *page.Page, w int) []string {
-	lines := text.Wrap(t.Paint(style.Title, p.Title), w)
-	for i := range p.Blocks {
-		b := &p.Blocks[i]
-		if b.Title != "" {
-			lines = append(lines, "", t.Paint(style.Title, b.Title))
-		}
-		for _, l := range b.Lines {
-			lines = append(lines, text.Hang(t.Paint(style.Label, l.Label), l.Text, 21, w)...)
-		}
-		for k, row := range b.Rows {
-			lines = append(lines, text.Hang(t.Paint(style.Label, row[0]), strings.TrimPrefix(b.RowText(k), row[0]+". "), 6, w)...)
-		}
-		for _, s := range b.List {
-			lines = append(lines, text.Hang("-", s, 2, w)...)
-		}
-	}
-	return lines
 }
 
 // further says how to go on with an older hunt that is not over.

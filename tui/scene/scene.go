@@ -102,6 +102,8 @@ type (
 	Without struct{ N int }
 	// SetKit says what the user owns.
 	SetKit struct{ Kit hunt.Kit }
+	// Onward asks for the hunt that a screen's work leads to.
+	Onward struct{}
 	// Quit leaves the program.
 	Quit struct{}
 	// Wait sends Msg back to the screen after a while.
