@@ -22,6 +22,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/tui/build"
 	"fishplate/tui/drill"
 	"fishplate/tui/health"
 	"fishplate/tui/record"
@@ -75,9 +76,10 @@ type Options struct {
 	// nil: there is none.
 	Walk   *WalkOptions
 	ToWalk func() (Options, error)
-	// Health begins with a health check instead of a hunt; Onward gives the hunt that it
-	// leads to.
+	// Health and Build begin with work around the hunt instead of one; Onward gives
+	// the hunt that it leads to.
 	Health *health.Options
+	Build  *build.Options
 	Onward func() (Options, error)
 	// Close is called when these screens are left, for others or at the end; may
 	// be nil.
@@ -98,6 +100,8 @@ func (o *Options) around() (scene.ID, screen) {
 	switch {
 	case o.Health != nil:
 		return scene.Health, health.New(*o.Health)
+	case o.Build != nil:
+		return scene.Build, build.New(*o.Build)
 	}
 	return "", nil
 }

@@ -13,6 +13,8 @@ import (
 type buildArgs struct {
 	within int
 	ask    bool
+	plain  bool
+	look   *look
 	planOut
 }
 
@@ -26,13 +28,15 @@ func (w commands) buildCommand() *cobra.Command {
 		Short: "prove a layout in stages while it is laid",
 		Long: "Says after which pieces to stop, what to read there and with which limit, so that a fault is never more than N pieces away " +
 			"and the stops cost little: turnouts both ways, insulated rails before they are nailed down, feeders one by one, phase before joining. " +
-			"With --ask it asks for each, keeps what was good, and begins a hunt on what is laid where one is not. " +
-			"-o writes the check list, what was good ticked.",
+			"At a terminal it goes through them one by one, keeps what was good in LAYOUT.build.json, and begins a hunt on what is laid where one is not " +
+			"(--ask does so line by line). --format and -o print the check list, what was good ticked.",
 		Example: "fishplate build shelf.hcl --within 6 -o build.html\nfishplate build shelf.hcl --ask",
 	}, func(words []string) int { return proving{w.world}.build(&a, words) })
 	c.Flags().IntVar(&a.within, "within", stage.Within, "a fault is at most `N` pieces away")
-	c.Flags().BoolVar(&a.ask, "ask", false, "ask for each reading, and keep it in LAYOUT.build.json")
+	c.Flags().BoolVar(&a.ask, "ask", false, "ask line by line, and keep what was good in LAYOUT.build.json: screen readers")
+	c.Flags().BoolVar(&a.plain, "plain", false, "print the check list, at a terminal too")
 	a.flags(c)
+	a.look = lookFlags(c.Flags())
 	offer(c, "within", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
 }
@@ -52,6 +56,7 @@ func (w proving) build(a *buildArgs, words []string) int {
 	if a.ask && (name == demoName || name == stdinName || a.json) {
 		return w.usage("--ask keeps what was read beside the layout's file: name one, without --json", "fishplate build shelf.hcl --ask")
 	}
+	asked := a.form != "" || a.file != ""
 	if err := a.settle(); err != nil {
 		return w.usage(err.Error(), "")
 	}
@@ -67,10 +72,14 @@ func (w proving) build(a *buildArgs, words []string) int {
 		return w.askStages(name, src.layout, plan)
 	}
 	kept := &ticks{}
-	if name != demoName && name != stdinName {
+	if !src.demo && name != stdinName {
 		if kept, err = readTicks(name); err != nil {
 			return w.fail(err)
 		}
 	}
-	return w.plan(&a.planOut, plan, func() *pages.Page { return plan.Take(kept.keys()).Page(src.layout.Name) })
+	proof := plan.Take(kept.keys())
+	if _, _, ok := w.terminal(); ok && !a.plain && !a.json && !asked && name != stdinName {
+		return w.screens(a, src, proof, kept)
+	}
+	return w.plan(&a.planOut, plan, func() *pages.Page { return proof.Page(src.layout.Name) })
 }

@@ -54,6 +54,11 @@ func readTicks(layout string) (*ticks, error) {
 	return t, nil
 }
 
+// keptTicks says where the ticks of a layout are, and how to go on.
+func keptTicks(name string) string {
+	return fmt.Sprintf("Kept in %s. Go on with: fishplate build %s", ticksPath(name), name)
+}
+
 // keys are the readings that were good.
 func (t *ticks) keys() []string {
 	var out []string
@@ -124,7 +129,7 @@ func (w proving) askStages(name string, l *track.Layout, plan *stage.Plan) int {
 	}
 	switch {
 	case errors.Is(err, errEnough) || errors.Is(err, io.EOF):
-		return w.print(fmt.Sprintf("Kept in %s. Go on with: fishplate build %s --ask\n", ticksPath(name), name))
+		return w.print(keptTicks(name) + " --ask\n")
 	case err != nil:
 		return w.fail(err)
 	}
@@ -249,18 +254,31 @@ func (b *builder) failed(s *stage.Stage, r *stage.Reading) error {
 	if err != nil {
 		return err
 	}
-	b.say("", fmt.Sprintf("It fails. What is wrong lies among the %d pieces laid since the last stop: %s.", len(s.Pieces), strings.Join(s.Pieces, ", ")),
-		"The layout as it is now is in "+path+", with a pair of leads (bench-leads) from the supply clipped on at "+b.layout.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End})+
-			". What was read good before stands in it as good. Mend nothing before it is found.",
-		s.Symptom(r), "Hunt now? (yes, or Enter to leave it: fishplate "+path+")")
+	b.say("")
+	b.say(failedSays(b.layout, path, s, r)...)
+	b.say("Hunt now? (yes, or Enter to leave it: fishplate " + path + ")")
 	answer, err := b.line()
 	if err == nil && strings.HasPrefix(strings.ToLower(answer), "y") {
 		if err := b.hunt(path, s, r); err != nil {
 			return err
 		}
 	}
-	b.say("", "Found and mended? Read this stop again, and go on laying: fishplate build "+b.name+" --ask")
+	b.say("", b.mended()+" --ask")
 	return nil
+}
+
+// mended says how to go on when a stop that failed is mended.
+func (b *builder) mended() string {
+	return "Found and mended? Read this stop again, and go on laying: fishplate build " + b.name
+}
+
+// failedSays is what is said of a stop that failed, where the layout as far as it is laid
+// is in a file.
+func failedSays(l *track.Layout, path string, s *stage.Stage, r *stage.Reading) []string {
+	return []string{s.Failed(),
+		"The layout as it is now is in " + path + ", with a pair of leads (bench-leads) from the supply clipped on at " + l.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End}) +
+			". What was read good before stands in it as good. Mend nothing before it is found.",
+		s.Symptom(r)}
 }
 
 // hunt hunts what a failed reading shows on the layout as far as it is laid.

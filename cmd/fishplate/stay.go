@@ -30,6 +30,8 @@ type stay struct {
 	files *walkFiles // of the walk that is shown
 	// rounds are what is said at the end of work around the hunt, nil where there was none.
 	rounds func() []string
+	// after is what is said last of all, where the hunt that is left came of other work.
+	after []string
 	// walked is of the walk that led to the hunt, nil where none did.
 	walked *walkFiles
 	src    *source // of the hunt
@@ -125,7 +127,7 @@ func (s *stay) goodbye() []string {
 	if keep := s.practice.left(); keep != nil {
 		out = append(out, "The drill is saved.", "Go on with it: fishplate drill --resume "+s.src.name+keep.words())
 	}
-	return out
+	return append(out, s.after...)
 }
 
 // hunting is the hunt on a layout. What is wrong with it is said by w.

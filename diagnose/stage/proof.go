@@ -81,6 +81,19 @@ func (o Outcome) Says() string {
 	return ""
 }
 
+// Means is an outcome in words, of an answer that is not given yet.
+func (o Outcome) Means() string {
+	switch o {
+	case Ticked:
+		return "good: as it must be"
+	case Again:
+		return "BAD: not as it must be"
+	case Dirty:
+		return "dirt or damp, no metal"
+	}
+	return "BAD again: this stop fails"
+}
+
 // Would is what would become of an answer to the next reading.
 func (x *Proof) Would(got unit.Reading) Outcome {
 	_, r := x.Next()

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fishplate/diagnose/piece"
@@ -65,6 +66,14 @@ func (r *Reading) Must(leads float64) string {
 	return fmt.Sprintf("%s: %.1f as shown", r.must(), r.Most+leads)
 }
 
+// Dial is what the meter is set to, where the leads alone show so many ohms.
+func Dial(leads float64) string {
+	if leads == 0 {
+		return "continuity (the beeper)"
+	}
+	return "ohms, the lowest range"
+}
+
 // Acts are what hands do to come from the reading before to this one; nil stands for
 // points to through and no clip lead.
 func (r *Reading) Acts(before *Reading) []string {
@@ -110,6 +119,41 @@ func (s *Stage) Head() string {
 		out += ", with " + unit.And(s.Open) + " still open"
 	}
 	return out + fmt.Sprintf(": about %.0f min", s.Minutes)
+}
+
+// Lay names the pieces of a stage, those of a run together: "main 9 to 16, siding 1".
+func (s *Stage) Lay() string {
+	var out []string
+	for i := 0; i < len(s.Pieces); {
+		run, from := cutNumber(s.Pieces[i])
+		k := i + 1
+		for to := from; k < len(s.Pieces); k++ {
+			r, n := cutNumber(s.Pieces[k])
+			if r != run || n != to+1 {
+				break
+			}
+			to = n
+		}
+		name := s.Pieces[i]
+		if k > i+1 {
+			_, to := cutNumber(s.Pieces[k-1])
+			name += fmt.Sprintf(" to %d", to)
+		}
+		out, i = append(out, name), k
+	}
+	return unit.And(out)
+}
+
+// cutNumber parts "main 12" into run and number.
+func cutNumber(id string) (run string, n int) {
+	at := strings.LastIndex(id, " ")
+	n, _ = strconv.Atoi(id[at+1:])
+	return id[:max(at, 0)], n
+}
+
+// Failed says what a stage that failed comes to.
+func (s *Stage) Failed() string {
+	return fmt.Sprintf("It fails. What is wrong lies among the %s laid since the last stop: %s.", unit.Count(len(s.Pieces), "piece"), strings.Join(s.Pieces, ", "))
 }
 
 // Tail is what is done when all readings of a stage are good.

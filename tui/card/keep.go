@@ -54,7 +54,11 @@ func keep(l *track.Layout, s *hunt.Setup) []string {
 		out = append(out, name+" to "+s.Thrown[name])
 	}
 	out = append(out, listed("", " unplugged", s.Unplugged)...)
-	for _, x := range s.Loads {
+	for i, x := range s.Loads {
+		if i > 0 && x.Ohms < 1 && s.Loads[i-1].Ohms < 1 && x.From == s.Loads[i-1].From { // the same lead, with a clip more
+			out[len(out)-1] += " and " + x.To
+			continue
+		}
 		what := "lamp across "
 		if x.Ohms < 1 {
 			what = "clip lead from "

@@ -33,6 +33,7 @@ const (
 	Tour     ID = "tour" // the root's own: it runs screens inside
 	Walk     ID = "walk"
 	Health   ID = "health"
+	Build    ID = "build"
 	Check    ID = "check" // of the design of the layout that is walked
 )
 

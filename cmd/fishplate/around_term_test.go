@@ -1,0 +1,54 @@
+//go:build !windows
+
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fishplate/layoutfile"
+)
+
+// onTable is a folder with the demo as a layout of one's own.
+func onTable(t *testing.T) (dir string) {
+	dir = t.TempDir()
+	_, text := layoutfile.Demo()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "mine.hcl"), text, 0o644))
+	return dir
+}
+
+// TestBuildInTerminal: what is read good is kept at once and not asked again, and a stop
+// that fails leads to the hunt on what is laid.
+func TestBuildInTerminal(t *testing.T) {
+	dir := onTable(t)
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "build", "mine.hcl")
+	c.see("GET READY")
+	c.press("\r")
+	c.see("Touch the leads")
+	c.press("0.3\r")
+	c.see("LAY    main 1 to 8")
+	c.press("\rOL\r")
+	c.see("ticked 1 of 24")
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+	assert.Contains(t, c.written(), "Go on with: fishplate build mine.hcl")
+	kept, err := readTicks(filepath.Join(dir, "mine.hcl"))
+	require.NoError(t, err)
+	require.Len(t, kept.Ticks, 1)
+	assert.Equal(t, "OL", kept.Ticks[0].Showed)
+
+	c = openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "build", "mine.hcl")
+	c.see("1 of 24 readings were good before")
+	c.press("\r\r\r0.2\r")
+	c.see("Not as it must be")
+	c.press("0.2\r")
+	c.see("mine.stage1.hcl")
+	c.press("h")
+	c.see("laid as far as main 8")
+	c.press("\x03")
+	assert.Equal(t, 0, c.status())
+}

@@ -1,0 +1,138 @@
+package tui
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+
+	"fishplate/diagnose/page"
+	"fishplate/diagnose/piece"
+	"fishplate/diagnose/stage"
+	"fishplate/diagnose/track"
+	"fishplate/tui/build"
+	"fishplate/tui/internal/rig"
+	"fishplate/tui/scene"
+)
+
+// laying is an invented oval in two stops, and what is kept of them; the first tick fails.
+func laying(kept *[]string) Options {
+	l := rig.Oval(6)
+	names := func(first, end int) (out []string) {
+		for i := first; i <= end; i++ {
+			out = append(out, l.Pieces[i].ID())
+		}
+		return out
+	}
+	silent := stage.Reading{Red: "main 1/40 center", Black: "main 1/40 left", Want: piece.Silent, Why: "nothing joins the rails"}
+	thrown := silent
+	thrown.Thrown = map[string]string{"W1": "diverging"}
+	clip := stage.Reading{Red: "main 1/40 center", Black: "main 1/40 left", Want: piece.Beeps, Most: 0.7, Why: "through to the clip lead and back",
+		Clipped: []string{"main 9/10 left", "main 9/10 center", "main 9/10 right"}}
+	last := stage.Reading{Red: "main 9/10 center", Black: "main 9/10 left", Want: piece.Silent, Why: "nothing joins the rails"}
+	plan := &stage.Plan{Within: 10, Minutes: 9, Stages: []stage.Stage{
+		{N: 1, Pieces: names(0, 8), Last: "main 9", Minutes: 5, Readings: []stage.Reading{silent, thrown, clip}, End: 8},
+		{N: 2, Pieces: names(9, 39), Last: "main 40", Minutes: 4, Open: []string{"main 40/1"}, Readings: []stage.Reading{last}, First: 9, End: 39, Near: track.EndRef{Piece: 8, End: 1}}}}
+	o := Options{Layout: l, LayoutPath: "oval.hcl"}
+	o.Build = &build.Options{Layout: l.Name, Proof: plan.Take(nil), Kept: "Kept in oval.hcl.build.json. Go on with: fishplate build oval.hcl",
+		Done: &page.Page{Title: "All track is proven.", Blocks: []page.Block{{Title: "Before power", List: []string{"A lamp in series."}}}},
+		Tick: func(s *stage.Stage, r *stage.Reading, showed string) error {
+			*kept = append(*kept, fmt.Sprint(s.N, " ", showed))
+			if len(*kept) == 1 {
+				return errors.New("the disk is full")
+			}
+			return nil
+		},
+		Untick: func(r *stage.Reading) error {
+			*kept = append(*kept, "not "+r.Key())
+			return nil
+		},
+		Fail: func(s *stage.Stage, r *stage.Reading) ([]string, error) {
+			return []string{s.Failed(), "The layout as it is now is in oval.stage1.hcl. Mend nothing before it is found.", s.Symptom(r)}, nil
+		}}
+	o.Onward = func() (Options, error) { return scripted(), nil }
+	return o
+}
+
+// TestBuildFrames: every page of the proof in stages, from small to large.
+func TestBuildFrames(t *testing.T) {
+	start := []string{"enter", "enter", "0.3", "enter"}
+	for _, way := range []struct {
+		name string
+		keys []string
+	}{
+		{"ready", nil},
+		{"lay", []string{"enter", "enter", "0.3", "enter"}},
+		{"first", append(start, "enter", "0.4")},
+		{"once-more", append(start, "enter", "0.4", "enter")},
+		{"failed", append(start, "enter", "0.4", "enter", "0.4", "enter")},
+		{"clip", append(start, "enter", "0", "enter", "0", "enter", "0", "enter")},
+		{"large", append(start, "enter", "g")},
+		{"large-clip", append(start, "enter", "g", "0", "enter", "0", "enter", "0", "enter")},
+		{"list", append(start, "enter", "0", "enter", "0", "enter", "tab")},
+		{"close", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter")},
+		{"proven", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter")},
+	} {
+		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+			var kept []string
+			keys := way.keys
+			if size[1] > 20 && len(keys) > 1 {
+				keys = keys[1:] // what is made ready has one page there
+			}
+			name := fmt.Sprintf("build-%s-%dx%d-unicode", way.name, size[0], size[1])
+			frame := Snapshot(laying(&kept), size[0], size[1], keys...)
+			checkFrame(t, name, frame, size[0], size[1])
+			golden(t, name, trimmed(frame))
+		}
+	}
+}
+
+// TestBuildScreen: what was good is kept before the next is asked for, a bad answer counts
+// when it comes twice, the last good one is taken back, hands are told to take the clip lead
+// off, and a stop that fails leads to its hunt.
+func TestBuildScreen(t *testing.T) {
+	var kept []string
+	o := laying(&kept)
+	o.defaults()
+	a := newApp(o)
+	settle(a, a.Init())
+	send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+	seen := func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }
+	do := func(keys ...string) { typeInto(a, 80, 24, keys) }
+	do("enter", "7", "enter")
+	assert.Contains(t, seen(), "That is no pair of leads")
+	do("0.3", "enter")
+	assert.Contains(t, seen(), "LAY main 1 to 9")
+	assert.Contains(t, seen(), "No supply, no feeder")
+	do("enter", "OL")
+	assert.Contains(t, seen(), "= good: as it must be")
+	do("enter")
+	assert.Contains(t, seen(), "the disk is full")
+	assert.Contains(t, seen(), "ticked 0 of 4", "not kept, not ticked")
+	do("OL", "enter")
+	assert.Equal(t, []string{"1 OL", "1 OL"}, kept)
+	assert.Contains(t, seen(), "1 Throw W1 to diverging.")
+	do("20k", "enter", "0", "enter")
+	assert.Contains(t, seen(), "1 Throw W1 back to through. 2 Lay the clip lead across main 9/10 left, center and right.")
+	assert.Contains(t, seen(), "MUST beeps, at most 0.7 ohm over the leads: 1.0 as shown")
+	do("1.1")
+	assert.Contains(t, seen(), "= BAD: not as it must be")
+	do("esc", "u")
+	assert.Equal(t, "not main 1/40 center|main 1/40 left||W1 diverging", kept[len(kept)-1])
+	assert.Contains(t, seen(), "1 Take the clip lead off main 9/10 left, center and right. 2 Throw W1 to diverging.")
+	do("0", "enter", "0.9", "enter", "tab")
+	assert.Contains(t, seen(), "[x] clip lead across main 9/10")
+	assert.Contains(t, seen(), "[ ] red on main 9/10 center")
+	do("tab", "enter")
+	assert.Contains(t, seen(), "KEEP joint main 40/1 open")
+	do("1", "enter", "1")
+	assert.Contains(t, seen(), "= BAD again: this stop fails")
+	do("enter")
+	assert.Contains(t, seen(), "STOP 2 FAILS")
+	assert.Contains(t, seen(), "Mend nothing before it is found")
+	do("esc", "1", "enter", "1", "enter", "h")
+	assert.Equal(t, scene.Symptom, a.at)
+}
