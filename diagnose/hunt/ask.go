@@ -67,6 +67,9 @@ func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *
 		a.Bits = math.Round(o.Bits*100) / 100
 		a.Expect = sc.outcomes(q, o)
 		a.Why = sc.why(q, o, a.Expect)
+		if o.Failed.Any() {
+			a.Why += roughAsk
+		}
 	}
 	return a.as(sc.net, q)
 }

@@ -158,6 +158,9 @@ func (te teller) warnings(p *infer.Posterior) []string {
 			out = append(out, fmt.Sprintf("reading %d (%s) %s", i+1, te.typed[i], te.oddly()))
 		}
 	}
+	if p.Failed.Any() {
+		out = append(out, roughBelief)
+	}
 	if w := te.fewDigits(); w != "" {
 		out = append(out, w)
 	}
@@ -175,6 +178,14 @@ func (te teller) warnings(p *infer.Posterior) []string {
 	}
 	return out
 }
+
+// roughBelief is said where part of the belief could not be worked out (infer.Failures):
+// none of the figures on the screen would show it.
+const roughBelief = "part of what these readings allow could not be worked out: the odds are rougher than they look; " +
+	"undo the last reading and take it at another place"
+
+// roughAsk ends the why of an ask some of whose answers could not be foretold.
+const roughAsk = "; not all that it may show could be worked out"
 
 // sureCounts is up to how many last digits every display shows.
 const sureCounts = 1999

@@ -47,12 +47,30 @@ func (b *boxes) start(j *joint, idx []int) bool {
 	return any
 }
 
+// Settling ends when no Gaussian moves by more than settled, in standard deviations
+// of its reading, and after mostSettling rounds at any rate (both assumed; what is
+// then off is part of the 0.004 of doc.go). toldAlready is the part of a
+// reading's variance below which the others tell all of it: a box that adds nothing
+// but rounding. widestBox is the least precision of the Gaussian in a box's place, in
+// one over its half-width squared: it is never wider than a hundred of them, where it
+// tells nothing any more. narrowBox is the width, in standard deviations, of a box
+// over which a normal density is taken to be straight: its bend is then about 1e-5 of
+// it near the middle.
+const (
+	mostSettling = 12
+	settled      = 0.02
+	toldAlready  = 1e-9
+	widestBox    = 1e-4
+	narrowBox    = 0.01
+)
+
 // flat is the uniform part of a display's error, or a tent where it shows zero.
 type flat struct {
 	half float64
 	tent bool
 }
 
+// variance is that of an even density over twice half, or of a tent on it.
 func (f *flat) variance() float64 {
 	if f.tent {
 		return f.half * f.half / 6
@@ -65,13 +83,14 @@ func (f *flat) variance() float64 {
 // corrected by. False where a reading is far outside what is thought possible.
 func (b *boxes) settle(cov, resid []float64) (log float64, ok bool) {
 	n := len(resid)
-	for range 12 {
+	for range mostSettling {
 		copy(b.cov, cov[:n*n])
 		for x := range resid {
 			b.cov[x*n+x] += b.vary[x] - b.own[x]
 			b.resid[x] = resid[x] + b.shift[x]
 		}
 		if !b.g.fit(b.cov, b.resid, n) {
+
 			return 0, false
 		}
 		b.g.invert()
@@ -88,7 +107,7 @@ func (b *boxes) settle(cov, resid []float64) (log float64, ok bool) {
 			log += l
 			moved = math.Max(moved, m)
 		}
-		if moved < 0.02 {
+		if moved < settled {
 			break
 		}
 	}
@@ -101,7 +120,7 @@ func (b *boxes) one(x int, resid float64) (log, moved float64, ok bool) {
 	n, h := b.g.n, b.half[x]
 	with := 1 / b.g.inv[x*n+x] // variance given the other readings
 	alone := with - b.vary[x]  // the box's own left out
-	if !(alone > 1e-9*with) {
+	if !(alone > toldAlready*with) {
 		return 0, 0, true // known from the others: the box tells nothing
 	}
 	mean := b.resid[x] - b.g.white[x]*with
@@ -119,7 +138,7 @@ func (b *boxes) one(x int, resid float64) (log, moved float64, ok bool) {
 	}
 	d := mean - b.resid[x]
 	log = math.Log(inside/area) + 0.5*(log2Pi+math.Log(with)+d*d/with)
-	precision := math.Max((1/vary-1)/alone, 1e-4/(h*h))
+	precision := math.Max((1/vary-1)/alone, widestBox/(h*h))
 	v := 1 / precision
 	at := v*((mean+sd*mid)/(vary*alone)-mean/alone) - resid
 	moved = (math.Abs(at-b.shift[x]) + math.Abs(math.Sqrt(v)-math.Sqrt(b.vary[x]))) / math.Sqrt(v+alone)
@@ -134,7 +153,7 @@ func truncated(lo, hi float64) (inside, mean, vary float64) {
 	if flip {
 		lo, hi = -hi, -lo
 	}
-	if hi-lo < 0.01 { // the density is straight over it
+	if hi-lo < narrowBox { // the density is straight over it
 		mid, half := (lo+hi)/2, (hi-lo)/2
 		inside = 2 * half * math.Exp(-mid*mid/2) / math.Sqrt(2*math.Pi)
 		mean, vary = mid-mid*half*half/3, half*half/3

@@ -14,12 +14,12 @@ type Look func(classes []int, weight []float64) (float64, bool)
 
 const (
 	// mostSlots is up to how many places cuts and looks are planned together;
-	// past it looks are far away, and cuts alone are planned.
+	// past it looks are far away, and cuts alone are planned (assumed).
 	mostSlots = 64
-	// ways is into how many outcomes a reading that is a number is cut.
+	// ways is into how many outcomes a reading that is a number is cut (assumed).
 	ways = 4
 	// tooFaint is the part of the belief below which a place is left out of a
-	// plan.
+	// plan (assumed).
 	tooFaint = 1e-4
 )
 

@@ -70,6 +70,12 @@
 // likeliest joints within nine nats are looked at again in skew.go; misreads past
 // two at once, past one where a crowded layout is first gone through roughly.
 //
+// Every number has a name, and beside it its unit, its source or "assumed".
+//
+// A covariance or a network without a factorisation is no cell of this sum and no
+// reading of this network: it is left out, counted, and told beside the odds
+// (Failures). None was met in the tests of this package (36,000 bent terms).
+//
 // All of it together against plain draws of everything that is not known, with full
 // circuits: TestBeliefAgainstDraws, 0.011 off in the mean of nine cases, the draws'
 // own error in it. That is the test to look at when stated probabilities are wrong.

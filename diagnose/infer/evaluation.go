@@ -105,6 +105,10 @@ func (ev *evaluation) soundLayout() *sound {
 	return out
 }
 
+// unmoved is how little a reading may move, in volt (or ohm) an ohm, with a resistance
+// that has no part in it: the solver's rounding, far below what a meter shows.
+const unmoved = 1e-12
+
 // untouchedBy says whether a series fault changes none of the readings: no
 // reading moves with the super that it lies in (then a change of any size does
 // nothing either), and opening it cuts nothing off.
@@ -117,7 +121,7 @@ func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
 		return true
 	}
 	for i := range b.s {
-		if math.Abs(b.s[i][k]) > 1e-12 || (h.Effect.Kind == predict.EffectOpen && b.circuits[i].Splits(k)) {
+		if math.Abs(b.s[i][k]) > unmoved || (h.Effect.Kind == predict.EffectOpen && b.circuits[i].Splits(k)) {
 			return false
 		}
 	}
@@ -194,18 +198,23 @@ func mix(a, b []float64, t float64) []float64 {
 	return out
 }
 
+// Two severities predict the same where they are closer than this: sameLog in the
+// log likelihood of what is no number, sameNoise in the noise of a reading,
+// samePart in the value of one that is over the limit (all assumed).
+const sameLog, sameNoise, samePart = 0.01, 0.02, 0.01
+
 // alike says whether two severities predict the same.
 func (j *joint) alike(o *joint) bool {
 	if j.n != o.n {
 		return false
 	}
 	for i := range j.logDiscrete {
-		if math.Abs(j.logDiscrete[i]-o.logDiscrete[i]) > 0.01 {
+		if math.Abs(j.logDiscrete[i]-o.logDiscrete[i]) > sameLog {
 			return false
 		}
 	}
 	for a := range j.mean {
-		if math.Abs(j.mean[a]-o.mean[a]) > 0.02*j.noise[a] {
+		if math.Abs(j.mean[a]-o.mean[a]) > sameNoise*j.noise[a] {
 			return false
 		}
 	}
@@ -213,7 +222,7 @@ func (j *joint) alike(o *joint) bool {
 		return false
 	}
 	for k := range j.over {
-		if math.Abs(j.over[k].mean-o.over[k].mean) > 0.01*math.Abs(j.over[k].mean) {
+		if math.Abs(j.over[k].mean-o.over[k].mean) > samePart*math.Abs(j.over[k].mean) {
 			return false
 		}
 	}
@@ -223,6 +232,12 @@ func (j *joint) alike(o *joint) bool {
 // saysOver is how often a reading that says nothing is over the limit (assumed);
 // in ohms half of the time, as where a probe does not touch.
 const saysOver = 0.1
+
+// A reading that says nothing lies anywhere in beyondRange times the range of what the
+// hypotheses think possible, and beyondNoise times the noise of the noisiest more
+// (assumed: a slipped probe shows what some other place would, or a little past
+// it). Of lampAnswers each is as likely.
+const beyondRange, beyondNoise, lampAnswers = 2, 10, 3
 
 // nothing sets the density of a reading that says nothing: even over what the
 // hypotheses think possible, and a good deal beyond.
@@ -245,10 +260,10 @@ func (ev *evaluation) nothing() {
 		}
 	}
 	for i := range ev.logNothing {
-		width := 2*(hi[i]-lo[i]) + 10*noise[i]
+		width := beyondRange*(hi[i]-lo[i]) + beyondNoise*noise[i]
 		ev.logNothing[i] = math.Log(0.5)
 		if ev.s.obs[i].Func == meter.Lamp {
-			ev.logNothing[i] = -math.Log(3) // three answers
+			ev.logNothing[i] = -math.Log(lampAnswers)
 		}
 		if o := &ev.s.obs[i]; o.Shown.Kind == unit.OverLimit && o.Func != meter.Ohms {
 			ev.logNothing[i] = math.Log(saysOver)
@@ -291,6 +306,10 @@ func (ev *evaluation) asleep(sound *joint) {
 		}
 	}
 }
+
+// noShare is the part of the belief below which a hypothesis at one severity is left
+// out of what is said of misreads and levels (assumed: far below what is shown).
+const noShare = 1e-9
 
 // posterior turns likelihoods into belief.
 func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
@@ -349,7 +368,7 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 	level := make([]float64, len(ev.cells))
 	for _, x := range parts {
 		w := math.Exp(x.log - total.value())
-		if w < 1e-9 {
+		if w < noShare {
 			continue
 		}
 		for c, y := range x.lik.level {
@@ -361,6 +380,7 @@ func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]fl
 	}
 	p.levels(ev.narrowed(p), level)
 	p.cell = level
+	p.Failed = ev.s.failed.sum()
 	return p
 }
 

@@ -9,7 +9,9 @@ import (
 	"fishplate/diagnose/unit"
 )
 
-const impossible = -25 // log likelihood of what a hypothesis rules out
+// impossible is the log likelihood of what a hypothesis rules out: far below what one
+// misread costs, and no wall (assumed).
+const impossible = -25
 
 // placeSD is the spread of a bridge along its piece, in pieces: 1/sqrt(12) for
 // a uniform place, and a little more.
@@ -40,10 +42,11 @@ type stage struct {
 	work     workspace
 	pos      []int
 	rough    bool // likelihoods reckon with one misread at most
+	failed   *failing
 }
 
 func (e *Engine) newStage(f *frame, obs []Observation) *stage {
-	return &stage{e: e, f: f, obs: obs, circuits: map[string]*predict.Circuit{}}
+	return &stage{e: e, f: f, obs: obs, circuits: map[string]*predict.Circuit{}, failed: &failing{}}
 }
 
 // circuit is the network in a set-up, under a compound hypothesis if h is one.
@@ -61,6 +64,7 @@ func (s *stage) circuit(setup *conductor.Setup, key string, h *Hypo, own map[str
 		var err error
 		if c, err = s.f.basis.NewCircuit(setup, out, extra); err != nil {
 			c = nil
+			s.failed.circuits.Add(1)
 		}
 		at[key] = c
 	}
@@ -172,29 +176,36 @@ func (f *forecast) zero(step float64) {
 }
 
 // quiet is the spread of a voltmeter on a rail that hangs on nothing and picks
-// little up, volt.
+// little up, volt (assumed).
 const quiet = 0.03
+
+// strayAC and strayDC are those parts of the supply's volts.
+const strayAC, strayDC = 0.06, 0.005
 
 // stray is the spread of what it shows where the rail does pick something up,
 // volt: beside live wires a few percent of their AC, of DC hardly anything
-// ("ghost volts"; common practice, no source; the share is assumed).
+// ("ghost volts"; common practice, no source): strayAC or strayDC of them (assumed).
 func (m *Model) stray(o *Observation) float64 {
 	share := 0.0
 	for _, s := range o.Setup.Sources() {
 		share = math.Max(share, math.Abs(s.Volts))
 	}
 	if !m.AC {
-		return quiet + 0.005*share
+		return quiet + strayDC*share
 	}
-	return quiet + 0.06*share
+	return quiet + strayAC*share
 }
+
+// Shares of voltmeters on what hangs on nothing that pick up nothing, a little and a
+// lot (assumed).
+const picksNothing, picksLittle, picksMuch = 0.5, 0.2, 0.3
 
 // floats is the log density of a reading in volts on a rail that hangs on
 // nothing: mostly it picks nothing up and shows what the meter's own noise
-// does, else a little or a lot (shares assumed).
+// does, else a little or a lot.
 func floats(v float64, f *forecast) float64 {
 	var s logSum
-	for _, c := range [3]struct{ share, sd float64 }{{0.5, f.noise}, {0.2, quiet}, {0.3, f.stray}} {
+	for _, c := range [3]struct{ share, sd float64 }{{picksNothing, f.noise}, {picksLittle, quiet}, {picksMuch, f.stray}} {
 		s.add(math.Log(c.share) - 0.5*(log2Pi+2*math.Log(c.sd)+v*v/(c.sd*c.sd)))
 	}
 	return math.Max(s.value(), impossible)
@@ -268,7 +279,7 @@ func (e *Engine) discrete(o *Observation, f *forecast) (float64, bool) {
 }
 
 // overOdds is the probability that the display goes over its limit on a value
-// that is known only so well.
+// that is known only so well: the mean of it there and a spread to either side.
 func overOdds(r meter.Range, mean, sd float64) float64 {
 	return (r.OverOdds(math.Abs(mean)-sd) + r.OverOdds(mean) + r.OverOdds(math.Abs(mean)+sd)) / 3
 }

@@ -19,6 +19,11 @@ type condition struct {
 // reckoned with when questions are weighed.
 const unlikelyCell = 0.05
 
+// A reading is put aside where questions are weighed if it lies further off than
+// farOff, in its variance: four standard deviations. It gets its own distance times
+// asideBy, squared, as variance on top (a tenth of a standard deviation off, then).
+const farOff, asideBy = 16, 100
+
 // conditions picks the likely level cells and conditions each on the readings
 // that fit.
 func (sc *scorer) conditions(j *joint) []condition {
@@ -30,12 +35,13 @@ func (sc *scorer) conditions(j *joint) []condition {
 	for ci := range sc.cells {
 		cov, resid := j.atIn(w.cov, w.resid, &sc.cells[ci], sc.s.e.Model.Level.RailSD, sc.value)
 		for a := 0; a < j.n; a++ { // a reading far off counts as a misread here
-			if z := resid[a] * resid[a] / cov[a*j.n+a]; z > 16 {
-				cov[a*j.n+a] += resid[a] * resid[a] * 100
+			if z := resid[a] * resid[a] / cov[a*j.n+a]; z > farOff {
+				cov[a*j.n+a] += resid[a] * resid[a] * asideBy
 			}
 		}
 		w.signings.before(cov, j.n)
 		if !w.g.fit(cov, resid, j.n) {
+			sc.s.failed.cells.Add(1)
 			continue
 		}
 		w.g.invert()

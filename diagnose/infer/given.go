@@ -95,6 +95,10 @@ func (g *given) move(resid []float64) {
 	g.all += g.g.logDensity()
 }
 
+// fitsWell is how badly all readings together may fit, as a sum of squares: three
+// standard deviations.
+const fitsWell = 9
+
 // poor says whether the readings fit so badly that two of them may say
 // nothing. Where they fit within three standard deviations altogether, two
 // misreads cost more (their odds squared, and a wider density) than they gain.
@@ -105,7 +109,7 @@ func (g *given) poor() bool {
 			q -= 2 * g.disc[i]
 		}
 	}
-	return q > 9
+	return q > fitsWell
 }
 
 // one is the log density of reading a given the others.

@@ -184,11 +184,15 @@ func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup
 	return f
 }
 
+// seriesCrowd is how many times the wanted rows the open and weak faults must be for
+// cutting them to win time (assumed).
+const seriesCrowd = 4
+
 // seriesRows cuts the open and weak faults into rows along each rail that hold
 // about equal weight, likely ones alone, where there are far more than limit:
 // to weigh questions roughly. Nil where there are not.
 func (e framer) seriesRows(series []int, weight []float64, limit int) []group {
-	if limit > roughTiles || len(series) <= 4*limit {
+	if limit > roughTiles || len(series) <= seriesCrowd*limit {
 		return nil
 	}
 	sum := 0.0

@@ -20,7 +20,7 @@ func (o *Outlook) Halves(under []float64, n int, work *plan.Scratch) float64 {
 }
 
 // asEven is how many bits two questions may differ by and part what is left as
-// evenly: 42 to 58 in a hundred tell 0.98.
+// evenly: 42 to 58 in a hundred tell 0.98 (assumed).
 const asEven = 0.02
 
 // MostEven is bisection: of questions by the bits that a half tells, the one

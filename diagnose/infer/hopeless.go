@@ -5,10 +5,11 @@ import "math"
 // hopelessBy is how far below all readings saying nothing, as a logarithm, the
 // readings leave a level cell of a hypothesis that is then not worked out: far beyond
 // what resistances that are log-normal, not Gaussian, make up for. manyReadings are
-// from how many on that is looked at; with fewer there is little to win.
+// from how many on that is looked at; with fewer there is little to win. Both assumed.
 const (
 	hopelessBy   = 300
 	manyReadings = 12
+	mostMisreads = 2 // at once: doc.go
 )
 
 // hopeless says whether readings cannot have come about in a level cell, whichever two
@@ -20,7 +21,7 @@ func (s *stage) hopeless(j *joint, c *levelCell, value, logNothing []float64) bo
 	if j.n < manyReadings {
 		return false
 	}
-	blocks, need := 3, 2*float64(hopelessBy)
+	blocks, need := mostMisreads+1, 2*float64(hopelessBy)
 	if s.rough { // one misread at most
 		blocks = 2
 	}

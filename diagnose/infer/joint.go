@@ -46,10 +46,14 @@ type overTerm struct {
 	limit                meter.Range
 }
 
+// overSpread is how well a value over the limit is known, as a part of it (assumed);
+// the likelihood is the mean of it there and that far to either side.
+const overSpread = 0.15
+
 // log is the log likelihood in a level cell.
 func (o *overTerm) log(c *levelCell) float64 {
 	m := brighter(o.lit, c) * (o.mean + (c.rail-1)*o.rail + (c.jnt-1)*o.jnt)
-	p := (o.limit.OverOdds(0.85*m) + o.limit.OverOdds(m) + o.limit.OverOdds(1.15*m)) / 3
+	p := (o.limit.OverOdds((1-overSpread)*m) + o.limit.OverOdds(m) + o.limit.OverOdds((1+overSpread)*m)) / 3
 	return math.Max(math.Log(p), impossible)
 }
 
@@ -57,6 +61,10 @@ func (o *overTerm) log(c *levelCell) float64 {
 // taken to be, each standing for a third of the piece: one Gaussian for the
 // whole piece would reach over both ends, where neighbours are told apart.
 var placesAlong = [3]float64{-1.0 / 3, 0, 1.0 / 3}
+
+// placeTells is the part of a reading's noise from which a bridge's place along its
+// piece is worth three Gaussians (assumed; less adds under a hundredth to its variance).
+const placeTells = 0.1
 
 // offset is what a reading moves by in a level cell when the bridge is at one
 // of placesAlong.
@@ -71,6 +79,10 @@ func (j *joint) offset(a, place int, c *levelCell) float64 {
 	return j.byLampAt(a, c) * c.rail * math.Abs(x) * j.place[a][side]
 }
 
+// Values too small to divide by: noVolts of a reading behind a lamp, below which none
+// of the ohms counts; noValue in any unit, below which a reading does not scale.
+const noVolts, noValue = 1e-9, 1e-12
+
 // litPart is the part of all ohms in the circuit of a reading that is not the
 // lamp's: with ohms r of the lamp and R of the rest a reading is V h/(r + R), so
 // its derivative by log r over its value is -r/(r + R). Below 0 for no lamp.
@@ -78,7 +90,7 @@ func litPart(o *Observation, f *forecast) float64 {
 	if !behindLamp(&o.Setup) {
 		return -1
 	}
-	if math.Abs(f.m.Mean) < 1e-9 {
+	if math.Abs(f.m.Mean) < noVolts {
 		return 0
 	}
 	return math.Min(math.Max(1+f.m.Source/f.m.Mean, 0), 1)
@@ -140,7 +152,7 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		parts[a] = s.e.sharedParts(&s.obs[i], f, sev, within, nil)
 		for side, d := range f.m.Place {
 			place[a][side] = d * span
-			moves = moves || math.Abs(place[a][side]) > 0.1*f.noise
+			moves = moves || math.Abs(place[a][side]) > placeTells*f.noise
 		}
 	}
 	if moves {
@@ -232,7 +244,7 @@ func (j *joint) common(a, b int, c *levelCell) float64 {
 func (j *joint) times(a int, c *levelCell) float64 { return times(j.meanAt(a, c), j.mean[a]) }
 
 func times(value, of float64) float64 {
-	if math.Abs(of) < 1e-12 {
+	if math.Abs(of) < noValue {
 		return 1
 	}
 	return value / of
@@ -290,6 +302,7 @@ func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64)
 		}
 		given, ok := s.given(j, &cells[ci], value)
 		if !ok {
+			s.failed.cells.Add(1)
 			continue
 		}
 		resid := given.g.resid
@@ -344,7 +357,8 @@ type term struct {
 	signs      signs
 }
 
-// faint is how far below the largest a term is left out.
+// faint is how far below the largest a term is left out, in natural logarithms: a
+// millionth of it (assumed).
 const faint = 14
 
 var log3 = math.Log(float64(len(placesAlong)))

@@ -30,6 +30,10 @@ func (p *Posterior) Weighed(e *Engine, by func(hypo int) float64) (q *Posterior,
 	return &c, left
 }
 
+// nothingElse is the belief in all but "not on the map" below which there is nothing to
+// scale up: far from where a float64 ends (1e-308).
+const nothingElse = 1e-200
+
 // Known is the belief given that some suspect of the file, or a cause off the
 // track, explains the readings: "not on the map" taken out. Nil where nothing
 // else is left.
@@ -40,7 +44,7 @@ func (p *Posterior) Known(e *Engine) *Posterior {
 		}
 		return 1
 	})
-	if left < 1e-200 {
+	if left < nothingElse {
 		return nil
 	}
 	q.Misread = make([]float64, len(p.Misread))
@@ -69,5 +73,5 @@ func (e *Engine) Bridged(p *Posterior) float64 {
 // Told is a belief without what only predictions need: the weights of suspects,
 // pairs and classes.
 func (p *Posterior) Told() *Posterior {
-	return &Posterior{Hypo: p.Hypo, Class: p.Class, Pairs: p.Pairs, Misread: p.Misread}
+	return &Posterior{Hypo: p.Hypo, Class: p.Class, Pairs: p.Pairs, Misread: p.Misread, Failed: p.Failed}
 }

@@ -169,6 +169,20 @@ func (w *laplace) together() {
 	}
 }
 
+// leastShrunk is the least part of its mean that a lump begins the descent with: a
+// Gaussian's lowest values are below any resistance. A descent has mostSteps, each
+// halved up to mostHalvings times until it gains (a gain of nothing is one: sameCost,
+// in natural logarithms); it ends when none of the lumps and levels moves by more than
+// arrived, in standard deviations; where it has not arrived the last place is taken.
+// All assumed.
+const (
+	leastShrunk  = 0.1
+	mostSteps    = 25
+	mostHalvings = 10
+	sameCost     = 1e-9
+	arrived      = 0.01
+)
+
 // begin starts where the Gaussian has its largest value, as far as a
 // log-normal goes there.
 func (w *laplace) begin() {
@@ -176,7 +190,7 @@ func (w *laplace) begin() {
 		z := dot(w.jac[k*w.n:(k+1)*w.n], w.all.white)
 		if k < w.p-2 {
 			sd := w.sk.lumps[k].sd
-			z = math.Log(math.Max(1+z*math.Sqrt(math.Expm1(sd*sd)), 0.1))/sd + sd/2
+			z = math.Log(math.Max(1+z*math.Sqrt(math.Expm1(sd*sd)), leastShrunk))/sd + sd/2
 		}
 		w.z[k] = z
 	}
@@ -225,7 +239,7 @@ func (w *laplace) descend(resid []float64) (f float64, ok bool) {
 	rhs := grow(w.rhs, n)
 	w.rhs = rhs
 	f = w.cost(w.z, resid)
-	for range 25 {
+	for range mostSteps {
 		w.slopes(false)
 		copy(rhs, w.r)
 		for k, z := range w.z {
@@ -237,7 +251,7 @@ func (w *laplace) descend(resid []float64) (f float64, ok bool) {
 			return 0, false
 		}
 		moved, step := 0.0, 1.0
-		for range 10 {
+		for range mostHalvings {
 			moved = 0
 			for k, z := range w.z {
 				d := step * (dot(w.jac[k*n:(k+1)*n], w.all.white) - z)
@@ -245,14 +259,14 @@ func (w *laplace) descend(resid []float64) (f float64, ok bool) {
 				moved = math.Max(moved, math.Abs(d))
 			}
 			g := w.cost(w.next, resid)
-			if g <= f+1e-9 {
+			if g <= f+sameCost {
 				f = g
 				break
 			}
 			step /= 2
 		}
 		w.z, w.next = w.next, w.z
-		if moved < 0.01 {
+		if moved < arrived {
 			break
 		}
 	}

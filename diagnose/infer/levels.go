@@ -27,6 +27,7 @@ func (ev *evaluation) narrowed(p *Posterior) []inCell {
 		cov, resid := j.at(c, ev.s.e.Model.Level.RailSD, value)
 		g, ok := newGauss(cov, resid, j.n)
 		if !ok {
+			ev.s.failed.cells.Add(1)
 			continue
 		}
 		both, joint := make([]float64, j.n), make([]float64, j.n)
@@ -45,7 +46,7 @@ func (ev *evaluation) narrowed(p *Posterior) []inCell {
 				}
 			}
 			*mean += v * shift
-			*variance = math.Max(v-v*v*gain, 1e-6)
+			*variance = math.Max(v-v*v*gain, leastVariance)
 		}
 		narrow(both, &out[i].common, &out[i].commonVar)
 		narrow(joint, &out[i].joint, &out[i].jointVar)

@@ -48,16 +48,28 @@ type Level struct {
 	Tail float64
 }
 
+// What DefaultModel takes for granted, where file and kit say nothing (all assumed).
+// Spreads are log-sds: usualLevel of what rails and joints of a layout have in common,
+// leastJoint the least of what joints have on top, railLevel what rails have,
+// supplyLoss a supply's volts, loadLoss a load's ohms. misread, notOnMap, offTrack and
+// farLayout are probabilities: of a reading that says nothing, of a cause that is
+// not in the file, of a train or the supply, of a layout far from the file.
+const (
+	usualLevel, leastJoint, railLevel      = 0.4, 0.25, 0.12
+	supplyLoss, loadLoss                   = 0.03, 0.1
+	misread, notOnMap, offTrack, farLayout = 0.03, 0.01, 0.1, 0.15
+)
+
 // DefaultModel is the model for a network with an ordinary meter.
 func DefaultModel(n *conductor.Network, m meter.Meter, ac bool) Model {
 	common := n.RailLevel
 	if common <= 0 {
-		common = 0.4
+		common = usualLevel
 	}
-	joint := math.Sqrt(math.Max(n.JointLevel*n.JointLevel-common*common, 0.0625))
-	return Model{Meter: m, AC: ac, LampSD: UnknownLamp, SupplySD: 0.03, LoadSD: 0.1,
-		Misread: 0.03, NotOnMap: 0.01, OffTrack: 0.1,
-		Level: Level{CommonSD: common, JointSD: joint, RailSD: 0.12, Tail: 0.15}}
+	joint := math.Sqrt(math.Max(n.JointLevel*n.JointLevel-common*common, leastJoint*leastJoint))
+	return Model{Meter: m, AC: ac, LampSD: UnknownLamp, SupplySD: supplyLoss, LoadSD: loadLoss,
+		Misread: misread, NotOnMap: notOnMap, OffTrack: offTrack,
+		Level: Level{CommonSD: common, JointSD: joint, RailSD: railLevel, Tail: farLayout}}
 }
 
 // levelCell is a cell of the grid over the two levels: a Gaussian about its
@@ -84,13 +96,16 @@ const UnknownLamp, RatedLamp = 0.4, 0.15
 // with a single Gaussian (TestBeliefAgainstDraws).
 const lampStep, lampSide = 1.05, 2
 
+// lampTail is the probability that a lamp is far from what people have at hand (assumed).
+const lampTail = 0.1
+
 // lampCells are the centers of the cells of a lamp's current with their weights,
 // and the log-sd within one.
 func (m *Model) lampCells() (at, weight []float64, within float64) {
-	if m.LampSD <= 0.2 {
+	if m.LampSD <= oneCell {
 		return []float64{0}, []float64{1}, m.LampSD
 	}
-	at, weight, within = axis(0, m.LampSD, 0.1, lampStep*m.LampSD)
+	at, weight, within = axis(0, m.LampSD, lampTail, lampStep*m.LampSD)
 	middle := len(at) / 2
 	at, weight = at[middle-lampSide:middle+lampSide+1], weight[middle-lampSide:middle+lampSide+1]
 	sum := 0.0
@@ -139,11 +154,15 @@ func anyBehindLamp(obs []Observation) bool {
 // hardlyACell is the log of the probability below which a cell is left out.
 const hardlyACell = -11
 
-// cells lays the grid over the levels. A level that is known within 0.2 needs one
-// cell.
+// commonStep and jointStep are the widest cells over the two levels, in natural
+// logarithms (a factor of 1.8 and one of 2.2), and oneCell is the spread below which a
+// level needs no cells (assumed; what that costs is in the 0.011 of doc.go).
+const commonStep, jointStep, oneCell = 0.6, 0.8, 0.2
+
+// cells lays the grid over the levels.
 func (l Level) cells() []levelCell {
-	cs, cw, csd := axis(l.CommonMean, l.CommonSD, l.Tail, 0.6)
-	js, jw, jsd := axis(l.JointMean, l.JointSD, l.Tail, 0.8)
+	cs, cw, csd := axis(l.CommonMean, l.CommonSD, l.Tail, commonStep)
+	js, jw, jsd := axis(l.JointMean, l.JointSD, l.Tail, jointStep)
 	var out []levelCell
 	for i, c := range cs {
 		for k, j := range js {
@@ -159,25 +178,27 @@ func (l Level) cells() []levelCell {
 }
 
 // cellSD is the standard deviation of a cell's Gaussian in widths of a cell:
-// wide enough that the sum of them is smooth.
-const cellSD = 0.42
+// wide enough that the sum of them is smooth. cellsAside is how many cells there are
+// to either side of the middle, cellsWithin how many spreads they may reach,
+// leastCells the least cells that a spread is wide, and tailWide how much wider the tail is.
+const cellSD, cellsAside, cellsWithin, leastCells, tailWide = 0.42, 4, 6.5, 0.98, 3
 
 // axis gives centers and weights of cells of width step at most, and the
 // standard deviation within each, that together carry a normal distribution
 // with a heavy tail. What lies within the cells is taken off the spread of
 // their centers, so that the sum is as wide as the distribution and no wider.
 func axis(mean, sd, tail, step float64) (at, weight []float64, within float64) {
-	if sd <= 0.2 {
+	if sd <= oneCell {
 		return []float64{mean}, []float64{1}, sd
 	}
-	step = math.Min(step, 0.98*sd/cellSD)
+	step = math.Min(step, leastCells*sd/cellSD)
 	within = cellSD * step
-	for k := -4; k <= 4; k++ {
-		if x := float64(k) * step; math.Abs(x) <= 6.5*sd {
+	for k := -cellsAside; k <= cellsAside; k++ {
+		if x := float64(k) * step; math.Abs(x) <= cellsWithin*sd {
 			at, weight = append(at, mean+x), append(weight, 0)
 		}
 	}
-	for _, part := range [2]struct{ share, sd float64 }{{1 - tail, sd}, {tail, 3 * sd}} {
+	for _, part := range [2]struct{ share, sd float64 }{{1 - tail, sd}, {tail, tailWide * sd}} {
 		center := math.Sqrt(part.sd*part.sd - within*within)
 		density, sum := make([]float64, len(at)), 0.0
 		for i, x := range at {
@@ -225,6 +246,13 @@ func standing(sevs []severity, hi float64) []severity {
 	return sevs
 }
 
+// severityStep is the widest cell of a fault's resistance, in natural logarithms (a
+// factor of three); a hair is taken off so that a range of whole cells is not cut
+// once more. leastSeverity is the least log-sd within one: a single value of the file
+// is known to 2 % (assumed). leastVariance is the least variance of a logarithm that is left
+// when readings have told all of it, a thousandth of the value: rounding alone.
+const severityStep, hair, leastSeverity, leastVariance = 1.1, 1e-9, 0.02, 1e-6
+
 // severities cuts the range of a fault's resistance into cells of about a
 // factor of three.
 func severities(lo, hi float64) []severity {
@@ -232,14 +260,14 @@ func severities(lo, hi float64) []severity {
 		return []severity{{ohms: math.Inf(1)}}
 	}
 	span := math.Log(hi / lo)
-	n := max(1, int(math.Ceil(span/1.1-1e-9)))
+	n := max(1, int(math.Ceil(span/severityStep-hair)))
 	width := span / float64(n)
 	out := make([]severity, n)
 	for i := range out {
 		out[i] = severity{
 			ohms:     lo * math.Exp(width*(float64(i)+0.5)),
 			logPrior: -math.Log(float64(n)),
-			sd:       math.Max(width*0.42, 0.02),
+			sd:       math.Max(width*cellSD, leastSeverity),
 		}
 	}
 	return out

@@ -61,6 +61,16 @@ func (e pairing) doubtful(p *Posterior) bool {
 	return false
 }
 
+// Pairs are made of hypotheses of pairedFrom and more before the first reading; those
+// below worthKeeping are dropped in the end. A first look goes over level cells that
+// hold roughCell and over roughOhms resistances of each fault, the last one over
+// fullCell and fullOhms (assumed).
+const (
+	pairedFrom, worthKeeping = 1e-6, 1e-4
+	roughCell, fullCell      = 0.02, 0.001
+	roughOhms, fullOhms      = 2, 3
+)
+
 // tryPairs weighs pairs of faults of the symptom's own kind beside the single
 // ones, and rescales the belief.
 func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
@@ -73,7 +83,7 @@ func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
 	sum := 0.0
 	for i := range e.Hypos {
 		h := &e.Hypos[i]
-		if h.Effect.Kind == kind && !h.compound() && !h.twin && prior.Hypo[i] > 1e-6 {
+		if h.Effect.Kind == kind && !h.compound() && !h.twin && prior.Hypo[i] > pairedFrom {
 			alive = append(alive, i)
 			sum += prior.Hypo[i]
 		}
@@ -181,10 +191,10 @@ func wide(s []severity, n int) []severity {
 	if len(s) < n {
 		return s
 	}
-	lo, hi := math.Log(s[0].ohms)-s[0].sd/0.84, math.Log(s[len(s)-1].ohms)+s[0].sd/0.84
+	lo, hi := math.Log(s[0].ohms)-s[0].sd/(2*cellSD), math.Log(s[len(s)-1].ohms)+s[0].sd/0.84
 	out := make([]severity, n)
 	for i := range out {
-		out[i] = severity{ohms: math.Exp(lo + (hi-lo)*(float64(i)+0.5)/float64(n)), logPrior: -math.Log(float64(n)), sd: 0.42 * (hi - lo) / float64(n)}
+		out[i] = severity{ohms: math.Exp(lo + (hi-lo)*(float64(i)+0.5)/float64(n)), logPrior: -math.Log(float64(n)), sd: cellSD * (hi - lo) / float64(n)}
 	}
 	return out
 }
@@ -221,14 +231,15 @@ func (e pairing) evaluatePairs(obs []Observation, pairs []Pair, p *Posterior, fl
 	spread(len(pairs), s.again, func(s *stage, i int) {
 		e.weighPair(s, &pairs[i], cells, keys, value, step, p.nothing, floor)
 	})
+	p.Failed = p.Failed.plus(s.failed.sum())
 }
 
 // cellsFor are the level cells worth a look for pairs: those likely beforehand,
 // and those that single faults found likely.
 func (e pairing) cellsFor(p *Posterior, full, lamp bool) []levelCell {
-	floor := 0.02
+	floor := roughCell
 	if full {
-		floor = 0.001
+		floor = fullCell
 	}
 	all := relative(e.Model.cells(lamp), p.scale)
 	sum := 0.0
@@ -250,9 +261,9 @@ func (e pairing) weighPair(s *stage, pair *Pair, cells []levelCell, keys []strin
 	pair.hypo = Hypo{Suspect: a.Suspect, Class: a.Class, Slides: a.Slides}
 	var total logSum
 	best := math.Inf(-1)
-	n := 3
+	n := fullOhms
 	if s.rough {
-		n = 2
+		n = roughOhms
 	}
 	for _, sb := range wide(b.sevs, n) {
 		also := b.at(sb)
@@ -298,7 +309,7 @@ func (p *Posterior) take(e *Engine, pairs []Pair) {
 	}
 	for i := range pairs {
 		pairs[i].P = math.Exp(pairs[i].P - all.value())
-		if pairs[i].P > 1e-4 {
+		if pairs[i].P > worthKeeping {
 			p.Pairs = append(p.Pairs, pairs[i])
 		}
 	}

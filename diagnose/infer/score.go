@@ -40,6 +40,8 @@ type Outlook struct {
 	Beep     []float64
 	Bright   []float64
 	Over     []float64
+	// Failed is what could not be worked out on the way, for all questions together.
+	Failed Failures
 }
 
 // Open says whether no path, or more than the limit, is what row i likely shows.
@@ -52,9 +54,20 @@ const scoreTiles = 36
 // scoring says what each question is worth.
 type scoring struct{ *Engine }
 
+// A question is weighed over hypotheses of worthAsking and more, and over the heaviest
+// that hold mostBelief where these hold less; a value's density is summed at
+// densityPoints places (assumed). limitStep
+// is how far the two ends of a display's limit stay apart, as a part.
+const (
+	worthAsking   = 3e-4
+	mostBelief    = 0.95
+	densityPoints = 96
+	limitStep     = 1.01
+)
+
 // worthScoring lists the hypotheses that a question is weighed over.
 func (e scoring) worthScoring(p *Posterior) []int {
-	alive := likeliest(twoOpens{e.Engine}.shown(p.Hypo), 3e-4, 0.95)
+	alive := likeliest(twoOpens{e.Engine}.shown(p.Hypo), worthAsking, mostBelief)
 	for i := range p.Pairs[:min(len(p.Pairs), scoreTiles)] { // the frame must keep what the pairs change
 		alive = append(alive, p.Pairs[i].A, p.Pairs[i].B)
 	}
@@ -130,6 +143,7 @@ func (e scoring) score(p *Posterior, obs []Observation, questions []Question, al
 	spread(len(rows), func() *scorer { own := sc; own.s = sc.s.again(); return &own }, func(sc *scorer, i int) { sc.weighHypo(&rows[i], i) })
 	spread(len(questions), func() *plan.Scratch { return &plan.Scratch{} }, func(work *plan.Scratch, i int) {
 		sc.out[i].weigh(questions[i].Func, len(e.Classes), work)
+		sc.out[i].Failed = sc.s.failed.sum()
 	})
 	return sc.out
 }
@@ -303,9 +317,9 @@ func (sc *scorer) limit(f meter.Function, fs []forecast) meter.Range {
 		switch v := math.Abs(fs[i].m.Mean); {
 		case o.Func != f || math.IsInf(v, 0):
 		case o.Shown.Kind == unit.OverLimit:
-			r.Over[1] = math.Min(r.Over[1], math.Max(v, 1.01*r.Over[0]))
+			r.Over[1] = math.Min(r.Over[1], math.Max(v, limitStep*r.Over[0]))
 		case o.Shown.Kind == unit.Value && math.Abs(o.Shown.Value) > r.Over[0]:
-			r.Over[0] = math.Min(math.Abs(o.Shown.Value), r.Over[1]/1.01)
+			r.Over[0] = math.Min(math.Abs(o.Shown.Value), r.Over[1]/limitStep)
 		}
 	}
 	return r
@@ -364,7 +378,7 @@ func meanSeverity(sevs []severity, w []float64) severity {
 		return sevs[len(sevs)/2]
 	}
 	m /= sum
-	return severity{ohms: math.Exp(m), sd: math.Sqrt(math.Max(m2/sum-m*m, 1e-6)), alsoSD: sevs[0].alsoSD}
+	return severity{ohms: math.Exp(m), sd: math.Sqrt(math.Max(m2/sum-m*m, leastVariance)), alsoSD: sevs[0].alsoSD}
 }
 
 // MinutesAfter is the expected minutes of looking once the reading of an
@@ -395,7 +409,7 @@ func (o *Outlook) MinutesAfter(fn meter.Function, cost []float64, near *plan.Nea
 	}
 	number := 0.0
 	if len(w) > 0 {
-		number = plan.ExpectedInspectionAfterNear(class, w, m, v, cost, near, 96, work)
+		number = plan.ExpectedInspectionAfterNear(class, w, m, v, cost, near, densityPoints, work)
 	}
 	return (openAll*openW + (all-openAll)*number) / all
 }
@@ -439,6 +453,6 @@ func (o *Outlook) weigh(fn meter.Function, n int, work *plan.Scratch) {
 		}
 	}
 	if len(w) > 1 {
-		o.Bits += sum / all * plan.MutualInformation(class, w, m, v, n, 96, work)
+		o.Bits += sum / all * plan.MutualInformation(class, w, m, v, n, densityPoints, work)
 	}
 }

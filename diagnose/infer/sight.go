@@ -236,6 +236,21 @@ func (s *stage) see(sights []sight, h *Hypo, sev severity, own map[string]*predi
 	return out
 }
 
+// What people say of a fault (all assumed). steadyTold: how much less often a short
+// that is always there is told as one "with a train"; tripsHidden: how surely a
+// tripped breaker keeps a dead or weak place from being told; elsewhereOwn: how
+// much less often an accessory's own lost volts are told as a fault elsewhere, with
+// half of it at elsewhereAt of its volts, rising with their elsewhereEdge-th power.
+const steadyTold, tripsHidden, elsewhereOwn, elsewhereAt, elsewhereEdge = 0.75, 0.95, 0.8, 0.5, 6
+
+// A breaker trips in half of all cases at tripsAt times the ohms that draw its rating,
+// more surely with the tripsEdge-th power of what is drawn (assumed: supplies sag,
+// breakers wait).
+const tripsAt, tripsEdge = 1.5, 4
+
+// noFull and noQuiet keep what is divided by off zero: volt, and a part of full volts.
+const noFull, noQuiet = 1e-9, 1e-3
+
 // explains is P(symptom | fault) from what the fault shows.
 func (e sighting) explains(kind SymptomKind, sights []sight, values []float64) float64 {
 	best := 0.0
@@ -255,14 +270,14 @@ func (e sighting) explains(kind SymptomKind, sights []sight, values []float64) f
 			with, without := trips(values[i], sights[i].trip), trips(values[n+i], sights[n+i].trip)
 			// A short that is always there is told as one "with a train" too,
 			// where it only trips the breaker slowly.
-			best = math.Max(best, with*(1-0.75*without))
+			best = math.Max(best, with*(1-steadyTold*without))
 		}
 		return best
 	}
 	quietly, feeds := 1.0, e.fedSomehow(kind, sights)
 	for i := range sights {
 		if sights[i].ohms {
-			quietly *= 1 - 0.95*trips(values[i], sights[i].trip)
+			quietly *= 1 - tripsHidden*trips(values[i], sights[i].trip)
 			continue
 		}
 		h := 0.0
@@ -276,8 +291,8 @@ func (e sighting) explains(kind SymptomKind, sights []sight, values []float64) f
 	}
 	best *= quietly
 	if kind == AccessoryElsewhere && len(values) > 0 {
-		quiet := values[0] / math.Max(sights[0].full, 1e-9)
-		best *= 1 - 0.8/(1+math.Pow(0.5/math.Max(quiet, 1e-3), 6))
+		quiet := values[0] / math.Max(sights[0].full, noFull)
+		best *= 1 - elsewhereOwn/(1+math.Pow(elsewhereAt/math.Max(quiet, noQuiet), elsewhereEdge))
 	}
 	return best
 }
@@ -305,7 +320,7 @@ func trips(ohms, trip float64) float64 {
 	if math.IsInf(ohms, 1) {
 		return 0
 	}
-	return 1 / (1 + math.Pow(ohms/(1.5*trip), 4))
+	return 1 / (1 + math.Pow(ohms/(tripsAt*trip), tripsEdge))
 }
 
 // shows is the probability of a symptom that is seen as volts.
@@ -313,8 +328,8 @@ func shows(kind SymptomKind, g *sight, healthy, v float64) float64 {
 	if math.IsInf(v, 1) {
 		return 0
 	}
-	x := v / math.Max(healthy, 1e-9)
-	share := v / math.Max(g.full, 1e-9)
+	x := v / math.Max(healthy, noFull)
+	share := v / math.Max(g.full, noFull)
 	switch kind {
 	case Dead:
 		if healthy > 0 {

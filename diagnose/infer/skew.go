@@ -102,6 +102,10 @@ func (sk *skewed) put(by []float64, variance float64, wire bool, all []float64) 
 	return append(all, variance)
 }
 
+// sameDirection is the part by which two resistances may move readings in other
+// proportions and still be one lump (assumed).
+const sameDirection = 0.01
+
 // along says whether b moves all readings as a does, within a hundredth, and
 // by how many times as much.
 func along(a, b []float64) (f float64, ok bool) {
@@ -116,7 +120,7 @@ func along(a, b []float64) (f float64, ok bool) {
 		return 0, false
 	}
 	for i := range a {
-		if math.Abs(b[i]-f*a[i]) > 0.01*f*math.Abs(a[top]) {
+		if math.Abs(b[i]-f*a[i]) > sameDirection*f*math.Abs(a[top]) {
 			return 0, false
 		}
 	}
@@ -220,6 +224,8 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 			if len(idx) > 0 {
 				if bent, flat, ok := w.bent.logDensity(sk, c, s.e.Model.Level.RailSD, idx, resid); ok && !math.IsNaN(bent-flat) {
 					t.log += bent - flat
+				} else {
+					s.failed.bends.Add(1)
 				}
 			}
 		}

@@ -48,6 +48,6 @@ func spread[S any](n int, state func() S, work func(s S, i int)) {
 // its own.
 func (s *stage) again() *stage {
 	c := s.e.newStage(s.f, s.obs)
-	c.rough = s.rough
+	c.rough, c.failed = s.rough, s.failed
 	return c
 }

@@ -168,13 +168,20 @@ func (e sighting) weighSpecial(kind SymptomKind) {
 	e.weighTired()
 }
 
+// How likely a symptom is that does not say where the fault is, beside one that does
+// (all assumed). offElsewhere: a dead or weak place for a cause off the track. Of a
+// short that a train brings: farPart where the fault lies in no piece (a wire, a
+// supply), farRun on another run than where it trips, and on the same run falling
+// by e in nearPieces of them, to farRun at the least.
+const offElsewhere, farPart, farRun, nearPieces = 0.1, 0.05, 0.02, 2
+
 // special weighs the causes off the track: a train can short a layout, but
 // does not make one stretch dead.
 func (e sighting) special(kind SymptomKind, h *Hypo) float64 {
 	if h.blank || kind == Short || kind == ShortTrain {
 		return 0
 	}
-	return math.Log(0.1)
+	return math.Log(offElsewhere)
 }
 
 // nearness favours faults near the place where only a train brings the short.
@@ -184,14 +191,14 @@ func (e sighting) nearness(kind SymptomKind, h, piece int) float64 {
 	}
 	s := &e.Suspects[e.Hypos[h].Suspect]
 	if s.PieceIndex < 0 {
-		return math.Log(0.05)
+		return math.Log(farPart)
 	}
 	p, q := &e.Net.Layout.Pieces[piece], &e.Net.Layout.Pieces[s.PieceIndex]
 	if p.Run != q.Run {
-		return math.Log(0.02)
+		return math.Log(farRun)
 	}
 	d := math.Abs(float64(p.Number - q.Number))
-	return math.Log(math.Max(math.Exp(-d/2), 0.02))
+	return math.Log(math.Max(math.Exp(-d/nearPieces), farRun))
 }
 
 // hardlySeen is how likely a symptom must be under a fault for it to be a cause of

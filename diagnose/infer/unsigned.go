@@ -44,7 +44,7 @@ type signs struct {
 }
 
 // turns says whether an observation is of the other sign.
-func (s signs) turns(obs int) bool { return obs < 64 && s.turned>>obs&1 == 1 }
+func (s signs) turns(obs int) bool { return obs < maskBits && s.turned>>obs&1 == 1 }
 
 // shown is a reading with its sign.
 func (s signs) shown(value []float64, obs int) float64 {
@@ -108,12 +108,17 @@ func (w *signings) of(s *stage, j *joint, g *gauss, value []float64) []signs {
 	return w.out
 }
 
+// maskBits are the readings whose signs a mask holds; later ones are taken to have the
+// sign of their mean. noSpread, in volt, is the spread below which a sign is certain
+// or open; rareSign is the least chance of a sign that is reckoned with.
+const maskBits, noSpread, rareSign = 64, 1e-12, 1e-12
+
 // inDoubt lists the readings whose signs are, those most in doubt first.
 func (w *signings) inDoubt(s *stage, j *joint, g *gauss, value []float64) {
 	w.doubt = w.doubt[:0]
 	for a, o := range j.obs {
 		v := value[o]
-		if o >= 64 || !(v > 0) || !s.e.Model.unsigned(&s.obs[o]) || j.oneWay(a, v-g.resid[a]) {
+		if o >= maskBits || !(v > 0) || !s.e.Model.unsigned(&s.obs[o]) || j.oneWay(a, v-g.resid[a]) {
 			continue
 		}
 		if odds := 2 * v * (v - g.resid[a]) / w.vary[a]; odds < surelySigned {
@@ -145,13 +150,13 @@ func (j *joint) keepsSign(a int, shown float64, turned bool, inv, white float64)
 		mean = -mean
 	}
 	sd := math.Sqrt(own * (all - own) / all)
-	if !(sd > 1e-12) {
+	if !(sd > noSpread) {
 		if own >= all {
 			return -math.Ln2
 		}
 		return 0
 	}
-	return math.Log(math.Max(math.Erfc(-mean/sd/math.Sqrt2)/2, 1e-12))
+	return math.Log(math.Max(math.Erfc(-mean/sd/math.Sqrt2)/2, rareSign))
 }
 
 // oneWay says whether all that a reading of the joint is made of pulls one way: a

@@ -22,7 +22,9 @@ type Posterior struct {
 	Severity [][]float64
 	// Pairs are two faults at once, the likeliest first; tried only where one
 	// fault explains the readings badly. Class holds half of each at both.
-	Pairs    []Pair
+	Pairs []Pair
+	// Failed is what could not be worked out on the way.
+	Failed   Failures
 	cell     []float64 // by level cell: how much of the belief lies there
 	scale    [conductor.NumClasses]float64
 	nothing  []float64 // log density of each reading if it says nothing
@@ -33,6 +35,16 @@ const (
 	tileLimit  = 96   // bridge groups evaluated at once
 	deadWeight = 1e-7 // hypotheses below this are not evaluated any finer
 )
+
+// Where the level turns out further from the file than this, in natural logarithms (a
+// factor of 1.4 for rails, 1.6 for joints), the forecasts are worked out anew at the level that was
+// found: they are straight lines in it, and bend (assumed).
+const farRails, farJoints = 0.35, 0.5
+
+// A crowded layout is gone through roughly, then over the hypotheses that are left, in
+// mostPasses at most. The first pass keeps those down to firstDead of deadWeight, since
+// no reading has spoken yet (assumed).
+const mostPasses, firstDead = 5, 1e-3
 
 // Update computes the posterior of all readings together. It starts from the
 // prior each time: the order of readings does not matter, and taking one back
@@ -45,7 +57,7 @@ func (e *Engine) Update(obs []Observation) *Posterior {
 	}
 	p = e.refine(obs, p, [conductor.NumClasses]float64{})
 	// Where the level turned out far from the file, linearise there instead.
-	if math.Abs(p.LevelMean[0]) > 0.35 || math.Abs(p.LevelMean[1]) > 0.5 {
+	if math.Abs(p.LevelMean[0]) > farRails || math.Abs(p.LevelMean[1]) > farJoints {
 		scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
 		p = e.refine(obs, e.prior(), scale)
 	}
@@ -82,10 +94,10 @@ func (e *Engine) prior() *Posterior {
 // refine evaluates roughly first where a layout has more hypotheses than can
 // be told apart at once, then again with the likely rows cut finer.
 func (e *Engine) refine(obs []Observation, prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
-	pass := &pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, deadWeight*1e-3), scale: scale}
+	pass := &pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, deadWeight*firstDead), scale: scale}
 	pass.rough = e.crowded(pass.alive)
 	p := e.evaluate(pass)
-	for round := 1; round < 5; round++ {
+	for round := 1; round < mostPasses; round++ {
 		now := aliveBy(p.Hypo, deadWeight)
 		if !pass.rough && (!e.crowded(pass.alive) || len(now) == len(pass.alive)) {
 			break
