@@ -49,6 +49,53 @@ func (sit *Situation) outOfReach(p Probe, q *infer.Question) {
 	}
 }
 
+// refused says whether a question was said not to be possible, or has a probe, a load
+// or a joint to lift at a place that hands do not get to.
+func (sit *Situation) refused(q *infer.Question) bool {
+	if len(sit.skipped) == 0 {
+		return false
+	}
+	at := []int{q.Red, q.Black}
+	for _, l := range q.Setup.Loads {
+		at = append(at, l.From, l.To)
+	}
+	up := sit.now().Lifted
+	for _, j := range q.Setup.Lifted {
+		if !slices.Contains(up, j) {
+			a := sit.layout.Joints[j].A
+			at = append(at, sit.net.At(a, sit.layout.Pieces[a.Piece].Construction.Hot))
+		}
+	}
+	return sit.skipped[questionKey(q)] || slices.ContainsFunc(at, func(p int) bool { return sit.skipped[pointKey(p)] })
+}
+
+// getsTo says whether hands get to a spot, as far as was said.
+func (sit *Situation) getsTo(s spot) bool {
+	return !sit.skipped[pointKey(s.hot)] && !sit.skipped[pointKey(s.common)]
+}
+
+// handSpot is the spot at a piece for hands: its far end, else where they get to of it,
+// the legs of a turnout last. False where they get to none.
+func (sit *Situation) handSpot(piece int) (spot, bool) {
+	s, ok := sit.spotAt(piece)
+	if !ok || sit.getsTo(s) {
+		return s, ok
+	}
+	order := []int{1, 0, -1}
+	for e := 2; e < len(sit.layout.Pieces[piece].Ends); e++ {
+		order = append(order, e)
+	}
+	for _, e := range order {
+		if e >= len(sit.layout.Pieces[piece].Ends) {
+			continue
+		}
+		if s, ok := sit.spotOf(track.EndRef{Piece: piece, End: e}); ok && sit.getsTo(s) {
+			return s, true
+		}
+	}
+	return spot{}, false
+}
+
 // obsKey is the key of the question that a reading answered.
 func obsKey(o *infer.Observation) string {
 	return questionKey(&infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black})

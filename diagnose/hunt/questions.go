@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"slices"
 	"sort"
 
 	"fishplate/diagnose/conductor"
@@ -70,8 +71,7 @@ func (g *asker) keep() []infer.Question {
 	}
 	out := g.out[:0]
 	for _, q := range g.out {
-		no := g.sit.skipped
-		if k := questionKey(&q); !no[k] && !taken[k] && !no[pairKey(q.Red, q.Black)] && !no[pointKey(q.Red)] && !no[pointKey(q.Black)] {
+		if !g.sit.refused(&q) && !taken[questionKey(&q)] && !g.sit.skipped[pairKey(q.Red, q.Black)] {
 			out = append(out, q)
 		}
 	}
@@ -207,19 +207,20 @@ func (g *asker) loadSpots(spots []spot) []spot {
 			return out
 		}
 	}
-	if n := len(spots); n > 0 {
-		out = append(out, spots[n/2])
+	near := slices.DeleteFunc(slices.Clone(spots), func(s spot) bool { return !g.sit.getsTo(s) })
+	if n := len(near); n > 0 {
+		out = append(out, near[n/2])
 	}
 	return dedupe(out)
 }
 
 // toldSpot is the spot at the place of the symptom, false where none was told.
-func (m *matter) toldSpot() (spot, bool) {
-	p := m.symptomPiece()
+func (sit *Situation) toldSpot() (spot, bool) {
+	p := sit.symptomPiece()
 	if p < 0 {
 		return spot{}, false
 	}
-	return m.spotAt(p)
+	return sit.handSpot(p)
 }
 
 func byBelief(p []float64) []int {

@@ -86,3 +86,45 @@ func TestOutOfReach(t *testing.T) {
 	do(hunt.Event{Undo: asks + 1})
 	assert.Equal(t, first.Red, h.View().Step.Ask.Red)
 }
+
+// TestProofsKeepAway: a proof is asked for at no place that was said to be out of
+// reach, before it or at it: another place of the piece is read, and where there is
+// none the end says that nothing proves it.
+func TestProofsKeepAway(t *testing.T) {
+	l := load(t, "dead-end")
+	dead := hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 12"}}
+	for _, kit := range []hunt.Kit{{Volts: true, Beeper: true}, {Beeper: true}} {
+		h := hunting(t, l, kit, dead, hunt.Event{Found: "main 9"})
+		prove := func() *hunt.Ask { return h.View().Step.Done.Prove }
+		far := []string{"main 12/13", "main 13/12"}
+		require.NotNil(t, prove())
+		require.Equal(t, far[0], side(prove().Black))
+		require.NoError(t, h.Apply(hunt.Event{Skip: "behind the wall", Probe: hunt.BlackProbe}))
+		asked := map[string]bool{}
+		for n := 0; prove() != nil; n++ {
+			require.Less(t, n, 9)
+			a := prove()
+			for _, p := range append([]string{a.Red, a.Black}, loads(a)...) {
+				require.NotContains(t, far, side(p), "reading %d", a.N)
+			}
+			require.False(t, asked[side(a.Black)], "%s again", a.Black)
+			asked[side(a.Black)] = true
+			require.NoError(t, h.Apply(hunt.Event{Skip: "no", Probe: hunt.BlackProbe}))
+		}
+		assert.Equal(t, map[string]bool{"main 12/11": true, "main 12": true}, asked)
+		d := h.View().Step.Done
+		assert.False(t, d.Proven)
+		assert.Contains(t, d.Verdict, "no reading of this kit proves it")
+	}
+}
+
+// side is the place of a point, its rail left out.
+func side(point string) string { return point[:max(strings.LastIndex(point, " "), 0)] }
+
+// loads are the points that the load of an ask lies across.
+func loads(a *hunt.Ask) (out []string) {
+	for _, l := range a.Setup.Loads {
+		out = append(out, l.From, l.To)
+	}
+	return out
+}

@@ -15,16 +15,22 @@ type spot struct {
 	other int
 }
 
-// spotOf is the spot at an end of a piece, false when it has no rails of both
-// sides.
+// spotOf is the spot at an end of a piece, or in its middle (end -1), false when it
+// has no rails of both sides there.
 func (g *ground) spotOf(end track.EndRef) (spot, bool) {
 	c := g.layout.Pieces[end.Piece].Construction
-	s := spot{end, g.net.At(end, c.Hot), g.net.At(end, c.Common), -1}
+	at := func(r track.Rail) int {
+		if end.End < 0 {
+			return g.net.Middle(end.Piece, r)
+		}
+		return g.net.At(end, r)
+	}
+	s := spot{end, at(c.Hot), at(c.Common), -1}
 	if s.hot < 0 || s.common < 0 {
 		return spot{}, false
 	}
 	for _, r := range [2]track.Rail{track.Left, track.Right} {
-		if p := g.net.At(end, r); r != c.Hot && p >= 0 && g.net.NodeOf(p) != g.net.NodeOf(s.common) {
+		if p := at(r); r != c.Hot && p >= 0 && g.net.NodeOf(p) != g.net.NodeOf(s.common) {
 			s.other = p
 		}
 	}
