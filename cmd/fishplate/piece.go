@@ -7,13 +7,15 @@ import (
 
 	"github.com/spf13/cobra"
 
+	pages "fishplate/diagnose/page"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
 )
 
 func (w commands) pieceCommand() *cobra.Command {
-	var asJSON, beeper bool
+	var beeper bool
+	var out planOut
 	c := w.does(&cobra.Command{
 		Use:   "piece check LAYOUT|KIND, piece test LAYOUT [PIECE...]",
 		Short: "pieces on the bench, before they go down: what must beep, what not",
@@ -21,9 +23,9 @@ func (w commands) pieceCommand() *cobra.Command {
 			"from rail end to rail end in each position of the points, and what is wrong where it does not. " +
 			"test takes a box of them through, a line each: Enter, or the numbers of what was wrong; it writes who passed into the layout's file.",
 		Example: "fishplate piece check metal-tie\nfishplate piece test shelf.hcl --beeper",
-	}, func(words []string) int { return benching{w.world}.piece(words, beeper, asJSON) })
+	}, func(words []string) int { return benching{w.world}.piece(words, beeper, &out) })
 	c.Flags().BoolVar(&beeper, "beeper", false, "you have a beeper and no ohms")
-	c.Flags().BoolVar(&asJSON, "json", false, "for programs")
+	out.flags(c)
 	c.ValidArgsFunction = func(_ *cobra.Command, words []string, typed string) ([]string, cobra.ShellCompDirective) {
 		switch len(words) {
 		case 0:
@@ -50,7 +52,7 @@ func kindsOfTrack() []string {
 type benching struct{ *world }
 
 // piece tells what pieces show on the bench.
-func (w benching) piece(words []string, beeper, asJSON bool) int {
+func (w benching) piece(words []string, beeper bool, out *planOut) int {
 	switch {
 	case len(words) > 0 && words[0] == "test":
 		return w.testBox(words[1:], beeper)
@@ -61,6 +63,9 @@ func (w benching) piece(words []string, beeper, asJSON bool) int {
 	if err != nil {
 		return w.usage(strings.Replace(err.Error(), "name a layout file", "name a layout file, a kind of track", 1), "")
 	}
+	if err := out.settle(); err != nil {
+		return w.usage(err.Error(), "")
+	}
 	l, err := w.boxOf(name)
 	if err != nil {
 		return w.refused(err)
@@ -70,10 +75,14 @@ func (w benching) piece(words []string, beeper, asJSON bool) int {
 		return w.fail(err)
 	}
 	counted := !slices.Contains(kindsOfTrack(), name)
-	if asJSON {
+	if out.json {
 		return w.lotsJSON(l, lots, beeper, counted)
 	}
-	return w.lotsText(l, lots, beeper, counted)
+	sheet, err := piece.Page(l, lots, beeper, counted)
+	if err != nil {
+		return w.fail(err)
+	}
+	return w.plan(out, lots, func() *pages.Page { return sheet })
 }
 
 // boxOf is a layout's pieces, or one of each piece of a kind of track.
@@ -174,88 +183,6 @@ func ids(l *track.Layout, pieces []int) []string {
 	var out []string
 	for _, p := range pieces {
 		out = append(out, l.Pieces[p].ID())
-	}
-	return out
-}
-
-// lotsText is the check for people.
-func (w benching) lotsText(l *track.Layout, lots []piece.Lot, beeper, counted bool) int {
-	b := paper{width: w.checkWidth()}
-	b.para("", l.Name+": each piece alone on the bench, before it goes down.")
-	b.WriteString("\n")
-	for _, s := range piece.Before() {
-		b.para("- ", s)
-	}
-	motors := false
-	for _, lot := range lots {
-		if err := lotText(&b, l, lot, beeper, counted); err != nil {
-			return w.fail(err)
-		}
-		motors = motors || lot.Motor
-	}
-	if motors {
-		b.WriteString("\nMOTORS\n")
-		for _, s := range piece.Motor() {
-			b.para("- ", s)
-		}
-	}
-	return w.print(b.String())
-}
-
-func lotText(b *paper, l *track.Layout, lot piece.Lot, beeper, counted bool) error {
-	head := lot.Name
-	if counted {
-		head += fmt.Sprintf(", %d of them: %s", len(lot.Pieces), strings.Join(inRows(l, lot.Pieces), ", "))
-	}
-	b.WriteString("\n")
-	b.para("", fmt.Sprintf("%s. %d readings, about %.0f s each (assumed).", head, len(lot.Readings), lot.Seconds()))
-	if len(lot.OnTrack) > 0 {
-		b.para("  ", "First off the rails: "+strings.Join(lot.OnTrack, ", ")+". It would be read along.")
-	}
-	at := ""
-	for _, r := range lot.Rows() {
-		if r.Position != at {
-			at = r.Position
-			b.para("  ", "Points "+at+":")
-		}
-		b.para("    ", fmt.Sprintf("%s. black on %s, red on %s: must %s", piece.Numbers(r.Readings), r.Black, strings.Join(r.Reds, ", "), r.Must))
-	}
-	faults, err := lot.Faults(beeper)
-	if err != nil {
-		return err
-	}
-	for i := range faults {
-		m := &faults[i]
-		where := "Seen by none of them: "
-		if len(m.Readings) > 0 {
-			where = "Wrong at " + piece.Numbers(m.Readings) + ": "
-		}
-		b.para("  ", where+m.Say())
-	}
-	odds, err := lot.Factor(beeper)
-	if err != nil {
-		return err
-	}
-	b.para("  ", fmt.Sprintf("One that passes has %.2g of the odds that it had: what these readings cannot see, and what comes with laying or later (%.0f %%, assumed).",
-		odds, 100*piece.Later))
-	return nil
-}
-
-// inRows names pieces, rows of neighbours short: "main 1-4".
-func inRows(l *track.Layout, pieces []int) []string {
-	var out []string
-	for i := 0; i < len(pieces); {
-		j := i
-		for j+1 < len(pieces) && l.Pieces[pieces[j+1]].Run == l.Pieces[pieces[i]].Run && l.Pieces[pieces[j+1]].Number == l.Pieces[pieces[j]].Number+1 {
-			j++
-		}
-		p := &l.Pieces[pieces[i]]
-		if j > i {
-			out = append(out, fmt.Sprintf("%s-%d", p.ID(), l.Pieces[pieces[j]].Number))
-		} else {
-			out = append(out, p.ID())
-		}
-		i = j + 1
 	}
 	return out
 }

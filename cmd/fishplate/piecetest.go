@@ -92,12 +92,8 @@ func (b *box) lot(lot *piece.Lot, only []int) (bool, error) {
 		}
 		if !told {
 			told = true
-			page := paper{width: b.w.checkWidth()}
-			if err := lotText(&page, b.layout, *lot, b.beeper, false); err != nil {
+			if err := b.sheet(lot); err != nil {
 				return false, err
-			}
-			if b.w.print(page.String()) != exitOK {
-				return false, errors.New("the sheet could not be shown")
 			}
 		}
 		more, err := b.one(lot, p)
@@ -106,6 +102,19 @@ func (b *box) lot(lot *piece.Lot, only []int) (bool, error) {
 		}
 	}
 	return true, nil
+}
+
+// sheet shows how pieces of a kind are read.
+func (b *box) sheet(lot *piece.Lot) error {
+	page, err := lot.Page(b.layout, b.beeper, false)
+	if err != nil {
+		return err
+	}
+	text, err := b.w.sheet(page, "text", false)
+	if err == nil && b.w.print(text) != exitOK {
+		err = errors.New("the sheet could not be shown")
+	}
+	return err
 }
 
 func (b *box) hasPassed(p int) bool {

@@ -88,6 +88,14 @@ func Before() []string {
 	}
 }
 
+// TakeOff says what comes off the rails before such a piece is read; empty for nothing.
+func (c *Check) TakeOff() string {
+	if len(c.OnTrack) == 0 {
+		return ""
+	}
+	return "First off the rails: " + strings.Join(c.OnTrack, ", ") + ". It would be read along."
+}
+
 // Motor says how the motor of a turnout is read (common practice, no source; the
 // fifth is assumed).
 func Motor() []string {

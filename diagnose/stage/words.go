@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
 
 	"fishplate/diagnose/piece"
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 )
 
@@ -121,34 +121,13 @@ func (s *Stage) Head() string {
 	return out + fmt.Sprintf(": about %.0f min", s.Minutes)
 }
 
-// Lay names the pieces of a stage, those of a run together: "main 9 to 16, siding 1".
-func (s *Stage) Lay() string {
-	var out []string
-	for i := 0; i < len(s.Pieces); {
-		run, from := cutNumber(s.Pieces[i])
-		k := i + 1
-		for to := from; k < len(s.Pieces); k++ {
-			r, n := cutNumber(s.Pieces[k])
-			if r != run || n != to+1 {
-				break
-			}
-			to = n
-		}
-		name := s.Pieces[i]
-		if k > i+1 {
-			_, to := cutNumber(s.Pieces[k-1])
-			name += fmt.Sprintf(" to %d", to)
-		}
-		out, i = append(out, name), k
+// Lay names the pieces of a stage, those of a run together: "main 9 to 16 and siding 1".
+func (s *Stage) Lay(l *track.Layout) string {
+	var pieces []int
+	for p := s.First; p <= s.End; p++ {
+		pieces = append(pieces, p)
 	}
-	return unit.And(out)
-}
-
-// cutNumber parts "main 12" into run and number.
-func cutNumber(id string) (run string, n int) {
-	at := strings.LastIndex(id, " ")
-	n, _ = strconv.Atoi(id[at+1:])
-	return id[:max(at, 0)], n
+	return unit.And(l.RowNames(pieces))
 }
 
 // Failed says what a stage that failed comes to.

@@ -331,6 +331,20 @@ func (l *Layout) RowName(first, last int) string {
 	return p.ID() + " to " + strconv.Itoa(q.Number)
 }
 
+// RowNames names pieces, those that follow each other in a run together: "main 1 to 4".
+func (l *Layout) RowNames(pieces []int) []string {
+	var out []string
+	for i := 0; i < len(pieces); {
+		j := i
+		for j+1 < len(pieces) && l.Pieces[pieces[j+1]].Run == l.Pieces[pieces[i]].Run && l.Pieces[pieces[j+1]].Number == l.Pieces[pieces[j]].Number+1 {
+			j++
+		}
+		out = append(out, l.RowName(pieces[i], pieces[j]))
+		i = j + 1
+	}
+	return out
+}
+
 // PlaceName names a place: the piece, or the side of a joint.
 func (l *Layout) PlaceName(p Place) string {
 	if p.End < 0 {

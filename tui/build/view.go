@@ -114,7 +114,7 @@ func (m *Model) stopped(sc *scene.Scene, w int, all bool) []string {
 		out = append(out, big.Fit([]string{"LAY TO " + upper, "TO " + upper, upper}, w, sc.ASCII)...)
 		out = append(out, "")
 	}
-	out = append(out, text.Hang(t.Paint(style.Key, "LAY"), s.Lay()+", as they lie on the plan. "+s.Head()+".", card.Indent, w)...)
+	out = append(out, text.Hang(t.Paint(style.Key, "LAY"), s.Lay(sc.Layout)+", as they lie on the plan. "+s.Head()+".", card.Indent, w)...)
 	out = append(out, text.Hang(t.Paint(style.Warn, "!!"), stage.Before()[0], 3, w)...)
 	if all {
 		out = append(out, t.Paint(style.Label, "READ HERE"))
