@@ -288,12 +288,13 @@ func (ev *evaluation) asleep(sound *joint) {
 		ev.logNothing[i] = s.value()
 	}
 	numeric := make([]bool, len(ev.value))
+	felt := new(felt).in(sound, &levelCell{rail: 1, jnt: 1}, 0)
 	for a, i := range sound.obs {
 		numeric[i] = true
 		if ev.s.obs[i].Watched {
 			continue
 		}
-		v := sound.common(a, a, &levelCell{rail: 1, jnt: 1})
+		v := felt.common(a, a)
 		for c := range sound.k {
 			v += sound.k[c][a*sound.n+a]
 		}

@@ -286,10 +286,29 @@ func overOdds(r meter.Range, mean, sd float64) float64 {
 
 // shared are the parts of a forecast's error that other readings have too.
 type shared struct {
-	key string
-	by  float64 // derivative times standard deviation
-	as  grows
+	what unknown
+	by   float64 // derivative times standard deviation
+	as   grows
 }
+
+// unknown is what readings share: equal ones are the same.
+type unknown struct {
+	kind unknownKind
+	dial meter.Function // of its gain alone
+}
+
+type unknownKind int
+
+const (
+	lampCurrent unknownKind = iota
+	supplyVolts
+	loadOhms
+	gain
+	leadOhms
+	bridgePlace
+	faultOhms
+	alsoOhms
+)
 
 // grows is what a part grows with in a level cell.
 type grows int
@@ -302,34 +321,35 @@ const (
 	numGrows
 )
 
-// sharedParts lists them. Equal keys are the same unknown.
+// sharedParts lists them, in memory that is not needed any more.
 func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span float64, dst []shared) []shared {
 	m := &e.Model
 	dst = dst[:0]
-	put := func(key string, by float64, as grows) {
+	put := func(kind unknownKind, by float64, as grows) {
 		if by != 0 {
-			dst = append(dst, shared{key, by, as})
+			dst = append(dst, shared{unknown{kind: kind}, by, as})
 		}
 	}
 	src := &o.Setup.Source
 	as := still
 	if src.Kind == conductor.SourceLamp {
-		_, _, within := m.lampCells()
-		put("lamp", f.m.Source*within, withValue)
+		put(lampCurrent, f.m.Source*m.lampWithin(), withValue)
 		as = withLamp
 	}
 	if src.Kind == conductor.SourceVolts {
-		put("volts", f.m.EMF*m.SupplySD, still)
+		put(supplyVolts, f.m.EMF*m.SupplySD, still)
 	}
 	if len(o.Setup.Loads) > 0 {
-		put("load", f.m.Load*m.LoadSD, still)
+		put(loadOhms, f.m.Load*m.LoadSD, still)
 	}
-	put("gain "+string(o.Func), f.m.Mean*m.Meter.Of(o.Func).Gain(), withValue)
+	if by := f.m.Mean * m.Meter.Of(o.Func).Gain(); by != 0 {
+		dst = append(dst, shared{unknown{gain, o.Func}, by, withValue})
+	}
 	if f.lead {
-		put("lead", m.Meter.LeadSD, still)
+		put(leadOhms, m.Meter.LeadSD, still)
 	}
-	put("place", (f.m.Place[1]-f.m.Place[0])/2*span*placeSD, withRails)
-	put("fault", f.m.Fault*sev.sd, as)
-	put("also", f.m.Also*sev.alsoSD, as)
+	put(bridgePlace, (f.m.Place[1]-f.m.Place[0])/2*span*placeSD, withRails)
+	put(faultOhms, f.m.Fault*sev.sd, as)
+	put(alsoOhms, f.m.Also*sev.alsoSD, as)
 	return dst
 }

@@ -13,6 +13,7 @@ type condition struct {
 	cell   *levelCell
 	weight float64
 	g      gauss
+	felt   felt
 }
 
 // unlikelyCell is how likely, beside the likeliest, a level cell must be to be
@@ -32,8 +33,9 @@ func (sc *scorer) conditions(j *joint) []condition {
 	logs := make([]float64, 0, len(sc.cells))
 	w := &sc.s.work
 	w.cov, w.resid = grow(w.cov, j.n*j.n), grow(w.resid, j.n)
+	cov, resid := w.cov, w.resid
 	for ci := range sc.cells {
-		cov, resid := j.atIn(w.cov, w.resid, &sc.cells[ci], sc.s.e.Model.Level.RailSD, sc.value)
+		w.felt.in(j, &sc.cells[ci], sc.s.e.Model.Level.RailSD).matrix(cov, resid, sc.value)
 		for a := 0; a < j.n; a++ { // a reading far off counts as a misread here
 			if z := resid[a] * resid[a] / cov[a*j.n+a]; z > farOff {
 				cov[a*j.n+a] += resid[a] * resid[a] * asideBy
@@ -44,8 +46,11 @@ func (sc *scorer) conditions(j *joint) []condition {
 			sc.s.failed.cells.Add(1)
 			continue
 		}
+		if !w.signings.doubtful(sc.s, j, &w.g, sc.value) && sc.cells[ci].logPrior+w.g.logDensity() < best+math.Log(unlikelyCell) {
+			continue
+		}
 		w.g.invert()
-		for _, signs := range w.signings.of(sc.s, j, &w.g, sc.value) {
+		for _, signs := range w.signings.ways(j, &w.g, sc.value) {
 			l := sc.cells[ci].logPrior + w.g.logDensity() + signs.gain
 			if l < best+math.Log(unlikelyCell) {
 				continue
@@ -60,7 +65,7 @@ func (sc *scorer) conditions(j *joint) []condition {
 					}
 				}
 			}
-			out = append(out, condition{cell: &sc.cells[ci], g: g})
+			out = append(out, condition{cell: &sc.cells[ci], g: g, felt: w.felt.clone()})
 		}
 	}
 	kept, sum := out[:0], 0.0
@@ -123,9 +128,8 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 		v := grown(&rest, l.rail*l.rail, times*times, lamp*lamp) + lamp*lamp*(l.rail*l.rail*own[0]+l.jnt*l.jnt*own[1]+own[2]) +
 			l.commonSD*l.commonSD*(r+t)*(r+t) + l.jointSD*l.jointSD*t*t + railSD*railSD*r*r
 		for a := range k {
-			lamps := lamp * j.byLampAt(a, l)
-			ra, ja := j.byLampAt(a, l)*l.rail*j.rail[a], j.byLampAt(a, l)*l.jnt*j.jnt[a]
-			k[a] = grown(&sc.crossRest[a], l.rail*l.rail, times*j.times(a, l), lamps) + lamps*(l.rail*l.rail*cross[a][0]+l.jnt*l.jnt*cross[a][1]+cross[a][2]) +
+			lamps, ra, ja := lamp*c.felt.lamp[a], c.felt.rail[a], c.felt.jnt[a]
+			k[a] = grown(&sc.crossRest[a], l.rail*l.rail, times*c.felt.times[a], lamps) + lamps*(l.rail*l.rail*cross[a][0]+l.jnt*l.jnt*cross[a][1]+cross[a][2]) +
 				l.commonSD*l.commonSD*(r+t)*(ra+ja) + l.jointSD*l.jointSD*t*ja + railSD*railSD*r*ra
 		}
 		gain := 0.0

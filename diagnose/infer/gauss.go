@@ -93,6 +93,8 @@ func (g *gauss) invert() {
 // cholesky overwrites the lower triangle of a matrix by its factor, row by row, and
 // gives the logarithm of its determinant; false where it is not positive definite.
 func cholesky(m []float64, n int) (logDet float64, ok bool) {
+	const least, most = 1e-200, 1e200 // a logarithm is taken before the product leaves them
+	product := 1.0
 	for i := 0; i < n; i++ {
 		row := m[i*n : i*n+i+1]
 		for j := 0; j < i; j++ {
@@ -110,9 +112,11 @@ func cholesky(m []float64, n int) (logDet float64, ok bool) {
 			return 0, false
 		}
 		row[i] = math.Sqrt(d)
-		logDet += 2 * math.Log(row[i])
+		if product *= d; product < least || product > most {
+			logDet, product = logDet+math.Log(product), 1
+		}
 	}
-	return logDet, true
+	return logDet + math.Log(product), true
 }
 
 // set puts other residuals in, the covariance staying.
@@ -134,19 +138,25 @@ func (g *gauss) logDensity() float64 {
 	return -0.5 * (float64(g.n)*log2Pi + g.logDet + g.quad)
 }
 
-// logGiven is the log density of reading j given all others.
-func (g *gauss) logGiven(j int) float64 {
+// logGiven is the log density of reading j given all others; +Inf may stand for what
+// is at least most.
+func (g *gauss) logGiven(j int, most float64) float64 {
 	p := g.inv[j*g.n+j]
+	quad := g.white[j] * g.white[j] / p
 	l := g.logInv[j]
 	if l != l {
+		if -0.5*(log2Pi-atLeastLog(p)+quad) >= most {
+			return math.Inf(1)
+		}
 		l = math.Log(p)
 		g.logInv[j] = l
 	}
-	return -0.5 * (log2Pi - l + g.white[j]*g.white[j]/p)
+	return -0.5 * (log2Pi - l + quad)
 }
 
-// logGivenPair is the log density of readings j and k given all others.
-func (g *gauss) logGivenPair(j, k int) float64 {
+// logGivenPair is the log density of readings j and k given all others; +Inf may
+// stand for what is at least most.
+func (g *gauss) logGivenPair(j, k int, most float64) float64 {
 	a, b, c := g.inv[j*g.n+j], g.inv[j*g.n+k], g.inv[k*g.n+k]
 	det := a*c - b*b
 	if det <= 0 {
@@ -154,7 +164,17 @@ func (g *gauss) logGivenPair(j, k int) float64 {
 	}
 	x, y := g.white[j], g.white[k]
 	quad := (c*x*x - 2*b*x*y + a*y*y) / det
+	if -0.5*(2*log2Pi-atLeastLog(det)+quad) >= most {
+		return math.Inf(1)
+	}
 	return -0.5 * (2*log2Pi - math.Log(det) + quad)
+}
+
+// atLeastLog is no more than the logarithm of a positive number, and less by ln 2 at
+// most: that of its power of two.
+func atLeastLog(x float64) float64 {
+	const bias, mantissa = 1023, 52
+	return math.Ln2 * float64(int(math.Float64bits(x)>>mantissa)-bias)
 }
 
 // logSum adds probabilities given as logarithms.

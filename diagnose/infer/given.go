@@ -1,6 +1,10 @@
 package infer
 
-import "fishplate/diagnose/meter"
+import (
+	"math"
+
+	"fishplate/diagnose/meter"
+)
 
 // given holds the density of all readings and what each adds to it.
 type given struct {
@@ -56,7 +60,8 @@ func (g *given) isOver(a int) bool {
 func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 	w := &s.work
 	w.cov, w.resid = grow(w.cov, j.n*j.n), grow(w.resid, j.n)
-	cov, resid := j.atIn(w.cov, w.resid, c, s.e.Model.Level.RailSD, value)
+	cov, resid := w.cov, w.resid
+	w.felt.in(j, c, s.e.Model.Level.RailSD).matrix(cov, resid, value)
 	w.signings.before(cov, j.n)
 	g := w.g
 	if !g.fit(cov, resid, j.n) {
@@ -112,27 +117,28 @@ func (g *given) poor() bool {
 	return q > fitsWell
 }
 
-// one is the log density of reading a given the others.
-func (g *given) one(a int) float64 {
+// one is the log density of reading a given the others; +Inf may stand for what is at
+// least most.
+func (g *given) one(a int, most float64) float64 {
 	if g.pos[a] < 0 {
 		if len(g.over) > 0 && g.isOver(a) {
 			return g.overAll(-1, -1) - g.overAll(a, -1)
 		}
 		return g.disc[a]
 	}
-	return g.disc[a] + g.g.logGiven(g.pos[a])
+	return g.disc[a] + g.g.logGiven(g.pos[a], most-g.disc[a])
 }
 
-// two is the log density of readings a and b given the others.
-func (g *given) two(a, b int) float64 {
-	pa, pb := g.pos[a], g.pos[b]
+// two is the log density of readings a and b given the others; +Inf may stand for what
+// is at least most.
+func (g *given) two(a, b int, most float64) float64 {
+	pa, pb, all := g.pos[a], g.pos[b], math.Inf(1)
 	switch {
 	case pa >= 0 && pb >= 0:
-		return g.disc[a] + g.disc[b] + g.g.logGivenPair(pa, pb)
+		disc := g.disc[a] + g.disc[b]
+		return disc + g.g.logGivenPair(pa, pb, most-disc)
 	case pa < 0 && pb < 0 && len(g.over) > 1:
 		return g.disc[a] + g.disc[b] + g.overAll(-1, -1) - g.overAll(a, b)
-	case pa < 0 && pb < 0:
-		return g.one(a) + g.one(b)
 	}
-	return g.one(a) + g.one(b)
+	return g.one(a, all) + g.one(b, all)
 }

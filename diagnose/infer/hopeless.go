@@ -34,6 +34,7 @@ func (s *stage) hopeless(j *joint, c *levelCell, value, logNothing []float64) bo
 			blocks = 2 + mostInDoubt // one misread at most beside other signs
 		}
 	}
+	s.work.felt.in(j, c, s.e.Model.Level.RailSD)
 	for first := range blocks {
 		if s.leastQuad(j, c, value, first, blocks) <= need {
 			return false
@@ -51,11 +52,8 @@ func (s *stage) leastQuad(j *joint, c *levelCell, value []float64, first, step i
 	w.cov, w.resid = grow(w.cov, j.n*j.n), grow(w.resid, j.n)
 	cov, y := w.cov[:n*n], w.resid[:n]
 	for p := range n {
-		a := first + p*step
-		x := j.pullAt(a, c)
 		for q := range p + 1 {
-			b := first + q*step
-			cov[p*n+q] = j.covariance(a, b, x, j.pullAt(b, c), c, s.e.Model.Level.RailSD)
+			cov[p*n+q] = w.felt.covariance(first+p*step, first+q*step)
 		}
 	}
 	if _, ok := cholesky(cov, n); !ok {
@@ -66,7 +64,7 @@ func (s *stage) leastQuad(j *joint, c *levelCell, value []float64, first, step i
 		quad := 0.0
 		for p := range n {
 			a := first + p*step
-			v := value[j.obs[a]] - j.meanAt(a, c) - j.offset(a, place, c)
+			v := value[j.obs[a]] - w.felt.mean[a] - j.offset(a, place, c)
 			v = (v - dot(cov[p*n:p*n+p], y[:p])) / cov[p*n+p]
 			y[p], quad = v, quad+v*v
 		}

@@ -61,7 +61,8 @@ func TestHopelessIsHopeless(t *testing.T) {
 					given, ok := s.given(j, c, ev.value)
 					require.True(t, ok)
 					resid := given.g.resid
-					for _, signs := range w.signings.of(s, j, &given.g, ev.value) {
+					w.signings.doubtful(s, j, &given.g, ev.value)
+					for _, signs := range w.signings.ways(j, &given.g, ev.value) {
 						w.signs = signs
 						s.places(j, ci, c, &given, resid, ev.value, ev.logNothing)
 					}

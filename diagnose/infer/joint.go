@@ -180,74 +180,12 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 func dotShared(a, b []shared) (sum [numGrows]float64) {
 	for _, x := range a {
 		for _, y := range b {
-			if x.key == y.key {
+			if x.what == y.what {
 				sum[x.as] += x.by * y.by
 			}
 		}
 	}
 	return sum
-}
-
-// at gives the residuals and the covariance in a level cell.
-func (j *joint) at(c *levelCell, railSD float64, value []float64) (cov, resid []float64) {
-	return j.atIn(make([]float64, j.n*j.n), make([]float64, j.n), c, railSD, value)
-}
-
-// atIn is at in memory of the caller's.
-func (j *joint) atIn(cov, resid []float64, c *levelCell, railSD float64, value []float64) ([]float64, []float64) {
-	n := j.n
-	for a := 0; a < n; a++ {
-		resid[a] = value[j.obs[a]] - j.meanAt(a, c)
-		x := j.pullAt(a, c)
-		for b := 0; b <= a; b++ {
-			v := j.covariance(a, b, x, j.pullAt(b, c), c, railSD)
-			cov[a*n+b], cov[b*n+a] = v, v
-		}
-	}
-	return cov, resid
-}
-
-// pull is what moves a reading in a level cell: the lamp, and the logs of the levels.
-type pull struct{ lamp, rail, jnt float64 }
-
-func (j *joint) pullAt(a int, c *levelCell) pull {
-	l := j.byLampAt(a, c)
-	return pull{l, l * c.rail * j.rail[a], l * c.jnt * j.jnt[a]}
-}
-
-// covariance is that of readings a and b in a level cell; x and y are what moves them
-// there.
-func (j *joint) covariance(a, b int, x, y pull, c *levelCell, railSD float64) float64 {
-	at := a*j.n + b
-	return x.lamp*y.lamp*(c.rail*c.rail*j.k[conductor.ClassRail][at]+c.jnt*c.jnt*j.k[conductor.ClassJoint][at]+j.k[conductor.ClassWire][at]) +
-		j.common(a, b, c) +
-		c.commonSD*c.commonSD*(x.rail+x.jnt)*(y.rail+y.jnt) + c.jointSD*c.jointSD*x.jnt*y.jnt + railSD*railSD*x.rail*y.rail
-}
-
-// common is the covariance of readings a and b in a level cell by all but the
-// track's own resistances.
-func (j *joint) common(a, b int, c *levelCell) float64 {
-	at := a*j.n + b
-	v := j.rest[at]
-	if j.along != nil {
-		v += j.times(a, c) * j.times(b, c) * j.swing[at]
-		if lamps := j.byLampAt(a, c) * j.byLampAt(b, c); j.byLamp != nil {
-			v += lamps * (c.rail*c.rail*j.along[at] + j.byLamp[at])
-		} else {
-			v += lamps * c.rail * c.rail * j.along[at]
-		}
-	}
-	return v
-}
-
-// times is how many times as large a reading is in a level cell.
-func (j *joint) times(a int, c *levelCell) float64 { return times(j.meanAt(a, c), j.mean[a]) }
-
-func times(value, of float64) float64 {
-	if math.Abs(of) < noValue {
-		return 1
-	}
-	return value / of
 }
 
 func (j *joint) meanAt(a int, c *levelCell) float64 {
@@ -306,7 +244,8 @@ func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64)
 			continue
 		}
 		resid := given.g.resid
-		for _, signs := range w.signings.of(s, j, &given.g, value) {
+		w.signings.doubtful(s, j, &given.g, value)
+		for _, signs := range w.signings.ways(j, &given.g, value) {
 			w.signs = signs
 			s.places(j, ci, &cells[ci], &given, resid, value, logNothing)
 		}
@@ -345,6 +284,7 @@ type workspace struct {
 	place             int8    // of placesAlong, for the terms that are added
 	signs             signs   // of the readings, for the terms that are added
 	signings          signings
+	felt              felt
 	bent              laplace
 }
 
@@ -395,9 +335,11 @@ func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []f
 		if w.signs.turns(a) { // what says nothing has no sign
 			continue
 		}
-		w.add(base-given.one(a)+w.swap+logNothing[a], cell, a, -1)
+		with := base + w.swap + logNothing[a]
+		w.add(with-given.one(a, with-w.max+faint), cell, a, -1)
 		for b := 0; two && b < a; b++ {
-			w.add(base-given.two(a, b)+2*w.swap+logNothing[a]+logNothing[b], cell, a, b)
+			with := base + 2*w.swap + logNothing[a] + logNothing[b]
+			w.add(with-given.two(a, b, with-w.max+faint), cell, a, b)
 		}
 	}
 }

@@ -27,6 +27,7 @@ type laplace struct {
 	free          gauss // the readings with the lumps and levels at their place
 	all           gauss // and with them spread
 	box           boxes
+	felt          felt
 }
 
 // logDensity of readings idx of a joint in a level cell, given their residuals
@@ -100,17 +101,17 @@ func (w *laplace) start(sk *skewed, c *levelCell, idx []int) {
 }
 
 // still sets the covariance of what is neither a lump nor a level within its
-// cell.
+// cell: its lower triangle.
 func (w *laplace) still(railSD float64, idx []int) {
 	w.noise = grow(w.noise, w.n*w.n)
-	c, j, kept := w.c, w.sk.j, &w.sk.kept
+	c, kept, felt := w.c, &w.sk.kept, w.felt.in(w.sk.j, w.c, railSD)
 	rails := w.by[(w.p-2)*w.n:]
 	for x, a := range idx {
-		for y, b := range idx {
-			at := a*j.n + b
-			lamps := j.byLampAt(a, c) * j.byLampAt(b, c)
+		for y, b := range idx[:x+1] {
+			at := a*w.sk.j.n + b
+			lamps := felt.lamp[a] * felt.lamp[b]
 			w.noise[x*w.n+y] = lamps*(c.rail*c.rail*kept[conductor.ClassRail][at]+c.jnt*c.jnt*kept[conductor.ClassJoint][at]+kept[conductor.ClassWire][at]) +
-				j.common(a, b, c) + railSD*railSD*rails[x]*rails[y]
+				felt.common(a, b) + railSD*railSD*rails[x]*rails[y]
 		}
 	}
 }

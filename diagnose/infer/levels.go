@@ -22,9 +22,10 @@ func (ev *evaluation) narrowed(p *Posterior) []inCell {
 	for i := range value {
 		value[i] = j.lik.signs.shown(ev.value, i)
 	}
+	var felt felt
+	cov, resid := make([]float64, j.n*j.n), make([]float64, j.n)
 	for i := range ev.cells {
-		c := &ev.cells[i]
-		cov, resid := j.at(c, ev.s.e.Model.Level.RailSD, value)
+		felt.in(j, &ev.cells[i], ev.s.e.Model.Level.RailSD).matrix(cov, resid, value)
 		g, ok := newGauss(cov, resid, j.n)
 		if !ok {
 			ev.s.failed.cells.Add(1)
@@ -32,9 +33,8 @@ func (ev *evaluation) narrowed(p *Posterior) []inCell {
 		}
 		both, joint := make([]float64, j.n), make([]float64, j.n)
 		for a := range both {
-			lamp := j.byLampAt(a, c)
-			joint[a] = lamp * c.jnt * j.jnt[a]
-			both[a] = lamp*c.rail*j.rail[a] + joint[a]
+			joint[a] = felt.jnt[a]
+			both[a] = felt.rail[a] + joint[a]
 		}
 		narrow := func(by []float64, mean, variance *float64) {
 			v := *variance

@@ -99,13 +99,20 @@ const lampStep, lampSide = 1.05, 2
 // lampTail is the probability that a lamp is far from what people have at hand (assumed).
 const lampTail = 0.1
 
-// lampCells are the centers of the cells of a lamp's current with their weights,
-// and the log-sd within one.
-func (m *Model) lampCells() (at, weight []float64, within float64) {
+// lampWithin is the log-sd of the lamp's current within one of its cells.
+func (m *Model) lampWithin() float64 {
 	if m.LampSD <= oneCell {
-		return []float64{0}, []float64{1}, m.LampSD
+		return m.LampSD
 	}
-	at, weight, within = axis(0, m.LampSD, lampTail, lampStep*m.LampSD)
+	return cellSD * widthOf(m.LampSD, lampStep*m.LampSD)
+}
+
+// lampCells are the centers of the cells of a lamp's current with their weights.
+func (m *Model) lampCells() (at, weight []float64) {
+	if m.LampSD <= oneCell {
+		return []float64{0}, []float64{1}
+	}
+	at, weight, _ = axis(0, m.LampSD, lampTail, lampStep*m.LampSD)
 	middle := len(at) / 2
 	at, weight = at[middle-lampSide:middle+lampSide+1], weight[middle-lampSide:middle+lampSide+1]
 	sum := 0.0
@@ -115,14 +122,14 @@ func (m *Model) lampCells() (at, weight []float64, within float64) {
 	for i := range weight {
 		weight[i] /= sum
 	}
-	return at, weight, within
+	return at, weight
 }
 
 // cells lays the grid over the levels, and over the lamp's current where one of
 // the readings hangs on it.
 func (m *Model) cells(lamp bool) []levelCell {
 	out := m.Level.cells()
-	if at, weight, _ := m.lampCells(); lamp && len(at) > 1 {
+	if at, weight := m.lampCells(); lamp && len(at) > 1 {
 		all := make([]levelCell, 0, len(out)*len(at))
 		for _, c := range out {
 			for i := range at {
@@ -159,7 +166,7 @@ const hardlyACell = -11
 // level needs no cells (assumed; what that costs is in the 0.011 of doc.go).
 const commonStep, jointStep, oneCell = 0.6, 0.8, 0.2
 
-// cells lays the grid over the levels.
+// cells lays the grid over the levels. A level that is known within oneCell needs one.
 func (l Level) cells() []levelCell {
 	cs, cw, csd := axis(l.CommonMean, l.CommonSD, l.Tail, commonStep)
 	js, jw, jsd := axis(l.JointMean, l.JointSD, l.Tail, jointStep)
@@ -183,6 +190,9 @@ func (l Level) cells() []levelCell {
 // leastCells the least cells that a spread is wide, and tailWide how much wider the tail is.
 const cellSD, cellsAside, cellsWithin, leastCells, tailWide = 0.42, 4, 6.5, 0.98, 3
 
+// widthOf is how wide cells are of what spreads by sd: step at most.
+func widthOf(sd, step float64) float64 { return math.Min(step, leastCells*sd/cellSD) }
+
 // axis gives centers and weights of cells of width step at most, and the
 // standard deviation within each, that together carry a normal distribution
 // with a heavy tail. What lies within the cells is taken off the spread of
@@ -191,7 +201,7 @@ func axis(mean, sd, tail, step float64) (at, weight []float64, within float64) {
 	if sd <= oneCell {
 		return []float64{mean}, []float64{1}, sd
 	}
-	step = math.Min(step, leastCells*sd/cellSD)
+	step = widthOf(sd, step)
 	within = cellSD * step
 	for k := -cellsAside; k <= cellsAside; k++ {
 		if x := float64(k) * step; math.Abs(x) <= cellsWithin*sd {

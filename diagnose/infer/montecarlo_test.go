@@ -58,7 +58,8 @@ func TestLinearisationAgainstMonteCarlo(t *testing.T) {
 		fs[i].noise = 1e-9
 	}
 	j := s.jointOf(fs, sev, 1, 1)
-	cov, _ := j.at(&levelCell{rail: 1, jnt: 1}, 0, []float64{0, 0, 0})
+	cov := make([]float64, 9)
+	new(felt).in(j, &levelCell{rail: 1, jnt: 1}, 0).matrix(cov, make([]float64, 3), []float64{0, 0, 0})
 	gain := m.Meter.Millivolts.Gain()
 
 	const draws = 4000

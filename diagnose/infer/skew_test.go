@@ -38,7 +38,7 @@ func bentByDraws(sk *skewed, c *levelCell, railSD float64, resid []float64, rng 
 // both, and the levels.
 func drawSkewed(rng *rand.Rand) (*skewed, *levelCell) {
 	n := 2
-	j := &joint{n: n, obs: []int{0, 1}, rail: []float64{0.02, 0.05}, jnt: make([]float64, n), rest: []float64{1e-6, 0, 0, 1e-6}}
+	j := &joint{n: n, obs: []int{0, 1}, mean: make([]float64, n), rail: []float64{0.02, 0.05}, jnt: make([]float64, n), rest: []float64{1e-6, 0, 0, 1e-6}}
 	sk := &skewed{j: j, jnt: []float64{0.001, 0.002}}
 	for k := range sk.kept {
 		sk.kept[k] = []float64{1e-6, 2e-7, 2e-7, 1e-6}
@@ -89,7 +89,7 @@ func TestBentDensityAgainstDraws(t *testing.T) {
 // likely: a short must then lie before the joint's far end. 8.3 mV across a
 // joint (7.6 mV in the mean) and a whole piece (10 mV).
 func TestBentDensityRulesOutJointsOfNothing(t *testing.T) {
-	j := &joint{n: 1, obs: []int{0}, rail: []float64{0}, jnt: []float64{0}, rest: []float64{1e-7}}
+	j := &joint{n: 1, obs: []int{0}, mean: []float64{0}, rail: []float64{0}, jnt: []float64{0}, rest: []float64{1e-7}}
 	sk := &skewed{j: j, jnt: []float64{0}, lumps: []lump{{by: []float64{.0076}, sd: .7}}}
 	for k := range sk.kept {
 		sk.kept[k] = []float64{0}

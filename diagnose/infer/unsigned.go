@@ -70,10 +70,17 @@ func (w *signings) before(cov []float64, n int) {
 	}
 }
 
-// of lists the ways in which the readings of a joint may be signed that are worth
-// a look, given their Gaussian: the first is as the hypothesis has them.
-func (w *signings) of(s *stage, j *joint, g *gauss, value []float64) []signs {
+// doubtful looks up which signs are in doubt, given the Gaussian of the readings;
+// false for none.
+func (w *signings) doubtful(s *stage, j *joint, g *gauss, value []float64) bool {
 	w.inDoubt(s, j, g, value)
+	return len(w.doubt) > 0
+}
+
+// ways lists the ways in which the readings of a joint may be signed that are worth
+// a look, once it is known which are in doubt, given their Gaussian, inverted: the
+// first is as the hypothesis has them.
+func (w *signings) ways(j *joint, g *gauss, value []float64) []signs {
 	w.out = append(w.out[:0], signs{})
 	if len(w.doubt) == 0 {
 		return w.out
@@ -93,6 +100,9 @@ func (w *signings) of(s *stage, j *joint, g *gauss, value []float64) []signs {
 				w.white[b] += d.by * g.inv[b*g.n+d.at]
 			}
 			quad += d.by * d.by * g.inv[d.at*g.n+d.at]
+		}
+		if mask > 0 && !(-quad/2 > best-worthTurning) { // fold takes off more
+			continue
 		}
 		for k, d := range w.doubt {
 			x.fold += j.keepsSign(d.at, value[j.obs[d.at]], mask>>k&1 == 1, g.inv[d.at*g.n+d.at], w.white[d.at])
@@ -156,8 +166,15 @@ func (j *joint) keepsSign(a int, shown float64, turned bool, inv, white float64)
 		}
 		return 0
 	}
+	if mean > surelyAbove*sd {
+		return 0
+	}
 	return math.Log(math.Max(math.Erfc(-mean/sd/math.Sqrt2)/2, rareSign))
 }
+
+// surelyAbove is how many standard deviations above zero a Gaussian is all above it,
+// to the last bit of a float64.
+const surelyAbove = 8.5
 
 // oneWay says whether all that a reading of the joint is made of pulls one way: a
 // sum of resistances, each times a current that no resistance turns round, never
