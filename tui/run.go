@@ -25,6 +25,7 @@ import (
 	"fishplate/tui/build"
 	"fishplate/tui/drill"
 	"fishplate/tui/health"
+	"fishplate/tui/piece"
 	"fishplate/tui/record"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -76,10 +77,11 @@ type Options struct {
 	// nil: there is none.
 	Walk   *WalkOptions
 	ToWalk func() (Options, error)
-	// Health and Build begin with work around the hunt instead of one; Onward gives
-	// the hunt that it leads to.
+	// Health, Build and Piece begin with work around the hunt instead of one; Onward
+	// gives the hunt that it leads to.
 	Health *health.Options
 	Build  *build.Options
+	Piece  *piece.Options
 	Onward func() (Options, error)
 	// Close is called when these screens are left, for others or at the end; may
 	// be nil.
@@ -102,6 +104,8 @@ func (o *Options) around() (scene.ID, screen) {
 		return scene.Health, health.New(*o.Health)
 	case o.Build != nil:
 		return scene.Build, build.New(*o.Build)
+	case o.Piece != nil:
+		return scene.Piece, piece.New(*o.Piece)
 	}
 	return "", nil
 }

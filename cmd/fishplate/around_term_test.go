@@ -52,3 +52,28 @@ func TestBuildInTerminal(t *testing.T) {
 	c.press("\x03")
 	assert.Equal(t, 0, c.status())
 }
+
+// TestPieceInTerminal: who passes on the screen is in the file at once, and who did not is
+// named at the end.
+func TestPieceInTerminal(t *testing.T) {
+	dir := onTable(t)
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "piece", "test", "mine.hcl", "main 1", "main 2")
+	c.see("Take the piece off everything")
+	c.press("\r1")
+	c.see("the first piece, main 1")
+	c.press("\r")
+	c.see("main 1   1 of 5")
+	c.press("11110")
+	c.see("main 2   1 of 5")
+	c.press("01110")
+	c.see("MAIN 2 IS NOT AS IT MUST BE")
+	c.press("\r")
+	c.see("0 of")
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+	assert.Contains(t, c.written(), "1 passed; put aside: main 2.")
+	text, err := os.ReadFile(filepath.Join(dir, "mine.hcl"))
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `history "main 1"`)
+	assert.NotContains(t, string(text), `history "main 2"`)
+}

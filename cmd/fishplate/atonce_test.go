@@ -49,7 +49,7 @@ func TestBoxesAtOnce(t *testing.T) {
 		var out, errs bytes.Buffer
 		piece := fmt.Sprintf("main %d", i+1)
 		table := benching{newWorld(strings.NewReader("\n"), &out, &errs)} // a program runs one command only
-		if code := table.testBox([]string{path, piece}, false); code != exitOK {
+		if code := table.testBox([]string{path, piece}, &pieceArgs{}); code != exitOK {
 			return fmt.Errorf("%s: %s", piece, errs.String())
 		}
 		return nil

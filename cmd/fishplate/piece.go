@@ -13,19 +13,29 @@ import (
 	"fishplate/layoutfile"
 )
 
+// pieceArgs is a bench check as asked for.
+type pieceArgs struct {
+	beeper bool
+	plain  bool
+	look   *look
+	planOut
+}
+
 func (w commands) pieceCommand() *cobra.Command {
-	var beeper bool
-	var out planOut
+	a := pieceArgs{}
 	c := w.does(&cobra.Command{
 		Use:   "piece check LAYOUT|KIND, piece test LAYOUT [PIECE...]",
 		Short: "pieces on the bench, before they go down: what must beep, what not",
 		Long: "check lists, for every kind of piece of a layout or of a KIND of track (metal-tie, two-rail...), what the beeper must say " +
 			"from rail end to rail end in each position of the points, and what is wrong where it does not. " +
-			"test takes a box of them through, a line each: Enter, or the numbers of what was wrong; it writes who passed into the layout's file.",
+			"test takes a box of them through, one key a reading at a terminal, else a line a piece (Enter, or the numbers of what was wrong); " +
+			"it writes who passed into the layout's file.",
 		Example: "fishplate piece check metal-tie\nfishplate piece test shelf.hcl --beeper",
-	}, func(words []string) int { return benching{w.world}.piece(words, beeper, &out) })
-	c.Flags().BoolVar(&beeper, "beeper", false, "you have a beeper and no ohms")
-	out.flags(c)
+	}, func(words []string) int { return benching{w.world}.piece(words, &a) })
+	c.Flags().BoolVar(&a.beeper, "beeper", false, "you have a beeper and no ohms")
+	c.Flags().BoolVar(&a.plain, "plain", false, "test line by line, at a terminal too: screen readers")
+	a.flags(c)
+	a.look = lookFlags(c.Flags())
 	c.ValidArgsFunction = func(_ *cobra.Command, words []string, typed string) ([]string, cobra.ShellCompDirective) {
 		switch len(words) {
 		case 0:
@@ -52,10 +62,10 @@ func kindsOfTrack() []string {
 type benching struct{ *world }
 
 // piece tells what pieces show on the bench.
-func (w benching) piece(words []string, beeper bool, out *planOut) int {
+func (w benching) piece(words []string, a *pieceArgs) int {
 	switch {
 	case len(words) > 0 && words[0] == "test":
-		return w.testBox(words[1:], beeper)
+		return w.testBox(words[1:], a)
 	case len(words) == 0 || words[0] != "check":
 		return w.usage("say what to do with the pieces: check or test", "fishplate piece check shelf.hcl")
 	}
@@ -63,7 +73,7 @@ func (w benching) piece(words []string, beeper bool, out *planOut) int {
 	if err != nil {
 		return w.usage(strings.Replace(err.Error(), "name a layout file", "name a layout file, a kind of track", 1), "")
 	}
-	if err := out.settle(); err != nil {
+	if err := a.settle(); err != nil {
 		return w.usage(err.Error(), "")
 	}
 	l, err := w.boxOf(name)
@@ -75,14 +85,14 @@ func (w benching) piece(words []string, beeper bool, out *planOut) int {
 		return w.fail(err)
 	}
 	counted := !slices.Contains(kindsOfTrack(), name)
-	if out.json {
-		return w.lotsJSON(l, lots, beeper, counted)
+	if a.json {
+		return w.lotsJSON(l, lots, a.beeper, counted)
 	}
-	sheet, err := piece.Page(l, lots, beeper, counted)
+	sheet, err := piece.Page(l, lots, a.beeper, counted)
 	if err != nil {
 		return w.fail(err)
 	}
-	return w.plan(out, lots, func() *pages.Page { return sheet })
+	return w.plan(&a.planOut, lots, func() *pages.Page { return sheet })
 }
 
 // boxOf is a layout's pieces, or one of each piece of a kind of track.

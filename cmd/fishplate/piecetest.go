@@ -29,7 +29,7 @@ type box struct {
 
 // testBox asks for each piece of a layout what was wrong with it, and keeps each
 // pass in the layout's file at once.
-func (w benching) testBox(words []string, beeper bool) int {
+func (w benching) testBox(words []string, a *pieceArgs) int {
 	if len(words) == 0 || words[0] == demoName || words[0] == stdinName {
 		return w.usage("name the layout file that passes are written into", "fishplate piece test shelf.hcl")
 	}
@@ -45,7 +45,10 @@ func (w benching) testBox(words []string, beeper bool) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	b := &box{w: w.world, in: newLines(w.in), name: words[0], layout: s.layout, beeper: beeper}
+	b := &box{w: w.world, in: newLines(w.in), name: words[0], layout: s.layout, beeper: a.beeper}
+	if _, _, ok := w.terminal(); ok && !a.plain {
+		return b.screens(a, lots, only)
+	}
 	start := paper{width: w.checkWidth()}
 	for _, s := range piece.Before() {
 		start.para("- ", s)
@@ -190,24 +193,32 @@ func (b *box) reject(lot *piece.Lot, wrong []int) error {
 	for i := range mends {
 		page.para("  ", fmt.Sprintf("%.0f %%: %s", 100*mends[i].Odds, mends[i].Say()))
 	}
-	page.para("  ", "Put it aside with a tag, or mend it and read all of it again: a repair can make a fault.")
+	page.para("  ", piece.Aside)
 	b.w.print(page.String())
 	return nil
 }
 
 // pass writes a pass into the file as it is now: it may have been changed since.
 func (b *box) pass(lot *piece.Lot, p int) error {
+	says, err := b.keep(lot, p)
+	if err == nil {
+		b.w.print("  " + says + "\n")
+	}
+	return err
+}
+
+// keep keeps that a piece passed, and says what that makes of it.
+func (b *box) keep(lot *piece.Lot, p int) (says string, err error) {
 	odds, err := lot.Factor(b.beeper)
 	if err != nil {
-		return err
+		return "", err
 	}
 	id := b.layout.Pieces[p].ID()
 	if err := oneAtATime("layout", b.name, func() error { return b.write(id, odds) }); err != nil {
-		return err
+		return "", err
 	}
 	b.passed++
-	b.w.print(fmt.Sprintf("  %s passed: odds %g from now on, in %s\n", id, odds, b.name))
-	return nil
+	return fmt.Sprintf("%s passed: odds %g from now on, in %s", id, odds, b.name), nil
 }
 
 // write puts a piece's odds into the file as it is now.
@@ -229,9 +240,14 @@ func (b *box) write(id string, odds float64) error {
 
 // end says what became of the box. Pieces put aside are no error.
 func (b *box) end() int {
-	s := fmt.Sprintf("\n%d passed", b.passed)
+	return b.w.print("\n" + b.came() + "\n")
+}
+
+// came says what became of the box.
+func (b *box) came() string {
+	s := fmt.Sprintf("%d passed", b.passed)
 	if len(b.aside) > 0 {
 		s += "; put aside: " + strings.Join(b.aside, ", ")
 	}
-	return b.w.print(s + ".\n")
+	return s + "."
 }

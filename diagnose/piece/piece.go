@@ -282,6 +282,28 @@ func (c *Check) add(route string, want Kind, black, red spot, ohms float64) {
 	c.Readings = append(c.Readings, Reading{Position: route, Black: black.name, Red: red.name, Want: want, Ohms: ohms, a: black.node, b: red.node})
 }
 
+// Ends are the ends of such a piece, and Rails its rails, as readings name them: the end,
+// then the rail.
+func (c *Check) Ends() []string {
+	var out []string
+	for _, e := range c.net.Layout.Pieces[0].Ends {
+		out = append(out, e.Label)
+	}
+	return out
+}
+
+// Rails are the rails of such a piece.
+func (c *Check) Rails() []track.Rail { return c.net.Layout.Pieces[0].Construction.Rails }
+
+// Good says whether a beep, or none, is as it must be; known is false for a coil that
+// beeps, whose ohms say it.
+func (r *Reading) Good(beeps bool) (good, known bool) {
+	if r.Want == Coil {
+		return false, !beeps
+	}
+	return beeps == (r.Want == Beeps), true
+}
+
 // Seconds is how long the check takes, assumed.
 func (c *Check) Seconds() float64 {
 	return float64(len(c.Readings)*SecondsRead + max(1, len(c.Positions))*SecondsTurn)

@@ -22,7 +22,7 @@ func (c *Check) Rows() []Row {
 	var out []Row
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		at, must := c.thrown(r.Position), r.must()
+		at, must := c.Thrown(r.Position), r.Must()
 		if n := len(out) - 1; n >= 0 && out[n].Position == at && out[n].Black == r.Black && out[n].Must == must {
 			out[n].Readings, out[n].Reds = append(out[n].Readings, r.N), append(out[n].Reds, r.Red)
 			continue
@@ -32,8 +32,8 @@ func (c *Check) Rows() []Row {
 	return out
 }
 
-// thrown says how the points stand.
-func (c *Check) thrown(position string) string {
+// Thrown says how the points stand; empty without points.
+func (c *Check) Thrown(position string) string {
 	switch {
 	case position == "":
 		return ""
@@ -45,7 +45,8 @@ func (c *Check) thrown(position string) string {
 	return "thrown to the slips"
 }
 
-func (r *Reading) must() string {
+// Must says what the meter must do.
+func (r *Reading) Must() string {
 	switch r.Want {
 	case Beeps:
 		return fmt.Sprintf("beep (ohms: at most %.1f over the leads)", r.Most())
@@ -114,6 +115,9 @@ func (m *Mend) Say() string {
 	}
 	return s + "."
 }
+
+// Aside is said of a piece that did not pass.
+const Aside = "Put it aside with a tag, or mend it and read all of it again: a repair can make a fault."
 
 // Unexplained is said where no single fault of the list spoils just those readings.
 const Unexplained = "no one fault on the list of its kind does that: read them again with the probes on bright metal; if it stays so, " +

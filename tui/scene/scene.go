@@ -34,6 +34,7 @@ const (
 	Walk     ID = "walk"
 	Health   ID = "health"
 	Build    ID = "build"
+	Piece    ID = "piece"
 	Check    ID = "check" // of the design of the layout that is walked
 )
 

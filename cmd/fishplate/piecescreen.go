@@ -1,0 +1,29 @@
+package main
+
+import (
+	"os"
+	"time"
+
+	"fishplate/diagnose/piece"
+	"fishplate/tui"
+	pieces "fishplate/tui/piece"
+)
+
+// screens takes a box through on the screen.
+func (b *box) screens(a *pieceArgs, lots []piece.Lot, only []int) int {
+	s := &stay{w: b.w, look: a.look, rounds: func() []string { return []string{b.came()} }}
+	o := tui.Options{Layout: b.layout, LayoutPath: b.name, Piece: b.onScreen(lots, only)}
+	a.look.into(&o, os.Getenv)
+	return s.run(o)
+}
+
+// onScreen is what the screen of a box needs.
+func (b *box) onScreen(lots []piece.Lot, only []int) *pieces.Options {
+	return &pieces.Options{Layout: b.layout.Name, Lots: lots, Only: only, Passed: b.hasPassed, Beeper: b.beeper,
+		Name: func(p int) string { return b.layout.Pieces[p].ID() },
+		Keep: func(lot *piece.Lot, p int) (string, time.Time, error) {
+			says, err := b.keep(lot, p)
+			return says, time.Now(), err
+		},
+		Aside: func(p int) { b.aside = append(b.aside, b.layout.Pieces[p].ID()) }}
+}
