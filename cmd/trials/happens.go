@@ -51,7 +51,7 @@ var happenings = []happening{
 	{name: "comes and goes", lay: laySometimes},
 	{name: "two shorts, 200 pieces", lay: layTwoShorts},
 	{name: "feeder two joints off", lay: layMoved},
-	{name: "a feeder the file lacks", lay: layLacking},
+	{name: "a feeder the file lacks", lay: layLacking, right: namesWire},
 	{name: "phase of two supplies", lay: layPhase},
 	{name: "short, points thrown, untold", lay: func(x *laying) (*trial.Evening, error) { return layThrown(x, false) }},
 }
@@ -350,6 +350,26 @@ func (x *laying) layFiled(pieces int, inFile, really []int) (*trial.Evening, err
 	t := x.table(file, short, f)
 	t.True = is
 	return x.lay(t, err)
+}
+
+// namesWire says that a feeder was named within four joints of where one is that the
+// file lacks, after six readings at most.
+func namesWire(e *trial.Evening) bool {
+	if len(e.Doubts) == 0 || e.Doubted > 6 {
+		return false
+	}
+	l := e.True
+	named := l.FindJoint(e.Doubts[0].SeemsAt)
+	if named < 0 {
+		return false
+	}
+	for i := len(e.File.Feeders); i < len(l.Feeders); i++ {
+		d := l.Joints[named].A.Piece - l.Feeders[i].At.Piece
+		if max(d, -d) <= 4 {
+			return true
+		}
+	}
+	return false
 }
 
 func layMoved(x *laying) (*trial.Evening, error) { return x.layFiled(40, []int{10}, []int{12}) }

@@ -269,6 +269,8 @@ type Done struct {
 	// Proves is what good readings have proven so far; another kind of fault may
 	// still be there.
 	Proves []Proved `json:"proves,omitempty"`
+	// File is what in the layout's file seems wrong.
+	File []FileDoubt `json:"file,omitempty"`
 	// Steps puts everything back for running trains, once no reading is wanted.
 	Steps []string `json:"steps"`
 }
@@ -342,7 +344,8 @@ type View struct {
 	Pieces    []float64 // suspicion of each piece of the layout, 0..1
 	Ranked    []Candidate
 	Evidence  []Evidence
-	NotOnMap  float64  // probability that nothing in the file explains it
+	NotOnMap  float64 // probability that nothing in the file explains it
+	File      []FileDoubt
 	Lifted    []string // joints lifted now
 	Pulled    []string // feeders pulled now
 	Warnings  []string
@@ -369,8 +372,7 @@ type Kit struct {
 	// known of the lamp (LampCurrent). A current that was measured is known better.
 	LampSpread float64 `json:",omitempty"`
 	// LampWatts and LampVolts are what is written on the lamp, 0 for nothing;
-	// LampsInSeries how many of them stand in a row (0 means as many as
-	// the volts want: LampsFor).
+	// LampsInSeries how many of them stand in a row (0 means one).
 	LampWatts     float64 `json:",omitempty"`
 	LampVolts     float64 `json:",omitempty"`
 	LampsInSeries int     `json:",omitempty"`

@@ -43,6 +43,9 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 	if a := ch.sameAgain(now); a != nil {
 		return Step{Ask: a}
 	}
+	if a := ch.allOffFirst(now); a != nil {
+		return Step{Ask: a}
+	}
 	if ch.lookedEverywhere() {
 		return ch.afterLooks(now)
 	}
@@ -113,6 +116,9 @@ func (ch chooser) retaken(i int) bool {
 func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if a := ch.armFirst(nil, p, now); a != nil {
 		return Step{Ask: a}
+	}
+	if p.Entry != nil {
+		return ch.whereIn(p, now)
 	}
 	qs := ch.questions(p, now)
 	if len(qs) == 0 {
@@ -273,6 +279,14 @@ func (ch chooser) addNeighbours(rate []float64, p *infer.Posterior, cost []float
 }
 
 func (ch chooser) done(how Ending, verdict string) *Done {
+	d := ch.outcome(how, verdict)
+	d.File = ch.teller().file(ch.read)
+	d.Verdict += ch.say().filing(d.File)
+	return d
+}
+
+// outcome is done without what seems wrong in the file.
+func (ch chooser) outcome(how Ending, verdict string) *Done {
 	d := &Done{Verdict: verdict, Outcome: how, Found: ch.found, Readings: ch.readings(), Lifts: ch.lifts, Minutes: math.Round(ch.minutesSum*10) / 10}
 	if ch.found == "" {
 		return d

@@ -77,7 +77,11 @@ func (g *ground) across(s spot) (spot, bool) {
 // quantileSpots puts n spots along the track so that about equal belief lies
 // between neighbours.
 func (m *matter) quantileSpots(p *infer.Posterior, n int) []spot {
-	w := m.pieceWeights(p)
+	return m.spotsBy(m.pieceWeights(p), n)
+}
+
+// spotsBy puts them by the weights of pieces.
+func (m *matter) spotsBy(w []float64, n int) []spot {
 	sum := 0.0
 	for _, x := range w {
 		sum += x

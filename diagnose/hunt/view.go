@@ -39,7 +39,7 @@ func (sit *Situation) view() View {
 	v.Lifted, v.Pulled = jointNames(sit.layout, mayBe(sit.bench.lifted)), feederNames(sit.layout, mayBe(sit.bench.pulled))
 	v.Evidence = sit.teller().evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
-	v.Warnings = sit.teller().warnings(p)
+	v.Warnings, v.File = sit.teller().warnings(p), sit.teller().file(p)
 	v.Learned = sit.teller().learned(p)
 	v.Step, v.Moves = sit.next()
 	return v
@@ -162,6 +162,9 @@ func (te teller) warnings(p *infer.Posterior) []string {
 		out = append(out, roughBelief)
 	}
 	if w := te.fewDigits(); w != "" {
+		out = append(out, w)
+	}
+	if w := te.fileSays(p); w != "" {
 		out = append(out, w)
 	}
 	if w := te.soundWarning(); w != "" {

@@ -33,7 +33,7 @@ const (
 // Doubting is a posterior with pairs of faults weighed too, however well a
 // single one fits: for when a look found nothing.
 func (e *Engine) Doubting(obs []Observation, p *Posterior) *Posterior {
-	if len(p.Pairs) > 0 {
+	if len(p.Pairs) > 0 || p.Entry != nil {
 		return p
 	}
 	c := *p

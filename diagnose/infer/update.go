@@ -29,6 +29,9 @@ type Posterior struct {
 	scale    [conductor.NumClasses]float64
 	nothing  []float64 // log density of each reading if it says nothing
 	logTotal float64   // log evidence of all single hypotheses
+	// Entry is where current may come in by a wire that the file does not have; nil
+	// where nothing says that there is one.
+	Entry *Entry
 }
 
 const (
@@ -50,6 +53,9 @@ const mostPasses, firstDead = 5, 1e-3
 // prior each time: the order of readings does not matter, and taking one back
 // costs nothing.
 func (e *Engine) Update(obs []Observation) *Posterior {
+	if e.Stray(obs) {
+		return e.byEntry(obs)
+	}
 	p := e.prior()
 	if len(obs) == 0 {
 		p.Sum(e)

@@ -17,8 +17,9 @@ import (
 // word, and the meter shows what is joined to what then.
 type Evening struct {
 	Bench *bench.Bench
-	// File is the layout as the hunt is told of it; it may be wrong.
-	File    *track.Layout
+	// File is the layout as the hunt is told of it, which may be wrong, True as it is.
+	File, True *track.Layout
+
 	Kit     hunt.Kit
 	Symptom hunt.Symptom
 	// Hidden are the faults as they were put in.
@@ -73,6 +74,10 @@ type Told struct {
 	Proven  bool
 	Left    int
 	Verdict string
+	// Doubts are what the hunt said last to be wrong in the file, Doubted how many readings
+	// were taken when it first said anything.
+	Doubts  []hunt.FileDoubt
+	Doubted int
 	// Slowest is the longest time that the program took over what comes next, second.
 	Slowest float64
 	// Apart are the differences between the table and the set-ups of the asks.
@@ -135,7 +140,15 @@ func (e *Evening) step(s *hunt.Step) (over bool, err error) {
 
 // next is what is wanted next, timed from what was said last.
 func (e *Evening) next() hunt.Step {
-	step := e.hunt.View().Step
+	v := e.hunt.View()
+	step := v.Step
+	if len(v.File) > 0 && e.Doubts == nil {
+		e.Doubted = e.All
+		e.note("the file: %+v", v.File)
+	}
+	if len(v.File) > 0 {
+		e.Doubts = v.File
+	}
 	e.Slowest = max(e.Slowest, e.time()-e.asked)
 	return step
 }

@@ -1,10 +1,8 @@
 package bench
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
-	"strconv"
 
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/simulate"
@@ -66,23 +64,19 @@ func (b *tabletop) wires(side, name string, on bool) error {
 
 // lampBetween puts a lamp between a supply's hot post (or the battery's plus) and
 // hot wires.
-func (b *tabletop) lampBetween(battery bool, name, many string) error {
+func (b *tabletop) lampBetween(battery bool, name string) error {
 	i, err := b.supplyNamed(name)
 	if err != nil {
 		return err
-	}
-	n, err := strconv.Atoi(cmp.Or(many, "1"))
-	if err != nil || n < 1 {
-		return fmt.Errorf("%q lamps", many)
 	}
 	b.bare("the hot wires of " + name)
 	if battery && b.Battery == nil {
 		return fmt.Errorf("there is no battery and no DC supply on this table")
 	}
-	if b.lamp.wires < 0 && b.lampsFree() < n {
+	if b.lamp.wires < 0 && b.lampsFree() < 1 {
 		return fmt.Errorf("there is no lamp left to put in: all %d are laid", b.Lamps)
 	}
-	b.lamp = socket{i, battery, n}
+	b.lamp = socket{i, battery}
 	return nil
 }
 
@@ -253,22 +247,21 @@ func (b *tabletop) toggleTo(name, outlet string) error {
 	return fmt.Errorf("there is no toggle %q on this table that chooses", name)
 }
 
-func (b *tabletop) lay(from, to string, what strap) error {
+func (b *tabletop) lay(from, to string, lamps int) error {
 	for _, name := range []string{from, to} {
 		if _, err := b.place(name); err != nil {
 			return err
 		}
 	}
 	from, to = b.known(from), b.known(to)
-	what.from, what.to = from, to
-	if slices.Contains(b.laid, what) {
+	if slices.Contains(b.laid, strap{from, to, lamps}) {
 		return nil
 	}
-	if b.lampsFree() < what.lamps {
+	if b.lampsFree() < lamps {
 		return fmt.Errorf("there is no lamp left to lay across %s and %s", from, to)
 	}
 	b.bare(from + " and " + to)
-	b.laid = append(b.laid, what)
+	b.laid = append(b.laid, strap{from, to, lamps})
 	return nil
 }
 
@@ -277,7 +270,7 @@ func (b *tabletop) takeOff(from, to string, lamp, must bool) error {
 	from, to = b.known(from), b.known(to)
 	b.bare(from + " and " + to)
 	for i, s := range b.laid {
-		if s.lead() != lamp && (s.from == from && s.to == to || s.from == to && s.to == from) {
+		if (s.lamps > 0) == lamp && (s.from == from && s.to == to || s.from == to && s.to == from) {
 			b.laid = slices.Delete(b.laid, i, i+1)
 			return nil
 		}

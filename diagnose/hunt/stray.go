@@ -1,0 +1,187 @@
+package hunt
+
+import (
+	"fmt"
+
+	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
+)
+
+// FileDoubt is what in the layout's file seems wrong.
+type FileDoubt struct {
+	// Lacks is what the layout has and the file has not: "feeder".
+	Lacks   string `json:"lacks,omitempty"`
+	SeemsAt string `json:"seems_at"` // a joint: "main 5/6"
+}
+
+// lacksFeeder is the one thing that a file is found to lack.
+const lacksFeeder = "feeder"
+
+// A wire that the file lacks is looked for where fewRead readings or more make it
+// likelyStray or more, an ordinary hunt comes to hardly ever (44 hunts: twice), or where
+// mostLooked of what the readings point to was looked at in vain.
+const likelyStray, fewRead, mostLooked = 0.08, 3, 0.75
+
+// allOffFirst is a look at the lamp with every feeder of the file off, once the readings
+// are not what the file makes of any fault: a lamp that burns still is fed by a wire
+// that the file lacks. Nil where nothing asks for it, or it was looked at.
+func (ch chooser) allOffFirst(now conductor.Setup) *Ask {
+	if ch.paper || ch.kit.Armed || ch.symptom.Sometimes || len(ch.repaired) > 0 || len(ch.layout.Feeders) == 0 {
+		return nil
+	}
+	if !ch.lampHunt() || !ch.millivolts() {
+		return nil
+	}
+	for i, post := range ch.net.Posts {
+		if light := ch.lightOf(post[0]); light != unit.Bright && light != unit.Glowing {
+			continue
+		}
+		on := now.Clone()
+		on.Source, on.Loads, on.Also = ch.lampOn(i), nil, nil
+		q := infer.Question{Setup: ch.engine.AllOff(on), Func: meter.Lamp, Red: post[0], Black: post[1]}
+		if ch.skipped[questionKey(&q)] || ch.seenAllOff(post[0]) {
+			continue
+		}
+		stray, worth := ch.lacking()
+		if !worth {
+			return nil
+		}
+		a := ch.scribe().ask(&q, nil, now)
+		a.Why = "these readings are not what the file makes of any one fault: see whether current comes in by a wire " +
+			"that the file does not have. With all its feeders off, a lamp that burns says so"
+		a.Expect = []Outcome{litRow("bright or glowing", unit.Bright, unit.Glowing), litRow("dark", unit.Dark)}
+		a.Expect[0].Means = "a wire that the file lacks feeds the track"
+		a.Expect[1].Means = "only the feeders of the file do: the hunt goes on"
+		a.Expect[0].P, a.Expect[1].P = stray, 1-stray
+		return a
+	}
+	return nil
+}
+
+// seenAllOff says whether the lamp at a post was looked at with every feeder off.
+func (sit *Situation) seenAllOff(from int) bool {
+	for i := range sit.obs {
+		o := &sit.obs[i]
+		if o.Func == meter.Lamp && o.Setup.Source.From == from && len(o.Setup.Pulled) == len(sit.layout.Feeders) {
+			return true
+		}
+	}
+	return false
+}
+
+// lacking is how likely the file lacks a wire, where that is worth a look.
+func (ch chooser) lacking() (p float64, worth bool) {
+	if ch.readings() < fewRead {
+		return 0, false
+	}
+	looked := 0.0
+	for c, name := range ch.engine.Classes {
+		if ch.notFound[name] > 0 {
+			looked += ch.read.Class[c]
+		}
+	}
+	p = ch.engine.Lacking(ch.obs)
+	return p, p >= likelyStray || looked >= mostLooked
+}
+
+// stray is where a lamp burnt with every feeder of the file off, nil for nowhere.
+func (sit *Situation) stray() *infer.Observation {
+	for i := range sit.obs {
+		if sit.engine.Stray(sit.obs[i : i+1]) {
+			return &sit.obs[i]
+		}
+	}
+	return nil
+}
+
+// entrySpots is how many places are weighed for a reading of where current comes in;
+// one that tells worthReading bits of the short's place costs less than a piece lifted
+// in vain.
+const entrySpots, worthReading = 12, 0.5
+
+// whereIn reads where a wire comes in that the file lacks, and where the short is, of
+// what is lost from where the wires join to a rail; then looks.
+func (ch chooser) whereIn(p *infer.Posterior, now conductor.Setup) Step {
+	on := ch.stray()
+	g := &asker{sit: ch.Situation, p: p, now: now, stands: now}
+	f := meter.Millivolts
+	if len(ch.layout.Pieces) > longTrack && ch.kit.Volts {
+		f = meter.Volts
+	}
+	for _, t := range ch.entrySpots(p) {
+		g.ask(on.Setup, f, on.Setup.Source.From, t.hot)
+		g.ask(on.Setup, f, t.common, on.Setup.Source.To)
+	}
+	qs := g.keep()
+	looks, best := ch.engine.EntryScore(p, qs), -1
+	worth := func(i int) float64 { return (looks[i].Bits + looks[i].Told) / qs[i].Minutes }
+	for i := range qs {
+		if best < 0 || worth(i) > worth(best) {
+			best = i
+		}
+	}
+	_, told := p.Entry.Near()
+	switch {
+	case best < 0 || looks[best].Bits+looks[best].Told < tooLittle:
+		return ch.inspect(p, ch.teller().fileSays(p)+"; further readings tell too little")
+	case told && narrow(p.Class, 1) && looks[best].Bits < worthReading:
+		return ch.inspect(p, ch.teller().fileSays(p)+"; looking costs less than another reading")
+	}
+	a := ch.scribe().ask(&qs[best], &looks[best], now)
+	a.Why = ch.teller().fileSays(p) +
+		"; what is lost on the way from where the wires join is least where the current comes in, and most at the short"
+	return Step{Ask: a}
+}
+
+// entrySpots are places along the track with about equal belief, in the short and in
+// the way in, between neighbours.
+func (ch chooser) entrySpots(p *infer.Posterior) []spot {
+	both := ch.pieceWeights(p)
+	for i, w := range p.Entry.At {
+		both[i] += w
+	}
+	return ch.spotsBy(both, entrySpots)
+}
+
+// file lists what in the layout's file seems wrong.
+func (te teller) file(p *infer.Posterior) []FileDoubt {
+	if p.Entry == nil {
+		return nil
+	}
+	piece, told := p.Entry.Near()
+	if !told {
+		return nil
+	}
+	at := te.layout.Pieces[piece].ID()
+	if s, ok := te.spotAt(piece); ok {
+		at = te.layout.Joints[te.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint].Name
+	}
+	return []FileDoubt{{Lacks: lacksFeeder, SeemsAt: at}}
+}
+
+// fileSays says so, "" for nothing.
+func (te teller) fileSays(p *infer.Posterior) string {
+	if p.Entry == nil {
+		return ""
+	}
+	return te.say().comesIn(te.file(p))
+}
+
+// comesIn says that current comes in by no wire of the file, and near where.
+func (say wording) comesIn(at []FileDoubt) string {
+	if len(at) == 0 {
+		return "with every feeder of the file off the lamp still burns: current comes in by a wire that the file lacks"
+	}
+	return "with every feeder of the file off, current comes in near " + at[0].SeemsAt + ": is there a wire that the file lacks?"
+}
+
+// filing says at the end of a hunt what to put right in the file, "" for nothing.
+func (say wording) filing(what []FileDoubt) string {
+	out := ""
+	for _, d := range what {
+		out += fmt.Sprintf("; the file lacks a %s, near %s: follow its wire and put it in", d.Lacks, d.SeemsAt)
+	}
+	return out
+}

@@ -1,0 +1,49 @@
+package trial_test
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
+	"fishplate/diagnose/trial"
+	"fishplate/layoutfile"
+)
+
+// fed is an invented loop of 60 with feeders at these joints of it.
+func fed(t *testing.T, at ...string) *track.Layout {
+	t.Helper()
+	text, err := trial.Shape("loop", 60, trial.Build{})
+	require.NoError(t, err)
+	head, tail, _ := strings.Cut(text, "feeder ")
+	_, tail, _ = strings.Cut(tail, "supply \"T1\" {")
+	for i, joint := range at {
+		head += "feeder \"F" + string(rune('1'+i)) + "\" {\n  at = \"" + joint + "\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n"
+	}
+	f, problems := layoutfile.Read("invented", []byte(head+"supply \"T1\" {"+tail))
+	require.False(t, problems.Errors(), "%v", problems)
+	return f.Layout
+}
+
+// A feeder that the file lacks is looked for with all others off, named near where it
+// is, and the short is found past it.
+func TestFeederThatTheFileLacks(t *testing.T) {
+	file, is := fed(t, "main 8/9"), fed(t, "main 8/9", "main 38/39")
+	e, err := trial.Lay(trial.Table{File: file, True: is, Kit: acKit, Symptom: hunt.Symptom{Kind: hunt.SymptomShort},
+		Hidden: []simulate.Fault{hidden(t, is, track.Bridged, "main 51", "center-left", 0.05)},
+		Meter:  simulate.GoodMeter()}, rand.New(rand.NewPCG(2, 6)))
+	require.NoError(t, err)
+	e.Prove = true
+	play(t, e)
+	require.True(t, e.Proven, "%s", e.Verdict)
+	require.Contains(t, e.Verdict, "the file lacks a feeder, near main ")
+	require.Len(t, e.Doubts, 1)
+	named := is.FindJoint(e.Doubts[0].SeemsAt)
+	require.InDelta(t, is.Feeders[1].At.Piece, is.Joints[named].A.Piece, 4, "%v", e.Log)
+	require.LessOrEqual(t, e.Doubted, 8)
+	require.LessOrEqual(t, e.Looks, 3)
+}
