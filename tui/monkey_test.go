@@ -34,13 +34,17 @@ var alphabet = []string{"*", "r", "o", "g", "t", "b", "z", "home", "1", "0", "2"
 // leaves its window, the cursor stays in it, and the answer line changes only
 // by typing, by Esc, or by an answer that went in.
 func TestMonkey(t *testing.T) {
+	answers := 0
 	rapid.Check(t, func(t *rapid.T) {
 		o := scripted()
 		o.ASCII = rapid.Bool().Draw(t, "ascii")
 		o.KitKnown = rapid.Bool().Draw(t, "kit known")
 		start := rapid.SampledFrom(ways).Draw(t, "from")
 		a, _ := at(o, start.keys...)
-		var trail []string
+		if rapid.Bool().Draw(t, "on the hunt") {
+			a, _ = at(o, "1", "enter", "enter")
+		}
+		var trail, whole []string // whole is what is left of an answer typed from its first key to Enter
 		n := rapid.IntRange(1, 60).Draw(t, "n")
 		for i := 0; i < n; i++ {
 			before := typed(a)
@@ -51,7 +55,15 @@ func TestMonkey(t *testing.T) {
 				send(a, tea.WindowSizeMsg{Width: w, Height: h})
 				require.Equal(t, before, typed(a), "a resize changed the line: %v", trail)
 			} else {
-				k := rapid.SampledFrom(alphabet).Draw(t, "key")
+				if a.at == scene.Hunt && len(whole) == 0 && rapid.IntRange(0, 4).Draw(t, "answer now") == 0 {
+					whole = []string{"ctrl+u", rapid.SampledFrom([]string{"0.4", "212 mV", "OL"}).Draw(t, "answer"), "enter"}
+				}
+				k := ""
+				if len(whole) > 0 {
+					k, whole = whole[0], whole[1:]
+				} else {
+					k = rapid.SampledFrom(alphabet).Draw(t, "key")
+				}
 				trail = append(trail, k)
 				onHunt := a.at == scene.Hunt
 				m := keyMsgs(k)[0]
@@ -68,6 +80,7 @@ func TestMonkey(t *testing.T) {
 					went := a.hunt.(*rig.Script).Events
 					require.NotEqual(t, events, len(went), "%q was lost: %v", before, trail)
 					require.Equal(t, "", now)
+					answers++
 				}
 			}
 			frame := a.View()
@@ -78,6 +91,9 @@ func TestMonkey(t *testing.T) {
 			}
 		}
 	})
+	if !testing.Short() { // a hundred walks: some 45
+		require.Positive(t, answers, "no answer went in")
+	}
 }
 
 // TestManyKeys is the same by brute force: a fixed sequence of keys and resizes

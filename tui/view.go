@@ -229,7 +229,7 @@ func (a *app) footer() []string {
 		}
 	}
 	room := a.w
-	helps := a.at != scene.Help && a.at != scene.Check
+	helps := a.at != scene.Help && a.at != scene.Check && !typing(a.screens[a.at])
 	if helps { // help is never pushed out by the others
 		room -= len("  ? help")
 	}

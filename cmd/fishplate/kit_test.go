@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"math/rand/v2"
 	"path/filepath"
 	"strings"
@@ -25,6 +26,7 @@ func TestHuntJSONWithKit(t *testing.T) {
 		s := startProgram(t, path)
 		said := s.send("kit", map[string]any{"lamp_watts": two.Watts, "lamp_volts": two.Volts, "lamps_in_series": 2, "lead_metres": 0.9})
 		require.Equal(t, "kit", said.Type, said.Message)
+		require.Contains(t, s.out.Text(), fmt.Sprintf(`"lamp_watts":%v,"lamp_volts":%v,"lamps_in_series":2`, two.Watts, two.Volts))
 		s.play(b)
 	}
 }

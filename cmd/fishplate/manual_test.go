@@ -84,8 +84,10 @@ func TestEverythingIsDocumented(t *testing.T) {
 
 // Every flag that an example of the help writes is one that its command takes.
 func TestExamplesAreTaken(t *testing.T) {
+	lines := 0
 	for _, c := range tree() {
 		for _, line := range strings.Split(c.Example, "\n") {
+			lines++
 			line = strings.NewReplacer("source <(", "", ")", "", `"main 12"`, "main_12", `"strip was torn"`, "torn", `"new strip"`, "new").Replace(line)
 			line, _, _ = strings.Cut(line, " > ")
 			line, _, _ = strings.Cut(line, " | ")
@@ -98,6 +100,7 @@ func TestExamplesAreTaken(t *testing.T) {
 			assert.NoError(t, found.ParseFlags(rest), line)
 		}
 	}
+	require.Greater(t, lines, 20)
 }
 
 // The pages on topics name no command, flag or page that is not there.
@@ -116,11 +119,16 @@ func TestTopicsNameWhatIsThere(t *testing.T) {
 	for _, c := range tree() {
 		text += helpOf(c)
 	}
-	for _, m := range regexp.MustCompile(`fishplate\s+help\s+([a-z]+)`).FindAllStringSubmatch(text, -1) {
-		assert.True(t, names[m[1]], m[0])
-	}
-	for _, m := range regexp.MustCompile(`--([a-z][a-z-]*)`).FindAllStringSubmatch(text, -1) {
-		assert.True(t, flags[m[1]], m[0])
+	for _, named := range []struct {
+		by   string
+		are  map[string]bool
+		many int
+	}{{`fishplate\s+help\s+([a-z]+)`, names, 10}, {`--([a-z][a-z-]*)`, flags, 40}} {
+		all := regexp.MustCompile(named.by).FindAllStringSubmatch(text, -1)
+		require.Greater(t, len(all), named.many, named.by)
+		for _, m := range all {
+			assert.True(t, named.are[m[1]], m[0])
+		}
 	}
 }
 

@@ -15,10 +15,18 @@ func TestNearest(t *testing.T) {
 		assert.Equal(t, want, nearest(word, list), word)
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		word := rapid.StringMatching(`[a-z]{0,12}`).Draw(t, "word")
-		if n := nearest(word, list); n != "" {
-			assert.LessOrEqual(t, len(n)-len(word), 2)
-			assert.LessOrEqual(t, len(word)-len(n), 2)
+		meant := rapid.SampledFrom(list).Draw(t, "meant")
+		word, slips := meant, rapid.IntRange(0, 4).Draw(t, "slips")
+		for range slips {
+			at := rapid.IntRange(0, len(word)).Draw(t, "at")
+			word = word[:at] + rapid.SampledFrom([]string{"x", "y", "z"}).Draw(t, "typed") + word[at:]
+		}
+		switch n := nearest(word, list); {
+		case slips <= 2 && 2*slips < len(meant):
+			assert.NotEmpty(t, n, word)
+			assert.LessOrEqual(t, len(word)-len(n), 2, word)
+		case slips > 3:
+			assert.Empty(t, n, word)
 		}
 	})
 }

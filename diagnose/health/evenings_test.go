@@ -360,7 +360,6 @@ func TestAnyLayout(t *testing.T) {
 		}
 		plan, err := health.Make(f.Layout, health.Options{})
 		if err != nil {
-			assert.NotEmpty(t, err.Error())
 			continue
 		}
 		planned++

@@ -115,7 +115,7 @@ func TestSkippedAskIsDoubted(t *testing.T) {
 }
 
 // After looks that found nothing the next reading begins with seating what was
-// lifted, and switches on; the look itself said to switch off.
+// lifted, and a beeper's leaves off what the look itself said to switch off.
 func TestStepsAfterALook(t *testing.T) {
 	h := hunting(t, load(t, "dead-end"), allMeters, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}})
 	for h.View().Step.Ask != nil {
@@ -132,14 +132,12 @@ func TestStepsAfterALook(t *testing.T) {
 		require.NoError(t, h.Apply(hunt.Event{NotFound: h.View().Step.Inspect.Pieces[0].Piece}))
 	}
 	v = h.View()
-	if v.Step.Ask != nil {
-		k := does(&v, hunt.ActSeat)
-		require.GreaterOrEqual(t, k, 0, v.Step.Ask.Steps)
-		require.Contains(t, v.Moves[k].Names, first)
-		return
-	}
-	require.NotNil(t, v.Step.Done)
-	require.GreaterOrEqual(t, does(&v, hunt.ActSeat), 0, v.Step.Done.Steps)
+	require.NotNil(t, v.Step.Ask)
+	k := does(&v, hunt.ActSeat)
+	require.GreaterOrEqual(t, k, 0, v.Step.Ask.Steps)
+	require.Contains(t, v.Moves[k].Names, first)
+	require.Equal(t, "beeper", v.Step.Ask.Meter)
+	require.Equal(t, -1, does(&v, hunt.ActOn), v.Step.Ask.Steps)
 }
 
 // The end puts the supply's wires back on its posts, with the lamp out.

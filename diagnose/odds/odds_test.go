@@ -241,4 +241,32 @@ func TestNextToFail(t *testing.T) {
 	}
 	require.InDelta(t, 1, sum, 1e-9)
 	require.Equal(t, "main 6", before[0].Piece, "the turnout, by the odds that are assumed")
+
+	// By hand: of three hunts, one and two by kind, the more often a piece was to be
+	// expected and was not found, the more its share falls.
+	list, err := assumed(l)
+	require.NoError(t, err)
+	all, of := map[track.FaultMode]float64{}, map[string]map[track.FaultMode]float64{"main 6": {}, "main 4": {}}
+	for _, s := range list {
+		all[s.Mode] += s.Odds
+		if m := of[s.Piece]; m != nil {
+			m[s.Mode] += s.Odds
+		}
+	}
+	expected := func(piece string) float64 {
+		return 2*of[piece][track.Open]/all[track.Open] + of[piece][track.Bridged]/all[track.Bridged]
+	}
+	after, err := (&Tally{}).Next(l, finds, 100)
+	require.NoError(t, err)
+	share := func(list []Place, piece string) float64 {
+		for _, p := range list {
+			if p.Piece == piece {
+				return p.Share
+			}
+		}
+		return math.NaN()
+	}
+	fall := func(piece string) float64 { return share(after, piece) / share(before, piece) }
+	require.InDelta(t, (pieceWeight+expected("main 4"))/(pieceWeight+expected("main 6")), fall("main 6")/fall("main 4"), 1e-9)
+	require.Less(t, fall("main 6"), 0.97*fall("main 4"))
 }

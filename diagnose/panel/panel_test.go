@@ -116,7 +116,10 @@ func TestOddLayouts(t *testing.T) {
 		invent.Line("metal-tie", 2),
 		invent.Wired(rand.New(rand.NewPCG(1, 2))),
 	} {
-		_, err := Make(read(t, text), Options{Pairs: 1, Seed: 1})
+		p, err := Make(read(t, text), Options{Pairs: 1, Seed: 1})
 		require.NoError(t, err)
+		require.Len(t, p.Wires, 1)
+		require.Len(t, p.Left, 2)
+		require.LessOrEqual(t, p.After, p.Left[0])
 	}
 }

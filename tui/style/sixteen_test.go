@@ -40,11 +40,14 @@ func TestContrastOfSixteen(t *testing.T) {
 // TestBoldMakesNoOtherColour: many terminals show a bold ANSI colour 0 to 7 as
 // the bright one, whose contrast is another.
 func TestBoldMakesNoOtherColour(t *testing.T) {
-	for r, s := range shades {
-		if s.ansi < 0 || s.ansi > 7 {
-			continue
+	for _, s := range shades {
+		s.attr = "1"
+		for s.ansi = range 8 {
+			assert.NotContains(t, s.sgr(termenv.ANSI, false), "\x1b[1;", "colour %d", s.ansi)
 		}
-		assert.NotContains(t, s.sgr(termenv.ANSI, false), "\x1b[1;", "role %d", r)
+		if s.ansi = 9; s.dark != noColour {
+			assert.Contains(t, s.sgr(termenv.ANSI, false), "\x1b[1;", "a bright one stays bright")
+		}
 	}
 }
 

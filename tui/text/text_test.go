@@ -41,11 +41,14 @@ func TestScroll(t *testing.T) {
 	var s Scroll
 	seen := map[string]bool{}
 	for k := 0; k < 5; k++ {
+		hidden := -1
 		out := s.View(lines, 3, func(above, below int) string {
-			assert.Equal(t, 3, above+below)
+			assert.Equal(t, [2]int{min(k, 3), 3 - min(k, 3)}, [2]int{above, below})
+			hidden = below
 			return "more"
 		})
 		require.Len(t, out, 3)
+		assert.Equal(t, hidden, s.Below)
 		for _, l := range out {
 			seen[l] = true
 		}

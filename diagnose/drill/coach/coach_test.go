@@ -242,8 +242,8 @@ func TestLateAndNeverTheAnswer(t *testing.T) {
 	require.NotContains(t, habits(steps[1]), coach.HabitLate)
 }
 
-// A look on a slim chance is named a guess, one at the likeliest place is not.
-func TestGuess(t *testing.T) {
+// A look at the likeliest place is no guess (one on a slim chance: TestRemarks).
+func TestNoGuess(t *testing.T) {
 	d := begin(t, "dead-end", allMeters, bridge(8))
 	c := coach.New(d)
 	for range 12 {

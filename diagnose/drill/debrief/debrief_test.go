@@ -112,6 +112,18 @@ func TestReadingsThatLied(t *testing.T) {
 	require.Empty(t, honest.Drill.Odd())
 }
 
+// Found, but not as the lesson has it, is not passed.
+func TestFoundByAGuessIsNotPassed(t *testing.T) {
+	s := sit(t, "03-loop.lesson.hcl", 5)
+	typed(t, s, "train off", "accuse "+bad(s))
+	b := debrief.Make(s)
+	require.True(t, b.Parties[0].Found)
+	require.False(t, b.Passed)
+	require.Empty(t, b.After)
+	require.Contains(t, said(b, 80), "passed: the shorted piece is found")
+	require.Contains(t, said(b, 80), "not yet: ")
+}
+
 func TestGivenUpIsNotPassed(t *testing.T) {
 	s := sit(t, "06-weak.lesson.hcl", 5)
 	typed(t, s, "train off", "give up")

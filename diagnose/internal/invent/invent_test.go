@@ -61,6 +61,7 @@ func TestSameSeedSameText(t *testing.T) {
 // Wired layouts are good files too, and have all that they claim to.
 func TestWired(t *testing.T) {
 	var rails, sensing, forms, threeWay, single, rings, middles int
+	kinds := map[string]bool{}
 	for seed := range uint64(40) {
 		text := invent.Wired(rand.New(rand.NewPCG(seed, 6)))
 		require.Equal(t, text, invent.Wired(rand.New(rand.NewPCG(seed, 6))))
@@ -68,6 +69,7 @@ func TestWired(t *testing.T) {
 		require.False(t, problems.Errors(), "%v\n%s", problems, text)
 		l := f.Layout
 		require.Len(t, l.Buses, 2)
+		kinds[l.Pieces[0].Construction.Name] = true
 		sides := 0
 		for i := range l.Toggles {
 			if l.Toggles[i].Side {
@@ -98,6 +100,7 @@ func TestWired(t *testing.T) {
 			}
 		}
 	}
+	require.Len(t, kinds, len(invent.Constructions))
 	for _, n := range []int{rails, sensing, forms, single, rings, middles} {
 		require.Greater(t, n, 8)
 	}
