@@ -163,7 +163,15 @@ func TestDrillMenuAndLesson(t *testing.T) {
 		assert.Contains(t, s, "DO >")
 		fits(t, s, size[0], size[1])
 	}
-	s := Snapshot(o, 80, 24, "up", "up", "up", "up", "up", "up", "up", "up", "right", "down", "right", "down", "left")
+	s := Snapshot(o, 80, 24, "right")
+	for _, says := range []string{"< 1 minute >", "< short >", "< easy >", "begin: hide a fault on a shelf of six pieces"} {
+		assert.Contains(t, s, says)
+	}
+	s = Snapshot(o, 80, 24, "left") // round to the last
+	assert.Contains(t, s, "< 20 minutes >")
+	assert.Contains(t, s, "< two >")
+	s = Snapshot(o, 80, 24, "right", "down", "right", "down", "right", "down", "left")
+	assert.Contains(t, s, "< any >", "a kind of one's own goes before a length")
 	assert.Contains(t, s, "< short >")
 	assert.Contains(t, s, "< hard >")
 	assert.Contains(t, s, "< silent >")
@@ -330,7 +338,7 @@ var drillWays = []struct {
 	{"drill-map-read", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "h", "enter", "n", "n", "l"}},
 	{"drill-coach", &drill.Choice{Coach: "hint", Difficulty: "easy"}, entered("beep T1", "train off", "mv F1 hot to main 9 center", "coach")},
 	{"drill-help", &drill.Choice{Coach: "silent", Difficulty: "easy"}, entered("help")},
-	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "down", "down", "down", "down", "down", "down", "enter"}},
+	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "up", "down", "down", "down", "down", "down", "down", "down", "enter"}},
 }
 
 // TestDrillFrames compares every page at three sizes with what it was.

@@ -30,6 +30,7 @@ type drillArgs struct {
 	name       string
 	fault      string
 	difficulty string
+	minutes    int // of drill.Lengths, 0 for none
 	class      int
 	level      string
 	lesson     string // number, or a file
@@ -66,7 +67,7 @@ type drilling struct{ *world }
 func (w drilling) drill(a *drillArgs, words []string) int {
 	var err error
 	if a.name, err = one(words, demoName); err == nil {
-		a.asked = a.fault != "" || a.class > 0 || a.lesson != "" || a.resume
+		a.asked = a.fault != "" || a.minutes > 0 || a.class > 0 || a.lesson != "" || a.resume
 		err = a.check(len(words) > 0)
 	}
 	if err != nil {
@@ -91,6 +92,7 @@ func (a *drillArgs) flags(c *cobra.Command) {
 	fs := c.Flags()
 	fs.StringVar(&a.fault, "fault", "", "`KIND` is "+strings.Join(drill.Kinds, ", ")+" (sometimes: it comes and goes)")
 	fs.StringVar(&a.difficulty, "difficulty", drill.Usual, "`HOW` hard: "+strings.Join(drill.Difficulties, ", "))
+	fs.IntVar(&a.minutes, "minutes", 0, "how long, about: `1` (a short on a small shelf), 5 (a plain fault), 20 (two faults)")
 	fs.IntVar(&a.class, "class", 0, "the same `NUMBER` and layout: the same fault for all")
 	fs.StringVar(&a.lesson, "lesson", "",
 		"a `LESSON` by number, or a file of your own; list names them, format says how one is written")
@@ -107,6 +109,7 @@ func (a *drillArgs) flags(c *cobra.Command) {
 	a.look = lookFlags(fs)
 	offer(c, "fault", choices(drill.Kinds...))
 	offer(c, "difficulty", choices(drill.Difficulties...))
+	offer(c, "minutes", choices("1", "5", "20"))
 	offer(c, "coach", choices(coachLevels()...))
 	offer(c, "lesson", lessonsFor)
 	offer(c, "meters", lists(hasWords...))
@@ -148,6 +151,14 @@ func (a *drillArgs) check(named bool) error {
 		return fmt.Errorf("--difficulty %s is none of %s", a.difficulty, strings.Join(drill.Difficulties, ", "))
 	case !slices.Contains(coach.Levels, coach.Level(a.level)):
 		return fmt.Errorf("--coach %s is none of silent, hint, explain", a.level)
+	case a.minutes != 0 && !slices.Contains(drill.Lengths, a.minutes):
+		return fmt.Errorf("--minutes takes 1, 5 or 20")
+	case a.minutes > 0 && (a.fault != "" || a.difficulty != drill.Usual || a.lesson != ""):
+		return fmt.Errorf("--minutes chooses what is hidden and how hard it is: leave --fault, --difficulty and --lesson out")
+	case a.minutes == drill.AMinute && named:
+		return fmt.Errorf("a drill of one minute has a shelf of its own: leave %s out", a.name)
+	case a.minutes > 0 && a.paper != "":
+		return fmt.Errorf("--paper takes --fault and --difficulty, not --minutes")
 	case a.class < 0:
 		return fmt.Errorf("--class takes a number from 1 on")
 	case a.lesson != "" && named:
@@ -179,11 +190,31 @@ func (w drilling) lay(a *drillArgs) (*table, error) {
 	if a.lesson != "" {
 		return w.layLesson(a.lesson)
 	}
+	if a.minutes == drill.AMinute {
+		l, err := w.layShelf()
+		return &table{layout: l, name: minuteShelf}, err
+	}
 	src, err := w.load(a.name)
 	if err != nil {
 		return nil, err
 	}
 	return &table{layout: src.layout, name: a.name}, nil
+}
+
+// minuteShelf is the layout of ours that a drill of one minute is on.
+const minuteShelf = "shelf.layout.hcl"
+
+// layShelf reads it.
+func (w drilling) layShelf() (*track.Layout, error) {
+	text, err := readIn(lesson.Own(), minuteShelf, outside.Layout)
+	if err != nil {
+		return nil, err
+	}
+	f, problems := layoutfile.Read(minuteShelf, text)
+	if f == nil || problems.Errors() {
+		return nil, fmt.Errorf("%s cannot be read: %v", minuteShelf, problems)
+	}
+	return f.Layout, nil
 }
 
 // layLesson finds a lesson by its number among ours, else by its file.
@@ -247,7 +278,7 @@ func (w drilling) sit(t *table, a *drillArgs, left []byte) (*sitting.Sitting, er
 		}
 		return s, nil
 	}
-	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class, Kit: a.kit.kit}
+	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class, Minutes: a.minutes, Kit: a.kit.kit}.OfLength()
 	if t.lesson != nil {
 		o = t.lesson.Options()
 		o.Class = a.class

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"sync"
 
+	"fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/coach"
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/lesson"
@@ -21,7 +22,7 @@ func drillScreens(w *world, a *drillArgs) int {
 			return w.usage("for a drill line by line add --plain", "fishplate drill --plain "+a.name)
 		}
 	}
-	c := practice.Choice{Fault: a.fault, Difficulty: a.difficulty, Coach: a.level, Class: a.class, Lesson: a.lesson, Resume: a.resume}
+	c := practice.Choice{Fault: a.fault, Difficulty: a.difficulty, Coach: a.level, Class: a.class, Minutes: a.minutes, Lesson: a.lesson, Resume: a.resume}
 	if !a.asked {
 		c = practice.Choice{}
 	}
@@ -74,6 +75,9 @@ func (k *drills) Lessons() ([]practice.Lesson, error) {
 func (k *drills) Begin(c practice.Choice) (*sitting.Sitting, error) {
 	a := k.a
 	a.lesson, a.fault, a.difficulty, a.level, a.class, a.resume = c.Lesson, c.Fault, c.Difficulty, c.Coach, c.Class, false
+	if a.minutes = c.Minutes; a.lesson != "" {
+		a.minutes = 0
+	}
 	return k.sit(&drillStore{a: &a}, nil)
 }
 
@@ -124,6 +128,9 @@ func (k *drills) Kept() (*sitting.Sitting, error) {
 	}
 	if a.lesson == "" {
 		a.lesson = lessonOf(data)
+		if o, err := drill.SavedOptions(data); err == nil {
+			a.minutes = o.Minutes
+		}
 	}
 	if a.level == "" {
 		a.level = string(coach.Hint)

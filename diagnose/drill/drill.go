@@ -16,6 +16,7 @@ import (
 type Options struct {
 	Fault      string           `json:"fault,omitempty"`      // one of Kinds, or KindAny
 	Difficulty string           `json:"difficulty,omitempty"` // one of Difficulties; empty: Usual
+	Minutes    int              `json:"minutes,omitempty"`    // of Lengths, 0 for none: see OfLength
 	Class      int              `json:"class,omitempty"`      // the class number it was drawn for, 0 for none
 	Kit        hunt.Kit         `json:"kit"`                  // what lies on the table
 	Hide       []Hide           `json:"-"`                    // a lesson's own faults; the fault's kind is then not looked at

@@ -97,6 +97,9 @@ func (s *saved) check() error {
 	if !slices.Contains(hunt.Symptoms(), s.Symptom.Kind) {
 		return fmt.Errorf("%q is no symptom", outside.Line(string(s.Symptom.Kind)))
 	}
+	if m := s.Options.Minutes; m != 0 && !slices.Contains(Lengths, m) {
+		return fmt.Errorf("there is no drill of %d minutes", m)
+	}
 	if o := &s.Options; o.Fault != "" && !slices.Contains(Kinds, o.Fault) || !slices.Contains(Difficulties, o.Difficulty) && o.Difficulty != "" {
 		return fmt.Errorf("there is no such kind of drill: %q, %q", outside.Line(o.Fault), outside.Line(o.Difficulty))
 	}

@@ -37,7 +37,9 @@ type Choice struct {
 	Class      int
 	Fault      string
 	Difficulty string
-	Coach      string
+	// Minutes is of drill.Lengths, 0 for none; it goes before Fault and Difficulty.
+	Minutes int
+	Coach   string
 }
 
 // Keeper is where drills come from and go to. Its methods may take long and are

@@ -1,6 +1,7 @@
 package drill
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,7 +28,8 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 
 // The rows of the menu before the lessons.
 const (
-	rowFault = iota
+	rowTime = iota
+	rowFault
 	rowDifficulty
 	rowCoach
 	rowClass
@@ -78,9 +80,14 @@ func (m *Model) turn(by int) {
 		return list[0]
 	}
 	switch m.row {
+	case rowTime:
+		at := slices.Index(practice.Lengths, m.choice.Minutes) + 1 // 0: no length
+		m.choice.Minutes = append([]int{0}, practice.Lengths...)[(at+by+len(practice.Lengths)+1)%(len(practice.Lengths)+1)]
 	case rowFault:
+		m.choice.Minutes = 0
 		m.choice.Fault = next(append([]string{practice.KindAny}, practice.Kinds...), m.choice.Fault)
 	case rowDifficulty:
+		m.choice.Minutes = 0
 		m.choice.Difficulty = next(practice.Difficulties, m.choice.Difficulty)
 	case rowCoach:
 		m.choice.Coach = next([]string{"silent", "hint", "explain"}, m.choice.Coach)
@@ -430,7 +437,8 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		}
 		return []scene.Key{{Press: "Enter", Does: "do what is typed (type help for what can be)", Hint: "Enter do"},
 			{Press: "Tab", Does: "work on the map instead", Hint: "Tab map"}, {Press: "up, down", Does: "what was typed before"},
-			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then the menu; the drill is kept", Hint: "Esc menu"}}
+			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then the menu; the drill is kept", Hint: "Esc menu"},
+			{Press: "help", Does: "what can be typed", Hint: "help words"}}
 	}
 	enter := scene.Key{Press: "Enter", Does: "begin", Hint: "Enter begin"}
 	change := "this line begins something: Enter"

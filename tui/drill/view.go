@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	practice "fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/sitting"
 	"fishplate/diagnose/hunt"
@@ -57,17 +58,25 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 
 func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
-	kind := m.choice.Fault
+	o := practice.Options{Fault: m.choice.Fault, Difficulty: m.choice.Difficulty, Minutes: m.choice.Minutes}.OfLength()
+	kind, time, where := o.Fault, "any", "in this layout"
 	if kind == "" {
 		kind = "any"
+	}
+	switch o.Minutes {
+	case 0:
+	case practice.AMinute:
+		time, where = "1 minute", "on a shelf of six pieces"
+	default:
+		time = fmt.Sprintf("%d minutes", o.Minutes)
 	}
 	class := "none"
 	if m.choice.Class > 0 {
 		class = fmt.Sprint(m.choice.Class)
 	}
-	rows := []string{"fault       < " + kind + " >", "difficulty  < " + m.choice.Difficulty + " >", "coach       < " + m.choice.Coach + " >",
+	rows := []string{"time        < " + time + " >", "fault       < " + kind + " >", "difficulty  < " + o.Difficulty + " >", "coach       < " + m.choice.Coach + " >",
 		"class       < " + class + " >  the same number, the same fault for all",
-		"begin: hide a fault in this layout", "go on with the drill that was left", "progress: the drills on record"}
+		"begin: hide a fault " + where, "go on with the drill that was left", "progress: the drills on record"}
 	lines := []string{t.Paint(style.Title, "Practise on a hidden fault"), ""}
 	at := 0
 	for i, r := range rows {

@@ -1,0 +1,27 @@
+package drill
+
+// A free drill is chosen by how long one wants to practise. About ten seconds an act on a
+// shelf and twenty on a layout go into typing it, reading what the meter shows and
+// thinking of the next one (assumed); TestLengths holds how many acts there are.
+const (
+	AMinute       = 1  // one plain short on a shelf of six pieces
+	FiveMinutes   = 5  // one plain fault on the layout
+	TwentyMinutes = 20 // two faults at once, on worn track
+)
+
+// Lengths lists them, minutes.
+var Lengths = []int{AMinute, FiveMinutes, TwentyMinutes}
+
+// OfLength gives options what a length stands for: what is hidden, and how hard it is to
+// find. Options of no length are as they were.
+func (o Options) OfLength() Options {
+	switch o.Minutes {
+	case AMinute:
+		o.Fault, o.Difficulty = KindShort, Easy
+	case FiveMinutes:
+		o.Fault, o.Difficulty = KindAny, Easy
+	case TwentyMinutes:
+		o.Fault, o.Difficulty = KindTwo, Hard
+	}
+	return o
+}
