@@ -95,8 +95,11 @@ func newApp(o Options) *app {
 
 // Init computes the first view.
 func (a *app) Init() tea.Cmd {
-	if a.hunt == nil { // waits for keys
+	if a.walk != nil { // waits for keys
 		return nil
+	}
+	if a.hunt == nil {
+		return a.tell(a.at, scene.Shown{})
 	}
 	first := a.start(pending{})
 	if a.o.Drill != nil {

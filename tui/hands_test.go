@@ -15,7 +15,6 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
-	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/simulate"
 	"fishplate/diagnose/track"
@@ -29,12 +28,15 @@ import (
 // screen says: they turn its leaves, do its steps word by word, put the probes
 // where its words say, and type what the meter shows.
 type hands struct {
-	t     *testing.T
-	a     *app
-	table *trial.Evening
-	place map[string]string // the words of a place -> its name on the bench
-	bad   string            // the piece at which a look finds something
-	log   []string
+	t      *testing.T
+	a      *app
+	table  *trial.Evening
+	place  map[string]string // the words of a place -> its name on the bench
+	bad    []string          // the pieces at which a look finds something
+	rng    *rand.Rand
+	asks   int
+	frames []string // what was read last
+	log    []string
 }
 
 // evening is a fault hidden on a layout, and what its people saw.
@@ -62,13 +64,8 @@ func atBench(t *testing.T, c evening, w, h int) *hands {
 	require.NoError(t, err)
 	o := Options{Layout: f.Layout, Kit: c.kit, KitKnown: true, OneKey: 1}
 	o.defaults()
-	x := &hands{t: t, a: newApp(o), table: e, bad: s.Piece, place: map[string]string{}}
-	n := e.Bench.Network()
-	for i := range n.Points {
-		name := n.Points[i].Name
-		d := spot.Describe(f.Layout, spot.Parse(f.Layout, name))
-		x.place[letters(d.What+d.Side+d.Where+d.Near)] = name
-	}
+	x := &hands{t: t, a: newApp(o), table: e, bad: []string{s.Piece}, place: map[string]string{}}
+	x.names(e.Bench.Network())
 	settle(x.a, x.a.Init())
 	send(x.a, tea.WindowSizeMsg{Width: w, Height: h})
 	press(x.a, c.saw...)
@@ -116,22 +113,23 @@ func (x *hands) turn(key string) (out []string) {
 
 var stepLine = regexp.MustCompile(`^ ?(\d+)  (\S.*)$`)
 
-// steps reads the numbered steps off leaves; a drawing may stand beside them.
+// steps reads the numbered steps off leaves; a drawing of the lamp may stand beside
+// them. No step is parted by the end of a leaf.
 func (x *hands) steps(leaves []string) (out []string) {
+	x.frames = leaves
 	for _, frame := range leaves {
-		open := false
+		open, w := false, x.a.w
 		for line := range strings.Lines(frame) {
-			line = strings.TrimRight(line, "\n")
-			if strings.Contains(frame, "THE LAMP") && x.a.w >= 80 {
-				r := []rune(line)
-				line = string(r[:min(len(r), x.a.w-gear.DrawWidth-2)])
+			if i := strings.Index(line, "THE LAMP\n"); i > 0 { // beside, from here on
+				w = len([]rune(line[:i]))
 			}
-			line = strings.TrimRight(line, " ")
+			r := []rune(strings.TrimRight(line, "\n"))
+			line = strings.TrimRight(string(r[:min(len(r), w)]), " ")
 			m := stepLine.FindStringSubmatch(line)
 			switch {
 			case m != nil && m[1] == fmt.Sprint(len(out)+1):
 				out, open = append(out, m[2]), true
-			case m == nil && open && strings.HasPrefix(line, "    ") && len(out) > 0:
+			case m == nil && open && strings.HasPrefix(line, "    "):
 				out[len(out)-1] += " " + strings.TrimSpace(line)
 			default:
 				open = false
@@ -141,16 +139,21 @@ func (x *hands) steps(leaves []string) (out []string) {
 	return out
 }
 
+func (x *hands) said(format string, args ...any) { x.log = append(x.log, fmt.Sprintf(format, args...)) }
+
 // do does the steps that leaves say.
-func (x *hands) do(leaves []string) {
-	for _, s := range x.steps(leaves) {
+func (x *hands) do(leaves []string) { x.does(x.steps(leaves)) }
+
+// does does steps word by word.
+func (x *hands) does(steps []string) {
+	for _, s := range steps {
 		x.log = append(x.log, "  - "+s)
 		was := len(x.table.Bench.Hazards())
 		err := x.table.Bench.Do(s)
 		if bare, _, ok := strings.Cut(s, ": "); err != nil && ok { // what to count a joint from
 			err = x.table.Bench.Do(bare)
 		}
-		require.NoError(x.t, err, strings.Join(x.log, "\n"))
+		require.NoError(x.t, err, strings.Join(x.log, "\n")+strings.Join(x.frames, "\n"))
 		require.Empty(x.t, x.table.Bench.Hazards()[was:], strings.Join(x.log, "\n"))
 	}
 }
@@ -200,7 +203,7 @@ func (x *hands) answer() {
 	red := x.probe(last, "RED", "BLACK ", "")
 	black := x.probe(last, "BLACK", "\n", x.where(red))
 	text, err := x.table.Bench.Read(red, black)
-	require.NoError(x.t, err)
+	require.NoError(x.t, err, strings.Join(x.log, "\n")+last)
 	x.log = append(x.log, fmt.Sprintf("red %s, black %s: %s", red, black, text))
 	press(x.a, text, "enter")
 }
@@ -213,12 +216,14 @@ func (x *hands) look() {
 	require.NotNil(x.t, named, leaves[0])
 	piece := strings.TrimSpace(named[1])
 	x.table.Bench.Look(piece)
-	if piece != x.bad {
+	if !slices.Contains(x.bad, piece) {
 		x.log = append(x.log, "look at "+piece+": good")
 		press(x.a, "n", "enter")
 		return
 	}
 	x.log = append(x.log, "look at "+piece+": there it is")
+	x.table.Found = true
+	x.bad = slices.DeleteFunc(x.bad, func(b string) bool { return b == piece })
 	x.table.Bench.Mend(func(s *fault.Suspect) bool { return s.Piece == piece })
 	press(x.a, "f", "enter")
 }

@@ -122,30 +122,28 @@ func TestHandsInSight(t *testing.T) {
 	require.False(t, problems.Errors())
 	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}, {Beeper: true},
 		{Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true}} {
-		for _, size := range [][2]int{{80, 24}, {40, 20}} {
-			for _, symptom := range []string{"1", "4"} {
-				o := Options{Layout: file.Layout, Kit: kit, KitKnown: true, OneKey: 1}
-				o.defaults()
-				a := newApp(o)
-				settle(a, a.Init())
-				send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
-				press(a, symptom, "enter", "enter")
-				for n := 0; n < 6 && a.sc.View.Step.Ask != nil; n++ {
-					inSight(t, a, a.sc.View.Step.Ask, size)
-					press(a, likely(a.sc.View.Step.Ask), "enter")
-				}
+		for _, symptom := range []string{"1", "4"} {
+			o := Options{Layout: file.Layout, Kit: kit, KitKnown: true, OneKey: 1}
+			o.defaults()
+			a := newApp(o)
+			settle(a, a.Init())
+			send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+			press(a, symptom, "enter", "enter")
+			for n := 0; n < 6 && a.sc.View.Step.Ask != nil; n++ {
+				inSightAtBoth(t, a, a.sc.View.Step.Ask)
+				press(a, likely(a.sc.View.Step.Ask), "enter")
 			}
 		}
 	}
 }
 
 // TestHandsInSightAtRandom: the same on other layouts, with answers drawn at
-// random from all that the asks expect: 200 hunts, 6 when it must be short
-// (FISHPLATE_SIGHT sets another number).
+// random from all that the asks expect, each ask in both sizes: 100 hunts, 3 when it
+// must be short (FISHPLATE_SIGHT sets another number).
 func TestHandsInSightAtRandom(t *testing.T) {
-	hunts := 200
+	hunts := 100
 	if testing.Short() {
-		hunts = 6
+		hunts = 3
 	}
 	if n, err := strconv.Atoi(os.Getenv("FISHPLATE_SIGHT")); err == nil {
 		hunts = n
@@ -169,12 +167,11 @@ func TestHandsInSightAtRandom(t *testing.T) {
 		o.defaults()
 		a := newApp(o)
 		settle(a, a.Init())
-		size := [][2]int{{80, 24}, {40, 20}}[n%2]
-		send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
 		press(a, []string{"1", "4"}[rng.IntN(2)], "enter", "enter")
 		for k := 0; k < 6 && a.sc.View.Step.Ask != nil && a.at == scene.Hunt; k++ {
 			ask := a.sc.View.Step.Ask
-			inSight(t, a, ask, size)
+			inSightAtBoth(t, a, ask)
 			asks++
 			one := *ask
 			one.Expect = []hunt.Outcome{ask.Expect[rng.IntN(len(ask.Expect))]}
@@ -184,6 +181,15 @@ func TestHandsInSightAtRandom(t *testing.T) {
 	}
 	t.Logf("%d asks of %d hunts", asks, hunts)
 	require.Positive(t, asks)
+}
+
+// inSightAtBoth looks for all of an ask in both sizes: it is thought out once.
+func inSightAtBoth(t *testing.T, a *app, ask *hunt.Ask) {
+	t.Helper()
+	for _, size := range [][2]int{{40, 20}, {80, 24}} {
+		send(a, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		inSight(t, a, ask, size)
+	}
 }
 
 // inSight turns the leaves of an ask and looks for all of it.

@@ -25,6 +25,7 @@ import (
 	"fishplate/tui/build"
 	"fishplate/tui/drill"
 	"fishplate/tui/health"
+	"fishplate/tui/panel"
 	"fishplate/tui/piece"
 	"fishplate/tui/record"
 	"fishplate/tui/scene"
@@ -77,11 +78,12 @@ type Options struct {
 	// nil: there is none.
 	Walk   *WalkOptions
 	ToWalk func() (Options, error)
-	// Health, Build and Piece begin with work around the hunt instead of one; Onward
-	// gives the hunt that it leads to.
+	// Health, Build, Piece and Panel begin with work around the hunt instead of one;
+	// Onward gives the hunt that it leads to.
 	Health *health.Options
 	Build  *build.Options
 	Piece  *piece.Options
+	Panel  *panel.Options
 	Onward func() (Options, error)
 	// Close is called when these screens are left, for others or at the end; may
 	// be nil.
@@ -106,6 +108,8 @@ func (o *Options) around() (scene.ID, screen) {
 		return scene.Build, build.New(*o.Build)
 	case o.Piece != nil:
 		return scene.Piece, piece.New(*o.Piece)
+	case o.Panel != nil:
+		return scene.Panel, panel.New(*o.Panel)
 	}
 	return "", nil
 }

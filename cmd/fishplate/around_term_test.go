@@ -77,3 +77,43 @@ func TestPieceInTerminal(t *testing.T) {
 	assert.Contains(t, string(text), `history "main 1"`)
 	assert.NotContains(t, string(text), `history "main 2"`)
 }
+
+// TestPanelInTerminal: terminals are in the file once w was pressed, and the hunt that
+// follows knows them.
+func TestPanelInTerminal(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "row.hcl")
+	require.NoError(t, os.WriteFile(path, []byte(rowOfTrack), 0o644))
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "panel", "row.hcl", "--wires", "1")
+	c.see("> 1 pair")
+	c.press("\r")
+	c.see("> A1: from the middle of main")
+	c.press("w")
+	c.see("1 pair in row.hcl: hunts ask there first.")
+	c.press("r")
+	c.see("What is wrong?")
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `terminal "A1"`)
+}
+
+// rowOfTrack is an invented row of track.
+const rowOfTrack = `
+name         = "Row"
+units        = "in"
+construction = "metal-tie"
+run "main" { pieces = ["14 x straight 10"] }
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+feeder "F1" {
+  at     = "main 1"
+  supply = "T1"
+  wire   = "16 AWG"
+  length = "4 ft"
+}
+`

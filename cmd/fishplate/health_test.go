@@ -25,10 +25,16 @@ func healthRun(t *testing.T, in string, words ...string) (out, errs string, stat
 
 func shelfFile(t *testing.T) string {
 	t.Helper()
+	_, text := layoutfile.Demo()
+	return copyAtHome(t, text)
+}
+
+// copyAtHome is a layout in a folder of its own, which is the home folder then.
+func copyAtHome(t *testing.T, text []byte) string {
+	t.Helper()
 	dir := t.TempDir()
 	t.Setenv("XDG_CONFIG_HOME", dir)
 	t.Setenv("HOME", dir)
-	_, text := layoutfile.Demo()
 	path := filepath.Join(dir, "club.hcl")
 	require.NoError(t, os.WriteFile(path, text, 0o600))
 	return path
@@ -135,7 +141,9 @@ func TestHealthStory(t *testing.T) {
 // TestHealthKeepsNothingHalf: what is left, what cannot be, and what another program
 // wrote.
 func TestHealthKeepsNothingHalf(t *testing.T) {
-	path := shelfFile(t)
+	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "layouts", "dead-end.hcl")) // chosen for in a moment
+	require.NoError(t, err)
+	path := copyAtHome(t, text)
 	kept := path + ".health.json"
 	out, _, status := healthRun(t, "20\n20\nq\n", path)
 	assert.Zero(t, status)

@@ -19,6 +19,8 @@ type panelArgs struct {
 	pairs int
 	ends  bool
 	write bool
+	plain bool
+	look  *look
 	planOut
 }
 
@@ -29,14 +31,16 @@ func (w commands) panelCommand() *cobra.Command {
 		Short: "where thin wires make faults readable without kneeling",
 		Long: "Says where to solder pairs of thin wires, to be brought to one labelled block, so that readings at the block alone say most of what is wrong; " +
 			"what each further pair is worth, and where it is worth nothing. It prints the labels, and the terminal lines for the layout's file: " +
-			"with them hunts and health checks read at the block first. --write puts them there.",
+			"with them hunts and health checks read at the block first. --write puts them there. At a terminal it is shown with the map, and leads through the joining.",
 		Example: "fishplate panel demo\nfishplate panel shelf.hcl --wires 2 --write -o panel.html",
 	}, func(words []string) int { return w.panel(&a, words) })
 	fs := c.Flags()
 	fs.IntVar(&a.pairs, "wires", 0, "`N` pairs of wires (else as many as are worth it)")
 	fs.BoolVar(&a.ends, "feeder-ends", false, "where each feeder meets the track can be read without kneeling too")
 	fs.BoolVar(&a.write, "write", false, "put the terminals into the layout's file")
+	fs.BoolVar(&a.plain, "plain", false, "print it, at a terminal too")
 	a.flags(c)
+	a.look = lookFlags(fs)
 	offer(c, "wires", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
 }
@@ -50,6 +54,7 @@ func (w *world) panel(a *panelArgs, words []string) int {
 	if a.pairs < 0 || a.pairs > panel.Most {
 		return w.usage(fmt.Sprintf("--wires %d: write 1 to %d pairs", a.pairs, panel.Most), "")
 	}
+	asked := a.form != "" || a.file != ""
 	if err := a.settle(); err != nil {
 		return w.usage(err.Error(), "")
 	}
@@ -62,6 +67,9 @@ func (w *world) panel(a *panelArgs, words []string) int {
 	}
 	if len(src.layout.Feeders) == 0 {
 		return w.fail(fmt.Errorf("%s has no feeder, so nothing can be read at a block: give it one first", src.layout.Name))
+	}
+	if _, _, ok := w.terminal(); ok && !a.plain && !a.json && !a.write && !asked && name != stdinName {
+		return blocks{w}.screens(a, src)
 	}
 	plan, err := panel.Make(src.layout, panel.Options{Pairs: a.pairs, FeederEnds: a.ends, Seed: 1})
 	if err != nil {
@@ -81,6 +89,15 @@ func (w *world) panel(a *panelArgs, words []string) int {
 
 // writePanel puts terminals behind all else in the layout's file.
 func (w *world) writePanel(src *source, plan *panel.Plan) int {
+	said, err := addTerminals(src, plan)
+	if err != nil {
+		return w.fail(err)
+	}
+	return w.print("\n" + said + "\n")
+}
+
+// addTerminals does so, and says what follows from it.
+func addTerminals(src *source, plan *panel.Plan) (said string, err error) {
 	text := append(bytes.TrimRight(src.text, "\n"), '\n')
 	for _, line := range plan.Lines(src.layout.Metric) {
 		if strings.HasPrefix(line, "terminal ") {
@@ -89,12 +106,12 @@ func (w *world) writePanel(src *source, plan *panel.Plan) int {
 		text = append(text, line+"\n"...)
 	}
 	if _, problems := layoutfile.Read(src.name, text); problems.Errors() {
-		return w.fail(fmt.Errorf("%s is left as it is: %w", src.name, problems))
+		return "", fmt.Errorf("%s is left as it is: %w", src.name, problems)
 	}
 	if err := writeFile(src.name, text); err != nil {
-		return w.fail(err)
+		return "", err
 	}
-	said := fmt.Sprintf("\n%s in %s: hunts ask there first.", unit.Count(len(plan.Wires), "pair"), src.name)
+	said = fmt.Sprintf("%s in %s: hunts ask there first.", unit.Count(len(plan.Wires), "pair"), src.name)
 	if path, err := healthPath(src); err == nil {
 		if _, err := os.Stat(path); err == nil {
 			said += fmt.Sprintf(" So does a new health check, once these wires are soldered: fishplate health %s --new", src.name)
@@ -102,5 +119,5 @@ func (w *world) writePanel(src *source, plan *panel.Plan) int {
 			said += fmt.Sprintf(" So do health checks, once these wires are soldered: fishplate health %s", src.name)
 		}
 	}
-	return w.print(said + "\n")
+	return said, nil
 }

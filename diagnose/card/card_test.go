@@ -1,6 +1,7 @@
 package card_test
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"os"
@@ -48,7 +49,7 @@ var built = map[string]*card.Card{}
 func build(t testing.TB, layout string, o card.Options) *card.Card {
 	t.Helper()
 	if testing.Short() {
-		o.Depth, o.Draws = 3, 400
+		o.Depth, o.Draws = min(cmp.Or(o.Depth, 3), 3), min(cmp.Or(o.Draws, 400), 400)
 	}
 	if o.Where != nil {
 		return fresh(t, layout, o)

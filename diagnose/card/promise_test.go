@@ -160,6 +160,16 @@ func TestCardsKeepTheirPromise(t *testing.T) {
 	}
 }
 
+// tries is how often a fault is hidden: as often as is wanted, never where it cannot
+// show. What has more ohms takes no more current (Rayleigh's monotonicity law), so a
+// bad contact trips no breaker.
+func (x *table) tries(s *fault.Suspect, want int) int {
+	if x.sym.Kind == hunt.SymptomShort && (s.Mode == track.Open || s.Mode == track.Weak) {
+		return 0
+	}
+	return want
+}
+
 // rounds is how often as many hunts again are taken where the first ones fall short:
 // one round of a small layout is uncertain by nearly a percent, as much as a promise
 // is made with in hand. What counts is all of them.
@@ -179,7 +189,7 @@ func keepsPromise(t *testing.T, c *card.Card, x *table) {
 		taken += times
 		right, all, each, suspects, hunts = 0, 0, 0, 0, 0
 		for i, s := range list {
-			for range times {
+			for range x.tries(&s, times) {
 				ok, did := x.hunt(t, c, s)
 				if did {
 					shown[i]++

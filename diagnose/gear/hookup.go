@@ -25,9 +25,9 @@ func HookupOf(k *hunt.Kit, l *track.Layout, supply int) (Hookup, bool) {
 		return Hookup{}, false
 	}
 	s := &l.Supplies[supply]
-	h := Hookup{Supply: s.Name, AC: s.AC, Volts: s.Volts, Lamps: max(k.LampsInSeries, 1)}
+	h := Hookup{Supply: s.Name, AC: s.AC, Volts: s.Volts, Lamps: k.LampsFor(s.Volts)}
 	if f := FeedOf(k); f != OwnSupply {
-		h.Feed, h.Volts = f, k.DCVolts
+		h.Feed, h.Volts, h.Lamps = f, k.DCVolts, k.LampsFor(k.DCVolts)
 	}
 	return h, true
 }
@@ -44,7 +44,7 @@ func HookupFor(k *hunt.Kit, l *track.Layout, s *hunt.Source) (Hookup, bool) {
 			lit.Lamp = true
 			h, ok := HookupOf(&lit, l, i)
 			if h.Feed != OwnSupply && s.Volts != k.DCVolts {
-				h.Feed, h.Volts = OwnSupply, l.Supplies[i].Volts // it does not stand in here
+				h.Feed, h.Volts, h.Lamps = OwnSupply, l.Supplies[i].Volts, k.LampsFor(l.Supplies[i].Volts) // it does not stand in here
 			}
 			return h, ok
 		}

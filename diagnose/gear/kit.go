@@ -234,7 +234,7 @@ func mindLamp(lamp Lamp, volts float64, battery bool) []string {
 	each := volts / float64(max(lamp.InSeries, 1))
 	if lamp.Watts > 0 && each > meter.MostOver*lamp.Volts {
 		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner: put %d such lamps in series",
-			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), int(volts/lamp.Volts*0.999)+1))
+			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), meter.LampsInSeries(lamp.Watts, lamp.Volts, volts, math.Inf(1))))
 	}
 	amps := lamp.Current(volts)
 	if lamp.Known() && amps < small {

@@ -103,7 +103,7 @@ func (say wording) word(m *Move) string {
 	case ActWiresOn:
 		return see("put all "+m.Side+" wires back on "+say.post(m.Of, m.Side), "all "+m.Side+" wires are on "+say.post(m.Of, m.Side))
 	case ActLampIn:
-		return see("put the lamp between "+say.ends(m), "the lamp is between "+say.ends(m))
+		return say.wordLampIn(m, see)
 	case ActLampOut:
 		return see("take the lamp out from "+say.wires(m.Of, "hot"), "no lamp is on "+say.wires(m.Of, "hot"))
 	case ActFuse:

@@ -372,7 +372,8 @@ type Kit struct {
 	// known of the lamp (LampCurrent). A current that was measured is known better.
 	LampSpread float64 `json:",omitempty"`
 	// LampWatts and LampVolts are what is written on the lamp, 0 for nothing;
-	// LampsInSeries how many of them stand in a row (0 means one).
+	// LampsInSeries how many of them stand in a row (0 means as many as
+	// the volts want: LampsFor).
 	LampWatts     float64 `json:",omitempty"`
 	LampVolts     float64 `json:",omitempty"`
 	LampsInSeries int     `json:",omitempty"`

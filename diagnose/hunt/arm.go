@@ -287,7 +287,7 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	v, volts := math.Abs(o.Shown.Value), o.Shown.Unit == unit.Volt
 	switch {
 	case volts && o.Shown.Kind == unit.Value && onPosts && light == unit.Dark && v < noVolts*src.Volts && sit.obs[len(sit.obs)-1].Func == meter.Lamp:
-		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and the probes touch bare metal; then look at the lamp again" + sit.mayTrip(o.Setup.Source)
+		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and the probes touch bare metal; then look at the lamp again" + after(sit.mayTrip(o.Setup.Source))
 	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
 	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:

@@ -96,6 +96,9 @@ func (gd guide) cautions(q *infer.Question, moves []Move) []string {
 	does := func(a Act) bool {
 		return slices.ContainsFunc(moves, func(m Move) bool { return m.Act == a && !m.See })
 	}
+	if said := gd.mayTrip(q.Setup.Source); said != "" && (does(ActLampIn) || does(ActLay)) {
+		out = append(out, said+".")
+	}
 	if q.Setup.Source.Kind == conductor.SourceNone && (does(ActOff) || does(ActClear)) {
 		out = append(out, cautionCharge)
 	}

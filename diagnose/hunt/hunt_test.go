@@ -180,9 +180,9 @@ func first(few, n int) int {
 	return n
 }
 
+// TestStatedProbabilityHolds wants the same of loop, dead-end and roadbed-oval.
 func TestShortHunts(t *testing.T) {
-	all := []string{"loop", "dead-end", "loop-siding", "double", "yard", "shelf-two-rail", "roadbed-oval"}
-	for _, name := range few([]string{"dead-end"}, all) {
+	for _, name := range few([]string{"shelf-two-rail"}, []string{"loop-siding", "double", "yard", "shelf-two-rail"}) {
 		l := load(t, name)
 		n, _ := conductor.Build(l)
 		rng := rand.New(rand.NewPCG(1, 2))

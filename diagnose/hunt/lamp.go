@@ -26,12 +26,33 @@ func (k *Kit) LampCurrent(volts float64) (amps, spread float64) {
 		if rated <= 0 { // only the watts are known: taken for a lamp of the supply's volts
 			rated = volts
 		}
-		amps, spread = meter.LampAmps(k.LampWatts, rated, volts, k.LampsInSeries), infer.RatedLamp
+		amps, spread = meter.LampAmps(k.LampWatts, rated, volts, k.LampsFor(volts)), infer.RatedLamp
 	}
 	if k.LampSpread > 0 {
 		spread = k.LampSpread
 	}
 	return amps, spread
+}
+
+// LampsFor is how many of the kit's lamps are put in series on so many volts: as
+// many as it says, else so many that none burns out.
+func (k *Kit) LampsFor(volts float64) int {
+	if k.LampsInSeries > 0 || k.LampWatts <= 0 || k.LampVolts <= 0 {
+		return max(k.LampsInSeries, 1)
+	}
+	return meter.LampsInSeries(k.LampWatts, k.LampVolts, volts, math.Inf(1))
+}
+
+// wordLampIn puts the lamp, or lamps in series, between what feeds and the hot wires.
+func (say wording) wordLampIn(m *Move, see func(do, seen string) string) string {
+	volts := say.layout.Supplies[m.Of].Volts
+	if m.Battery {
+		volts = say.kit.DCVolts
+	}
+	if n := say.kit.LampsFor(volts); n > 1 {
+		return see(fmt.Sprintf("put %d lamps in series between %s", n, say.ends(m)), fmt.Sprintf("%d lamps in series are between %s", n, say.ends(m)))
+	}
+	return see("put the lamp between "+say.ends(m), "the lamp is between "+say.ends(m))
 }
 
 // tripped says that the lamp of the kit, as far as it is known, takes more than a
@@ -43,7 +64,7 @@ func (gd guide) tripped(x conductor.Source) string {
 	}
 	k, s := gd.kit, &gd.layout.Supplies[i]
 	if amps, _ := k.LampCurrent(s.Volts); (k.LampAmps > 0 || k.LampWatts > 0) && s.Breaker > 0 && amps > meter.NearTrip*s.Breaker {
-		return fmt.Sprintf("This lamp takes %s and %s trips at %s: put two such lamps in series, or a battery in its place.",
+		return fmt.Sprintf("This lamp takes %s and %s trips at %s: put two such lamps in series, or a battery in its place",
 			unit.Format(amps, unit.Ampere), s.Name, unit.Format(s.Breaker, unit.Ampere))
 	}
 	return ""
@@ -60,7 +81,7 @@ func (m *matter) laid(supply int) int {
 	if s.Breaker > 0 {
 		trip = s.Breaker
 	}
-	return meter.LampsInSeries(k.LampWatts, k.LampVolts, s.Volts, trip)
+	return max(k.LampsInSeries, meter.LampsInSeries(k.LampWatts, k.LampVolts, s.Volts, trip))
 }
 
 // loadOhms is what is laid across the rails of a supply, hot: the kit's lamps, else
@@ -108,8 +129,16 @@ func (m *matter) mayTrip(x conductor.Source) string {
 	}
 	s := &m.layout.Supplies[i]
 	if amps := meter.LampAmps(meter.BulbWatts, meter.BulbVolts, s.Volts, 1); s.Breaker > 0 && amps > meter.NearTrip*s.Breaker {
-		return fmt.Sprintf(". A bulb of %d W trips %s, which gives %s: two in series, or a battery in its place",
+		return fmt.Sprintf("A bulb of %d W trips %s, which gives %s: two in series, or a battery in its place",
 			meter.BulbWatts, s.Name, unit.Format(s.Breaker, unit.Ampere))
 	}
 	return ""
+}
+
+// after is a sentence that comes after another, whose full stop it brings.
+func after(said string) string {
+	if said == "" {
+		return ""
+	}
+	return ". " + said
 }

@@ -13,20 +13,24 @@ import (
 // Page is the plan for paper and for the eye.
 func (p *Plan) Page(metric bool) *page.Page {
 	out := &page.Page{Title: p.Layout + ": a panel that is read without kneeling"}
-	out.Put(page.Block{List: p.about()})
-	out.Put(p.worth())
+	out.Put(page.Block{List: p.About()})
+	out.Put(p.Gains())
 	if len(p.Wires) == 0 {
 		return out
 	}
-	out.Put(page.Block{Title: "What can hurt", List: p.cautions()})
-	out.Put(p.wires(metric))
+	out.Put(page.Block{Title: "What can hurt", List: p.Cautions()})
+	out.Put(p.List(metric))
 	labels := page.Block{Title: "Labels for both ends (MOROP NEM 605, 2014, 1 and 2.2: mark every wire at both)", Head: []string{"at the track", "at the block"}}
 	for _, k := range p.Labels {
 		labels.Rows = append(labels.Rows, []string{k.Near, k.Far})
 		labels.Aloud = append(labels.Aloud, k.Near+" | "+k.Far)
 	}
 	out.Put(labels)
-	out.Put(page.Block{Title: "One by one, supplies unplugged", Ticks: p.ticks()})
+	steps := page.Block{Title: "One by one, supplies unplugged"}
+	for _, s := range p.Steps() {
+		steps.Ticks = append(steps.Ticks, page.Tick{Text: s.Text})
+	}
+	out.Put(steps)
 	file := page.Block{Title: "For the file: hunts then ask at the block first", Head: []string{""}}
 	for _, l := range p.Lines(metric) {
 		file.Rows = append(file.Rows, []string{l})
@@ -35,7 +39,8 @@ func (p *Plan) Page(metric bool) *page.Page {
 	return out
 }
 
-func (p *Plan) about() []string {
+// About says what a panel is, and where its block goes.
+func (p *Plan) About() []string {
 	out := []string{"Thin wires from the track to one labelled block. At the block a meter reads the track with nobody's hand on it: most of a hunt is done standing."}
 	if p.Block != "" {
 		out = append(out, fmt.Sprintf("Screw the block down beside %s: from where its wires join to the screws is a reading too.", p.Block))
@@ -43,8 +48,8 @@ func (p *Plan) about() []string {
 	return out
 }
 
-// worth says what each further pair is worth.
-func (p *Plan) worth() page.Block {
+// Gains says what each further pair is worth.
+func (p *Plan) Gains() page.Block {
 	b := page.Block{Title: fmt.Sprintf("What it is worth: pieces that hold %.0f %% of the belief after a fault, the block read and nothing else (by assumed odds)", 100*held),
 		Head: []string{"pairs of wires", "pieces left"}}
 	for k, x := range p.Left {
@@ -81,7 +86,8 @@ func (k Kind) says() string {
 	return "A place where trains slow"
 }
 
-func (p *Plan) cautions() []string {
+// Cautions say what can hurt while wires are joined, and later.
+func (p *Plan) Cautions() []string {
 	return []string{
 		"Every supply unplugged before a wire is joined; with more than one supply all plugs out.",
 		wire.Soldering,
@@ -90,7 +96,8 @@ func (p *Plan) cautions() []string {
 	}
 }
 
-func (p *Plan) wires(metric bool) page.Block {
+// List is the wires, a row each.
+func (p *Plan) List(metric bool) page.Block {
 	b := page.Block{Title: fmt.Sprintf("Wires (%d AWG or 0.34 mm2, stranded; lengths along the frame, with %s to spare, assumed)", Gauge, wiring.Length(slackMM, metric)),
 		Head: []string{"terminal", "from the middle of", "rails", "length", "without it"}}
 	for i := range p.Wires {
@@ -106,20 +113,27 @@ func (p *Plan) wires(metric bool) page.Block {
 	return b
 }
 
-// ticks is the order of hands: fasten, beep, next.
-func (p *Plan) ticks() []page.Tick {
-	var out []page.Tick
+// Step is one thing that hands do where a panel is joined.
+type Step struct {
+	Wire   int // of the plan
+	Text   string
+	Solder bool // it is fastened now
+}
+
+// Steps is the order of hands: fasten, beep, next.
+func (p *Plan) Steps() []Step {
+	var out []Step
 	for i := range p.Wires {
 		w := &p.Wires[i]
 		text := fmt.Sprintf("%s: fasten it under %s, where no wheel, pin or joiner comes, hot on %s", w.Name, w.Place, w.Hot)
 		if w.Common != "" {
 			text += fmt.Sprintf(", common on %s", w.Common)
 		}
-		out = append(out, page.Tick{Text: text + "; label both ends."},
-			page.Tick{Text: fmt.Sprintf("%s hot at the block to %s %s on the track: beeps.", w.Name, w.Place, w.Hot)})
+		out = append(out, Step{i, text + "; label both ends.", true},
+			Step{i, fmt.Sprintf("%s hot at the block to %s %s on the track: beeps.", w.Name, w.Place, w.Hot), false})
 		if w.Common != "" {
-			out = append(out, page.Tick{Text: fmt.Sprintf("%s common at the block to %s %s on the track: beeps. %s hot to %s common: silent, with lamps and coils off the track and the supply's wires off its posts: its winding beeps.",
-				w.Name, w.Place, w.Common, w.Name, w.Name)})
+			out = append(out, Step{i, fmt.Sprintf("%s common at the block to %s %s on the track: beeps. %s hot to %s common: silent, with lamps and coils off the track and the supply's wires off its posts: its winding beeps.",
+				w.Name, w.Place, w.Common, w.Name, w.Name), false})
 		}
 	}
 	return out

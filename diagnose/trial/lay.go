@@ -55,11 +55,11 @@ func Lay(t Table, rng *rand.Rand) (*Evening, error) {
 	return e, err
 }
 
-// lampOf is the lamp that lies about: the one that the kit has written down, as
-// many in a row, or one that takes so much at the volts there are.
+// lampOf is the kind of lamp that lies about: as the kit has it written down, or one
+// that takes so much at the volts there are.
 func lampOf(t *Table, amps float64) bench.Filament {
 	if k := &t.Kit; k.LampWatts > 0 {
-		return bench.Filament{Volts: k.LampVolts * float64(max(1, k.LampsInSeries)), Amps: k.LampWatts / k.LampVolts}
+		return bench.Filament{Volts: k.LampVolts, Amps: k.LampWatts / k.LampVolts}
 	}
 	volts := t.File.Supplies[0].Volts
 	if t.Kit.DCVolts > 0 {

@@ -5,6 +5,7 @@ package card
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/hunt"
@@ -151,14 +152,14 @@ func paintAll(t *style.Theme, r style.Role, lines []string) []string {
 // Steps lists what to do before the reading, numbered; what stands already is
 // Keep's.
 func Steps(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	return Do(sc, StepWords(sc, a), w)
+	return slices.Concat(Do(sc, StepWords(sc, a), w)...)
 }
 
-// Do lists steps, numbered.
-func Do(sc *scene.Scene, steps []string, w int) []string {
-	var out []string
+// Do lists steps, numbered, each with its lines.
+func Do(sc *scene.Scene, steps []string, w int) [][]string {
+	var out [][]string
 	for i, s := range steps {
-		out = append(out, text.Hang(sc.Theme.Paint(style.Key, fmt.Sprintf("%2d", i+1)), s, 4, w)...)
+		out = append(out, text.Hang(sc.Theme.Paint(style.Key, fmt.Sprintf("%2d", i+1)), s, 4, w))
 	}
 	return out
 }

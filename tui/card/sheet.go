@@ -30,6 +30,7 @@ type look struct {
 	picture  bool
 	outcomes bool // what each answer would mean, and why it is asked for
 	short    bool // that the reading comes again, but not why; the first caution alone
+	bare     bool // what must stay so was on the leaf before
 }
 
 // looks are tried in this order until one fits.
@@ -67,12 +68,24 @@ func Leaves(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 		out = [][]string{s.care(false, false)}
 	}
 	last := s.lay(look{short: true}, nil)
+	if keep := Keep(s.sc, s.a, s.w); len(last) > s.h {
+		last = s.lay(look{short: true, bare: true}, nil)
+		if i := len(out) - 1; len(out[i])+len(keep) <= s.h {
+			out[i] = append(out[i], keep...)
+		} else {
+			out = append(out, keep)
+		}
+	}
 	return append(out, last[:min(len(last), s.h)])
 }
 
 // lay puts the parts one under the other.
 func (s sheet) lay(k look, steps [][]string) []string {
-	parts := [][]string{s.care(k.full, k.short), slices.Concat(steps...), Keep(s.sc, s.a, s.w), s.hands(k.near, steps != nil)}
+	var keep []string
+	if !k.bare {
+		keep = Keep(s.sc, s.a, s.w)
+	}
+	parts := [][]string{s.care(k.full, k.short), slices.Concat(steps...), keep, s.hands(k.near, steps != nil)}
 	if k.picture {
 		var lamp []string
 		if steps != nil {

@@ -2,6 +2,7 @@ package done
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -114,7 +115,7 @@ func (m *Model) viewEnd(sc *scene.Scene, w, h int) scene.Frame {
 	lines = append(lines, card.Warnings(sc, cw)...)
 	if len(d.Steps) > 0 {
 		lines = append(lines, t.Paint(style.Label, "Before trains run again:"))
-		lines = append(lines, card.Do(sc, d.Steps, cw)...)
+		lines = append(lines, slices.Concat(card.Do(sc, d.Steps, cw)...)...)
 	}
 	if box.Beside || len(lines) <= box.Y {
 		return scene.Frame{Lines: box.Put(lines, m.plan.Draw(sc, plan.Show{Chosen: m.found(sc)}, box), h)}

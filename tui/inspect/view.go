@@ -59,34 +59,54 @@ func longest(parts []part) int {
 // turned is the leaf that Enter turned to, with what comes on the next one at its
 // foot. Each begins with the piece.
 func (m *Model) turned(sc *scene.Scene, parts []part, room int) []string {
-	t := &sc.Theme
-	var leaves [][]string
-	var abouts []string
 	head := parts[0].lines[:1]
+	leaves := []part{{about: parts[0].about, lines: head}}
 	for i, p := range parts {
-		last := len(leaves) - 1
-		if i > 0 && len(leaves[last])+len(p.lines) <= room-1 {
-			leaves[last] = append(leaves[last], p.lines...)
-			abouts[last] += ", " + p.about
+		if i == 0 {
+			p.lines = p.lines[1:]
+		}
+		last := &leaves[len(leaves)-1]
+		if len(last.lines)+len(p.lines) <= room-1 {
+			last.add(p)
 			continue
 		}
-		lines := p.lines
-		if i > 0 {
-			lines = append(slices.Clone(head), lines...)
+		if len(last.lines) > 1 {
+			leaves = append(leaves, part{about: p.about, lines: slices.Clone(head)})
 		}
-		for len(lines) > room-1 && room > 2 { // longer than any leaf
-			leaves, abouts = append(leaves, lines[:room-1]), append(abouts, p.about)
-			lines = append(slices.Clone(head), lines[room-1:]...)
+		for len(p.lines) > room-2 && room > 3 { // longer than any leaf
+			leaves[len(leaves)-1].add(part{p.about, p.lines[:room-2]})
+			p.lines = p.lines[room-2:]
+			leaves = append(leaves, part{about: p.about, lines: slices.Clone(head)})
 		}
-		leaves, abouts = append(leaves, lines), append(abouts, p.about)
+		leaves[len(leaves)-1].add(p)
 	}
 	m.leaves = len(leaves)
 	m.leaf = (m.leaf%m.leaves + m.leaves) % m.leaves
 	next := "" // a line of air, where all is on one leaf
 	if m.leaves > 1 {
-		next = text.Fit(t.Paint(style.Key, "Enter")+": "+abouts[(m.leaf+1)%m.leaves], text.Width(head[0]))
+		next = on(sc.Theme.Paint(style.Key, "Enter")+": ", leaves[(m.leaf+1)%m.leaves].about, text.Width(head[0]))
 	}
-	return append(leaves[m.leaf], next)
+	return append(leaves[m.leaf].lines, next)
+}
+
+// add puts a part under the others of a leaf.
+func (p *part) add(q part) {
+	p.lines = append(p.lines, q.lines...)
+	if !strings.HasSuffix(p.about, q.about) {
+		p.about += ", " + q.about
+	}
+}
+
+// on says what the next leaf is about, as much of it as w columns take.
+func on(enter, about string, w int) string {
+	for text.Width(enter)+text.Width(about) > w {
+		k := strings.LastIndex(about, ", ")
+		if k < 0 {
+			break
+		}
+		about = about[:k]
+	}
+	return text.Fit(enter+about, w)
 }
 
 // answer is the line for what eyes saw, and what it would mean: it stands under
@@ -107,8 +127,9 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	return lines, x + len(prompt) + 1
 }
 
-// parts are the piece, what to mind, what to do first and where it is; what to look
-// for; how to lift it; and the pieces that come after it.
+// parts are the piece and what to mind; each step of what to do first; where it is
+// and what is wrong with it; what to look for; how to lift it; and the pieces that
+// come after it.
 func (m *Model) parts(sc *scene.Scene, w int) []part {
 	t := &sc.Theme
 	in := sc.View.Step.Inspect
@@ -119,17 +140,20 @@ func (m *Model) parts(sc *scene.Scene, w int) []part {
 		}
 		return text.Hang(t.Paint(style.Label, label), s, card.Indent, w)
 	}
-	find := m.head(sc, c, w)
+	first := m.head(sc, c, w)
 	for _, s := range in.Cautions {
-		find = append(find, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
+		first = append(first, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
 	}
-	find = append(find, card.Do(sc, in.Steps, w)...)
+	out := []part{{"what to do first", first}}
+	for _, step := range card.Do(sc, in.Steps, w) {
+		out = append(out, part{"what to do first", step})
+	}
 	if i := sc.Layout.FindPiece(c.Piece); i >= 0 {
-		find = append(find, said("FIND", spot.Near(sc.Layout, track.Place{Piece: i, End: -1}))...)
+		out = append(out, part{"where it is", said("FIND", spot.Near(sc.Layout, track.Place{Piece: i, End: -1}))})
 	}
-	find = append(find, said("FAULT", c.What)...)
-	out := []part{{"where it is", find}, {"what to look for", said("LOOK", c.Look)}, {"how to lift it", said("LIFT", c.Lift)},
-		{"why this one", slices.Concat(card.Warnings(sc, w), said("NEXT", m.others(in)), said("WHY", in.Why))}}
+	out = append(out, part{"what is wrong", said("FAULT", c.What)}, part{"what to look for", said("LOOK", c.Look)},
+		part{"how to lift it", said("LIFT", c.Lift)},
+		part{"why this one", slices.Concat(card.Warnings(sc, w), said("NEXT", m.others(in)), said("WHY", in.Why))})
 	return slices.DeleteFunc(out, func(p part) bool { return len(p.lines) == 0 })
 }
 

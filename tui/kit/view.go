@@ -187,7 +187,11 @@ func (p *picture) onLamp() string {
 	if !l.Known() {
 		return "don't know (that is fine)"
 	}
-	amps := gear.Ampere(l.Current(gear.Volts(&p.kit, p.sc.Layout)))
+	volts := gear.Volts(&p.kit, p.sc.Layout)
+	amps := gear.Ampere(l.Current(volts))
+	if n := p.kit.LampsFor(volts); n > 1 && l.InSeries == 0 {
+		return fmt.Sprintf("%d x %s: %s", n, l, amps)
+	}
 	if fmt.Sprint(l) == amps {
 		return amps
 	}

@@ -45,6 +45,14 @@ type Show struct {
 	Chosen int       // a piece, -1 for none
 	Plain  bool      // no suspicion
 	Detail bool      // the map is what the user looks at: say more below it
+	Named  *[]Named  // places with names of their own; may be nil
+}
+
+// Named is a place with a name of its own.
+type Named struct {
+	At   track.Place
+	Name string
+	Lit  bool // it is this one's turn
 }
 
 // Key takes the keys of the map: + and - zoom, arrows move, f follows the
@@ -308,6 +316,15 @@ func Look(sc *scene.Scene, show Show) draw.Look {
 	}
 	if show.Ask != nil {
 		look.Marks = append(look.Marks, probes(sc.Layout, show.Ask)...)
+	}
+	if show.Named != nil {
+		for _, n := range *show.Named {
+			kind := draw.LoadEnd
+			if n.Lit {
+				kind = draw.ProbeRed
+			}
+			look.Marks = append(look.Marks, draw.Mark{At: n.At, Text: n.Name, Kind: kind})
+		}
 	}
 	return look
 }

@@ -35,6 +35,7 @@ const (
 	Health   ID = "health"
 	Build    ID = "build"
 	Piece    ID = "piece"
+	Panel    ID = "panel"
 	Check    ID = "check" // of the design of the layout that is walked
 )
 

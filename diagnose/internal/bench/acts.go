@@ -1,8 +1,10 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/simulate"
@@ -64,19 +66,23 @@ func (b *tabletop) wires(side, name string, on bool) error {
 
 // lampBetween puts a lamp between a supply's hot post (or the battery's plus) and
 // hot wires.
-func (b *tabletop) lampBetween(battery bool, name string) error {
+func (b *tabletop) lampBetween(battery bool, name, many string) error {
 	i, err := b.supplyNamed(name)
 	if err != nil {
 		return err
+	}
+	n, err := strconv.Atoi(cmp.Or(many, "1"))
+	if err != nil || n < 1 {
+		return fmt.Errorf("%q lamps", many)
 	}
 	b.bare("the hot wires of " + name)
 	if battery && b.Battery == nil {
 		return fmt.Errorf("there is no battery and no DC supply on this table")
 	}
-	if b.lamp.wires < 0 && b.lampsFree() < 1 {
+	if b.lamp.wires < 0 && b.lampsFree() < n {
 		return fmt.Errorf("there is no lamp left to put in: all %d are laid", b.Lamps)
 	}
-	b.lamp = socket{i, battery}
+	b.lamp = socket{i, battery, n}
 	return nil
 }
 
@@ -247,21 +253,22 @@ func (b *tabletop) toggleTo(name, outlet string) error {
 	return fmt.Errorf("there is no toggle %q on this table that chooses", name)
 }
 
-func (b *tabletop) lay(from, to string, lamps int) error {
+func (b *tabletop) lay(from, to string, what strap) error {
 	for _, name := range []string{from, to} {
 		if _, err := b.place(name); err != nil {
 			return err
 		}
 	}
 	from, to = b.known(from), b.known(to)
-	if slices.Contains(b.laid, strap{from, to, lamps}) {
+	what.from, what.to = from, to
+	if slices.Contains(b.laid, what) {
 		return nil
 	}
-	if b.lampsFree() < lamps {
+	if b.lampsFree() < what.lamps {
 		return fmt.Errorf("there is no lamp left to lay across %s and %s", from, to)
 	}
 	b.bare(from + " and " + to)
-	b.laid = append(b.laid, strap{from, to, lamps})
+	b.laid = append(b.laid, what)
 	return nil
 }
 
@@ -270,7 +277,7 @@ func (b *tabletop) takeOff(from, to string, lamp, must bool) error {
 	from, to = b.known(from), b.known(to)
 	b.bare(from + " and " + to)
 	for i, s := range b.laid {
-		if (s.lamps > 0) == lamp && (s.from == from && s.to == to || s.from == to && s.to == from) {
+		if s.lead() != lamp && (s.from == from && s.to == to || s.from == to && s.to == from) {
 			b.laid = slices.Delete(b.laid, i, i+1)
 			return nil
 		}

@@ -63,12 +63,16 @@ type supply struct {
 
 func (s *supply) live() bool { return s.plugged && s.on && !s.tripped && s.handle > 0 }
 
-// strap is something that hands have laid across two places: lamps in series, or
-// (0) a clip lead.
+// strap is something that hands have laid across two places: lamps in series, a lit
+// car or an engine of so many ohm at the track's volts, or neither: a clip lead.
 type strap struct {
 	from, to string
 	lamps    int
+	load     float64
 }
+
+// lead says that it is a clip lead.
+func (s strap) lead() bool { return s.lamps == 0 && s.load == 0 }
 
 // cell is how the battery (or the DC pack) hangs: its minus on the common wires
 // of a supply (-1: on none), its clip on its plus (or, a pack, switched on). plus is
@@ -78,11 +82,12 @@ type cell struct {
 	clip, blown bool
 }
 
-// socket is where the lamp of the hot side lies: from a supply's hot post, or
+// socket is where the lamp (or so many in series) of the hot side lies: from a supply's hot post, or
 // from the battery's plus, to the hot wires of a supply (-1: it lies about).
 type socket struct {
 	wires   int
 	battery bool
+	lamps   int
 }
 
 // tabletop is what stands and lies there now, and what hands do to it.
@@ -196,7 +201,7 @@ func (b *tabletop) bare(what string) {
 func (b *tabletop) lampsFree() int {
 	n := b.Lamps
 	if b.lamp.wires >= 0 {
-		n--
+		n -= b.lamp.lamps
 	}
 	for _, s := range b.laid {
 		n -= s.lamps

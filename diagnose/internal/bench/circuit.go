@@ -118,7 +118,7 @@ func (c *circuit) supply(i int) {
 		}
 	}
 	if b.lamp.wires == i && !b.lamp.battery {
-		c.bulb(b.post(i, 0), b.bunch(i, 0))
+		c.bulbs(b.post(i, 0), b.bunch(i, 0), b.lamp.lamps)
 	}
 	plus, minus := b.post(i, 0), b.post(i, 1)
 	if w := b.net.Windings[i]; w != b.net.Posts[i] {
@@ -139,7 +139,7 @@ func (c *circuit) standIn() {
 		c.add(b.terminal(1), b.bunch(b.battery.minus, 1), 0)
 	}
 	if b.lamp.wires >= 0 && b.lamp.battery {
-		c.bulb(b.terminal(0), b.bunch(b.lamp.wires, 0))
+		c.bulbs(b.terminal(0), b.bunch(b.lamp.wires, 0), b.lamp.lamps)
 	}
 	if b.battery.plus >= 0 {
 		c.add(b.terminal(0), b.bunch(b.battery.plus, 0), 0)
@@ -148,8 +148,6 @@ func (c *circuit) standIn() {
 		c.feeds = append(c.feeds, feed{b.terminal(0), b.terminal(1), b.Battery.Volts, batteryOhms, -1})
 	}
 }
-
-func (c *circuit) bulb(u, v int) { c.bulbs(u, v, 1) }
 
 // bulbs are n lamps in series, which share the volts.
 func (c *circuit) bulbs(u, v, n int) {
@@ -166,9 +164,13 @@ func (c *circuit) strap(s strap) error {
 	if err != nil {
 		return err
 	}
-	if s.lamps > 0 {
+	switch {
+	case s.lamps > 0:
 		c.bulbs(u, v, s.lamps)
-	} else {
+	case s.load > 0:
+		volts := c.b.Layout.Supplies[0].Volts
+		c.bends = append(c.bends, bend{u: u, v: v, ohms: Filament{volts, volts / s.load}.Ohms})
+	default:
 		c.add(u, v, ClipLeadOhms)
 	}
 	return nil

@@ -42,8 +42,9 @@ func says(form string, do func(b *Bench, m []string) error) pattern {
 
 // Parts of sentences.
 const (
-	pack   = `(?:the (?:transformer|power pack)|(?:transformer|power pack) (\S+))`
-	cellAt = `the (?:battery|DC power pack)`
+	pack    = `(?:the (?:transformer|power pack)|(?:transformer|power pack) (\S+))`
+	cellAt  = `the (?:battery|DC power pack)`
+	lampsOf = `(?:the lamp|(\d) lamps in series)`
 )
 
 // patterns are the sentences that these hands know. One that begins with "see
@@ -89,10 +90,10 @@ var wiring = []pattern{
 	says(`see that all (hot|common) wires are off the (hot|common) post of (\S+), and joined to each other`, wires(false)),
 	says(`put all (hot|common) wires back on the (hot|common) post of (\S+)`, wires(true)),
 	says(`see that all (hot|common) wires are on the (hot|common) post of (\S+)`, wires(true)),
-	says(`put the lamp between the hot post of (\S+) and the hot wires of (\S+)`, lampAtPost),
-	says(`see that the lamp is between the hot post of (\S+) and the hot wires of (\S+)`, lampAtPost),
-	says(`put the lamp between the plus of `+cellAt+` and the hot wires of (\S+)`, lampAtBattery),
-	says(`see that the lamp is between the plus of `+cellAt+` and the hot wires of (\S+)`, lampAtBattery),
+	says(`put `+lampsOf+` between the hot post of (\S+) and the hot wires of (\S+)`, lampAtPost),
+	says(`see that `+lampsOf+` (?:is|are) between the hot post of (\S+) and the hot wires of (\S+)`, lampAtPost),
+	says(`put `+lampsOf+` between the plus of `+cellAt+` and the hot wires of (\S+)`, lampAtBattery),
+	says(`see that `+lampsOf+` (?:is|are) between the plus of `+cellAt+` and the hot wires of (\S+)`, lampAtBattery),
 	says(`take the lamp out from the hot wires of (\S+)`,
 		func(b *Bench, m []string) error { return b.lampOut(m[0]) }),
 	says(`see that no lamp is on the hot wires of (\S+)`,
@@ -158,15 +159,17 @@ var laying = []pattern{
 		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] != "clip lead", true) }),
 	says(`see that no (lamp|load|clip lead) (?:lies across|is on) (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.takeOff(m[1], m[2], m[0] != "clip lead", false) }),
-	says(`join (.+) and (.+) with a clip lead`, func(b *Bench, m []string) error { return b.lay(m[0], m[1], 0) }),
+	says(`join (.+) and (.+) with a clip lead`, func(b *Bench, m []string) error { return b.lay(m[0], m[1], strap{}) }),
 	says(`see that a clip lead joins (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 0) }),
+		func(b *Bench, m []string) error { return b.lay(m[0], m[1], strap{}) }),
 	says(`lay a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) across (.+) and (.+)`, oneOrTwo),
 	says(`see that a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) lies across (.+) and (.+)`, oneOrTwo),
-	says(`lay (?:the lamp|a (?:lamp|load) of about .+?) across (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 1) }),
-	says(`see that (?:the lamp|a (?:lamp|load) of about .+?) lies across (.+) and (.+)`,
-		func(b *Bench, m []string) error { return b.lay(m[0], m[1], 1) }),
+	says(`lay (?:the lamp|a lamp of about .+?) across (.+) and (.+)`,
+		func(b *Bench, m []string) error { return b.lay(m[0], m[1], strap{lamps: 1}) }),
+	says(`see that (?:the lamp|a lamp of about .+?) lies across (.+) and (.+)`,
+		func(b *Bench, m []string) error { return b.lay(m[0], m[1], strap{lamps: 1}) }),
+	says(`lay a load of about (\S+) ohm .+? across (.+) and (.+)`, aLoad),
+	says(`see that a load of about (\S+) ohm .+? lies across (.+) and (.+)`, aLoad),
 	says(`lay (\d) lamps in series of about .+? across (.+) and (.+)`, inARow),
 	says(`see that (\d) lamps in series of about .+? (?:lie|lies) across (.+) and (.+)`, inARow),
 }
@@ -177,11 +180,20 @@ func oneOrTwo(b *Bench, m []string) error {
 	if most, err := strconv.ParseFloat(m[0], 64); err == nil && b.Lamp.Volts <= most {
 		n = 2
 	}
-	return b.lay(m[1], m[2], n)
+	return b.lay(m[1], m[2], strap{lamps: n})
+}
+
+// aLoad puts a lit car or an engine there: it is made for the track's volts.
+func aLoad(b *Bench, m []string) error {
+	ohms, err := strconv.ParseFloat(m[0], 64)
+	if err != nil || ohms <= 0 {
+		return fmt.Errorf("a load of %q ohm", m[0])
+	}
+	return b.lay(m[1], m[2], strap{load: ohms})
 }
 
 // inARow lays so many lamps, one after the other, across two places.
-func inARow(b *Bench, m []string) error { return b.lay(m[1], m[2], int(m[0][0]-'0')) }
+func inARow(b *Bench, m []string) error { return b.lay(m[1], m[2], strap{lamps: int(m[0][0] - '0')}) }
 
 // dialing is what is done to the meter.
 var dialing = []pattern{
@@ -227,13 +239,13 @@ func wires(on bool) func(*Bench, []string) error {
 }
 
 func lampAtPost(b *Bench, m []string) error {
-	if m[0] != m[1] {
-		return fmt.Errorf("the lamp would lie between two supplies, %s and %s", m[0], m[1])
+	if m[1] != m[2] {
+		return fmt.Errorf("the lamp would lie between two supplies, %s and %s", m[1], m[2])
 	}
-	return b.lampBetween(false, m[1])
+	return b.lampBetween(false, m[2], m[0])
 }
 
-func lampAtBattery(b *Bench, m []string) error { return b.lampBetween(true, m[0]) }
+func lampAtBattery(b *Bench, m []string) error { return b.lampBetween(true, m[1], m[0]) }
 
 func joint(lift bool) func(*Bench, []string) error {
 	return func(b *Bench, m []string) error { return b.joint(m[0], lift) }

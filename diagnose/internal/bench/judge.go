@@ -65,7 +65,7 @@ func (b *Bench) Seen() (Light, error) {
 		}
 		volts := math.Abs(c.v[d.u] - c.v[d.v])
 		switch {
-		case volts < b.eyes(seenFrom)*b.Lamp.Volts:
+		case volts < b.eyes(seenFrom)*b.Lamp.Volts*float64(d.lamp):
 			return Dark, nil
 		case volts > b.eyes(brightFrom)*full:
 			return Bright, nil

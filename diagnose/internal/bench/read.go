@@ -91,7 +91,7 @@ func (b *Bench) Working() (Working, error) {
 		v, _ := b.place(s.to)
 		ohms := ClipLeadOhms
 		for _, d := range c.bends {
-			if s.lamps > 0 && d.lamp > 0 && d.u == u && d.v == v {
+			if !s.lead() && (d.lamp > 0) == (s.lamps > 0) && d.u == u && d.v == v {
 				ohms = d.now
 			}
 		}

@@ -61,7 +61,7 @@ func (b *Bench) State() State {
 		}
 	}
 	for _, x := range b.laid {
-		s.Laid = append(s.Laid, Strap{x.from, x.to, x.lamps > 0})
+		s.Laid = append(s.Laid, Strap{x.from, x.to, !x.lead()})
 	}
 	return s
 }
