@@ -6,6 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/tui/around"
 	"fishplate/tui/asking"
 	"fishplate/tui/caution"
 	"fishplate/tui/done"
@@ -47,6 +48,7 @@ type app struct {
 	busy     bool
 	waiting  []pending
 	toGo     bool        // to the walk, as soon as nothing is computed
+	going    bool        // other screens are being made: keys wait for them
 	asker    scene.ID    // the screen that sent the running event
 	held     *hunt.Event // the symptom, while the kit is being asked for
 	kitSeen  bool
@@ -87,7 +89,7 @@ func newApp(o Options) *app {
 	}
 	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Layout, o.Kit, o.KitKnown || o.KitTold), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
-		scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
+		scene.Around: around.New(o.Around), scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
 	a.sc.View.LayoutRef = o.Layout
 	a.at = scene.Symptom
 	return a
@@ -132,6 +134,8 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.walkKey(msg)
 	case kept:
 		return a, a.putBy(msg)
+	case gone:
+		return a, a.gone(msg)
 	case findings.Is:
 		return a, a.tell(scene.Check, msg)
 	}
@@ -171,7 +175,7 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 	case "ctrl+z":
 		return tea.Suspend
 	}
-	if !a.inside && tooSmall(a.w, a.h) { // pressed blind
+	if a.going || !a.inside && tooSmall(a.w, a.h) { // pressed blind
 		return nil
 	}
 	a.say, a.toGo = "", false
@@ -216,6 +220,13 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 			return a.toWalk()
 		case scene.Tour:
 			return a.startTour()
+		case scene.Health, scene.Build, scene.Piece, scene.Panel:
+			return a.toAround(in.ID)
+		case scene.Around:
+			if len(a.o.Around) == 0 {
+				a.say = "there is no other work to go to here"
+				return nil
+			}
 		}
 		return a.show(in.ID)
 	case walk.Save:
@@ -241,6 +252,9 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 	case scene.Say:
 		a.say = in.Text
 	case scene.Quit:
+		if a.o.Home != nil {
+			return a.huntFrom(a.o.Home)
+		}
 		return tea.Quit
 	}
 	return nil

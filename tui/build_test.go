@@ -136,3 +136,32 @@ func TestBuildScreen(t *testing.T) {
 	do("esc", "1", "enter", "1", "enter", "h")
 	assert.Equal(t, scene.Symptom, a.at)
 }
+
+// TestAround: the list leads from a hunt to work around it, and q leads back.
+func TestAround(t *testing.T) {
+	var kept []string
+	o := scripted()
+	o.ToAround = func(id scene.ID) (Options, error) {
+		if id != scene.Build {
+			return Options{}, errors.New("no such work")
+		}
+		next := laying(&kept)
+		next.Home = func() (Options, error) {
+			back := scripted()
+			back.Greeting = "Kept in oval.hcl.build.json."
+			return back, nil
+		}
+		return next, nil
+	}
+	o.defaults()
+	a := newApp(o)
+	settle(a, a.Init())
+	typeInto(a, 80, 24, []string{"a", "1"})
+	assert.Contains(t, trimmed(a.View()), "that writes into a file")
+	assert.Equal(t, scene.Around, a.at)
+	typeInto(a, 80, 24, []string{"2"})
+	assert.Equal(t, scene.Build, a.at)
+	typeInto(a, 80, 24, []string{"q"})
+	assert.Equal(t, scene.Symptom, a.at)
+	assert.Contains(t, trimmed(a.View()), "Kept in oval.hcl.build.json.")
+}

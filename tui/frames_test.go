@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/tui/around"
 	"fishplate/tui/internal/rig"
 	"fishplate/tui/scene"
 )
@@ -34,6 +35,7 @@ func scripted() Options {
 	o := Options{Layout: l, Demo: true, Kit: full, OneKey: 1,
 		Start: func(k hunt.Kit) Hunter { return &rig.Script{L: l, Kit: k} }}
 	o.Records = rig.NewRecords()
+	o.Around = []around.Row{{ID: scene.Piece, Says: "pieces on the bench", Off: "that writes into a file"}, {ID: scene.Build, Says: "prove a layout in stages while it is laid"}}
 	o.Tour = func() Options { return Options{Layout: l, Kit: full, Start: o.Start} }
 	return o
 }
@@ -44,6 +46,7 @@ var ways = []struct {
 	keys []string
 }{
 	{"symptom", nil},
+	{"around", []string{"a", "down"}},
 	{"symptom-place", []string{"3", "right", "right"}},
 	{"symptom-unknown-name", []string{"3", "main 99", "enter"}},
 	{"kit", []string{"1"}},

@@ -54,7 +54,7 @@ func (a *app) leave(goal walk.Goal) tea.Cmd {
 	return tea.Quit
 }
 
-// huntFrom goes to the hunt that other work led to.
+// huntFrom goes to the screens that others lead to.
 func (a *app) huntFrom(hunt func() (Options, error)) tea.Cmd {
 	o, err := hunt()
 	if err != nil {
@@ -92,6 +92,40 @@ func (a *app) become(o Options) tea.Cmd {
 	next.w, next.h, next.cursor, next.ended = a.w, a.h, a.cursor, a.ended
 	*a = *next
 	return a.Init()
+}
+
+// toAround goes from the hunt to work around it; never while the hunt is at work.
+func (a *app) toAround(id scene.ID) tea.Cmd {
+	switch {
+	case a.o.ToAround == nil:
+		a.say = "there is no way to that from here"
+		return nil
+	case a.busy:
+		a.say = "one moment: the hunt is at work"
+		return nil
+	}
+	a.going = true
+	a.say = "one moment: " + string(id) + " is made ready"
+	to := a.o.ToAround
+	return func() tea.Msg {
+		o, err := to(id)
+		return gone{o, err}
+	}
+}
+
+// gone is where a way that takes a while leads to.
+type gone struct {
+	o   Options
+	err error
+}
+
+func (a *app) gone(g gone) tea.Cmd {
+	a.going = false
+	if g.err != nil {
+		a.say = g.err.Error()
+		return nil
+	}
+	return a.become(g.o)
 }
 
 // close ends what these screens hold: the walk is put by, the hunt let go.

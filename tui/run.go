@@ -22,6 +22,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/tui/around"
 	"fishplate/tui/build"
 	"fishplate/tui/drill"
 	"fishplate/tui/health"
@@ -85,6 +86,11 @@ type Options struct {
 	Piece  *piece.Options
 	Panel  *panel.Options
 	Onward func() (Options, error)
+	// Around lists such work to a hunt's first screen, and ToAround goes there; Home is
+	// where it is left to, nil: out of the program.
+	Around   []around.Row
+	ToAround func(scene.ID) (Options, error)
+	Home     func() (Options, error)
 	// Close is called when these screens are left, for others or at the end; may
 	// be nil.
 	Close func() error

@@ -79,7 +79,7 @@ func TestPieceInTerminal(t *testing.T) {
 }
 
 // TestPanelInTerminal: terminals are in the file once w was pressed, and the hunt that
-// follows knows them.
+// follows knows them; its first screen leads to other work, and back.
 func TestPanelInTerminal(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "row.hcl")
@@ -92,6 +92,13 @@ func TestPanelInTerminal(t *testing.T) {
 	c.see("1 pair in row.hcl: hunts ask there first.")
 	c.press("r")
 	c.see("What is wrong?")
+	c.press("a")
+	c.see("1 piece: pieces on the bench")
+	c.press("1")
+	c.see("Take the piece off everything")
+	c.press("q")
+	c.see("What is wrong?")
+	c.see("0 passed.")
 	c.press("q")
 	assert.Equal(t, 0, c.status())
 	text, err := os.ReadFile(path)

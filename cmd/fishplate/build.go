@@ -64,22 +64,35 @@ func (w proving) build(a *buildArgs, words []string) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	plan, err := stage.Make(src.layout, stage.Options{Within: a.within, Seed: 1})
+	if a.ask {
+		plan, err := stage.Make(src.layout, stage.Options{Within: a.within, Seed: 1})
+		if err != nil {
+			return w.fail(err)
+		}
+		return w.askStages(name, src.layout, plan)
+	}
+	proof, kept, err := goneThrough(src, a.within)
 	if err != nil {
 		return w.fail(err)
 	}
-	if a.ask {
-		return w.askStages(name, src.layout, plan)
+	if _, _, ok := w.terminal(); ok && !a.plain && !a.json && !asked && name != stdinName {
+		s := &stay{w: w.world, look: a.look}
+		return s.run(w.screens(s, src, proof, kept))
+	}
+	return w.plan(&a.planOut, proof.Plan, func() *pages.Page { return proof.Page(src.layout.Name) })
+}
+
+// goneThrough is the plan of a layout, as far as it was gone through.
+func goneThrough(src *source, within int) (*stage.Proof, *ticks, error) {
+	plan, err := stage.Make(src.layout, stage.Options{Within: within, Seed: 1})
+	if err != nil {
+		return nil, nil, err
 	}
 	kept := &ticks{}
-	if !src.demo && name != stdinName {
-		if kept, err = readTicks(name); err != nil {
-			return w.fail(err)
+	if !src.demo && src.name != stdinName {
+		if kept, err = readTicks(src.name); err != nil {
+			return nil, nil, err
 		}
 	}
-	proof := plan.Take(kept.keys())
-	if _, _, ok := w.terminal(); ok && !a.plain && !a.json && !asked && name != stdinName {
-		return w.screens(a, src, proof, kept)
-	}
-	return w.plan(&a.planOut, plan, func() *pages.Page { return proof.Page(src.layout.Name) })
+	return plan.Take(kept.keys()), kept, nil
 }

@@ -10,10 +10,9 @@ import (
 
 // screens goes through a plan on the screen, and on from there to the hunt on what is
 // laid.
-func (w proving) screens(a *buildArgs, src *source, proof *stage.Proof, kept *ticks) int {
-	s := &stay{w: w.world, look: a.look}
+func (w proving) screens(s *stay, src *source, proof *stage.Proof, kept *ticks) tui.Options {
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo}
-	a.look.into(&o, os.Getenv)
+	s.look.into(&o, os.Getenv)
 	o.Build = w.onScreen(src, proof, kept)
 	o.Build.Big = o.Big
 	if !src.demo {
@@ -39,7 +38,7 @@ func (w proving) screens(a *buildArgs, src *source, proof *stage.Proof, kept *ti
 		}
 	}
 	s.rounds = func() []string { return []string{o.Build.Kept} }
-	return s.run(o)
+	return o
 }
 
 // onScreen is what the screen of a plan needs.

@@ -78,7 +78,8 @@ func (w checkup) health(a *healthArgs, words []string) int {
 	}
 	e := &evening{w: w.world, src: src, in: newLines(w.in), quiet: a.json, anew: a.anew}
 	if err = e.open(a); err == nil && e.onScreen(a) {
-		return e.screens(a, config)
+		s := &stay{w: w.world, look: a.look}
+		return s.run(e.screens(s, a, config))
 	}
 	if err == nil {
 		err = e.take(a)

@@ -15,10 +15,9 @@ func (e *evening) onScreen(a *healthArgs) bool {
 }
 
 // screens takes an evening on the screen, and goes on from there to its hunt.
-func (e *evening) screens(a *healthArgs, config *config) int {
-	s := &stay{w: e.w, look: a.look}
+func (e *evening) screens(s *stay, a *healthArgs, config *config) tui.Options {
 	o := tui.Options{Layout: e.src.layout, LayoutPath: e.src.path(), Demo: e.src.demo, Kit: a.kit.kit}
-	a.look.into(&o, os.Getenv)
+	s.look.into(&o, os.Getenv)
 	h := &health.Options{Check: e.check, Last: e.book.last, Keep: e.sat}
 	if !e.book.fresh {
 		h.Held, h.N = e.book.when(0), len(e.book.Evenings)+1
@@ -36,7 +35,7 @@ func (e *evening) screens(a *healthArgs, config *config) int {
 		}
 		return []string{e.kept()}
 	}
-	return s.run(o)
+	return o
 }
 
 // sat keeps an evening that was read on the screen, and judges it.

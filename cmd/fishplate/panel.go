@@ -66,10 +66,11 @@ func (w *world) panel(a *panelArgs, words []string) int {
 		return w.refused(err)
 	}
 	if len(src.layout.Feeders) == 0 {
-		return w.fail(fmt.Errorf("%s has no feeder, so nothing can be read at a block: give it one first", src.layout.Name))
+		return w.fail(noFeeder(src))
 	}
 	if _, _, ok := w.terminal(); ok && !a.plain && !a.json && !a.write && !asked && name != stdinName {
-		return blocks{w}.screens(a, src)
+		s := &stay{w: w, look: a.look}
+		return s.run(blocks{w}.screens(s, a, src))
 	}
 	plan, err := panel.Make(src.layout, panel.Options{Pairs: a.pairs, FeederEnds: a.ends, Seed: 1})
 	if err != nil {
@@ -85,6 +86,10 @@ func (w *world) panel(a *panelArgs, words []string) int {
 		return w.print(fmt.Sprintf("\nfishplate panel %s --wires %d --write puts them there.\n", name, len(plan.Wires)))
 	}
 	return code
+}
+
+func noFeeder(src *source) error {
+	return fmt.Errorf("%s has no feeder, so nothing can be read at a block: give it one first", src.layout.Name)
 }
 
 // writePanel puts terminals behind all else in the layout's file.

@@ -12,10 +12,9 @@ import (
 type blocks struct{ *world }
 
 // screens shows a panel, and goes on from there to a hunt at its block.
-func (w blocks) screens(a *panelArgs, src *source) int {
-	s := &stay{w: w.world, look: a.look}
+func (w blocks) screens(s *stay, a *panelArgs, src *source) tui.Options {
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo}
-	a.look.into(&o, os.Getenv)
+	s.look.into(&o, os.Getenv)
 	said := "Nothing was put into a file."
 	o.Panel = &block.Options{Layout: src.layout.Name, Metric: src.layout.Metric, Pairs: a.pairs, Reads: len(src.layout.Terminals) > 0,
 		Plan: func(pairs int) (*panel.Plan, error) {
@@ -37,5 +36,5 @@ func (w blocks) screens(a *panelArgs, src *source) int {
 		})
 	}
 	s.rounds = func() []string { return []string{said} }
-	return s.run(o)
+	return o
 }

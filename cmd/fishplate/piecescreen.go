@@ -10,11 +10,11 @@ import (
 )
 
 // screens takes a box through on the screen.
-func (b *box) screens(a *pieceArgs, lots []piece.Lot, only []int) int {
-	s := &stay{w: b.w, look: a.look, rounds: func() []string { return []string{b.came()} }}
+func (b *box) screens(s *stay, lots []piece.Lot, only []int) tui.Options {
+	s.rounds = func() []string { return []string{b.came()} }
 	o := tui.Options{Layout: b.layout, LayoutPath: b.name, Piece: b.onScreen(lots, only)}
-	a.look.into(&o, os.Getenv)
-	return s.run(o)
+	s.look.into(&o, os.Getenv)
+	return o
 }
 
 // onScreen is what the screen of a box needs.

@@ -47,7 +47,8 @@ func (w benching) testBox(words []string, a *pieceArgs) int {
 	}
 	b := &box{w: w.world, in: newLines(w.in), name: words[0], layout: s.layout, beeper: a.beeper}
 	if _, _, ok := w.terminal(); ok && !a.plain {
-		return b.screens(a, lots, only)
+		s := &stay{w: w.world, look: a.look}
+		return s.run(b.screens(s, lots, only))
 	}
 	start := paper{width: w.checkWidth()}
 	for _, s := range piece.Before() {

@@ -32,6 +32,7 @@ const (
 	Help     ID = "help"
 	Tour     ID = "tour" // the root's own: it runs screens inside
 	Walk     ID = "walk"
+	Around   ID = "around" // the list of the work around the hunt
 	Health   ID = "health"
 	Build    ID = "build"
 	Piece    ID = "piece"

@@ -85,6 +85,8 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		return scene.Open{ID: scene.Kit}
 	case "w":
 		return scene.Open{ID: scene.Walk}
+	case "a":
+		return scene.Open{ID: scene.Around}
 	case "t":
 		return scene.Open{ID: scene.Tour}
 	case "q":
@@ -367,6 +369,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: "k kit"},
 		{Press: "t", Does: "a tour of one minute", Hint: "t tour"},
 		{Press: "w", Does: walkSays(sc), Hint: walkHint(sc)},
+		{Press: "a", Does: "around the hunt: pieces on the bench, building in stages, a panel, the health check", Hint: "a around"},
 		{Press: "q", Does: "leave", Hint: "q leave"},
 	}...)
 }

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"errors"
+	"strings"
+
+	"fishplate/diagnose/piece"
+	"fishplate/diagnose/stage"
+	"fishplate/tui"
+	"fishplate/tui/around"
+	"fishplate/tui/scene"
+)
+
+// errNeedsFile is said where work around the hunt writes into the layout's file.
+var errNeedsFile = errors.New("that writes into a layout's file, and the demo has none: w enters a layout of your own")
+
+// around offers the work around a hunt on its first screen, and the way back.
+func (s *stay) around(o *tui.Options, src *source) {
+	c := commands{s.w}
+	for _, x := range []struct {
+		id    scene.ID
+		short string
+	}{{scene.Piece, c.pieceCommand().Short}, {scene.Build, c.buildCommand().Short}, {scene.Panel, c.panelCommand().Short}, {scene.Health, c.healthCommand().Short}} {
+		r := around.Row{ID: x.id, Says: x.short}
+		if x.id == scene.Piece && src.demo {
+			r.Off = errNeedsFile.Error()
+		}
+		o.Around = append(o.Around, r)
+	}
+	o.ToAround = func(id scene.ID) (tui.Options, error) {
+		return s.aside(func(w *world) (tui.Options, error) {
+			next, err := s.work(w, id, src.name)
+			if err != nil {
+				return next, err
+			}
+			s.st, s.files, s.after = nil, nil, nil
+			next.Home = func() (tui.Options, error) {
+				return s.aside(func(w *world) (tui.Options, error) {
+					said := strings.Join(s.rounds(), " ")
+					back, err := s.hunting(w, screenArgs{name: src.name, kit: newKit()})
+					back.Greeting = said
+					return back, err
+				})
+			}
+			return next, nil
+		})
+	}
+}
+
+// work is the screen of work around a hunt on a layout.
+func (s *stay) work(w *world, id scene.ID, name string) (tui.Options, error) {
+	src, err := w.load(name)
+	if err != nil {
+		return tui.Options{}, err
+	}
+	switch id {
+	case scene.Piece:
+		return s.bench(w, src)
+	case scene.Build:
+		proof, kept, err := goneThrough(src, stage.Within)
+		if err != nil {
+			return tui.Options{}, err
+		}
+		return proving{w}.screens(s, src, proof, kept), nil
+	case scene.Panel:
+		if len(src.layout.Feeders) == 0 {
+			return tui.Options{}, noFeeder(src)
+		}
+		return blocks{w}.screens(s, &panelArgs{}, src), nil
+	}
+	a := &healthArgs{kit: newKit(), look: s.look}
+	e := &evening{w: w, src: src}
+	if err := e.open(a); err != nil {
+		return tui.Options{}, err
+	}
+	return e.screens(s, a, w.config()), nil
+}
+
+// bench is the box of all pieces of a layout.
+func (s *stay) bench(w *world, src *source) (tui.Options, error) {
+	if src.demo {
+		return tui.Options{}, errNeedsFile
+	}
+	lots, err := piece.Box(src.layout)
+	if err != nil {
+		return tui.Options{}, err
+	}
+	only, err := piecesOf(src.layout, nil)
+	b := &box{w: w, name: src.name, layout: src.layout}
+	return b.screens(s, lots, only), err
+}
