@@ -16,11 +16,7 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	if m.settingUp() && m.input.Value() == "" && m.fault == "" && !sc.Busy { // nothing to be read yet
 		return []string{t.Paint(style.Key, "Enter") + ": these steps are done"}, 0
 	}
-	words := card.MeterShows
-	if a := sc.View.Step.Ask; a != nil && a.OfLamp() {
-		words = " THE LAMP IS "
-	}
-	line, x := card.AnswerLine(sc, words, &m.input, w)
+	line, x := card.AnswerLine(sc, card.Shows(sc.View.Step.Ask), &m.input, w)
 	return append([]string{line}, m.hint(sc, w)...), x
 }
 

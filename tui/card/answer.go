@@ -1,6 +1,7 @@
 package card
 
 import (
+	"fishplate/diagnose/hunt"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -8,6 +9,14 @@ import (
 
 // MeterShows stands before what the meter shows.
 const MeterShows = " METER SHOWS "
+
+// Shows stands before the answer to an ask.
+func Shows(a *hunt.Ask) string {
+	if a != nil && a.OfLamp() {
+		return " THE LAMP IS "
+	}
+	return MeterShows
+}
 
 // AnswerLine is the line that an answer is typed in, behind words, and the caret's column.
 func AnswerLine(sc *scene.Scene, words string, in *text.Input, w int) (line string, x int) {

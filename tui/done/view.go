@@ -75,9 +75,8 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	if m.leaf < m.leaves-1 && m.input.Value() == "" && m.fault == "" { // nothing to be read yet
 		return []string{t.Paint(style.Key, "Enter") + ": these steps are done"}, 0
 	}
-	const prompt = " METER SHOWS "
-	in, x := m.input.View(w-len(prompt)-2, func(s string) string { return t.Paint(style.Caret, s) })
-	lines = []string{t.Paint(style.Select, prompt) + " " + in}
+	line, x := card.AnswerLine(sc, card.Shows(sc.View.Step.Done.Prove), &m.input, w)
+	lines = []string{line}
 	typed := strings.TrimSpace(m.input.Value())
 	switch meaning := card.Meaning(sc, sc.View.Step.Done.Prove, typed, "", w); {
 	case m.fault != "":
@@ -89,7 +88,7 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	default:
 		lines = append(lines, text.Fit(t.Paint(style.Dim, sc.View.Step.Done.Prove.Digits()), w))
 	}
-	return lines, x + len(prompt) + 1
+	return lines, x
 }
 
 // viewEnd is how the hunt came out, in a frame, what to put back, and where it
