@@ -184,18 +184,22 @@ func (pv prover) proofOfAccessories(supply int) *Ask {
 		return nil
 	}
 	mean, _, ok := pv.engine.Sound(&q, pv.posteriors[len(pv.posteriors)-1])
-	if !ok || mean < least {
+	leads := 0.0 // a shorted accessory shows the leads all the same
+	if q.Func == meter.Ohms {
+		leads = pv.engine.Model.Meter.LeadOhms
+	}
+	if !ok || mean-leads < least {
 		return nil
 	}
 	a := pv.scribe().ask(&q, nil, pv.now())
-	a.Above = limitOf(mean / 2)
+	a.Above = limitOf(leads + (mean-leads)/2)
 	a.Why = "this proves the accessories, back on their wires: cold lamps and coils show little, a shorted one next to nothing"
 	a.Expect = pv.proofRows(a, "no accessory is shorted", "an accessory is shorted: the hunt goes on")
 	return a
 }
 
-// leastCold is the resistance of all cold accessories of a supply below which
-// ohms cannot tell them from a short, ohm (leads and contacts; assumed).
+// leastCold is the resistance of all cold accessories of a supply, without the
+// leads, below which ohms cannot tell them from a short, ohm (contacts; assumed).
 const leastCold = 1.0
 
 // accessoriesUnproven says whether a shorted accessory could hide from the
