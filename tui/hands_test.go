@@ -201,7 +201,10 @@ func (x *hands) answer() {
 		return
 	}
 	red := x.probe(last, "RED", "BLACK ", "")
-	black := x.probe(last, "BLACK", "\n", x.where(red))
+	black := red
+	if !strings.Contains(letters(last), letters(hunt.TipToTip)) {
+		black = x.probe(last, "BLACK", "\n", x.where(red))
+	}
 	text, err := x.table.Bench.Read(red, black)
 	require.NoError(x.t, err, strings.Join(x.log, "\n")+last)
 	x.log = append(x.log, fmt.Sprintf("red %s, black %s: %s", red, black, text))

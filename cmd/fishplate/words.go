@@ -80,7 +80,11 @@ func (s *plainSession) ask(a *hunt.Ask) {
 		s.say("  Look: is the lamp bright, glowing or dark?")
 	case a.Red != "" || a.Black != "":
 		s.say("  Red probe: %s", s.point(a.Red))
-		s.say("  Black probe: %s", s.point(a.Black))
+		black := s.point(a.Black)
+		if a.OfLeads() {
+			black = hunt.TipToTip
+		}
+		s.say("  Black probe: %s", black)
 	}
 	if !a.OfLamp() {
 		s.say("  Dial: %s", a.Dial)

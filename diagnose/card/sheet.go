@@ -216,6 +216,9 @@ func (c *Card) sheetBox(b *Box, where Where, notes *notes) SheetBox {
 	a := &b.Ask
 	out := SheetBox{N: b.N, Head: "about " + unit.FormatMinutes(a.Minutes), Cautions: b.New, Steps: a.Steps, Dial: a.Dial,
 		Red: where(a.Red), Black: where(a.Black)}
+	if a.OfLeads() {
+		out.Black = hunt.TipToTip
+	}
 	var state []string
 	if len(a.Setup.Lifted) > 0 {
 		state = append(state, "joints open: "+strings.Join(a.Setup.Lifted, ", "))

@@ -35,5 +35,11 @@ func (a *Ask) Digits() string {
 	return strings.Join(out, ", ")
 }
 
+// TipToTip is where black goes when the leads alone are read.
+const TipToTip = "tip to tip with the red one: the leads alone are read"
+
+// OfLeads says whether the leads alone are read, held together.
+func (a *Ask) OfLeads() bool { return a.Red == a.Black && a.Red != "" }
+
 // OfLamp says whether the reading is a look at the lamp: no probe goes anywhere.
 func (a *Ask) OfLamp() bool { return a.Meter == string(meter.Lamp) }

@@ -200,7 +200,7 @@ func (m *Model) command(sc *scene.Scene, k string) (tea.Msg, bool) {
 		if sc.Busy {
 			return scene.Say{Text: "still thinking: wait for the next reading"}, true
 		}
-		if a := sc.View.Step.Ask; a == nil || a.OfLamp() || a.Red == a.Black {
+		if a := sc.View.Step.Ask; a == nil || a.OfLamp() || a.OfLeads() {
 			return scene.Do{Event: hunt.Event{Skip: "cannot reach"}}, true
 		}
 		m.cannot, m.Big, m.page, m.leaf = true, false, pageAsk, len(m.laid)-1 // both places in sight

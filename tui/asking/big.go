@@ -52,7 +52,11 @@ func (m *Model) blocks(sc *scene.Scene, a *hunt.Ask, w, room int) []string {
 	}
 	if !a.OfLamp() {
 		line("R", style.ProbeRed, spot.Ways(sc.Layout, a.Red))
-		line("B", style.ProbeBlack, spot.Ways(sc.Layout, a.Black))
+		if a.OfLeads() {
+			line("B", style.ProbeBlack, []string{"TIP TO TIP"})
+		} else {
+			line("B", style.ProbeBlack, spot.Ways(sc.Layout, a.Black))
+		}
 	}
 	if v := strings.TrimSpace(m.input.Value()); v != "" {
 		if word := meant(sc, v); word != v {

@@ -92,6 +92,9 @@ func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
 	r := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Red))
 	b := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Black))
 	out := probeLines(sc, "RED", style.ProbeRed, r, w, near)
+	if a.OfLeads() {
+		return append(out, probeLines(sc, "BLACK", style.ProbeBlack, spot.Words{What: hunt.TipToTip}, w, near)...)
+	}
 	if r.Where == b.Where && r.Where != "" {
 		if b.Where = "same place"; b.Near == r.Near {
 			b.Near = ""
