@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
@@ -123,7 +124,7 @@ func (e *evening) open(a *healthArgs) error {
 	if kit.DCVolts > 0 {
 		volts = kit.DCVolts
 	}
-	amps, _ := kit.LampCurrent(volts)
+	amps, _ := kit.LampCurrent(volts, math.Inf(1))
 	if kit.LampAmps <= 0 && kit.LampWatts <= 0 {
 		amps = health.Amps
 	}

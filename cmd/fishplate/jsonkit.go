@@ -66,8 +66,9 @@ func (s *jsonSession) setKit(value json.RawMessage) error {
 func (s *jsonSession) kitNow() kitOut {
 	k, l := &s.kit, s.src.layout
 	lamp := gear.Of(k)
+	_, trip := gear.Trips(k, l)
 	out := kitOut{Type: "kit", Meters: list(kitHas(k)), Meter: k.Meter, Watts: lamp.Watts, Volts: lamp.Volts, InSeries: lamp.InSeries,
-		Amps: lamp.Current(gear.Volts(k, l)), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension, Method: gear.MethodOf(k),
+		Amps: lamp.Current(gear.Volts(k, l), trip), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension, Method: gear.MethodOf(k),
 		Says: gear.Says(k, l), Warnings: gear.Mind(k, l)}
 	if out.Meter == "" {
 		out.Meter = presetNames()[0]

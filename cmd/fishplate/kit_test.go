@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"path/filepath"
 	"strings"
@@ -22,7 +23,7 @@ func TestHuntJSONWithKit(t *testing.T) {
 		path := filepath.Join("..", "..", "testdata", "layouts", "loop.hcl")
 		b := hidden(t, networkOf(t, path), rand.New(rand.NewPCG(seed, 7)))
 		two := gear.Bulb(2)
-		b.lamp = 1.1 * two.Current(b.n.Layout.Supplies[0].Volts)
+		b.lamp = 1.1 * two.Current(b.n.Layout.Supplies[0].Volts, math.Inf(1))
 		s := startProgram(t, path)
 		said := s.send("kit", map[string]any{"lamp_watts": two.Watts, "lamp_volts": two.Volts, "lamps_in_series": 2, "lead_metres": 0.9})
 		require.Equal(t, "kit", said.Type, said.Message)
@@ -40,7 +41,7 @@ func TestHuntPlainWithKit(t *testing.T) {
 	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, LeadMetres: 0.9}
 	two := gear.Bulb(2)
 	two.Into(&kit)
-	b.lamp = two.Current(n.Layout.Supplies[0].Volts) / 1.1
+	b.lamp = two.Current(n.Layout.Supplies[0].Volts, math.Inf(1)) / 1.1
 	in := []string{"kit", "no", "both", "", "2 x 21W 12V", "transformer", "90 cm", "", ""}
 	for _, e := range livedWith(t, b, kit) {
 		in = append(in, plainLine(e))

@@ -75,7 +75,7 @@ func newFair(n *conductor.Network, o *Options) *fair {
 			f.piece = n.Layout.Joints[j].B.Piece
 		}
 	}
-	_, f.lamp = o.Kit.LampCurrent(n.Layout.Supplies[0].Volts)
+	_, f.lamp = o.Kit.LampCurrent(n.Layout.Supplies[0].Volts, n.Layout.Supplies[0].Trip())
 	if b := simulate.NewBench(n, nil, nil); f.loaded() {
 		f.sound = f.voltsThere(b, 1)
 	}

@@ -78,7 +78,7 @@ func (x *table) hunt(t *testing.T, c *card.Card, s fault.Suspect) (found, shown 
 		return false, false
 	}
 	m := simulate.CheapMeter().Draw(x.rng)
-	_, spread := c.Kit.LampCurrent(x.n.Layout.Supplies[0].Volts)
+	_, spread := c.Kit.LampCurrent(x.n.Layout.Supplies[0].Volts, x.n.Layout.Supplies[0].Trip())
 	lamp := math.Exp(spread * x.rng.NormFloat64())
 	got := map[int]float64{}
 	end, n, err := c.Follow(func(b1 *card.Box) (unit.Reading, error) {

@@ -2,6 +2,7 @@ package gear
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"fishplate/diagnose/hunt"
@@ -25,9 +26,9 @@ func HookupOf(k *hunt.Kit, l *track.Layout, supply int) (Hookup, bool) {
 		return Hookup{}, false
 	}
 	s := &l.Supplies[supply]
-	h := Hookup{Supply: s.Name, AC: s.AC, Volts: s.Volts, Lamps: k.LampsFor(s.Volts)}
+	h := Hookup{Supply: s.Name, AC: s.AC, Volts: s.Volts, Lamps: k.LampsFor(s.Volts, s.Trip())}
 	if f := FeedOf(k); f != OwnSupply {
-		h.Feed, h.Volts, h.Lamps = f, k.DCVolts, k.LampsFor(k.DCVolts)
+		h.Feed, h.Volts, h.Lamps = f, k.DCVolts, k.LampsFor(k.DCVolts, math.Inf(1))
 	}
 	return h, true
 }
@@ -44,7 +45,8 @@ func HookupFor(k *hunt.Kit, l *track.Layout, s *hunt.Source) (Hookup, bool) {
 			lit.Lamp = true
 			h, ok := HookupOf(&lit, l, i)
 			if h.Feed != OwnSupply && s.Volts != k.DCVolts {
-				h.Feed, h.Volts, h.Lamps = OwnSupply, l.Supplies[i].Volts, k.LampsFor(l.Supplies[i].Volts) // it does not stand in here
+				own := &l.Supplies[i]
+				h.Feed, h.Volts, h.Lamps = OwnSupply, own.Volts, k.LampsFor(own.Volts, own.Trip()) // it does not stand in here
 			}
 			return h, ok
 		}

@@ -136,7 +136,8 @@ func CanMeasure(k *hunt.Kit) bool {
 func Says(k *hunt.Kit, l *track.Layout) string {
 	parts := []string{meterSays(k)}
 	if k.Lamp {
-		parts = append(parts, lampSays(Of(k), Volts(k, l)), "fed by "+FeedSays(k, l))
+		_, trip := Trips(k, l)
+		parts = append(parts, lampSays(Of(k), Volts(k, l), trip), "fed by "+FeedSays(k, l))
 	} else {
 		parts = append(parts, "no lamp")
 	}
@@ -173,11 +174,11 @@ func rangeSays(r Range) string {
 	return "on AC too (200 mV with a wave)"
 }
 
-func lampSays(l Lamp, volts float64) string {
+func lampSays(l Lamp, volts, trip float64) string {
 	if !l.Known() {
 		return "a lamp (nobody knows what is written on it: fine)"
 	}
-	return fmt.Sprintf("a lamp (%s: %s at %s)", l, Ampere(l.Current(volts)), Volt(volts))
+	return fmt.Sprintf("a lamp (%s: %s at %s)", l, Ampere(l.Current(volts, trip)), Volt(volts))
 }
 
 // FeedSays names what stands behind the lamp.
@@ -217,7 +218,8 @@ const lampFuse = 3
 func Mind(k *hunt.Kit, l *track.Layout) []string {
 	var out []string
 	if k.Lamp {
-		out = mindLamp(Of(k), Volts(k, l), FeedOf(k) == Battery)
+		_, trip := Trips(k, l)
+		out = mindLamp(Of(k), Volts(k, l), trip, FeedOf(k) == Battery)
 		out = append(out, mindTrip(k, l)...)
 	}
 	switch {
@@ -229,14 +231,14 @@ func Mind(k *hunt.Kit, l *track.Layout) []string {
 	return out
 }
 
-func mindLamp(lamp Lamp, volts float64, battery bool) []string {
+func mindLamp(lamp Lamp, volts, trip float64, battery bool) []string {
 	var out []string
 	each := volts / float64(max(lamp.InSeries, 1))
 	if lamp.Watts > 0 && each > meter.MostOver*lamp.Volts {
 		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner: put %d such lamps in series",
 			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), meter.LampsInSeries(lamp.Watts, lamp.Volts, volts, math.Inf(1))))
 	}
-	amps := lamp.Current(volts)
+	amps := lamp.Current(volts, trip)
 	if lamp.Known() && amps < small {
 		mv := 1000 * amps * pieceOhms
 		out = append(out, fmt.Sprintf("a small bulb misleads: at %s a piece drops about %.1f mV, which drowns in the meter's last digit (0.1 mV, two to five of them off); it also lights with any car on the rails",
@@ -265,8 +267,8 @@ func Trips(k *hunt.Kit, l *track.Layout) (supply string, amps float64) {
 
 // mindTrip says that the lamp's own current trips what feeds it.
 func mindTrip(k *hunt.Kit, l *track.Layout) []string {
-	amps := Of(k).Current(Volts(k, l))
-	if supply, trip := Trips(k, l); amps > meter.NearTrip*trip {
+	supply, trip := Trips(k, l)
+	if amps := Of(k).Current(Volts(k, l), trip); amps > meter.NearTrip*trip {
 		return []string{fmt.Sprintf("it takes %s, and %s trips at %s with or without a lamp: put two such lamps in series, or a battery with a fuse of %d A in its place",
 			Ampere(amps), supply, Ampere(trip), lampFuse)}
 	}
@@ -296,5 +298,5 @@ func Buy(k *hunt.Kit, l *track.Layout) string {
 		bulb = fmt.Sprintf("%d of a car's signal bulb in series, category %s of UN R37, %d V %d W each", n, meter.BulbName, meter.BulbVolts, meter.BulbWatts)
 	}
 	return fmt.Sprintf("%s, not LED: %s on %s", bulb,
-		Ampere(Bulb(n).Current(volts)), Volt(volts))
+		Ampere(Bulb(n).Current(volts, trip)), Volt(volts))
 }

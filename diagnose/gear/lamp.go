@@ -34,14 +34,15 @@ func (l Lamp) Into(k *hunt.Kit) {
 // Known says whether anything is known of it.
 func (l Lamp) Known() bool { return l.Watts > 0 || l.Amps > 0 }
 
-// Current is its current with so many volts across all of it, 0 for unknown.
-func (l Lamp) Current(volts float64) float64 {
+// Current is its current with so many volts across all of it from what trips at so
+// many ampere (+Inf: never), 0 for unknown.
+func (l Lamp) Current(volts, trip float64) float64 {
 	if !l.Known() {
 		return 0
 	}
 	k := hunt.Kit{}
 	l.Into(&k)
-	amps, _ := k.LampCurrent(volts)
+	amps, _ := k.LampCurrent(volts, trip)
 	return amps
 }
 

@@ -156,7 +156,7 @@ func TestLampAlone(t *testing.T) {
 // series on 18 V take what each takes at 9 V.
 func TestLampCurrent(t *testing.T) {
 	one := func(k hunt.Kit, volts, amps, spread float64) {
-		a, s := k.LampCurrent(volts)
+		a, s := k.LampCurrent(volts, math.Inf(1))
 		require.InDelta(t, amps, a, 0.005)
 		require.InDelta(t, spread, s, 1e-9)
 	}

@@ -14,9 +14,10 @@ import (
 const usualLamp = 1.0
 
 // LampCurrent is the current that the kit's lamp takes with so many volts across
-// it (ampere), and how far that may be off (log-sd). Watts and volts as written
-// on it count where no current is given; lamps in series share the volts.
-func (k *Kit) LampCurrent(volts float64) (amps, spread float64) {
+// it (ampere) from what trips at so many (+Inf: never), and how far that may be off
+// (log-sd). Watts and volts as written on it count where no current is given; lamps
+// in series share the volts.
+func (k *Kit) LampCurrent(volts, trip float64) (amps, spread float64) {
 	amps, spread = usualLamp, infer.UnknownLamp
 	switch {
 	case k.LampAmps > 0:
@@ -26,7 +27,7 @@ func (k *Kit) LampCurrent(volts float64) (amps, spread float64) {
 		if rated <= 0 { // only the watts are known: taken for a lamp of the supply's volts
 			rated = volts
 		}
-		amps, spread = meter.LampAmps(k.LampWatts, rated, volts, k.LampsFor(volts)), infer.RatedLamp
+		amps, spread = meter.LampAmps(k.LampWatts, rated, volts, k.LampsFor(volts, trip)), infer.RatedLamp
 	}
 	if k.LampSpread > 0 {
 		spread = k.LampSpread
@@ -34,22 +35,24 @@ func (k *Kit) LampCurrent(volts float64) (amps, spread float64) {
 	return amps, spread
 }
 
-// LampsFor is how many of the kit's lamps are put in series on so many volts: as
-// many as it says, else so many that none burns out.
-func (k *Kit) LampsFor(volts float64) int {
+// LampsFor is how many of the kit's lamps are put in series on so many volts from
+// what trips at so many ampere: as many as it says, else so many that none burns out
+// and nothing trips.
+func (k *Kit) LampsFor(volts, trip float64) int {
 	if k.LampsInSeries > 0 || k.LampWatts <= 0 || k.LampVolts <= 0 {
 		return max(k.LampsInSeries, 1)
 	}
-	return meter.LampsInSeries(k.LampWatts, k.LampVolts, volts, math.Inf(1))
+	return meter.LampsInSeries(k.LampWatts, k.LampVolts, volts, trip)
 }
 
 // wordLampIn puts the lamp, or lamps in series, between what feeds and the hot wires.
 func (say wording) wordLampIn(m *Move, see func(do, seen string) string) string {
-	volts := say.layout.Supplies[m.Of].Volts
+	s := &say.layout.Supplies[m.Of]
+	volts, trip := s.Volts, s.Trip()
 	if m.Battery {
-		volts = say.kit.DCVolts
+		volts, trip = say.kit.DCVolts, math.Inf(1)
 	}
-	if n := say.kit.LampsFor(volts); n > 1 {
+	if n := say.kit.LampsFor(volts, trip); n > 1 {
 		return see(fmt.Sprintf("put %d lamps in series between %s", n, say.ends(m)), fmt.Sprintf("%d lamps in series are between %s", n, say.ends(m)))
 	}
 	return see("put the lamp between "+say.ends(m), "the lamp is between "+say.ends(m))
@@ -63,7 +66,7 @@ func (gd guide) tripped(x conductor.Source) string {
 		return ""
 	}
 	k, s := gd.kit, &gd.layout.Supplies[i]
-	if amps, _ := k.LampCurrent(s.Volts); (k.LampAmps > 0 || k.LampWatts > 0) && s.Breaker > 0 && amps > meter.NearTrip*s.Breaker {
+	if amps, _ := k.LampCurrent(s.Volts, s.Trip()); (k.LampAmps > 0 || k.LampWatts > 0) && amps > meter.NearTrip*s.Trip() {
 		return fmt.Sprintf("This lamp takes %s and %s trips at %s: put two such lamps in series, or a battery in its place",
 			unit.Format(amps, unit.Ampere), s.Name, unit.Format(s.Breaker, unit.Ampere))
 	}
@@ -77,18 +80,14 @@ func (m *matter) laid(supply int) int {
 	if !(k.LampWatts > 0 && k.LampVolts > 0) {
 		return 0
 	}
-	trip := math.Inf(1)
-	if s.Breaker > 0 {
-		trip = s.Breaker
-	}
-	return max(k.LampsInSeries, meter.LampsInSeries(k.LampWatts, k.LampVolts, s.Volts, trip))
+	return max(k.LampsInSeries, meter.LampsInSeries(k.LampWatts, k.LampVolts, s.Volts, s.Trip()))
 }
 
 // loadOhms is what is laid across the rails of a supply, hot: the kit's lamps, else
 // a lamp of one ampere.
 func (m *matter) loadOhms(supply int) float64 {
 	if m.standsBare() {
-		amps, _ := m.kit.LampCurrent(m.kit.DCVolts)
+		amps, _ := m.kit.LampCurrent(m.kit.DCVolts, math.Inf(1))
 		return m.kit.DCVolts / amps
 	}
 	volts := m.layout.Supplies[supply].Volts
@@ -128,7 +127,7 @@ func (m *matter) mayTrip(x conductor.Source) string {
 		return ""
 	}
 	s := &m.layout.Supplies[i]
-	if amps := meter.LampAmps(meter.BulbWatts, meter.BulbVolts, s.Volts, 1); s.Breaker > 0 && amps > meter.NearTrip*s.Breaker {
+	if amps := meter.LampAmps(meter.BulbWatts, meter.BulbVolts, s.Volts, 1); amps > meter.NearTrip*s.Trip() {
 		return fmt.Sprintf("A bulb of %d W trips %s, which gives %s: two in series, or a battery in its place",
 			meter.BulbWatts, s.Name, unit.Format(s.Breaker, unit.Ampere))
 	}

@@ -1,6 +1,7 @@
 package hunt
 
 import (
+	"math"
 	"slices"
 	"sort"
 
@@ -89,18 +90,20 @@ func (m *matter) continuity() (meter.Function, bool) {
 	return "", false
 }
 
-// lampVolts are the volts behind which a lamp sits.
-func (m *matter) lampVolts(supply int) float64 {
+// lampFeed are the volts behind which a lamp sits, and the current at which what
+// gives them trips.
+func (m *matter) lampFeed(supply int) (volts, trip float64) {
 	if m.standIn() {
-		return m.kit.DCVolts
+		return m.kit.DCVolts, math.Inf(1)
 	}
-	return m.layout.Supplies[supply].Volts
+	s := &m.layout.Supplies[supply]
+	return s.Volts, s.Trip()
 }
 
 // lampOn is a supply, or the DC one that stands in for it, behind the lamp.
 func (m *matter) lampOn(supply int) conductor.Source {
-	volts := m.lampVolts(supply)
-	amps, _ := m.kit.LampCurrent(volts)
+	volts, trip := m.lampFeed(supply)
+	amps, _ := m.kit.LampCurrent(volts, trip)
 	return conductor.Source{Kind: conductor.SourceLamp, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1], Volts: volts, Amps: amps}
 }
 

@@ -101,7 +101,7 @@ func (m *matter) start() {
 	if m.engine == nil || m.engine.Model.AC != ac || m.weighed != key {
 		model := infer.DefaultModel(m.net, m.kit.instrument(ac), ac)
 		if len(m.layout.Supplies) > 0 {
-			_, model.LampSD = m.kit.LampCurrent(m.lampVolts(0))
+			_, model.LampSD = m.kit.LampCurrent(m.lampFeed(0))
 		}
 		switch {
 		case !m.kit.Lamp:

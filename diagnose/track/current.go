@@ -1,6 +1,7 @@
 package track
 
 import (
+	"math"
 	"slices"
 	"strings"
 )
@@ -42,6 +43,15 @@ func (s *Supply) ToyVolts() float64 {
 		return ToyVoltsAC
 	}
 	return ToyVoltsDC
+}
+
+// Trip is the current at which the supply trips, ampere; +Inf where its file has no
+// breaker.
+func (s *Supply) Trip() float64 {
+	if s.Breaker <= 0 {
+		return math.Inf(1)
+	}
+	return s.Breaker
 }
 
 // OutletKind says what a pair of wires hangs on.

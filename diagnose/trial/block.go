@@ -40,7 +40,7 @@ func (f *Field) Block(x *Hidden) (BlockTold, error) {
 	post := f.Net.Posts[0]
 	s := conductor.Usual(f.Layout)
 	s.Source = conductor.Source{Kind: conductor.SourceLamp, From: post[0], To: post[1], Volts: volts}
-	s.Source.Amps, model.LampSD = f.Kit.LampCurrent(volts)
+	s.Source.Amps, model.LampSD = f.Kit.LampCurrent(volts, f.Layout.Supplies[0].Trip())
 	engine := infer.NewEngine(f.Net, model)
 	engine.SetSymptom(infer.Symptom{Kind: infer.SymptomKind(hunt.SymptomShort), Piece: -1, Accessory: -1, Supply: -1})
 	var obs []infer.Observation

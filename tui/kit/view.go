@@ -188,8 +188,9 @@ func (p *picture) onLamp() string {
 		return "don't know (that is fine)"
 	}
 	volts := gear.Volts(&p.kit, p.sc.Layout)
-	amps := gear.Ampere(l.Current(volts))
-	if n := p.kit.LampsFor(volts); n > 1 && l.InSeries == 0 {
+	_, trip := gear.Trips(&p.kit, p.sc.Layout)
+	amps := gear.Ampere(l.Current(volts, trip))
+	if n := p.kit.LampsFor(volts, trip); n > 1 && l.InSeries == 0 {
 		return fmt.Sprintf("%d x %s: %s", n, l, amps)
 	}
 	if fmt.Sprint(l) == amps {
