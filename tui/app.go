@@ -61,7 +61,8 @@ type app struct {
 
 type pending struct {
 	event   *hunt.Event
-	without int // leave this reading out instead, just to see
+	without int  // leave this reading out instead, just to see
+	tell    bool // work out what an earlier reading had told instead
 	asker   scene.ID
 }
 

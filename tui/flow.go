@@ -1,6 +1,8 @@
 package tui
 
 import (
+	"slices"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
@@ -77,11 +79,11 @@ func (a *app) setKit(k hunt.Kit) tea.Cmd {
 // start begins a computation, or queues it behind the running one.
 func (a *app) start(p pending) tea.Cmd {
 	if a.busy {
-		a.waiting = append(a.waiting, p)
+		a.waiting, a.sc.Busy = append(a.waiting, p), true
 		return nil
 	}
 	a.revision++
-	a.busy, a.sc.Busy, a.asker = true, true, p.asker
+	a.busy, a.sc.Busy, a.asker = true, !p.tell, p.asker
 	return compute(a.hunt, a.o.Save, a.revision, p)
 }
 
@@ -108,7 +110,7 @@ func (a *app) computed(m computed) tea.Cmd {
 		a.see(m.view)
 	}
 	switch {
-	case asker == "":
+	case asker == "" || m.told:
 	case m.without > 0:
 		a.screens[asker].Update(&a.sc, scene.WithoutIs{N: m.without, View: m.view, Err: m.err})
 		return next
@@ -122,12 +124,23 @@ func (a *app) computed(m computed) tea.Cmd {
 	if next != nil {
 		return next
 	}
-	a.turn(before)
+	if !m.told {
+		a.turn(before)
+	}
 	if a.toGo {
 		a.say, a.toGo = "", false
 		return a.toWalk()
 	}
+	if a.untold() {
+		return a.start(pending{tell: true})
+	}
 	return nil
+}
+
+// untold says whether what some reading had told is to be worked out yet: of a hunt that
+// was taken up or changed, once nothing else is wanted.
+func (a *app) untold() bool {
+	return slices.ContainsFunc(a.sc.View.Evidence, func(e hunt.Evidence) bool { return e.Untold })
 }
 
 // see takes over a view.

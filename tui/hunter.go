@@ -14,6 +14,7 @@ type Hunter interface {
 	Apply(hunt.Event) error
 	View() hunt.View
 	Without(n int) (hunt.View, error)
+	Tell() bool
 	Save() ([]byte, error)
 }
 
@@ -26,17 +27,21 @@ type computed struct {
 	err      error // from Apply: the event did not go in
 	saveErr  error
 	without  int // the reading left out: view is what would be believed then
+	told     bool
 }
 
-// compute applies an event, or leaves a reading out, and looks at the result, away from the screen's own
-// goroutine. It gets copies of what it needs; the hunt itself is used by one
+// compute applies an event, leaves a reading out, or works out what one of them had told,
+// and looks at the result, away from the screen's own goroutine. It gets copies of what it needs; the hunt itself is used by one
 // such command at a time (app.busy).
 func compute(h Hunter, save func([]byte) error, revision int, p pending) tea.Cmd {
 	return func() tea.Msg {
-		out := computed{revision: revision, without: p.without}
+		out := computed{revision: revision, without: p.without, told: p.tell}
 		if p.without > 0 {
 			out.view, out.err = h.Without(p.without)
 			return out
+		}
+		if p.tell {
+			h.Tell()
 		}
 		if e := p.event; e != nil {
 			out.event = *e

@@ -40,6 +40,7 @@ func (s *jsonSession) shown(m map[string]json.RawMessage) (answered bool, err er
 		v := s.hunt.View()
 		switch what {
 		case "evidence":
+			v = s.hunt.Told()
 			return true, s.evidence(&v)
 		case "suspects":
 			return true, s.suspects(&v, 0)

@@ -244,7 +244,8 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 		s.why(v)
 		return false, false
 	case "evidence":
-		s.evidence(v)
+		all := s.hunt.Told()
+		s.evidence(&all)
 		return false, false
 	case "suspects":
 		s.suspects(v)

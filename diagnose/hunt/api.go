@@ -330,6 +330,7 @@ type Evidence struct {
 	Before  int     // pieces that held 95 % before
 	After   int     // and after
 	Odd     bool    // fits badly with the rest: take it again
+	Untold  bool    // Said, Bits, Before and After are not worked out yet: see Hunt.Tell
 	// Expected says what was expected before it was taken, in the rows of
 	// Ask.Expect: "beep 45 %, silent 55 %".
 	Expected string

@@ -122,7 +122,7 @@ func (h *Hunt) rebuild() error {
 	}
 	if h.sit.symptom != nil {
 		h.record()
-		h.sit.believe()
+		believer{&h.sit}.believe()
 	}
 	return nil
 }

@@ -41,6 +41,22 @@ func (m *memory) need(key string, whole bool, work func() *infer.Posterior) *inf
 	return k.p
 }
 
+// have gives the belief for a key where it is kept, else nil.
+func (m *memory) have(key string) *infer.Posterior {
+	k := m.of[key]
+	if k == nil {
+		return nil
+	}
+	k.turn = m.turn
+	return k.p
+}
+
+// keep remembers what the list of readings tells of a belief.
+func (m *memory) keep(key string, p *infer.Posterior) *infer.Posterior {
+	m.of[key] = &kept{p: p.Told(), turn: m.turn}
+	return m.of[key].p
+}
+
 // forget lets go what is over the bounds, the oldest first; called once the hunt
 // is derived.
 func (m *memory) forget() {

@@ -39,7 +39,7 @@ type Situation struct {
 	obs        []infer.Observation
 	asks       []Ask
 	typed      []string
-	posteriors []*infer.Posterior // after 0, 1, 2... readings
+	posteriors []*infer.Posterior // after 0, 1, 2... readings; all but the last may be nil, see tell
 	read       *infer.Posterior   // what the readings alone say, without the looks
 	notFound   map[string]int
 	skipped    map[string]bool

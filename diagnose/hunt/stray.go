@@ -61,10 +61,10 @@ func (ch chooser) allOffFirst(now conductor.Setup) *Ask {
 }
 
 // seenAllOff says whether the lamp at a post was looked at with every feeder off.
-func (sit *Situation) seenAllOff(from int) bool {
-	for i := range sit.obs {
-		o := &sit.obs[i]
-		if o.Func == meter.Lamp && o.Setup.Source.From == from && len(o.Setup.Pulled) == len(sit.layout.Feeders) {
+func (ch chooser) seenAllOff(from int) bool {
+	for i := range ch.obs {
+		o := &ch.obs[i]
+		if o.Func == meter.Lamp && o.Setup.Source.From == from && len(o.Setup.Pulled) == len(ch.layout.Feeders) {
 			return true
 		}
 	}
@@ -87,10 +87,10 @@ func (ch chooser) lacking() (p float64, worth bool) {
 }
 
 // stray is where a lamp burnt with every feeder of the file off, nil for nowhere.
-func (sit *Situation) stray() *infer.Observation {
-	for i := range sit.obs {
-		if sit.engine.Stray(sit.obs[i : i+1]) {
-			return &sit.obs[i]
+func (ch chooser) stray() *infer.Observation {
+	for i := range ch.obs {
+		if ch.engine.Stray(ch.obs[i : i+1]) {
+			return &ch.obs[i]
 		}
 	}
 	return nil

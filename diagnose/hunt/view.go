@@ -106,15 +106,37 @@ func (te teller) candidate(p *infer.Posterior, c int) Candidate {
 func (te teller) evidence(last *infer.Posterior) []Evidence {
 	out := []Evidence{}
 	for i := range te.obs {
+		e := Evidence{N: i + 1, Ask: te.asks[i], Reading: te.typed[i], Expected: expected(te.asks[i].Expect),
+			Odd: i < len(last.Misread) && last.Misread[i] > 0.5}
 		before, after := te.posteriors[i], te.posteriors[i+1]
-		out = append(out, Evidence{N: i + 1, Ask: te.asks[i], Reading: te.typed[i],
-			Said:     te.summary(after.Class),
-			Expected: expected(te.asks[i].Expect),
-			Bits:     plan.Entropy(before.Class) - plan.Entropy(after.Class),
-			Before:   holding(before.Class, 0.95), After: holding(after.Class, 0.95),
-			Odd: i < len(last.Misread) && last.Misread[i] > 0.5})
+		if e.Untold = before == nil || after == nil; !e.Untold {
+			e.Said = te.summary(after.Class)
+			e.Bits = plan.Entropy(before.Class) - plan.Entropy(after.Class)
+			e.Before, e.After = holding(before.Class, 0.95), holding(after.Class, 0.95)
+		}
+		out = append(out, e)
 	}
 	return out
+}
+
+// Tell works out more of what the readings of a hunt that was taken up or changed had
+// told: the newest that the view's evidence lacks. It costs a computation of the belief;
+// false says that there was nothing to do. What is wanted now does not change by it.
+func (h *Hunt) Tell() bool {
+	if h.sit.symptom == nil || !(believer{&h.sit}).tell() {
+		return false
+	}
+	if h.view != nil {
+		h.view.Evidence = h.sit.teller().evidence(h.sit.posteriors[len(h.sit.obs)])
+	}
+	return true
+}
+
+// Told is the view with all that the readings had told.
+func (h *Hunt) Told() View {
+	for h.Tell() {
+	}
+	return h.View()
 }
 
 // expected puts the rows of an ask into one line.
@@ -135,7 +157,7 @@ func (h *Hunt) Without(n int) (View, error) {
 		return View{}, fmt.Errorf("there is no reading %d: %d were taken", n, len(sit.obs))
 	}
 	obs := append(append([]infer.Observation(nil), sit.obs[:n-1]...), sit.obs[n:]...)
-	p := sit.looked(sit.engine.Update(obs))
+	p := believer{sit}.looked(sit.engine.Update(obs))
 	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Readings: metered(obs), Lifts: sit.lifts, Minutes: sit.minutesSum,
 		Pieces: sit.pieceWeights(p), Ranked: sit.teller().ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
 	v.NotOnMap = p.Class[sit.classNamed(infer.ClassNotOnMap)]

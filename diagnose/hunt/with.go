@@ -3,7 +3,6 @@ package hunt
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 
 	"fishplate/diagnose/infer"
@@ -56,7 +55,7 @@ func (sit *Situation) with(en *entry) (Situation, error) {
 	}
 	if next.symptom != nil {
 		next.worked(en)
-		next.believe()
+		believer{&next}.believe()
 	}
 	return next, nil
 }
@@ -213,48 +212,4 @@ func (sit *Situation) prove(t taken) {
 		sit.count(one)
 	}
 	sit.proof = nil
-}
-
-// believe computes the posterior after every reading.
-func (sit *Situation) believe() {
-	key := sit.symptom.key()
-	sit.posteriors = nil
-	for n := 0; n <= len(sit.obs); n++ {
-		if n > 0 {
-			key += "|" + obsKey(&sit.obs[n-1]) + "=" + sit.typed[n-1]
-		}
-		obs, last := sit.obs[:n], n == len(sit.obs)
-		p := sit.memo.need(key, last, func() *infer.Posterior { return sit.engine.Update(obs) })
-		if last && len(sit.notFound) > 0 {
-			sure := p
-			p = sit.memo.need(key+"|doubting", true, func() *infer.Posterior { return sit.engine.Doubting(obs, sure) })
-		}
-		sit.posteriors, sit.read = append(sit.posteriors, sit.looked(p)), p
-	}
-	sit.memo.forget()
-}
-
-// stillBad is how likely a piece is, beside one that nobody touched, to have
-// something wrong once it was found bad and repaired (assumed): it can be bad in
-// two ways, or the repair failed.
-const stillBad = 0.1
-
-// looked lowers what was looked at and found good, since a look can miss, and
-// what was repaired.
-func (sit *Situation) looked(raw *infer.Posterior) *infer.Posterior {
-	p, _ := raw.Weighed(sit.engine, func(hypo int) float64 {
-		name := sit.engine.Classes[sit.engine.Hypos[hypo].Class]
-		by := math.Pow(sit.symptom.LookMiss(), float64(sit.notFound[name]))
-		for _, r := range sit.repaired {
-			if r == name {
-				by *= stillBad
-			}
-			by *= sit.engine.Mended(hypo, sit.classNamed(r))
-		}
-		return by
-	})
-	if p == nil {
-		return raw
-	}
-	return p
 }

@@ -116,7 +116,7 @@ type Report struct {
 
 // New makes the report of a hunt on a layout.
 func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
-	v := h.View()
+	v := h.Told()
 	r := &Report{Facts: f, Layout: l.Name, Build: build(l, f.Units), Meter: kitWords(&kit), Minutes: v.Minutes, Lifts: v.Lifts,
 		Warnings: v.Warnings, NotOnMap: v.NotOnMap, layout: l, suspicion: v.Pieces}
 	for i := range l.Supplies {

@@ -27,7 +27,11 @@ func (m *Model) known(sc *scene.Scene, w, rows int) []string {
 		if e.Odd {
 			odd = t.Paint(style.Warn, " ?odd")
 		}
-		lines := text.Hang(fmt.Sprintf("%d%s", e.N, odd), e.Reading+": "+e.Said, 3+text.Width(odd), w)
+		said := e.Reading
+		if !e.Untold {
+			said += ": " + e.Said
+		}
+		lines := text.Hang(fmt.Sprintf("%d%s", e.N, odd), said, 3+text.Width(odd), w)
 		out = append(out, lines[:min(len(lines), 2)]...)
 	}
 	return append(out, card.Warnings(sc, w)...)

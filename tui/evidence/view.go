@@ -86,6 +86,9 @@ func (m *Model) line(sc *scene.Scene, e *hunt.Evidence, selected bool, w int) st
 	}
 	head := fmt.Sprintf("%-2d %-9s", e.N, e.Reading)
 	did := fmt.Sprintf(" %3d>%-3d ", e.Before, e.After)
+	if e.Untold {
+		did = " thinking... "
+	}
 	return text.Fit(t.Paint(role, head)+did+odd+e.Said, w)
 }
 
@@ -132,7 +135,9 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 	out = append(out, m.compare(sc, w)...)
 	add("said", e.Said)
 	add("expected", e.Expected)
-	add("ruled out", ruledOut(e))
+	if !e.Untold {
+		add("ruled out", ruledOut(e))
+	}
 	if e.Odd {
 		add(t.Paint(style.Warn, "odd"), "it fits badly with the rest: take it again if you can; o shows what would be believed without it")
 	}

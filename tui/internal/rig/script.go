@@ -65,6 +65,9 @@ func (s *Script) Apply(e hunt.Event) error {
 	return nil
 }
 
+// Tell has nothing to work out: each reading says at once what it told.
+func (s *Script) Tell() bool { return false }
+
 // Without replays without one reading.
 func (s *Script) Without(n int) (hunt.View, error) {
 	if n < 1 || n > s.replay().n {
