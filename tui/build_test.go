@@ -8,14 +8,18 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/page"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/stage"
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
 	"fishplate/tui/build"
 	"fishplate/tui/internal/rig"
 	"fishplate/tui/scene"
+	"fishplate/tui/spot"
 )
 
 // laying is an invented oval in two stops, and what is kept of them; the first tick fails.
@@ -164,4 +168,59 @@ func TestAround(t *testing.T) {
 	typeInto(a, 80, 24, []string{"q"})
 	assert.Equal(t, scene.Symptom, a.at)
 	assert.Contains(t, trimmed(a.View()), "Kept in oval.hcl.build.json.")
+}
+
+// TestBuildInSight: on the layout that comes with the program every act, both places, what
+// must be and the first caution come into view for every reading, by turning leaves alone,
+// also in large letters.
+func TestBuildInSight(t *testing.T) {
+	f, _ := layoutfile.Read("demo.hcl", func() []byte { _, text := layoutfile.Demo(); return text }())
+	l := f.Layout
+	plan, err := stage.Make(l, stage.Options{Seed: 1})
+	require.NoError(t, err)
+	for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+		for _, large := range []bool{false, true} {
+			proof := plan.Take(nil)
+			a := newApp(Options{Layout: l, Build: &build.Options{Layout: l.Name, Proof: proof, Big: large}})
+			if typeInto(a, size[0], size[1], []string{"enter"}); size[0] == 40 { // two pages there
+				typeInto(a, 40, 20, []string{"enter"})
+			}
+			typeInto(a, size[0], size[1], []string{"0.3", "enter"})
+			var before *stage.Reading
+			for range 40 {
+				_, r := proof.Next()
+				if r == nil {
+					break
+				}
+				for strings.Contains(letters(trimmed(a.View())), "enteritislaid") || strings.Contains(letters(trimmed(a.View())), "enteritisclosed") {
+					typeInto(a, size[0], size[1], []string{"enter"})
+				}
+				seen := ""
+				for range 4 {
+					seen += letters(trimmed(a.View()))
+					typeInto(a, size[0], size[1], []string{"down"})
+				}
+				for _, want := range append(r.Acts(before), r.Must(0.3), r.Why) {
+					require.Contains(t, seen, letters(want), "%v large %v: %s", size, large, r.Say())
+				}
+				if !large || len(r.Acts(before)) > 0 {
+					require.Contains(t, seen, letters(hunt.Brief(stage.Before()[0])), "%v large %v", size, large)
+				}
+				if !large {
+					for _, p := range []string{r.Red, r.Black} {
+						d := spot.Describe(l, spot.Parse(l, p))
+						require.Contains(t, seen, letters(d.What), "%v: %s", size, p)
+					}
+				}
+				before = r
+				good := "0"
+				if r.Want == piece.Beeps {
+					good = "0.5"
+				}
+				typeInto(a, size[0], size[1], []string{good, "enter"})
+			}
+			good, all := proof.Count()
+			require.Equal(t, all, good, "%v large %v", size, large)
+		}
+	}
 }

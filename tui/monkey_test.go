@@ -140,3 +140,36 @@ func TestManyKeys(t *testing.T) {
 		assert.Positive(t, seen[id], "no key was pressed on screen %s", id)
 	}
 }
+
+// TestManyKeysAround presses a fixed sequence of keys on the screens of the work around a
+// hunt, in windows of any size: nothing panics, and no frame leaves its window.
+func TestManyKeysAround(t *testing.T) {
+	keys := append(slices.Clone(alphabet), "h", "s", "tab", "0.3", "20k", "enter", "enter", "1", "0", "0")
+	seed := uint64(7)
+	next := func(n int) int {
+		seed = seed*6364136223846793005 + 1442695040888963407
+		return int(seed>>33) % n
+	}
+	for _, id := range []scene.ID{scene.Build, scene.Piece, scene.Panel, scene.Health} {
+		for range 20 {
+			var text, aside []string
+			var lists [][]string
+			var asked []int
+			written := 0
+			o := map[scene.ID]func() Options{scene.Build: func() Options { return laying(&text) }, scene.Piece: func() Options { return boxed(t, &text, &aside) },
+				scene.Panel: func() Options { return thinWires(&asked, &written) }, scene.Health: func() Options { return evenings(t, &lists) }}[id]()
+			o.defaults()
+			a := newApp(o)
+			settle(a, a.Init())
+			send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+			for i := range 120 {
+				if next(15) == 0 {
+					send(a, tea.WindowSizeMsg{Width: 1 + next(200), Height: 1 + next(70)})
+				} else {
+					send(a, keyMsgs(keys[next(len(keys))])[0])
+				}
+				checkFrame(t, fmt.Sprint(id, " ", i), a.View(), max(a.w, 1), max(a.h, 1))
+			}
+		}
+	}
+}
