@@ -197,8 +197,9 @@ type asides struct {
 }
 
 // mostAsides is how often the same answer to the same ask is put aside before it
-// is believed.
-const mostAsides = 2
+// is believed; OL on millivolts across the posts once, since a short of a quarter of
+// an ohm shows it as well as the wrong side of the lamp.
+const mostAsides, mostOver = 2, 1
 
 const (
 	// supplysOwn is the part of the supply's volts from which a reading is taken
@@ -222,7 +223,11 @@ func (sit *Situation) putAside(t *taken) bool {
 	if sit.asides.count == nil {
 		sit.asides.count = map[string]int{}
 	}
-	if sit.asides.count[key] >= mostAsides && fact != FactAway {
+	most := mostAsides
+	if src := &t.obs.Setup.Source; fact == FactOverRange && t.obs.Red == src.From && t.obs.Black == src.To {
+		most = mostOver
+	}
+	if sit.asides.count[key] >= most && fact != FactAway {
 		return false
 	}
 	sit.asides.count[key]++
