@@ -1,6 +1,8 @@
 package hunt
 
 import (
+	"slices"
+
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/meter"
 )
@@ -30,6 +32,9 @@ func (g *asker) short() {
 			}
 		}
 	}
+	if f, ok := sit.continuity(); ok && sit.symptom.Kind == SymptomShortTrain {
+		g.whereItTrips(f)
+	}
 	if sit.kit.Lamp && sit.millivolts() {
 		return
 	}
@@ -40,6 +45,53 @@ func (g *asker) short() {
 	} else if sit.kit.Lamp {
 		g.cutsByLight()
 	}
+}
+
+// nearGaps is how many joints with a gap are read at, those nearest to where the
+// train trips it.
+const nearGaps = 4
+
+// whereItTrips asks what wheels would join there, with nothing lifted: each rail to
+// each at the told place, and rail to rail over the gaps near by. A rail that has a
+// path to one of the other side is bridged inside its gaps, or fed crossed.
+func (g *asker) whereItTrips(f meter.Function) {
+	sit := g.sit
+	told, ok := sit.toldSpot()
+	if !ok {
+		return
+	}
+	spots := append([]spot{told}, g.gapsBy(told.end.Piece)...)
+	for _, t := range spots {
+		g.ask(g.base, f, t.hot, t.common)
+		g.ask(g.base, f, t.hot, t.other)
+		g.ask(g.base, f, t.common, t.other)
+		o, ok := sit.across(t)
+		if !ok {
+			continue
+		}
+		g.ask(g.base, f, t.hot, o.hot)
+		g.ask(g.base, f, t.common, o.common)
+		g.ask(g.base, f, t.other, o.other)
+		g.ask(g.base, f, t.hot, o.common)
+		g.ask(g.base, f, t.common, o.hot)
+	}
+}
+
+// gapsBy are spots at the joints with a gap that are nearest to a piece.
+func (g *asker) gapsBy(piece int) []spot {
+	l := g.sit.layout
+	var out []spot
+	for i := range l.Joints {
+		if len(l.Joints[i].Insulated) == 0 {
+			continue
+		}
+		if s, ok := g.sit.spotOf(l.Joints[i].A); ok {
+			out = append(out, s)
+		}
+	}
+	far := func(s spot) int { return max(s.end.Piece-piece, piece-s.end.Piece) }
+	slices.SortStableFunc(out, func(a, b spot) int { return far(a) - far(b) })
+	return out[:min(nearGaps, len(out))]
 }
 
 // cutsByLamp asks for the volts behind a lamp with one more joint lifted: for a

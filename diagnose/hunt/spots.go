@@ -67,6 +67,9 @@ func (g *ground) spotAt(piece int) (spot, bool) {
 
 // across is the spot on the other side of the joint.
 func (g *ground) across(s spot) (spot, bool) {
+	if s.end.End < 0 { // its middle
+		return spot{}, false
+	}
 	j := g.layout.Pieces[s.end.Piece].Ends[s.end.End].Joint
 	if j < 0 {
 		return spot{}, false

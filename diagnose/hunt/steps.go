@@ -1,6 +1,10 @@
 package hunt
 
-import "slices"
+import (
+	"slices"
+
+	"fishplate/diagnose/infer"
+)
 
 // instruct gives what is wanted now its steps and cautions: from what hands
 // have done to what it wants.
@@ -220,7 +224,8 @@ func (m *mover) loads(in, notIn *bench, act Act) {
 }
 
 func (m *mover) seat() {
-	if len(m.from.out) > 0 {
+	trains := slices.Contains(m.from.out, infer.ClassOffTrack) // no piece was lifted for them
+	if out := len(m.from.out); out > 1 || out > 0 && !(trains && m.from.strays) {
 		m.do(Move{Act: ActSeat, Names: m.from.out})
 	}
 	if m.from.strays {
