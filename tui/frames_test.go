@@ -203,7 +203,7 @@ func TestEverythingReachable(t *testing.T) {
 	for _, size := range sizes {
 		seen := ""
 		for _, more := range [][]string{nil, {"tab", "tab"}} {
-			keys := append(append([]string(nil), ways[5].keys...), more...)
+			keys := append([]string{"1", "enter", "enter"}, more...)
 			for k := 0; k < 20; k++ {
 				seen += trimmed(Snapshot(scripted(), size[0], size[1], keys...))
 				keys = append(keys, "down")

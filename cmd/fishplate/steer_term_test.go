@@ -90,12 +90,12 @@ func TestScreensSteerNothing(t *testing.T) {
 		play []string // what must be on the screen, and what is pressed then
 	}{
 		{[]string{"drill", "--lesson", "bad.lesson.hcl"}, []string{"FORGED", "\r", "The supply", "train off\r", "rails. 0.5 min", "give up\r", "It was:", "?", "", "\x1b"}},
-		{[]string{"drill", "shelf.hcl"}, []string{"A lit lamp", strings.Repeat("\x1b[B", 6) + "\r", "FORGED", "\x1b"}},
+		{[]string{"drill", "shelf.hcl"}, []string{"A lit lamp", strings.Repeat("\x1b[B", 7) + "\r", "FORGED", "\x1b"}},
 		{[]string{"walk", "walked.hcl"}, []string{"Going on", "?", "", "\x1b"}},
 		{[]string{"--record", "2026-05-01-1", "shelf.hcl"}, []string{"DIAL", "w", "Why this", "\x1b", "DIAL", "e", "FORGED", "\r", "", "\x1b", "", "\x12", "FORGED", "\r", "FORGED", "\x1b"}},
 		{[]string{"--record", "2026-05-01-2", "shelf.hcl"}, nil},
 		{[]string{name}, []string{"What is wrong?", "?", "", "\x1b"}},
-		{[]string{"drill", "--name", bad, "shelf.hcl"}, []string{"A lit lamp", strings.Repeat("\x1b[B", 4) + "\r", "The supply", "train off\r", "min", "\x1b"}},
+		{[]string{"drill", "--name", bad, "shelf.hcl"}, []string{"A lit lamp", strings.Repeat("\x1b[B", 5) + "\r", "The supply", "train off\r", "min", "\x1b"}},
 	} {
 		c := openConsole(t, window{w: 100, h: 30, dir: dir}, program(t), s.args...)
 		for i := 0; i < len(s.play); i += 2 {

@@ -49,9 +49,12 @@ func (sit *Situation) outOfReach(p Probe, q *infer.Question) {
 	}
 }
 
+// grasp is what hands get to of how things stand, as far as was said.
+type grasp struct{ *Situation }
+
 // refused says whether a question was said not to be possible, or has a probe, a load
 // or a joint to lift at a place that hands do not get to.
-func (sit *Situation) refused(q *infer.Question) bool {
+func (sit grasp) refused(q *infer.Question) bool {
 	if len(sit.skipped) == 0 {
 		return false
 	}
@@ -69,14 +72,14 @@ func (sit *Situation) refused(q *infer.Question) bool {
 	return sit.skipped[questionKey(q)] || slices.ContainsFunc(at, func(p int) bool { return sit.skipped[pointKey(p)] })
 }
 
-// getsTo says whether hands get to a spot, as far as was said.
-func (sit *Situation) getsTo(s spot) bool {
+// getsTo says whether hands get to a spot.
+func (sit grasp) getsTo(s spot) bool {
 	return !sit.skipped[pointKey(s.hot)] && !sit.skipped[pointKey(s.common)]
 }
 
 // handSpot is the spot at a piece for hands: its far end, else where they get to of it,
 // the legs of a turnout last. False where they get to none.
-func (sit *Situation) handSpot(piece int) (spot, bool) {
+func (sit grasp) handSpot(piece int) (spot, bool) {
 	s, ok := sit.spotAt(piece)
 	if !ok || sit.getsTo(s) {
 		return s, ok

@@ -57,7 +57,7 @@ func (g *asker) liveVolts(s conductor.Setup, spots []spot) {
 	if len(spots) == 0 {
 		return
 	}
-	at, ok := sit.handSpot(sit.symptomPiece())
+	at, ok := grasp{sit}.handSpot(sit.symptomPiece())
 	if !ok {
 		at = spots[0]
 	}
@@ -111,7 +111,7 @@ func (g *asker) blockSpots(block int) []spot {
 func (pv prover) proofOfLive() *Ask {
 	p := pv.symptomPiece()
 	block := pv.layout.BlockOf(p)
-	t, ok := pv.handSpot(p)
+	t, ok := grasp{pv.Situation}.handSpot(p)
 	if !pv.kit.Volts || block < 0 || !ok {
 		return nil
 	}

@@ -32,7 +32,7 @@ func (pv prover) standOfProof() proofStanding {
 		case good > 0 && (bad == 0 || good > 1): // of one that was bad, the best of three counts
 			out.good++
 			isGood[i] = true
-		case pv.refused(&a.at.q):
+		case grasp{pv.Situation}.refused(&a.at.q):
 			out.skipped = true
 		case out.next == nil:
 			if out.next = a; bad > 0 {
@@ -102,7 +102,7 @@ func (pv prover) proofPlace() (t spot, supply int, s conductor.Setup, ok bool) {
 	if p < 0 {
 		return spot{}, 0, s, false
 	}
-	if t, ok = pv.handSpot(p); !ok {
+	if t, ok = (grasp{pv.Situation}).handSpot(p); !ok {
 		return spot{}, 0, s, false
 	}
 	s = conductor.Usual(pv.layout)
@@ -314,7 +314,7 @@ func (pv prover) proofsOfDead() []*Ask {
 		return nil
 	}
 	places := []spot{t}
-	if other, ok := pv.spotOf(track.EndRef{Piece: t.end.Piece, End: 1 - t.end.End}); ok && t.end.End >= 0 && t.end.End < 2 && pv.getsTo(other) {
+	if other, ok := pv.spotOf(track.EndRef{Piece: t.end.Piece, End: 1 - t.end.End}); ok && t.end.End >= 0 && t.end.End < 2 && (grasp{pv.Situation}).getsTo(other) {
 		places = append(places, other)
 	}
 	var out []*Ask
@@ -371,7 +371,7 @@ func (pv prover) postsFirst(now conductor.Setup) *Ask {
 	for _, v := range pv.engine.Cover(0) {
 		post := pv.net.Posts[v.Supply]
 		q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1]}
-		if pv.readAt(&q) || pv.liveAt(&q) || pv.refused(&q) {
+		if pv.readAt(&q) || pv.liveAt(&q) || (grasp{pv.Situation}).refused(&q) {
 			continue
 		}
 		a := pv.scribe().ask(&q, nil, now)
@@ -389,7 +389,7 @@ func (pv prover) postsFirst(now conductor.Setup) *Ask {
 		if a == nil {
 			continue
 		}
-		if q, err := a.On(pv.net); err == nil && !pv.readAt(&q) && !pv.refused(&q) {
+		if q, err := a.On(pv.net); err == nil && !pv.readAt(&q) && !(grasp{pv.Situation}).refused(&q) {
 			a.Why = "the track reads sound with the accessories off their wires: read once with them back on, before the trains and the supply are blamed"
 			pv.scribe().foretell(a, pv.posteriors[len(pv.posteriors)-1], 1, nil)
 			return a
@@ -409,7 +409,7 @@ func (pv prover) liveFirst(now conductor.Setup) *Ask {
 	for i, post := range pv.net.Posts {
 		q := infer.Question{Setup: now.Clone(), Func: dials[0], Red: post[0], Black: post[1]}
 		q.Setup.Source, q.Setup.Loads, q.Setup.Also = pv.lampOn(i), nil, nil
-		if pv.readAt(&q) || pv.refused(&q) {
+		if pv.readAt(&q) || (grasp{pv.Situation}).refused(&q) {
 			continue
 		}
 		a := pv.scribe().ask(&q, nil, now)

@@ -72,7 +72,7 @@ func (g *asker) keep() []infer.Question {
 	}
 	out := g.out[:0]
 	for _, q := range g.out {
-		if !g.sit.refused(&q) && !taken[questionKey(&q)] && !g.sit.skipped[pairKey(q.Red, q.Black)] {
+		if !(grasp{g.sit}).refused(&q) && !taken[questionKey(&q)] && !g.sit.skipped[pairKey(q.Red, q.Black)] {
 			out = append(out, q)
 		}
 	}
@@ -210,7 +210,7 @@ func (g *asker) loadSpots(spots []spot) []spot {
 			return out
 		}
 	}
-	near := slices.DeleteFunc(slices.Clone(spots), func(s spot) bool { return !g.sit.getsTo(s) })
+	near := slices.DeleteFunc(slices.Clone(spots), func(s spot) bool { return !grasp{g.sit}.getsTo(s) })
 	if n := len(near); n > 0 {
 		out = append(out, near[n/2])
 	}
@@ -223,7 +223,7 @@ func (sit *Situation) toldSpot() (spot, bool) {
 	if p < 0 {
 		return spot{}, false
 	}
-	return sit.handSpot(p)
+	return grasp{sit}.handSpot(p)
 }
 
 func byBelief(p []float64) []int {

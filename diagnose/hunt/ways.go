@@ -51,7 +51,7 @@ func (pv prover) proofsOfWays() []*Ask {
 func (pv prover) proofsOfWay(supply int, s conductor.Setup, t spot, by int, ways []int) []*Ask {
 	for _, end := range ways {
 		far, ok := pv.spotOf(track.EndRef{Piece: t.end.Piece, End: end})
-		if ok && end != by && pv.getsTo(far) && pv.engine.Feeds(supply, &s, far.hot, far.common) {
+		if ok && end != by && (grasp{pv.Situation}).getsTo(far) && pv.engine.Feeds(supply, &s, far.hot, far.common) {
 			t = far
 		}
 	}
