@@ -71,6 +71,9 @@ func seenHealth(t *testing.T, path string) healthSeen {
 // TestHealthStory: a baseline by hand, good evenings, an evening on which one reading
 // stands off; what is told, kept, drawn and put on paper.
 func TestHealthStory(t *testing.T) {
+	if testing.Short() {
+		t.Skip("seven evenings")
+	}
 	path := shelfFile(t)
 	plan := seenHealth(t, path).Plan
 	require.NotEmpty(t, plan.Readings)

@@ -310,6 +310,9 @@ func (s *story) play(seed uint64) {
 
 // TestStoryOfTheDemo plays it on a copy of the demo.
 func TestStoryOfTheDemo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a short run plays no story")
+	}
 	s := &story{t: t, path: shelfFile(t), make: club, bad: "main 19", weak: [2]string{"main 33", "main 34"}, hid: "main 19"}
 	s.play(1)
 }
@@ -329,7 +332,7 @@ func TestStoryOfAWalk(t *testing.T) {
 	}
 	c.press("q")
 	require.Zero(t, c.status())
-	if testing.Short() { // walked in; what comes then, TestStoryOfTheDemo plays
+	if testing.Short() { // walked in: a short run plays no story
 		return
 	}
 	s := &story{t: t, path: path, make: attic, bad: "main 23", weak: [2]string{"main 37", "main 38"}, hid: "main 10"}

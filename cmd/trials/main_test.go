@@ -53,6 +53,9 @@ func TestBadFlags(t *testing.T) {
 
 // Every other table can be made.
 func TestOtherTables(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a hunt or more a table")
+	}
 	require.Contains(t, table(t, "-table", "calibration", "-shape", "dead-end", "-pieces", "16", "-meter", "cheap", "-level", "1", "-wrong", "0", "-n", "3"), "3 hunts:")
 	aim := table(t, "-table", "aim", "-pieces", "20", "-n", "1")
 	require.Equal(t, 2, strings.Count(aim, "unknown"))

@@ -270,6 +270,9 @@ func TestSince(t *testing.T) {
 // TestVoltsOfAnyChange: a reading with a contact so much worse is what the formula says,
 // exactly, against a circuit that is built link by link.
 func TestVoltsOfAnyChange(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many circuits")
+	}
 	_, demo := layoutfile.Demo()
 	for _, text := range []string{invent.Loop("two-rail", 30), string(demo), invent.Oval("metal-tie", false)} {
 		check, n, joints := made(t, text)
@@ -332,6 +335,9 @@ func TestNothingOfWhatComesFromOutsideIsTaken(t *testing.T) {
 // TestAnyLayout: whatever is built, a check is planned that can be judged, or it is said
 // why not.
 func TestAnyLayout(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a plan for every layout")
+	}
 	files, err := filepath.Glob("../../testdata/layouts/*.hcl")
 	require.NoError(t, err)
 	require.Greater(t, len(files), 20)

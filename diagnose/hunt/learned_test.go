@@ -16,6 +16,9 @@ import (
 // A hunt on track twice as bad as the file says learns so, within what it
 // states, and the next hunt begins with it.
 func TestTrackIsLearned(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a few hunts")
+	}
 	l := load(t, "loop")
 	n, err := conductor.Build(l)
 	require.NoError(t, err)

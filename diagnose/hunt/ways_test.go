@@ -26,6 +26,9 @@ func openOn(t *testing.T, c *customer, joint, rail string) simulate.Fault {
 // A place that current reaches two ways is dead only where both are open: it is
 // proven when each way carries alone, and not before.
 func TestDeadOnALoopIsOpenOnBothSides(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a few hunts")
+	}
 	for _, x := range []struct {
 		layout, at, rail string
 		open             [2]string

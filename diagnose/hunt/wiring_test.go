@@ -61,6 +61,9 @@ func chase(t testing.TB, name string, sym hunt.Symptom, faults []simulate.Fault,
 // Every kind of fault of wires, accessories, insulated rails and plugs is
 // hunted from its symptom to its part.
 func TestWiringHunts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a few hunts")
+	}
 	type row struct {
 		layout string
 		sym    hunt.Symptom

@@ -118,6 +118,9 @@ func TestBeeperHalvingOnBranches(t *testing.T) {
 
 // The same on a loop with a siding, up to three joints lifted a test.
 func TestBeeperHalvingOnASiding(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a short run halves on branches")
+	}
 	l, net := built(t, "metal-tie", `run "main" {
   closes = true
   pieces = ["2 x straight 10", "turnout left diameter 31 angle 45 as W1", "2 x straight 10", "turnout right trailing diameter 31 angle 45 as W2", "2 x straight 10"]

@@ -295,6 +295,9 @@ func (d *drawn) overScales(volts []float64) (sum float64) {
 // every reading taken to be of the sign that a suspect has it at its medians, 0.97
 // and 0.99 were stated where draws have 0.70 and 0.88.
 func TestUnsignedBeliefAgainstDraws(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a short run takes the draws of TestBeliefAgainstDraws alone")
+	}
 	d := drawnOn(t, invent.Loop("metal-tie", 12), "main 2/3 center", "main 9/10 center", "main 2/3 center", "main 8/9 center", "main 3/4 center", "main 11/12 center")
 	bridges := d.bridges()
 	off, compared := 0.0, 0

@@ -41,6 +41,9 @@ func contradictions(t *testing.T, many int, ac bool, most float64) (*Engine, []O
 // Whatever is called hopeless comes out so far below all readings saying nothing, when
 // it is worked out, as is said; and most that is so far below is found.
 func TestHopelessIsHopeless(t *testing.T) {
+	if testing.Short() {
+		t.Skip("four beliefs of twenty readings")
+	}
 	for _, ac := range []bool{true, false} {
 		for _, most := range []float64{0.002, 0.15} {
 			e, obs := contradictions(t, 20, ac, most)

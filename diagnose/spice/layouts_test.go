@@ -163,6 +163,9 @@ func drawTrain(n *conductor.Network, rng *rand.Rand, s *conductor.Setup, o *orde
 // kind that it can have, in set-ups that use all it has: our solver against
 // ngspice, to 1e-6.
 func TestEveryLayoutAndEveryKindOfFaultAgainstNgspice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a short run goes to ngspice with TestAgainstNgspice alone")
+	}
 	layouts := demos(t)
 	kinds := map[string]int{}
 	c := &comparison{modes: map[track.FaultMode]int{}}

@@ -16,6 +16,9 @@ import (
 // of two pairs: of the usual hunt fewer than half as many readings have a probe on the
 // track, and the block alone points at a piece near the bad one.
 func TestPanelSavesKneeling(t *testing.T) {
+	if testing.Short() {
+		t.Skip("24 hunts")
+	}
 	const hunts = 12
 	text, err := Shape("loop", 40, Build{})
 	require.NoError(t, err)

@@ -219,6 +219,9 @@ func TestProbeOf(t *testing.T) {
 // place. Once a short is likely it is read behind the lamp along the rails, and
 // not by volts between the rails alone, whose tenths are those of many pieces.
 func TestShortThatIsSeenAsDead(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hunts on 300 pieces")
+	}
 	f, err := trial.NewField(trial.Setting{Layout: layout(t, "dead-end", 300, trial.Build{}), Kit: kit, Meter: simulate.CheapMeter(), Rails: 5, Joints: 5}, nil)
 	require.NoError(t, err)
 	hunts, first := 0, 0
