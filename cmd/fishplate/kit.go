@@ -46,6 +46,9 @@ func factFlag(c *cobra.Command, k *kitFlag, f *kitFact) {
 // methodFlag is how a hunt chooses its readings: nothing that is owned.
 const methodFlag = "method"
 
+// blockFlag is where it begins to read: nothing that is owned either.
+const blockFlag = "block"
+
 // meterFor offers the kinds of meter; a file can be named too.
 func meterFor(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 	return presetNames(), cobra.ShellCompDirectiveDefault
@@ -81,6 +84,9 @@ var kitFacts = []kitFact{
 		bisect, err := gear.ReadMethod(s)
 		return func(k *hunt.Kit) { k.Bisect = bisect }, err
 	}},
+	{blockFlag, "all that the labelled block tells is read before anything on the track", true, func(string) (func(*hunt.Kit), error) {
+		return func(k *hunt.Kit) { k.Block = true }, nil
+	}},
 	{"extension", "you have a wire to lengthen a lead", true, func(string) (func(*hunt.Kit), error) {
 		return func(k *hunt.Kit) { k.Extension = true }, nil
 	}},
@@ -107,7 +113,7 @@ func (k *kitFlag) tell(f kitFact, s string) error {
 		k.told = map[string]bool{}
 	}
 	k.told[f.name] = true
-	k.noted = k.noted || f.name != methodFlag
+	k.noted = k.noted || f.name != methodFlag && f.name != blockFlag
 	k.over = append(k.over, change)
 	change(&k.kit)
 	return nil

@@ -32,7 +32,10 @@ func (w blocks) screens(s *stay, a *panelArgs, src *source) tui.Options {
 	o.Onward = func() (tui.Options, error) {
 		return s.aside(func(w *world) (tui.Options, error) {
 			kit := newKit()
-			return s.hunting(w, screenArgs{name: src.name, kit: kit, config: w.settle(w.now.Flags(), kit)})
+			kit.kit.Block = true
+			o, err := s.hunting(w, screenArgs{name: src.name, kit: kit, config: w.settle(w.now.Flags(), kit), fresh: true})
+			o.Greeting = "All that the block tells is read first."
+			return o, err
 		})
 	}
 	s.rounds = func() []string { return []string{said} }

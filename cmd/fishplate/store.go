@@ -355,9 +355,10 @@ func resume(s *source, k *kitFlag, e *entry) (*saved, error) {
 	}
 	kit, ok := e.rec.kit()
 	if k.given || !ok {
-		bisect := kit.Bisect // a hunt goes on as it was begun
+		begun := kit // a hunt goes on as it was begun
 		kit = k.kit
-		kit.Bisect = bisect || !ok && kit.Bisect
+		kit.Bisect = begun.Bisect || !ok && kit.Bisect
+		kit.Block = begun.Block || !ok && kit.Block
 	}
 	for _, change := range k.over {
 		change(&kit)

@@ -52,6 +52,7 @@ type options struct {
 	levels, wrong    []float64
 	full, spice, log bool
 	bisect           bool // the hunter chooses by bisection
+	block            bool // and reads all that a block tells first
 	workers          int
 	out              io.Writer
 }
@@ -87,6 +88,7 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	fs.Uint64Var(&o.seed, "seed", 1, "seed of all draws")
 	fs.BoolVar(&o.full, "full", false, "main table: every crossing")
 	fs.BoolVar(&o.spice, "spice", false, "readings by ngspice, no misreads")
+	fs.BoolVar(&o.block, "block", false, "table panel: all that the block tells is read first")
 	fs.BoolVar(&o.bisect, "bisection", false, "readings are chosen by bisection, whatever they cost")
 	fs.BoolVar(&o.log, "log", false, "print every reading of every hunt")
 	fs.IntVar(&o.workers, "workers", runtime.GOMAXPROCS(0), "hunts at a time")

@@ -49,7 +49,7 @@ func (o *options) panelRow(name, text string, pairs int) error {
 		}
 	}
 	kit, m := instruments("cheap", false)
-	kit.LampWatts, kit.LampVolts = 31.5, l.Supplies[0].Volts
+	kit.LampWatts, kit.LampVolts, kit.Block = 31.5, l.Supplies[0].Volts, o.block
 	f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04, LevelSD: 0.2}, nil)
 	if err != nil {
 		return err

@@ -397,6 +397,9 @@ type Kit struct {
 	// nearest to halves, its price breaking ties. Without it what a reading tells
 	// a minute decides. Where yes and no is all there is, both are one.
 	Bisect bool `json:",omitempty"`
+	// Block asks for all that the labelled block tells before anything is read on the
+	// track: whoever stands there would rather not kneel, whatever that costs in minutes.
+	Block bool `json:",omitempty"`
 	// Track is what earlier hunts learned of this layout, nil when there were
 	// none.
 	Track *Track `json:",omitempty"`

@@ -2,6 +2,7 @@ package hunt
 
 import (
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 )
 
@@ -22,6 +23,35 @@ func (g *asker) atBlock(s conductor.Setup, supply int, f meter.Function) {
 			g.ask(s, f, o[1], t[1])
 		}
 	}
+}
+
+// blockFirst is what tells most of what is read at the block, where that comes before
+// all else; nil where nothing there tells enough any more.
+func (ch chooser) blockFirst(p *infer.Posterior, now conductor.Setup, qs []infer.Question) *Ask {
+	if !ch.kit.Block {
+		return nil
+	}
+	var at []infer.Question
+	for _, q := range qs {
+		if len(q.Setup.Lifted) == 0 && ch.onBlock(q.Red) && ch.onBlock(q.Black) {
+			at = append(at, q)
+		}
+	}
+	if len(at) == 0 {
+		return nil
+	}
+	w := ch.weigh(p, now, at)
+	if best, _, _ := w.best(); best >= 0 {
+		return ch.asked(w, best)
+	}
+	return nil
+}
+
+// onBlock says whether a point is read without kneeling: a screw of the block, or where
+// the wires of a supply join beside it.
+func (ch chooser) onBlock(point int) bool {
+	k := ch.net.Points[point].Kind
+	return k == conductor.PointPanel || k == conductor.PointPost
 }
 
 // deadAtBlock asks at the block how far the volts come: with the supply on, of each

@@ -1,11 +1,15 @@
 package hunt_test
 
 import (
+	"math/rand/v2"
 	"testing"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/price"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -49,4 +53,42 @@ func TestHuntsBeginAtTheBlock(t *testing.T) {
 			assert.InDelta(t, price.Block, a.Minutes, 0.1)
 		}
 	}
+}
+
+// TestBlockFirst: where it is asked for, more is read at the block before a probe goes to
+// the track.
+func TestBlockFirst(t *testing.T) {
+	l := load(t, "panel-loop")
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	var hidden fault.Suspect
+	for _, s := range fault.List(n) {
+		if s.Mode == track.Bridged && s.Piece == "main 30" {
+			hidden = s
+			break
+		}
+	}
+	onBlock := func(name string) bool {
+		k := n.Points[n.Find(name)].Kind
+		return k == conductor.PointPanel || k == conductor.PointPost
+	}
+	m := simulate.CheapMeter()
+	count := map[bool]int{}
+	for _, first := range []bool{false, true} {
+		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21, LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap", Block: first}
+		h := hunt.New(l, kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+		rng := rand.New(rand.NewPCG(5, 5))
+		b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1), []simulate.Fault{{Suspect: hidden, Ohms: 0.1, Position: 0.5}})
+		for {
+			a := h.View().Step.Ask
+			if a == nil || !a.OfLamp() && !(onBlock(a.Red) && onBlock(a.Black)) {
+				break
+			}
+			count[first]++
+			require.NoError(t, h.Apply(hunt.Event{Reading: answer(t, n, b, &m, a, true, rng)}))
+		}
+	}
+	assert.Greater(t, count[true], count[false])
+	assert.Positive(t, count[false])
 }

@@ -128,12 +128,10 @@ func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
 		}
 		return ch.inspect(p, why)
 	}
-	w := &weigher{sit: ch.Situation, p: p, now: now, qs: qs, near: ch.near(), cost: ch.costs(), late: plan.Entropy(p.Class) < lateBits}
-	if w.bisects() {
-		w.looks = ch.engine.Score(p, ch.obs, evenly(qs))
-	} else {
-		w.looks = ch.engine.Score(p, ch.obs, qs)
+	if a := ch.blockFirst(p, now, qs); a != nil {
+		return Step{Ask: a}
 	}
+	w := ch.weigh(p, now, qs)
 	best, total, lookNow := w.best()
 	if best < 0 && w.idled {
 		return ch.inspect(p, "whatever another reading shows, the same pieces are looked at in the same order")
@@ -144,16 +142,32 @@ func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
 	if len(ch.obs) > 0 && total > lookNow && !ch.nothingToLookAt(p) {
 		return ch.inspect(p, "looking costs less than another reading")
 	}
-	if touch := ch.touchFirst(&qs[best], now); touch != nil {
-		return Step{Ask: touch}
+	return Step{Ask: ch.asked(w, best)}
+}
+
+// weigh works out what questions tell.
+func (ch chooser) weigh(p *infer.Posterior, now conductor.Setup, qs []infer.Question) *weigher {
+	w := &weigher{sit: ch.Situation, p: p, now: now, qs: qs, near: ch.near(), cost: ch.costs(), late: plan.Entropy(p.Class) < lateBits}
+	if w.bisects() {
+		qs = evenly(qs)
 	}
-	if a := ch.armFirst(&qs[best], p, now); a != nil {
-		return Step{Ask: a}
+	w.looks = ch.engine.Score(p, ch.obs, qs)
+	return w
+}
+
+// asked is a question written out, or what is done before it is asked.
+func (ch chooser) asked(w *weigher, best int) *Ask {
+	q := &w.qs[best]
+	if touch := ch.touchFirst(q, w.now); touch != nil {
+		return touch
 	}
-	if a := ch.watchFirst(&qs[best], now); a != nil {
-		return Step{Ask: a}
+	if a := ch.armFirst(q, w.p, w.now); a != nil {
+		return a
 	}
-	return Step{Ask: ch.scribe().ask(&qs[best], &w.looks[best], now)}
+	if a := ch.watchFirst(q, w.now); a != nil {
+		return a
+	}
+	return ch.scribe().ask(q, &w.looks[best], w.now)
 }
 
 // touchFirst asks to touch the leads together before the first reading in
