@@ -94,6 +94,9 @@ func (ch chooser) again(p *infer.Posterior) *Ask {
 	o := &ch.obs[worst]
 	now := ch.now()
 	q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
+	if look := ch.watchFirst(&q, now); look != nil {
+		return look
+	}
 	a := ch.scribe().ask(&q, nil, now)
 	a.Expect, a.Bits = ch.asks[worst].Expect, ch.asks[worst].Bits
 	a.Again = fmt.Sprintf("reading %d showed %s, which %s: look twice at where both probes are", worst+1, ch.typed[worst], ch.teller().oddly())

@@ -53,14 +53,13 @@ func TestHopelessIsHopeless(t *testing.T) {
 			for _, l := range ev.logNothing {
 				nothing += l
 			}
-			eps := e.Model.Misread
 			for _, js := range ev.joints {
 				j := js[0]
 				for ci := range ev.cells {
 					c, w := &ev.cells[ci], &s.work
 					no := s.hopeless(j, c, ev.value, ev.logNothing)
 					w.start(j.n, len(obs))
-					w.base, w.swap = float64(len(obs))*math.Log1p(-eps), math.Log(eps)-math.Log1p(-eps)
+					s.slips()
 					given, ok := s.given(j, c, ev.value)
 					require.True(t, ok)
 					resid := given.g.resid

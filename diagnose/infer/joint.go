@@ -204,14 +204,19 @@ type likelihood struct {
 // taken by someone who waits for it to show (assumed).
 const Away = 0.15
 
-// allWatched says whether the fault was there in all readings.
-func allWatched(obs []Observation) bool {
-	for i := range obs {
-		if !obs[i].Watched && obs[i].Func != meter.Lamp {
-			return false
+// slips sets how likely each reading says nothing: a slip of hands, or a fault that comes
+// and goes was away, where nobody saw that it was there.
+func (s *stage) slips() {
+	w := &s.work
+	w.base, w.swap = 0, grow(w.swap, len(s.obs))
+	for i := range s.obs {
+		eps, o := s.e.Model.Misread, &s.obs[i]
+		if s.e.sometimes && !o.Watched && o.Func != meter.Lamp {
+			eps = math.Max(eps, Away)
 		}
+		w.base += math.Log1p(-eps)
+		w.swap[i] = math.Log(eps) - math.Log1p(-eps)
 	}
-	return true
 }
 
 // likelihood sums over level cells and over which readings say nothing.
@@ -223,14 +228,10 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 // gather lists the terms of that sum in the stage's workspace.
 func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64) {
 	r := len(s.obs)
-	eps := s.e.Model.Misread
-	if s.e.sometimes && !allWatched(s.obs) {
-		eps = math.Max(eps, Away)
-	}
 	w := &s.work
 	w.start(j.n, r)
 	w.rough = s.rough
-	w.base, w.swap = float64(r)*math.Log1p(-eps), math.Log(eps)-math.Log1p(-eps)
+	s.slips()
 	for ci := range cells {
 		if math.IsInf(cells[ci].logPrior, -1) {
 			continue
@@ -279,10 +280,11 @@ type workspace struct {
 	over              []overLog
 	terms             []term
 	max               float64
-	base, swap        float64 // log of no reading being a misread, and of one being one
-	rough             bool    // one misread at most
-	place             int8    // of placesAlong, for the terms that are added
-	signs             signs   // of the readings, for the terms that are added
+	base              float64   // log of no reading being a misread
+	swap              []float64 // by reading: log of the odds of its being one
+	rough             bool      // one misread at most
+	place             int8      // of placesAlong, for the terms that are added
+	signs             signs     // of the readings, for the terms that are added
 	signings          signings
 	felt              felt
 	bent              laplace
@@ -327,7 +329,7 @@ func (w *workspace) add(x float64, cell, a, b int) {
 func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []float64) {
 	base := logPrior + given.all + w.base
 	w.add(base, cell, -1, -1)
-	if math.IsInf(w.swap, -1) {
+	if len(w.swap) > 0 && math.IsInf(w.swap[0], -1) {
 		return
 	}
 	two := !w.rough && w.signs.turned == 0 && given.poor() // two that say nothing explain what other signs do
@@ -335,10 +337,10 @@ func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []f
 		if w.signs.turns(a) { // what says nothing has no sign
 			continue
 		}
-		with := base + w.swap + logNothing[a]
+		with := base + w.swap[a] + logNothing[a]
 		w.add(with-given.one(a, with-w.max+faint), cell, a, -1)
 		for b := 0; two && b < a; b++ {
-			with := base + 2*w.swap + logNothing[a] + logNothing[b]
+			with := base + w.swap[a] + w.swap[b] + logNothing[a] + logNothing[b]
 			w.add(with-given.two(a, b, with-w.max+faint), cell, a, b)
 		}
 	}

@@ -53,6 +53,9 @@ func (e pairing) doubtful(p *Posterior) bool {
 			return true
 		}
 	}
+	if e.sometimes { // it was away
+		return false
+	}
 	for _, m := range p.Misread {
 		if m > 0.5 {
 			return true
