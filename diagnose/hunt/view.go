@@ -39,7 +39,8 @@ func (sit *Situation) view() View {
 	v.Lifted, v.Pulled = jointNames(sit.layout, mayBe(sit.bench.lifted)), feederNames(sit.layout, mayBe(sit.bench.pulled))
 	v.Evidence = sit.teller().evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
-	v.Warnings, v.File = sit.teller().warnings(p), sit.teller().file(p)
+	v.File = sit.teller().file(p)
+	v.Warnings = sit.teller().warnings(p, v.File)
 	v.Learned = sit.teller().learned(p)
 	v.Step, v.Moves = sit.next()
 	return v
@@ -173,7 +174,7 @@ func (te teller) summary(class []float64) string {
 	return "most likely in " + te.say().spanNames(only(class, byBelief(class)[:n]))
 }
 
-func (te teller) warnings(p *infer.Posterior) []string {
+func (te teller) warnings(p *infer.Posterior, file []FileDoubt) []string {
 	var out []string
 	for i, m := range p.Misread {
 		if m > 0.5 {
@@ -186,7 +187,7 @@ func (te teller) warnings(p *infer.Posterior) []string {
 	if w := te.fewDigits(); w != "" {
 		out = append(out, w)
 	}
-	if w := te.fileSays(p); w != "" {
+	if w := te.fileSays(p, file); w != "" {
 		out = append(out, w)
 	}
 	if w := te.soundWarning(); w != "" {

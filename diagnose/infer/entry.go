@@ -84,20 +84,20 @@ const mostIn, mostOut, fewIn, fewOut = 50, 100, 16, 40
 
 // byEntry is the belief once a lamp burnt with every feeder of the file off: where the
 // short is, and where the wire comes in that the file lacks.
-func (e *Engine) byEntry(obs []Observation) *Posterior {
+func (e entering) byEntry(obs []Observation) *Posterior {
 	p := e.prior()
 	p.Misread = make([]float64, len(obs))
 	if g := e.feeding(obs, mostIn, mostOut); g != nil {
 		g.believe(p)
 	}
-	p.Sum(e)
+	p.Sum(e.Engine)
 	return p
 }
 
 // Lacking is how likely, by readings along the rails behind the lamp, a wire feeds the
 // track that the file does not have.
 func (e *Engine) Lacking(obs []Observation) float64 {
-	g := e.feeding(obs, fewIn, fewOut)
+	g := entering{e}.feeding(obs, fewIn, fewOut)
 	if g == nil || len(g.ls) < 2 {
 		return lacksWire
 	}

@@ -11,13 +11,16 @@ type entryWork struct {
 	probes []through // by reading: one ampere through its probes
 	// Of a place of the short: by reading what each link moves it by, what the wire
 	// does, and the short's own place along its piece.
-	moves            [][]float64
-	wires, along     []float64
-	drive            []driven
-	cov, mean, resid []float64
-	weighted, cross  []float64
-	g                gauss
+	moves               [][]float64
+	wires, along, clips []float64
+	drive               []driven
+	cov, mean, resid    []float64
+	weighted, cross     []float64
+	g                   gauss
 }
+
+// clipOff is how far the ohms of a wire's clip are off, a part of them (assumed).
+const clipOff = 1
 
 // mostOff is how many times more or less than the lamp's the current times the level may
 // be where its square is taken for the spread by rails and joints.
@@ -52,6 +55,12 @@ func (w *entryWork) probe(x *loss) through {
 	}{{x.black, 1}, {x.red, -1}} {
 		if end.node == x.rig.posts[x.side] {
 			continue
+		}
+		if end.node == atWire {
+			if w.in == nil {
+				return through{}
+			}
+			end.node = w.in.node[x.side]
 		}
 		f, ok := w.flow(x.rig, x.side, end.node, w.in)
 		if !ok {
@@ -101,15 +110,27 @@ func (w *entryWork) driven(x *loss, out int) *driven {
 	return &w.drive[len(w.drive)-1]
 }
 
-// reads is what a reading is for one ampere that flows so.
-func (x *loss) reads(f *flow) float64 {
+// reads is what a reading is for one ampere that flows so, the wire at a place; the part
+// of it that is lost in the wire's clip stands beside it.
+func (x *loss) reads(f *flow, in *place, clip float64) (h, inClip float64) {
 	at := func(node int) float64 {
 		if node == x.rig.posts[x.side] {
 			return 0
 		}
 		return f.at(node)
 	}
-	return at(x.black) - at(x.red)
+	for _, end := range [2]struct {
+		node int
+		sign float64
+	}{{x.black, 1}, {x.red, -1}} {
+		if end.node == atWire {
+			inClip -= end.sign * f.wire * clip
+			h += end.sign*at(in.node[x.side]) - end.sign*f.wire*clip
+			continue
+		}
+		h += end.sign * at(end.node)
+	}
+	return h, inClip
 }
 
 // spreadOut fills in means and what moves them, for a short at a place; false where no
@@ -117,6 +138,7 @@ func (x *loss) reads(f *flow) float64 {
 func (w *entryWork) spreadOut(out int) bool {
 	n := len(w.ls)
 	w.mean, w.wires, w.along, w.drive = grow(w.mean, n), grow(w.wires, n), grow(w.along, n), w.drive[:0]
+	w.clips = grow(w.clips, n)
 	for len(w.moves) < n {
 		w.moves = append(w.moves, nil)
 	}
@@ -126,7 +148,8 @@ func (w *entryWork) spreadOut(out int) bool {
 		if !d.ok || !t.ok {
 			return false
 		}
-		h, sign := x.reads(&d.flow), 1.0
+		h, inClip := x.reads(&d.flow, w.in, w.clip)
+		sign := 1.0
 		if h < 0 { // a display of AC shows no minus
 			sign = -1
 		}
@@ -134,8 +157,8 @@ func (w *entryWork) spreadOut(out int) bool {
 		for l, amps := range d.amps {
 			w.moves[a][l] = sign * t.amps[l] * amps
 		}
-		w.mean[a], w.wires[a] = sign*h, sign*d.flow.wire*t.wire*wireOff*w.wire
-		w.along[a] = sign * w.shift(x, out)
+		w.mean[a], w.wires[a] = sign*h, sign*d.flow.wire*t.wire*w.off*w.wire
+		w.along[a], w.clips[a] = sign*w.shift(x, out), sign*inClip*clipOff
 	}
 	return true
 }
@@ -150,7 +173,9 @@ func (w *entryWork) shift(x *loss, out int) float64 {
 	if !ok || !too {
 		return 0
 	}
-	return (x.reads(&after) - x.reads(&before)) / 2 * placeSD
+	a, _ := x.reads(&after, w.in, w.clip)
+	b, _ := x.reads(&before, w.in, w.clip)
+	return (a - b) / 2 * placeSD
 }
 
 // joint fills in mean and covariance of the first n readings for a short at a place, and
@@ -194,7 +219,7 @@ func (w *entryWork) weigh(a int) {
 func (w *entryWork) covariance(a, c int, b, off float64) float64 {
 	v := w.wires[a]*w.wires[c] + w.along[a]*w.along[c]
 	if w.ls[a].side == w.ls[c].side {
-		v += dot(w.weighted, w.moves[c])
+		v += dot(w.weighted, w.moves[c]) + w.clips[a]*w.clips[c]
 	}
 	v = b*b*v + off*off*w.mean[a]*w.mean[c]
 	if a == c {

@@ -21,6 +21,9 @@ type feeding struct {
 	outOf []int   // piece -> the place that stands for it
 	wire  float64 // ohm, of one wire and its clip
 	amps  float64 // of the lamp
+	off   float64 // of the wire's ohms, a part of them
+	clip  float64 // ohm, of its clip alone
+	moved int     // a feeder of the file that is the wire itself, -1 for none
 	rigs  map[string]*rig
 	sides [2][]feedLink // of the hot and of the common side, in any set-up
 }
@@ -89,6 +92,9 @@ func (g *feeding) flow(r *rig, side, to int, in *place) (flow, bool) {
 	return x, true
 }
 
+// atWire stands for a probe on the wire's clip, wherever that is.
+const atWire = -1
+
 // loss is a reading along the rails, or from where the wires join to one of them.
 type loss struct {
 	rig        *rig
@@ -97,11 +103,19 @@ type loss struct {
 	shown, sd  float64
 }
 
+// entering weighs where current comes in.
+type entering struct{ *Engine }
+
 // feeding has the readings that say where current comes in, and so many places; nil
 // where there is none.
-func (e *Engine) feeding(obs []Observation, ins, outs int) *feeding {
-	l := e.Net.Layout
-	g := &feeding{e: e, wire: feederOhms(l), rigs: map[string]*rig{}, outOf: make([]int, len(l.Pieces))}
+func (e entering) feeding(obs []Observation, ins, outs int) *feeding {
+	g := &feeding{e: e.Engine, wire: feederOhms(e.Net.Layout), off: wireOff, moved: -1}
+	return g.with(obs, ins, outs)
+}
+
+func (g *feeding) with(obs []Observation, ins, outs int) *feeding {
+	e, l := g.e, g.e.Net.Layout
+	g.rigs, g.outOf = map[string]*rig{}, make([]int, len(l.Pieces))
 	every := func(n int) int { return (len(l.Pieces) + n - 1) / n }
 	for i := range l.Pieces {
 		c := l.Pieces[i].Construction
@@ -173,6 +187,14 @@ func (g *feeding) rig(s *conductor.Setup) *rig {
 
 func (g *feeding) solve(s *conductor.Setup) *rig {
 	n := g.e.Net
+	if g.moved >= 0 {
+		if conductor.Has(s.Pulled, g.moved) {
+			return nil
+		}
+		c := s.Clone()
+		c.Pull(g.moved)
+		s = &c
+	}
 	r := &rig{on: make([]bool, len(n.Links)), volts: map[int][]float64{}}
 	r.posts = [2]int{n.NodeOf(s.Source.From), n.NodeOf(s.Source.To)}
 	var edges []nodal.Edge
@@ -233,17 +255,29 @@ func (g *feeding) loss(o *Observation) (loss, bool) {
 		return loss{}, false
 	}
 	n := g.e.Net
-	x := loss{rig: r, red: n.NodeOf(o.Red), black: n.NodeOf(o.Black), shown: math.Abs(o.Shown.Value)}
+	node := func(point int) int {
+		if g.moved >= 0 && (point == n.FeederPoints[g.moved][0] || point == n.FeederPoints[g.moved][1]) {
+			return atWire
+		}
+		return n.NodeOf(point)
+	}
+	x := loss{rig: r, red: node(o.Red), black: node(o.Black), shown: math.Abs(o.Shown.Value)}
 	x.sd = g.e.Model.Meter.Of(o.Func).SD(x.shown, o.Shown.Step)
 	for side := range x.rig.posts {
 		on := func(node int) bool {
+			if node == atWire {
+				return true
+			}
 			i := r.f.Island(node)
 			return node == r.posts[side] || i == r.f.Island(r.posts[side]) || i == r.f.Island(g.outs[0].node[side])
 		}
 		if on(x.red) && on(x.black) {
 			x.side = side
-			r.column(x.red)
-			r.column(x.black)
+			for _, end := range [2]int{x.red, x.black} {
+				if end != atWire {
+					r.column(end)
+				}
+			}
 			return x, x.red != x.black
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/predict"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 	"fishplate/layoutfile"
 )
 
@@ -51,7 +52,7 @@ func TestWireMoreAgainstWholeCircuit(t *testing.T) {
 	}
 	on, off := behindOneAmp(file)
 	for _, s := range []conductor.Setup{on, off} {
-		g := e.feeding([]Observation{{Setup: s, Func: meter.Lamp}}, mostIn, mostOut)
+		g := entering{e}.feeding([]Observation{{Setup: s, Func: meter.Lamp}}, mostIn, mostOut)
 		short := [2]int{file.Middle(out-1, track.Center), file.Middle(out-1, track.Left)}
 		o := predict.Options{Points: []int{short[0], short[1], is.Posts[0][0], is.Posts[0][1], hot(is, 9), hot(is, 12), hot(is, 20)}, Links: e.cutLinks()}
 		for i := range is.Links {
@@ -77,6 +78,48 @@ func TestWireMoreAgainstWholeCircuit(t *testing.T) {
 			require.True(t, w.spreadOut(out-1))
 			v, _ := k.Volts(is.Find(file.Points[x[0]].Name), is.Find(file.Points[x[1]].Name))
 			require.InEpsilon(t, math.Abs(v)/k.Amps(), w.mean[0], 1e-6, "%s to %s, %v off", file.Points[x[0]].Name, file.Points[x[1]].Name, s.Pulled)
+		}
+	}
+}
+
+// A feeder two joints from where the file has it is seen to sit there by eight readings
+// along the hot rail and from its clip, and one that sits right is not.
+func TestFeederElsewhereIsSeen(t *testing.T) {
+	const pieces, short = 40, 27
+	file := fedAt(t, pieces, 10)
+	for at, sure := range map[int]bool{12: true, 10: false} {
+		is := fedAt(t, pieces, at)
+		e := NewEngine(file, DefaultModel(file, meter.Good(true), true))
+		e.SetSymptom(Symptom{Kind: Short, Piece: -1, Accessory: -1, Supply: -1})
+		on, _ := behindOneAmp(file)
+		there, _ := behindOneAmp(is)
+		far := func(n *conductor.Network, piece int) int {
+			if piece == 0 {
+				return n.FeederPoints[0][0]
+			}
+			return n.At(track.EndRef{Piece: piece - 1, End: 1}, track.Center)
+		}
+		bridge := predict.Effect{Kind: predict.EffectBridge, A: is.Middle(short-1, track.Center), B: is.Middle(short-1, track.Left), Ohms: 0.1}
+		o := predict.Options{Points: []int{bridge.A, bridge.B, is.Posts[0][0], is.Posts[0][1]}}
+		pairs := [][2]int{{0, 18}, {0, 5}, {14, 25}, {30, 8}, {0, 15}, {0, 2}, {16, 22}, {0, 20}} // 0: its clip
+		for _, x := range pairs {
+			o.Points = append(o.Points, far(is, x[0]), far(is, x[1]))
+		}
+		c, err := predict.NewBasis(is, o).NewCircuit(&there, nil, nil)
+		require.NoError(t, err)
+		var obs []Observation
+		for _, x := range pairs {
+			v, _ := c.NewCase(bridge).Volts(far(is, x[0]), far(is, x[1]))
+			r := unit.Reading{Kind: unit.Value, Unit: unit.Volt, Value: math.Round(math.Abs(v)*1e5) / 1e5, Step: 1e-5}
+			obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: far(file, x[0]), Black: far(file, x[1]), Shown: r})
+		}
+		m, ok := e.Moved(obs)
+		require.True(t, ok)
+		if sure {
+			require.Greater(t, m.P, 0.4)
+			require.InDelta(t, at, m.At+1, 1)
+		} else {
+			require.Less(t, m.P, 0.1)
 		}
 	}
 }

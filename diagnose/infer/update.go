@@ -54,7 +54,7 @@ const mostPasses, firstDead = 5, 1e-3
 // costs nothing.
 func (e *Engine) Update(obs []Observation) *Posterior {
 	if e.Stray(obs) {
-		return e.byEntry(obs)
+		return entering{e}.byEntry(obs)
 	}
 	p := e.prior()
 	if len(obs) == 0 {
