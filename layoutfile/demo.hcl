@@ -1,26 +1,30 @@
 # The layout that comes with the program: a three-rail club layout, invented
-# for it. 62 pieces: an oval, a passing siding, a spur and a stub. Its sizes are
-# common practice, no standard.
+# for it. 62 pieces: an oval, a passing siding, a spur and a stub.
 
 name         = "Willow Bend club"
 about        = "Invented: an oval of 40 pieces with a passing siding, on two trestle tables."
 units        = "in"
 construction = "metal-tie"
 
-stock "bend" { piece = "curve diameter 31 angle 45" }
+# Straights of three lengths and bends of three diameters, as a club's boxes have them:
+# invented, all of them.
+stock "bend" { piece = "curve diameter 36 angle 45" }
+stock "tight" { piece = "curve diameter 31 angle 45" }
+stock "long" { piece = "straight 12" }
+stock "usual" { piece = "straight 9" }
 
 run "main" {
   closes = true
   pieces = [
-    "3 x straight 10",                                                       # 1-3: the platform
+    "long", "2 x usual",                                                     # 1-3: the platform
     "turnout left diameter 31 angle 45 through 10 as W1",                    # 4
-    "8 x straight 10",                                                       # 5-12
+    "3 x long", "4 x usual", "straight 8",                                   # 5-12
     "turnout right trailing diameter 31 angle 45 through 10 as W2",          # 13
-    "3 x straight 10",                                                       # 14-16
+    "long", "2 x usual",                                                     # 14-16
     "4 x bend left",                                                         # 17-20
-    "6 x straight 10",                                                       # 21-26
+    "2 x long", "4 x usual",                                                 # 21-26
     "turnout right diameter 31 angle 45 through 10 as W3",                   # 27
-    "9 x straight 10",                                                       # 28-36
+    "3 x long", "6 x usual",                                                 # 28-36
     "4 x bend left",                                                         # 37-40
   ]
 }
@@ -29,18 +33,18 @@ run "main" {
 run "siding" {
   from   = "W1 diverging"
   to     = "W2 diverging"
-  pieces = ["bend right", "2 x straight 10", "turnout left diameter 31 angle 45 through 10 as W4",
-    "2 x straight 10", "straight 6.16", "bend right"]
+  pieces = ["tight right", "long", "straight 8", "turnout left diameter 31 angle 45 through 10 as W4",
+    "long", "straight 8", "straight 6.16", "tight right"]
 }
 
 run "spur" {
   from   = "W3 diverging"
-  pieces = ["bend left", "6 x straight 10", "bumper"] # coal mine
+  pieces = ["curve left diameter 42 angle 45", "2 x long", "4 x usual", "bumper"] # coal mine
 }
 
 run "stub" {
   from   = "W4 diverging"
-  pieces = ["bend right", "4 x straight 10", "bumper"]
+  pieces = ["tight right", "2 x usual", "2 x long", "bumper"]
 }
 
 supply "T1" {

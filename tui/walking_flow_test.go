@@ -30,7 +30,7 @@ func TestWalkSaves(t *testing.T) {
 	assert.NotEmpty(t, d.kept["mine.hcl"])
 	send(a, keyMsgs("1")[0])
 	assert.Equal(t, 1, d.saves)
-	assert.Contains(t, d.files["mine.hcl"], "10 x straight 10")
+	assert.Contains(t, d.files["mine.hcl"], "4 x long")
 	assert.Contains(t, d.files["mine.hcl"], "# 1-3: the platform")
 	assert.Empty(t, d.kept)
 
@@ -45,7 +45,7 @@ func TestWalkSaves(t *testing.T) {
 			send(a, m)
 		}
 	}
-	assert.Contains(t, d.files["other.hcl"], "11 x straight 10")
+	assert.Contains(t, d.files["other.hcl"], "5 x long")
 	assert.Equal(t, "somebody else's", d.files["mine.hcl"])
 
 	d = newDesk() // a second joint between two pieces could not be named: it is kept and not saved

@@ -68,7 +68,7 @@ func TestThingsGoWithTheirPieces(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	comments(t, string(demo), text)
-	assert.Contains(t, text, `"4 x straight 10", # 1-3: the platform`)
+	assert.Contains(t, text, `"usual", # 1-3: the platform`)
 	f, problems := layoutfile.Read("demo", c.Text())
 	require.NotNil(t, f, "%v", problems)
 	assert.Len(t, f.Layout.Pieces, 65)

@@ -12,8 +12,8 @@
 // go generate ./tui/shot makes the pictures of the README anew.
 package main
 
-//go:generate go run . -w 80 -h 24 -o pictures/hunt.svg 1 enter bright enter 0.20 enter "-36.9 mV" enter "-7.9"
-//go:generate go run . -w 80 -h 24 -o pictures/inspect.svg 1 enter bright enter 0.20 enter "-36.9 mV" enter "-7.9 mV" enter "-38.1 mV" enter
+//go:generate go run . -w 80 -h 24 -o pictures/hunt.svg 1 enter bright enter 0.14 enter "-34.7 mV" enter "-8.7"
+//go:generate go run . -w 80 -h 24 -o pictures/inspect.svg 1 enter bright enter 0.14 enter "-34.7 mV" enter "-8.7 mV" enter "-29.3 mV" enter
 //go:generate go run . -w 80 -h 24 -o pictures/walk.svg -walk empty 1 enter 3 s f enter enter t l 6 s 4 l 5 s f enter
 //go:generate go run . -w 100 -h 30 -o pictures/drill.svg -class 12 "train off" enter "beep T1" enter "supply lamp" enter "mv F1 hot to main 31/32 center" enter
 
