@@ -67,6 +67,8 @@ func likely(a *hunt.Ask) string {
 	switch u := unit.Setting(a.Meter).Unit(); {
 	case best.Shows == "silent":
 		return "no"
+	case a.OfLamp() && len(best.Kinds) > 0: // a row may hold two lights
+		return string(best.Kinds[0])
 	case best.From != nil && best.To != nil:
 		return unit.FormatDigits((*best.From+*best.To)/2, u, 3)
 	case best.From != nil:
