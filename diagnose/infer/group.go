@@ -35,8 +35,8 @@ func (e framer) pointsOf(h *Hypo) []int {
 // about limit rows come out and likely ones stand alone. Bridges between the
 // same two nodes (tied rails make left and right one) count as one. Pieces of
 // apart stand alone: what is probed or fed there reads one way for pieces before
-// it and another for those behind.
-func (e framer) tiles(alive []int, weight []float64, limit int, apart map[int]bool) []group {
+// it and another for those behind; and no row goes on over a joint that is lifted.
+func (e framer) tiles(alive []int, weight []float64, limit int, apart map[int]bool, lifted map[[2]int]bool) []group {
 	sum := 0.0
 	for _, h := range alive {
 		sum += weight[h]
@@ -57,7 +57,7 @@ func (e framer) tiles(alive []int, weight []float64, limit int, apart map[int]bo
 		}
 		first := same[0]
 		rails := e.Suspects[e.Hypos[first].Suspect].Rail
-		if n, ok := last[rails]; ok && acc[n]+w/2 <= share && e.neighbours(tail[n], first) && !apart[e.pieceOf(tail[n])] && !apart[e.pieceOf(first)] {
+		if n, ok := last[rails]; ok && acc[n]+w/2 <= share && e.neighbours(tail[n], first) && !apart[e.pieceOf(tail[n])] && !apart[e.pieceOf(first)] && !lifted[[2]int{e.pieceOf(tail[n]), e.pieceOf(first)}] {
 			tail[n] = first
 			out[n].hypos = append(out[n].hypos, same...)
 			out[n].span++
@@ -88,6 +88,18 @@ func (e framer) marked(points []int) map[int]bool {
 	}
 	for i := range e.Net.Layout.Feeders {
 		out[e.Net.Layout.Feeders[i].At.Piece] = true
+	}
+	return out
+}
+
+// lifted are the pieces between which set-ups lift a joint, in both orders.
+func (e framer) lifted(setups []conductor.Setup) map[[2]int]bool {
+	out := map[[2]int]bool{}
+	for i := range setups {
+		for _, j := range setups[i].Lifted {
+			a, b := e.Net.Layout.Joints[j].A.Piece, e.Net.Layout.Joints[j].B.Piece
+			out[[2]int{a, b}], out[[2]int{b, a}] = true, true
+		}
 	}
 	return out
 }
@@ -154,7 +166,7 @@ func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup
 			series = append(series, h)
 		}
 	}
-	f.groups = e.tiles(bridges, weight, limit, e.marked(points[:read]))
+	f.groups = e.tiles(bridges, weight, limit, e.marked(points[:read]), e.lifted(setups))
 	for _, h := range others {
 		f.groups = append(f.groups, group{hypos: []int{h}, lead: h, span: 1})
 	}

@@ -94,7 +94,8 @@ func (e *Engine) tryPairs(obs []Observation, p *Posterior) {
 	if len(alive) < 2 {
 		return
 	}
-	rows := pairing{e}.pairGroups(alive, prior.Hypo)
+	setups, _ := distinctSetups(obs)
+	rows := pairing{e}.pairGroups(alive, prior.Hypo, framer{e}.lifted(setups))
 	coarse := pairing{e}.pairsOf(rows, rows, prior, sum)
 	pairing{e}.evaluatePairs(obs, coarse, p, roughly)
 	sortPairs(coarse)
@@ -127,9 +128,9 @@ func (e pairing) pairKind() predict.EffectKind {
 }
 
 // pairGroups cuts the hypotheses into rows of about equal prior.
-func (e pairing) pairGroups(alive []int, weight []float64) []group {
+func (e pairing) pairGroups(alive []int, weight []float64, lifted map[[2]int]bool) []group {
 	if e.Hypos[alive[0]].Effect.Kind == predict.EffectBridge {
-		return framer{e.Engine}.tiles(alive, weight, pairRows, nil)
+		return framer{e.Engine}.tiles(alive, weight, pairRows, nil, lifted)
 	}
 	n := max(1, (len(alive)+pairRows-1)/pairRows)
 	var out []group

@@ -172,12 +172,13 @@ func Do(sc *scene.Scene, steps []string, w int) [][]string {
 func StepWords(sc *scene.Scene, a *hunt.Ask) []string {
 	var out []string
 	for _, s := range a.Steps {
+		said := s
 		for _, j := range a.Setup.Lifted {
 			if at, ok := spot.FindPlace(sc.Layout, j); ok && mentions(s, j) {
-				s += ": " + spot.Near(sc.Layout, at)
+				said += ": " + spot.Near(sc.Layout, at)
 			}
 		}
-		out = append(out, s)
+		out = append(out, said)
 	}
 	return out
 }
