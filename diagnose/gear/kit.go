@@ -178,7 +178,7 @@ func lampSays(l Lamp, volts, trip float64) string {
 	if !l.Known() {
 		return "a lamp (nobody knows what is written on it: fine)"
 	}
-	return fmt.Sprintf("a lamp (%s: %s at %s)", l, Ampere(l.Current(volts, trip)), Volt(volts))
+	return fmt.Sprintf("a lamp (%s at %s)", l.On(volts, trip), Volt(volts))
 }
 
 // FeedSays names what stands behind the lamp.

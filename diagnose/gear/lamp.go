@@ -46,6 +46,23 @@ func (l Lamp) Current(volts, trip float64) float64 {
 	return amps
 }
 
+// On says what is put in on so many volts from what trips at so many ampere: the
+// lamp, or so many of it, and their current; "" for unknown.
+func (l Lamp) On(volts, trip float64) string {
+	amps := Ampere(l.Current(volts, trip))
+	k := hunt.Kit{}
+	l.Into(&k)
+	switch n := k.LampsFor(volts, trip); {
+	case !l.Known():
+		return ""
+	case n > 1 && l.InSeries == 0:
+		return fmt.Sprintf("%d x %s: %s", n, l, amps)
+	case l.String() == amps:
+		return amps
+	}
+	return fmt.Sprintf("%s: %s", l, amps)
+}
+
 // String says it as ReadLamp reads it.
 func (l Lamp) String() string {
 	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }

@@ -1,7 +1,6 @@
 package kit
 
 import (
-	"fmt"
 	"strings"
 
 	"fishplate/diagnose/gear"
@@ -187,16 +186,8 @@ func (p *picture) onLamp() string {
 	if !l.Known() {
 		return "don't know (that is fine)"
 	}
-	volts := gear.Volts(&p.kit, p.sc.Layout)
 	_, trip := gear.Trips(&p.kit, p.sc.Layout)
-	amps := gear.Ampere(l.Current(volts, trip))
-	if n := p.kit.LampsFor(volts, trip); n > 1 && l.InSeries == 0 {
-		return fmt.Sprintf("%d x %s: %s", n, l, amps)
-	}
-	if fmt.Sprint(l) == amps {
-		return amps
-	}
-	return fmt.Sprintf("%s: %s", l, amps)
+	return l.On(gear.Volts(&p.kit, p.sc.Layout), trip)
 }
 
 // note is what was wrong, or what keeps the kit from being changed.
