@@ -26,20 +26,26 @@ import (
 // Evenings of every kind that drills can hide, on the files, with whatever lies
 // on the table, are played from the screen by hands that do its words; now and
 // then they stop half way, leave an ask out, or take an answer back.
-// FISHPLATE_EVENINGS=n plays n; FISHPLATE_EVENING=k plays number k alone.
+// FISHPLATE_EVENINGS=n plays the first n; FISHPLATE_EVENING=k plays number k alone.
 func TestDrawnEveningsPlayedFromTheScreen(t *testing.T) {
-	from, n := 0, 4
+	// In order: two that go well; a proof that passed a shorted accessory; two shorts of
+	// which one was lost; a strand at a terminal with every feeder off. (1394, two
+	// shorts read with every feeder off, takes a minute.)
+	evenings := []int{2, 3, 503, 1134, 1299}
 	if testing.Short() {
-		n = 1
+		evenings = evenings[:1]
 	}
-	if k, err := strconv.Atoi(os.Getenv("FISHPLATE_EVENINGS")); err == nil {
-		n = k
+	if n, err := strconv.Atoi(os.Getenv("FISHPLATE_EVENINGS")); err == nil {
+		evenings = nil
+		for k := range n {
+			evenings = append(evenings, k)
+		}
 	}
 	if k, err := strconv.Atoi(os.Getenv("FISHPLATE_EVENING")); err == nil {
-		from, n = k, k+1
+		evenings = []int{k}
 	}
 	played, asks, found := 0, 0, 0
-	for k := from; k < n; k++ {
+	for _, k := range evenings {
 		t.Run(fmt.Sprint(k), func(t *testing.T) {
 			x := drawn(t, k)
 			if x == nil {

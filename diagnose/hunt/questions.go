@@ -12,8 +12,7 @@ import (
 
 // questions lists the readings worth weighing now.
 func (ch chooser) questions(p *infer.Posterior, now conductor.Setup) []infer.Question {
-	g := &asker{sit: ch.Situation, p: p, now: now}
-	g.stands = now
+	g := &asker{sit: ch.Situation, p: p, now: ch.hungAgain(now), stands: now}
 	g.now.Source = conductor.Source{Kind: conductor.SourceNone}
 	g.now.Loads, g.now.Also = nil, nil
 	switch {

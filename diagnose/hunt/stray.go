@@ -2,6 +2,7 @@ package hunt
 
 import (
 	"fmt"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
@@ -73,6 +74,22 @@ func (ch chooser) seenAllOff(from int) bool {
 	return false
 }
 
+// hungAgain is a set-up with feeders and accessories as they were before the look with
+// all of them off: a reading along the rails tells nothing without.
+func (ch chooser) hungAgain(now conductor.Setup) conductor.Setup {
+	if n := len(ch.layout.Feeders); n == 0 || len(now.Pulled) < n || !slices.ContainsFunc(ch.net.Posts, func(p [2]int) bool { return ch.seenAllOff(p[0]) }) {
+		return now
+	}
+	s := now.Clone()
+	s.Pulled, s.Unplugged = nil, nil
+	for i := range ch.obs {
+		if o := &ch.obs[i].Setup; len(o.Pulled) < len(ch.layout.Feeders) {
+			s.Pulled, s.Unplugged = slices.Clone(o.Pulled), slices.Clone(o.Unplugged)
+		}
+	}
+	return s
+}
+
 // lacking is how likely the file lacks a wire, where that is worth a look.
 func (ch chooser) lacking() (p float64, worth bool) {
 	if ch.readings() < fewRead {
@@ -84,7 +101,7 @@ func (ch chooser) lacking() (p float64, worth bool) {
 			looked += ch.read.Class[c]
 		}
 	}
-	p = ch.engine.Lacking(ch.obs)
+	p = ch.engine.Lacking(ch.obs) * (1 - ch.engine.Wiring(ch.read))
 	return p, p >= likelyStray || looked >= mostLooked
 }
 

@@ -94,6 +94,27 @@ func (e entering) byEntry(obs []Observation) *Posterior {
 	return p
 }
 
+// Wiring is the belief in a fault of what the track hangs on, none of a piece of it nor
+// of a train: a short there burns a lamp with every feeder off too.
+func (e *Engine) Wiring(p *Posterior) float64 {
+	sum := 0.0
+	for c, piece := range e.ClassPiece {
+		if piece < 0 && e.Classes[c] != ClassOffTrack {
+			sum += p.Class[c]
+		}
+	}
+	return sum
+}
+
+// wiresBurnIt says whether the readings with feeders on point to a short of the file's
+// own wiring, more likely than not: it burns a lamp with every feeder off too.
+func (e *Engine) wiresBurnIt(obs []Observation) bool {
+	on := slices.DeleteFunc(slices.Clone(obs), func(o Observation) bool { return e.allOff(&o.Setup) })
+	p := e.refine(on, e.prior(), [conductor.NumClasses]float64{})
+	p.Sum(e)
+	return e.Wiring(p) > 0.5
+}
+
 // Lacking is how likely, by readings along the rails behind the lamp, a wire feeds the
 // track that the file does not have.
 func (e *Engine) Lacking(obs []Observation) float64 {
