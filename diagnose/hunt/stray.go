@@ -101,7 +101,7 @@ func (ch chooser) lacking() (p float64, worth bool) {
 			looked += ch.read.Class[c]
 		}
 	}
-	p = ch.engine.Lacking(ch.obs) * (1 - ch.engine.Wiring(ch.read))
+	p = ch.engine.Lacking(ch.obs) * (1 - ch.read.Wiring(ch.engine))
 	return p, p >= likelyStray || looked >= mostLooked
 }
 

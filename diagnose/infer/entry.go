@@ -96,7 +96,7 @@ func (e entering) byEntry(obs []Observation) *Posterior {
 
 // Wiring is the belief in a fault of what the track hangs on, none of a piece of it nor
 // of a train: a short there burns a lamp with every feeder off too.
-func (e *Engine) Wiring(p *Posterior) float64 {
+func (p *Posterior) Wiring(e *Engine) float64 {
 	sum := 0.0
 	for c, piece := range e.ClassPiece {
 		if piece < 0 && e.Classes[c] != ClassOffTrack {
@@ -108,11 +108,11 @@ func (e *Engine) Wiring(p *Posterior) float64 {
 
 // wiresBurnIt says whether the readings with feeders on point to a short of the file's
 // own wiring, more likely than not: it burns a lamp with every feeder off too.
-func (e *Engine) wiresBurnIt(obs []Observation) bool {
+func (e entering) wiresBurnIt(obs []Observation) bool {
 	on := slices.DeleteFunc(slices.Clone(obs), func(o Observation) bool { return e.allOff(&o.Setup) })
 	p := e.refine(on, e.prior(), [conductor.NumClasses]float64{})
-	p.Sum(e)
-	return e.Wiring(p) > 0.5
+	p.Sum(e.Engine)
+	return p.Wiring(e.Engine) > 0.5
 }
 
 // Lacking is how likely, by readings along the rails behind the lamp, a wire feeds the

@@ -53,7 +53,7 @@ const mostPasses, firstDead = 5, 1e-3
 // prior each time: the order of readings does not matter, and taking one back
 // costs nothing.
 func (e *Engine) Update(obs []Observation) *Posterior {
-	if e.Stray(obs) && !e.wiresBurnIt(obs) {
+	if e.Stray(obs) && !(entering{e}).wiresBurnIt(obs) {
 		return entering{e}.byEntry(obs)
 	}
 	p := e.prior()
