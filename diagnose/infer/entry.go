@@ -106,13 +106,44 @@ func (p *Posterior) Wiring(e *Engine) float64 {
 	return sum
 }
 
-// wiresBurnIt says whether the readings with feeders on point to a short of the file's
-// own wiring, more likely than not: it burns a lamp with every feeder off too.
+// wiresBurnIt says whether a short of the file's own wiring is what burns the lamp with
+// every feeder off: nothing flows along the rails then, or the readings with feeders on
+// point to one, more likely than not.
 func (e entering) wiresBurnIt(obs []Observation) bool {
+	if e.stillRails(obs) {
+		return true
+	}
 	on := slices.DeleteFunc(slices.Clone(obs), func(o Observation) bool { return e.allOff(&o.Setup) })
 	p := e.refine(on, e.prior(), [conductor.NumClasses]float64{})
 	p.Sum(e.Engine)
 	return p.Wiring(e.Engine) > 0.5
+}
+
+// fewStill readings along the rails with every feeder off that show no more than
+// stillSteps of the display say that no current is there (assumed): a wire that fed it
+// would lose far more.
+const fewStill, stillSteps = 2, 5
+
+// stillRails says so.
+func (e entering) stillRails(obs []Observation) bool {
+	still := 0
+	for i := range obs {
+		o := &obs[i]
+		if o.Func == meter.Lamp || !e.allOff(&o.Setup) {
+			continue
+		}
+		if o.Shown.Kind != unit.Value || math.Abs(o.Shown.Value) > stillSteps*e.Model.Meter.Of(o.Func).Step {
+			return false
+		}
+		still++
+	}
+	return still >= fewStill
+}
+
+// shortOfWiring says whether a hypothesis is a bridge in what the track hangs on.
+func (e entering) shortOfWiring(h int) bool {
+	y := &e.Hypos[h]
+	return y.Suspect >= 0 && y.Effect.Kind == predict.EffectBridge && e.Suspects[y.Suspect].PieceIndex < 0
 }
 
 // Lacking is how likely, by readings along the rails behind the lamp, a wire feeds the
@@ -180,7 +211,7 @@ func (g *feeding) believe(p *Posterior) {
 		switch k := g.bridged(h); {
 		case k >= 0 && odds[k] > 0:
 			p.Hypo[h] *= n.out[k] / odds[k]
-		case g.e.Hypos[h].blank:
+		case g.e.Hypos[h].blank || (entering{g.e}).shortOfWiring(h): // it explains the lamp, and no reading
 			p.Hypo[h] *= void
 		default:
 			p.Hypo[h] = 0
