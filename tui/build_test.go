@@ -86,10 +86,7 @@ func TestBuildFrames(t *testing.T) {
 			if size[1] > 20 && len(keys) > 1 {
 				keys = keys[1:] // what is made ready has one page there
 			}
-			name := fmt.Sprintf("build-%s-%dx%d-unicode", way.name, size[0], size[1])
-			frame := Snapshot(laying(&kept), size[0], size[1], keys...)
-			checkFrame(t, name, frame, size[0], size[1])
-			golden(t, name, trimmed(frame))
+			holdsFrame(t, "build-"+way.name, laying(&kept), size, keys...)
 		}
 	}
 }

@@ -230,3 +230,12 @@ func TestHostileNames(t *testing.T) {
 		}
 	}
 }
+
+// holdsFrame compares one frame of a screen, in colourless unicode, with what it was.
+func holdsFrame(t *testing.T, name string, o Options, size [2]int, keys ...string) {
+	t.Helper()
+	name = fmt.Sprintf("%s-%dx%d-unicode", name, size[0], size[1])
+	frame := Snapshot(o, size[0], size[1], keys...)
+	checkFrame(t, name, frame, size[0], size[1])
+	golden(t, name, trimmed(frame))
+}

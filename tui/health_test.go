@@ -2,7 +2,6 @@ package tui
 
 import (
 	"errors"
-	"fmt"
 	"os"
 	"strings"
 	"testing"
@@ -59,10 +58,7 @@ func TestHealthFrames(t *testing.T) {
 	} {
 		for _, size := range sizes {
 			var kept [][]string
-			name := fmt.Sprintf("health-%s-%dx%d-unicode", way.name, size[0], size[1])
-			frame := Snapshot(evenings(t, &kept), size[0], size[1], way.keys...)
-			checkFrame(t, name, frame, size[0], size[1])
-			golden(t, name, trimmed(frame))
+			holdsFrame(t, "health-"+way.name, evenings(t, &kept), size, way.keys...)
 		}
 	}
 }

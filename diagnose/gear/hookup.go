@@ -43,12 +43,10 @@ func HookupFor(k *hunt.Kit, l *track.Layout, s *hunt.Source) (Hookup, bool) {
 		if s.From == l.Supplies[i].Name+" hot" {
 			lit := *k
 			lit.Lamp = true
-			h, ok := HookupOf(&lit, l, i)
-			if h.Feed != OwnSupply && s.Volts != k.DCVolts {
-				own := &l.Supplies[i]
-				h.Feed, h.Volts, h.Lamps = OwnSupply, own.Volts, k.LampsFor(own.Volts, own.Trip()) // it does not stand in here
+			if s.Volts != k.DCVolts { // it does not stand in here
+				lit.DCVolts = 0
 			}
-			return h, ok
+			return HookupOf(&lit, l, i)
 		}
 	}
 	return Hookup{}, false

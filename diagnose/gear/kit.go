@@ -258,7 +258,7 @@ func Trips(k *hunt.Kit, l *track.Layout) (supply string, amps float64) {
 	}
 	amps = math.Inf(1)
 	for i := range l.Supplies {
-		if s := &l.Supplies[i]; s.Breaker > 0 && s.Breaker < amps {
+		if s := &l.Supplies[i]; s.Trip() < amps {
 			supply, amps = s.Name, s.Breaker
 		}
 	}
