@@ -2,7 +2,7 @@ package tui
 
 import (
 	"errors"
-	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -39,12 +39,19 @@ func laying(kept *[]string) Options {
 	last := stage.Reading{Red: "main 9/10 center", Black: "main 9/10 left", Want: piece.Silent, Why: "nothing joins the rails"}
 	plan := &stage.Plan{Within: 10, Minutes: 9, Stages: []stage.Stage{
 		{N: 1, Pieces: names(0, 8), Last: "main 9", Minutes: 5, Readings: []stage.Reading{silent, thrown, clip}, End: 8},
-		{N: 2, Pieces: names(9, 39), Last: "main 40", Minutes: 4, Open: []string{"main 40/1"}, Readings: []stage.Reading{last}, First: 9, End: 39, Near: track.EndRef{Piece: 8, End: 1}}}}
+		{N: 2, Pieces: names(9, 39), Last: "main 40", Minutes: 4, Open: []string{"main 40/1"}, Readings: []stage.Reading{last}, First: 9, End: 39, Near: track.EndRef{Piece: 8, End: 1}}},
+		Wiring: []stage.Wire{
+			{Wires: "F1", Do: []string{"Fasten F1 to the track at main 2, both wires still off T1."}, Caution: "Every supply unplugged.", Piece: 1,
+				Readings: []stage.Reading{{Red: "main 2 center", Black: "F1 hot wire, its free end", Want: piece.Beeps, Most: 0.6, Why: "the hot wire is on its rail"}},
+				After:    "Tag it for T1.", Mend: "Look at F1."},
+			{Wires: "T1 and T2", Do: []string{"Both plugs out.", "Set both handles low."}, Caution: "Touch no pins, hold no loose plug.", Piece: -1,
+				Readings: []stage.Reading{{Red: "T1 hot post", Black: "T2 hot post", Want: stage.InPhase, Most: 4, Why: "reversed they show the two added"}},
+				After:    "Both plugs out.", Mend: "Reversed: both plugs out."}}}
 	o := Options{Layout: l, LayoutPath: "oval.hcl"}
 	o.Build = &build.Options{Layout: l.Name, Proof: plan.Take(nil), Kept: "Kept in oval.hcl.build.json. Go on with: fishplate build oval.hcl",
 		Done: &page.Page{Title: "All track is proven.", Blocks: []page.Block{{Title: "Before power", List: []string{"A lamp in series."}}}},
-		Tick: func(s *stage.Stage, r *stage.Reading, showed string) error {
-			*kept = append(*kept, fmt.Sprint(s.N, " ", showed))
+		Tick: func(s stage.Stop, r *stage.Reading, showed string) error {
+			*kept = append(*kept, s.Name()+" "+showed)
 			if len(*kept) == 1 {
 				return errors.New("the disk is full")
 			}
@@ -78,7 +85,11 @@ func TestBuildFrames(t *testing.T) {
 		{"large-clip", append(start, "enter", "g", "0", "enter", "0", "enter", "0", "enter")},
 		{"list", append(start, "enter", "0", "enter", "0", "enter", "tab")},
 		{"close", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter")},
-		{"proven", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter")},
+		{"wire", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter")},
+		{"wire-read", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter")},
+		{"wire-bad", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter", "0", "enter", "0", "enter")},
+		{"phase", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter", "1", "enter", "enter", "enter", "13")},
+		{"proven", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter", "1", "enter", "enter", "enter", "0.4", "enter", "enter")},
 	} {
 		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
 			var kept []string
@@ -112,9 +123,9 @@ func TestBuildScreen(t *testing.T) {
 	assert.Contains(t, seen(), "= good: as it must be")
 	do("enter")
 	assert.Contains(t, seen(), "the disk is full")
-	assert.Contains(t, seen(), "ticked 0 of 4", "not kept, not ticked")
+	assert.Contains(t, seen(), "ticked 0 of 6", "not kept, not ticked")
 	do("OL", "enter")
-	assert.Equal(t, []string{"1 OL", "1 OL"}, kept)
+	assert.Equal(t, []string{"main 9 OL", "main 9 OL"}, kept)
 	assert.Contains(t, seen(), "1 Throw W1 to diverging.")
 	do("20k", "enter", "0", "enter")
 	assert.Contains(t, seen(), "1 Throw W1 back to through. 2 Lay the clip lead across main 9/10 left, center and right.")
@@ -185,11 +196,11 @@ func TestBuildInSight(t *testing.T) {
 			typeInto(a, size[0], size[1], []string{"0.3", "enter"})
 			var before *stage.Reading
 			for range 40 {
-				_, r := proof.Next()
+				stop, r := proof.Next()
 				if r == nil {
 					break
 				}
-				for strings.Contains(letters(trimmed(a.View())), "enteritislaid") || strings.Contains(letters(trimmed(a.View())), "enteritisclosed") {
+				for page := regexp.MustCompile("enteritis(laid|closed|done)"); page.MatchString(letters(trimmed(a.View()))); {
 					typeInto(a, size[0], size[1], []string{"enter"})
 				}
 				seen := ""
@@ -201,19 +212,16 @@ func TestBuildInSight(t *testing.T) {
 					require.Contains(t, seen, letters(want), "%v large %v: %s", size, large, r.Say())
 				}
 				if !large || len(r.Acts(before)) > 0 {
-					require.Contains(t, seen, letters(hunt.Brief(stage.Before()[0])), "%v large %v", size, large)
+					require.Contains(t, seen, letters(hunt.Brief(stop.Care())), "%v large %v", size, large)
 				}
-				if !large {
+				if _, track := stop.(*stage.Stage); !large && track {
 					for _, p := range []string{r.Red, r.Black} {
 						d := spot.Describe(l, spot.Parse(l, p))
 						require.Contains(t, seen, letters(d.What), "%v: %s", size, p)
 					}
 				}
 				before = r
-				good := "0"
-				if r.Want == piece.Beeps {
-					good = "0.5"
-				}
+				good := map[piece.Kind]string{piece.Silent: "0", piece.Beeps: "0.5", stage.InPhase: "0.2", stage.Positive: "12"}[r.Want]
 				typeInto(a, size[0], size[1], []string{good, "enter"})
 			}
 			good, all := proof.Count()

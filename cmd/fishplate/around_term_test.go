@@ -32,7 +32,7 @@ func TestBuildInTerminal(t *testing.T) {
 	c.press("0.3\r")
 	c.see("LAY    main 1 to 8")
 	c.press("\rOL\r")
-	c.see("ticked 1 of 24")
+	c.see("ticked 1 of 32")
 	c.press("q")
 	assert.Equal(t, 0, c.status())
 	assert.Contains(t, c.written(), "Go on with: fishplate build mine.hcl")
@@ -42,7 +42,7 @@ func TestBuildInTerminal(t *testing.T) {
 	assert.Equal(t, "OL", kept.Ticks[0].Showed)
 
 	c = openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "build", "mine.hcl")
-	c.see("1 of 24 readings were good before")
+	c.see("1 of 32 readings were good before")
 	c.press("\r\r\r0.2\r")
 	c.see("Not as it must be")
 	c.press("0.2\r")

@@ -27,7 +27,7 @@ type ticks struct {
 
 // tick is one reading that was good.
 type tick struct {
-	Piece   string    `json:"piece"` // the last one laid then
+	Piece   string    `json:"piece"` // the last one laid then, or the wires
 	Reading string    `json:"reading"`
 	Showed  string    `json:"showed"`
 	At      time.Time `json:"at"`
@@ -70,9 +70,9 @@ func (t *ticks) keys() []string {
 
 // tick keeps a good reading at once, beside those that another program has kept, and
 // untick takes one out again.
-func (t *ticks) tick(layout string, s *stage.Stage, r *stage.Reading, showed string) error {
+func (t *ticks) tick(layout string, s stage.Stop, r *stage.Reading, showed string) error {
 	return t.change(layout, func(kept *ticks) {
-		kept.Ticks = append(kept.Ticks, tick{Piece: s.Last, Reading: r.Key(), Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
+		kept.Ticks = append(kept.Ticks, tick{Piece: s.Name(), Reading: r.Key(), Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
 	})
 }
 
@@ -167,22 +167,28 @@ func (b *builder) line() (string, error) {
 
 // stages asks for all that is not good yet.
 func (b *builder) stages() error {
-	b.say(stage.Types + "; u takes the last one back, q ends for now.")
-	for told := (*stage.Stage)(nil); ; {
+	b.say("u takes the last one back, q ends for now.")
+	stops := b.proof.Plan.Stops()
+	for told := stage.Stop(nil); ; {
 		s, r := b.proof.Next()
+		if told != nil && s != told && told.Tail() != "" && (s == nil || slices.Index(stops, s) > slices.Index(stops, told)) {
+			b.say(told.Tail())
+		}
+		if s == nil {
+			return b.done()
+		}
 		if s != told {
-			if told != nil && told.Tail() != "" && (s == nil || s.N > told.N) {
-				b.say(told.Tail())
-			}
-			if s == nil {
-				return b.done()
-			}
 			told = s
-			b.say("", fmt.Sprintf("%d. %s", s.N, s.Head()))
+			b.say("", s.Head())
+			if w, ok := s.(*stage.Wire); ok {
+				b.say("Caution: " + w.Care())
+				b.say(w.Do...)
+			}
+			b.say(r.Types() + ".")
 		}
 		if err := b.ask(s, r); err != nil {
-			if errors.Is(err, errFailed) {
-				return b.failed(s, r)
+			if track, ok := s.(*stage.Stage); ok && errors.Is(err, errFailed) {
+				return b.failed(track, r)
 			}
 			return err
 		}
@@ -192,14 +198,14 @@ func (b *builder) stages() error {
 // errFailed says that a stage is not as it must be.
 var errFailed = errors.New("the stage failed")
 
-// done says what comes when all track is proven.
+// done says what comes when all is proven.
 func (b *builder) done() error {
 	text, err := b.w.sheet(provenPage(b.proof.Plan, b.name), "text", false)
 	b.w.print(text)
 	return err
 }
 
-// provenPage is what comes when all track is proven.
+// provenPage is what comes when all is proven.
 func provenPage(plan *stage.Plan, name string) *pages.Page {
 	p := plan.Done()
 	p.Put(pages.Block{Title: "What comes next, when trains run", List: []string{
@@ -209,7 +215,7 @@ func provenPage(plan *stage.Plan, name string) *pages.Page {
 }
 
 // ask takes an answer to the reading that comes next.
-func (b *builder) ask(s *stage.Stage, r *stage.Reading) error {
+func (b *builder) ask(s stage.Stop, r *stage.Reading) error {
 	b.say(r.Say())
 	for {
 		text, err := b.line()
@@ -219,9 +225,9 @@ func (b *builder) ask(s *stage.Stage, r *stage.Reading) error {
 		if text == "u" || text == "undo" {
 			return b.back()
 		}
-		got, err := stage.Parse(text)
+		got, err := r.Parse(text)
 		if err != nil {
-			b.say(stage.Types + ". q ends for now.")
+			b.say(r.Types() + ". q ends for now.")
 			continue
 		}
 		switch o := b.proof.Answer(got); o {
@@ -230,6 +236,10 @@ func (b *builder) ask(s *stage.Stage, r *stage.Reading) error {
 			b.say(fmt.Sprintf("  %s %d of %d", o.Says(), good, all))
 			return b.ticks.tick(b.name, s, r, text)
 		case stage.Failed:
+			if _, wires := s.(*stage.Wire); wires {
+				b.say(s.Failed(), "Mended? Read it again.")
+				continue
+			}
 			return errFailed
 		default:
 			b.say(o.Says())

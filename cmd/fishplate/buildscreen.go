@@ -49,7 +49,7 @@ func (w proving) onScreen(src *source, proof *stage.Proof, kept *ticks) *build.O
 		return o
 	}
 	o.Kept = keptTicks(src.name)
-	o.Tick = func(s *stage.Stage, r *stage.Reading, showed string) error { return kept.tick(src.name, s, r, showed) }
+	o.Tick = func(s stage.Stop, r *stage.Reading, showed string) error { return kept.tick(src.name, s, r, showed) }
 	o.Untick = func(r *stage.Reading) error { return kept.untick(src.name, r.Key()) }
 	return o
 }

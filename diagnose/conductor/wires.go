@@ -82,15 +82,17 @@ func (b *builder) made(o track.Outlet, buses, toggles []bool) bool {
 	return true
 }
 
-// outlet gives the two points that wires hang on.
-func (b *builder) outlet(o track.Outlet) [2]int {
+func (b *builder) outlet(o track.Outlet) [2]int { return b.n.Outlet(o) }
+
+// Outlet gives the two points that wires hang on: the hot one and the common one.
+func (n *Network) Outlet(o track.Outlet) [2]int {
 	switch o.Kind {
 	case track.OnBus:
-		return b.n.Terminals[o.Index][o.Terminal-1]
+		return n.Terminals[o.Index][o.Terminal-1]
 	case track.OnToggle:
-		return b.n.Lugs[o.Index]
+		return n.Lugs[o.Index]
 	}
-	return b.n.Posts[o.Index]
+	return n.Posts[o.Index]
 }
 
 func (b *builder) supplies() {

@@ -16,35 +16,34 @@ func (x *Proof) Page(layout string) *page.Page {
 	p.Put(page.Block{Title: "Before", List: Before()})
 	for i := range x.Plan.Stages {
 		s := &x.Plan.Stages[i]
-		b := page.Block{Title: fmt.Sprintf("%d. %s", s.N, s.Head())}
-		for k := range s.Readings {
-			r := &s.Readings[k]
-			b.Ticks = append(b.Ticks, page.Tick{Text: r.Say(), Done: x.Good(r)})
-		}
-		p.Put(b)
+		p.Put(page.Block{Title: s.Head(), Ticks: x.Ticks(s)})
 		p.Put(listed("", s.Tail()))
 	}
-	p.Blocks = append(p.Blocks, x.Plan.after()...)
+	p.Put(listed("", x.Plan.Hidden()))
+	for i := range x.Plan.Wiring {
+		w := &x.Plan.Wiring[i]
+		p.Put(listed(w.Head(), append([]string{w.Caution}, w.Do...)...))
+		p.Put(page.Block{Ticks: x.Ticks(w)})
+		p.Put(listed("", w.Tail()))
+	}
+	p.Put(listed("Before power", Supply()...))
 	return p
 }
 
-// Done is what comes when all track is proven: what the readings did not show, the wires,
-// and what is minded before power.
-func (p *Plan) Done() *page.Page {
-	return &page.Page{Title: "All track is proven as far as these readings go.", Blocks: p.after()}
+// Ticks are the readings of a stop, those that were good ticked.
+func (x *Proof) Ticks(s Stop) []page.Tick {
+	var out []page.Tick
+	for _, r := range s.Asks() {
+		out = append(out, page.Tick{Text: r.Say(), Done: x.Good(&r)})
+	}
+	return out
 }
 
-func (p *Plan) after() []page.Block {
-	out := []page.Block{listed("", p.Hidden())}
-	for i := range p.Wiring {
-		w := &p.Wiring[i]
-		b := listed("The wires: "+w.Name, w.Do...)
-		for k := range w.Readings {
-			b.Ticks = append(b.Ticks, page.Tick{Text: w.Readings[k].Say()})
-		}
-		out = append(out, b, listed("", w.After))
-	}
-	return append(out, listed("Before power", Supply()...))
+// Done is what comes when all is proven: what the readings did not show, and what is
+// minded before power.
+func (p *Plan) Done() *page.Page {
+	return &page.Page{Title: "Track and wires are proven as far as these readings go.",
+		Blocks: []page.Block{listed("", p.Hidden()), listed("Before power", Supply()...)}}
 }
 
 // listed is a block of sentences, those that say nothing left out.

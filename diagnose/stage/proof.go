@@ -27,13 +27,35 @@ func (p *Plan) Take(good []string) *Proof {
 	return x
 }
 
-// Next is the reading that comes next, with its stage; nil where all are good.
-func (x *Proof) Next() (*Stage, *Reading) {
-	for i := range x.Plan.Stages {
-		s := &x.Plan.Stages[i]
-		for k := range s.Readings {
-			if r := &s.Readings[k]; !x.Good(r) {
-				return s, r
+// Stop is where work stops to read: a stage of the track, or of the wires behind it.
+type Stop interface {
+	Name() string // the last piece laid, or the wires
+	Head() string
+	Asks() []Reading
+	Care() string   // what can hurt while it is read
+	Tail() string   // what is done when all was good, empty for nothing
+	Failed() string // what one that fails comes to
+}
+
+// Stops are all stops of a plan in their order.
+func (p *Plan) Stops() []Stop {
+	var out []Stop
+	for i := range p.Stages {
+		out = append(out, &p.Stages[i])
+	}
+	for i := range p.Wiring {
+		out = append(out, &p.Wiring[i])
+	}
+	return out
+}
+
+// Next is the reading that comes next, with its stop; nil where all are good.
+func (x *Proof) Next() (Stop, *Reading) {
+	for _, s := range x.Plan.Stops() {
+		list := s.Asks()
+		for k := range list {
+			if !x.Good(&list[k]) {
+				return s, &list[k]
 			}
 		}
 	}
@@ -45,10 +67,10 @@ func (x *Proof) Good(r *Reading) bool { return slices.Contains(x.good, r.Key()) 
 
 // Count is how many of the plan's readings were good, and how many there are.
 func (x *Proof) Count() (good, all int) {
-	for i := range x.Plan.Stages {
-		for k := range x.Plan.Stages[i].Readings {
+	for _, s := range x.Plan.Stops() {
+		for _, r := range s.Asks() {
 			all++
-			if x.Good(&x.Plan.Stages[i].Readings[k]) {
+			if x.Good(&r) {
 				good++
 			}
 		}
@@ -60,23 +82,27 @@ func (x *Proof) Count() (good, all int) {
 type Outcome uint8
 
 // The outcomes. Again is a bad answer that was not given twice yet, Dirty some kiloohms
-// where nothing should be, Failed a stage that is not as it must be.
+// where nothing should be, Uneven volts that say neither, Failed a stop that is not as it
+// must be.
 const (
 	Ticked Outcome = iota
 	Again
 	Dirty
+	Uneven
 	Failed
 )
 
-// Says is an outcome in words, empty for a stage that failed.
+// Says is an outcome in words, empty for a stop that failed.
 func (o Outcome) Says() string {
 	switch o {
 	case Ticked:
 		return "Good, ticked."
 	case Again:
-		return "Not as it must be. Probes on bright metal, clip lead and points as told? Read it again."
+		return "Not as it must be. Probes on bright metal, all as told? Read it again."
 	case Dirty:
 		return "That is dirt or damp, no metal: dry and clean it, and read again."
+	case Uneven:
+		return "That says neither. Are they on, and set to what is told? Read again."
 	}
 	return ""
 }
@@ -90,6 +116,8 @@ func (o Outcome) Means() string {
 		return "BAD: not as it must be"
 	case Dirty:
 		return "dirt or damp, no metal"
+	case Uneven:
+		return "it says neither"
 	}
 	return "BAD again: this stop fails"
 }
@@ -101,6 +129,9 @@ func (x *Proof) Would(got unit.Reading) Outcome {
 	case Good:
 		return Ticked
 	case Unclear:
+		if r.inVolts() {
+			return Uneven
+		}
 		return Dirty
 	}
 	if x.bad {
@@ -128,12 +159,10 @@ func (x *Proof) Answer(got unit.Reading) Outcome {
 func (x *Proof) Back() bool {
 	x.bad = false
 	for i := len(x.good) - 1; i >= 0; i-- {
-		for s := range x.Plan.Stages {
-			for k := range x.Plan.Stages[s].Readings {
-				if x.Plan.Stages[s].Readings[k].Key() == x.good[i] {
-					x.good = slices.Delete(x.good, i, i+1)
-					return true
-				}
+		for _, s := range x.Plan.Stops() {
+			if slices.ContainsFunc(s.Asks(), func(r Reading) bool { return r.Key() == x.good[i] }) {
+				x.good = slices.Delete(x.good, i, i+1)
+				return true
 			}
 		}
 	}
@@ -163,9 +192,12 @@ func (x *Proof) TakeLeads(text string) bool {
 // NoLeads is said where they were not.
 const NoLeads = "That is no pair of leads: write their ohms, as 0.3."
 
-// Parse reads what a meter says that beeps or shows ohms. On a number pad 1 is a beep, 0
-// silence and + over the range, as in a hunt.
-func Parse(text string) (unit.Reading, error) {
+// Parse reads what a meter says that beeps or shows ohms, or volts where those are asked.
+// On a number pad 1 is a beep, 0 silence and + over the range, as in a hunt.
+func (r *Reading) Parse(text string) (unit.Reading, error) {
+	if r.inVolts() {
+		return unit.Parse(text, unit.Volts)
+	}
 	switch text {
 	case "1":
 		text = "beep"
@@ -181,7 +213,12 @@ func Parse(text string) (unit.Reading, error) {
 }
 
 // Types says what can be typed.
-const Types = "Type what the meter says: beep or silent (1 or 0), OL, or ohms as 0.4"
+func (r *Reading) Types() string {
+	if r.inVolts() {
+		return "Type what the meter shows, in volts: 0.4 or 13.2"
+	}
+	return "Type what the meter says: beep or silent (1 or 0), OL, or ohms as 0.4"
+}
 
 // Proven is what is written of pieces that were read good while they were laid, and
 // ProvenOdds how much likelier they are good since (assumed: a reading can miss).

@@ -45,11 +45,13 @@ type Reading struct {
 	Clipped []string `json:"clipped,omitempty"`
 	// Thrown are the turnouts that must not stand to through.
 	Thrown map[string]string `json:"thrown,omitempty"`
-	Black  string            `json:"black"`
-	Red    string            `json:"red"`
-	Want   piece.Kind        `json:"want"`
+	// Do is an act of hands before it, of wires alone.
+	Do    string     `json:"do,omitempty"`
+	Black string     `json:"black"`
+	Red   string     `json:"red"`
+	Want  piece.Kind `json:"want"`
 	// Most is the ohms of a sound path at most, over the leads alone, the meter's own
-	// error in it; 0 where it is open.
+	// error in it, or the volts between two supplies in phase; 0 where it is open.
 	Most float64 `json:"most,omitempty"`
 	Why  string  `json:"why"`
 

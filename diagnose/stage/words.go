@@ -3,6 +3,7 @@ package stage
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
@@ -42,6 +43,9 @@ func (r *Reading) Say() string {
 // SetUp is how all must stand while a reading is taken: points, and the clip lead.
 func (r *Reading) SetUp() []string {
 	var out []string
+	if r.Do != "" {
+		out = append(out, strings.TrimSuffix(r.Do, "."))
+	}
 	for _, t := range slices.Sorted(maps.Keys(r.Thrown)) {
 		out = append(out, fmt.Sprintf("%s thrown to %s", t, r.Thrown[t]))
 	}
@@ -52,23 +56,35 @@ func (r *Reading) SetUp() []string {
 }
 
 func (r *Reading) must() string {
-	if r.Want == piece.Silent {
+	switch r.Want {
+	case piece.Silent:
 		return "silent"
+	case Live:
+		return fmt.Sprintf("%d V AC or more", leastVolts)
+	case InPhase:
+		return fmt.Sprintf("at most %.0f V AC", r.Most)
+	case Positive:
+		return "volts DC without a minus"
 	}
 	return fmt.Sprintf("beeps, at most %.1f ohm over the leads", r.Most)
 }
 
 // Must is what the meter must say, where the leads alone show so many ohms.
 func (r *Reading) Must(leads float64) string {
-	if r.Want == piece.Silent || leads == 0 {
+	if r.Want != piece.Beeps || leads == 0 {
 		return r.must()
 	}
 	return fmt.Sprintf("%s: %.1f as shown", r.must(), r.Most+leads)
 }
 
 // Dial is what the meter is set to, where the leads alone show so many ohms.
-func Dial(leads float64) string {
-	if leads == 0 {
+func (r *Reading) Dial(leads float64) string {
+	switch {
+	case r.Want == InPhase, r.Want == Live:
+		return "AC volts"
+	case r.Want == Positive:
+		return "DC volts"
+	case leads == 0:
 		return "continuity (the beeper)"
 	}
 	return "ohms, the lowest range"
@@ -81,6 +97,9 @@ func (r *Reading) Acts(before *Reading) []string {
 		before = &Reading{}
 	}
 	var out []string
+	if r.Do != "" {
+		out = append(out, r.Do)
+	}
 	if len(before.Clipped) > 0 && !slices.Equal(before.Clipped, r.Clipped) {
 		out = append(out, "Take the clip lead off "+rails(before.Clipped)+".")
 	}
@@ -112,8 +131,20 @@ func rails(points []string) string {
 	return place + " " + unit.And(names)
 }
 
-// Head is a stage in words.
-func (s *Stage) Head() string {
+// Name is the piece to stop after.
+func (s *Stage) Name() string { return s.Last }
+
+// Asks are the readings of a stage.
+func (s *Stage) Asks() []Reading { return s.Readings }
+
+// Care is what can hurt while track is read.
+func (s *Stage) Care() string { return Before()[0] }
+
+// Head is a stage in words, with its number.
+func (s *Stage) Head() string { return fmt.Sprintf("%d. %s", s.N, s.Until()) }
+
+// Until is a stage in words.
+func (s *Stage) Until() string {
 	out := fmt.Sprintf("Stop after %s (%s)", s.Last, unit.Count(len(s.Pieces), "piece"))
 	if len(s.Open) > 0 {
 		out += ", with " + unit.And(s.Open) + " still open"
@@ -173,6 +204,9 @@ const dirt = 1000
 
 // Judge says what an answer means, where the leads alone show so many ohms.
 func (r *Reading) Judge(got unit.Reading, leads float64) Verdict {
+	if r.inVolts() {
+		return r.judgeVolts(got)
+	}
 	closed := got.Kind == unit.Beep || got.Kind == unit.Value && got.Value < dirt
 	switch {
 	case r.Want == piece.Silent && got.Kind == unit.Value && got.Value >= dirt:
@@ -185,6 +219,26 @@ func (r *Reading) Judge(got unit.Reading, leads float64) Verdict {
 	return verdict(closed)
 }
 
+// inVolts says whether a reading is of volts.
+func (r *Reading) inVolts() bool { return r.Want == Live || r.Want == InPhase || r.Want == Positive }
+
+// judgeVolts says what volts mean. Between in phase and reversed lie supplies that were
+// not set to the same, and nothing at all is a supply that is not on.
+func (r *Reading) judgeVolts(got unit.Reading) Verdict {
+	switch volts := got.Value; {
+	case got.Kind != unit.Value:
+		return Unclear
+	case r.Want == Positive && math.Abs(volts) < 1, r.Want == InPhase && volts > r.Most && volts < 2*leastVolts-1, r.Want == Live && volts < leastVolts-1:
+		return Unclear
+	case r.Want == Live:
+		return Good
+	case r.Want == Positive:
+		return verdict(volts > 0)
+	default:
+		return verdict(volts <= r.Most)
+	}
+}
+
 func verdict(good bool) Verdict {
 	if good {
 		return Good
@@ -195,6 +249,9 @@ func verdict(good bool) Verdict {
 // Key tells readings of one layout apart, however its stages are cut.
 func (r *Reading) Key() string {
 	key := r.Red + "|" + r.Black + "|" + strings.Join(r.Clipped, ",")
+	if r.Do != "" {
+		key += "|" + r.Do
+	}
 	for _, t := range slices.Sorted(maps.Keys(r.Thrown)) {
 		key += "|" + t + " " + r.Thrown[t]
 	}

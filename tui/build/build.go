@@ -26,10 +26,10 @@ type Options struct {
 	Proof *stage.Proof
 	// Tick keeps a reading that was good, Untick takes one back; both may be slow. Nil:
 	// nothing is kept.
-	Tick   func(s *stage.Stage, r *stage.Reading, showed string) error
+	Tick   func(s stage.Stop, r *stage.Reading, showed string) error
 	Untick func(r *stage.Reading) error
 	Kept   string // what is said of where ticks are
-	// Fail says what comes of a stop that failed; it may be slow. Nil: there is no hunt.
+	// Fail says what comes of track that failed; it may be slow. Nil: there is no hunt.
 	Fail func(s *stage.Stage, r *stage.Reading) (says []string, err error)
 	Done *page.Page // what comes when all is proven
 	Big  bool       // large letters
@@ -41,7 +41,7 @@ type phase uint8
 const (
 	ready   phase = iota // what is made ready
 	leads                // what the leads show alone
-	laying               // the next pieces
+	laying               // the next pieces, or wires
 	reading              // a reading of the stop
 	closing              // a stop that was good: what is done now
 	failed
@@ -52,7 +52,7 @@ const (
 type Model struct {
 	o     Options
 	at    phase
-	stop  *stage.Stage
+	stop  stage.Stop
 	stood *stage.Reading // how points and clip lead stand, nil: to through, and none
 	read  reader.Model
 	told  string   // what became of the last answer
@@ -280,15 +280,15 @@ func (m *Model) enter() tea.Msg {
 	case typed == "-":
 		return m.back()
 	}
-	got, err := stage.Parse(typed)
+	s, r := m.o.Proof.Next()
+	got, err := r.Parse(typed)
 	if err != nil {
-		m.read.Fault = stage.Types + "."
+		m.read.Fault = r.Types() + "."
 		return nil
 	}
 	if m.o.Proof.Would(got) != stage.Ticked || m.o.Tick == nil {
 		return m.take(got)
 	}
-	s, r := m.o.Proof.Next()
 	m.busy = true
 	m.read.Input.Set("")
 	tick := m.o.Tick
@@ -312,13 +312,14 @@ func (m *Model) take(got unit.Reading) tea.Msg {
 		m.told = fmt.Sprintf("%s %d of %d.", o.Says(), good, all)
 	case stage.Failed:
 		m.at, m.scroll, m.told = failed, text.Scroll{}, ""
-		if m.o.Fail == nil {
+		track, ok := s.(*stage.Stage)
+		if m.o.Fail == nil || !ok {
 			return nil
 		}
 		m.busy = true
 		fail := m.o.Fail
 		return scene.Work{Do: func() tea.Msg {
-			says, err := fail(s, r)
+			says, err := fail(track, r)
 			return halved{says, err}
 		}}
 	default:
@@ -366,7 +367,10 @@ func (m *Model) where() string {
 	case m.at == proven:
 		return "build"
 	}
-	return fmt.Sprintf("build   stop %d of %d", m.stop.N, len(m.o.Proof.Plan.Stages))
+	if s, ok := m.stop.(*stage.Stage); ok {
+		return fmt.Sprintf("build   stop %d of %d", s.N, len(m.o.Proof.Plan.Stages))
+	}
+	return "build   wires: " + m.stop.Name()
 }
 
 // Typing says that letters go into the line.

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/page"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/stage"
 	"fishplate/tui/big"
@@ -92,43 +91,69 @@ func (m *Model) viewStop(sc *scene.Scene, w, h int) scene.Frame {
 		return reader.Scrolled(sc, &m.scroll, lines, h)
 	}
 	f := reader.Scrolled(sc, &m.scroll, lines, h)
-	show := plan.Show{Ask: &hunt.Ask{Setup: hunt.Setup{Lifted: m.stop.Open}}, Chosen: m.stop.End, Plain: true}
+	show := plan.Show{Ask: &hunt.Ask{}, Chosen: -1, Plain: true}
+	switch s := m.stop.(type) {
+	case *stage.Stage:
+		show.Ask.Setup.Lifted, show.Chosen = s.Open, s.End
+	case *stage.Wire:
+		show.Chosen = s.Piece
+	}
 	f.Lines = box.Put(f.Lines, m.plan.Draw(sc, show, box), h)
 	return f
 }
 
 // stopped is the words of that; with what is read there where it is wanted.
 func (m *Model) stopped(sc *scene.Scene, w int, all bool) []string {
-	t, s := &sc.Theme, m.stop
+	t := &sc.Theme
 	var out []string
 	if m.told != "" {
 		out = append(out, text.Wrap(t.Paint(style.Good, m.told), w)...)
 	}
+	track, laid := m.stop.(*stage.Stage)
 	if m.at == closing {
-		out = append(out, text.Wrap(t.Paint(style.Key, fmt.Sprintf("STOP %d IS GOOD", s.N)), w)...)
+		good, done := strings.ToUpper(m.stop.Name())+" GOOD", "it is done"
+		if laid {
+			good, done = fmt.Sprintf("STOP %d IS GOOD", track.N), "it is closed"
+		}
+		out = append(out, text.Wrap(t.Paint(style.Key, good), w)...)
 		out = append(out, "")
-		return append(append(out, text.Wrap(s.Tail(), w)...), "", t.Paint(style.Key, "Enter")+": it is closed")
+		return append(append(out, text.Wrap(m.stop.Tail(), w)...), "", t.Paint(style.Key, "Enter")+": "+done)
 	}
-	if m.big {
-		upper := strings.ToUpper(s.Last)
-		out = append(out, big.Fit([]string{"LAY TO " + upper, "TO " + upper, upper}, w, sc.ASCII)...)
-		out = append(out, "")
+	done := "it is done"
+	if laid {
+		out, done = append(out, m.lay(sc, track, w)...), "it is laid"
+	} else {
+		out = append(out, m.wire(sc, w)...)
 	}
-	out = append(out, text.Hang(t.Paint(style.Key, "LAY"), s.Lay(sc.Layout)+", as they lie on the plan. "+s.Head()+".", card.Indent, w)...)
-	out = append(out, text.Hang(t.Paint(style.Warn, "!!"), stage.Before()[0], 3, w)...)
 	if all {
 		out = append(out, t.Paint(style.Label, "READ HERE"))
-		out = append(out, paper.Ticks(t, m.ticks(), w)...)
+		out = append(out, paper.Ticks(t, m.o.Proof.Ticks(m.stop), w)...)
 	}
-	return append(out, t.Paint(style.Key, "Enter")+": it is laid")
+	return append(out, t.Paint(style.Key, "Enter")+": "+done)
 }
 
-// ticks are the readings of the stop.
-func (m *Model) ticks() []page.Tick {
-	var out []page.Tick
-	for i := range m.stop.Readings {
-		r := &m.stop.Readings[i]
-		out = append(out, page.Tick{Text: r.Say(), Done: m.o.Proof.Good(r)})
+// lay is what is laid up to a stop of the track.
+func (m *Model) lay(sc *scene.Scene, s *stage.Stage, w int) (out []string) {
+	t := &sc.Theme
+	if m.big {
+		upper := strings.ToUpper(s.Last)
+		out = append(big.Fit([]string{"LAY TO " + upper, "TO " + upper, upper}, w, sc.ASCII), "")
+	}
+	out = append(out, text.Hang(t.Paint(style.Key, "LAY"), s.Lay(sc.Layout)+", as they lie on the plan. "+s.Until()+".", card.Indent, w)...)
+	return append(out, text.Hang(t.Paint(style.Warn, "!!"), s.Care(), 3, w)...)
+}
+
+// wire is what is done before wires are read.
+func (m *Model) wire(sc *scene.Scene, w int) (out []string) {
+	t := &sc.Theme
+	s := m.stop.(*stage.Wire)
+	if m.big {
+		out = append(big.Fit([]string{strings.ToUpper(s.Wires)}, w, sc.ASCII), "")
+	}
+	out = append(out, text.Wrap(t.Paint(style.Label, strings.ToUpper(s.Head())), w)...)
+	out = append(out, text.Hang(t.Paint(style.Warn, "!!"), s.Care(), 3, w)...)
+	for i, do := range s.Do {
+		out = append(out, text.Hang(t.Paint(style.Key, fmt.Sprint(i+1)), do, 3, w)...)
 	}
 	return out
 }
@@ -136,7 +161,11 @@ func (m *Model) ticks() []page.Tick {
 // sad is a stop that failed.
 func (m *Model) sad(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
-	out := []string{t.Paint(style.Bad, fmt.Sprintf("STOP %d FAILS", m.stop.N)), ""}
+	head := strings.ToUpper(m.stop.Name()) + ": NOT AS IT MUST BE"
+	if s, ok := m.stop.(*stage.Stage); ok {
+		head = fmt.Sprintf("STOP %d FAILS", s.N)
+	}
+	out := []string{t.Paint(style.Bad, head), ""}
 	if m.busy {
 		return append(out, t.Paint(style.Dim, "one moment"))
 	}
@@ -164,8 +193,11 @@ func (m *Model) asked() *hunt.Ask {
 		return m.ask
 	}
 	good, _ := m.o.Proof.Count()
-	a := &hunt.Ask{N: good + 1, Meter: "beeper", Dial: stage.Dial(m.o.Proof.Leads), Red: r.Red, Black: r.Black, Cautions: stage.Before()[:1],
-		Steps: r.Acts(m.stood), Setup: hunt.Setup{Thrown: r.Thrown, Lifted: s.Open}}
+	a := &hunt.Ask{N: good + 1, Meter: "beeper", Dial: r.Dial(m.o.Proof.Leads), Red: r.Red, Black: r.Black, Cautions: []string{s.Care()},
+		Steps: r.Acts(m.stood), Setup: hunt.Setup{Thrown: r.Thrown}}
+	if track, ok := s.(*stage.Stage); ok {
+		a.Setup.Lifted = track.Open
+	}
 	for _, to := range r.Clipped[min(1, len(r.Clipped)):] {
 		a.Setup.Loads = append(a.Setup.Loads, hunt.Load{From: r.Clipped[0], To: to, Ohms: stage.ClipOhms})
 	}
@@ -179,7 +211,7 @@ func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	words := plan.BoxIn(w, h).Words
 	lines, _, _ := m.answer(sc, words)
 	p := reader.Page{Ask: m.asked(), Rows: len(lines) + 1, Beside: func(w int) []string {
-		return append([]string{sc.Theme.Paint(style.Label, "THIS STOP")}, paper.Ticks(&sc.Theme, m.ticks(), w)...)
+		return append([]string{sc.Theme.Paint(style.Label, "THIS STOP")}, paper.Ticks(&sc.Theme, m.o.Proof.Ticks(m.stop), w)...)
 	}}
 	p.Answer = func(w int) ([]string, int, int) { return m.answer(sc, w) }
 	if m.big {
@@ -197,9 +229,9 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, line, x int) {
 	typed, x := card.AnswerLine(sc, card.MeterShows, &m.read.Input, w)
 	line = len(lines)
 	lines = append(lines, typed)
-	hint := text.Wrap(t.Paint(style.Dim, stage.Types), w)
+	hint := text.Wrap(t.Paint(style.Dim, r.Types()), w)
 	below := hint
-	switch got, err := stage.Parse(strings.TrimSpace(m.read.Input.Value())); {
+	switch got, err := r.Parse(strings.TrimSpace(m.read.Input.Value())); {
 	case m.read.Fault != "":
 		below = reader.Faults(t, m.read.Fault, w)
 	case m.busy:
@@ -232,9 +264,12 @@ func (m *Model) large(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 		leaves = append(leaves, append(append(card.Care(sc, a, w, false), t.Paint(style.Label, "GET READY")), card.Steps(sc, a, w)...))
 	}
 	_, r := m.o.Proof.Next()
-	must := []string{"MUST BEEP", "BEEPS"}
-	if r.Want == piece.Silent {
+	must := []string{strings.ToUpper(r.Must(0))}
+	switch r.Want {
+	case piece.Silent:
 		must = []string{"MUST BE SILENT", "SILENT"}
+	case piece.Beeps:
+		must = []string{"MUST BEEP", "BEEPS"}
 	}
 	var out []string
 	for _, part := range []struct {
