@@ -53,7 +53,14 @@ func boxed(t testing.TB, kept, aside *[]string) Options {
 			at = at.Add(14 * time.Second)
 			return name(p) + " passed: odds 0.2 from now on, in shelf.hcl", at, nil
 		},
-		Aside: func(p int) { *aside = append(*aside, name(p)) }}}
+		Before: map[int]string{1: "main 2 was put aside at the bench on 3 May (wrong at 2): is it mended, or is another in its place?"},
+		Aside: func(p int, wrong []int) error {
+			*aside = append(*aside, name(p)+" "+piece.Numbers(wrong))
+			if len(*aside) == 1 {
+				return errors.New("the disk is full")
+			}
+			return nil
+		}}}
 }
 
 // TestPieceFrames: every page of the bench check, from small to large.
@@ -97,7 +104,7 @@ func TestPieceScreen(t *testing.T) {
 	do("1")
 	assert.Contains(t, seen(), "First off the rails: station lamp.")
 	do("enter")
-	assert.Contains(t, seen(), "take main 2 from the box BLACK start left RED end left")
+	assert.Contains(t, seen(), "take main 2 from the box !! main 2 was put aside at the bench on 3 May (wrong at 2): is it mended, or is another in its place? BLACK start left RED end left")
 	do("1", "1", "0")
 	assert.Contains(t, seen(), "the disk is full")
 	assert.Contains(t, seen(), "passed 0")
@@ -126,4 +133,18 @@ func TestPieceScreen(t *testing.T) {
 	do("1")
 	assert.Contains(t, seen(), "all of this kind are through")
 	assert.Empty(t, aside)
+}
+
+// TestPieceAside: a piece that is not as it must be is kept as put aside before the next is
+// taken, with the readings that were wrong.
+func TestPieceAside(t *testing.T) {
+	var kept, aside []string
+	a := newApp(boxed(t, &kept, &aside))
+	seen := func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }
+	typeInto(a, 80, 24, []string{"enter", "1", "enter", "x", "enter", "x", "enter"})
+	assert.Contains(t, seen(), "the disk is full")
+	typeInto(a, 80, 24, []string{"enter"})
+	assert.Contains(t, seen(), "main 2 is put aside")
+	assert.Contains(t, seen(), "main 4 1 of 3")
+	assert.Equal(t, []string{"main 2 1, 3", "main 2 1, 3"}, aside)
 }

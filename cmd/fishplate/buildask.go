@@ -21,8 +21,16 @@ import (
 
 // ticks is what was read while a layout was built, kept beside its file.
 type ticks struct {
-	Format int    `json:"fishplate_build"`
-	Ticks  []tick `json:"ticks"`
+	Format int     `json:"fishplate_build"`
+	Ticks  []tick  `json:"ticks"`
+	Aside  []aside `json:"put_aside,omitempty"`
+}
+
+// aside is a piece that was not as it must be on the bench; one that passes later is none.
+type aside struct {
+	Piece string    `json:"piece"`
+	Wrong []int     `json:"wrong"` // readings, by number
+	At    time.Time `json:"at"`
 }
 
 // tick is one reading that was good.
@@ -82,6 +90,45 @@ func (t *ticks) untick(layout, key string) error {
 	})
 }
 
+// putAside keeps that a piece was not as it must be, and passes that it is now.
+func (t *ticks) putAside(layout, piece string, wrong []int) error {
+	return t.change(layout, func(kept *ticks) {
+		kept.Aside = append(without(kept.Aside, piece), aside{Piece: outside.Line(piece), Wrong: wrong, At: time.Now().Round(time.Second)})
+	})
+}
+
+func (t *ticks) passes(layout, piece string) error {
+	if t.aside(piece) == "" {
+		return nil
+	}
+	return t.change(layout, func(kept *ticks) { kept.Aside = without(kept.Aside, piece) })
+}
+
+func without(list []aside, piece string) []aside {
+	return slices.DeleteFunc(list, func(x aside) bool { return x.Piece == piece })
+}
+
+// aside says of a piece that it was put aside, empty where it was not.
+func (t *ticks) aside(name string) string {
+	for i := range t.Aside {
+		if x := &t.Aside[i]; x.Piece == name {
+			return fmt.Sprintf("%s was put aside at the bench on %s (wrong at %s): is it mended, or is another in its place?", name, x.At.Format("2 January"), piece.Numbers(x.Wrong))
+		}
+	}
+	return ""
+}
+
+// asides says so of all that are laid with a stage.
+func (t *ticks) asides(s *stage.Stage) []string {
+	var out []string
+	for _, p := range s.Pieces {
+		if says := t.aside(p); says != "" {
+			out = append(out, says)
+		}
+	}
+	return out
+}
+
 // change changes what is kept as it is now.
 func (t *ticks) change(layout string, do func(*ticks)) error {
 	path := ticksPath(layout)
@@ -136,12 +183,15 @@ func (w proving) askStages(name string, l *track.Layout, plan *stage.Plan) int {
 	return exitOK
 }
 
-func (b *builder) say(list ...string) {
-	p := paper{width: b.w.checkWidth()}
+func (b *builder) say(list ...string) { b.w.say(list...) }
+
+// say prints sentences, each on a line of its own.
+func (w *world) say(list ...string) {
+	p := paper{width: w.checkWidth()}
 	for _, s := range list {
 		p.para("", s)
 	}
-	b.w.print(p.String())
+	w.print(p.String())
 }
 
 // touch asks what the leads show alone.
@@ -180,9 +230,12 @@ func (b *builder) stages() error {
 		if s != told {
 			told = s
 			b.say("", s.Head())
-			if w, ok := s.(*stage.Wire); ok {
-				b.say("Caution: " + w.Care())
-				b.say(w.Do...)
+			switch s := s.(type) {
+			case *stage.Stage:
+				b.say(b.ticks.asides(s)...)
+			case *stage.Wire:
+				b.say("Caution: " + s.Care())
+				b.say(s.Do...)
 			}
 			b.say(r.Types() + ".")
 		}

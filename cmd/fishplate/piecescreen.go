@@ -19,11 +19,15 @@ func (b *box) screens(s *stay, lots []piece.Lot, only []int) tui.Options {
 
 // onScreen is what the screen of a box needs.
 func (b *box) onScreen(lots []piece.Lot, only []int) *pieces.Options {
+	before := map[int]string{}
+	for p := range b.layout.Pieces {
+		before[p] = b.ticks.aside(b.layout.Pieces[p].ID())
+	}
 	return &pieces.Options{Layout: b.layout.Name, Lots: lots, Only: only, Passed: b.hasPassed, Beeper: b.beeper,
 		Name: func(p int) string { return b.layout.Pieces[p].ID() },
 		Keep: func(lot *piece.Lot, p int) (string, time.Time, error) {
 			says, err := b.keep(lot, p)
 			return says, time.Now(), err
 		},
-		Aside: func(p int) { b.aside = append(b.aside, b.layout.Pieces[p].ID()) }}
+		Aside: b.putAside, Before: before}
 }

@@ -25,6 +25,7 @@ type box struct {
 	beeper bool
 	passed int
 	aside  []string
+	ticks  *ticks // who was put aside before
 }
 
 // testBox asks for each piece of a layout what was wrong with it, and keeps each
@@ -45,7 +46,11 @@ func (w benching) testBox(words []string, a *pieceArgs) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	b := &box{w: w.world, in: newLines(w.in), name: words[0], layout: s.layout, beeper: a.beeper}
+	kept, err := readTicks(words[0])
+	if err != nil {
+		return w.fail(err)
+	}
+	b := &box{w: w.world, in: newLines(w.in), name: words[0], layout: s.layout, beeper: a.beeper, ticks: kept}
 	if _, _, ok := w.terminal(); ok && !a.plain {
 		s := &stay{w: w.world, look: a.look}
 		return s.run(b.screens(s, lots, only))
@@ -132,6 +137,9 @@ func (b *box) hasPassed(p int) bool {
 
 // one asks for a piece until there is an answer to it.
 func (b *box) one(lot *piece.Lot, p int) (bool, error) {
+	if says := b.ticks.aside(b.layout.Pieces[p].ID()); says != "" {
+		b.w.say("", says)
+	}
 	for {
 		b.w.print(fmt.Sprintf("\n%s: Enter = all as it must be; else the numbers of what was not (%d, %d); s = later; q = stop\n",
 			b.layout.Pieces[p].ID(), lot.Readings[0].N, lot.Readings[len(lot.Readings)-1].N))
@@ -153,9 +161,18 @@ func (b *box) one(lot *piece.Lot, p int) (bool, error) {
 			b.w.print(err.Error() + "\n")
 			continue
 		}
-		b.aside = append(b.aside, b.layout.Pieces[p].ID())
+		if err := b.putAside(p, wrong); err != nil {
+			return false, err
+		}
 		return true, b.reject(lot, wrong)
 	}
+}
+
+// putAside keeps that a piece was not as it must be.
+func (b *box) putAside(p int, wrong []int) error {
+	id := b.layout.Pieces[p].ID()
+	b.aside = append(b.aside, id)
+	return b.ticks.putAside(b.name, id, wrong)
 }
 
 // numbers reads "8, 16" or "8 16" or "3-5".
@@ -219,6 +236,9 @@ func (b *box) keep(lot *piece.Lot, p int) (says string, err error) {
 		return "", err
 	}
 	b.passed++
+	if err := b.ticks.passes(b.name, id); err != nil {
+		return "", err
+	}
 	return fmt.Sprintf("%s passed: odds %g from now on, in %s", id, odds, b.name), nil
 }
 

@@ -29,6 +29,8 @@ type Options struct {
 	Tick   func(s stage.Stop, r *stage.Reading, showed string) error
 	Untick func(r *stage.Reading) error
 	Kept   string // what is said of where ticks are
+	// Mind says what is known against the pieces of stages, by their number.
+	Mind map[int][]string
 	// Fail says what comes of track that failed; it may be slow. Nil: there is no hunt.
 	Fail func(s *stage.Stage, r *stage.Reading) (says []string, err error)
 	Done *page.Page // what comes when all is proven

@@ -140,7 +140,10 @@ func (m *Model) lay(sc *scene.Scene, s *stage.Stage, w int) (out []string) {
 		out = append(big.Fit([]string{"LAY TO " + upper, "TO " + upper, upper}, w, sc.ASCII), "")
 	}
 	out = append(out, text.Hang(t.Paint(style.Key, "LAY"), s.Lay(sc.Layout)+", as they lie on the plan. "+s.Until()+".", card.Indent, w)...)
-	return append(out, text.Hang(t.Paint(style.Warn, "!!"), s.Care(), 3, w)...)
+	for _, says := range append([]string{s.Care()}, m.o.Mind[s.N]...) {
+		out = append(out, text.Hang(t.Paint(style.Warn, "!!"), says, 3, w)...)
+	}
+	return out
 }
 
 // wire is what is done before wires are read.

@@ -26,10 +26,12 @@ type Options struct {
 	// Passed says of a piece that it has passed before.
 	Passed func(piece int) bool
 	Beeper bool // there is a beeper and no ohms
-	// Keep keeps that a piece passed, and says so; Aside notes one that did not. Both may
-	// be slow.
+	// Before says of pieces that they were put aside before.
+	Before map[int]string
+	// Keep keeps that a piece passed, and says so; Aside keeps which readings of one that did
+	// not were wrong. Both may be slow.
 	Keep  func(lot *piece.Lot, piece int) (says string, at time.Time, err error)
-	Aside func(piece int)
+	Aside func(piece int, wrong []int) error
 }
 
 // phase is what the screen is about now.
@@ -78,18 +80,23 @@ func New(o Options) *Model {
 	return m
 }
 
-// kept is the answer of Keep on its way back to the screen.
-type kept struct {
-	says string
-	at   time.Time
-	err  error
-}
+// kept is the answer of Keep on its way back to the screen, and set that of Aside.
+type (
+	kept struct {
+		says string
+		at   time.Time
+		err  error
+	}
+	set struct{ err error }
+)
 
 // Update takes a message and gives back what to do.
 func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case kept:
 		m.kept(msg)
+	case set:
+		m.setAside(msg)
 	case tea.KeyMsg:
 		if m.busy {
 			return nil
@@ -290,7 +297,7 @@ func (m *Model) wrongKey(key string) tea.Msg {
 			return nil
 		}
 		if key == "enter" {
-			m.putAside()
+			return m.putAside()
 		}
 	case "r":
 		m.n, m.bad, m.at = 0, nil, reading
@@ -303,9 +310,20 @@ func (m *Model) wrongKey(key string) tea.Msg {
 	return nil
 }
 
-func (m *Model) putAside() {
+// putAside keeps that the piece is not as it must be, and setAside goes on to the next.
+func (m *Model) putAside() tea.Msg {
+	m.busy = true
+	aside, p, wrong := m.o.Aside, m.piece, m.bad
+	return scene.Work{Do: func() tea.Msg { return set{aside(p, wrong)} }}
+}
+
+func (m *Model) setAside(msg set) {
+	m.busy = false
+	if msg.err != nil {
+		m.fault = msg.err.Error()
+		return
+	}
 	m.aside = append(m.aside, m.piece)
-	m.o.Aside(m.piece)
 	m.done[m.piece], m.last = true, time.Time{}
 	m.told = m.o.Name(m.piece) + " is put aside"
 	m.take()

@@ -98,6 +98,9 @@ func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	t, n := &sc.Theme, min(m.n, len(m.lot.Readings)-1)
 	r := &m.lot.Readings[n]
 	lines := []string{m.came(sc, w)}
+	if says := m.o.Before[m.piece]; n == 0 && says != "" {
+		lines = append(lines, text.Hang(t.Paint(style.Warn, "!!"), says, 3, w)...)
+	}
 	label := func(role style.Role, word, says string, lit bool) {
 		if lit {
 			says = t.Paint(style.Key, says)
