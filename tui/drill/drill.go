@@ -71,6 +71,7 @@ const (
 type Model struct {
 	keeper Keeper
 	begin  *Choice // begun as soon as the screen is shown
+	home   bool    // these screens were begun for the drill: behind its menu there is nothing
 	page   page
 	busy   bool
 	fault  string
@@ -84,16 +85,19 @@ type Model struct {
 	snap  snapshot
 	input text.Input
 	history
-	talk   []sitting.Line
-	onMap  bool // keys go to the map
-	narrow tab
-	plan   plan.Model
-	hand   hand
-	mapX   int
-	mapY   int
-	scroll text.Scroll
-	follow bool // the talk shows its end
-	from   int  // else, once, the talk shows from this line of it on; -1: where it is
+	typedAhead []string // lines entered while the one before was worked out, in order
+	leaving    bool     // whether to leave is being asked
+	unsaved    bool     // the last act could not be saved
+	talk       []sitting.Line
+	onMap      bool // keys go to the map
+	narrow     tab
+	plan       plan.Model
+	hand       hand
+	mapX       int
+	mapY       int
+	scroll     text.Scroll
+	follow     bool // the talk shows its end
+	from       int  // else, once, the talk shows from this line of it on; -1: where it is
 	// Looking back.
 	lines []string
 }
@@ -108,7 +112,7 @@ const (
 
 // New makes the screen. begin, when given, is begun at once.
 func New(k Keeper, begin *Choice) *Model {
-	return &Model{keeper: k, begin: begin, input: text.NewInput(), choice: Choice{Difficulty: "usual", Coach: "hint"}}
+	return &Model{keeper: k, begin: begin, home: begin != nil, input: text.NewInput(), choice: Choice{Difficulty: "usual", Coach: "hint"}}
 }
 
 // Typing says that letters go into the line of input.
@@ -126,9 +130,10 @@ type (
 		err  error
 	}
 	acted struct {
-		lines []sitting.Line
-		snap  snapshot
-		err   error // from saving
+		lines   []sitting.Line
+		snap    snapshot
+		changed bool
+		err     error // from saving
 	}
 	ended struct {
 		back  *debrief.Debrief
@@ -238,6 +243,7 @@ func (m *Model) seat(s seated) {
 	m.sit, m.snap, m.talk, m.lines = s.sit, s.snap, nil, nil
 	m.plan, m.hand, m.onMap, m.narrow, m.scroll = plan.Model{}, hand{}, false, tabTalk, text.Scroll{}
 	m.follow, m.from = true, -1
+	m.typedAhead, m.leaving, m.unsaved = nil, false, false
 	m.input.Set("")
 	m.page = inPlay
 	if len(s.snap.teaches) > 0 && s.snap.acts == 0 {
@@ -257,7 +263,7 @@ func (m *Model) act(line string) tea.Msg {
 	s := m.sit
 	out := m.work(func(k Keeper) tea.Msg {
 		lines, changed := s.Type(line)
-		a := acted{lines: lines, snap: snap(s)}
+		a := acted{lines: lines, snap: snap(s), changed: changed}
 		if changed {
 			a.err = k.Save(s)
 		}
@@ -281,10 +287,14 @@ func (m *Model) acted(a acted) tea.Msg {
 	if a.err != nil {
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Wrong, Text: "not saved: " + a.err.Error()})
 	}
+	if a.changed {
+		m.unsaved = a.err != nil
+	}
 	if !a.snap.over {
-		return nil
+		return m.goOn()
 	}
 	s := m.sit
+	m.typedAhead = nil
 	m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "Looking back: the program and plain halving hunt the same fault..."})
 	return m.work(func(k Keeper) tea.Msg {
 		b, err := k.Done(s)

@@ -53,6 +53,9 @@ func (m *Model) menuKey(k tea.KeyMsg) tea.Msg {
 	case "enter":
 		return m.choose()
 	case "esc":
+		if m.home {
+			return scene.Quit{}
+		}
 		return scene.Back{}
 	case "q":
 		return scene.Quit{}
@@ -175,6 +178,13 @@ func (m *Model) playKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.plan.Key(&own, k)
 		return nil
 	}
+	if m.leaving {
+		if m.leaving = false; k.String() == "y" {
+			return m.toMenu()
+		} else if k.String() == "esc" {
+			return nil
+		}
+	}
 	switch k.String() {
 	case "tab":
 		m.onMap = !m.onMap
@@ -190,7 +200,7 @@ func (m *Model) playKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		case m.input.Value() != "":
 			m.input.Set("")
 		default:
-			return m.toMenu()
+			m.leaving = true
 		}
 		return nil
 	case "pgup":
@@ -208,66 +218,6 @@ func (m *Model) playKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	return m.typeKey(k)
 }
 
-// history is what was typed, for Up and Down.
-type history struct {
-	typed []string
-	at    int
-}
-
-func (m *Model) typeKey(k tea.KeyMsg) tea.Msg {
-	switch k.String() {
-	case "enter":
-		return m.enter()
-	case "ctrl+u":
-		m.input.Set("")
-	case "up":
-		m.recall(-1)
-	case "down":
-		m.recall(1)
-	default:
-		m.input.Update(k)
-	}
-	return nil
-}
-
-func (m *Model) recall(by int) {
-	at := m.at + by
-	if at < 0 || at > len(m.typed) {
-		return
-	}
-	m.at = at
-	if at == len(m.typed) {
-		m.input.Set("")
-		return
-	}
-	m.input.Set(m.typed[at])
-}
-
-func (m *Model) enter() tea.Msg {
-	line := strings.TrimSpace(m.input.Value())
-	if line == "" {
-		return nil
-	}
-	switch strings.ToLower(line) {
-	case "help", "h", "?":
-		m.input.Set("")
-		m.help()
-		return nil
-	case "quit", "q", "exit":
-		return scene.Quit{}
-	case "menu":
-		m.input.Set("")
-		return m.toMenu()
-	}
-	out := m.act(line)
-	if _, ok := out.(scene.Work); ok {
-		m.typed = append(m.typed, line)
-		m.at = len(m.typed)
-		m.input.Set("")
-	}
-	return out
-}
-
 // hand is what is being put together on the map.
 type hand struct {
 	meter      int // index into snapshot.meters
@@ -281,13 +231,13 @@ func (m *Model) meter() string {
 	return m.snap.meters[m.hand.meter%len(m.snap.meters)]
 }
 
-// next gives the point behind now among the points of a piece, the first when
+// nextPoint gives the point behind now among the points of a piece, the first when
 // now is none of them.
-func (m *Model) nextPoint(piece int, now string) string {
-	if piece < 0 || piece >= len(m.snap.points) || len(m.snap.points[piece]) == 0 {
+func (s *snapshot) nextPoint(piece int, now string) string {
+	if piece < 0 || piece >= len(s.points) || len(s.points[piece]) == 0 {
 		return now
 	}
-	list := m.snap.points[piece]
+	list := s.points[piece]
 	for i, p := range list {
 		if p == now {
 			return list[(i+1)%len(list)]
@@ -308,7 +258,7 @@ func (m *Model) mapKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.hand.meter++
 		return nil
 	case "s":
-		return m.act(m.supplyNext())
+		return m.act(m.snap.supplyNext())
 	case "t":
 		if m.snap.train >= 0 {
 			return m.act("train off")
@@ -335,18 +285,18 @@ func (m *Model) take() tea.Msg {
 	if m.hand.black == "" && m.snap.layout.FindPiece(m.hand.red) < 0 {
 		return scene.Say{Text: "the black probe is nowhere yet: choose a piece and press b"}
 	}
-	return m.act(m.line())
+	return m.act(m.probes())
 }
 
 func (m *Model) pieceKey(key string, piece int, name string) tea.Msg {
 	switch key {
 	case "r":
-		m.hand.red = m.nextPoint(piece, m.hand.red)
+		m.hand.red = m.snap.nextPoint(piece, m.hand.red)
 	case "b":
 		if m.snap.layout.FindPiece(m.hand.red) >= 0 {
 			m.hand.red = ""
 		}
-		m.hand.black = m.nextPoint(piece, m.hand.black)
+		m.hand.black = m.snap.nextPoint(piece, m.hand.black)
 	case "h":
 		m.hand.red, m.hand.black = name, ""
 	case "k":
@@ -365,21 +315,21 @@ func (m *Model) pieceKey(key string, piece int, name string) tea.Msg {
 		}
 		return m.act("throw " + name + to)
 	case "l":
-		return m.act(m.jointLine(piece))
+		return m.act(m.snap.jointLine(piece))
 	}
 	return nil
 }
 
 // jointLine opens the joint behind a piece along its run, or closes it.
-func (m *Model) jointLine(piece int) string {
-	l := m.snap.layout
+func (s *snapshot) jointLine(piece int) string {
+	l := s.layout
 	p := &l.Pieces[piece]
 	for e := len(p.Ends) - 1; e >= 0; e-- {
 		j := p.Ends[e].Joint
 		if j < 0 {
 			continue
 		}
-		for _, x := range m.snap.lifted {
+		for _, x := range s.lifted {
 			if x == l.Joints[j].Name {
 				return "seat " + x
 			}
@@ -391,18 +341,18 @@ func (m *Model) jointLine(piece int) string {
 
 // supplyNext is what the supply key does: on through the lamp where one lies on
 // the table, else on; and off when it is on.
-func (m *Model) supplyNext() string {
+func (s *snapshot) supplyNext() string {
 	switch {
-	case m.snap.live:
+	case s.live:
 		return "supply off"
-	case m.snap.lamp:
+	case s.lamp:
 		return "supply lamp"
 	}
 	return "supply on"
 }
 
-// line is the reading put together on the map, as it would be typed.
-func (m *Model) line() string {
+// probes is the reading put together on the map, as it would be typed.
+func (m *Model) probes() string {
 	t := m.meter() + " " + m.hand.red
 	if m.hand.black != "" {
 		t += " to " + m.hand.black
@@ -437,8 +387,12 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		}
 		return []scene.Key{{Press: "Enter", Does: "do what is typed (type help for what can be)", Hint: "Enter do"},
 			{Press: "Tab", Does: "work on the map instead", Hint: "Tab map"}, {Press: "up, down", Does: "what was typed before"},
-			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then the menu; the drill is kept", Hint: "Esc menu"},
+			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then leave for the menu (it asks)", Hint: "Esc menu"},
 			{Press: "help", Does: "what can be typed", Hint: "help words"}}
+	}
+	esc := "back"
+	if m.home {
+		esc = "leave"
 	}
 	enter := scene.Key{Press: "Enter", Does: "begin", Hint: "Enter begin"}
 	change := "this line begins something: Enter"
@@ -451,7 +405,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		enter = scene.Key{Press: "Enter", Does: "read the drills on record", Hint: "Enter read"}
 	}
 	return []scene.Key{enter, {Press: "up, down", Does: "choose a line", Hint: "up/down choose"}, {Press: "left, right", Does: "change this choice", Off: change},
-		{Press: "1-9, 0", Does: "a lesson; 0 is the tenth"}, {Press: "Esc", Does: "back"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+		{Press: "1-9, 0", Does: "a lesson; 0 is the tenth"}, {Press: "Esc", Does: esc}, {Press: "q", Does: "leave", Hint: "q leave"}}
 }
 
 func (m *Model) mapKeys() []scene.Key {

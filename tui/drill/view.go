@@ -315,6 +315,9 @@ func (m painter) caret(sc *scene.Scene, w, room, mapX, mapY int) (x, y int) {
 			return x + mapX, y + mapY
 		}
 	}
+	if m.leaving {
+		return 0, room
+	}
 	_, x = m.input.View(w-len(prompt)-1, func(s string) string { return s })
 	return x + len(prompt), room
 }
@@ -326,12 +329,12 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 	t := &sc.Theme
 	first := ""
 	switch {
-	case m.busy:
-		first = t.Paint(style.Dim, "thinking...")
+	case m.busy && (m.onMap || m.input.Value() == ""):
+		first = t.Paint(style.Dim, text.Fit(strings.Join(append([]string{"thinking..."}, m.typedAhead...), " then "), w))
 	case m.onMap && m.hand.red == "":
 		first = t.Paint(style.Label, "MAP > ") + text.Fit(t.Paint(style.Dim, m.meter()+": n/p or / choose, r b probes, h rails"), w-6)
 	case m.onMap:
-		first = t.Paint(style.Label, "READ > ") + text.Fit(m.line(), w-7)
+		first = t.Paint(style.Label, "READ > ") + text.Fit(m.probes(), w-7)
 	default:
 		in, _ := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
 		first = t.Paint(style.Label, prompt) + in
@@ -339,6 +342,10 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 	out := []string{first}
 	for _, l := range text.Wrap(m.snap.status, w) {
 		out = append(out, t.Paint(style.Dim, l))
+	}
+	if m.leaving {
+		ask := m.leave(sc, w)
+		out = append(ask, out[min(len(ask), len(out)):]...)
 	}
 	for len(out) < 3 && h >= 18 { // a state that wraps must not make the map jump
 		out = append(out, "")
@@ -351,6 +358,22 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 		out = append(out, t.Paint(style.Label, label)+strip)
 	}
 	return out
+}
+
+// leave asks whether to leave the drill, and says whether it is kept.
+func (m painter) leave(sc *scene.Scene, w int) []string {
+	kept := "It is kept; the menu goes on with it."
+	switch {
+	case m.unsaved:
+		kept = "It is NOT saved as it stands."
+	case m.snap.acts == 0:
+		kept = "Nothing was done in it yet."
+	}
+	ask := text.Wrap("Leave this drill? "+kept+" y to the menu; Esc, or go on typing: stay.", w)
+	for i := range ask {
+		ask[i] = sc.Theme.Paint(style.Warn, ask[i])
+	}
+	return ask
 }
 
 // roles gives the look of a line of talk.
