@@ -320,6 +320,7 @@ func (m *Model) help() {
 		head, what, _ := strings.Cut(l, "  ")
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: head + ": " + strings.TrimSpace(what)})
 	}
+	m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "The marks of TIME: " + debrief.Key()})
 	m.follow = false
 }
 

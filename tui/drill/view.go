@@ -352,12 +352,24 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 	}
 	out = out[:min(len(out), 3)]
 	if h >= 18 { // what was done so far, a mark for so many minutes
-		label := "TIME "
-		per := max(0.5, m.snap.clock/float64(max(w-len(label)-12, 1)))
-		strip := debrief.Strip(m.snap.log, per, w-len(label))
-		out = append(out, t.Paint(style.Label, label)+strip)
+		out = append(out, m.time(sc, w))
 	}
 	return out
+}
+
+// time is the strip of what was done, and what its marks mean where there is room for both.
+func (m painter) time(sc *scene.Scene, w int) string {
+	label, key := "TIME ", ""
+	if len(m.snap.log) > 0 {
+		key = "  (" + debrief.Key(m.snap.log...) + ")"
+	}
+	room := w - len(label) - len(key)
+	if room < w/5 {
+		room, key = w-len(label), ""
+	}
+	per := max(0.5, m.snap.clock/float64(max(room-2, 1)))
+	strip := debrief.Strip(m.snap.log, per, room)
+	return sc.Theme.Paint(style.Label, label) + strip + sc.Theme.Paint(style.Dim, key)
 }
 
 // leave asks whether to leave the drill, and says whether it is kept.

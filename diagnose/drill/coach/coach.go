@@ -9,6 +9,7 @@ import (
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/price"
+	"fishplate/diagnose/unit"
 )
 
 // Level is how much the coach says.
@@ -40,6 +41,8 @@ type Step struct {
 	Top      float64 // belief in the likeliest place after it
 	Best     Best    // what the program would have done instead
 	Remarks  []Remark
+	Nudge    string // where more would have been told, after a remark made before; else empty
+	Note     string // of what the meter cannot show, the first time
 }
 
 // Rate is the information expected a minute.
@@ -67,6 +70,7 @@ type Coach struct {
 	belief  Belief
 	err     error
 	warned  map[Habit]bool // whose moral was told
+	noSign  bool           // that AC has no sign was told
 }
 
 // New makes a coach for a drill from its beginning; what was already done is
@@ -161,12 +165,32 @@ func (c *Coach) read(i int, e *drill.Entry) {
 	_, s.Top = c.belief.Top()
 	r := &reader{c: c, s: &s, q: q, from: from, at: at, ev: ev, before: before, took: took}
 	r.remark()
+	if took && !c.noSign && c.signless(&q, e.Shows) {
+		s.Note, c.noSign = "AC: there is no sign. It says how much flows between the two points, not which way; on DC (a battery and the lamp) the sign would say that too.", true
+	}
 	c.add(s)
+}
+
+// signless says that a reading showed millivolts along the rails or wires, and on AC:
+// a battery's would have shown which way the current goes.
+func (c *Coach) signless(q *Question, shows string) bool {
+	l, a, b := c.mind.layout, &c.mind.net.Points[q.Red], &c.mind.net.Points[q.Black]
+	if q.Meter != "millivolts" || len(l.Supplies) == 0 || !l.Supplies[0].AC {
+		return false
+	}
+	if a.Piece == b.Piece && a.Rail != b.Rail || a.Piece < 0 && b.Piece < 0 { // across, at one place
+		return false
+	}
+	r, err := unit.Parse(shows, unit.Millivolts)
+	return err == nil && r.Kind == unit.Value && r.Value > 0
 }
 
 func (c *Coach) add(s Step) {
 	for i := range s.Remarks {
 		r := &s.Remarks[i]
+		if r.Says == answered && c.warned[r.Habit] { // the same words again teach nothing
+			r.Says, s.Nudge = "That was answered before, too.", s.Best.nudge()
+		}
 		if m := morals[r.Habit]; m != "" && !c.warned[r.Habit] {
 			r.Moral, c.warned[r.Habit] = upper(m)+".", true
 		}
@@ -361,13 +385,38 @@ func (s *Step) Say(l Level) []string {
 	for _, r := range s.Remarks {
 		out = append(out, strings.TrimSpace(r.Says+" "+r.Moral))
 	}
-	if l == Explain {
-		if t := s.Better(); t != "" {
-			out = append(out, t)
-		}
-		return out
+	switch t := s.Better(); {
+	case l == Explain && t != "":
+		out = append(out, t)
+	case l == Hint:
+		out = []string{strings.TrimSpace(strings.Join(out, " ") + " " + s.Nudge)}
 	}
-	return []string{strings.Join(out, " ")}
+	if s.Note != "" {
+		out = append(out, s.Note)
+	}
+	return out
+}
+
+// nudge is a word of what is best, without giving it away: the setting and one of the
+// probes, or that it is time to look.
+func (b *Best) nudge() string {
+	switch {
+	case b.Ask != nil:
+		at := b.Ask.Black
+		return fmt.Sprintf("More would tell now: %s%s, with a probe on %s.", b.first(), b.Ask.Meter, at)
+	case len(b.Look) > 0:
+		return "Your readings are enough: it is time to look, at the likeliest place first."
+	}
+	return ""
+}
+
+// Hint is a word of what to do now, for who asks.
+func (c *Coach) Hint() string {
+	b := c.Next()
+	if t := b.nudge(); t != "" {
+		return t
+	}
+	return c.Advice()[0]
 }
 
 // Advice is what the program would do now, for who asks: a reading in full, or

@@ -32,7 +32,12 @@ func load(t testing.TB, name string) *track.Layout {
 // begin hides one bridge or other fault at a piece of the main run.
 func begin(t testing.TB, layout string, kit hunt.Kit, h ...drill.Hide) *drill.Drill {
 	t.Helper()
-	d, err := drill.New(load(t, layout), drill.Options{Difficulty: drill.Easy, Kit: kit, Hide: h}, rand.New(rand.NewPCG(4, 4)))
+	return beginOn(t, load(t, layout), kit, h...)
+}
+
+func beginOn(t testing.TB, l *track.Layout, kit hunt.Kit, h ...drill.Hide) *drill.Drill {
+	t.Helper()
+	d, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: kit, Hide: h}, rand.New(rand.NewPCG(4, 4)))
 	require.NoError(t, err)
 	return d
 }

@@ -84,6 +84,8 @@ const (
 	good       = 0.7  // share of the best act's bits a minute
 )
 
+const answered = "You asked what the readings before had already answered: whatever it showed, hardly anything could change."
+
 // lost is the minutes of a step that were above what the best act would have
 // needed for the same information, never more than its own.
 func (s *Step) lost() float64 {
@@ -129,7 +131,7 @@ func (r *reader) remark() {
 	case r.oneCut(), better && r.unloaded():
 	case better && r.coarse():
 	case s.Expected < tooLittle && (s.Best.Bits >= clearly || len(s.Best.Look) > 0):
-		r.say(HabitAnswered, "You asked what the readings before had already answered: whatever it showed, hardly anything could change.")
+		r.say(HabitAnswered, answered)
 	case better && r.edge():
 	case !better && s.Best.Ask != nil && s.Expected >= tooLittle:
 		r.say(HabitGood, "Well chosen: hardly any reading promised more for the time.")

@@ -88,8 +88,22 @@ const (
 	MarkFound   = '*'
 )
 
-// Key explains the marks.
-const Key = "r reading, J joint opened, K piece lifted to look, - setting up, * found"
+// means says what the marks stand for.
+var means = []struct {
+	mark rune
+	what string
+}{{MarkReading, "reading"}, {MarkLift, "joint opened"}, {MarkLook, "piece lifted to look"}, {MarkSetup, "setting up"}, {MarkFound, "found"}}
+
+// Key explains the marks of a log's strip; without a log all that there are.
+func Key(log ...drill.Entry) string {
+	var out []string
+	for _, m := range means {
+		if len(log) == 0 || slices.ContainsFunc(log, func(e drill.Entry) bool { return markOf(&e) == m.mark || m.mark == MarkFound && e.Found != "" }) {
+			out = append(out, string(m.mark)+" "+m.what)
+		}
+	}
+	return strings.Join(out, ", ")
+}
 
 // Strip draws a log as a row of at most w cells, each standing for so many
 // minutes.
@@ -180,7 +194,7 @@ func (b *Debrief) Lines(w int) []Line {
 		}
 		out.add("         " + p.Summary())
 	}
-	out.add(Key, "")
+	out.add(Key(), "")
 	out.title("IT WAS")
 	out.add(b.Hidden...)
 	if len(b.Odd) > 0 {

@@ -41,7 +41,7 @@ func Markdown(list []Record) string {
 	for i := range list {
 		bar(list[i].row())
 	}
-	b.WriteString("\n## Time lines\n\n" + Key + "; each is as long as the slowest of its three hunts.\n\n")
+	b.WriteString("\n## Time lines\n\n" + Key() + "; each is as long as the slowest of its three hunts.\n\n")
 	for i := range list {
 		fmt.Fprintf(&b, "    %2d  %s\n", i+1, list[i].Strip)
 	}
@@ -90,7 +90,7 @@ func HTML(list []Record) string {
 		}
 		b.WriteString("</tr>\n")
 	}
-	b.WriteString("</tbody></table>\n<h2>Time lines</h2>\n<p>" + e(Key) + "; each is as long as the slowest of its three hunts.</p>\n<pre>")
+	b.WriteString("</tbody></table>\n<h2>Time lines</h2>\n<p>" + e(Key()) + "; each is as long as the slowest of its three hunts.</p>\n<pre>")
 	for i := range list {
 		fmt.Fprintf(&b, "%2d  %s\n", i+1, e(list[i].Strip))
 	}

@@ -64,6 +64,8 @@ func (s *Sitting) Type(text string) (out []Line, changed bool) {
 		return s.Status(), false
 	case "best", "advice":
 		return s.advice(), false
+	case "hint":
+		return s.hint(), false
 	case "log":
 		return s.log(), false
 	case "goal", "lesson":
@@ -100,6 +102,9 @@ func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
 	default:
 		out = append(out, Line{Says, upper(e.Says) + "."})
 	}
+	if t := s.Drill.Spent(&e); t != "" {
+		out = append(out, Line{Info, t})
+	}
 	if e.Caution != "" {
 		out = append(out, Line{Caution, "Caution: " + e.Caution})
 	}
@@ -108,7 +113,11 @@ func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
 			out = append(out, Line{Coach, t})
 		}
 	}
-	if over, gaveUp := s.Drill.Over(); over {
+	over, gaveUp := s.Drill.Over()
+	if o := s.Drill.Options(); !over && o.Minutes > 0 && len(s.Drill.Log()) == o.Acts() {
+		out = append(out, Line{Info, fmt.Sprintf("Those were the %d acts of about %s. The drill goes on.", o.Acts(), count(o.Minutes, "minute"))})
+	}
+	if over {
 		out = append(out, s.end(gaveUp)...)
 	}
 	return out, true
@@ -179,6 +188,17 @@ func (s *Sitting) advice() []Line {
 		out = append(out, Line{Coach, t})
 	}
 	return out
+}
+
+// hint is a word of what to do now, as far as the coach may speak.
+func (s *Sitting) hint() []Line {
+	if over, _ := s.Drill.Over(); over {
+		return []Line{{Info, "The drill is over."}}
+	}
+	if s.Level == coach.Silent {
+		return []Line{{Info, "The coach is silent: type coach hint to let it speak, or best to ask it once."}}
+	}
+	return []Line{{Coach, s.Coach.Hint() + " best says it in full."}}
 }
 
 // Status says how the layout stands and what was spent.

@@ -30,6 +30,10 @@ func Opening(d *drill.Drill) []string {
 	}
 	out := []string{fmt.Sprintf("%s: %s; %s; %s.", l.Name, strings.Join(runs, ", "), supplies(l), plural("feeder", feeders)) + extras(l),
 		fmt.Sprintf("The customer: %q", d.Told()), "On the table: " + onTheTable(d) + ". The supply is off; the train stands where it was left."}
+	if o := d.Options(); o.Minutes > 0 {
+		out = append(out, fmt.Sprintf("About %s of yours: some %d acts (assumed). The minutes that are counted are a bench's, by what each act is assumed to take there. Nothing ends when they are over.",
+			count(o.Minutes, "minute"), o.Acts()))
+	}
 	return out
 }
 
@@ -164,7 +168,7 @@ func helpRows(d *drill.Drill) [][2]string {
 		[2]string{"accuse " + piece + " (or " + feeder + ")", "this is it: repair it"},
 		[2]string{"accuse train", "a train is it, not the track"},
 		[2]string{"goal, status, log", "what to do, how it stands, what was done"},
-		[2]string{"best", "ask the coach what to do now"},
+		[2]string{"hint, best", "ask the coach: a word of what to do, or all"},
 		[2]string{"coach silent, hint, explain", "how much the coach says by itself"},
 		[2]string{"give up", "show the answer"},
 		[2]string{"quit", "leave; the drill is saved"})
