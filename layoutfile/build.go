@@ -172,10 +172,23 @@ func (x layer) crossAgain(b *bodies) bool {
 			s.piece, s.in, s.out = index, 2, 3
 			if s.again.Trailing || !s.again.Facing && b.against(n, s) {
 				s.in, s.out = 3, 2
+				backward(&x.l.Pieces[index])
 			}
 		}
 	}
 	return ok
+}
+
+// backward turns the rail names of a crossing's second way round, for a run
+// that goes over it from b2 to b1.
+func backward(p *track.Piece) {
+	if p.Backward {
+		return
+	}
+	p.Backward = true
+	for e := 2; e < 4; e++ {
+		p.Ends[e].OutLeft = p.Ends[e].OutLeft.Mirror()
+	}
 }
 
 func (x layer) crossingNames() []string {

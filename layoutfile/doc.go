@@ -28,8 +28,8 @@
 //
 // Pieces are numbered from 1 along the run that lays them; a crossing that is
 // met a second time ("X1 again") belongs to the run that laid it. Rail names
-// follow the run. The ends of a crossing's second way carry the names of
-// someone who goes from b1 to b2.
+// follow the run, those of a crossing's second way the run that goes over it;
+// where none does, someone who goes from b1 to b2.
 //
 // Looking out of the end by which the run leaves a piece, the left rail is on
 // the left hand; looking out of the one by which it enters, the right one is.

@@ -77,13 +77,17 @@ func TestOutLeftByEnd(t *testing.T) {
 }
 
 // Figure eight: the run comes to the crossing's second way against its
-// direction, and meets the second way's rails turned round.
+// direction, and its rails keep their names over it: left is left along the run.
 func TestFigureEight(t *testing.T) {
 	l := readLayout(t, "figure-eight.hcl")
 	j := l.FindJoint("main 9/1")
 	require.GreaterOrEqual(t, j, 0)
 	require.Equal(t, "b2", l.Pieces[0].Ends[l.Joints[j].B.End].Label)
-	require.Equal(t, track.Right, l.AcrossJoint(j, track.Left))
+	for _, name := range []string{"main 1/17", "main 1/2", "main 9/1", "main 1/10"} {
+		k := l.FindJoint(name)
+		require.GreaterOrEqual(t, k, 0, name)
+		require.Equal(t, track.Left, l.AcrossJoint(k, track.Left), name)
+	}
 	for _, e := range l.Pieces[0].Ends {
 		require.GreaterOrEqual(t, e.Joint, 0, e.Label)
 	}

@@ -72,14 +72,24 @@ func (b *builder) link(k Link) {
 
 // naming turns a rail of the wiring (left-hand form, seen from the points)
 // into the rail's name along the run.
-func naming(p *track.Piece, r track.Rail) track.Rail {
+func naming(p *track.Piece, c track.Contact) track.Rail {
+	r := c.Rail
 	if p.Hand < 0 {
 		r = r.Mirror()
 	}
 	if p.Reversed {
 		r = r.Mirror()
 	}
+	if p.Backward && ofSecondWay(c.End) {
+		r = r.Mirror()
+	}
 	return r
+}
+
+// ofSecondWay says whether a contact of a crossing lies on its second way alone:
+// at one of its ends, or at a place inside that is called after it ("b-frog").
+func ofSecondWay(end string) bool {
+	return end == "b1" || end == "b2" || strings.HasPrefix(end, "b-")
 }
 
 func (b *builder) piece(i int) error {
@@ -161,7 +171,7 @@ func (b *builder) wiring(i int, w track.Wiring) error {
 		if p.Sensing && (senses(c.From) || senses(c.To)) {
 			continue // cut off from the rest of the turnout
 		}
-		ra, rb := naming(p, c.From.Rail), naming(p, c.To.Rail)
+		ra, rb := naming(p, c.From), naming(p, c.To)
 		from, err := b.contact(i, c.From.End, ra)
 		if err != nil {
 			return err

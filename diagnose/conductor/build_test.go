@@ -385,3 +385,47 @@ func TestBuildRefusesUnknownRails(t *testing.T) {
 	require.ErrorContains(t, err, `"two-rail"`)
 	require.ErrorContains(t, err, `"center"`)
 }
+
+// The run of a figure eight comes over its crossing a second time from b2 to b1.
+// Left is left along the run there too: a feeder that stands at the crossing's
+// second way, and a probe, take the rail that has this name on all other pieces.
+func TestNamesOnTheSecondWayFollowTheRun(t *testing.T) {
+	for _, made := range []string{"two-rail", "roadbed"} {
+		n := network(t, `
+name = "eight"
+units = "mm"
+construction = "`+made+`"
+run "main" {
+  closes = true
+  pieces = ["crossing 90 length 200 as X1", "2 x straight 200", "6 x curve left radius 300 angle 45", "2 x straight 200",
+    "X1 again", "2 x straight 200", "6 x curve right radius 300 angle 45", "2 x straight 200"]
+}
+supply "P1" {
+  current = "dc"
+  volts   = 12
+  breaker = 2
+}
+feeder "F1" {
+  at     = "main 1/11"
+  supply = "P1"
+  wire   = "16 AWG"
+  length = "2 m"
+}
+`)
+		across := func(k *conductor.Link) bool { return trackAlone(k) && n.Points[k.A].Rail == n.Points[k.B].Rail }
+		part := parts(n, across)
+		for _, r := range []track.Rail{track.Left, track.Right} {
+			want := part[n.NodeOf(find(t, n, "main 2 "+string(r)))]
+			for i := range n.Points {
+				if p := &n.Points[i]; p.Kind == conductor.PointEnd && p.Rail == r {
+					require.Equal(t, want, part[n.NodeOf(i)], "%s %s", made, p.Name)
+				}
+			}
+			hot := n.Layout.Pieces[0].Construction.Hot
+			if r == hot {
+				part := parts(n, func(k *conductor.Link) bool { return across(k) || k.Kind == conductor.KindClip })
+				require.Equal(t, part[n.NodeOf(find(t, n, "main 2 "+string(r)))], part[n.NodeOf(find(t, n, "F1 hot"))], made)
+			}
+		}
+	}
+}

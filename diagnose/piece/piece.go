@@ -81,7 +81,7 @@ const Frog = "frog"
 func Of(l *track.Layout, piece int) (*Check, error) {
 	p := l.Pieces[piece]
 	alone := &track.Layout{Constructions: l.Constructions, Runs: []track.Run{{Name: p.Run, Pieces: []int{0}}}}
-	p.Reversed = false // on the bench left and right are as seen from its own first end
+	p.Reversed, p.Backward = false, false // on the bench left and right are as seen from its own first end
 	p.Ends = append([]track.End(nil), p.Ends...)
 	for e := range p.Ends {
 		p.Ends[e].Joint = -1

@@ -97,7 +97,10 @@ type Piece struct {
 	// Reversed says that the run goes through the piece against the piece's
 	// own direction (a turnout met from its through or diverging end). Rail
 	// names always follow the run; Wiring follows the piece.
-	Reversed     bool
+	Reversed bool
+	// Backward says that a run goes over the second way of a crossing or a slip
+	// from b2 to b1: rail names of those two ends follow that run.
+	Backward     bool
 	Construction *Construction
 	Ends         []End
 	Legs         []Leg

@@ -125,7 +125,7 @@ func (p *painter) shift(at track.Pose, m Mark) track.Pose {
 	}
 	a := at.Heading * math.Pi / 180
 	if m.At.End >= 0 || m.At.Piece >= 0 {
-		a = p.runHeading(m.At.Piece, at) * math.Pi / 180
+		a = p.runHeading(m.At, at) * math.Pi / 180
 	}
 	s := float64(m.Side)
 	at.X += -math.Sin(a) * s * 2 * p.win.MMPerDot
@@ -135,8 +135,9 @@ func (p *painter) shift(at track.Pose, m Mark) track.Pose {
 
 // runHeading turns the heading of a place round where the run goes through
 // the piece against the piece's own direction: left is left along the run.
-func (p *painter) runHeading(piece int, at track.Pose) float64 {
-	if p.l.Pieces[piece].Reversed {
+func (p *painter) runHeading(place track.Place, at track.Pose) float64 {
+	q := &p.l.Pieces[place.Piece]
+	if q.Reversed || q.Backward && place.End >= 2 { // the second way's ends
 		return at.Heading + 180
 	}
 	return at.Heading

@@ -134,6 +134,28 @@ func TestProbes(t *testing.T) {
 	}
 }
 
+// TestProbesOnASecondWay: where a run goes over a crossing's second way from b2
+// to b1, left on the map is left along that run.
+func TestProbesOnASecondWay(t *testing.T) {
+	for _, backward := range []bool{false, true} {
+		end := func(label string, x, y, heading float64) track.End {
+			return track.End{Label: label, Pose: track.Pose{X: x, Y: y, Heading: heading}, Joint: -1}
+		}
+		cross := track.Piece{Run: "main", Number: 1, Kind: track.Crossing, Backward: backward,
+			Ends: []track.End{end("a1", 0, 500, 90), end("a2", 0, -500, -90), end("b1", -500, 0, 180), end("b2", 500, 0, 0)},
+			Legs: []track.Leg{{From: 0, To: 1, Length: 1000, Start: track.Pose{Y: 500, Heading: -90}},
+				{From: 2, To: 3, Length: 1000, Start: track.Pose{X: -500}}}}
+		l := &track.Layout{Runs: []track.Run{{Name: "main", Pieces: []int{0}}}, Pieces: []track.Piece{cross}}
+		at := track.Place{Piece: 0, End: 2}
+		g := draw.Plan(l, 80, 24, draw.Fit(l, 80, 24), draw.Look{Chosen: -1, Marks: []draw.Mark{
+			{At: at, Side: 1, Text: "R", Kind: draw.ProbeRed}, {At: at, Side: -1, Text: "B", Kind: draw.ProbeBlack}}})
+		left, right := find(g, draw.ProbeRed), find(g, draw.ProbeBlack)
+		require.Len(t, left, 1)
+		require.Len(t, right, 1)
+		assert.Equal(t, backward, left[0]/g.W > right[0]/g.W, "left lies below where the run goes to the left")
+	}
+}
+
 func find(g *draw.Grid, k draw.Kind) (out []int) {
 	for i := range g.Cells {
 		if g.Cells[i].Kind == k {
