@@ -249,6 +249,45 @@ func TestWalkBackToSizes(t *testing.T) {
 	assert.Equal(t, 12, a.walk.Course().Pieces())
 }
 
+// TestWalkChangesAPiece: a piece of a finished oval is made a turnout with e, and where a
+// key puts one in instead, or is refused, that says so.
+func TestWalkChangesAPiece(t *testing.T) {
+	for _, size := range [][2]int{{80, 24}, {40, 20}} {
+		a := walkTo(newWalk(newDesk()), size[0], size[1], "2", "enter", "enter")
+		words := func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }
+		require.Contains(t, words(), "20 pieces laid; f puts a feeder here, e then t makes the piece behind a turnout, w saves")
+		press(a, "left")
+		require.Contains(t, words(), "e change it", "among the keys, at %v", size)
+		press(a, "t", "l")
+		require.Equal(t, 21, a.walk.Course().Pieces())
+		require.Contains(t, words(), "turnout is called W1; put in, the run is longer; to change a piece instead: u, then e first")
+		press(a, "u", "e", "t", "l")
+		require.Equal(t, 20, a.walk.Course().Pieces())
+		require.Equal(t, track.Turnout, a.walk.Course().Behind().Words.Kind)
+		press(a, "right", "s")
+		require.Contains(t, words(), "e changes the piece behind you; arrows go to where one is put in")
+	}
+}
+
+// TestWalkKeepsWhatItWasCalled: Esc from the sizes of a shape comes back to the name that
+// was typed, also by way of another shape; ? on a line where nothing was typed is help.
+func TestWalkKeepsWhatItWasCalled(t *testing.T) {
+	a := walkTo(newWalk(newDesk()), 80, 24, "2", "?")
+	require.Contains(t, trimmed(a.View()), "Help: walking a layout in")
+	press(a, "esc", "Why not?")
+	require.NotContains(t, trimmed(a.View()), "? help", "it is typed now")
+	press(a, "down", "right", "enter", "esc")
+	require.Contains(t, trimmed(a.View()), "> name       Why not?")
+	require.Contains(t, trimmed(a.View()), "millimeters")
+	press(a, "esc", "1")
+	require.Contains(t, trimmed(a.View()), "Why not?")
+	o := newWalk(newDesk())
+	o.Path, o.Shape = "", "oval"
+	a = walkTo(o, 80, 24, "Walters oval", "enter", "esc", "esc", "3", "enter", "esc")
+	require.Contains(t, trimmed(a.View()), "Walters oval")
+	require.Contains(t, trimmed(a.View()), "my-layout.hcl")
+}
+
 // TestWalkLegs: from anywhere d lists the free legs, and begins at once where one
 // stands at the only one; an Enter behind it lays nothing.
 func TestWalkLegs(t *testing.T) {

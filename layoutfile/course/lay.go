@@ -74,7 +74,7 @@ func (lays Laying) fits(k track.Kind) error {
 	case lays.c.Behind() != nil && lays.c.Behind().Words.Kind == track.Bumper && lays.c.now.At > 1:
 		return errors.New("a bumper ends the run here: take it away (Backspace) to go on")
 	case r.Closes && lays.c.now.At == len(r.Pieces):
-		return errors.New("this run is closed here: o opens its end; to put a piece in, walk to where it lies (arrows)")
+		return errors.New("this run is closed here: o opens its end; e changes the piece behind you; arrows go to where one is put in")
 	}
 	return nil
 }

@@ -43,7 +43,10 @@ func (m *Model) walkKeys() []scene.Key {
 	if !m.set.CanCheck {
 		check = "there is no check to go on to"
 	}
-	full, many, open := "", "1-9 how many", ""
+	full, many, open, change := "", "1-9 how many", "", ""
+	if c.Here().Closes {
+		change = "e change it"
+	}
 	if c.Laying().Room() != nil && !m.swap {
 		full, many, open = "the run ends here", "", "o open the end"
 	}
@@ -57,6 +60,7 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "1-9", Does: "how many: 8 then l lays eight curves", Hint: many},
 		{Press: "Enter", Does: "the same piece again", Off: full},
 		{Press: "S L R T X", Does: "the same piece, but its size is asked first; it stays with the key", Off: full, Hint: "S size"},
+		{Press: "e", Does: "the next piece key changes the piece behind you: e t makes it a turnout", Off: start, Hint: change},
 		{Press: "c", Does: "join the end of the run to its start or to another end, with a straight cut to fit where one fits", Off: end, Hint: "c close"},
 		{Press: "d", Does: "walk off along a turnout's other leg: a siding, a spur; where none lies here it lists them all (D: its name first)", Off: leg, Hint: "d siding"},
 		{Press: "f", Does: "a feeder at the joint where you stand", Off: empty, Hint: "f feeder"},
@@ -70,7 +74,6 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "Home, End, PgUp, PgDn", Does: "start or end of the run, ten pieces"},
 		{Press: "/", Does: "go to a piece, a joint, a name"},
 		{Press: "Backspace, Delete", Does: "take out the piece behind, the piece ahead (with a count: that many)", Off: empty},
-		{Press: "e", Does: "the next piece key changes the piece behind you", Off: start},
 		{Press: "v", Does: "the run follows the other leg of the turnout behind you"},
 		{Press: "y", Does: "take something away that lies here or under the table", Off: empty},
 		{Press: "o", Does: "open the end of the run again", Hint: open},
@@ -105,7 +108,7 @@ func (m *Model) Hints(w int) []string {
 	if w >= 60 || m.panel != nil || m.course == nil {
 		return all
 	}
-	order := []string{"s ", "l/r ", "8 ", "7/9 ", "t ", "w ", "/ ", "Tab ", "q "}
+	order := []string{"s ", "l/r ", "8 ", "7/9 ", "t ", "e ", "w ", "/ ", "Tab ", "q "}
 	if g := m.picture().aim(); g != nil && g.Miss.Within() {
 		order = append([]string{"c "}, order...)
 	}
@@ -180,7 +183,7 @@ func (p *helpPanel) key(m *Model, k tea.KeyMsg) tea.Msg {
 // HelpHere says whether ? is a key now, and not a letter that is typed.
 func (m *Model) HelpHere() bool {
 	f, typing := m.panel.(*form)
-	return !typing || f.fields[f.row].choices != nil
+	return !typing || f.fields[f.row].helps()
 }
 
 // padPicture is the number pad, laid out as one sees the track ahead.

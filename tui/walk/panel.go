@@ -210,7 +210,7 @@ func (f *form) key(m *Model, k tea.KeyMsg) tea.Msg {
 		f.row = min(f.row+1, len(f.fields)-1)
 	case s == "enter":
 		return f.accept(m)
-	case s == "?" && cur.choices != nil:
+	case s == "?" && cur.helps():
 		m.panel = &helpPanel{about: f.keys(), back: f}
 	case cur.choices != nil:
 		f.cycle(cur, s)
@@ -219,6 +219,9 @@ func (f *form) key(m *Model, k tea.KeyMsg) tea.Msg {
 	}
 	return nil
 }
+
+// helps says that ? is a key on this line: nothing was typed there yet.
+func (f *field) helps() bool { return f.choices != nil || f.fresh || f.input.Value() == "" }
 
 func (f *form) typing(cur *field, k tea.KeyMsg) {
 	f.fault = ""
@@ -259,13 +262,18 @@ func (f *form) cycle(cur *field, s string) {
 	cur.input.Set(cur.choices[at])
 }
 
-func (f *form) accept(m *Model) tea.Msg {
-	values := make([]string, len(f.fields))
+// values are what stands in the lines.
+func (f *form) values() []string {
+	out := make([]string, len(f.fields))
 	for i := range f.fields {
-		values[i] = strings.TrimSpace(f.fields[i].input.Value())
+		out[i] = strings.TrimSpace(f.fields[i].input.Value())
 	}
+	return out
+}
+
+func (f *form) accept(m *Model) tea.Msg {
 	m.panel = nil
-	out, err := f.done(m, values)
+	out, err := f.done(m, f.values())
 	if err != nil {
 		if w, ok := err.(*wrongField); ok {
 			f.row = w.row

@@ -2,6 +2,7 @@ package walk
 
 import (
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -25,9 +26,14 @@ func (m *Model) put(text string, n int) {
 	}
 	if m.check(m.course.Laying().Lay(text, n)) {
 		m.last = text
+		var says []string
 		if p := m.course.Behind(); p != nil && p.Words.Name != "" {
-			m.tell("%s is called %s", p.Words.Kind, p.Words.Name)
+			says = append(says, fmt.Sprintf("%s is called %s", p.Words.Kind, p.Words.Name))
 		}
+		if m.course.Here().Closes {
+			says = append(says, "put in, the run is longer; to change a piece instead: u, then e first")
+		}
+		m.tell("%s", strings.Join(says, "; "))
 	}
 }
 

@@ -47,12 +47,20 @@ func (starter starter) newForm(s *shape.Shape) panel {
 	track.says = says
 	f := &form{title: "A new layout", about: "Enter goes on with what stands here; Down goes to the next line.", tall: true,
 		fields: []field{typed("name", layoutName(starter.m.set.Path), "what you call it"), chosen("lengths in", units, []string{"inches", "millimeters"}, ""),
-			track},
-		cancel: func(m *Model) tea.Msg { m.set.Shape = ""; m.panel = m.starter().startPanel(); return nil }}
-	if starter.m.set.Path == "" {
+			track}}
+	if starter.m.set.Path == "" || len(starter.m.named) > 3 {
 		f.fields = append(f.fields, typed("file", "my-layout.hcl", "where it is saved"))
 	}
+	for i, v := range starter.m.named {
+		f.fields[i].input.Set(v)
+	}
+	f.cancel = func(m *Model) tea.Msg {
+		m.named, m.set.Shape = f.values(), ""
+		m.panel = m.starter().startPanel()
+		return nil
+	}
 	f.done = func(m *Model, v []string) (tea.Msg, error) {
+		m.named = v
 		if v[0] == "" {
 			return nil, &wrongField{0, errors.New("give the layout a name that you know it by")}
 		}
@@ -124,7 +132,7 @@ func (starter starter) shapeForm(s *shape.Shape, name, construction string, metr
 		}
 		m.starter().begin(c)
 		m.origin = f
-		m.tell("%d pieces laid; f puts a feeder where yours is, w saves", c.Pieces())
+		m.tell("%d pieces laid; f puts a feeder here, e then t makes the piece behind a turnout, w saves", c.Pieces())
 		return nil, nil
 	}
 	starter.m.panel = f

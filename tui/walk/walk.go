@@ -98,9 +98,10 @@ type Model struct {
 	length  string
 	outlet  string // likewise: "supply T1"
 	grid    *draw.Grid
-	origin  *form // the sizes of the shape that it began with
-	once    bool  // Enter has just taken an answer: one too many lays nothing
-	change  int   // goes up with every key that may have changed the course
+	named   []string // what a new layout was said to be, for when it is asked again
+	origin  *form    // the sizes of the shape that it began with
+	once    bool     // Enter has just taken an answer: one too many lays nothing
+	change  int      // goes up with every key that may have changed the course
 }
 
 // New makes the screen.
