@@ -60,7 +60,7 @@ func TestPieceInTerminal(t *testing.T) {
 	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "piece", "test", "mine.hcl", "main 1", "main 2")
 	c.see("Take the piece off everything")
 	c.press("\r1")
-	c.see("the first piece, main 1")
+	c.see("the first piece: a straight, to lie at main 1")
 	c.press("\r")
 	c.see("main 1   1 of 5")
 	c.press("11110")

@@ -24,7 +24,8 @@ func (b *box) onScreen(lots []piece.Lot, only []int) *pieces.Options {
 		before[p] = b.ticks.aside(b.layout.Pieces[p].ID())
 	}
 	return &pieces.Options{Layout: b.layout.Name, Lots: lots, Only: only, Passed: b.hasPassed, Beeper: b.beeper,
-		Name: func(p int) string { return b.layout.Pieces[p].ID() },
+		Name:  func(p int) string { return b.layout.Pieces[p].ID() },
+		Loose: func(p int) string { return piece.Loose(b.layout, p) },
 		Keep: func(lot *piece.Lot, p int) (string, time.Time, error) {
 			says, err := b.keep(lot, p)
 			return says, time.Now(), err

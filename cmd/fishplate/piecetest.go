@@ -142,7 +142,7 @@ func (b *box) one(lot *piece.Lot, p int) (bool, error) {
 	}
 	for {
 		b.w.print(fmt.Sprintf("\n%s: Enter = all as it must be; else the numbers of what was not (%d, %d); s = later; q = stop\n",
-			b.layout.Pieces[p].ID(), lot.Readings[0].N, lot.Readings[len(lot.Readings)-1].N))
+			upper(piece.Loose(b.layout, p)), lot.Readings[0].N, lot.Readings[len(lot.Readings)-1].N))
 		text, err := b.in.next()
 		switch {
 		case errors.Is(err, io.EOF):
@@ -205,6 +205,9 @@ func (b *box) reject(lot *piece.Lot, wrong []int) error {
 		return err
 	}
 	page := paper{width: b.w.checkWidth()}
+	for _, n := range wrong {
+		page.para("  ", lot.Says(n))
+	}
 	if len(mends) == 0 {
 		page.para("  ", piece.Unexplained)
 	}

@@ -2,9 +2,11 @@ package piece
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/wire"
 )
 
@@ -54,6 +56,27 @@ func (r *Reading) Must() string {
 		return fmt.Sprintf("read about %.2g ohm, the coil, and the other coil alike", r.Ohms)
 	}
 	return "be silent (ohms: OL)"
+}
+
+// Loose says which piece is taken from the box, where no number is on it yet: what it is,
+// and where it will lie.
+func Loose(l *track.Layout, piece int) string {
+	p := &l.Pieces[piece]
+	return fmt.Sprintf("a %s, to lie at %s", p.Kind, p.ID())
+}
+
+// Says is reading n in a line: where the leads went and what had to be.
+func (c *Check) Says(n int) string {
+	i := slices.IndexFunc(c.Readings, func(r Reading) bool { return r.N == n })
+	if i < 0 {
+		return ""
+	}
+	r := &c.Readings[i]
+	s := fmt.Sprintf("%d: black on %s, red on %s, must %s", n, r.Black, r.Red, r.Must())
+	if at := c.Thrown(r.Position); at != "" {
+		s += ", " + at
+	}
+	return s
 }
 
 // Numbers writes numbers of readings short: "1-4, 9".

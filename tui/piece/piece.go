@@ -23,6 +23,8 @@ type Options struct {
 	// Only are the pieces that are taken through, of all lots.
 	Only []int
 	Name func(piece int) string
+	// Loose says which one to take from the box: its kind, and where it will lie.
+	Loose func(piece int) string
 	// Passed says of a piece that it has passed before.
 	Passed func(piece int) bool
 	Beeper bool // there is a beeper and no ohms

@@ -89,7 +89,7 @@ func (m *Model) minded(sc *scene.Scene, w int) []string {
 		}
 	}
 	out = append(out, text.Wrap(fmt.Sprintf("%d readings, about %.0f s a piece (assumed). Black stays where it is as long as it can.", len(m.lot.Readings), m.lot.Seconds()), w)...)
-	return append(out, t.Paint(style.Key, "Enter")+text.Fit(": the first piece, "+m.o.Name(m.next()), w-5))
+	return append(out, text.Wrap(t.Paint(style.Key, "Enter")+": the first piece: "+m.o.Loose(m.next()), w)...)
 }
 
 // viewReading is one reading: how the points stand, where the leads go, drawn, and what
@@ -97,7 +97,7 @@ func (m *Model) minded(sc *scene.Scene, w int) []string {
 func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	t, n := &sc.Theme, min(m.n, len(m.lot.Readings)-1)
 	r := &m.lot.Readings[n]
-	lines := []string{m.came(sc, w)}
+	lines := m.came(sc, w)
 	if says := m.o.Before[m.piece]; n == 0 && says != "" {
 		lines = append(lines, text.Hang(t.Paint(style.Warn, "!!"), says, 3, w)...)
 	}
@@ -138,14 +138,16 @@ func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	return scene.Frame{Lines: lines, Y: -1}
 }
 
-// came is the line at the top: what became of the piece before, or the answers so far.
-func (m *Model) came(sc *scene.Scene, w int) string {
+// came is what stands at the top: what became of the piece before and which one comes, or
+// the answers so far.
+func (m *Model) came(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
-	if m.n == 0 && m.told != "" {
-		return text.Fit(t.Paint(style.Good, m.told), w)
-	}
 	if m.n == 0 {
-		return text.Fit("take "+m.o.Name(m.piece)+" from the box", w)
+		take := text.Wrap("take "+m.o.Loose(m.piece)+", from the box", w)
+		if m.told == "" {
+			return take
+		}
+		return append([]string{text.Fit(t.Paint(style.Good, m.told), w)}, take...)
 	}
 	line := ""
 	for i := range m.lot.Readings {
@@ -161,7 +163,7 @@ func (m *Model) came(sc *scene.Scene, w int) string {
 	if len(m.bad) > 0 {
 		line += t.Paint(style.Bad, "  wrong: "+piece.Numbers(m.bad))
 	}
-	return text.Fit(line, w)
+	return []string{text.Fit(line, w)}
 }
 
 // ways are ways to say in large letters what must be.
@@ -220,6 +222,9 @@ func (m *Model) drawn(sc *scene.Scene, r *piece.Reading) []string {
 func (m *Model) broken(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
 	out := text.Wrap(t.Paint(style.Bad, strings.ToUpper(m.o.Name(m.piece))+" IS NOT AS IT MUST BE: wrong at "+piece.Numbers(m.bad)), w)
+	for _, n := range m.bad {
+		out = append(out, text.Hang("x", m.lot.Says(n), 2, w)...)
+	}
 	if len(m.mends) == 0 {
 		out = append(out, text.Hang("-", piece.Unexplained, 2, w)...)
 	}
