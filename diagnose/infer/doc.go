@@ -38,7 +38,7 @@
 //   - Where a Gaussian finds a joint of next to nothing likely, what lies between two
 //     probes is one log-normal lump (L. F. Fenton, "The sum of log-normal
 //     probability distributions in scatter transmission systems", IRE Trans. CS-8,
-//     1960) and the levels are log-normal by Laplace's method: skew.go, laplace.go. 0.03 off
+//     1960) and the levels are log-normal by Laplace's method: skew.go, laplace.go, newton.go. 0.03 off
 //     against plain draws where the Gaussian is 0.40 off, in natural logarithms.
 //   - Last digits are boxes, and tents where a display shows no minus; each is
 //     replaced by the Gaussian that stands for it beside the other readings

@@ -15,19 +15,20 @@ type laplace struct {
 	sk   *skewed
 	c    *levelCell
 	n, p int // readings, unknowns: lumps, common level, joints' level
-	// by, jac, t: unknown by unknown, what each reading moves by (volt at the
-	// mean; for the last two that of rails, and of joints in no lump), the
-	// derivatives, and those weighed.
-	by, jac, t    []float64
-	z, next       []float64 // the unknowns
-	grow          []float64 // factor on each lump's mean, on rails, on other joints
-	noise         []float64 // covariance with lumps and levels at their place
-	r, rhs        []float64 // residuals there
-	cov, straight []float64
-	free          gauss // the readings with the lumps and levels at their place
-	all           gauss // and with them spread
-	box           boxes
-	felt          felt
+	// by, jac: unknown by unknown, what each reading moves by (volt at the
+	// mean; for the last two that of rails, and of joints in no lump), and the
+	// derivatives.
+	by, jac []float64
+	z, next []float64 // the unknowns
+	grow    []float64 // factor on each lump's mean, on rails, on other joints
+	noise   []float64 // covariance with lumps and levels at their place
+	r       []float64 // residuals there
+	cov     []float64
+	free    gauss // the readings with the lumps and levels at their place
+	all     gauss // and with them spread
+	to      newton
+	box     boxes
+	felt    felt
 }
 
 // logDensity of readings idx of a joint in a level cell, given their residuals
@@ -47,7 +48,7 @@ func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int
 	flat = w.all.logDensity()
 	boxLog := 0.0
 	if w.box.start(sk.j, idx) {
-		w.together()
+		w.together(w.jac)
 		if l, ok := w.box.settle(w.cov, resid); ok {
 			boxLog = l
 			resid = w.box.resid
@@ -67,7 +68,7 @@ func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int
 	if !ok {
 		return 0, 0, false
 	}
-	return boxLog - f - 0.5*(float64(w.n)*log2Pi+w.free.logDet+logDet), flat, true
+	return boxLog - f - 0.5*(float64(w.n)*log2Pi+logDet), flat, true
 }
 
 // unbox takes the Gaussians in place of the boxes into the noise.
@@ -80,9 +81,9 @@ func (w *laplace) unbox() {
 func (w *laplace) start(sk *skewed, c *levelCell, idx []int) {
 	w.sk, w.c, w.n, w.p = sk, c, len(idx), len(sk.lumps)+2
 	n, p := w.n, w.p
-	w.by, w.jac, w.t = grow(w.by, n*p), grow(w.jac, n*p), grow(w.t, n*p)
+	w.by, w.jac = grow(w.by, n*p), grow(w.jac, n*p)
 	w.z, w.next, w.grow = grow(w.z, p), grow(w.next, p), grow(w.grow, p)
-	w.cov, w.r = grow(w.cov, max(n*n, p*p)), grow(w.r, n)
+	w.cov, w.r = grow(w.cov, n*n), grow(w.r, n)
 	for k := range sk.lumps {
 		l := &sk.lumps[k]
 		scale := c.jnt
@@ -147,25 +148,42 @@ func (w *laplace) slopes(flat bool) {
 
 // spread fits the readings with the unknowns' derivatives as they are.
 func (w *laplace) spread(resid []float64) bool {
-	w.together()
+	w.together(w.jac)
 	return w.all.fit(w.cov[:w.n*w.n], resid, w.n)
 }
 
 // together sets the covariance with the unknowns' derivatives as they are: its
 // lower triangle, which is all that a fit reads.
-func (w *laplace) together() {
+func (w *laplace) together(slopes []float64) {
 	n := w.n
 	cov := w.cov[:n*n]
 	copy(cov, w.noise)
-	for k := 0; k < w.p; k++ {
-		row := w.jac[k*n : k*n+n]
+	k := 0
+	for ; k+4 <= w.p; k += 4 { // four at once: a sum is fetched and put back once
+		fours(cov, slopes[k*n:(k+4)*n], n)
+	}
+	for ; k < w.p; k++ {
+		row := slopes[k*n : k*n+n]
 		for x, a := range row {
-			if a == 0 {
-				continue
-			}
 			for y, b := range row[:x+1] {
 				cov[x*n+y] += a * b
 			}
+		}
+	}
+}
+
+// fours adds the products of four rows to a lower triangle.
+func fours(cov, rows []float64, n int) {
+	p, q, r, s := rows[:n], rows[n:2*n], rows[2*n:3*n], rows[3*n:4*n]
+	for x := range n {
+		a, b, c, d := p[x], q[x], r[x], s[x]
+		if a == 0 && b == 0 && c == 0 && d == 0 {
+			continue
+		}
+		to := cov[x*n : x*n+x+1]
+		p, q, r, s := p[:len(to)], q[:len(to)], r[:len(to)], s[:len(to)]
+		for y := range to {
+			to[y] += a*p[y] + b*q[y] + c*r[y] + d*s[y]
 		}
 	}
 }
@@ -231,106 +249,4 @@ func (w *laplace) cost(z, resid []float64) float64 {
 	}
 	w.free.set(w.r)
 	return 0.5 * (dot(z, z) + w.free.quad)
-}
-
-// descend goes to the largest value of the integrand by Gauss and Newton's
-// method, its steps halved until they gain.
-func (w *laplace) descend(resid []float64) (f float64, ok bool) {
-	n := w.n
-	rhs := grow(w.rhs, n)
-	w.rhs = rhs
-	f = w.cost(w.z, resid)
-	for range mostSteps {
-		w.slopes(false)
-		copy(rhs, w.r)
-		for k, z := range w.z {
-			for x := range rhs {
-				rhs[x] += w.jac[k*n+x] * z
-			}
-		}
-		if !w.spread(rhs) {
-			return 0, false
-		}
-		moved, step := 0.0, 1.0
-		for range mostHalvings {
-			moved = 0
-			for k, z := range w.z {
-				d := step * (dot(w.jac[k*n:(k+1)*n], w.all.white) - z)
-				w.next[k] = z + d
-				moved = math.Max(moved, math.Abs(d))
-			}
-			g := w.cost(w.next, resid)
-			if g <= f+sameCost {
-				f = g
-				break
-			}
-			step /= 2
-		}
-		w.z, w.next = w.next, w.z
-		if moved < arrived {
-			break
-		}
-	}
-	return f, true
-}
-
-// curvature is the logarithm of the determinant of the second derivatives of
-// cost where it was last asked for.
-func (w *laplace) curvature() (logDet float64, ok bool) {
-	n, p := w.n, w.p
-	w.slopes(false)
-	for k := 0; k < p; k++ {
-		for x := 0; x < n; x++ {
-			w.t[k*n+x] = dot(w.free.inv[x*n:(x+1)*n], w.jac[k*n:(k+1)*n])
-		}
-	}
-	h := w.cov[:p*p]
-	for k := 0; k < p; k++ {
-		for l := 0; l <= k; l++ {
-			v := dot(w.t[k*n:(k+1)*n], w.jac[l*n:(l+1)*n])
-			h[k*p+l], h[l*p+k] = v, v
-		}
-		h[k*p+k]++
-	}
-	w.straight = append(w.straight[:0], h...)
-	w.bends(h)
-	if logDet, ok = cholesky(h, p); ok {
-		return logDet, true
-	}
-	copy(h, w.straight)
-	return cholesky(h, p)
-}
-
-// bends takes off what the readings' own second derivatives add.
-func (w *laplace) bends(h []float64) {
-	n, p := w.n, w.p
-	u, v := p-2, p-1
-	cs, js := w.c.commonSD, w.c.jointSD
-	put := func(a, b int, x float64) {
-		h[a*p+b] -= x
-		if a != b {
-			h[b*p+a] -= x
-		}
-	}
-	for k := 0; k < p; k++ {
-		g := w.grow[k] * dot(w.by[k*n:(k+1)*n], w.free.white)
-		wire := false
-		if k < p-2 {
-			sd := w.sk.lumps[k].sd
-			wire = w.sk.lumps[k].wire
-			put(k, k, sd*sd*g)
-			if !wire {
-				put(k, u, sd*cs*g)
-				put(k, v, sd*js*g)
-			}
-		}
-		if wire {
-			continue
-		}
-		put(u, u, cs*cs*g)
-		if k != u {
-			put(u, v, cs*js*g)
-			put(v, v, js*js*g)
-		}
-	}
 }
