@@ -142,11 +142,32 @@ func (g *asker) dead() {
 				g.ask(g.base, f, sit.net.Posts[i][0], sit.net.FeederPoints[k][0])
 				g.ask(g.base, f, sit.net.Posts[i][1], sit.net.FeederPoints[k][1])
 			}
+			if sit.layout.Feeders[k].Supply == i {
+				g.deadWires(on, i, f, beeps, k)
+			}
 		}
 	}
 	for i := 1; beeps && i < len(spots); i++ {
 		g.ask(g.base, f, spots[i-1].hot, spots[i].hot)
 		g.ask(g.base, f, spots[i-1].common, spots[i].common)
+	}
+}
+
+// deadWires asks how far the volts come on the way to a feeder: at each terminal and
+// lug with the supply on, and by a beeper from one to the next with all off.
+func (g *asker) deadWires(on conductor.Setup, supply int, beeper meter.Function, beeps bool, feeder int) {
+	end := g.sit.net.FeederPoints[feeder]
+	for _, o := range g.sit.wayTo(feeder) {
+		if g.sit.kit.Volts {
+			g.ask(on, meter.Volts, o[0], o[1])
+		}
+		for side := range o {
+			if beeps {
+				g.ask(g.base, beeper, o[side], end[side])
+				g.ask(g.base, beeper, g.sit.net.Posts[supply][side], o[side])
+			}
+		}
+		end = o
 	}
 }
 

@@ -226,6 +226,7 @@ func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []s
 		}
 		g.ask(s, f, sit.net.Posts[supply][0], sit.net.FeederPoints[i][0])
 		g.ask(s, f, sit.net.FeederPoints[i][1], sit.net.Posts[supply][1])
+		g.alongWires(s, supply, f, i)
 		for _, t := range spots {
 			g.ask(s, f, sit.net.FeederPoints[i][0], t.hot)
 			g.ask(s, f, t.common, sit.net.FeederPoints[i][1])
@@ -247,6 +248,18 @@ func (g *asker) along(s conductor.Setup, supply int, f meter.Function, spots []s
 		if o, ok := sit.across(t); ok {
 			g.ask(s, f, t.hot, o.hot)
 		}
+	}
+}
+
+// alongWires asks at the terminals and lugs on the way to a feeder.
+func (g *asker) alongWires(s conductor.Setup, supply int, f meter.Function, feeder int) {
+	post, end := g.sit.net.Posts[supply], g.sit.net.FeederPoints[feeder]
+	for _, o := range g.sit.wayTo(feeder) {
+		g.ask(s, f, post[0], o[0])
+		g.ask(s, f, o[1], post[1])
+		g.ask(s, f, o[0], end[0])
+		g.ask(s, f, end[1], o[1])
+		end = o
 	}
 }
 

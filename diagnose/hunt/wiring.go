@@ -210,6 +210,22 @@ func (g *ground) outletPoints(o track.Outlet) [2]int {
 	return g.net.Posts[o.Index]
 }
 
+// wayTo are the terminals and lugs between a supply's posts and a feeder, the
+// nearest to the feeder first: where a probe tells its wires, its toggle and its
+// bus apart.
+func (g *ground) wayTo(feeder int) [][2]int {
+	var out [][2]int
+	for o := g.layout.Feeders[feeder].On; o.Kind != track.OnSupply; {
+		out = append(out, g.outletPoints(o))
+		if o.Kind == track.OnBus {
+			o = g.layout.Buses[o.Index].On
+		} else {
+			o = g.layout.Toggles[o.Index].On
+		}
+	}
+	return out
+}
+
 // phase asks for the volts of each supply alone, and between their hot posts
 // with the commons joined.
 func (g *asker) phase(supply int) {

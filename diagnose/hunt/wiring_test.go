@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/conductor"
@@ -124,4 +125,32 @@ func contains(list []string, x string) bool {
 		}
 	}
 	return false
+}
+
+// Bad wires between supply and track: at a terminal and at a toggle's lug a probe
+// tells bus, toggle and feeder apart, so that the first thing looked at is the bad one.
+func TestTerminalsAndLugsAreRead(t *testing.T) {
+	l := load(t, "blocks")
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	for _, c := range []struct {
+		mode  track.FaultMode
+		piece string
+		sym   hunt.Symptom
+		ohms  float64
+	}{
+		{track.Weak, "S1", hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 6"}, 3},
+		{track.Weak, "F1", hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 6"}, 3},
+		{track.Weak, "S2", hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 11"}, 3},
+		{track.Weak, "F2", hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 11"}, 3},
+		{track.Open, "S1", hunt.Symptom{Kind: hunt.SymptomDead, At: "main 6"}, 0},
+		{track.Open, "F1", hunt.Symptom{Kind: hunt.SymptomDead, At: "main 6"}, 0},
+		{track.Open, "B1 2", hunt.Symptom{Kind: hunt.SymptomDead, At: "main 11"}, 0},
+	} {
+		f := simulate.Fault{Suspect: find(t, n, c.mode, c.piece), Ohms: c.ohms, Position: 0.5}
+		for seed := range uint64(2) {
+			r := run(t, l, allMeters, c.sym, f, nil, rand.New(rand.NewPCG(seed, 5)))
+			assert.Equal(t, 1, r.rank, "%s %s\n%s", c.mode, c.piece, r.transcript)
+		}
+	}
 }
