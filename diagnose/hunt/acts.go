@@ -180,7 +180,7 @@ func (say wording) wordOfWires(m *Move, see func(do, seen string) string) string
 // load is what draws current across the rails: the kit's lamp, else what stands
 // on every shelf.
 func (say wording) load() string {
-	if say.kit.Lamp {
+	if say.laysLamp() {
 		return "lamp"
 	}
 	return "load"

@@ -83,6 +83,21 @@ func (m *matter) laid(supply int) int {
 	return max(k.LampsInSeries, meter.LampsInSeries(k.LampWatts, k.LampVolts, s.Volts, s.Trip()))
 }
 
+// laysLamp says whether the kit's lamp is what is laid across the rails. Whoever has a
+// battery has the one lamp for it: where the layout's own supply would burn that out, what
+// stands on every shelf is laid.
+func (m *matter) laysLamp() bool {
+	if !m.kit.Lamp || m.standsBare() || m.kit.DCVolts <= 0 || m.kit.LampsInSeries > 0 {
+		return m.kit.Lamp
+	}
+	for i := range m.layout.Supplies {
+		if n := m.laid(i); n > 1 || n == 0 && m.layout.Supplies[i].Volts > meter.MostOver*meter.BulbVolts {
+			return false
+		}
+	}
+	return true
+}
+
 // loadOhms is what is laid across the rails of a supply, hot: the kit's lamps, else
 // a lamp of one ampere.
 func (m *matter) loadOhms(supply int) float64 {
@@ -91,7 +106,7 @@ func (m *matter) loadOhms(supply int) float64 {
 		return m.kit.DCVolts / amps
 	}
 	volts := m.layout.Supplies[supply].Volts
-	if n := m.laid(supply); n > 0 {
+	if n := m.laid(supply); n > 0 && m.laysLamp() {
 		return volts / meter.LampAmps(m.kit.LampWatts, m.kit.LampVolts, volts, n)
 	}
 	return volts
@@ -100,7 +115,7 @@ func (m *matter) loadOhms(supply int) float64 {
 // wordLoad names what is laid across the rails.
 func (say wording) wordLoad(l *conductor.Load) string {
 	about := " of about " + unit.Format(l.Ohms, unit.Ohm)
-	if !say.kit.Lamp {
+	if !say.laysLamp() {
 		return "a load" + about + " (a lit car, or an engine held still)"
 	}
 	if say.standsBare() {

@@ -104,7 +104,7 @@ func (m *matter) start() {
 			_, model.LampSD = m.kit.LampCurrent(m.lampFeed(0))
 		}
 		switch {
-		case !m.kit.Lamp:
+		case !m.laysLamp():
 			model.LoadSD = anyLoad
 		case m.standsBare():
 			model.LoadSD = model.LampSD
