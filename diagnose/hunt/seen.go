@@ -72,14 +72,14 @@ func (m *matter) shortHunt() bool {
 // standIn says whether a battery or a DC pack stands in for the layout's own
 // supply: behind a lamp in a short, and bare where that lies across the rails.
 func (m *matter) standIn() bool {
-	return m.kit.DCVolts > 0 && m.kit.Lamp && (m.shortHunt() || m.symptom.Worse != nil) && len(m.layout.Supplies) > 0
+	return m.kit.DCVolts > 0 && m.kit.Lamp && (m.shortHunt() || m.symptom.loaded()) && len(m.layout.Supplies) > 0
 }
 
-// standsBare says that it does so with the lamp across the rails: what a health check
-// found is hunted as it was found.
-func (m *matter) standsBare() bool {
-	return m.standIn() && m.symptom.Worse != nil
-}
+// loaded says whether what is hunted is read with the lamp across the rails.
+func (s *Symptom) loaded() bool { return s.Kind == SymptomWeak || s.Kind == SymptomDead }
+
+// standsBare says that the battery stands in with the lamp across the rails.
+func (m *matter) standsBare() bool { return m.standIn() && m.symptom.loaded() }
 
 // ac says whether what is read is AC.
 func (m *matter) ac() bool {

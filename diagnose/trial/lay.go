@@ -50,6 +50,7 @@ func Lay(t Table, rng *rand.Rand) (*Evening, error) {
 		Lamps: 4, Lamp: lampOf(&t, or(t.LampAmps)), Meter: t.Meter.Draw(rng), Handle: t.Handle, Thrown: t.Thrown, Rng: rng}
 	if t.Kit.DCVolts > 0 {
 		things.Battery = &bench.Battery{Volts: t.Kit.DCVolts, Fuse: 3}
+		things.Lamps = max(1, t.Kit.LampsInSeries) // the one that it feeds
 	}
 	e.Bench, err = bench.New(things)
 	return e, err
