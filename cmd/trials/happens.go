@@ -74,6 +74,9 @@ func happensTable(o *options) error {
 		}
 		all, stuck, cpu, err := o.evenings(func(seed uint64) (*trial.Evening, error) {
 			kit, m := instruments(or(o.meters, usualMeters)[0], o.bisect)
+			if o.battery {
+				kit.Meter, kit.Battery, kit.DCVolts, kit.LampVolts, kit.LampWatts = "dc-millivolts", true, 12, 12, 21
+			}
 			e, err := h.lay(&laying{o, rand.New(rand.NewPCG(seed, uint64(i))), kit, m})
 			if err == nil && o.workers == 1 {
 				e.Clock = processor
@@ -166,7 +169,7 @@ func (x *laying) lay(t trial.Table, err error) (*trial.Evening, error) {
 	}
 	e, err := trial.Lay(t, x.rng)
 	if err == nil {
-		e.Prove = true
+		e.Prove, e.Unmended = true, x.o.unmended
 	}
 	return e, err
 }

@@ -52,6 +52,8 @@ type options struct {
 	levels, wrong    []float64
 	full, spice, log bool
 	bisect           bool // the hunter chooses by bisection
+	battery          bool // in the kit
+	unmended         bool // what is found first
 	block            bool // and reads all that a block tells first
 	workers          int
 	out              io.Writer
@@ -88,6 +90,8 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	fs.Uint64Var(&o.seed, "seed", 1, "seed of all draws")
 	fs.BoolVar(&o.full, "full", false, "main table: every crossing")
 	fs.BoolVar(&o.spice, "spice", false, "readings by ngspice, no misreads")
+	fs.BoolVar(&o.battery, "battery", false, "table happens: a battery of 12 V and its lamp of 21 W are in the kit, and millivolts on DC alone")
+	fs.BoolVar(&o.unmended, "unmended", false, "table happens: what is found first is called mended, and is not")
 	fs.BoolVar(&o.block, "block", false, "table panel: all that the block tells is read first")
 	fs.BoolVar(&o.bisect, "bisection", false, "readings are chosen by bisection, whatever they cost")
 	fs.BoolVar(&o.log, "log", false, "print every reading of every hunt")

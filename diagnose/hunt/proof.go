@@ -110,36 +110,6 @@ func (pv prover) proofPlace() (t spot, supply int, s conductor.Setup, ok bool) {
 	return t, pv.engine.FeedsPiece(p), s, true
 }
 
-// proofsOfWeak reads what is lost under load on the way from the supply to the
-// place and back: a contact that is still weak loses far more than sound track
-// does.
-func (pv prover) proofsOfWeak() []*Ask {
-	t, i, s, ok := pv.proofPlace()
-	if !ok {
-		return nil
-	}
-	post, volts := pv.net.Posts[i], pv.layout.Supplies[i].Volts
-	on := pv.underLoad(&s, i, t)
-	var out []*Ask
-	for _, way := range [2][2]int{{post[0], t.hot}, {t.common, post[1]}} {
-		q := infer.Question{Setup: on, Func: meter.Volts, Red: way[0], Black: way[1]}
-		mean, sd, ok := pv.engine.Sound(&q, pv.posteriors[len(pv.posteriors)-1])
-		if !ok {
-			return nil
-		}
-		a := pv.scribe().ask(&q, nil, pv.now())
-		a.Below = limitOf(mean + 2.5*sd + weakShare*volts)
-		a.Why = "this proves the repair: everything is put back, and the way there (then the way back) loses no more than sound track does"
-		a.Expect = pv.proofRows(a, "this side is sound", "a contact on this side is still weak: the hunt goes on")
-		out = append(out, a)
-	}
-	return out
-}
-
-// weakShare is the share of the supply's volts that a repaired way may lose
-// beyond what sound track is thought to (assumed): trains do not show it.
-const weakShare = 0.015
-
 // proofsOfShort reads across the posts of every supply with the accessories
 // unplugged (a cold lamp or coil beeps), in as many states of points and
 // toggles as it takes to reach the whole track.

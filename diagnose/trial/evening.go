@@ -37,6 +37,8 @@ type Evening struct {
 	// Prove goes on with the proof readings once something was found, Checks holds
 	// the table to what the asks say that it is.
 	Prove, Checks bool
+	// Unmended says that what is found first is called mended and is not.
+	Unmended bool
 	// Clock gives the processor time used so far, second; nil: replies are not timed.
 	Clock func() float64
 	Rng   *rand.Rand
@@ -276,6 +278,10 @@ func (e *Evening) look(in *hunt.Inspect) error {
 // mend takes away what is wrong at a piece.
 func (e *Evening) mend(piece string) {
 	e.Found = true
+	if e.Unmended {
+		e.Unmended = false
+		return
+	}
 	e.bad = slices.DeleteFunc(e.bad, func(x string) bool { return x == piece })
 	e.Bench.Mend(func(s *fault.Suspect) bool { return s.Piece == piece })
 }

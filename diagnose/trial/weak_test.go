@@ -122,3 +122,47 @@ func TestBothClipsOfAFeeder(t *testing.T) {
 		require.Equal(t, 1, e.Looks, e.Log)
 	}
 }
+
+// A proof of a weak place tells one that was mended from one that was called mended and
+// was not, on a bench with contacts that hardly slow a train: the volts that a train shows
+// are no limit there.
+func TestProofOfWeakTellsTheUnmended(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long hunts")
+	}
+	name, text := layoutfile.Demo()
+	demo, problems := layoutfile.Read(name, text)
+	require.NotNil(t, demo, "%v", problems)
+	l := demo.Layout
+	played, proven := 0, 0
+	for _, c := range []struct {
+		at, place string
+		mode      track.FaultMode
+		ohms      float64
+		kit       hunt.Kit
+	}{
+		{"main 22", "main 22/23", track.Open, 0, acKit},
+		{"main 22", "main 22/23", track.Open, 0, batteryKit},
+		{"spur 6", "spur 4/5", track.Weak, 0.25, batteryKit},
+	} {
+		for _, unmended := range []bool{true, false} {
+			f := hidden(t, l, c.mode, c.place, "center", c.ohms)
+			e, err := trial.Lay(trial.Table{File: l, Kit: c.kit, Symptom: hunt.Symptom{Kind: hunt.SymptomWeak, At: c.at}, Hidden: []simulate.Fault{f},
+				Meter: simulate.CheapMeter()}, rand.New(rand.NewPCG(4, 18)))
+			require.NoError(t, err)
+			e.Prove, e.Unmended = true, unmended
+			require.NoError(t, e.Hunt(), e.Log)
+			t.Logf("%s, unmended %v: found %v, proven %v: %s", c.place, unmended, e.Found, e.Proven, e.Verdict)
+			if !e.Found {
+				continue
+			}
+			played++
+			require.False(t, e.Proven && e.Left > 0, "%s: %s\n%v", c.place, e.Verdict, e.Log)
+			if !unmended && e.Proven {
+				proven++
+			}
+		}
+	}
+	require.Equal(t, 6, played)
+	require.Equal(t, 3, proven)
+}
