@@ -118,7 +118,8 @@ func (g *asker) cutsByLamp(spots []spot) {
 // cutsByLight asks for the lamp's light with one more part of the track off: a
 // joint open, or two that cut a stretch out of a loop; feeders off, all but one or
 // one alone. It is the trade's own tool, for who has no meter: dark, and the short
-// lies in what was just taken off.
+// lies in what was just taken off. A stretch that was cut out is fed again over one of
+// its joints, to be halved in its turn.
 func (g *asker) cutsByLight() {
 	sit := g.sit
 	spots := sit.quantileSpots(g.p, 2*cutSpots)
@@ -127,7 +128,9 @@ func (g *asker) cutsByLight() {
 		on.Source = sit.lampOn(i)
 		look := func(s conductor.Setup) { g.ask(s, meter.Lamp, on.Source.From, on.Source.To) }
 		look(on)
-		bases := append([]conductor.Setup{on}, g.feedersOff(on, i)...)
+		bases := append([]conductor.Setup{on}, g.fedAgain(on)...)
+		deep := len(bases) // of those two joints are opened at once; with feeders off that is far too many
+		bases = append(bases, g.feedersOff(on, i)...)
 		for _, s := range bases[1:] {
 			look(s)
 		}
@@ -140,7 +143,7 @@ func (g *asker) cutsByLight() {
 				s := base.Clone()
 				s.Lift(j)
 				look(s)
-				if b > 0 || len(base.Lifted) > mostLifted { // two at once with every feeder: far too many
+				if b >= deep || len(base.Lifted) > mostLifted {
 					continue
 				}
 				for m := k + 1; m < len(spots); m++ {
@@ -151,6 +154,17 @@ func (g *asker) cutsByLight() {
 			}
 		}
 	}
+}
+
+// fedAgain are set-ups with one of the joints that are open joined again.
+func (g *asker) fedAgain(on conductor.Setup) []conductor.Setup {
+	var out []conductor.Setup
+	for _, j := range on.Lifted {
+		s := on.Clone()
+		s.Lifted = slices.DeleteFunc(s.Lifted, func(x int) bool { return x == j })
+		out = append(out, s)
+	}
+	return out
 }
 
 // feedersOff are set-ups with one feeder of a supply off, and with one alone on.

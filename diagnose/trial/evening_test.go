@@ -24,6 +24,7 @@ var (
 	batteryKit = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, Meter: "dc-millivolts",
 		LampWatts: 21, LampVolts: 12, DCVolts: 12, Battery: true}
 	beeperKit = hunt.Kit{Beeper: true}
+	lightKit  = hunt.Kit{Lamp: true}
 	voltsKit  = hunt.Kit{Volts: true, Lamp: true, Meter: "good"}
 )
 
@@ -63,6 +64,7 @@ var wholeHunts = []struct {
 	{"loop", acKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "main 22", "center-left", 0.02},
 	{"loop", batteryKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "main 9", "center-left", 0.1},
 	{"loop", beeperKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "main 30", "center-left", 0.1},
+	{"loop", lightKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "main 15", "center-left", 0.03},
 	{"yard", acKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "lead 5", "center-left", 0.05},
 	{"yard", batteryKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "F1", "hot-common", 0.05},
 	{"double", batteryKit, hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "inner 6", "center-right", 0.02},
@@ -72,6 +74,10 @@ var wholeHunts = []struct {
 	{"blocks", acKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}, track.Open, "S2", "hot", 0},
 	{"feeders", acKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 8"}, track.Weak, "F1", "hot", 3},
 	{"dead-end", acKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 18"}, track.Weak, "main 7/8", "center", 3},
+	{"dead-end", batteryKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 18"}, track.Weak, "main 12/13", "center", 1},
+	{"feeders", batteryKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 8"}, track.Weak, "F1", "hot", 3},
+	{"dead-end", batteryKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 12/13", "center", 0},
+	{"blocks", batteryKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}, track.Open, "S2", "hot", 0},
 }
 
 // Everything that a hunt says, done literally, ends at what is hidden: each
