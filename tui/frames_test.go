@@ -80,8 +80,9 @@ var ways = []struct {
 	{"help-search", []string{"?", "/", "lamp series"}},
 	{"tour-first", []string{"t"}},
 	{"tour-reading", []string{"t", "enter", "enter"}},
-	{"tour-big", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter"}},
-	{"tour-last", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter"}},
+	{"tour-map", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter"}},
+	{"tour-big", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter"}},
+	{"tour-last", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter"}},
 	{"kit-transformer", []string{"1", "8", "8", "7"}},
 	{"kit-lamp-typed", []string{"1", "7", "7", "7", "21W 14V", "enter", "8", "8"}},
 }

@@ -351,16 +351,27 @@ func allCaptions() (s string) {
 }
 
 // TestTourScreens: the stations show what their captions speak of, on the real
-// demo with the real hunt.
+// demo with the real hunt and the kit that is recommended there.
 func TestTourScreens(t *testing.T) {
 	file, _ := layoutfile.Read(layoutfile.Demo())
 	o := Options{Layout: rig.Oval(6), OneKey: 1, Start: func(hunt.Kit) Hunter { return &rig.Script{L: rig.Oval(6)} },
 		Tour: func() Options {
-			return Options{Layout: file.Layout, Kit: hunt.Kit{Beeper: true, Millivolts: true, Lamp: true, Armed: true}}
+			var kit hunt.Kit
+			gear.Recommend(&kit, gear.AC(file.Layout))
+			return Options{Layout: file.Layout, Kit: kit}
 		}}
 	a, _ := at(o, "t")
-	for i, want := range []string{"What is wrong?", "Before you touch anything", "reading 1", "METER SHOWS", "reading 2", "[3 How, safely?]", "DIAL", "Evidence", "Help: hunt"} {
-		assert.Contains(t, trimmed(a.View()), want, "station %d", i+1)
+	for i, want := range [][]string{{"What is wrong?"}, {"Before you touch anything", "never the bare battery"}, {"reading 1", "GET READY", "Battery 12 V", "fuse"},
+		{"THE LAMP IS  bright", "-> "}, {"reading 2", "the dial to DC volts", "RED", "BLACK"}, {"reading 3", "DC millivolts", "first joint left of"},
+		{"R red  B black", "ruled out"}, {"[3 How, safely?]", "-(R)-"}, {"DIAL   DC millivolts"}, {"Evidence", "1  bright"}, {"Help: hunt"}} {
+		for _, w := range want {
+			assert.Contains(t, trimmed(a.View()), w, "station %d", i+1)
+		}
+		if i == 5 || i == 6 { // on the rails in large, or on the map
+			drawn, _, _ := strings.Cut(trimmed(a.View()), "R CENTER rail")
+			assert.Regexp(t, "-\\(R\\)-|R[\u2800-\u28ff]", drawn, "the red probe, station %d", i+1)
+			assert.Regexp(t, "-\\(B\\)-|[\u2800-\u28ff]B", drawn, "the black one, station %d", i+1)
+		}
 		press(a, "enter")
 	}
 }

@@ -39,10 +39,12 @@ func keys(k ...string) func(*app) []string { return func(*app) []string { return
 var stops = []stop{
 	{keys(), "This is a tour of one minute on an invented layout; nothing of it is saved. A hunt begins with what you saw. Here the breaker trips at once: choice 1."},
 	{keys("1"), "Before the first reading stands what can hurt you or the track. Read it before you touch anything."},
-	{keys("enter"), "One reading at a time. First what your hands do, in their order, with a drawing where it helps. Then the dial, where red goes and where black."},
+	{keys("enter"), "One reading at a time. First what your hands do, in their order, with a drawing where it helps."},
 	{answer, "Type what you see or what the meter shows, as it shows it: bright, 0.4, 212 mV, OL, beep, no. The line below says at once what that would mean. Enter takes it."},
-	{keys("enter"), "Then comes the next reading, the one that tells most for the time it costs; places are counted from something you can see. On the map R and B are your probes. As the hunt goes on what is ruled out turns dotted, and 1, 2, 3 stand on the likeliest pieces."},
-	{keys("w", "3"), "w: why this reading, what if it shows something else, and how to take it safely, with a drawing of the probes on the rails."},
+	{keys("enter"), "Then comes the next reading, the one that tells most for its time: the dial, where red goes and where black."},
+	{answered, "Places are counted from something you can see, and drawn: R and B are your probes."},
+	{keys("tab"), "Tab: the map, R and B on it. Later what is ruled out is dotted, and 1, 2, 3 stand on the likeliest pieces."},
+	{keys("tab", "w", "3"), "w: why this reading, what if it shows something else, and how to take it safely, with a drawing of the probes on the rails."},
 	{keys("esc", "g"), "g (or * on the number pad): letters to be read from the other end of the table. The number pad is enough for a whole hunt: 1 beeps, 0 silent, figures, + over the range, - undo, . can't reach, Enter."},
 	{keys("g", "e"), "e: every reading so far and what it told. Change one, remove one, undo (u) and redo (r) at any depth, or look what would be believed without it (o)."},
 	{keys("esc", "?"), "At the end come the few pieces to lift, likeliest first, and one reading that proves the repair. ? shows on every screen what works there now; t in it shows this tour again. Enter: to your own hunt."},
@@ -55,6 +57,9 @@ func answer(a *app) []string {
 	}
 	return nil
 }
+
+// answered types it and takes it.
+func answered(a *app) []string { return append(answer(a), "enter") }
 
 // likely gives the likeliest outcome as a meter would show it.
 func likely(a *hunt.Ask) string {
@@ -169,9 +174,9 @@ func (a *app) tourNext() tea.Cmd {
 func (a *app) tourView() string {
 	t, th := a.tour, &a.sc.Theme
 	caption := text.Wrap(stops[t.at].says, a.w)
-	does := "Enter next, Esc leaves the tour"
+	does := "Enter next, Esc leaves"
 	if t.app.busy {
-		does = "thinking; Esc leaves the tour"
+		does = "thinking; Esc leaves"
 	}
 	rule := fmt.Sprintf("== TOUR %d/%d == %s ", t.at+1, len(stops), does)
 	rule += strings.Repeat("=", max(a.w-text.Width(rule), 0))

@@ -4,13 +4,14 @@ import (
 	"os"
 	"path/filepath"
 
+	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/layoutfile"
 	"fishplate/tui"
 )
 
-// tour says what the tour of the screens runs on: the demo, with everything
-// one may own. It is shown by itself once, where the demo is opened and no
+// tour says what the tour of the screens runs on: the demo, with what
+// is recommended there. It is shown by itself once, where the demo is opened and no
 // hunt is kept.
 func tour(o *tui.Options, src *source) {
 	o.Tour = func() tui.Options {
@@ -19,7 +20,8 @@ func tour(o *tui.Options, src *source) {
 			file, _ := layoutfile.Read(layoutfile.Demo())
 			l = file.Layout
 		}
-		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
+		var kit hunt.Kit
+		gear.Recommend(&kit, gear.AC(l))
 		return tui.Options{Layout: l, Kit: kit}
 	}
 	dir, err := os.UserConfigDir()

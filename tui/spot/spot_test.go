@@ -100,3 +100,12 @@ func TestUnderTheTable(t *testing.T) {
 	l.Pieces[2].Kind, l.Pieces[2].Form = track.Crossing, track.FormSingleSlip
 	assert.Equal(t, "right at slip W1 (main 3)", Near(l, track.Place{Piece: 2, End: -1}))
 }
+
+// TestWays: hot and common are shortened alike, and a common wire is not taken for a
+// center rail before nothing longer fits.
+func TestWays(t *testing.T) {
+	l := rig.Oval(6)
+	assert.Equal(t, []string{"T1 COMMON", "T1 COMMON", "T1 COM", "T1 C", "T1 C", "T1C"}, Ways(l, "T1 common"))
+	assert.Equal(t, []string{"T1 HOT", "T1 HOT", "T1 H", "T1 H", "T1H"}, Ways(l, "T1 hot"))
+	assert.Equal(t, []string{"MAIN 12/13 CENTER", "12/13 CENTER", "MAIN 12/13 C", "12/13 C", "12/13C"}, Ways(l, "main 12/13 center"))
+}

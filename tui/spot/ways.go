@@ -25,9 +25,13 @@ func Ways(l *track.Layout, name string) []string {
 	if len(l.Runs) > 0 { // a bare number is one of the first run, as when typed
 		short = strings.TrimPrefix(place, strings.ToUpper(l.Runs[0].Name)+" ")
 	}
+	out := []string{place + " " + rail, short + " " + rail}
+	if rail == "COMMON" { // as on drawings; C alone is the center rail
+		out = append(out, place+" COM")
+	}
 	abbr := rail[:1]
 	if p.Inside != "" {
 		abbr = strings.ToUpper(p.Inside) + " " + abbr
 	}
-	return []string{place + " " + rail, short + " " + rail, place + " " + abbr, short + " " + abbr, strings.ReplaceAll(short, " ", "") + abbr}
+	return append(out, place+" "+abbr, short+" "+abbr, strings.ReplaceAll(short, " ", "")+abbr)
 }
