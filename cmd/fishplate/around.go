@@ -86,6 +86,13 @@ func (s *stay) bench(w *world, src *source) (tui.Options, error) {
 		return tui.Options{}, err
 	}
 	only, err := piecesOf(src.layout, nil)
-	b := &box{w: w, name: src.name, layout: src.layout}
-	return b.screens(s, lots, only), err
+	if err != nil {
+		return tui.Options{}, err
+	}
+	kept, err := readTicks(src.name)
+	if err != nil {
+		return tui.Options{}, err
+	}
+	b := &box{w: w, name: src.name, layout: src.layout, ticks: kept}
+	return b.screens(s, lots, only), nil
 }
