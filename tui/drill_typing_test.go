@@ -61,6 +61,8 @@ func TestDrillAsksBeforeLeaving(t *testing.T) {
 	press(a, "esc")
 	words := func() string { return strings.Join(strings.Fields(ansi.Strip(a.View())), " ") }
 	require.Contains(t, words(), "Leave this drill? It is kept; the menu goes on with it.")
+	require.Contains(t, words(), "y menu Esc stay")
+	require.NotContains(t, words(), "0 lifts", "the question stands alone")
 	press(a, "esc")
 	require.NotContains(t, words(), "Leave this drill?")
 	press(a, "esc", "beep T1", "enter")

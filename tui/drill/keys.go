@@ -382,7 +382,10 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		}
 		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Tab", Does: "the next lesson", Hint: "Tab next lesson", Off: off}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 	case inPlay:
-		if m.onMap {
+		switch {
+		case m.leaving:
+			return []scene.Key{{Press: "y", Does: "leave for the menu", Hint: "y menu"}, {Press: "Esc", Does: "stay", Hint: "Esc stay"}}
+		case m.onMap:
 			return m.mapKeys()
 		}
 		return []scene.Key{{Press: "Enter", Does: "do what is typed (type help for what can be)", Hint: "Enter do"},

@@ -344,8 +344,7 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 		out = append(out, t.Paint(style.Dim, l))
 	}
 	if m.leaving {
-		ask := m.leave(sc, w)
-		out = append(ask, out[min(len(ask), len(out)):]...)
+		out = m.leave(sc, w)
 	}
 	for len(out) < 3 && h >= 18 { // a state that wraps must not make the map jump
 		out = append(out, "")
