@@ -16,6 +16,7 @@ import (
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 	"fishplate/tui"
 	"fishplate/tui/spot"
 )
@@ -248,16 +249,21 @@ func TestEveryFrontEndSaysTheSame(t *testing.T) {
 
 // plain plays the hunt in the plain mode and cuts its output at the prompts.
 func (r *recorded) plain(t *testing.T) []string {
-	out := r.spoken(t)
-	prompts := regexp.MustCompile(`(?m)^(symptom|reading \d+|found or notfound|proof|done|place)> `)
-	return prompts.Split(out, -1)[:len(r.events)+1]
+	return prompts.Split(r.spoken(t), -1)[1 : len(r.events)+2] // full has a part of its own
 }
 
+var prompts = regexp.MustCompile(`(?m)^(symptom|reading \d+|found or notfound|proof|done|place)> `)
+
+// spoken is all that the plain mode says, in full.
 func (r *recorded) spoken(t *testing.T) string {
-	if r.said != "" {
-		return r.said
+	if r.said == "" {
+		r.said = r.typed(t, "full")
 	}
-	var in []string
+	return r.said
+}
+
+// typed is what the plain mode says to the hunt's events, with some lines before them.
+func (r *recorded) typed(t *testing.T, in ...string) string {
 	for _, e := range r.events {
 		in = append(in, plainLine(e))
 	}
@@ -265,8 +271,44 @@ func (r *recorded) spoken(t *testing.T) string {
 	save := filepath.Join(t.TempDir(), "hunt.json")
 	code := run([]string{"hunt", "--plain", "--save", save, r.path}, strings.NewReader(strings.Join(in, "\n")+"\n"), &out, &errs)
 	require.Equal(t, exitOK, code, errs.String())
-	r.said = out.String()
-	return r.said
+	return out.String()
+}
+
+// TestBriefSaysWhatHandsNeed plays recorded hunts in the plain mode as it begins: fewer
+// words than in full, and all the same every step, point, dial, caution, warning, look
+// and verdict, and of each answer what it means.
+func TestBriefSaysWhatHandsNeed(t *testing.T) {
+	list := recordings(t)
+	for i := range list {
+		r := &list[i]
+		out := r.typed(t)
+		parts := prompts.Split(out, -1)[:len(r.events)+1]
+		h := hunt.New(r.layout, newKit().kit)
+		heard, meant := map[string]bool{}, 0
+		for k, e := range r.events {
+			asked := h.View()
+			require.NoError(t, h.Apply(e))
+			v := h.View()
+			for _, m := range must(r.layout, &v, heard) {
+				if m.what != "why" && m.what != "outcome" {
+					assert.Contains(t, squeezed(parts[k+1]), squeezed(m.text), "recording %d, event %d: %s", i, k, m.what)
+				}
+			}
+			if a := wanted(&asked); a != nil && e.Reading != "" && (wanted(&v) == nil || wanted(&v).Aside == nil) {
+				assert.Contains(t, parts[k+1], "Taken: "+shown(a, e.Reading))
+				read, err := unit.Parse(e.Reading, unit.Setting(a.Meter))
+				require.NoError(t, err)
+				if row, ok := a.Outcome(read); ok {
+					meant++
+					assert.Contains(t, parts[k+1], row.Means, "recording %d, event %d", i, k)
+				}
+			}
+		}
+		assert.Positive(t, meant)
+		brief, full := len(strings.Fields(out)), len(strings.Fields(r.spoken(t)))
+		t.Logf("recording %d: %d words, in full %d", i, brief, full)
+		assert.Less(t, brief, full*4/5)
+	}
 }
 
 func (r *recorded) json(t *testing.T) []string {

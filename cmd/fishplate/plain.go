@@ -59,7 +59,12 @@ type plainSession struct {
 	echo     bool   // what is read is written out: no terminal shows it
 	again    string // the command that goes on with this hunt
 	cautions map[string]bool
-	failed   error // from writing
+	// full says that all of every reading is said, not only what is new.
+	full bool
+	// What was said last: a reason, a supply, trains. told says that it was said what to type.
+	reason, supply, trains string
+	told                   bool
+	failed                 error // from writing
 }
 
 // say writes one line.
@@ -159,7 +164,7 @@ func (s *plainSession) run(told bool) error {
 	for s.failed == nil {
 		v := s.hunt.View()
 		if show {
-			s.show(&v)
+			s.show(&v, s.full)
 		}
 		text, err := s.prompt(s.promptOf(&v))
 		switch {
@@ -237,7 +242,16 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 		s.help(v)
 		return false, false
 	case "again":
-		return true, false
+		clear(s.cautions) // they are said in full once more
+		s.show(v, true)
+		return false, false
+	case "steps", "red", "black":
+		s.part(v, strings.ToLower(word))
+		return false, false
+	case "full", "brief":
+		s.full = strings.ToLower(word) == "full"
+		s.say("%s", map[bool]string{true: "From now on all of every reading is said.", false: "From now on what is new is said; again says all of one."}[s.full])
+		return false, false
 	case "kit":
 		return s.askKit(v)
 	case "why":
@@ -273,12 +287,17 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 	return s.apply(hunt.Event{Reading: padAnswer(v, text)}), false
 }
 
+// wanted is the reading that is asked for, a proof's too; nil for none.
+func wanted(v *hunt.View) *hunt.Ask {
+	if v.Step.Ask == nil && v.Step.Done != nil {
+		return v.Step.Done.Prove
+	}
+	return v.Step.Ask
+}
+
 // padAnswer is what a lone digit of the number pad says, as on the screens.
 func padAnswer(v *hunt.View, text string) string {
-	a := v.Step.Ask
-	if a == nil && v.Step.Done != nil {
-		a = v.Step.Done.Prove
-	}
+	a := wanted(v)
 	if a != nil && a.Digit(text) != "" {
 		return a.Digit(text)
 	}
@@ -287,6 +306,7 @@ func padAnswer(v *hunt.View, text string) string {
 
 // apply hands an event to the hunt and keeps it.
 func (s *plainSession) apply(e hunt.Event) bool {
+	before := s.hunt.View()
 	if err := s.hunt.Apply(e); err != nil {
 		s.say("%v", err)
 		return false
@@ -300,6 +320,7 @@ func (s *plainSession) apply(e hunt.Event) bool {
 			s.say("Warning: %v. The hunt goes on, but it is not saved.", err)
 		}
 	}
+	s.took(&before, &e)
 	return true
 }
 

@@ -1,11 +1,11 @@
 package main
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
-	"fishplate/diagnose/gear"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/report"
 	"fishplate/diagnose/track"
@@ -13,18 +13,18 @@ import (
 	"fishplate/tui/spot"
 )
 
-// show says what the hunt wants now.
-func (s *plainSession) show(v *hunt.View) {
+// show says what the hunt wants now; all of it where that was asked for.
+func (s *plainSession) show(v *hunt.View, all bool) {
 	for _, w := range v.Warnings {
 		s.say("Warning: %s", w)
 	}
 	switch {
 	case v.Step.Ask != nil:
-		s.ask(v.Step.Ask)
+		s.ask(v.Step.Ask, all)
 	case v.Step.Inspect != nil:
 		s.inspect(v.Step.Inspect)
 	case v.Step.Done != nil:
-		s.ended(v.Step.Done)
+		s.ended(v.Step.Done, all)
 	default:
 		s.symptoms()
 	}
@@ -52,57 +52,6 @@ func (s *plainSession) steps(list, lifted []string) {
 	}
 }
 
-// hookup says how the lamp is hooked up, where a step does that.
-func (s *plainSession) hookup(a *hunt.Ask) {
-	v := s.hunt.View()
-	if h, ok := gear.HookupFor(&s.kit, s.src.layout, &a.Setup.Source); ok && v.HooksUp() {
-		circuit, side := h.Words()
-		s.say("  Lamp: %s.", circuit)
-		s.say("  %s.", side)
-	}
-}
-
-func (s *plainSession) ask(a *hunt.Ask) {
-	s.say("")
-	if a.Aside != nil {
-		s.say("Not counted: %s: %s.", a.Aside.Reading, strings.TrimSuffix(a.Aside.Says, "."))
-	}
-	if a.Again != "" {
-		s.say("The same once more: %s.", a.Again)
-	}
-	s.caution(a.Cautions)
-	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
-	s.steps(a.Steps, a.Setup.Lifted)
-	s.hookup(a)
-	s.setup(a)
-	switch {
-	case a.OfLamp():
-		s.say("  Look: is the lamp bright, glowing or dark?")
-	case a.Red != "" || a.Black != "":
-		s.say("  Red probe: %s", s.point(a.Red))
-		black := s.point(a.Black)
-		if a.OfLeads() {
-			black = hunt.TipToTip
-		}
-		s.say("  Black probe: %s", black)
-	}
-	if !a.OfLamp() {
-		s.say("  Dial: %s", a.Dial)
-	}
-	if a.Aside == nil { // else it says what was said above
-		s.say("  Why: %s", a.Why)
-	}
-	for _, o := range a.Expect {
-		s.say("  If it shows %s (%.0f %%): %s", o.Shows, 100*o.P, o.Means)
-	}
-	switch {
-	case a.OfLamp():
-		s.say("Type what the lamp is: %s.", a.Digits())
-	default:
-		s.say("Type what the meter shows.")
-	}
-}
-
 // lifting says where on the table the joint is that a step opens.
 func (s *plainSession) lifting(step string, lifted []string) string {
 	for _, j := range lifted {
@@ -123,69 +72,18 @@ func (s *plainSession) lifting(step string, lifted []string) string {
 	return ""
 }
 
-// setup says what must be true while reading, so that nobody has to add up
-// the steps of the readings before.
-func (s *plainSession) setup(a *hunt.Ask) {
-	u := &a.Setup
-	var parts []string
-	switch u.Source.Kind {
-	case "none", "":
-		parts = append(parts, "supply off")
-	case "lamp":
-		parts = append(parts, "supply on, with the lamp in series")
-	default:
-		fed := "supply on"
-		if a.Current == hunt.DC && gear.AC(s.src.layout) {
-			fed = gear.FeedSays(&s.kit, s.src.layout) + " on, the supply's wires off its posts"
-		}
-		parts = append(parts, fed)
-	}
-	for _, also := range u.Also {
-		parts = append(parts, "also on: "+also.From+" to "+also.To)
-	}
-	parts = append(parts, "trains "+u.Trains)
-	if len(u.Lifted) > 0 {
-		parts = append(parts, "joints open: "+strings.Join(u.Lifted, ", "))
-	}
-	if len(u.Pulled) > 0 {
-		parts = append(parts, "feeders off: "+strings.Join(u.Pulled, ", "))
-	}
-	if len(u.Off) > 0 {
-		parts = append(parts, "toggles in their second position: "+strings.Join(u.Off, ", "))
-	}
-	if len(u.Unplugged) > 0 {
-		parts = append(parts, "accessories off their wires: "+strings.Join(u.Unplugged, ", "))
-	}
-	for _, l := range u.Loads {
-		what := unit.Format(l.Ohms, unit.Ohm)
-		switch {
-		case l.Ohms < 1:
-			what = "a clip lead"
-		case s.kit.Lamp:
-			what = "the lamp"
-		}
-		parts = append(parts, what+" from "+l.From+" to "+l.To)
-	}
-	var thrown []string
-	for _, t := range u.Diverted() {
-		thrown = append(thrown, t+" thrown to "+u.Thrown[t])
-	}
-	s.say("  While reading: %s.", strings.Join(append(parts, thrown...), "; "))
-}
-
-// point is a point by its name and in words.
-func (s *plainSession) point(name string) string { return pointWords(s.src.layout, name) }
-
-// pointWords says where a point is.
+// pointWords says where a point is, once: its name is in the words.
 func pointWords(l *track.Layout, name string) string {
 	w := spot.Describe(l, spot.Parse(l, name))
-	out := name
-	for _, more := range []string{w.What, w.Where, w.Side, w.Near} {
-		if more != "" {
-			out += ", " + more
-		}
-	}
-	return out
+	return joined(w.What, w.Where, w.Side, w.Near)
+}
+
+// namedPoint is the same behind the name by which a baseline keeps it.
+func namedPoint(l *track.Layout, name string) string { return joined(name, pointWords(l, name)) }
+
+// joined puts what is not empty behind one another.
+func joined(parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), ", ")
 }
 
 func (s *plainSession) inspect(in *hunt.Inspect) {
@@ -215,7 +113,7 @@ func (s *plainSession) inspect(in *hunt.Inspect) {
 	s.say("Type found or notfound and the piece (its name or its number here).")
 }
 
-func (s *plainSession) ended(d *hunt.Done) {
+func (s *plainSession) ended(d *hunt.Done, all bool) {
 	s.say("")
 	s.say("%s", d.Verdict)
 	s.say("Readings: %d. Pieces and joints lifted: %d. About %s.", d.Readings, d.Lifts, unit.FormatMinutes(d.Minutes))
@@ -225,7 +123,7 @@ func (s *plainSession) ended(d *hunt.Done) {
 		s.say("The repair is proven. Type quit, or undo to go back.")
 	case d.Prove != nil:
 		s.say("Repair it, put everything back, and prove it:")
-		s.ask(d.Prove)
+		s.ask(d.Prove, all)
 	default:
 		s.back(d)
 		s.say("Type quit, or undo to go back.")
@@ -244,11 +142,13 @@ func (s *plainSession) why(v *hunt.View) {
 	switch {
 	case v.Step.Ask != nil:
 		s.say("%s", v.Step.Ask.Why)
+		s.outcomes(v.Step.Ask)
 		s.say("In question now: %s.", unit.Count(v.Hidden95, "piece"))
 	case v.Step.Inspect != nil:
 		s.say("%s", v.Step.Inspect.Why)
 	case v.Step.Done != nil && v.Step.Done.Prove != nil:
 		s.say("%s", v.Step.Done.Prove.Why)
+		s.outcomes(v.Step.Done.Prove)
 	default:
 		s.say("What you saw decides what can be wrong at all.")
 	}
@@ -263,8 +163,12 @@ func (s *plainSession) evidence(v *hunt.View) {
 		if e.Odd {
 			odd = " It fits badly with the rest: take it again."
 		}
-		s.say("  %d. %s, red %s, black %s: %s. Expected: %s. %s. In question: %d pieces before, %d after.%s",
-			e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, e.Expected, strings.TrimSuffix(e.Said, "."), e.Before, e.After, odd)
+		at := e.Ask.Meter
+		if !e.Ask.OfLamp() {
+			at += ", red " + e.Ask.Red + ", black " + e.Ask.Black
+		}
+		s.say("  %d. %s: %s. Expected: %s. %s. In question: %d pieces before, %d after.%s",
+			e.N, at, shown(&e.Ask, e.Reading), e.Expected, strings.TrimSuffix(e.Said, "."), e.Before, e.After, odd)
 	}
 }
 
@@ -341,8 +245,10 @@ func (s *plainSession) help(v *hunt.View) {
 	}
 	for _, l := range []string{
 		"What the meter shows, as it shows it: 0.4, 212 mV, 1.2k, OL, beep, no",
-		"why               why this reading, and how much it tells",
-		"again             say it once more",
+		"why               why this reading, and what each answer would mean",
+		"again             say it once more, all of it",
+		"steps, red, black say that part alone once more",
+		"full, brief       say all of every reading from now on, or what is new",
 		"skip REASON       this reading cannot be taken: ask for another",
 		"skip red, skip black   that probe cannot get there: keep away from the place",
 		"undo              take back the last answer (undo 2: the last two)",

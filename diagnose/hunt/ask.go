@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
@@ -162,7 +163,7 @@ func (m *matter) current(f meter.Function) Current {
 
 // why says what this reading tells here, and what it costs.
 func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
-	worth := fmt.Sprintf(" (it leaves about %s of the pieces in question, in %s)", share(o.Bits), unit.FormatMinutes(q.Minutes))
+	worth := fmt.Sprintf(worthOf+"%s of the pieces in question, in %s)", share(o.Bits), unit.FormatMinutes(q.Minutes))
 	switch {
 	case q.Func == meter.Beeper && len(rows) == 2:
 		why := halvesLeft(rows)
@@ -179,6 +180,18 @@ func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string
 		return "under load a bad contact loses volts, far more than sound track does: read where they are lost" + worth
 	}
 	return "of all readings now possible this one tells most for its time" + worth
+}
+
+// worthOf begins what an ask's reason ends with: what it tells, and what it costs.
+const worthOf = " (it leaves about "
+
+// Reason is why an ask is made, without what it tells and costs.
+func (a *Ask) Reason() string {
+	why, worth, ok := strings.Cut(a.Why, worthOf)
+	if _, rest, closed := strings.Cut(worth, ")"); ok && closed {
+		why += rest
+	}
+	return why
 }
 
 // uneven is the smaller part of a split that nobody would call a half.
