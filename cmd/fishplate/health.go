@@ -363,7 +363,7 @@ func (e *evening) wantsHunt(a *healthArgs) bool {
 		return false
 	case e.past.Last().Quiet || e.past.Last().Better:
 		if a.hunt {
-			e.say("", "There is nothing to hunt.")
+			e.say("", e.nothingToHunt())
 		}
 		return false
 	case a.hunt:
@@ -372,6 +372,15 @@ func (e *evening) wantsHunt(a *healthArgs) bool {
 	e.say("", "", "Hunt for it now, beginning with what these evenings say? (yes, or Enter to leave it: fishplate health "+e.src.name+" --hunt)")
 	answer, err := e.in.next()
 	return err == nil && strings.HasPrefix(strings.ToLower(answer), "y")
+}
+
+// nothingToHunt says so, and what comes next.
+func (e *evening) nothingToHunt() string {
+	if len(e.past.Verdicts) > 1 {
+		return "There is nothing to hunt: all is as it was. Next: fishplate health " + e.src.name + " before the next show."
+	}
+	return "There is nothing to hunt yet: the baseline is kept, and no other evening is held against it. Next: fishplate health " + e.src.name +
+		" on another evening; what a train feels now is hunted with fishplate hunt " + e.src.name + "."
 }
 
 // hunt begins a hunt whose belief starts where the evenings say.

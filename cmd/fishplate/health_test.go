@@ -100,6 +100,9 @@ func TestHealthStory(t *testing.T) {
 		"The baseline is kept"} {
 		assert.Contains(t, strings.Join(strings.Fields(out), " "), want)
 	}
+	out, errs, status = healthRun(t, "", "--hunt", path)
+	assert.Zero(t, status, errs)
+	assert.Contains(t, out, "There is nothing to hunt yet: the baseline is kept")
 	for i, scale := range []float64{1.05, 0.97, 1.01, 0.99, 1} {
 		out, errs, status = healthRun(t, "", path, "--readings", strings.ReplaceAll(typed(scale, -1), "\n", ", ")[:len(typed(scale, -1))+len(plan.Readings)-2])
 		require.Zero(t, status, errs)
@@ -111,7 +114,7 @@ func TestHealthStory(t *testing.T) {
 	assert.NotContains(t, out, "┤")
 	out, errs, status = healthRun(t, "", "--hunt", path)
 	assert.Zero(t, status, errs)
-	assert.Contains(t, out, "nothing to hunt")
+	assert.Contains(t, out, "nothing to hunt: all is as it was")
 	bad := strings.Join(strings.Fields(typed(1, 0)), ", ")
 	out, errs, status = healthRun(t, "", path, "--readings", bad)
 	require.Zero(t, status, errs)

@@ -281,7 +281,8 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 		return s.symptom(text)
 	}
 	if v.Step.Inspect != nil {
-		s.say("No reading is asked for now. Look at the pieces, then type found and the piece, or notfound and the piece.")
+		s.say("No reading is asked for now. Look at the pieces, then say what you saw.")
+		s.which(v)
 		return false, false
 	}
 	return s.apply(hunt.Event{Reading: padAnswer(v, text)}), false
@@ -362,9 +363,11 @@ func (s *plainSession) correct(word, rest string) bool {
 // looked takes a piece that was looked at, by its name or by its number in the
 // list.
 func (s *plainSession) looked(v *hunt.View, found bool, name string) bool {
-	if name == "" {
-		s.say("Say which piece, as in: found main 31")
-		return false
+	if it := strings.ToLower(name); it == "" || it == "it" || it == "this" {
+		if name = onlyOne(v); name == "" {
+			s.which(v)
+			return false
+		}
 	}
 	if n, err := strconv.Atoi(name); err == nil && v.Step.Inspect != nil {
 		if n < 1 || n > len(v.Step.Inspect.Pieces) {
@@ -377,4 +380,28 @@ func (s *plainSession) looked(v *hunt.View, found bool, name string) bool {
 		return s.apply(hunt.Event{Found: name})
 	}
 	return s.apply(hunt.Event{NotFound: name})
+}
+
+// surely is how likely a piece of a list must be that "it" means it.
+const surely = 0.9
+
+// onlyOne is the piece that "it" means, "" where several may be meant.
+func onlyOne(v *hunt.View) string {
+	if in := v.Step.Inspect; in != nil && (len(in.Pieces) == 1 || in.Pieces[0].P >= surely) {
+		return in.Pieces[0].Piece
+	}
+	return ""
+}
+
+// which says how a piece that was looked at is named.
+func (s *plainSession) which(v *hunt.View) {
+	if v.Step.Inspect == nil {
+		s.say("Say which piece, as in: found main 31")
+		return
+	}
+	var list []string
+	for i, c := range v.Step.Inspect.Pieces {
+		list = append(list, fmt.Sprintf("found %d: %s was bad", i+1, c.Title()))
+	}
+	s.say("Type %s; notfound and the number: it is good.", strings.Join(list, "; "))
 }

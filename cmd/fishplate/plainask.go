@@ -72,7 +72,8 @@ func (s *plainSession) outcomes(a *hunt.Ask) {
 func (s *plainSession) probes(a *hunt.Ask, all bool) {
 	switch {
 	case a.OfLamp():
-		s.say("  Look: is the lamp bright, glowing or dark?")
+		v := s.hunt.View()
+		s.say("  Look: is the lamp bright, glowing or dark? %s", s.kit.WithoutEyes(&v))
 	case a.Red != "" || a.Black != "":
 		s.red(a)
 		s.black(a, all)

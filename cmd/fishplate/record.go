@@ -243,7 +243,7 @@ func mapText(l *track.Layout, v *hunt.View) string {
 func outcomeOf(v *hunt.View, past []hunt.Past, events int) outcome {
 	o := outcome{Events: events, State: report.StateOf(v), Readings: v.Readings, Lifts: v.Lifts, Minutes: v.Minutes}
 	if v.Symptom != nil {
-		o.Symptom, o.At = string(v.Symptom.Kind), v.Symptom.At
+		o.Symptom, o.At = string(v.Symptom.Kind), report.At(v.LayoutRef, v.Symptom)
 	}
 	for i := range past {
 		if past[i].Kind == hunt.PastBad && !past[i].Aside {

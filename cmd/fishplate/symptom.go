@@ -43,10 +43,9 @@ func (s *plainSession) symptom(text string) (show, done bool) {
 	}
 	place = strings.Join(words, " ")
 	c := list[i]
-	for c.Where != "" && (place == "" || !s.placed(&c, place)) {
-		if place != "" {
-			s.say("There is no %s %q on this layout.", sortOf(&c), place)
-		}
+	typed := place
+	for c.Where != "" && !s.placed(&c, &place) {
+		s.missing(&c, place)
 		s.say("%s %s Enter alone goes back.", c.Where, s.offered(&c))
 		var err error
 		if place, err = s.prompt("place"); err != nil || place == "" {
@@ -56,12 +55,16 @@ func (s *plainSession) symptom(text string) (show, done bool) {
 			s.leave()
 			return false, true
 		}
+		typed = place
+	}
+	if c.Where != "" && c.Names == nil && !strings.EqualFold(place, typed) {
+		s.say("Taken: %s.", place)
 	}
 	y := &hunt.Symptom{Kind: c.Kind, At: place, Sometimes: sometimes}
 	if names := hunt.Points(s.src.layout); c.Kind == hunt.SymptomShort && len(names) > 0 {
 		said := place
-		if _, ok := spot.FindPlace(s.src.layout, place); ok {
-			said = ""
+		if at, ok := spot.Find(s.src.layout, place); ok {
+			said, y.At = "", s.src.layout.PlaceName(at)
 		} else {
 			y.At = ""
 		}
@@ -132,25 +135,41 @@ func routesOf(said string, names []string) (out map[string]string, wrong string)
 	return out, ""
 }
 
-// placed says whether a choice's place is there.
-func (s *plainSession) placed(c *hunt.Offer, place string) bool {
+// placed says whether a choice's place is there, and writes it as the layout does.
+func (s *plainSession) placed(c *hunt.Offer, place *string) bool {
 	if c.Names == nil {
-		_, ok := spot.FindPlace(s.src.layout, place)
+		at, ok := spot.Find(s.src.layout, *place)
+		if ok {
+			*place = s.src.layout.PlaceName(at)
+		}
 		return ok
 	}
 	for _, n := range c.Names {
-		if strings.EqualFold(n, place) {
+		if strings.EqualFold(n, *place) {
 			return true
 		}
 	}
 	return false
 }
 
+// missing says what is wrong with a place, or lists what there is.
+func (s *plainSession) missing(c *hunt.Offer, place string) {
+	switch q := strings.ToLower(place); {
+	case place == "":
+	case c.Names == nil && (q == "help" || q == "?" || q == "list"):
+		for _, line := range spot.Names(s.src.layout) {
+			s.say("%s", line)
+		}
+	case c.Names == nil:
+		s.say("%s", spot.Missing(s.src.layout, place))
+	default:
+		s.say("There is no %s %q on this layout.", sortOf(c), place)
+	}
+}
+
 // sortOf says what the place of an offer is.
 func sortOf(c *hunt.Offer) string {
 	switch {
-	case c.Names == nil:
-		return "piece or joint"
 	case c.Kind.OfAccessory():
 		return "accessory"
 	}
@@ -160,7 +179,7 @@ func sortOf(c *hunt.Offer) string {
 // offered says what can be answered to the question for the place.
 func (s *plainSession) offered(c *hunt.Offer) string {
 	if c.Names == nil {
-		return "Name a piece or a joint, as in " + s.src.layout.Pieces[0].ID() + "."
+		return "Name a piece or a joint, as in " + s.src.layout.Pieces[0].ID() + ", or a landmark; help lists them."
 	}
 	return "There is " + strings.Join(c.Names, ", ") + "."
 }

@@ -94,3 +94,42 @@ func TestThrownOverJSON(t *testing.T) {
 		assert.Contains(t, say(line), want)
 	}
 }
+
+// A place is found by a landmark's words too; what is none is told what there is.
+func TestPlaceIsHelped(t *testing.T) {
+	out := asked(t, "loop-siding", "4", "help", "main", "main 99", "nowhere", "", "quit")
+	for _, want := range []string{"Pieces: main 1 to 32; siding 1 to 8.", "main has the pieces 1 to 32: name one, as in main 17.",
+		"There is no main 99: the run has 32 pieces.", `There is no piece or joint "nowhere" on this layout.`} {
+		assert.Contains(t, out, want)
+	}
+	var demo, errs bytes.Buffer
+	in := strings.NewReader("4\nby the tunnel\nthe south mouth\nquit\n")
+	require.Equal(t, exitOK, run([]string{"hunt", "--plain", "--save", filepath.Join(t.TempDir(), "h.json"), "demo"}, in, &demo, &errs))
+	assert.Contains(t, demo.String(), "There is more than one by the tunnel: tunnel, south mouth (main 16/17); tunnel, north mouth (main 22/23).")
+	assert.Contains(t, demo.String(), "Taken: main 16/17.")
+}
+
+// A verdict without a name is of the piece that is surely meant, else it is said how
+// one of the list is named; the end counts all that was taken, each by its kind.
+func TestVerdictOfIt(t *testing.T) {
+	var out, errs bytes.Buffer
+	lines := []string{"1", "bright", "found it", "0.14", "-34.7 mV", "-8.7 mV", "-29.3 mV", "2", "found it", "OL", "quit"}
+	args := []string{"hunt", "--plain", "--battery", "--lamp", "1.75A", "--save", filepath.Join(t.TempDir(), "h.json"), "demo"}
+	require.Equal(t, exitOK, run(args, strings.NewReader(strings.Join(lines, "\n")+"\n"), &out, &errs), errs.String())
+	said := out.String()
+	for _, want := range []string{"Without eyes for it: ask someone; or type skip, and volts tell it.", "Say which piece, as in: found main 31",
+		"Type found 1: main 28 was bad; found 2: main 27 was bad;", "the fault was found at main 28\n4 readings, 1 look at the lamp. Pieces",
+		"4 readings, 1 look at the lamp, and 1 to prove the repair. Pieces"} {
+		assert.Contains(t, said, want)
+	}
+}
+
+// With trains off the rails nothing asks for one to make a fault show; without the
+// volts a lamp is told by its warmth.
+func TestMadeToShow(t *testing.T) {
+	out := asked(t, "loop", "1 sometimes", "quit")
+	assert.Contains(t, out, "take every train and loose car off the rails")
+	assert.Contains(t, out, "make the fault show (press along the track, warm it) and read")
+	assert.Contains(t, out, "or after a minute feel its warmth from a hand's breadth, and never touch it")
+	assert.NotContains(t, out, "let a train stand")
+}

@@ -70,6 +70,9 @@ func (v *View) HooksUp() bool {
 	return slices.ContainsFunc(v.Moves, func(m Move) bool { return m.Act == ActLampIn })
 }
 
+// provoked is how a fault that comes and goes is made to show, with the trains off.
+const provoked = "press along the track, warm it"
+
 // words says moves as steps, one sentence each.
 func (say wording) words(list []Move) []string {
 	out := []string{}
@@ -130,8 +133,7 @@ func (say wording) word(m *Move) string {
 	case ActLengthen:
 		return say.wordLengthen(m)
 	case ActProvoke:
-		return "make the fault show (press along the track, warm it, let a train stand where it happened, with the lamp in series) " +
-			"and read while it does; if it stays away, skip"
+		return "make the fault show (" + provoked + ") and read while it does; if it stays away, skip"
 	case ActLift:
 		return see("lift the joint "+l.Joints[m.Of].Name+" so that no rail touches across it",
 			"the joint "+l.Joints[m.Of].Name+" is open and no rail touches across it")

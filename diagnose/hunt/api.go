@@ -351,7 +351,9 @@ type View struct {
 	Pulled    []string // feeders pulled now
 	Warnings  []string
 	Minutes   float64
-	Readings  int // of a meter: a look at the lamp is none
+	Readings  int // of a meter, before the repair: a look at the lamp is none
+	Looks     int // at the lamp, before the repair
+	Proofs    int // readings and looks taken to prove a repair
 	Lifts     int
 	CanUndo   bool
 	CanRedo   bool

@@ -283,7 +283,7 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	}
 	if o.Func == meter.Lamp {
 		if o.Shown.Kind == unit.Dark && sit.symptom.Sometimes {
-			return FactAway, "the lamp is dark, so the fault is away now, and a reading would say nothing about its place: make it show (press along the track, warm it, let a train stand where it happened) and look again; if it stays away, skip"
+			return FactAway, "the lamp is dark, so the fault is away now, and a reading would say nothing about its place: make it show (" + provoked + ") and look again; if it stays away, skip"
 		}
 		return "", ""
 	}

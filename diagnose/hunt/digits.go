@@ -41,5 +41,22 @@ const TipToTip = "tip to tip with the red one: the leads alone are read"
 // OfLeads says whether the leads alone are read, held together.
 func (a *Ask) OfLeads() bool { return a.Red == a.Black && a.Red != "" }
 
+// withoutEyes is what a look at the lamp can be replaced by.
+const (
+	askSomeone   = "Without eyes for it: ask someone"
+	voltsInstead = askSomeone + "; or type skip, and volts tell it."
+	warmInstead  = askSomeone + "; or after a minute feel its warmth from a hand's breadth, and never touch it: warm, it burns (bright); cold, it is dark."
+)
+
+// WithoutEyes says how a look at the lamp is taken by someone who does not see it: by
+// the volts that a hunt with such a dial asks for where the look is skipped, else by
+// the lamp's warmth. Common practice, no source.
+func (k *Kit) WithoutEyes(v *View) string {
+	if v.Step.Ask != nil && v.Symptom != nil && !v.Symptom.Sometimes && k.Volts {
+		return voltsInstead
+	}
+	return warmInstead
+}
+
 // OfLamp says whether the reading is a look at the lamp: no probe goes anywhere.
 func (a *Ask) OfLamp() bool { return a.Meter == string(meter.Lamp) }

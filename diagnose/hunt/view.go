@@ -27,7 +27,7 @@ func (h *Hunt) View() View {
 }
 
 func (sit *Situation) view() View {
-	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Minutes: sit.minutesSum, Readings: sit.readings(), Lifts: sit.lifts,
+	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Minutes: sit.minutesSum, Readings: sit.readings(), Looks: len(sit.obs) - sit.readings(), Proofs: len(sit.proof), Lifts: sit.lifts,
 		Pieces: make([]float64, len(sit.layout.Pieces))}
 	if sit.symptom == nil {
 		return v

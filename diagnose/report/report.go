@@ -10,6 +10,8 @@ package report
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -114,6 +116,28 @@ type Report struct {
 	suspicion []float64
 }
 
+// At is where what was seen is: of what a health check found the pieces and wires that
+// it may be at, where a symptom's own place is the one at which the lamp lay.
+func At(l *track.Layout, y *hunt.Symptom) string {
+	if y.Worse == nil {
+		return y.At
+	}
+	var pieces []int
+	var wires []string
+	for _, name := range slices.Sorted(maps.Keys(y.Worse.Places)) {
+		place := name[:max(0, strings.LastIndexByte(name, ' '))] // its rail or side is the last word
+		if j := l.FindJoint(place); j >= 0 {
+			pieces = append(pieces, l.Joints[j].A.Piece, l.Joints[j].B.Piece)
+		} else if p := l.FindPiece(place); p >= 0 {
+			pieces = append(pieces, p)
+		} else {
+			wires = append(wires, name)
+		}
+	}
+	slices.Sort(pieces)
+	return strings.Join(append(l.RowNames(slices.Compact(pieces)), wires...), ", ")
+}
+
 // New makes the report of a hunt on a layout.
 func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	v := h.Told()
@@ -123,7 +147,7 @@ func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 		r.Supplies = append(r.Supplies, supplyWords(&l.Supplies[i]))
 	}
 	if v.Symptom != nil {
-		r.Symptom, r.At = symptomWords[v.Symptom.Kind], v.Symptom.At
+		r.Symptom, r.At = symptomWords[v.Symptom.Kind], At(l, v.Symptom)
 		if w := v.Symptom.Worse; w != nil {
 			r.Symptom = "a contact got worse by about " + unit.FormatDigits(w.Ohms, unit.Ohm, 2) + ", by a health check"
 		}
