@@ -302,7 +302,7 @@ func TestReportSaysHowNotToBeHurt(t *testing.T) {
 func TestPlaceOfWhatGotWorse(t *testing.T) {
 	l := layout(t, "loop")
 	y := &hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 1"}
-	assert.Equal(t, "main 1", At(l, y))
+	assert.Equal(t, "main 1", report.At(l, y))
 	y.Worse = &hunt.Worse{Ohms: 0.02, Places: map[string]float64{"main 5/6 center": 0.4, "main 4/5 center": 0.3, "F1 hot": 0.3}}
-	assert.Equal(t, "main 4 to 6, F1 hot", At(l, y))
+	assert.Equal(t, "main 4 to 6, F1 hot", report.At(l, y))
 }
