@@ -41,7 +41,8 @@ func (w drilling) onPaper(a *drillArgs) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	s, err := handout.Make(d, a.class)
+	again := fmt.Sprintf("fishplate drill %s --class %d --fault %s --difficulty %s", asTyped(a.name), a.class, o.Fault, o.Difficulty)
+	s, err := handout.Make(d, handout.Facts{Number: a.class, Again: again, Map: plainMap(src.layout)})
 	if err != nil {
 		return w.fail(err)
 	}
@@ -58,7 +59,7 @@ func (w drilling) onPaper(a *drillArgs) int {
 			return w.fail(err)
 		}
 	}
-	return w.print(fmt.Sprintf("%s is for pupils; %s is the teacher's key: keep it from them.\nThe same fault again: --class %d\n", a.paper, key, a.class))
+	return w.print(fmt.Sprintf("%s is for pupils; %s is the teacher's key: keep it from them.\nThe same fault again: %s\n", a.paper, key, again))
 }
 
 // keyPath is where the key goes: beside the sheet.

@@ -239,6 +239,11 @@ func mapText(l *track.Layout, v *hunt.View) string {
 	return strings.Trim(strings.Join(out, "\n"), "\n")
 }
 
+// plainMap is the map with nothing suspected on it.
+func plainMap(l *track.Layout) string {
+	return mapText(l, &hunt.View{Pieces: make([]float64, len(l.Pieces))})
+}
+
 // outcomeOf puts a view into a few words.
 func outcomeOf(v *hunt.View, past []hunt.Past, events int) outcome {
 	o := outcome{Events: events, State: report.StateOf(v), Readings: v.Readings, Lifts: v.Lifts, Minutes: v.Minutes}

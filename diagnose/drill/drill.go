@@ -62,6 +62,9 @@ type Odd struct {
 // New hides a fault on a layout. All of its randomness comes from rng. It fails
 // where nothing of the kind asked for would show on the layout.
 func New(l *track.Layout, o Options, rng *rand.Rand) (*Drill, error) {
+	if o.Class > 0 {
+		l = forClass(l)
+	}
 	n, err := conductor.Build(l)
 	if err != nil {
 		return nil, err

@@ -17,6 +17,7 @@ import (
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/price"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 	"fishplate/layoutfile"
 )
 
@@ -101,6 +102,72 @@ func TestSameClassNumberSameFault(t *testing.T) {
 		different[hidden("yard", number)] = true
 	}
 	require.Greater(t, len(different), 5)
+}
+
+// What happened on a layout since, in its file, draws no other fault for a class, and
+// keeps no drill of it from being gone on with.
+func TestClassNumberOutlivesHistory(t *testing.T) {
+	l := load(t, "yard")
+	later := *l
+	later.Odds = []track.OddsFactor{{Piece: 2, Factor: 0.2, Why: "bench check passed"}}
+	later.Counted = []track.Counted{{Part: track.PartJoint, Mode: track.Open, Times: 3, Why: "counted"}}
+	for number := 1; number < 6; number++ {
+		var was []string
+		var saved []byte
+		for _, l := range []*track.Layout{l, &later} {
+			n, err := conductor.Build(l)
+			require.NoError(t, err)
+			d, err := drill.New(l, drill.Options{Class: number, Kit: allMeters}, drill.ClassGenerator(n, number))
+			require.NoError(t, err)
+			was = append(was, fmt.Sprint(d.Symptom(), d.Told(), d.Reveal()))
+			if saved == nil {
+				saved, err = d.Save([16]byte{1})
+				require.NoError(t, err)
+			}
+		}
+		require.Equal(t, was[0], was[1])
+		_, err := drill.Resume(&later, saved)
+		require.NoError(t, err)
+	}
+}
+
+// The customer of a dead part names a piece where it begins: there are no volts there,
+// and beside it there are, unless there are none anywhere.
+func TestDeadIsToldWhereItBegins(t *testing.T) {
+	told := 0
+	for seed := range uint64(12) {
+		d := begin(t, "dead-end", drill.KindDead, drill.Easy, seed)
+		do(t, d, "train off")
+		do(t, d, "supply on")
+		l := d.Layout()
+		volts := func(i int) bool {
+			hot, common := drill.Across(d.Network(), i)
+			if hot < 0 || common < 0 {
+				return false
+			}
+			r, err := unit.Parse(do(t, d, "volts "+l.Pieces[i].ID()).Shows, unit.Volts)
+			require.NoError(t, err)
+			return r.Kind == unit.Value && r.Value > 5
+		}
+		at, anywhere := l.FindPiece(d.Symptom().At), false
+		for i := range l.Pieces {
+			anywhere = anywhere || volts(i)
+		}
+		require.False(t, volts(at))
+		if !anywhere {
+			continue
+		}
+		told++
+		beside := false
+		for _, e := range l.Pieces[at].Ends {
+			if e.Joint >= 0 {
+				j := &l.Joints[e.Joint]
+				beside = beside || volts(j.A.Piece) || volts(j.B.Piece)
+			}
+		}
+		require.True(t, beside, "seed %d: %s, %v", seed, d.Told(), d.Reveal())
+	}
+	require.Positive(t, told)
 }
 
 func TestActsCostTheirMinutesAndChangeTheTrack(t *testing.T) {

@@ -62,6 +62,9 @@ func Resume(l *track.Layout, data []byte) (*Drill, error) {
 	if err := s.check(); err != nil {
 		return nil, fmt.Errorf("this saved drill is damaged: %w", err)
 	}
+	if s.Options.Class > 0 {
+		l = forClass(l)
+	}
 	n, err := conductor.Build(l)
 	if err != nil {
 		return nil, err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 
 	"fishplate/diagnose/conductor"
@@ -161,7 +162,7 @@ func (w *world) symptom(sound []float64, rng *rand.Rand) (hunt.Symptom, bool) {
 	pick := func(list []int) string { return w.n.Layout.Pieces[list[rng.IntN(len(list))]].ID() }
 	switch {
 	case len(dead) > 0:
-		return hunt.Symptom{Kind: hunt.SymptomDead, At: pick(dead)}, true
+		return hunt.Symptom{Kind: hunt.SymptomDead, At: pick(h.begins(w.n.Layout, dead))}, true
 	case len(weak) > 0:
 		return hunt.Symptom{Kind: hunt.SymptomWeak, At: pick(weak)}, true
 	}
@@ -183,14 +184,40 @@ func (h *health) worse(sound []float64) (dead, weak []int) {
 	return dead, weak
 }
 
+// begins are the dead pieces at which the dead part begins: a neighbour has current.
+// All of them where none has any.
+func (h *health) begins(l *track.Layout, dead []int) []int {
+	live := func(j int) bool {
+		if j < 0 {
+			return false
+		}
+		for _, p := range [2]int{l.Joints[j].A.Piece, l.Joints[j].B.Piece} {
+			if x := h.share[p]; !math.IsNaN(x) && !fault.Shows(fault.SeenDead(x)) {
+				return true
+			}
+		}
+		return false
+	}
+	var out []int
+	for _, i := range dead {
+		if slices.ContainsFunc(l.Pieces[i].Ends, func(e track.End) bool { return live(e.Joint) }) {
+			out = append(out, i)
+		}
+	}
+	if len(out) == 0 {
+		return dead
+	}
+	return out
+}
+
 var told = map[hunt.SymptomKind][]string{
 	hunt.SymptomShort: {
 		"It ran last week. Now the breaker goes the moment I turn the throttle up, every time.",
 		"I switch on, the supply clicks off. Wait, switch on, click: off again. It never moves an inch.",
 		"We set it up for the show and the breaker will not hold. Nobody touched a thing, they say."},
 	hunt.SymptomDead: {
-		"Everything stops dead at %s: no light, no sound. Push it on by hand and it stays dead there.",
-		"The engine rolls up to %s and that is the end of it. Nothing there, not even the headlight."},
+		"At %s all is dead: no light, no sound. Push it about by hand there and it stays dead.",
+		"Not a sign of life from the engine at %s, not even the headlight."},
 	hunt.SymptomWeak: {
 		"It slows to a crawl at %s and the headlight goes yellow. It never did that before.",
 		"At %s the train has no breath: with three cars it stalls. The beeper says the track is good."},

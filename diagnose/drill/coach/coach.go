@@ -263,6 +263,8 @@ func (s *Step) Taught() string {
 		t = fmt.Sprintf("%d of %d ruled out, %s left", s.Before-s.After, s.Before, places(s.After))
 	case s.After > s.Before:
 		t = fmt.Sprintf("It upset what was believed: %s now instead of %d", places(s.After), s.Before)
+	case s.Bits >= clearly:
+		t = fmt.Sprintf("It moved the odds, though none of %s is ruled out for good", places(s.After))
 	default:
 		t = fmt.Sprintf("Nothing ruled out, %s left", places(s.After))
 	}

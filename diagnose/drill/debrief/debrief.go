@@ -85,6 +85,7 @@ const (
 	MarkLift    = 'J' // a joint opened
 	MarkReading = 'r'
 	MarkLook    = 'K' // a piece lifted to look
+	MarkAccuse  = 'A' // a piece accused: looked at, and repaired where it was it
 	MarkFound   = '*'
 )
 
@@ -92,7 +93,7 @@ const (
 var means = []struct {
 	mark rune
 	what string
-}{{MarkReading, "reading"}, {MarkLift, "joint opened"}, {MarkLook, "piece lifted to look"}, {MarkSetup, "setting up"}, {MarkFound, "found"}}
+}{{MarkReading, "reading"}, {MarkLift, "joint opened"}, {MarkLook, "piece lifted to look"}, {MarkAccuse, "piece accused"}, {MarkSetup, "setting up"}, {MarkFound, "found"}}
 
 // Key explains the marks of a log's strip; without a log all that there are.
 func Key(log ...drill.Entry) string {
@@ -139,8 +140,10 @@ func markOf(e *drill.Entry) rune {
 		return MarkReading
 	case e.Act.Do == drill.DoLift:
 		return MarkLift
-	case e.Act.Do == drill.DoLook || e.Act.Do == drill.DoAccuse:
+	case e.Act.Do == drill.DoLook:
 		return MarkLook
+	case e.Act.Do == drill.DoAccuse:
+		return MarkAccuse
 	}
 	return MarkSetup
 }

@@ -147,7 +147,7 @@ func TestStrip(t *testing.T) {
 		{Act: drill.Act{Do: drill.DoRead}, Minutes: 0.1, Clock: 4.1},
 		{Act: drill.Act{Do: drill.DoAccuse}, Minutes: 2, Clock: 6.1, Found: "main 1"},
 	}
-	require.Equal(t, "-rJJrK*", debrief.Strip(log, 1, 20))
+	require.Equal(t, "-rJJrA*", debrief.Strip(log, 1, 20))
 	require.Equal(t, "-rJJ", debrief.Strip(log, 1, 4))
 	require.Len(t, debrief.Strip(log, 0.01, 30), 30)
 }

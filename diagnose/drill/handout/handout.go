@@ -20,23 +20,34 @@ import (
 // Sheets are the two sheets of a drill.
 type Sheets struct{ Pupil, Teacher *page.Page }
 
-// Make sets a drill. number names it on both sheets. It fails for a drill whose
-// readings do not fit a table: all but shorts, dead and weak places.
-func Make(d *drill.Drill, number int) (*Sheets, error) {
+// Facts are what a drill does not know of its sheets.
+type Facts struct {
+	Number int    // names it on both sheets
+	Again  string // the command that hides the same fault, on a screen
+	Map    string // the map in characters, for a sheet without pictures
+}
+
+// Make sets a drill. It fails for a drill whose readings do not fit a table: all but
+// shorts, dead and weak places.
+func Make(d *drill.Drill, f Facts) (*Sheets, error) {
 	t, err := read(d)
 	if err != nil {
 		return nil, err
 	}
-	title := fmt.Sprintf("%s: fault %d", d.Layout().Name, number)
-	return &Sheets{Pupil: pupil(d, title), Teacher: teacher(d, t, title)}, nil
+	title := fmt.Sprintf("%s: fault %d", d.Layout().Name, f.Number)
+	s := &Sheets{Pupil: pupil(d, title, f.Map), Teacher: teacher(d, t, title)}
+	for _, p := range []*page.Page{s.Pupil, s.Teacher} {
+		p.Put(page.Block{Title: "The same fault on a screen", List: []string{f.Again}})
+	}
+	return s, nil
 }
 
 // rows is how many readings the pupils' sheet has room for.
 const rows = 12
 
-func pupil(d *drill.Drill, title string) *page.Page {
+func pupil(d *drill.Drill, title, drawn string) *page.Page {
 	p := &page.Page{Title: title}
-	p.Put(page.Block{List: sitting.Opening(d), Figure: picture(d.Layout())})
+	p.Put(page.Block{List: sitting.Opening(d), Figure: picture(d.Layout(), drawn)})
 	p.Put(page.Block{Title: "How it goes", List: []string{
 		"Say to the teacher what you read: volts, millivolts, beeper; where red and where black; the supply off, on, or on through the lamp. The teacher says what the meter shows.",
 		"Each reading costs a minute and a half, each look under a piece five (assumed). The fewest minutes win, and a wrong piece costs its five.",
@@ -67,8 +78,10 @@ func teacher(d *drill.Drill, t *table, title string) *page.Page {
 }
 
 // picture is the layout with its feeders, for crossing out.
-func picture(l *track.Layout) *page.Figure {
-	return sketch.Plain(l, "", func(s *sketch.Sketch) { s.Furniture(l) })
+func picture(l *track.Layout, drawn string) *page.Figure {
+	f := sketch.Plain(l, "", func(s *sketch.Sketch) { s.Furniture(l) })
+	f.Text = drawn
+	return f
 }
 
 // refused says for which drills there are no sheets.

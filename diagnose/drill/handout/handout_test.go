@@ -81,7 +81,7 @@ func TestPupilsSheetKeepsTheSecret(t *testing.T) {
 	l := demo(t)
 	var sheets []string
 	for seed := range uint64(4) {
-		s, err := Make(hidden(t, l, drill.Options{Fault: drill.KindShort, Told: "It trips."}, seed), 3)
+		s, err := Make(hidden(t, l, drill.Options{Fault: drill.KindShort, Told: "It trips."}, seed), Facts{Number: 3, Again: "fishplate drill demo --class 3", Map: "(map)"})
 		require.NoError(t, err)
 		html, err := s.Pupil.HTML()
 		require.NoError(t, err)
@@ -98,8 +98,8 @@ func TestPupilsSheetKeepsTheSecret(t *testing.T) {
 
 // Where one table would not do, it is said.
 func TestRefused(t *testing.T) {
-	_, err := Make(hidden(t, demo(t), drill.Options{Fault: drill.KindSometimes}, 1), 1)
+	_, err := Make(hidden(t, demo(t), drill.Options{Fault: drill.KindSometimes}, 1), Facts{Number: 1})
 	require.ErrorContains(t, err, "comes and goes")
-	_, err = Make(hidden(t, demo(t), drill.Options{Fault: drill.KindTrain}, 1), 1)
+	_, err = Make(hidden(t, demo(t), drill.Options{Fault: drill.KindTrain}, 1), Facts{Number: 1})
 	require.ErrorContains(t, err, "trains")
 }
