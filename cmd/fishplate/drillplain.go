@@ -11,23 +11,26 @@ import (
 
 // drillPlain runs a drill line by line.
 func drillPlain(w *world, a *drillArgs) int {
-	t, err := drilling{w}.lay(a)
-	if err != nil {
-		return w.refused(err)
-	}
 	keep := &drillStore{a: a}
 	defer keep.close()
 	var left []byte
+	var err error
 	if a.resume {
 		if left, err = keep.takeUp(); err != nil {
 			return w.fail(err)
 		}
+		a.follow(left)
+	}
+	t, err := drilling{w}.lay(a)
+	if err != nil {
+		return w.refused(err)
 	}
 	s, err := drilling{w}.sit(t, a, left)
 	if err != nil {
 		return w.fail(err)
 	}
 	p := &drillSession{w: w, t: t, s: s, keeper: keep, in: newLines(w.in)}
+	defer p.in.hearStop()()
 	p.begin()
 	if err := p.run(); err != nil {
 		return w.fail(err)
@@ -75,7 +78,7 @@ func (p *drillSession) run() error {
 		}
 		text, err := p.in.next()
 		switch {
-		case errors.Is(err, io.EOF):
+		case errors.Is(err, io.EOF), errors.Is(err, errStopped):
 			p.say("")
 			p.leave()
 			return p.failed

@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"sync"
 
-	"fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/coach"
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/lesson"
@@ -126,12 +125,7 @@ func (k *drills) Kept() (*sitting.Sitting, error) {
 	if err != nil {
 		return nil, err
 	}
-	if a.lesson == "" {
-		a.lesson = lessonOf(data)
-		if o, err := drill.SavedOptions(data); err == nil {
-			a.minutes = o.Minutes
-		}
-	}
+	a.follow(data)
 	if a.level == "" {
 		a.level = string(coach.Hint)
 	}

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/debrief"
 	"fishplate/diagnose/drill/sitting"
 	"fishplate/diagnose/outside"
@@ -115,7 +116,43 @@ func (k *drillStore) save(s *sitting.Sitting) error {
 type errNoDrill struct{ path string }
 
 func (e *errNoDrill) Error() string {
-	return fmt.Sprintf("there is no drill to go on with: %s does not exist", e.path)
+	out := fmt.Sprintf("there is no drill to go on with: %s does not exist", e.path)
+	if hints := e.others(); len(hints) > 0 {
+		out += "; kept beside it: " + strings.Join(hints, ", ")
+	}
+	return out
+}
+
+// others are the drills of other learners beside the one that is not there, each with
+// what to add to go on with it.
+func (e *errNoDrill) others() []string {
+	files, err := filepath.Glob(filepath.Join(filepath.Dir(e.path), "drill.*.json"))
+	if err != nil {
+		return nil
+	}
+	var out []string
+	for _, f := range files {
+		base := filepath.Base(f)
+		name := strings.TrimSuffix(strings.TrimPrefix(base, "drill."), ".json")
+		add := "--name " + name
+		if strings.Contains(name, "-") { // a name that is no file's, or a second drill
+			add = "--save " + asTyped(f)
+		}
+		out = append(out, fmt.Sprintf("%s (add %s)", base, add))
+	}
+	return out
+}
+
+// follow takes lesson and length from the drill that is gone on with, where none was
+// asked for.
+func (a *drillArgs) follow(left []byte) {
+	if a.lesson != "" {
+		return
+	}
+	a.lesson = lessonOf(left)
+	if o, err := drill.SavedOptions(left); err == nil {
+		a.minutes = o.Minutes
+	}
 }
 
 // takeUp reads the drill that was left last and that nobody holds, and holds it.

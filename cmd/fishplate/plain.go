@@ -23,6 +23,7 @@ func huntPlain(w *world, a huntArgs) int {
 	if a.save != "" {
 		s.again = fmt.Sprintf("fishplate hunt --plain --resume --save %s %s", a.save, a.name)
 	}
+	defer s.in.hearStop()()
 	st, err := keep(src, a.save)
 	if err != nil {
 		fmt.Fprintf(w.err, "fishplate: %v; this hunt will not be saved\n", err)
@@ -168,7 +169,7 @@ func (s *plainSession) run(told bool) error {
 		}
 		text, err := s.prompt(s.promptOf(&v))
 		switch {
-		case errors.Is(err, io.EOF):
+		case errors.Is(err, io.EOF), errors.Is(err, errStopped):
 			s.say("")
 			s.leave()
 			return s.failed
