@@ -48,6 +48,7 @@ func (w commands) checkCommand() *cobra.Command {
 	}, func(words []string) int { return w.check(words, amps, asJSON) })
 	c.Flags().StringVar(&amps, "train-amps", "",
 		"`AMPS` of the train (else the layout's largest, or 3 on three-rail and 1 on two-rail track)")
+	c.Flags().Bool("plain", false, "as lines, which it always is")
 	c.Flags().BoolVar(&asJSON, "json", false, "for programs (see: fishplate help json)")
 	offer(c, "train-amps", cobra.NoFileCompletions)
 	return w.onLayout(c, false)

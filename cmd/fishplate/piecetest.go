@@ -155,6 +155,12 @@ func (b *box) one(lot *piece.Lot, p int) (bool, error) {
 			return false, nil
 		case text == "s":
 			return true, nil
+		case text == "help" || text == "?":
+			if err := b.sheet(lot); err != nil {
+				return false, err
+			}
+			b.w.print(pieceHelp)
+			continue
 		}
 		wrong, err := numbers(text, len(lot.Readings))
 		if err != nil {
@@ -167,6 +173,15 @@ func (b *box) one(lot *piece.Lot, p int) (bool, error) {
 		return true, b.reject(lot, wrong)
 	}
 }
+
+// pieceHelp says what can be typed.
+const pieceHelp = `
+Take each reading above on the piece in your hand. Then type:
+  Enter alone   all readings were as they must be: the piece passes
+  3, or 2-4     the numbers of those that were not: what is wrong with it is said
+  s             leave this piece for later
+  q             stop; what passed is kept
+`
 
 // putAside keeps that a piece was not as it must be.
 func (b *box) putAside(p int, wrong []int) error {

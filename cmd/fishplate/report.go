@@ -13,12 +13,14 @@ import (
 
 func (w commands) reportCommand() *cobra.Command {
 	var form, out string
+	var plain bool
 	c := w.does(&cobra.Command{
 		Use:     "report LAYOUT [RECORD]",
 		Short:   "one page on a hunt, to keep, send or print",
 		Long:    "Writes the page of a hunt, the newest where no record is named, with the map drawn in it.",
 		Example: "fishplate report shelf.hcl -o fault.html\nfishplate report shelf.hcl 2 --format md",
-	}, func(words []string) int { return w.report(words, form, out) })
+	}, func(words []string) int { return w.report(words, form, out, plain) })
+	c.Flags().BoolVar(&plain, "plain", false, "as plain lines, without the map: screen readers")
 	c.Flags().StringVar(&form, "format", "", "`FORM` is md or html")
 	c.Flags().StringVarP(&out, "output", "o", "", "write it to `FILE`; its ending tells the form")
 	offer(c, "format", choices("md", "html"))
@@ -26,7 +28,10 @@ func (w commands) reportCommand() *cobra.Command {
 }
 
 // report writes the report of a hunt.
-func (w *world) report(words []string, form, out string) int {
+func (w *world) report(words []string, form, out string, plain bool) int {
+	if plain && form != "" {
+		return w.usage("--plain is a form of its own: leave --format out", "")
+	}
 	if err := reportWords(words, &out, &form); err != nil {
 		return w.usage(err.Error(), "")
 	}
@@ -46,7 +51,13 @@ func (w *world) report(words []string, form, out string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	text, err := rendered(r, form)
+	text, err := "", error(nil)
+	if plain {
+		form = "text"
+		text, err = w.sheet(r.Page(), form, out != "" && out != stdinName)
+	} else {
+		text, err = rendered(r, form)
+	}
 	if err != nil {
 		return w.fail(err)
 	}

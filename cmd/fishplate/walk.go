@@ -33,6 +33,7 @@ func (w commands) walkCommand() *cobra.Command {
 	fs.StringVar(&a.shape, "shape", "", "begin with a ready `SHAPE`: "+strings.Join(shapeNames(), ", "))
 	fs.BoolVar(&a.metric, "mm", false, "a new layout in millimeters")
 	fs.BoolVar(&a.fresh, "new", false, "begin with the file, not with what was left")
+	fs.BoolVar(&a.plain, "plain", false, "says how a layout is written without a screen")
 	a.look = lookFlags(fs)
 	offer(c, "shape", choices(shapeNames()...))
 	return w.onLayout(c, false)
@@ -75,14 +76,16 @@ type walkArgs struct {
 	look   *look
 	metric bool
 	fresh  bool // begin with the file, not with what was kept
+	plain  bool // no screen is wanted
 }
 
 // walk shows the walk screen, and goes on to the hunt or the check from it.
 func (w walks) walk(a walkArgs) int {
+	if a.plain {
+		return w.byHand("a walk is on the screen alone")
+	}
 	if _, _, ok := w.terminal(); !ok {
-		fmt.Fprint(w.err, "fishplate: walking a layout in needs a terminal for stdin and stdout, and "+w.whyNone()+"\n"+
-			"  write the file by hand instead: fishplate format says how\n")
-		return exitUsage
+		return w.byHand("walking a layout in needs a terminal for stdin and stdout, and " + w.whyNone())
 	}
 	s := &stay{w: w.world, look: a.look}
 	o, err := s.walking(w.world, a)
@@ -90,6 +93,13 @@ func (w walks) walk(a walkArgs) int {
 		return w.refused(err)
 	}
 	return s.run(o)
+}
+
+// byHand says how a layout is written without a screen.
+func (w walks) byHand(why string) int {
+	fmt.Fprintf(w.err, "fishplate: %s\n  write the file by hand instead: fishplate help file says how\n"+
+		"  one to change: fishplate format demo > my-layout.hcl\n  what is wrong in it: fishplate check my-layout.hcl\n", why)
+	return exitUsage
 }
 
 // walkCrashed keeps the story of a mistake of ours.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -117,7 +116,8 @@ func (s *plainSession) inspect(in *hunt.Inspect) {
 func (s *plainSession) ended(d *hunt.Done, all bool) {
 	s.say("")
 	s.say("%s", d.Verdict)
-	s.say("%s. Pieces and joints lifted: %d. About %s.", s.counted(), d.Lifts, unit.FormatMinutes(d.Minutes))
+	v := s.hunt.View()
+	s.say("%s. Pieces and joints lifted: %d. About %s.", v.Counted(), d.Lifts, unit.FormatMinutes(d.Minutes))
 	switch {
 	case d.Proven:
 		s.back(d)
@@ -129,19 +129,6 @@ func (s *plainSession) ended(d *hunt.Done, all bool) {
 		s.back(d)
 		s.say("Type quit, or undo to go back.")
 	}
-}
-
-// counted says how many readings were taken, and what else was.
-func (s *plainSession) counted() string {
-	v := s.hunt.View()
-	out := unit.Count(v.Readings, "reading")
-	if v.Looks > 0 {
-		out += ", " + unit.Count(v.Looks, "look") + " at the lamp"
-	}
-	if v.Proofs > 0 {
-		out += fmt.Sprintf(", and %d to prove the repair", v.Proofs)
-	}
-	return out
 }
 
 // back says how everything is put back.

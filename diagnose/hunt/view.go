@@ -46,6 +46,18 @@ func (sit *Situation) view() View {
 	return v
 }
 
+// Counted says how many readings were taken, and what else was.
+func (v *View) Counted() string {
+	out := unit.Count(v.Readings, "reading")
+	if v.Looks > 0 {
+		out += ", " + unit.Count(v.Looks, "look") + " at the lamp"
+	}
+	if v.Proofs > 0 {
+		out += fmt.Sprintf(", and %d to prove the repair", v.Proofs)
+	}
+	return out
+}
+
 // holding is how many classes it takes to hold a share of the belief.
 func holding(p []float64, share float64) int {
 	sum := 0.0

@@ -99,7 +99,7 @@ func (r *Report) outcome() page.Block {
 		spent = unit.FormatMinutes(r.Spent) + " by the clock, " + spent
 	}
 	b.Add("Time spent", spent)
-	b.Add("Effort", unit.Count(len(r.Readings), "reading")+", "+unit.Count(r.Lifts, "lift")+" of pieces or joints")
+	b.Add("Effort", r.Counted+", "+unit.Count(r.Lifts, "lift")+" of pieces or joints")
 	for i, c := range r.Suspects {
 		b.List = append(b.List, fmt.Sprintf("suspect %d: %s, %s: %s", i+1, c.Title(), c.Share(), c.What))
 	}

@@ -96,6 +96,7 @@ type Report struct {
 	At       string
 	Supplies []string
 	Meter    string
+	Counted  string // readings, looks and proofs
 	Readings []Reading
 	Skipped  []string
 	Looked   []Look
@@ -141,7 +142,7 @@ func At(l *track.Layout, y *hunt.Symptom) string {
 // New makes the report of a hunt on a layout.
 func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	v := h.Told()
-	r := &Report{Facts: f, Layout: l.Name, Build: build(l, f.Units), Meter: kitWords(&kit), Minutes: v.Minutes, Lifts: v.Lifts,
+	r := &Report{Facts: f, Layout: l.Name, Build: build(l, f.Units), Meter: kitWords(&kit), Minutes: v.Minutes, Lifts: v.Lifts, Counted: v.Counted(),
 		Warnings: v.Warnings, NotOnMap: v.NotOnMap, layout: l, suspicion: v.Pieces}
 	for i := range l.Supplies {
 		r.Supplies = append(r.Supplies, supplyWords(&l.Supplies[i]))
