@@ -13,7 +13,7 @@ import (
 
 // TestBadFiles reads every testdata/bad/NAME.hcl and compares its problems
 // with NAME.want: one a line, "LINE:COLUMN words of the summary", a warning
-// begins with the word warning. All must be there, in that order, no others.
+// begins with the word warning; behind => words of what to write instead. All must be there, in that order, no others.
 func TestBadFiles(t *testing.T) {
 	files, err := filepath.Glob("../testdata/bad/*.hcl")
 	require.NoError(t, err)
@@ -31,12 +31,14 @@ func TestBadFiles(t *testing.T) {
 			require.Len(t, problems, len(want), shown.String())
 			for i, p := range problems {
 				where, what, _ := strings.Cut(want[i], " ")
+				what, fix, _ := strings.Cut(what, " => ")
 				got := p.Summary
 				if p.Warning {
 					got = "warning " + got
 				}
 				assert.Equal(t, where, fmt.Sprintf("%d:%d", p.Range.Line, p.Range.Column), shown.String())
 				assert.Contains(t, got, what, shown.String())
+				assert.Contains(t, p.Fix, fix, shown.String())
 				assert.NotEmpty(t, p.Line+p.Fix)
 			}
 			assert.Equal(t, problems.Errors(), f == nil, "a file that cannot be used must not be given out")

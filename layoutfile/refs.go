@@ -2,6 +2,7 @@ package layoutfile
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -59,6 +60,10 @@ func (x *layoutReader) resolvePiece(words []string, text string, at sheet.Span) 
 		}
 		return -1, false
 	}
+	if m := hyphened.FindStringSubmatch(text); m != nil {
+		x.fail(at, fmt.Sprintf("%q is no piece and no joint", sheet.Clip(text)), fmt.Sprintf("a joint is written \"%s %s/%s\", a piece \"%s %s\"", n.name, m[1], m[2], n.name, m[1]))
+		return -1, false
+	}
 	if len(words) != 2 {
 		x.fail(at, fmt.Sprintf("%q does not say which piece", sheet.Clip(text)), fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
 		return -1, false
@@ -77,6 +82,9 @@ func (x *layoutReader) resolvePiece(words []string, text string, at sheet.Span) 
 	}
 	return n.first + k - 1, true
 }
+
+// hyphened is a joint written with a hyphen: "main 3-4".
+var hyphened = regexp.MustCompile(`(\d+)\s*-\s*(\d+)$`)
 
 func plural(n int, what string) string {
 	if n == 1 {

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/hashicorp/hcl/v2"
 	"github.com/hashicorp/hcl/v2/hclsyntax"
@@ -92,7 +93,8 @@ func Parse(name string, src []byte) (*sheet.Sheet, Problems) {
 }
 
 // parse turns the text into a syntax tree. A syntax error stands alone, since
-// whatever follows it would be guesswork.
+// whatever follows it would be guesswork; but for values without their quotes, each of
+// which is told.
 func (r *reader) parse(name string) *hclsyntax.Body {
 	start := sheet.Span{Line: 1, Column: 1, EndLine: 1, EndColumn: 1}
 	if len(r.src) > schema.MaxBytes {
@@ -115,14 +117,19 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 	}
 	file, diags := hclsyntax.ParseConfig(r.src, name, hcl.InitialPos)
 	for _, d := range diags {
-		if d.Severity == hcl.DiagError {
-			rng := start
-			if d.Subject != nil {
-				rng = sheet.SpanOf(*d.Subject)
-			}
-			r.syntaxError(d, rng)
-			return nil
+		if d.Severity != hcl.DiagError {
+			continue
 		}
+		rng := start
+		if d.Subject != nil {
+			rng = sheet.SpanOf(*d.Subject)
+		}
+		if d.Summary == valueGoesOn && r.unquoted(rng.Line) {
+			r.moreUnquoted(rng.Line)
+		} else {
+			r.syntaxError(d, rng)
+		}
+		return nil
 	}
 	return file.Body.(*hclsyntax.Body)
 }
@@ -130,17 +137,65 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 // plainSyntax is what the parser's commonest complaints mean to someone who
 // writes a layout.
 var plainSyntax = map[string][2]string{
-	"Invalid multi-line string":                {"this text has no closing quote", "put \" at its end, on the same line"},
-	"Unterminated template string":             {"this text has no closing quote", "put \" at its end, on the same line"},
-	"Unclosed configuration block":             {"the bracket { that opens this block is never closed", "put } behind its last line"},
-	"Missing item separator":                   {"a comma is missing between two items of a list", "put a comma between them"},
-	"Missing newline after argument":           {"something more stands behind this value", "begin a new line after every value; in a list, put commas and the closing ]"},
+	"Invalid multi-line string":                 {"this text has no closing quote", "put \" at its end, on the same line"},
+	"Unterminated template string":              {"this text has no closing quote", "put \" at its end, on the same line"},
+	"Unclosed configuration block":              {"the bracket { that opens this block is never closed", "put } behind its last line"},
+	"Missing item separator":                    {"a comma is missing between two items of a list", "put a comma between them"},
+	"Unterminated tuple constructor expression": {openList, closeList},
+	valueGoesOn:                                {"something more stands behind this value", "begin a new line after every value; in a list, put commas and the closing ]"},
 	"Missing newline after block definition":   {"something more stands behind the block", "begin a new line after }"},
 	"Argument or block definition required":    {"neither a value nor a block begins here", "write name = value, or a block like run \"main\" { ... }"},
 	"Invalid argument name":                    {"a value's name has no quotes", "write name = value"},
 	"Invalid character":                        {"this character has no meaning here", "put text in straight quotes \" and comments behind #"},
 	"Invalid single-argument block definition": {"a block on one line holds one value only", "begin a new line behind { and behind every value"},
 	"Unsupported operator":                     {"this character has no meaning here", ""},
+}
+
+const (
+	// valueGoesOn is the parser's word for a line that goes on behind its value.
+	valueGoesOn = "Missing newline after argument"
+	openList    = "the list that begins with [ is never closed"
+	closeList   = "put ] behind its last item"
+)
+
+// line is a value alone on its line, as someone writes it who forgets quotes.
+var line = regexp.MustCompile(`^(\s*([A-Za-z_]+)\s*=\s*)([^"\[{#=]*?)\s*(#.*)?$`)
+
+// unquoted tells of a value that is a text without quotes, or a number with its unit;
+// false where the line is none of these.
+func (r *reader) unquoted(n int) bool {
+	m := line.FindStringSubmatch(r.lineText(n))
+	if m == nil || m[3] == "" {
+		return false
+	}
+	name, value := m[2], m[3]
+	from := utf8.RuneCountInString(m[1]) + 1
+	at := sheet.Span{Line: n, Column: from, EndLine: n, EndColumn: from + utf8.RuneCountInString(value)}
+	number := strings.TrimRight(value, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ \t")
+	a := schema.Called(name)
+	if _, err := strconv.ParseFloat(number, 64); err == nil && a != nil && (a.Kind == schema.Number || a.Kind == schema.Whole) {
+		r.fail(at, fmt.Sprintf("%s takes a number without a unit", name), fmt.Sprintf("write %s = %s", name, number))
+		return true
+	}
+	r.fail(at, fmt.Sprintf("%s stands without quotes", sheet.Clip(value)), fmt.Sprintf("write %s = \"%s\"", name, sheet.Clip(value)))
+	return true
+}
+
+// moreUnquoted tells of the same on the lines behind, which the parser does not get to.
+// In a file with comments of several lines it might tell of one of them.
+func (r *reader) moreUnquoted(behind int) {
+	if bytes.Contains(r.src, []byte("/*")) {
+		return
+	}
+	for n := behind + 1; n <= len(r.lines); n++ {
+		m := line.FindStringSubmatch(r.lineText(n))
+		if m == nil {
+			continue
+		}
+		if _, diags := hclsyntax.ParseExpression([]byte(m[3]), "", hcl.InitialPos); diags.HasErrors() {
+			r.unquoted(n)
+		}
+	}
 }
 
 // earlier finds, in the parser's words, where a value was given first.
@@ -150,6 +205,9 @@ func (r *reader) syntaxError(d *hcl.Diagnostic, at sheet.Span) {
 	summary, fix := lowerFirst(strings.TrimSuffix(d.Summary, ".")), oneLine(d.Detail)
 	if plain, ok := plainSyntax[d.Summary]; ok {
 		summary, fix = plain[0], orElse(plain[1], fix)
+	}
+	if d.Summary == "Missing item separator" && r.endsList(at) {
+		summary, fix = openList, closeList
 	}
 	if d.Summary == "Attribute redefined" {
 		var others []Place
@@ -174,6 +232,16 @@ func (r *reader) syntaxError(d *hcl.Diagnostic, at sheet.Span) {
 	}
 	r.fail(at, summary, fix)
 }
+
+// endsList says that what stands where a comma is missing is no item: the list is over.
+func (r *reader) endsList(at sheet.Span) bool {
+	text := r.src[min(at.From, len(r.src)):]
+	text = bytes.TrimLeft(text, " \t\r\n")
+	return len(text) == 0 || text[0] == '}' || nameFollows.Match(text)
+}
+
+// nameFollows is the name of a value or a block where an item should be.
+var nameFollows = regexp.MustCompile(`^[A-Za-z_]+\s*([={]|"[^"]*"\s*\{)`)
 
 // tame looks at the words of the file before anything recursive does: long
 // chains of operators have no place in a layout and could use up the stack.

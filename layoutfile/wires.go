@@ -2,6 +2,7 @@ package layoutfile
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"fishplate/diagnose/track"
@@ -196,7 +197,27 @@ func (x *layoutReader) wire(b *block) (name string, mm, ohms float64) {
 		}
 	}
 	mm = x.lengthOf(b, "length")
+	x.shortWire(b, mm)
 	return name, mm, perMeter * mm / 1000
+}
+
+// shortestWire is the length below which a bare number is asked back, mm (assumed):
+// from a post to the track no pair of wires is that short.
+const shortestWire = 250
+
+// shortWire asks back where feet or meters may be meant by a bare number.
+func (x *layoutReader) shortWire(b *block, mm float64) {
+	a := b.Attr("length")
+	if a == nil || a.Value.Type != sheet.Number || mm <= 0 || mm >= shortestWire {
+		return
+	}
+	unit, longer, long := "mm", "m", "meters"
+	if x.unit > 1 {
+		unit, longer, long = "in", "ft", "feet"
+	}
+	n := strconv.FormatFloat(a.Value.Number, 'g', -1, 64)
+	x.warn(b.rangeOf("length"), fmt.Sprintf("%s %s is very short for a pair of wires", n, unit),
+		fmt.Sprintf("are %s meant? write \"%s %s\"; if not, \"%s %s\"", long, n, longer, n, unit))
 }
 
 func (x wireReader) bus(w *wires, b *block, u *track.Bus) {

@@ -78,7 +78,7 @@ func (w *world) check(words []string, amps string, asJSON bool) int {
 	if asJSON {
 		err = checkJSON(w.programs(), r)
 	} else {
-		_, err = io.WriteString(w.out, checkText(r, w.checkWidth()))
+		_, err = io.WriteString(w.out, checkText(r, w.checkWidth(), src.warned))
 	}
 	if err != nil {
 		return w.fail(err)
@@ -131,8 +131,8 @@ func rounded(v check.Volts) check.Volts {
 	return v
 }
 
-// checkText is the report for people.
-func checkText(r *check.Report, width int) string {
+// checkText is the report for people; warned is how many warnings the file gave.
+func checkText(r *check.Report, width, warned int) string {
 	b := paper{width: width}
 	b.para("", fmt.Sprintf("%s: %s, %s, %s. Checked as drawn, with every part taken as sound.", r.Layout,
 		unit.Count(r.Pieces, "piece"), unit.Count(r.Feeders, "feeder"), suppliesText(r.Supplies)))
@@ -149,7 +149,10 @@ func checkText(r *check.Report, width int) string {
 			}
 		}
 	}
-	if n == 0 {
+	switch {
+	case n == 0 && warned > 0:
+		b.WriteString("\nNothing found but what reading the file told: " + unit.Count(warned, "warning") + ".\n")
+	case n == 0:
 		b.WriteString("\nNothing found.\n")
 	}
 	if len(r.Volts)+len(r.Unsolved) > 0 {

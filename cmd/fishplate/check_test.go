@@ -26,9 +26,9 @@ func TestCheckTextFits(t *testing.T) {
 		require.False(t, problems.Errors(), name)
 		r, err := check.Run(f.Layout, check.Options{TrainAmps: 9}) // enough for findings about volts
 		require.NoError(t, err)
-		whole := strings.Fields(checkText(r, 80))
+		whole := strings.Fields(checkText(r, 80, 0))
 		for _, width := range []int{40, 57, 80} {
-			said := checkText(r, width)
+			said := checkText(r, width, 0)
 			require.Equal(t, whole, strings.Fields(said), "%s at %d", name, width)
 			for line := range strings.Lines(said) {
 				require.LessOrEqual(t, ansi.StringWidth(strings.TrimRight(line, "\n")), width, "%s at %d: %q", name, width, line)

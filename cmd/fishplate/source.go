@@ -22,6 +22,7 @@ type source struct {
 	demo   bool
 	text   []byte // as it was read
 	layout *track.Layout
+	warned int // how many warnings reading it gave
 }
 
 // path is the file, empty for the demo.
@@ -51,7 +52,7 @@ func (w *world) load(name string) (*source, error) {
 	if problems.Errors() || file == nil {
 		return nil, errTold
 	}
-	s.layout, s.text = file.Layout, text
+	s.layout, s.text, s.warned = file.Layout, text, len(problems)
 	return s, nil
 }
 

@@ -241,5 +241,5 @@ func (w *world) checkOf(path string, width int) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	return checkText(r, width), nil
+	return checkText(r, width, len(problems)), nil
 }

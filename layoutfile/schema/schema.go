@@ -139,6 +139,22 @@ func (b *Block) Names(attr, kind string) bool {
 	return false
 }
 
+// Called gives an attribute by its name, of the first block that may have one; nil where
+// none may.
+func Called(name string) *Attr { return called(File, name) }
+
+func called(b *Block, name string) *Attr {
+	if a := b.Attr(name); a != nil {
+		return a
+	}
+	for _, in := range b.Blocks {
+		if a := called(in, name); a != nil {
+			return a
+		}
+	}
+	return nil
+}
+
 // Find gives a block of the file by its kind, nil when there is none.
 func Find(kind string) *Block { return File.Block(kind) }
 

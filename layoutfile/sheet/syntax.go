@@ -8,6 +8,8 @@ import (
 	"github.com/hashicorp/hcl/v2"
 	"github.com/hashicorp/hcl/v2/hclsyntax"
 	"github.com/zclconf/go-cty/cty"
+
+	"fishplate/layoutfile/schema"
 )
 
 // byteOrderMark is what some editors put at the start of a text.
@@ -44,7 +46,11 @@ func (c *converter) span(r hcl.Range) Span {
 func (c *converter) body(body *hclsyntax.Body, depth int) Block {
 	out := Block{Head: Span{Line: 1, Column: 1, EndLine: 1, EndColumn: 1}}
 	for _, a := range body.Attributes {
-		out.Attrs = append(out.Attrs, Attr{Name: a.Name, NameAt: c.span(a.NameRange), Value: c.value(a.Expr), At: c.span(a.SrcRange)})
+		v := c.value(a.Expr)
+		if _, word := a.Expr.(*hclsyntax.ScopeTraversalExpr); word && flag(a.Name) {
+			v.Mistake.Fix = "write true or false"
+		}
+		out.Attrs = append(out.Attrs, Attr{Name: a.Name, NameAt: c.span(a.NameRange), Value: v, At: c.span(a.SrcRange)})
 	}
 	sort.Slice(out.Attrs, func(i, j int) bool { return out.Attrs[i].At.From < out.Attrs[j].At.From })
 	for i, b := range body.Blocks {
@@ -60,6 +66,12 @@ func (c *converter) body(body *hclsyntax.Body, depth int) Block {
 		out.Blocks = append(out.Blocks, &n)
 	}
 	return out
+}
+
+// flag says whether an attribute is true or false.
+func flag(name string) bool {
+	a := schema.Called(name)
+	return a != nil && a.Kind == schema.Flag
 }
 
 // value is a literal: text, number, true or false, a list of such. Everything

@@ -1,0 +1,17 @@
+# Bad on purpose: wire-short
+name         = "Bad"
+units        = "in"
+construction = "metal-tie"
+run "main" { pieces = ["8 x straight 10", "bumper"] }
+supply "T1" {
+  current = "ac"
+  volts   = 18
+  breaker = 10
+}
+feeder "F1" {
+  at     = "main 1"
+  supply = "T1"
+  wire   = "14 AWG"
+  length = 6
+}
+# Invented, with its mistakes.
