@@ -247,11 +247,11 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 		s.show(v, true)
 		return false, false
 	case "steps", "red", "black":
-		s.part(v, strings.ToLower(word))
+		asker{s}.part(v, strings.ToLower(word))
 		return false, false
 	case "full", "brief":
 		s.full = strings.ToLower(word) == "full"
-		s.say("%s", map[bool]string{true: "From now on all of every reading is said.", false: "From now on what is new is said; again says all of one."}[s.full])
+		s.say("%s", saysOf[s.full])
 		return false, false
 	case "kit":
 		return s.askKit(v)
@@ -289,6 +289,9 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 	return s.apply(hunt.Event{Reading: padAnswer(v, text)}), false
 }
 
+// saysOf tells how much is said from now on: all, or what is new.
+var saysOf = map[bool]string{true: "From now on all of every reading is said.", false: "From now on what is new is said; again says all of one."}
+
 // wanted is the reading that is asked for, a proof's too; nil for none.
 func wanted(v *hunt.View) *hunt.Ask {
 	if v.Step.Ask == nil && v.Step.Done != nil {
@@ -322,7 +325,7 @@ func (s *plainSession) apply(e hunt.Event) bool {
 			s.say("Warning: %v. The hunt goes on, but it is not saved.", err)
 		}
 	}
-	s.took(&before, &e)
+	asker{s}.took(&before, &e)
 	return true
 }
 

@@ -11,10 +11,13 @@ import (
 	"fishplate/tui/spot"
 )
 
+// asker says the reading that a plain hunt asks for, and what its answer was taken for.
+type asker struct{ *plainSession }
+
 // ask says a reading that is wanted. All of it where that was asked for; else what
 // was not just said: steps name the set-up, an answer is told what it means once it is
 // there, and a reason is said where it is another one than the last.
-func (s *plainSession) ask(a *hunt.Ask, all bool) {
+func (s asker) ask(a *hunt.Ask, all bool) {
 	s.say("")
 	if a.Aside != nil {
 		s.say("Not counted: %s: %s.", a.Aside.Reading, strings.TrimSuffix(a.Aside.Says, "."))
@@ -62,14 +65,14 @@ func reasonKey(a *hunt.Ask) string {
 }
 
 // outcomes says what each thing that the meter may show would mean.
-func (s *plainSession) outcomes(a *hunt.Ask) {
+func (s asker) outcomes(a *hunt.Ask) {
 	for _, o := range a.Expect {
 		s.say("  If it shows %s (%.0f %%): %s", o.Shows, 100*o.P, o.Means)
 	}
 }
 
 // probes says where they go; what both places have in common is said once.
-func (s *plainSession) probes(a *hunt.Ask, all bool) {
+func (s asker) probes(a *hunt.Ask, all bool) {
 	switch {
 	case a.OfLamp():
 		v := s.hunt.View()
@@ -80,11 +83,11 @@ func (s *plainSession) probes(a *hunt.Ask, all bool) {
 	}
 }
 
-func (s *plainSession) red(a *hunt.Ask) {
+func (s asker) red(a *hunt.Ask) {
 	s.say("  Red probe: %s", pointWords(s.src.layout, a.Red))
 }
 
-func (s *plainSession) black(a *hunt.Ask, all bool) {
+func (s asker) black(a *hunt.Ask, all bool) {
 	l := s.src.layout
 	red, black := spot.Describe(l, spot.Parse(l, a.Red)), spot.Describe(l, spot.Parse(l, a.Black))
 	words := pointWords(l, a.Black)
@@ -98,7 +101,7 @@ func (s *plainSession) black(a *hunt.Ask, all bool) {
 }
 
 // hookup says how the lamp is hooked up, where a step does that.
-func (s *plainSession) hookup(a *hunt.Ask) {
+func (s asker) hookup(a *hunt.Ask) {
 	v := s.hunt.View()
 	if h, ok := gear.HookupFor(&s.kit, s.src.layout, &a.Setup.Source); ok && v.HooksUp() {
 		circuit, side := h.Words()
@@ -110,7 +113,7 @@ func (s *plainSession) hookup(a *hunt.Ask) {
 // setup says what must be true while reading, so that nobody has to add up the steps
 // of the readings before: what no step of this one says, and of supply and trains what
 // has changed; all of it where that was asked for.
-func (s *plainSession) setup(a *hunt.Ask, all bool) {
+func (s asker) setup(a *hunt.Ask, all bool) {
 	v := s.hunt.View()
 	said := func(act hunt.Act, name string) bool {
 		return !all && slices.ContainsFunc(v.Moves, func(m hunt.Move) bool { return m.Act == act && (name == "" || s.moved(&m) == name) })
@@ -148,7 +151,7 @@ func (s *plainSession) setup(a *hunt.Ask, all bool) {
 }
 
 // moved names what an act is done to, as a set-up names it.
-func (s *plainSession) moved(m *hunt.Move) string {
+func (s asker) moved(m *hunt.Move) string {
 	l := s.src.layout
 	switch m.Act {
 	case hunt.ActLift:
@@ -169,7 +172,7 @@ func (s *plainSession) moved(m *hunt.Move) string {
 }
 
 // supplyOf says what feeds the track while reading.
-func (s *plainSession) supplyOf(a *hunt.Ask) string {
+func (s asker) supplyOf(a *hunt.Ask) string {
 	out := "supply on"
 	switch {
 	case a.Setup.Source.Kind == "none" || a.Setup.Source.Kind == "":
@@ -186,7 +189,7 @@ func (s *plainSession) supplyOf(a *hunt.Ask) string {
 }
 
 // loads says what lies across the rails.
-func (s *plainSession) loads(a *hunt.Ask) []string {
+func (s asker) loads(a *hunt.Ask) []string {
 	var out []string
 	for _, l := range a.Setup.Loads {
 		what := unit.Format(l.Ohms, unit.Ohm)
@@ -202,7 +205,7 @@ func (s *plainSession) loads(a *hunt.Ask) []string {
 }
 
 // part says one part of the reading that is wanted.
-func (s *plainSession) part(v *hunt.View, word string) {
+func (s asker) part(v *hunt.View, word string) {
 	a := wanted(v)
 	switch {
 	case word == "steps" && v.Step.Inspect != nil:
@@ -233,7 +236,7 @@ func shown(a *hunt.Ask, typed string) string {
 }
 
 // took says what was understood, so that nobody has to look whether it was.
-func (s *plainSession) took(before *hunt.View, e *hunt.Event) {
+func (s asker) took(before *hunt.View, e *hunt.Event) {
 	now := s.hunt.View()
 	switch a := wanted(&now); {
 	case e.Reading != "":
@@ -258,7 +261,7 @@ func (s *plainSession) took(before *hunt.View, e *hunt.Event) {
 }
 
 // meant says an answer as it was taken, and what it means.
-func (s *plainSession) meant(a *hunt.Ask, typed string) {
+func (s asker) meant(a *hunt.Ask, typed string) {
 	if a == nil {
 		return
 	}

@@ -20,7 +20,7 @@ func (s *plainSession) show(v *hunt.View, all bool) {
 	}
 	switch {
 	case v.Step.Ask != nil:
-		s.ask(v.Step.Ask, all)
+		asker{s}.ask(v.Step.Ask, all)
 	case v.Step.Inspect != nil:
 		s.inspect(v.Step.Inspect)
 	case v.Step.Done != nil:
@@ -124,7 +124,7 @@ func (s *plainSession) ended(d *hunt.Done, all bool) {
 		s.say("The repair is proven. Type quit, or undo to go back.")
 	case d.Prove != nil:
 		s.say("Repair it, put everything back, and prove it:")
-		s.ask(d.Prove, all)
+		asker{s}.ask(d.Prove, all)
 	default:
 		s.back(d)
 		s.say("Type quit, or undo to go back.")
@@ -143,13 +143,13 @@ func (s *plainSession) why(v *hunt.View) {
 	switch {
 	case v.Step.Ask != nil:
 		s.say("%s", v.Step.Ask.Why)
-		s.outcomes(v.Step.Ask)
+		asker{s}.outcomes(v.Step.Ask)
 		s.say("In question now: %s.", unit.Count(v.Hidden95, "piece"))
 	case v.Step.Inspect != nil:
 		s.say("%s", v.Step.Inspect.Why)
 	case v.Step.Done != nil && v.Step.Done.Prove != nil:
 		s.say("%s", v.Step.Done.Prove.Why)
-		s.outcomes(v.Step.Done.Prove)
+		asker{s}.outcomes(v.Step.Done.Prove)
 	default:
 		s.say("What you saw decides what can be wrong at all.")
 	}
