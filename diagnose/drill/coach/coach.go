@@ -166,7 +166,7 @@ func (c *Coach) read(i int, e *drill.Entry) {
 	r := &reader{c: c, s: &s, q: q, from: from, at: at, ev: ev, before: before, took: took}
 	r.remark()
 	if took && !c.noSign && c.signless(&q, e.Shows) {
-		s.Note, c.noSign = "AC: there is no sign. It says how much flows between the two points, not which way; on DC (a battery and the lamp) the sign would say that too.", true
+		s.Note, c.noSign = "AC: there is no sign. It says how much flows, not which way; a battery's DC says both.", true
 	}
 	c.add(s)
 }
