@@ -89,10 +89,9 @@ func (s *stay) bench(w *world, src *source) (tui.Options, error) {
 	if err != nil {
 		return tui.Options{}, err
 	}
-	kept, err := readTicks(src.name)
+	b, err := boxOf(w, src)
 	if err != nil {
 		return tui.Options{}, err
 	}
-	b := &box{w: w, name: src.name, layout: src.layout, ticks: kept}
 	return b.screens(s, lots, only), nil
 }

@@ -28,6 +28,12 @@ type box struct {
 	ticks  *ticks // who was put aside before
 }
 
+// boxOf is the box of a layout's pieces, with who was put aside before.
+func boxOf(w *world, src *source) (*box, error) {
+	kept, err := readTicks(src.name)
+	return &box{w: w, name: src.name, layout: src.layout, ticks: kept}, err
+}
+
 // testBox asks for each piece of a layout what was wrong with it, and keeps each
 // pass in the layout's file at once.
 func (w benching) testBox(words []string, a *pieceArgs) int {
@@ -46,11 +52,11 @@ func (w benching) testBox(words []string, a *pieceArgs) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	kept, err := readTicks(words[0])
+	b, err := boxOf(w.world, s)
 	if err != nil {
 		return w.fail(err)
 	}
-	b := &box{w: w.world, in: newLines(w.in), name: words[0], layout: s.layout, beeper: a.beeper, ticks: kept}
+	b.in, b.beeper = newLines(w.in), a.beeper
 	if _, _, ok := w.terminal(); ok && !a.plain {
 		s := &stay{w: w.world, look: a.look}
 		return s.run(b.screens(s, lots, only))
