@@ -124,3 +124,44 @@ feeder "F1" {
   length = "4 ft"
 }
 `
+
+// TestKitIsRemembered: what lay on the table in one hunt is what the next begins to ask
+// from, on another layout too; a kit that cannot be is no kit.
+func TestKitIsRemembered(t *testing.T) {
+	dir := onTable(t)
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "hunt", "mine.hcl")
+	c.see("What is wrong?")
+	c.press("1")
+	c.see("on it: don't know")
+	c.press("7")
+	c.see("on it: 12 V 21 W")
+	c.press("\r")
+	c.see("Before you touch anything")
+	c.press("\x03")
+	assert.Equal(t, 0, c.status())
+
+	require.NoError(t, os.Rename(filepath.Join(dir, "mine.hcl"), filepath.Join(dir, "other.hcl")))
+	c = openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "hunt", "other.hcl")
+	c.see("What is wrong?")
+	c.press("1")
+	c.see("on it: 12 V 21 W")
+	c.press("\x03")
+	assert.Equal(t, 0, c.status())
+
+	path := ""
+	require.NoError(t, filepath.WalkDir(dir, func(p string, _ os.DirEntry, _ error) error {
+		if filepath.Base(p) == "kit.json" {
+			path = p
+		}
+		return nil
+	}))
+	require.NotEmpty(t, path)
+	require.NoError(t, os.WriteFile(path, []byte(`{"Lamp": true, "LampAmps": 1e300}`), 0o644))
+	c = openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "hunt", "other.hcl")
+	c.see("What is wrong?")
+	c.press("1")
+	c.see("RECOMMENDED")
+	c.see("on it: don't know")
+	c.press("\x03")
+	assert.Equal(t, 0, c.status())
+}

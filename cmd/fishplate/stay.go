@@ -138,6 +138,10 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 	}
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.known(), KitTold: !a.kit.silent()}
 	s.look.into(&o, os.Getenv)
+	last := kitOnTable()
+	if !o.KitTold && last.kit != nil {
+		o.Kit, o.KitTold = *last.kit, true
+	}
 	if src.demo {
 		o.Greeting = "This is the demo; open your own layout with: fishplate FILE"
 	}
@@ -153,7 +157,7 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 	} else {
 		st.by(a.config)
 		o.Close = st.close
-		o.Save, o.Records = st.write, st.records()
+		o.Save, o.Records = last.after(st.write), st.records()
 		o.Start = func(k hunt.Kit) tui.Hunter {
 			k.Track = st.learned()
 			return &watched{hunt.New(src.layout, k), st}
