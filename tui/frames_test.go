@@ -212,7 +212,7 @@ func TestEverythingReachable(t *testing.T) {
 		}
 		seen = strings.Join(strings.Fields(seen), " ")
 		for _, want := range []string{"CENTER rail", "LEFT rail", "continuity (the beeper)", "1 switch the supply off", "3 open the joint", "KEEP", "WHY",
-			"silent (50%)", "METER SHOWS", "right at the tunnel", "near side"} {
+			"silent (50%)", "METER SHOWS", "at the tunnel", "near side"} {
 			assert.Contains(t, seen, want, "%v", size)
 		}
 	}

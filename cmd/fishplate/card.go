@@ -111,6 +111,9 @@ func cardSymptom(kind, at string) (hunt.Symptom, error) {
 func whereOn(l *track.Layout) card.Where {
 	return func(name string) string {
 		d := spot.Describe(l, spot.Parse(l, name))
+		if p := spot.Parse(l, name); p.Kind == spot.Post && p.Wire == "hot" { // one card has readings with it in and without
+			d.Where += " (behind the lamp, if one is in)"
+		}
 		out := d.What
 		for _, more := range []string{d.Where, d.Side, d.Near} {
 			if more != "" {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/outside"
@@ -70,6 +71,9 @@ func (w *world) read(name string) (shown string, text []byte, err error) {
 	}
 	text, err = readOutside(name, outside.Layout)
 	if errors.Is(err, fs.ErrNotExist) {
+		if _, err := os.Stat(name + ".hcl"); err == nil {
+			return "", nil, fmt.Errorf("there is no file %s; did you mean %s.hcl?", name, name)
+		}
 		return "", nil, fmt.Errorf("there is no file %s; `fishplate format` says how to write one, and `fishplate demo` opens the one that comes with the program", name)
 	}
 	if err != nil {

@@ -144,7 +144,7 @@ func (m *matter) dial(f meter.Function) string {
 	case meter.Millivolts:
 		return kind + " millivolts (lowest range)"
 	case meter.Volts:
-		return kind + " volts"
+		return kind + " volts (lowest range without OL)"
 	}
 	return kind + " " + string(f)
 }

@@ -89,8 +89,15 @@ func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
 	if a.OfLamp() || a.Red == "" && a.Black == "" {
 		return nil
 	}
-	r := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Red))
-	b := spot.Describe(sc.Layout, spot.Parse(sc.Layout, a.Black))
+	place := func(name string) spot.Words {
+		p := spot.Parse(sc.Layout, name)
+		d := spot.Describe(sc.Layout, p)
+		if a.Setup.Source.Kind == "lamp" {
+			d = d.Lamped(p)
+		}
+		return d
+	}
+	r, b := place(a.Red), place(a.Black)
 	out := probeLines(sc, "RED", style.ProbeRed, r, w, near)
 	if a.OfLeads() {
 		return append(out, probeLines(sc, "BLACK", style.ProbeBlack, spot.Words{What: hunt.TipToTip}, w, near)...)

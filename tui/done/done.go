@@ -21,6 +21,7 @@ type Model struct {
 	plan   plan.Model
 	proof  *hunt.Ask // the proof that leaf belongs to
 	leaf   int       // the leaf of its sheet that is shown
+	parted bool      // the first of them says what was found, and no steps
 	leaves int
 	fault  string
 	minus  bool // a lone "-" waits for Enter, where there is no line for it

@@ -40,13 +40,14 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 	head = append(head, card.Warnings(sc, w)...)
 	room := h - len(head) - 3 // a line of air, the answer, and what it would mean
 	leaves := card.Leaves(sc, d.Prove, w, room)
-	if len(leaves) > 1 { // what was found has a leaf of its own, and a line on the others
+	m.parted = len(leaves) > 1
+	if m.parted { // what was found has a leaf of its own, and a line on the others
 		leaves = append([][]string{head[1:]}, card.Leaves(sc, d.Prove, w, h-4)...)
 		head = head[:1]
 	}
 	if box.H > 0 && !box.Beside { // the map, where all goes on one leaf above it
 		if short := card.Leaves(sc, d.Prove, w, room-box.H); len(short) == 1 {
-			leaves = short
+			leaves, m.parted = short, false
 		}
 	}
 	m.leaves = len(leaves)
@@ -73,7 +74,11 @@ var signs = map[string]string{"-": "take back the last answer: Enter", "+": "OL,
 func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	t := &sc.Theme
 	if m.leaf < m.leaves-1 && m.input.Value() == "" && m.fault == "" { // nothing to be read yet
-		return []string{t.Paint(style.Key, "Enter") + ": these steps are done"}, 0
+		done := "these steps are done"
+		if m.parted && m.leaf == 0 {
+			done = "it is put right; what is done first comes next"
+		}
+		return text.Wrap(t.Paint(style.Key, "Enter")+": "+done, w), 0
 	}
 	line, x := card.AnswerLine(sc, card.Shows(sc.View.Step.Done.Prove), &m.input, w)
 	lines = []string{line}

@@ -165,13 +165,18 @@ func Near(l *track.Layout, at track.Place) string {
 
 func count(w *walk, m mark, n, goal node, joints int) string {
 	if n == goal {
-		return "right at " + m.name
+		return "at " + m.name
 	}
 	back := func(n node) node { return w.node(int(w.from[w.number(n)])) }
 	for n = back(n); n.joint < 0 && n != goal; n = back(n) {
 	}
 	if n.joint < 0 {
-		return "next to " + m.name
+		x, y := middle(w.l, goal.piece)
+		way := heading(w.l, m.at, x, y)
+		if way == "past" {
+			return "next to " + m.name
+		}
+		return "the piece " + way + " " + m.name
 	}
 	first := w.l.Joints[n.joint].Name
 	on := ""
@@ -184,6 +189,9 @@ func count(w *walk, m mark, n, goal node, joints int) string {
 			way = direction(w.l, m.at, next)
 		}
 	}
+	if joints == 1 && way == "past" { // beside a piece of no length
+		return "the joint at " + m.name + on
+	}
 	if joints == 1 {
 		return fmt.Sprintf("first joint %s %s%s", way, m.name, on)
 	}
@@ -193,14 +201,19 @@ func count(w *walk, m mark, n, goal node, joints int) string {
 // direction says which way, as the map lies, one sets out from a place towards
 // a joint.
 func direction(l *track.Layout, from track.Place, to node) string {
+	a := l.Joints[to.joint].A
+	at := l.Pieces[a.Piece].Ends[a.End].Pose
+	return heading(l, from, at.X, at.Y)
+}
+
+// heading says which way, as the map lies, a point is from a place.
+func heading(l *track.Layout, from track.Place, x, y float64) string {
 	x0, y0 := middle(l, from.Piece)
 	if from.End >= 0 {
 		at := l.Pieces[from.Piece].Ends[from.End].Pose
 		x0, y0 = at.X, at.Y
 	}
-	a := l.Joints[to.joint].A
-	at := l.Pieces[a.Piece].Ends[a.End].Pose
-	dx, dy := at.X-x0, at.Y-y0
+	dx, dy := x-x0, y-y0
 	switch {
 	case math.Hypot(dx, dy) < 1: // mm: no direction at all
 		return "past"

@@ -118,17 +118,22 @@ type Words struct {
 	Near  string // "3 joints past the tunnel mouth (first main 9/10)"
 }
 
+// Lamped says of the hot wires of a supply that they join behind the lamp, since the
+// post itself lies before it. Other points stay as they are.
+func (w Words) Lamped(p Point) Words {
+	if p.Kind == Post && p.Wire == "hot" {
+		w.Where += ", behind the lamp"
+	}
+	return w
+}
+
 // Describe says where a point is.
 func Describe(l *track.Layout, p Point) Words {
 	switch p.Kind {
 	case Unknown:
 		return Words{What: p.Name}
 	case Post:
-		w := Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire), Where: "where they join"}
-		if p.Wire == "hot" { // the post itself lies before the lamp
-			w.Where += " (behind the lamp, if one is in)"
-		}
-		return w
+		return Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire), Where: "where they join"}
 	case Feeder:
 		f := &l.Feeders[p.Feeder]
 		return Words{What: strings.ToUpper(p.Wire) + " wire of feeder " + f.Name,

@@ -1,11 +1,14 @@
 package spot
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/track"
+	"fishplate/layoutfile"
 	"fishplate/tui/internal/rig"
 )
 
@@ -21,14 +24,14 @@ func TestDescribe(t *testing.T) {
 	}{
 		{"main 23/24 center", Words{What: "CENTER rail", Where: "joint main 23/24, on main 23", Near: "3 joints left of the tunnel mouth (first: main 21/22)"}},
 		{"main 18/17 left", Words{What: "LEFT rail", Where: "joint main 18/17, on main 18", Side: "inside of the loop", Near: "3 joints right of the tunnel mouth (first: main 19/20)"}},
-		{"main 20/21 right", Words{What: "RIGHT rail", Where: "joint main 20/21, on main 20", Side: "outside of the loop", Near: "right at the tunnel mouth"}},
+		{"main 20/21 right", Words{What: "RIGHT rail", Where: "joint main 20/21, on main 20", Side: "outside of the loop", Near: "at the tunnel mouth"}},
 		{"main 22 center", Words{What: "CENTER rail", Where: "middle of main 22", Near: "first joint left of the tunnel mouth, then the middle of the piece"}},
-		{"main 3 center", Words{What: "CENTER rail", Where: "middle of W1 (main 3)", Near: "right at turnout W1 (main 3)"}},
-		{"main 3 frog left", Words{What: "LEFT rail", Where: "frog of W1 (main 3)", Side: "inside of the loop", Near: "right at turnout W1 (main 3)"}},
-		{"siding 7/8 left", Words{What: "LEFT rail", Where: "joint siding 7/8, on siding 7", Side: "on your left going up the numbers", Near: "first joint past the bumper of siding"}},
+		{"main 3 center", Words{What: "CENTER rail", Where: "middle of W1 (main 3)", Near: "at turnout W1 (main 3)"}},
+		{"main 3 frog left", Words{What: "LEFT rail", Where: "frog of W1 (main 3)", Side: "inside of the loop", Near: "at turnout W1 (main 3)"}},
+		{"siding 7/8 left", Words{What: "LEFT rail", Where: "joint siding 7/8, on siding 7", Side: "on your left going up the numbers", Near: "the joint at the bumper of siding"}},
 		{"main 3/siding 1 center", Words{What: "CENTER rail", Where: "joint main 3/siding 1, on W1 (main 3)", Near: "the diverging end of turnout W1 (main 3)"}},
 		{"F1 hot", Words{What: "HOT wire of feeder F1", Where: "where it meets the center rail, middle of main 2", Near: "first joint right of the station, then the middle of the piece"}},
-		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join (behind the lamp, if one is in)"}},
+		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join"}},
 		{"A7 common", Words{What: "COMMON screw of A7", Where: "at the block", Near: "its wire comes from main 22 right"}},
 		{"T1 common", Words{What: "COMMON wires of T1", Where: "where they join"}},
 		{"nowhere 9 left", Words{What: "nowhere 9 left"}},
@@ -98,7 +101,24 @@ func TestUnderTheTable(t *testing.T) {
 		assert.Equal(t, c.at, p.Place.Piece, c.name)
 	}
 	l.Pieces[2].Kind, l.Pieces[2].Form = track.Crossing, track.FormSingleSlip
-	assert.Equal(t, "right at slip W1 (main 3)", Near(l, track.Place{Piece: 2, End: -1}))
+	assert.Equal(t, "at slip W1 (main 3)", Near(l, track.Place{Piece: 2, End: -1}))
+}
+
+// TestNeighboursAreToldApart: two pieces that lie beside each other are never told by the
+// same words, or the wrong one is lifted.
+func TestNeighboursAreToldApart(t *testing.T) {
+	name, text := layoutfile.Demo()
+	f, problems := layoutfile.Read(name, text)
+	require.NotNil(t, f, "%v", problems)
+	l, told := f.Layout, 0
+	for i := range l.Joints {
+		a, b := Near(l, track.Place{Piece: l.Joints[i].A.Piece, End: -1}), Near(l, track.Place{Piece: l.Joints[i].B.Piece, End: -1})
+		assert.NotEqual(t, a, b, l.Joints[i].Name)
+		if strings.HasPrefix(a, "the piece ") {
+			told++
+		}
+	}
+	assert.Positive(t, told)
 }
 
 // TestWays: hot and common are shortened alike, and a common wire is not taken for a

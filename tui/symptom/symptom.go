@@ -98,6 +98,7 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 			m.row = i - 1
 			return m.chosen(sc)
 		}
+		return scene.Say{Text: fmt.Sprintf("a number chooses what is wrong: 1 to %d", n)}
 	}
 	return nil
 }

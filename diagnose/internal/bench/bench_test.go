@@ -98,7 +98,7 @@ func TestLampIntoAShort(t *testing.T) {
 	require.Empty(t, b.Hazards())
 	require.Equal(t, "lamp", b.State().Source)
 
-	do(t, b, "turn the dial to AC volts")
+	do(t, b, "turn the dial to AC volts (lowest range without OL)")
 	text, err := b.Read("where the hot wires of T1 join", "where the common wires of T1 join")
 	require.NoError(t, err)
 	require.Regexp(t, `^0\.6\d+ V$`, text)
