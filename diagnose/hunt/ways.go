@@ -29,7 +29,7 @@ func (pv prover) proofsOfWays() []*Ask {
 	ways := pv.ways()
 	found := pv.engine.WayOf(pv.classNamed(pv.found))
 	var out, last []*Ask
-	for k, by := range ways {
+	for _, by := range ways {
 		s := usual.Clone()
 		for _, end := range ways {
 			if end != by {
@@ -37,7 +37,7 @@ func (pv prover) proofsOfWays() []*Ask {
 			}
 		}
 		list := pv.proofsOfWay(supply, s, t, by, ways)
-		if k == found {
+		if by == found {
 			last = append(last, list...)
 		} else {
 			out = append(out, list...)

@@ -22,21 +22,27 @@ type cut []int
 // twoOpens are the hypotheses of a dead place that is open on each of its ways.
 type twoOpens struct{ *Engine }
 
-// cuts lists, by way and side of the supply, the links that a place hangs on by its
-// other ways.
+// cuts lists, by end and side of the supply, the links that a place hangs on by its
+// other ways; none where that rail has no other, as past a gap in it alone.
 func (e twoOpens) cuts(piece int) []cut {
 	c := e.Net.Layout.Pieces[piece].Construction
 	sides := [2]int{e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)}
 	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = e.RouteTo(piece)
 	at := e.tied(&s)
-	ways := e.WaysTo(piece, e.FeedsPiece(piece), &s)
+	var ways [2][]int
+	for i, side := range sides {
+		ways[i] = e.railWays(piece, e.FeedsPiece(piece), side, &s)
+	}
+	if len(ways[0])+len(ways[1]) == 0 {
+		return nil
+	}
 	var out []cut
-	for _, by := range ways {
-		for _, side := range sides {
+	for by := range e.Net.Layout.Pieces[piece].Ends {
+		for i, side := range sides {
 			var links cut
-			for _, end := range ways {
-				if end != by {
+			for _, end := range ways[i] {
+				if end != by && slices.Contains(ways[i], by) {
 					links = append(links, e.linksAt(piece, end, func(p int) bool { return at(p) == at(side) })...)
 				}
 			}
@@ -97,7 +103,12 @@ func (e twoOpens) addSide(way [][]int, side int) {
 		if all += share[k]; share[k] > share[longest] {
 			longest = k
 		}
-		ways++
+		if len(e.cut[k]) > 0 {
+			ways++
+		}
+	}
+	if ways < 2 {
+		return
 	}
 	all *= math.Pow(latentOpen, float64(ways-1))
 	for k := side; k < len(way); k += 2 {
@@ -137,6 +148,9 @@ func (e twoOpens) onWays(kind SymptomKind, sights []sight) [][]int {
 	}
 	out := make([][]int, len(e.cut))
 	for k := range e.cut {
+		if len(e.cut[k]) == 0 {
+			continue
+		}
 		for gi := range f.groups {
 			g := &f.groups[gi]
 			h := e.Hypos[g.lead]
@@ -180,8 +194,8 @@ func (e twoOpens) shown(weight []float64) []float64 {
 	return out
 }
 
-// WayOf is the number, in WaysTo the symptom's place, of the way that a class lies on:
-// where it is open and the other ways are too, the place is dead. Less than 0 for none.
+// WayOf is the end of the symptom's place on whose way a class lies: where it is
+// open and the other ways are too, the place is dead. Less than 0 for none.
 func (e *Engine) WayOf(class int) int {
 	for i := e.singles; i < len(e.Hypos); i++ {
 		if e.Hypos[i].Class == class {

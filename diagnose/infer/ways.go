@@ -10,6 +10,22 @@ import (
 // open, current of a supply gets there in a set-up on the sound layout: nil where
 // there are not two. A piece with a feeder of its own is fed by none of its ends.
 func (e *turnings) WaysTo(piece, supply int, s *conductor.Setup) []int {
+	return e.endsBy(piece, s, func(by *conductor.Setup) bool { return e.fedIn(by)(piece, supply) })
+}
+
+// railWays are the same of one rail of a piece, by a point of it: a gap may leave it
+// fewer ways than the other one has, or more.
+func (e *turnings) railWays(piece, supply, point int, s *conductor.Setup) []int {
+	p := e.Net.Posts[supply]
+	return e.endsBy(piece, s, func(by *conductor.Setup) bool {
+		at := e.tied(by)
+		return at(point) == at(p[0]) || at(point) == at(p[1])
+	})
+}
+
+// endsBy lists the ends of a piece by each of which alone it is fed: nil where there
+// are not two, or where it needs none.
+func (e *turnings) endsBy(piece int, s *conductor.Setup, fed func(*conductor.Setup) bool) []int {
 	ends := e.Net.Layout.Pieces[piece].Ends
 	alone := s.Clone()
 	for _, x := range ends {
@@ -17,7 +33,7 @@ func (e *turnings) WaysTo(piece, supply int, s *conductor.Setup) []int {
 			alone.Lift(x.Joint)
 		}
 	}
-	if e.fedIn(&alone)(piece, supply) {
+	if fed(&alone) {
 		return nil
 	}
 	var out []int
@@ -31,7 +47,7 @@ func (e *turnings) WaysTo(piece, supply int, s *conductor.Setup) []int {
 				by.Lift(o.Joint)
 			}
 		}
-		if e.fedIn(&by)(piece, supply) {
+		if fed(&by) {
 			out = append(out, i)
 		}
 	}
