@@ -8,9 +8,12 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
+
+	"fishplate/diagnose/hunt"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -101,6 +104,35 @@ func TestExamplesAreTaken(t *testing.T) {
 		}
 	}
 	require.Greater(t, lines, 20)
+}
+
+// What the hunt for programs writes, a program's author finds in the help: every
+// field of every object.
+func TestEveryFieldOfTheDoorIsInTheHelp(t *testing.T) {
+	page := printed(t, "help", "json")
+	var see func(x reflect.Type)
+	seen := map[reflect.Type]bool{}
+	see = func(x reflect.Type) {
+		for x.Kind() == reflect.Pointer || x.Kind() == reflect.Slice {
+			x = x.Elem()
+		}
+		if x.Kind() != reflect.Struct || seen[x] {
+			return
+		}
+		seen[x] = true
+		for i := range x.NumField() {
+			if name, _, _ := strings.Cut(x.Field(i).Tag.Get("json"), ","); name != "" {
+				assert.Regexp(t, `\b`+name+`\b`, page, x.Name())
+				see(x.Field(i).Type)
+			}
+		}
+	}
+	for _, x := range []any{hunt.Ask{}, hunt.Inspect{}, hunt.Done{}, kitOut{}, jsonEvidence{}} {
+		see(reflect.TypeOf(x))
+	}
+	for _, end := range []hunt.Ending{hunt.EndFound, hunt.EndProven, hunt.EndPutAside, hunt.EndOffTrack, hunt.EndMisfit, hunt.EndLooked} {
+		assert.Contains(t, page, string(end))
+	}
 }
 
 // The pages on topics name no command, flag or page that is not there.

@@ -101,7 +101,7 @@ func (g *ground) otherSupply(name string) int {
 // thereIs says what there is, for the end of an error.
 func thereIs(names []string) string {
 	if len(names) == 0 {
-		return ", and none of that kind at all"
+		return ", nor is there any other"
 	}
 	return ": there is " + strings.Join(names, ", ")
 }

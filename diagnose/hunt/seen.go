@@ -25,6 +25,8 @@ func (g *ground) checkSymptom(s *Symptom) error {
 		}
 	case s.Kind == SymptomLive && g.layout.BlockOf(g.placePiece(s.At)) < 0:
 		return fmt.Errorf("stays-live needs a piece of a block that a toggle switches: %q is none%s", s.At, thereIs(switchedPieces(g.layout)))
+	case s.At == "" && s.Worse == nil && !s.Kind.OfShort():
+		return fmt.Errorf("%s needs its place: write in at where it begins, a piece or a joint, such as %s", s.Kind, g.layout.Pieces[0].ID())
 	case s.At != "" && g.placePiece(s.At) < 0:
 		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, g.layout.Pieces[0].ID())
 	}

@@ -72,8 +72,8 @@ func (m *matter) stood() map[int]string {
 	}
 	out := map[int]string{}
 	for name, route := range m.symptom.Thrown {
-		if p := m.layout.FindPiece(name); route != track.EndThrough && switches(&m.layout.Pieces[p]) {
-			out[p] = route
+		if route != track.EndThrough { // one that switches no current too: its moving rails may touch
+			out[m.layout.FindPiece(name)] = route
 		}
 	}
 	return out

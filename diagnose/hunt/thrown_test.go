@@ -58,6 +58,12 @@ func TestAskNamesThrown(t *testing.T) {
 	}
 	a := begun(t, "loop", hunt.Symptom{Kind: hunt.SymptomShort}).View().Step.Ask
 	assert.Empty(t, a.Setup.Thrown, "no points that matter")
+	// Three-rail points switch no current, and their moving rails may touch all the same.
+	for route, want := range map[string]map[string]string{"through": {}, "diverging": {"W1": "diverging"}} {
+		a := begun(t, "loop-siding", hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"W1": route}}).View().Step.Ask
+		assert.Equal(t, want, a.Setup.Thrown)
+		assert.Equal(t, route == "diverging", slices.Contains(a.Steps, "throw W1 to diverging"), "%v", a.Steps)
+	}
 	assert.Equal(t, []string{"W2"}, hunt.Points(load(t, shelf)))
 }
 

@@ -161,13 +161,24 @@ func expected(rows []Outcome) string {
 	return strings.Join(parts, ", ")
 }
 
+// noReading says that there is no reading n, and which there are.
+func noReading(n, taken int) error {
+	switch taken {
+	case 0:
+		return fmt.Errorf("there is no reading %d: none was taken yet", n)
+	case 1:
+		return fmt.Errorf("there is no reading %d: reading 1 alone was taken", n)
+	}
+	return fmt.Errorf("there is no reading %d: readings 1 to %d were taken", n, taken)
+}
+
 // Without is what would be believed had reading n not been taken: the view's
 // weights and ranking; it asks for nothing and changes nothing. It costs one
 // computation of the belief.
 func (h *Hunt) Without(n int) (View, error) {
 	sit := &h.sit
 	if sit.symptom == nil || n < 1 || n > len(sit.obs) {
-		return View{}, fmt.Errorf("there is no reading %d: %d were taken", n, len(sit.obs))
+		return View{}, noReading(n, len(sit.obs))
 	}
 	obs := append(append([]infer.Observation(nil), sit.obs[:n-1]...), sit.obs[n:]...)
 	p := believer{sit}.looked(sit.engine.Update(obs))

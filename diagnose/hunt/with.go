@@ -91,7 +91,7 @@ func (sit *Situation) check(en *entry) error {
 		return err
 	case e.Change != nil:
 		if e.Change.N < 1 || e.Change.N > len(sit.asks) {
-			return fmt.Errorf("there is no reading %d: readings 1 to %d were taken", e.Change.N, len(sit.asks))
+			return noReading(e.Change.N, len(sit.asks))
 		}
 		if e.Change.Reading == "" {
 			return nil
