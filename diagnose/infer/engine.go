@@ -52,6 +52,7 @@ type Engine struct {
 	// the layout alone.
 	covers  map[int][]Vantage
 	plugged []bool
+	blamed  *blamed // what wiresBurnIt worked out last, for the symptom that was told
 	// ClassPiece is the piece of the layout that a class means, -1.
 	ClassPiece []int
 }

@@ -114,9 +114,24 @@ func (e entering) wiresBurnIt(obs []Observation) bool {
 		return true
 	}
 	on := slices.DeleteFunc(slices.Clone(obs), func(o Observation) bool { return e.allOff(&o.Setup) })
-	p := e.refine(on, e.prior(), [conductor.NumClasses]float64{})
-	p.Sum(e.Engine)
-	return p.Wiring(e.Engine) > 0.5
+	if m := e.blamed; m == nil || !slices.EqualFunc(m.on, on, sameObservation) {
+		p := e.refine(on, e.prior(), [conductor.NumClasses]float64{})
+		p.Sum(e.Engine)
+		e.blamed = &blamed{on, p.Wiring(e.Engine) > 0.5}
+	}
+	return e.blamed.wiring
+}
+
+// blamed is whether readings with feeders on point to the file's own wiring: kept, since
+// those with every feeder off, which follow, change nothing of it.
+type blamed struct {
+	on     []Observation
+	wiring bool
+}
+
+func sameObservation(a, b Observation) bool {
+	return a.Func == b.Func && a.Red == b.Red && a.Black == b.Black && a.Shown == b.Shown && a.Watched == b.Watched &&
+		a.Setup.Key() == b.Setup.Key()
 }
 
 // fewStill readings along the rails with every feeder off that show no more than

@@ -57,7 +57,7 @@ const symptomTiles = 80
 
 // SetSymptom weighs every hypothesis by how well it explains what was seen.
 func (e *Engine) SetSymptom(y Symptom) {
-	e.symptomKind, e.sometimes = y.Kind, y.Sometimes
+	e.symptomKind, e.sometimes, e.blamed = y.Kind, y.Sometimes, nil
 	sights := sighting{e}.sights(y)
 	twoOpens{e}.add(y, sights)
 	alive := make([]int, len(e.Hypos))
