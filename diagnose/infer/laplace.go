@@ -20,6 +20,7 @@ type laplace struct {
 	// derivatives.
 	by, jac []float64
 	z, next []float64 // the unknowns
+	last    []float64 // where they ended for the term before, of the same joint; empty for none
 	grow    []float64 // factor on each lump's mean, on rails, on other joints
 	noise   []float64 // covariance with lumps and levels at their place
 	r       []float64 // residuals there
@@ -64,6 +65,7 @@ func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int
 	if !ok {
 		return 0, 0, false
 	}
+	w.last = append(w.last[:0], w.z...)
 	logDet, ok := w.curvature()
 	if !ok {
 		return 0, 0, false

@@ -16,8 +16,18 @@ type newton struct {
 }
 
 // descend goes to the largest value of the integrand, the steps halved until they gain.
+// It starts where the term before ended where that is the better place.
 func (w *laplace) descend(resid []float64) (f float64, ok bool) {
-	f = w.cost(w.z, resid)
+	f = math.Inf(1)
+	if len(w.last) == w.p {
+		f = w.cost(w.last, resid)
+	}
+	if g := w.cost(w.z, resid); g <= f {
+		f = g
+	} else {
+		copy(w.z, w.last)
+		f = w.cost(w.z, resid)
+	}
 	for range mostSteps {
 		if !w.aim() {
 			return 0, false

@@ -209,7 +209,7 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 	s.gather(j, cells, value, logNothing)
 	w := &s.work
 	resid, idx := make([]float64, 0, j.n), make([]int, 0, j.n)
-	w.max = math.Inf(-1)
+	w.max, w.bent.last = math.Inf(-1), w.bent.last[:0]
 	for i := range w.terms {
 		t := &w.terms[i]
 		if t.log > floor {
