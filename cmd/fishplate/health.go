@@ -245,10 +245,10 @@ func (e *evening) ask() error {
 			told = r.Place
 			e.say("", "", e.check.At(told))
 			at := &e.book.Plan.Places[told]
-			e.say("    ", namedPoint(e.src.layout, at.Hot), namedPoint(e.src.layout, at.Common))
+			e.say("    ", pointWords(e.src.layout, at.Hot), pointWords(e.src.layout, at.Common))
 		}
 		e.say("", "", fmt.Sprintf("Reading %d of %d", k+1, len(e.book.Plan.Readings)))
-		e.say("  ", "Red probe: "+namedPoint(e.src.layout, r.Red), "Black probe: "+namedPoint(e.src.layout, r.Black))
+		e.say("  ", "Red probe: "+pointWords(e.src.layout, r.Red), "Black probe: "+pointWords(e.src.layout, r.Black))
 		if long := e.check.Lengthen(k); long != "" {
 			e.say("  ", long)
 		}

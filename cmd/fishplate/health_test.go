@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"fishplate/layoutfile"
+	"fishplate/tui/spot"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -96,7 +97,11 @@ func TestHealthStory(t *testing.T) {
 	}
 	out, errs, status := healthRun(t, in+in, "--lamp", "1.75A", path)
 	require.Zero(t, status, errs)
-	for _, want := range []string{"takes the baseline", "fuse of 3 A", "unplugged", "gets hot", "licensed electricians", "Red probe: " + plan.Readings[0].Red,
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	file, _ := layoutfile.Read(path, text)
+	place := spot.Describe(file.Layout, spot.Parse(file.Layout, plan.Readings[0].Red))
+	for _, want := range []string{"takes the baseline", "fuse of 3 A", "unplugged", "gets hot", "licensed electricians", "Red probe: " + place.What + ", " + place.Where,
 		"The baseline is kept"} {
 		assert.Contains(t, strings.Join(strings.Fields(out), " "), want)
 	}

@@ -78,9 +78,6 @@ func pointWords(l *track.Layout, name string) string {
 	return joined(w.What, w.Where, w.Side, w.Near)
 }
 
-// namedPoint is the same behind the name by which a baseline keeps it.
-func namedPoint(l *track.Layout, name string) string { return joined(name, pointWords(l, name)) }
-
 // joined puts what is not empty behind one another.
 func joined(parts ...string) string {
 	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), ", ")
