@@ -44,10 +44,11 @@ func settings() []setting {
 			"meters", "", `["beeper", "ohms"]`, cty.List(cty.String), meterList},
 		{"meter", []string{"The kind of meter: " + strings.Join(presetNames(), ", ") + "."}, "meter", quoted(presetNames()[0]), quoted(presetNames()[len(presetNames())-1]), cty.String, oneOf(presetNames()...)},
 		{"lamp", []string{"What is written on your lamp (watts or ampere, and volts), or its current", "at the supply's volts; also as measured: \"0.83 measured\"."}, "lamp", "", `"21W 12V"`, cty.String, kitFactOf("lamp")},
-		{"dc_volts", []string{"The volts of a DC power pack or battery that takes the transformer's place", "behind the lamp while a short is hunted."}, "dc", "", "12", cty.String, kitFactOf("dc")},
+		{"dc_volts", []string{"The volts of a DC power pack or battery that takes the transformer's place", "with the lamp."}, "dc", "", "12", cty.String, kitFactOf("dc")},
 		{"battery", []string{"That is a battery (with a fuse of 3 A at the battery)."}, "battery", "false", "true", cty.Bool, yes},
 		{"leads", []string{"How far one lead of your meter reaches: 1.2 m, 4 ft."}, "leads", `"1.2 m"`, `"4 ft"`, cty.String, kitFactOf("leads")},
 		{"extension", []string{"You have a wire to lengthen a lead."}, "extension", "false", "true", cty.Bool, yes},
+		{"block", []string{"All that the labelled block tells is read before anything on the track."}, blockFlag, "false", "true", cty.Bool, yes},
 		{"method", []string{"How readings are chosen: " + gear.MethodSays + "."}, methodFlag, quoted(gear.Quickest), quoted(gear.Bisection), cty.String, kitFactOf(methodFlag)},
 		{"ascii", []string{"Draw with nothing but 7-bit characters."}, "ascii", "false", "true", cty.Bool, yes},
 		{"background", []string{"The terminal's background: light, dark, or auto (as the terminal says)."}, "light", `"auto"`, `"light"`, cty.String, oneOf("auto", "light", "dark")},
@@ -304,7 +305,7 @@ func (c *config) kit(k *kitFlag) {
 		}
 		change, _ := f.read(value) // it was checked when it was read
 		change(&k.kit)
-		k.noted = k.noted || f.name != methodFlag
+		k.noted = k.noted || f.name != methodFlag && f.name != blockFlag
 	}
 }
 

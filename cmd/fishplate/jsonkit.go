@@ -25,10 +25,11 @@ type kitIn struct {
 	Lead      *float64  `json:"lead_metres"`
 	Extension *bool     `json:"extension"`
 	Method    *string   `json:"method"`
+	Block     *bool     `json:"block"`
 }
 
 // kitKeys are its keys.
-var kitKeys = []string{"meters", "meter", "lamp_watts", "lamp_volts", "lamp_amps", "lamps_in_series", "dc_volts", "battery", "lead_metres", "extension", "method"}
+var kitKeys = []string{"meters", "meter", "lamp_watts", "lamp_volts", "lamp_amps", "lamps_in_series", "dc_volts", "battery", "lead_metres", "extension", "method", "block"}
 
 // kitOut is the kit that a hunt has, for programs. Figures that nobody knows
 // are left out.
@@ -45,6 +46,7 @@ type kitOut struct {
 	Lead      float64  `json:"lead_metres"`
 	Extension bool     `json:"extension"`
 	Method    string   `json:"method"`
+	Block     bool     `json:"block,omitempty"`
 	Says      string   `json:"says"`
 	Warnings  []string `json:"warnings,omitempty"`
 }
@@ -68,7 +70,7 @@ func (s *jsonSession) kitNow() kitOut {
 	lamp := gear.Of(k)
 	_, trip := gear.Trips(k, l)
 	out := kitOut{Type: "kit", Meters: list(kitHas(k)), Meter: k.Meter, Watts: lamp.Watts, Volts: lamp.Volts, InSeries: lamp.InSeries,
-		Amps: lamp.Current(gear.Volts(k, l), trip), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension, Method: gear.MethodOf(k),
+		Amps: lamp.Current(gear.Volts(k, l), trip), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension, Method: gear.MethodOf(k), Block: k.Block,
 		Says: gear.Says(k, l), Warnings: gear.Mind(k, l)}
 	if out.Meter == "" {
 		out.Meter = presetNames()[0]
@@ -161,6 +163,9 @@ func (in *kitIn) into(k hunt.Kit) (hunt.Kit, error) {
 			return k, fmt.Errorf("method: %w", err)
 		}
 		k.Bisect = bisect
+	}
+	if in.Block != nil {
+		k.Block = *in.Block
 	}
 	return k, in.lamp(&k)
 }

@@ -84,7 +84,7 @@ var kitFacts = []kitFact{
 		bisect, err := gear.ReadMethod(s)
 		return func(k *hunt.Kit) { k.Bisect = bisect }, err
 	}},
-	{blockFlag, "all that the labelled block tells is read before anything on the track", true, func(string) (func(*hunt.Kit), error) {
+	{blockFlag, gear.BlockSays, true, func(string) (func(*hunt.Kit), error) {
 		return func(k *hunt.Kit) { k.Block = true }, nil
 	}},
 	{"extension", "you have a wire to lengthen a lead", true, func(string) (func(*hunt.Kit), error) {

@@ -24,6 +24,9 @@ func MethodOf(k *hunt.Kit) string {
 	return Quickest
 }
 
+// BlockSays says where a hunt may begin to read.
+const BlockSays = "all that the labelled block tells is read before anything on the track: more readings, fewer of them on your knees"
+
 // MethodSays says what bisection is, and what the other method does instead.
 const MethodSays = "bisection: each reading halves what is left, and what it costs only breaks ties; quickest: what each tells a minute"
 

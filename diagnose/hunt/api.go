@@ -386,9 +386,9 @@ type Kit struct {
 	Extension  bool    `json:",omitempty"`
 	// Meter is the name of a preset of package meter; empty: the cheap one.
 	Meter string `json:",omitempty"`
-	// DCVolts is a DC supply or battery of that many volts that stands in for
-	// an AC layout's own supply, behind the lamp, while a short is looked for: for
-	// a meter whose millivolts are DC only. 0 means none.
+	// DCVolts is a DC supply or battery of that many volts that stands in for the
+	// layout's own supply: behind the lamp while a short is looked for, and with the
+	// lamp across the rails where trains stall or stand still. 0 means none.
 	DCVolts float64 `json:",omitempty"`
 	// Battery says that this supply is a battery (a fuse of 3 A at the battery).
 	Battery bool `json:",omitempty"`

@@ -50,7 +50,7 @@ func (p *Plan) About() []string {
 
 // Gains says what each further pair is worth.
 func (p *Plan) Gains() page.Block {
-	b := page.Block{Title: fmt.Sprintf("What it is worth: pieces that hold %.0f %% of the belief after a fault, the block read and nothing else (by assumed odds)", 100*held),
+	b := page.Block{Title: fmt.Sprintf("What it is worth: among how many pieces the fault lies, in %.0f of 100 evenings, when only the block was read (by assumed odds)", 100*held),
 		Head: []string{"pairs of wires", "pieces left"}}
 	for k, x := range p.Left {
 		note := ""
@@ -64,7 +64,7 @@ func (p *Plan) Gains() page.Block {
 		b.Aloud = append(b.Aloud, fmt.Sprintf("%s: %.1f pieces left%s", pairs(k), x, note))
 	}
 	for _, k := range p.Kinds {
-		b.List = append(b.List, fmt.Sprintf("%s, %.0f %% of such evenings: %.1f pieces without it, %.1f with it", k.Kind.says(), 100*k.Share, k.Before, k.After))
+		b.List = append(b.List, fmt.Sprintf("%s, %.0f %% of such evenings: %.1f pieces in question without it, %.1f with it", k.Kind.says(), 100*k.Share, k.Before, k.After))
 	}
 	return b
 }

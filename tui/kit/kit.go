@@ -26,6 +26,7 @@ const (
 	rowAmps      row = "5"
 	rowLamp      row = "6"
 	rowMethod    row = "m"
+	rowBlock     row = "b" // where the layout has one
 	rowOnLamp    row = "7"
 	rowFeed      row = "8"
 	rowFeedVolts row = "v"
@@ -34,15 +35,16 @@ const (
 )
 
 // rows are all of them, in the order of the arrows.
-var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension, rowMethod}
+var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension, rowMethod, rowBlock}
 
 // ticks are those that are there or not.
 func ticks(k *hunt.Kit) map[row]*bool {
-	return map[row]*bool{rowBeeper: &k.Beeper, rowOhms: &k.Ohms, rowVolts: &k.Volts, rowAmps: &k.Amps, rowLamp: &k.Lamp, rowExtension: &k.Extension, rowMethod: &k.Bisect}
+	return map[row]*bool{rowBeeper: &k.Beeper, rowOhms: &k.Ohms, rowVolts: &k.Volts, rowAmps: &k.Amps, rowLamp: &k.Lamp, rowExtension: &k.Extension, rowMethod: &k.Bisect, rowBlock: &k.Block}
 }
 
 // Model is the screen's own state.
 type Model struct {
+	block  bool // the layout has a labelled block
 	kit    hunt.Kit
 	start  hunt.Kit // what Esc comes back to
 	wave   bool     // the dial has a wave and no bar
@@ -59,7 +61,7 @@ func New(l *track.Layout, k hunt.Kit, told bool) *Model {
 	if !told {
 		gear.Recommend(&k, gear.AC(l))
 	}
-	return &Model{kit: k, start: k, input: text.NewInput()}
+	return &Model{kit: k, start: k, input: text.NewInput(), block: len(l.Terminals) > 0}
 }
 
 // Typing says that every key goes into a line.
@@ -108,6 +110,9 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 
 // has says whether a row makes sense with this kit.
 func (m *Model) has(r row) bool {
+	if r == rowBlock {
+		return m.block
+	}
 	k := m.told()
 	return r != rowFeedVolts || gear.FeedOf(&k) != gear.OwnSupply
 }

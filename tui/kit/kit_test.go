@@ -137,3 +137,17 @@ func TestEssentialsInSight(t *testing.T) {
 	press(m, sc, "7", "777", "2W 18V", "enter")
 	assert.Contains(t, shown(m, sc, 80, 22), "a small bulb misleads")
 }
+
+// Where the layout has a labelled block, a key asks for all of it first; elsewhere there is
+// no such row.
+func TestBlockFirst(t *testing.T) {
+	sc := table(true)
+	assert.NotContains(t, shown(New(sc.Layout, hunt.Kit{}, false), sc, 80, 24), "block")
+	assert.False(t, press(New(sc.Layout, hunt.Kit{}, false), sc, "b", "enter").(scene.SetKit).Kit.Block)
+	sc.Layout.Terminals = []track.Terminal{{Name: "A"}}
+	m := New(sc.Layout, hunt.Kit{}, false)
+	press(m, sc, "b")
+	assert.Contains(t, shown(m, sc, 80, 24), "[x] all of the block before the track")
+	assert.Contains(t, shown(m, sc, 40, 20), gear.BlockSays[:20])
+	assert.True(t, press(m, sc, "enter").(scene.SetKit).Kit.Block)
+}

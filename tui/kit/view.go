@@ -74,6 +74,9 @@ func (p *picture) list() {
 	}
 	p.pair(p.value(rowLead, "leads ", gear.Metres(k.Lead())), p.cell(rowExtension, "extension"))
 	p.lines = append(p.lines, p.cell(rowMethod, "ask in halves (bisection)"))
+	if p.m.block {
+		p.lines = append(p.lines, p.cell(rowBlock, "all of the block before the track"))
+	}
 }
 
 // dial draws the two signs that a millivolt range can have.
@@ -201,6 +204,8 @@ func (p *picture) note() {
 		p.say(style.Dim, p.sc.KitFixed)
 	case p.chosen(rowMethod):
 		p.say(style.Dim, gear.MethodSays)
+	case p.chosen(rowBlock):
+		p.say(style.Dim, gear.BlockSays)
 	}
 }
 
