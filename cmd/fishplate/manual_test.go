@@ -262,7 +262,7 @@ func TestBashCompletion(t *testing.T) {
 		assert.Equal(t, []string{"shelf.hcl"}, in("records", "sh"))
 		assert.ElementsMatch(t, []string{"2026-05-01-2", "2026-05-01-1"}, in("records", "shelf.hcl", "2026"))
 		assert.Subset(t, in("hunt", "--"), []string{"--plain", "--json", "--resume"})
-		assert.NotContains(t, in("report", "--"), "--plain")
+		assert.NotContains(t, in("report", "--"), "--resume")
 		assert.Equal(t, []string{"html"}, in("report", "shelf.hcl", "--format", "h"))
 		assert.Equal(t, []string{"beeper,ohms"}, in("hunt", "--meters", "beeper,o"))
 		assert.Equal(t, []string{"beeper,ohms"}, in("--meters", "beeper,o"))
@@ -322,7 +322,7 @@ func TestFishCompletion(t *testing.T) {
 	assert.Contains(t, in("fishplate records sh"), "shelf.hcl")
 	assert.Contains(t, in("fishplate records shelf.hcl 2026"), "2026-05-01-2")
 	assert.Contains(t, in("fishplate hunt --"), "--plain")
-	assert.NotContains(t, in("fishplate report --"), "--plain")
+	assert.NotContains(t, in("fishplate report --"), "--resume")
 	assert.ElementsMatch(t, []string{"md", "html"}, in("fishplate report --format "))
 	assert.Contains(t, in("fishplate hunt --meters beeper,o"), "beeper,ohms")
 }
