@@ -93,7 +93,7 @@ func (s *constructionSet) names() []string {
 func (s *constructionSet) read(b *block) {
 	name := b.label[0]
 	if !sheet.IsName(name) {
-		b.r.fail(b.at[0], fmt.Sprintf("%q cannot be a name", sheet.Clip(name)), "a name is a letter, then letters, digits, - or _")
+		b.r.fail(b.at[0], fmt.Sprintf("%q cannot be a name", sheet.Clip(name)), sheet.NameRule)
 		return
 	}
 	if first, ok := s.at[name]; ok {

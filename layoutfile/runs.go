@@ -174,7 +174,7 @@ func (x runReader) readRuns() {
 		}
 		x.runs = append(x.runs, n)
 		if !sheet.IsName(n.name) || sheet.Reserved(n.name) {
-			x.fail(n.at, fmt.Sprintf("%q cannot name a run", sheet.Clip(n.name)), fmt.Sprintf("a name is a letter, then letters, digits, - or _ (up to %d), and no word of this format", schema.MaxName))
+			x.fail(n.at, fmt.Sprintf("%q cannot name a run", sheet.Clip(n.name)), sheet.NameRule+", and no word of this format")
 		} else if x.claim(n.name, n.at) {
 			x.runByName[n.name] = n
 		}

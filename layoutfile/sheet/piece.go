@@ -244,7 +244,7 @@ func (p *pieceReader) given(it *Words) {
 	at := p.at(p.next)
 	w := p.Take()
 	if !IsName(w) {
-		p.Fail(at, fmt.Sprintf("%q cannot be a name", Clip(w)), fmt.Sprintf("a name is a letter, then letters, digits, - or _ (up to %d)", schema.MaxName))
+		p.Fail(at, fmt.Sprintf("%q cannot be a name", Clip(w)), NameRule)
 		return
 	}
 	if slices.Contains(reserved, w) || p.isStock(w) {

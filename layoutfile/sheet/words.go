@@ -71,12 +71,15 @@ func Piece(text string, metric bool, stock Stock) (Words, error) {
 	return w, nil
 }
 
+// NameRule is what a run, a piece or a construction may be called.
+var NameRule = fmt.Sprintf("a name is a letter from a to z, then such letters, digits, - or _ (up to %d)", schema.MaxName)
+
 // CheckName says why name cannot be given to a run or a piece, where others
 // are the names that are taken; nil when it can.
 func CheckName(name string, others []string) error {
 	switch {
 	case !IsName(name):
-		return fmt.Errorf("a name is a letter, then letters, digits, - or _ (up to %d)", schema.MaxName)
+		return errors.New(NameRule)
 	case slices.Contains(reserved, name):
 		return fmt.Errorf("%q has a meaning of its own in the file: choose another name", name)
 	}

@@ -40,6 +40,7 @@ func TestCheckName(t *testing.T) {
 	assert.ErrorContains(t, CheckName("Wl", []string{"W1"}), "too easily taken")
 	assert.ErrorContains(t, CheckName("main", []string{"main"}), "is taken")
 	assert.ErrorContains(t, CheckName("left", nil), "meaning of its own")
+	assert.ErrorContains(t, CheckName("Güter", nil), "a letter from a to z", "ü is a letter, and none of these")
 	assert.Error(t, CheckName("7up", nil))
 }
 
