@@ -115,15 +115,23 @@ func (e entering) wiresBurnIt(obs []Observation) bool {
 	}
 	on := slices.DeleteFunc(slices.Clone(obs), func(o Observation) bool { return e.allOff(&o.Setup) })
 	if m := e.blamed; m == nil || !slices.EqualFunc(m.on, on, sameObservation) {
-		p := e.refine(on, e.prior(), [conductor.NumClasses]float64{})
-		p.Sum(e.Engine)
-		e.blamed = &blamed{on, p.Wiring(e.Engine) > 0.5}
+		e.plain(on)
 	}
 	return e.blamed.wiring
 }
 
-// blamed is whether readings with feeders on point to the file's own wiring: kept, since
-// those with every feeder off, which follow, change nothing of it.
+// plain is the belief in single faults at the file's own levels.
+func (e entering) plain(obs []Observation) *Posterior {
+	p := e.refine(obs, e.prior(), [conductor.NumClasses]float64{})
+	p.Sum(e.Engine)
+	if !e.Stray(obs) {
+		e.blamed = &blamed{slices.Clone(obs), p.Wiring(e.Engine) > 0.5}
+	}
+	return p
+}
+
+// blamed is whether readings point to the file's own wiring, kept from the last belief
+// in them: readings with every feeder off, which follow, change nothing of it.
 type blamed struct {
 	on     []Observation
 	wiring bool

@@ -61,7 +61,7 @@ func (e *Engine) Update(obs []Observation) *Posterior {
 		p.Sum(e)
 		return p
 	}
-	p = e.refine(obs, p, [conductor.NumClasses]float64{})
+	p = entering{e}.plain(obs)
 	// Where the level turned out far from the file, linearise there instead.
 	if math.Abs(p.LevelMean[0]) > farRails || math.Abs(p.LevelMean[1]) > farJoints {
 		scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
