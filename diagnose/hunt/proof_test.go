@@ -190,3 +190,21 @@ func TestLampAloneProves(t *testing.T) {
 	require.Greater(t, dark.P, 0.5)
 	require.Less(t, dark.P, 1.0, "the repair may have failed")
 }
+
+// A proof that was bad, and is not taken again, stands: the hunt goes on, and the next
+// repair is proven by the same reading.
+func TestABadProofStands(t *testing.T) {
+	h := begun(t, "loop", hunt.Symptom{Kind: hunt.SymptomShort})
+	require.NoError(t, h.Apply(hunt.Event{Found: "main 3"}))
+	require.NotNil(t, h.View().Step.Done.Prove)
+	require.Equal(t, "beeper", h.View().Step.Done.Prove.Meter)
+	require.NoError(t, h.Apply(hunt.Event{Reading: "beep"}))
+	require.NotEmpty(t, h.View().Step.Done.Prove.Again)
+	require.NoError(t, h.Apply(hunt.Event{Skip: "cannot reach"}))
+	require.Nil(t, h.View().Step.Done, "a short is there still")
+	assert.NotEmpty(t, h.View().Warnings, "that says so")
+	require.NoError(t, h.Apply(hunt.Event{Found: "main 9"}))
+	require.NotNil(t, h.View().Step.Done.Prove)
+	require.NoError(t, h.Apply(hunt.Event{Reading: "no"}))
+	assert.True(t, h.View().Step.Done.Proven)
+}

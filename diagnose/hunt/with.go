@@ -119,6 +119,10 @@ func (sit *Situation) take(en *entry) error {
 		sit.quit = true
 	case e.Skip != "":
 		if q, err := en.Ask.On(sit.net); err == nil {
+			if good, bad := sit.proofTally(questionKey(&q)); sit.found != "" && bad > good {
+				sit.goOn() // it was bad, and nobody takes it again: it stands
+				return nil
+			}
 			sit.bar(&q)
 			sit.outOfReach(e.Probe, &q)
 		}
@@ -204,6 +208,11 @@ func (sit *Situation) prove(t taken) {
 	if _, bad := sit.proofTally(obsKey(&t.obs)); bad < enough || sit.proofGood(&t.ask, t.obs.Shown) {
 		return
 	}
+	sit.goOn()
+}
+
+// goOn takes the hunt up again after a repair whose proof is bad.
+func (sit *Situation) goOn() {
 	sit.repaired = append(sit.repaired, sit.found)
 	sit.found = ""
 	sit.obs, sit.asks, sit.typed = nil, nil, nil
