@@ -44,7 +44,7 @@ func (pv prover) proofsOfWeak() []*Ask {
 		least = v.errs
 		out = append([]*Ask{pv.proofOfLoss(q, v, "this proves the repair: everything is put back, and where the loss was seen there is less of it now")}, out...)
 	}
-	if least > tellsHardly {
+	if least > tellsSide {
 		return nil
 	}
 	return out
@@ -54,10 +54,12 @@ const (
 	// weakShare is the share of the volts that a repaired way may lose beyond what
 	// sound track is thought to (assumed): trains do not show it.
 	weakShare = 0.015
-	// tellsWell and tellsHardly are how often a proof may err, taking a repaired place
-	// for one that is as it was and the other way round together, to be enough and to be
-	// taken at all; worthADial is by how much less for another dial or reading (assumed).
-	tellsWell, tellsHardly, worthADial = 0.1, 0.6, 0.02
+	// tellsWell is how often a proof may err, taking a repaired place for one that is as it
+	// was and the other way round together, to be enough. From tellsSide on a side does not
+	// tell the fault: its limit is what trains show, or a sound side would be called bad,
+	// and where none tells there is no proof. worthADial is by how much less another dial
+	// or reading must err (assumed).
+	tellsWell, tellsSide, worthADial = 0.1, 0.3, 0.02
 )
 
 // asItWas is the belief where what was found was not mended: nil where nothing that
@@ -114,7 +116,7 @@ func (pv prover) verdictOf(q *infer.Question, bad *infer.Posterior, volts float6
 		v.errs = errs
 		best = append(best, limit)
 	}
-	if len(best) > 0 { // of many that are as good the middle one
+	if len(best) > 0 && v.errs < tellsSide { // of many that are as good the middle one
 		v.limit = best[len(best)/2]
 	}
 	return v, true
