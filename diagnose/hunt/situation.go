@@ -5,6 +5,7 @@ import (
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/price"
 	"fishplate/diagnose/track"
 )
@@ -88,7 +89,9 @@ func (sit Situation) Barring(a *Ask) Situation {
 func (sit *Situation) bar(q *infer.Question) {
 	sit.asides.last, sit.asides.lit = nil, false
 	sit.skipped[questionKey(q)] = true
-	sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
+	if q.Func != meter.Lamp { // no probe is anywhere: another joint can be opened
+		sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
+	}
 }
 
 // What is done with a situation, each a duty with methods of its own. None changes
