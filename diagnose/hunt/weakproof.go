@@ -11,7 +11,8 @@ import (
 // proofsOfWeak reads what is lost under load on the way from the supply to the
 // place and back: a contact that is still weak loses more than sound track does.
 // Where that way alone can hardly tell it from one that is mended, the reading that
-// showed it is taken once more, first. Nil where none can tell.
+// showed it is taken once more, first. Where none can tell, it is said so, and what
+// trains show is the limit.
 func (pv prover) proofsOfWeak() []*Ask {
 	t, i, s, ok := pv.proofPlace()
 	if !ok {
@@ -44,8 +45,10 @@ func (pv prover) proofsOfWeak() []*Ask {
 		least = v.errs
 		out = append([]*Ask{pv.proofOfLoss(q, v, "this proves the repair: everything is put back, and where the loss was seen there is less of it now")}, out...)
 	}
-	if least > tellsSide {
-		return nil
+	for _, a := range out {
+		if least > tellsSide {
+			a.Why = "what was found is too small for this kit to tell mended from not; this shows that the place carries under load, and loses no more than trains take"
+		}
 	}
 	return out
 }
@@ -56,9 +59,8 @@ const (
 	weakShare = 0.015
 	// tellsWell is how often a proof may err, taking a repaired place for one that is as it
 	// was and the other way round together, to be enough. From tellsSide on a side does not
-	// tell the fault: its limit is what trains show, or a sound side would be called bad,
-	// and where none tells there is no proof. worthADial is by how much less another dial
-	// or reading must err (assumed).
+	// tell the fault: its limit is what trains show, or a sound side would be called bad.
+	// worthADial is by how much less another dial or reading must err (assumed).
 	tellsWell, tellsSide, worthADial = 0.1, 0.3, 0.02
 )
 
