@@ -36,7 +36,7 @@ func (g *asker) live(piece int) {
 	if !ok {
 		return
 	}
-	from, lugs := sit.outletPoints(sit.layout.Toggles[toggle].On), sit.net.Lugs[toggle]
+	from, lugs := sit.net.Outlet(sit.layout.Toggles[toggle].On), sit.net.Lugs[toggle]
 	for side := range lugs {
 		g.ask(off, f, from[side], lugs[side])
 		g.ask(apart, f, from[side], lugs[side])

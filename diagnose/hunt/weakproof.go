@@ -45,8 +45,8 @@ func (pv prover) proofsOfWeak() []*Ask {
 		least = v.errs
 		out = append([]*Ask{pv.proofOfLoss(q, v, "this proves the repair: everything is put back, and where the loss was seen there is less of it now")}, out...)
 	}
-	for _, a := range out {
-		if least > tellsSide {
+	if least > tellsSide {
+		for _, a := range out {
 			a.Why = "what was found is too small for this kit to tell mended from not; this shows that the place carries under load, and loses no more than trains take"
 		}
 	}

@@ -62,7 +62,7 @@ func (g *asker) accessory(a int) {
 		s.Loads = []conductor.Load{w}
 		states = append(states, s)
 	}
-	from := sit.outletPoints(sit.layout.Accessories[a].On)
+	from := sit.net.Outlet(sit.layout.Accessories[a].On)
 	rail := sit.insulatedSpots(a)
 	if sit.kit.Volts {
 		for _, s := range states {
@@ -85,7 +85,7 @@ func (g *asker) accessory(a int) {
 // back by: with volts while it should work, with a beeper when all is off.
 func (g *asker) wayBack(a int, states []conductor.Setup) {
 	sit := g.sit
-	from := sit.outletPoints(sit.layout.Accessories[a].On)
+	from := sit.net.Outlet(sit.layout.Accessories[a].On)
 	f, beeps := sit.continuity()
 	for _, t := range sit.quantileSpots(g.p, backSpots) {
 		for _, back := range [2]int{t.common, t.other} {
@@ -111,7 +111,7 @@ func (g *asker) acrossRail(a int, rail []railSpot) {
 	if !ok {
 		return
 	}
-	at, from := sit.net.AccessoryPoints[a], sit.outletPoints(sit.layout.Accessories[a].On)
+	at, from := sit.net.AccessoryPoints[a], sit.net.Outlet(sit.layout.Accessories[a].On)
 	s := g.now.Clone()
 	g.ask(s, f, at[0], at[1])
 	if sit.kit.Ohms {
@@ -199,24 +199,13 @@ func (g *ground) insulatedSpots(a int) []railSpot {
 	return out
 }
 
-// outletPoints are the two points that something hangs on.
-func (g *ground) outletPoints(o track.Outlet) [2]int {
-	switch o.Kind {
-	case track.OnBus:
-		return g.net.Terminals[o.Index][o.Terminal-1]
-	case track.OnToggle:
-		return g.net.Lugs[o.Index]
-	}
-	return g.net.Posts[o.Index]
-}
-
 // wayTo are the terminals and lugs between a supply's posts and a feeder, the
 // nearest to the feeder first: where a probe tells its wires, its toggle and its
 // bus apart.
 func (g *ground) wayTo(feeder int) [][2]int {
 	var out [][2]int
 	for o := g.layout.Feeders[feeder].On; o.Kind != track.OnSupply; {
-		out = append(out, g.outletPoints(o))
+		out = append(out, g.net.Outlet(o))
 		if o.Kind == track.OnBus {
 			o = g.layout.Buses[o.Index].On
 		} else {
