@@ -87,7 +87,7 @@ func (w checkup) health(a *healthArgs, words []string) int {
 	}
 	switch {
 	case errors.Is(err, errEnough) || errors.Is(err, io.EOF):
-		return w.print("Nothing was kept of this evening.\n")
+		return w.print("Nothing was kept of this evening.\n" + health.After() + "\n")
 	case err != nil:
 		return w.fail(err)
 	}

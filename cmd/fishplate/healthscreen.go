@@ -3,8 +3,9 @@ package main
 import (
 	"os"
 
+	"fishplate/diagnose/health"
 	"fishplate/tui"
-	"fishplate/tui/health"
+	screen "fishplate/tui/health"
 )
 
 // onScreen says whether an evening is taken on the screen: by whoever sits at a terminal
@@ -18,7 +19,7 @@ func (e *evening) onScreen(a *healthArgs) bool {
 func (e *evening) screens(s *stay, a *healthArgs, config *config) tui.Options {
 	o := tui.Options{Layout: e.src.layout, LayoutPath: e.src.path(), Demo: e.src.demo, Kit: a.kit.kit}
 	s.look.into(&o, os.Getenv)
-	h := &health.Options{Check: e.check, Last: e.book.last, Keep: e.sat}
+	h := &screen.Options{Check: e.check, Last: e.book.last, Keep: e.sat}
 	if !e.book.fresh {
 		h.Held, h.N = e.book.when(0), len(e.book.Evenings)+1
 	}
@@ -31,7 +32,7 @@ func (e *evening) screens(s *stay, a *healthArgs, config *config) tui.Options {
 	o.Health = h
 	s.rounds = func() []string {
 		if e.past == nil {
-			return []string{"Nothing was kept of this evening."}
+			return []string{"Nothing was kept of this evening.", health.After()}
 		}
 		return []string{e.kept()}
 	}
@@ -39,7 +40,7 @@ func (e *evening) screens(s *stay, a *healthArgs, config *config) tui.Options {
 }
 
 // sat keeps an evening that was read on the screen, and judges it.
-func (e *evening) sat(showed []string) (*health.Evening, error) {
+func (e *evening) sat(showed []string) (*screen.Evening, error) {
 	if err := e.keep(showed); err != nil {
 		return nil, err
 	}
@@ -47,6 +48,6 @@ func (e *evening) sat(showed []string) (*health.Evening, error) {
 		return nil, err
 	}
 	v := e.past.Last()
-	return &health.Evening{Says: e.check.Say(v, len(e.past.Verdicts), e.book.when), Chart: e.chart, Kept: e.kept(),
+	return &screen.Evening{Says: e.check.Say(v, len(e.past.Verdicts), e.book.when), Chart: e.chart, Kept: e.kept(),
 		Worse: !v.Quiet && !v.Better && len(e.past.Verdicts) > 1}, nil
 }

@@ -219,9 +219,12 @@ func (s *plainSession) promptOf(v *hunt.View) string {
 func (s *plainSession) leave() {
 	v := s.hunt.View()
 	if s.keep == nil || v.Symptom == nil {
-		s.say("Nothing was saved.")
+		for _, l := range append(parting(v.Off), "Nothing was saved.") {
+			s.say("%s", l)
+		}
 		return
 	}
+	s.keep.see(s.hunt, &v)
 	proven := v.Step.Done != nil && v.Step.Done.Proven
 	for _, l := range s.keep.goodbye(s.src, s.again, proven) {
 		s.say("%s", l)

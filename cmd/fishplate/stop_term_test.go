@@ -20,6 +20,7 @@ func TestCtrlCLineByLine(t *testing.T) {
 	c.press("1\r")
 	c.see("reading 1>")
 	c.press("\x03")
+	c.see("Before you go: switch the transformer off and unplug it.")
 	c.see("The hunt is saved in")
 	c.see("Go on with it: fishplate hunt --plain --resume demo")
 	assert.Zero(t, c.status())

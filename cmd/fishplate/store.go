@@ -39,6 +39,8 @@ type store struct {
 	note string
 	// fresh is an outcome that is not on the disk yet.
 	fresh *outcome
+	// off are the steps that take the power off, for who leaves.
+	off []string
 }
 
 // keep is where a hunt is kept: as asked for, else in a record of its own.
@@ -243,6 +245,7 @@ func (st *store) elsewhere() error {
 func (st *store) see(h *hunt.Hunt, v *hunt.View) {
 	st.mu.Lock()
 	defer st.mu.Unlock()
+	st.off = v.Off
 	if st.path == "" {
 		return
 	}
@@ -263,22 +266,32 @@ func (st *store) close() error {
 	return err
 }
 
-// goodbye says where the hunt is kept and what to type next: again goes on
-// with it, unless its repair is proven.
+// goodbye says what must not stay on, where the hunt is kept and what to type next:
+// again goes on with it, unless its repair is proven.
 func (st *store) goodbye(src *source, again string, proven bool) []string {
 	st.mu.Lock()
 	defer st.mu.Unlock()
+	out := parting(st.off)
 	switch {
 	case !st.kept:
-		return []string{"Nothing was saved."}
+		return append(out, "Nothing was saved.")
 	case st.lost != nil:
-		return []string{fmt.Sprintf("The last answers are not saved: %v. What %s holds is older.", st.lost, st.path)}
+		return append(out, fmt.Sprintf("The last answers are not saved: %v. What %s holds is older.", st.lost, st.path))
 	case !proven || st.archive == nil:
-		return []string{fmt.Sprintf("The hunt is saved in %s.", st.path), "Go on with it: " + again}
+		return append(out, fmt.Sprintf("The hunt is saved in %s.", st.path), "Go on with it: "+again)
 	}
-	out := []string{fmt.Sprintf("The hunt is saved in %s.", st.path), fmt.Sprintf("Its report: fishplate report %s -o report.html", src.name)}
+	out = append(out, fmt.Sprintf("The hunt is saved in %s.", st.path), fmt.Sprintf("Its report: fishplate report %s -o report.html", src.name))
 	if src.demo {
 		out = append(out, "Next: fishplate opens this layout on the screen, and fishplate walk my-layout.hcl --shape oval begins your own.")
+	}
+	return out
+}
+
+// parting says what takes the power off.
+func parting(off []string) []string {
+	var out []string
+	for _, s := range off {
+		out = append(out, "Before you go: "+s+".")
 	}
 	return out
 }

@@ -340,7 +340,9 @@ type Evidence struct {
 type View struct {
 	Step Step
 	// Moves are the step's Steps as acts, in the same order.
-	Moves     []Move
+	Moves []Move
+	// Off are the steps that take off what power may be on now: for who leaves.
+	Off       []string
 	Symptom   *Symptom
 	Pieces    []float64 // suspicion of each piece of the layout, 0..1
 	Ranked    []Candidate

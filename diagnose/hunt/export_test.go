@@ -24,6 +24,7 @@ func (h *Hunt) Asks() []*Ask {
 func (h *Hunt) Want(s Step) View {
 	v := View{LayoutRef: h.sit.layout, Symptom: h.sit.symptom, CanUndo: len(h.entries) > 1, CanRedo: len(h.undone) > 0}
 	v.Moves, v.Step = h.sit.guide().instruct(&s), s
+	v.Off = h.sit.guide().parting(&s)
 	h.view = &v
 	return v
 }

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -265,6 +266,20 @@ func (p *person) all(v *hunt.View) {
 	for i := range v.Moves {
 		p.do(&v.Moves[i], stepsOf(v)[i])
 	}
+	p.leaves(v)
+}
+
+// leaves holds what is said to who leaves now to what is on; how the table stood before
+// the first answer is not the hunt's.
+func (p *person) leaves(v *hunt.View) {
+	said := strings.Join(v.Off, "; ")
+	require.Equal(p.t, p.table.clip, p.table.clip && (strings.Contains(said, "clip off the battery's plus") ||
+		strings.Contains(said, "switch the DC power pack off")), "%s\n%v", said, p.log)
+	for i, on := range p.table.on {
+		name := p.l.Supplies[i].Name
+		require.False(p.t, on && (!strings.Contains(said, "unplug it") && !strings.Contains(said, "pull") || len(p.table.on) > 1 && !strings.Contains(said, name)),
+			"%s stays on: %s\n%v", name, said, p.log)
+	}
 }
 
 // part does some of the steps; of a look, it may lift any piece.
@@ -272,6 +287,9 @@ func (p *person) part(v *hunt.View) {
 	some := p.rng.IntN(len(v.Moves) + 1)
 	for i := range v.Moves[:some] {
 		p.do(&v.Moves[i], stepsOf(v)[i])
+	}
+	if v.Readings+v.Looks > 0 {
+		p.leaves(v)
 	}
 	if in := v.Step.Inspect; in != nil && some == len(v.Moves) {
 		p.lift(in.Pieces[p.rng.IntN(len(in.Pieces))].Piece)

@@ -31,6 +31,29 @@ func (gd guide) instruct(s *Step) []Move {
 	return moves
 }
 
+// parting takes off what power may be on when somebody leaves: what the readings so far
+// left on, and what is asked for now. How the layout is run else is not the hunt's.
+func (gd guide) parting(s *Step) []string {
+	ask, from := s.Ask, gd.bench
+	if s.Done != nil && !s.Done.Proven {
+		ask = s.Done.Prove
+	}
+	if gd.last == nil {
+		from = from.off()
+	}
+	if ask != nil {
+		if q, err := ask.On(gd.net); err == nil {
+			want := gd.hands().wantedNow(&gd.bench, &q)
+			if gd.last != nil {
+				want = from.or(want)
+			}
+			from = want
+		}
+	}
+	m := mover{matter: gd.hands().matter, from: &from}
+	return gd.say().words(m.off(true))
+}
+
 func (gd guide) instructAsk(a *Ask) []Move {
 	q, err := a.On(gd.net)
 	if err != nil { // cannot be: the hunt wrote the names

@@ -43,6 +43,7 @@ func (sit *Situation) view() View {
 	v.Warnings = sit.teller().warnings(p, v.File)
 	v.Learned = sit.teller().learned(p)
 	v.Step, v.Moves = sit.next()
+	v.Off = sit.guide().parting(&v.Step)
 	return v
 }
 

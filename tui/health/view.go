@@ -59,6 +59,7 @@ func (m *Model) verdict(sc *scene.Scene, w int) []string {
 		}
 		out = append(out, lines...)
 	}
+	out = append(out, text.Hang(t.Paint(style.Warn, "!!"), health.After(), 3, w)...)
 	if drawn, said := e.Chart(min(w-12, 60)); drawn != "" {
 		out = append(out, "")
 		out = append(out, strings.Split(strings.TrimRight(drawn, "\n"), "\n")...)
