@@ -52,7 +52,13 @@ func (c *Check) At(place int) string {
 			what = "Clip off the battery's plus. The battery goes from the wires of " + was + " to those of " + p.Supply + ". Let the lamp cool, and lay it across "
 		}
 	}
-	return what + p.Hot + " and " + p.Common + ", every evening the same way; then the clip onto the battery's plus."
+	side, _, joint := strings.Cut(p.Hot, "/")
+	if joint { // behind an insulated one lies another supply's track
+		side = ", on " + side
+	} else {
+		side = ""
+	}
+	return what + p.Hot + " and " + p.Common + ", every evening the same way" + side + "; then the clip onto the battery's plus."
 }
 
 // Lengthen says that the probes of a reading are too far apart for the leads, empty where
@@ -158,7 +164,7 @@ func (c *Check) Odd(k int, got float64, before *Shown) string {
 	case got*want < 0 && math.Abs(got) > 0.005 && math.Abs(want) > 0.005:
 		return fmt.Sprintf("That is the other way round than %s (%s): are red and black exchanged?", from, unit.Format(want, unit.Volt))
 	case math.Abs(got-want) > wide*size:
-		return fmt.Sprintf("That is far from what %s (%s): right rail, bright metal, lamp lit?", from, unit.Format(want, unit.Volt))
+		return fmt.Sprintf("That is far from what %s (%s): the rail asked for, bright metal, lamp lit?", from, unit.Format(want, unit.Volt))
 	}
 	return ""
 }

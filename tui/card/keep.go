@@ -14,30 +14,30 @@ import (
 // and how long ago: the steps say only what changes, and a joint opened three
 // readings ago must still be open.
 func Keep(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	kept := keep(sc.Layout, &a.Setup)
-	if a.Setup.Source.Kind == "volts" && a.Current == hunt.DC && feedsAC(sc.Layout, a.Setup.Source.From) {
-		name := map[bool]string{true: "battery", false: "DC pack"}[sc.Kit.Battery]
-		for i, s := range kept {
-			kept[i] = strings.Replace(s, "supply on, full volts", name+" on, supply off its wires", 1)
-		}
-	}
+	kept := keep(sc.Layout, &a.Setup, standIn(sc, a))
 	if len(kept) == 0 {
 		return nil
 	}
 	return text.Hang(sc.Theme.Paint(style.Label, "KEEP"), strings.Join(kept, "; "), Indent, w)
 }
 
-// feedsAC says whether a supply's hot wires are those of an AC one.
-func feedsAC(l *track.Layout, from string) bool {
-	for i := range l.Supplies {
-		if from == l.Supplies[i].Name+" hot" {
-			return l.Supplies[i].AC
-		}
+// standIn is what feeds the track in the place of the supply, empty where that does
+// itself.
+func standIn(sc *scene.Scene, a *hunt.Ask) string {
+	x, bears := &a.Setup.Source, false
+	for _, l := range a.Setup.Loads {
+		bears = bears || l.Ohms >= 1
 	}
-	return false
+	switch {
+	case !sc.Kit.Lamp || sc.Kit.DCVolts <= 0 || x.Volts != sc.Kit.DCVolts || x.Kind != "lamp" && !bears:
+		return ""
+	case sc.Kit.Battery:
+		return "battery"
+	}
+	return "DC pack"
 }
 
-func keep(l *track.Layout, s *hunt.Setup) []string {
+func keep(l *track.Layout, s *hunt.Setup, standIn string) []string {
 	out := listed("joint", " open", s.Lifted)
 	out = append(out, listed("feeder", " off", s.Pulled)...)
 	var off, second []string
@@ -67,9 +67,9 @@ func keep(l *track.Layout, s *hunt.Setup) []string {
 		out = append(out, what+x.From+join+x.To)
 	}
 	several := len(l.Supplies) > 1
-	out = append(out, fed(&s.Source, several)...)
+	out = append(out, fed(&s.Source, standIn, several)...)
 	for i := range s.Also {
-		out = append(out, fed(&s.Also[i], several)...)
+		out = append(out, fed(&s.Also[i], "", several)...)
 	}
 	if s.Trains != "" {
 		out = append(out, "trains "+s.Trains)
@@ -79,10 +79,16 @@ func keep(l *track.Layout, s *hunt.Setup) []string {
 
 // fed says what stands at a supply. A reading with none on is taken with its
 // leads off: its winding is a path to an ohmmeter.
-func fed(s *hunt.Source, several bool) []string {
+func fed(s *hunt.Source, standIn string, several bool) []string {
 	which := "supply"
 	if name, post := strings.CutSuffix(s.From, " hot"); post && several {
 		which = name
+	}
+	switch {
+	case s.Kind == "lamp" && standIn != "":
+		return []string{standIn + " on through the lamp, " + which + " off its wires"}
+	case s.Kind == "volts" && standIn != "":
+		return []string{standIn + " on, " + which + " off its wires"}
 	}
 	switch s.Kind {
 	case "none":

@@ -38,5 +38,12 @@ func TestKeepBesideSteps(t *testing.T) {
 	l.Supplies = append(l.Supplies, track.Supply{Name: "T2"})
 	a.Setup.Source.Kind, a.Setup.Also = "volts", []hunt.Source{{Kind: "volts", From: "T2 hot"}}
 	assert.Contains(t, strings.Join(Keep(sc, a, 90), " "), "T1 on, full volts; T2 on, full volts; trains off")
+	sc.Kit = hunt.Kit{Lamp: true, Battery: true, DCVolts: 12}
+	a.Setup = hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "T1 hot", Volts: 12}}
+	assert.Contains(t, strings.Join(Keep(sc, a, 90), " "), "battery on through the lamp, T1 off its wires")
+	a.Setup = hunt.Setup{Source: hunt.Source{Kind: "volts", From: "T2 hot", Volts: 12}, Loads: []hunt.Load{{From: "main 3 left", To: "main 3 center", Ohms: 7}}}
+	assert.Contains(t, strings.Join(Keep(sc, a, 90), " "), "battery on, T2 off its wires")
+	a.Setup.Loads = nil
+	assert.Contains(t, strings.Join(Keep(sc, a, 90), " "), "T2 on, full volts", "a DC supply of as many volts, which nothing stands in for")
 	assert.Empty(t, Keep(sc, &hunt.Ask{Steps: a.Steps}, 60), "a set-up that says nothing")
 }

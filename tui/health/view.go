@@ -81,7 +81,11 @@ func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	now := *sc
 	now.Kit.Lamp = true
 	gear.SetFeed(&now.Kit, gear.Battery)
-	return m.read.View(&now, reader.Page{Ask: m.asked(), Rows: answerRows, Answer: func(w int) ([]string, int, int) {
+	ask := m.asked()
+	if ask != nil {
+		ask.Setup.Source.Volts = now.Kit.DCVolts // the battery's
+	}
+	return m.read.View(&now, reader.Page{Ask: ask, Rows: answerRows, Answer: func(w int) ([]string, int, int) {
 		lines, x := m.answer(sc, w)
 		return lines, 0, x
 	}}, w, h)
