@@ -25,7 +25,7 @@ func (s *Sheet) Pages() int {
 	}
 	blocks := []float64{listLines(s.Before) + float64(len(s.Lamp)) + mapLines + 1 + frameLines}
 	for i := range s.Boxes {
-		blocks = append(blocks, s.Boxes[i].lines())
+		blocks = append(blocks, s.Boxes[i].lines(s.Off))
 	}
 	blocks = append(blocks, listLines(s.Notes)+2+frameLines, listLines(s.After)+1+frameLines)
 	columns, used := 1, 0.0
@@ -57,7 +57,7 @@ func listLines(list []string) float64 {
 }
 
 // lines is how tall a box is.
-func (b *SheetBox) lines() float64 {
+func (b *SheetBox) lines(off string) float64 {
 	sum := 2 + frameLines // its head and the line to write on
 	for _, c := range b.Cautions {
 		sum += rowsOf(c, boldChars)
@@ -74,7 +74,7 @@ func (b *SheetBox) lines() float64 {
 	for _, r := range b.Rows {
 		n := 1.0
 		if r.List != "" {
-			n = rowsOf("unplug, look at "+r.List, lineChars-wide-2)
+			n = rowsOf(off+", look at "+r.List, lineChars-wide-2)
 		}
 		sum += n + rowLines
 	}

@@ -19,6 +19,8 @@ type Sheet struct {
 	Boxes   []SheetBox
 	Notes   []string // what to look for, by the letters that rows name
 	After   []string
+	Off     string   // what comes before a look, short
+	Safe    string   // and in full
 	edges   [][2]int // from box to box
 	parents []int    // of box i+1, 0 for the first
 }
@@ -65,6 +67,7 @@ func (c *Card) Sheet(where Where) *Sheet {
 	}
 	s.Before = c.before()
 	s.Lamp = c.lamp()
+	s.Off, s.Safe = c.off()
 	notes := &notes{letter: map[string]string{}}
 	s.parents = make([]int, len(c.Boxes))
 	for i := range c.Boxes {
@@ -118,8 +121,11 @@ func (c *Card) arm() []string {
 		return nil
 	}
 	after := fmt.Sprintf("Once the steps of box %d are done, before its reading: ", box.N)
-	out := []string{after + "look at the lamp. Bright or glowing: go on. Dark: no short with the trains off (look at the trains), or no current: " +
-		"the handle down, the breaker open, the lamp not between post and hot wires."}
+	none := "the handle down, the breaker open, the lamp not between post and hot wires."
+	if c.battery() {
+		none = "the clip off, the fuse blown, the lamp not between plus and hot wires."
+	}
+	out := []string{after + "look at the lamp. Bright or glowing: go on. Dark: no short with the trains off (look at the trains), or no current: " + none}
 	if src := &box.Ask.Setup.Source; c.short() && c.Kit.Volts {
 		var rows []string
 		for _, row := range src.ArmRows(unit.Volt) {
@@ -159,6 +165,17 @@ func (c *Card) lamp() []string {
 		}
 	}
 	return nil
+}
+
+// battery says that one takes the supply's place.
+func (c *Card) battery() bool { return c.Kit.Lamp && c.Kit.Battery && c.Kit.DCVolts > 0 }
+
+// off is what takes the power off before hands lift anything.
+func (c *Card) off() (short, full string) {
+	if c.battery() {
+		return "clip off", "the clip off the battery's plus before you lift anything"
+	}
+	return "unplug", "supply off and unplugged before you lift anything"
 }
 
 func (c *Card) divides() bool {

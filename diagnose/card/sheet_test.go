@@ -82,6 +82,13 @@ func TestCautionsComeInTime(t *testing.T) {
 	text := c.Sheet(nil).Text()
 	require.Equal(t, len(c.Ends), strings.Count(text, "-> unplug, look at "))
 	require.Equal(t, len(c.Boxes), strings.Count(text, "  Red:  "))
+
+	kit := full
+	kit.Battery, kit.DCVolts = true, 12
+	c = build(t, "dead-end", card.Options{Symptom: short, Kit: kit, Draws: 200, Depth: 3})
+	text = c.Sheet(nil).Text()
+	require.Contains(t, text, "-> clip off, look at ", "there is no plug to pull")
+	require.NotContains(t, text, "-> unplug")
 }
 
 // The page needs nothing from elsewhere, its map is well-formed, and a

@@ -21,10 +21,10 @@ func (s *Sheet) Text() string {
 		t.line(l)
 	}
 	for i := range s.Boxes {
-		t.box(&s.Boxes[i])
+		t.box(&s.Boxes[i], s.Off)
 	}
 	t.line("")
-	t.line("WHAT TO LOOK FOR (supply off and unplugged before you lift anything)")
+	t.line("WHAT TO LOOK FOR (" + s.Safe + ")")
 	t.paragraphs("", s.Notes)
 	t.line("")
 	t.line("AFTER")
@@ -61,7 +61,7 @@ func (t *setter) wrap(lead, text string) {
 	t.line(strings.TrimRight(line, " "))
 }
 
-func (t *setter) box(b *SheetBox) {
+func (t *setter) box(b *SheetBox, off string) {
 	t.line("")
 	t.line(fmt.Sprintf("BOX %d  (%s)", b.N, b.Head))
 	for _, c := range b.Cautions {
@@ -90,7 +90,7 @@ func (t *setter) box(b *SheetBox) {
 		if r.Box > 0 {
 			t.line(lead + fmt.Sprintf("-> BOX %d", r.Box))
 		} else {
-			t.wrap(lead+"-> ", "unplug, look at "+r.List)
+			t.wrap(lead+"-> ", off+", look at "+r.List)
 		}
 	}
 }
@@ -113,14 +113,14 @@ func (s *Sheet) Markdown() string {
 		b.WriteString("\n```\n" + strings.ReplaceAll(strings.Join(s.Lamp, "\n"), "`", "'") + "\n```\n")
 	}
 	for i := range s.Boxes {
-		markdownBox(&b, &s.Boxes[i])
+		markdownBox(&b, &s.Boxes[i], s.Off)
 	}
-	list("What to look for (supply off and unplugged before you lift anything)", s.Notes)
+	list("What to look for ("+s.Safe+")", s.Notes)
 	list("After", s.After)
 	return b.String()
 }
 
-func markdownBox(b *strings.Builder, x *SheetBox) {
+func markdownBox(b *strings.Builder, x *SheetBox, off string) {
 	fmt.Fprintf(b, "\n## Box %d (%s)\n\n", x.N, x.Head)
 	for _, c := range x.Cautions {
 		b.WriteString("> **Caution.** " + escape(c) + "\n\n")
@@ -141,7 +141,7 @@ func markdownBox(b *strings.Builder, x *SheetBox) {
 	}
 	fmt.Fprintf(b, "| %s | then |\n|---|---|\n", escape(head))
 	for _, r := range x.Rows {
-		then := "unplug, look at " + escape(r.List)
+		then := off + ", look at " + escape(r.List)
 		if r.Box > 0 {
 			then = fmt.Sprintf("**box %d**", r.Box)
 		}
