@@ -339,8 +339,8 @@ func (b *builder) mended() string {
 // is in a file.
 func failedSays(l *track.Layout, path string, s *stage.Stage, r *stage.Reading) []string {
 	return []string{s.Failed(),
-		"The layout as it is now is in " + path + ", with a pair of leads (bench-leads) from the supply clipped on at " + l.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End}) +
-			". What was read good before stands in it as good. Mend nothing before it is found.",
+		"The layout as it is now is in " + path + ". For the hunt clip a pair of leads on at " + l.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End}) +
+			", their other ends free: they are bench-leads there, the supply's only wires. What was read good before stands in it as good. Mend nothing before it is found.",
 		s.Symptom(r)}
 }
 
