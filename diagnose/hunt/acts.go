@@ -61,6 +61,9 @@ type Move struct {
 	Battery bool
 	// See says that hands may have done it already.
 	See bool
+	// Loose says of a feeder that the wires of its supply are off their posts, or will
+	// be: its own hang on the others.
+	Loose bool
 	// AtHand says of a lead to be lengthened that a wire for it is known of.
 	AtHand bool
 }
@@ -151,6 +154,9 @@ func (say wording) wordOfWires(m *Move, see func(do, seen string) string) string
 	case ActPull, ActHang:
 		f := &l.Feeders[m.Of]
 		at := l.OutletName(f.On)
+		if m.Loose {
+			at = "the joined wires of " + at
+		}
 		if m.Act == ActPull {
 			return see("take both wires of feeder "+f.Name+" off "+at, "both wires of feeder "+f.Name+" are off "+at)
 		}
@@ -288,7 +294,7 @@ func plugs(n int) string {
 func (say wording) wordSeat(m *Move) string {
 	names := slices.DeleteFunc(slices.Clone(m.Names), func(s string) bool { return s == infer.ClassOffTrack })
 	if len(names) == 0 {
-		return "see that every piece is seated and every joint of it together"
+		return "see that every piece is seated and its joints together"
 	}
 	return "put back all that was out to be looked at, every piece seated: " + unit.And(names)
 }

@@ -307,6 +307,11 @@ func (p *person) do(m *hunt.Move, words string) {
 	if wrong := p.table.do(m); wrong != "" {
 		require.Fail(p.t, wrong, "%v", p.log)
 	}
+	if m.Act == hunt.ActPull || m.Act == hunt.ActHang {
+		if on := p.l.Feeders[m.Of].On; on.Kind == track.OnSupply {
+			require.Equal(p.t, !p.table.hot[on.Index], strings.Contains(words, "the joined wires"), "%s\n%v", words, p.log)
+		}
+	}
 	if m.Act == hunt.ActOn && p.sym.Kind.OfShort() && !p.found {
 		require.False(p.t, p.table.bare(), "a bare supply into a short: %v", p.log)
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/track"
 )
 
 // instruct gives what is wanted now its steps and cautions: from what hands
@@ -293,10 +294,17 @@ func (m *mover) each(from, to []may, is, isNot Act) {
 		}
 		for i := range from {
 			if to[i] == want && from[i] != want {
-				m.do(Move{Act: act, Of: i, See: from[i] == perhaps})
+				feeder := act == ActPull || act == ActHang
+				m.do(Move{Act: act, Of: i, See: from[i] == perhaps, Loose: feeder && m.loose(i)})
 			}
 		}
 	}
+}
+
+// loose says whether a feeder's wires hang on others that are off their posts.
+func (m *mover) loose(feeder int) bool {
+	on := m.matter.layout.Feeders[feeder].On
+	return on.Kind == track.OnSupply && m.to.feed[on.Index] != feedPosts
 }
 
 // points sets toggles and turnouts.

@@ -126,7 +126,7 @@ var flipping = []pattern{
 	says(`see that the joint (.+?) is together`, joint(false)),
 	says(`put back all that was out to be looked at, every piece seated: (.+)`,
 		func(b *Bench, m []string) error { return b.seat(list(m[0])) }),
-	says(`see that every piece is seated and every joint of it together`,
+	says(`see that every piece is seated and its joints together`,
 		func(b *Bench, _ []string) error { return b.seat(nil) }),
 	says(`take both wires of feeder (\S+) off .+`, feeder(true)),
 	says(`see that both wires of feeder (\S+) are off .+`, feeder(true)),
