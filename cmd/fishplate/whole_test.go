@@ -28,7 +28,7 @@ import (
 // shares nothing with the hunt's predictions reads. The bad piece must be
 // among the first three that the hunt has looked at.
 func TestHuntJSON(t *testing.T) {
-	seeds := uint64(10)
+	seeds := uint64(4)
 	if testing.Short() {
 		seeds = 1
 	}

@@ -29,7 +29,7 @@ func TestRowsComeUpAsStated(t *testing.T) {
 		s := trial.Setting{Layout: layout(t, shape, 40, trial.Build{}), Kit: cheap, Meter: simulate.CheapMeter(), Believed: true, LampSD: 0.04, Wrong: 0.03}
 		f, err := trial.NewField(s, nil)
 		require.NoError(t, err)
-		for seed := range uint64(30) {
+		for seed := range uint64(15) {
 			x, err := f.Draw(seed + 1)
 			require.NoError(t, err)
 			h := hunt.New(f.Layout, f.Kit)
