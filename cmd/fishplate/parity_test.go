@@ -94,7 +94,7 @@ func livedWith(t *testing.T, b *bench, kit hunt.Kit) []hunt.Event {
 		case step == 1:
 			do(hunt.Event{Skip: "cannot reach"})
 		case step == 3: // misread: a wild value, taken back, brought back, corrected
-			n := h.View().Readings + 1
+			n := s.Ask.N
 			do(hunt.Event{Reading: wild(s.Ask.Meter)})
 			do(hunt.Event{Undo: 1})
 			do(hunt.Event{Redo: 1})
