@@ -177,7 +177,7 @@ const rounds = 6
 
 func keepsPromise(t *testing.T, c *card.Card, x *table) {
 	times := 24
-	if x.sym.Kind == hunt.SymptomWeak || len(c.Layout.Accessories) > 0 {
+	if x.sym.Kind == hunt.SymptomWeak {
 		times = 96 // few of them show it: with fewer hunts chance is over a percent
 	}
 	list := fault.List(x.n)
