@@ -227,7 +227,10 @@ func (sit *Situation) putAside(t *taken) bool {
 	if src := &t.obs.Setup.Source; fact == FactOverRange && t.obs.Red == src.From && t.obs.Black == src.To {
 		most = mostOver
 	}
-	if sit.asides.count[key] >= most && fact != FactAway {
+	if fact == FactAway {
+		most = sit.mostAway(&t.obs)
+	}
+	if sit.asides.count[key] >= most {
 		return false
 	}
 	sit.asides.count[key]++
@@ -242,16 +245,32 @@ func (sit *Situation) putAside(t *taken) bool {
 	return true
 }
 
+// mostAway is how often a dark lamp is taken for a fault that is away: as often as it
+// is dark, but for who has the lamp alone. There dark is also what a part that was
+// taken off makes it, once it was seen lit, and is believed after one more try.
+func (sit *Situation) mostAway(o *infer.Observation) int {
+	if byLight(&sit.matter) && sit.lightOf(o.Setup.Source.From) != "" {
+		return 1
+	}
+	return math.MaxInt
+}
+
+// byLight says whether a short is hunted by the light of a lamp alone.
+func byLight(m *matter) bool {
+	_, beeps := m.continuity()
+	return m.lampHunt() && !beeps && !m.kit.Volts && !m.millivolts()
+}
+
 // watched notes that the lamp was seen lit where the fault comes and goes, and
 // says whether that look was for the next reading alone: the first counts as
-// evidence, those after it would say the same again.
+// evidence, those after it would say the same again, unless the light is what is read.
 func (sit *Situation) watched(o *infer.Observation) bool {
 	if o.Func != meter.Lamp || !sit.symptom.Sometimes {
 		return false
 	}
 	first := sit.lightOf(o.Setup.Source.From) == ""
 	sit.asides.lit = true
-	return !first
+	return !first && !byLight(&sit.matter)
 }
 
 // watchFirst is a look at the lamp before a reading behind it where the fault

@@ -1,6 +1,7 @@
 package hunt_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -150,6 +151,35 @@ func TestLampAlone(t *testing.T) {
 	require.Equal(t, "lamp", v.Step.Ask.Meter)
 	require.NotEmpty(t, v.Step.Ask.Setup.Lifted)
 	require.Equal(t, 0, v.Readings)
+}
+
+// The same of a fault that comes and goes: each light with a part taken off is a
+// reading, so nothing is asked again once it was answered; a dark one is tried once
+// more, since the fault may be away, and then believed.
+func TestLampAloneOfWhatComesAndGoes(t *testing.T) {
+	h := hunt.New(load(t, "dead-end"), hunt.Kit{Lamp: true})
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort, Sometimes: true}}))
+	say(t, h, "dark", "dark", "dark")
+	require.Equal(t, hunt.FactAway, h.View().Step.Ask.Aside.Fact, "nothing was taken off: it is away, however often")
+	say(t, h, "bright")
+	asked := map[string]bool{}
+	for range 30 {
+		a := h.View().Step.Ask
+		if a == nil {
+			break
+		}
+		key := fmt.Sprint(a.Setup)
+		require.False(t, asked[key], "asked again: %s", key)
+		asked[key] = true
+		if len(asked)%2 == 0 {
+			say(t, h, "bright")
+			continue
+		}
+		say(t, h, "dark")
+		require.Equal(t, hunt.FactAway, h.View().Step.Ask.Aside.Fact)
+		say(t, h, "dark")
+	}
+	require.NotNil(t, h.View().Step.Inspect)
 }
 
 // What is written on a lamp gives its current at the supply's volts: two P21W in
