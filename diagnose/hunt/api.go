@@ -261,7 +261,8 @@ type Done struct {
 	Minutes  float64 `json:"minutes"`
 	// Prove is the next reading that proves the repair; nil when none is left,
 	// or this kit has none (Verdict says so). Sending a reading after Done
-	// answers it. A short takes one at every supply, and one for every part
+	// answers it. A short takes one at every supply, one from each supply to another
+	// that a gap keeps apart from it, and one for every part
 	// that points or toggles bring in.
 	Prove *Ask `json:"prove,omitempty"`
 	// Proven says that all proof readings were taken and are good.

@@ -131,6 +131,25 @@ func (pv prover) proofsOfShort() []*Ask {
 			out = append(out, a)
 		}
 	}
+	return append(out, pv.proofsBetween()...)
+}
+
+// proofsBetween reads that no gap is bridged which keeps two supplies apart: such a
+// bridge shows at the posts of neither.
+func (pv prover) proofsBetween() []*Ask {
+	bare := conductor.Bare(pv.layout)
+	var out []*Ask
+	for _, b := range pv.engine.Betweens() {
+		q, ok := overGap(pv.Situation, &b, &bare)
+		if !ok {
+			return nil
+		}
+		a := pv.scribe().ask(&q, nil, pv.now())
+		a.Why = fmt.Sprintf("this proves that %s and %s are apart: over a bridged gap each would feed the other backwards",
+			pv.layout.Supplies[b.A].Name, pv.layout.Supplies[b.B].Name)
+		a.Expect = pv.proofRows(a, "no short here", "there is another short: the hunt goes on")
+		out = append(out, a)
+	}
 	return out
 }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/conductor"
+	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 )
 
@@ -32,6 +33,7 @@ func (g *asker) short() {
 			}
 		}
 	}
+	g.between()
 	if f, ok := sit.continuity(); ok && sit.symptom.Kind == SymptomShortTrain {
 		g.whereItTrips(f)
 	}
@@ -45,6 +47,29 @@ func (g *asker) short() {
 	} else if sit.kit.Lamp {
 		g.cutsByLight()
 	}
+}
+
+// between asks whether a gap that keeps two supplies apart is bridged.
+func (g *asker) between() {
+	for _, b := range g.sit.engine.Betweens() {
+		if q, ok := overGap(g.sit, &b, &g.base); ok {
+			g.ask(q.Setup, q.Func, q.Red, q.Black)
+		}
+	}
+}
+
+// overGap reads from one supply to another that a gap keeps apart from it: the path
+// from post to post; with a lamp alone its light, with a clip lead in place of the
+// other's winding. False where the kit can neither.
+func overGap(sit *Situation, b *infer.Between, base *conductor.Setup) (infer.Question, bool) {
+	q := infer.Question{Setup: base.Clone(), Red: b.Red, Black: b.Black}
+	if f, ok := sit.continuity(); ok {
+		q.Func = f
+		return q, true
+	}
+	q.Setup.Source, q.Setup.Loads = sit.lampOn(b.A), []conductor.Load{b.Clip}
+	q.Func, q.Red, q.Black = meter.Lamp, q.Setup.Source.From, q.Setup.Source.To
+	return q, sit.kit.Lamp
 }
 
 // nearGaps is how many joints with a gap are read at, those nearest to where the

@@ -35,3 +35,23 @@ func TestNoHuntOnMoreThanAToysVolts(t *testing.T) {
 		assert.Nil(t, h.View().Step.Ask)
 	}
 }
+
+// Two supplies that only a gap keeps apart: a bridge over it shows at the posts of
+// neither, so a short is not proven gone before the path from one to the other was read.
+func TestProofReadsFromSupplyToSupply(t *testing.T) {
+	h := hunt.New(load(t, "two-supplies"), hunt.Kit{Beeper: true})
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+	require.NoError(t, h.Apply(hunt.Event{Found: "outer 3"}))
+	var pairs []string
+	for range 6 {
+		d := h.View().Step.Done
+		require.NotNil(t, d)
+		if d.Prove == nil {
+			break
+		}
+		pairs = append(pairs, d.Prove.Red+" to "+d.Prove.Black)
+		say(t, h, "no")
+	}
+	require.ElementsMatch(t, []string{"T1 hot to T1 common", "T2 hot to T2 common", "T1 hot to T2 hot"}, pairs)
+	require.Equal(t, hunt.EndProven, h.View().Step.Done.Outcome)
+}

@@ -81,6 +81,7 @@ func TestWiringHunts(t *testing.T) {
 		{"rail-tied", hunt.Symptom{Kind: hunt.SymptomAccessoryDead, At: "bell"}, track.Open, "bell", "bell"},
 		{"rail-tied", hunt.Symptom{Kind: hunt.SymptomAccessoryOn, At: "bell rail"}, track.Bridged, "main 18/19", ""},
 		{"two-supplies", hunt.Symptom{Kind: hunt.SymptomPhase}, track.Swapped, "T2", "T2"},
+		{"two-supplies", hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "outer 3/inner 4", "outer 3"},
 		{"blocks", hunt.Symptom{Kind: hunt.SymptomDead}, track.Open, "", ""},
 		{"lamps", hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "", ""},
 		{"crossover", hunt.Symptom{Kind: hunt.SymptomShort}, track.Bridged, "", ""},

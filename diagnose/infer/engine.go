@@ -50,9 +50,10 @@ type Engine struct {
 	tired       tired     // how it shows on a layout that is bad all over
 	// What Cover and OnlyPlugged worked out, as it was wanted: it follows from
 	// the layout alone.
-	covers  map[int][]Vantage
-	plugged []bool
-	blamed  *blamed // what wiresBurnIt worked out last, for the symptom that was told
+	covers   map[int][]Vantage
+	plugged  []bool
+	betweens []Between // once they were wanted
+	blamed   *blamed   // what wiresBurnIt worked out last, for the symptom that was told
 	// ClassPiece is the piece of the layout that a class means, -1.
 	ClassPiece []int
 }

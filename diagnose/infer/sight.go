@@ -66,7 +66,7 @@ func (e sighting) sights(y Symptom) []sight {
 // shortSights is the resistance at the posts with the points as they stood, and
 // thrown otherwise: nobody may know how they stood, or may be mistaken.
 func (e sighting) shortSights(stood map[int]string) []sight {
-	out := thrown(e.postSights(-1), stood, 1)
+	out := append(thrown(e.postSights(-1), stood, 1), thrown(e.betweenSights(), stood, oddsBetween)...)
 	other := oddsThrown
 	if stood != nil {
 		other = oddsMistaken
@@ -113,6 +113,24 @@ func (e sighting) postSights(train int) []sight {
 	}
 	return out
 }
+
+// betweenSights is the resistance at the posts of one supply with the winding of
+// another lying where it always does: what feeds backwards over a bridged gap.
+func (e sighting) betweenSights() []sight {
+	posts := e.postSights(-1)
+	var out []sight
+	for _, b := range e.Betweens() {
+		o := posts[b.A]
+		o.trip = math.Max(o.trip, posts[b.B].trip) // the weaker breaker trips first
+		o.setup.Loads = []conductor.Load{b.Clip}
+		out = append(out, o)
+	}
+	return out
+}
+
+// oddsBetween is how often two handles stand far enough apart for what flows between
+// them to trip a breaker (assumed).
+const oddsBetween = 0.5
 
 // trainAt is a piece and the ones joined to it: a train reaches over.
 func (e sighting) trainAt(piece int) []int {
