@@ -46,13 +46,13 @@ func boxedByDraws(cov, resid []float64, b *boxes, rng *rand.Rand, draws int) flo
 	sum := 0.0
 	for range draws {
 		z0, z1 := rng.NormFloat64(), rng.NormFloat64()
-		x0, x1 := c[0]*z0, c[3]*z0+c[4]*z1
+		x0, x1 := z0/c[0], c[3]*z0+z1/c[4]
 		box, tent := math.Abs(resid[0]-x0), math.Abs(resid[1]-x1)
 		if box > b.half[0] || tent > b.half[1] {
 			continue
 		}
-		third := (resid[2] - c[6]*z0 - c[7]*z1) / c[8]
-		sum += 1 / (2 * b.half[0]) * (b.half[1] - tent) / (b.half[1] * b.half[1]) * math.Exp(-third*third/2) / (c[8] * math.Sqrt(2*math.Pi))
+		third := (resid[2] - c[6]*z0 - c[7]*z1) * c[8]
+		sum += 1 / (2 * b.half[0]) * (b.half[1] - tent) / (b.half[1] * b.half[1]) * math.Exp(-third*third/2) * c[8] / math.Sqrt(2*math.Pi)
 	}
 	return math.Log(sum / float64(draws))
 }
@@ -73,7 +73,8 @@ func TestBoxesAgainstDraws(t *testing.T) {
 		resid := make([]float64, 3)
 		z := [3]float64{1.2 * rng.NormFloat64(), 1.2 * rng.NormFloat64(), 1.2 * rng.NormFloat64()}
 		for k := range 3 {
-			for l := range k + 1 {
+			resid[k] = z[k] / c[k*3+k]
+			for l := range k {
 				resid[k] += c[k*3+l] * z[l]
 			}
 		}

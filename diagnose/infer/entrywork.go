@@ -248,7 +248,7 @@ func (w *entryWork) log(out int, nothing float64) float64 {
 	if n > 2 {
 		w.g.invert()
 		for a := range n {
-			sum.add(all - w.g.logGiven(a, math.Inf(1)) + nothing/float64(n) + math.Log(eps))
+			sum.add(all - w.g.logGiven(a) + nothing/float64(n) + math.Log(eps))
 		}
 	}
 	return sum.value()

@@ -8,7 +8,7 @@ const log2Pi = 1.8378770664093453
 // out when it is asked for: many need no more than the density.
 type gauss struct {
 	n        int
-	low      []float64 // the covariance's Cholesky factor, lower triangle, n x n
+	low      []float64 // the covariance's Cholesky factor as cholesky has it, n x n
 	inv      []float64 // inverse covariance, n x n, once inverted
 	inverted bool
 	resid    []float64 // observed minus predicted
@@ -44,7 +44,7 @@ func (g *gauss) fit(cov, resid []float64, n int) bool {
 		for k, l := range row[:i] {
 			v -= l * w[k]
 		}
-		w[i] = v / row[i]
+		w[i] = v * row[i]
 	}
 	g.back(w, 0)
 	g.quad = dot(w, resid)
@@ -55,7 +55,7 @@ func (g *gauss) fit(cov, resid []float64, n int) bool {
 func (g *gauss) back(w []float64, first int) {
 	n := g.n
 	for i := n - 1; i >= first; i-- {
-		v := w[i] / g.low[i*n+i]
+		v := w[i] * g.low[i*n+i]
 		w[i] = v
 		above := w[first:i]
 		for k, l := range g.low[i*n+first : i*n+i] {
@@ -74,13 +74,13 @@ func (g *gauss) invert() {
 	}
 	col := g.col
 	for c := 0; c < n; c++ {
-		col[c] = 1 / g.low[c*n+c]
+		col[c] = g.low[c*n+c]
 		for i := c + 1; i < n; i++ {
 			v, before := 0.0, col[c:i]
 			for k, l := range g.low[i*n+c : i*n+i] {
 				v -= l * before[k]
 			}
-			col[i] = v / g.low[i*n+i]
+			col[i] = v * g.low[i*n+i]
 		}
 		g.back(col, c)
 		for i := c; i < n; i++ {
@@ -90,8 +90,9 @@ func (g *gauss) invert() {
 	g.inverted = true
 }
 
-// cholesky overwrites the lower triangle of a matrix by its factor, row by row, and
-// gives the logarithm of its determinant; false where it is not positive definite.
+// cholesky overwrites the lower triangle of a matrix by its factor, row by row, with one
+// over what stands on the diagonal there, and gives the logarithm of its determinant;
+// false where it is not positive definite.
 func cholesky(m []float64, n int) (logDet float64, ok bool) {
 	const least, most = 1e-200, 1e200 // a logarithm is taken before the product leaves them
 	product := 1.0
@@ -102,7 +103,7 @@ func cholesky(m []float64, n int) (logDet float64, ok bool) {
 			for k, l := range other[:j] {
 				v -= row[k] * l
 			}
-			row[j] = v / other[j]
+			row[j] = v * other[j]
 		}
 		d := row[i]
 		for _, l := range row[:i] {
@@ -111,7 +112,7 @@ func cholesky(m []float64, n int) (logDet float64, ok bool) {
 		if !(d > 0) {
 			return 0, false
 		}
-		row[i] = math.Sqrt(d)
+		row[i] = 1 / math.Sqrt(d)
 		if product *= d; product < least || product > most {
 			logDet, product = logDet+math.Log(product), 1
 		}
@@ -138,36 +139,13 @@ func (g *gauss) logDensity() float64 {
 	return -0.5 * (float64(g.n)*log2Pi + g.logDet + g.quad)
 }
 
-// logGiven is the log density of reading j given all others; +Inf may stand for what
-// is at least most.
-func (g *gauss) logGiven(j int, most float64) float64 {
+// logGiven is the log density of reading j given all others.
+func (g *gauss) logGiven(j int) float64 {
 	p := g.inv[j*g.n+j]
-	quad := g.white[j] * g.white[j] / p
-	l := g.logInv[j]
-	if l != l {
-		if -0.5*(log2Pi-atLeastLog(p)+quad) >= most {
-			return math.Inf(1)
-		}
-		l = math.Log(p)
-		g.logInv[j] = l
+	if g.logInv[j] != g.logInv[j] {
+		g.logInv[j] = math.Log(p)
 	}
-	return -0.5 * (log2Pi - l + quad)
-}
-
-// logGivenPair is the log density of readings j and k given all others; +Inf may
-// stand for what is at least most.
-func (g *gauss) logGivenPair(j, k int, most float64) float64 {
-	a, b, c := g.inv[j*g.n+j], g.inv[j*g.n+k], g.inv[k*g.n+k]
-	det := a*c - b*b
-	if det <= 0 {
-		return 0
-	}
-	x, y := g.white[j], g.white[k]
-	quad := (c*x*x - 2*b*x*y + a*y*y) / det
-	if -0.5*(2*log2Pi-atLeastLog(det)+quad) >= most {
-		return math.Inf(1)
-	}
-	return -0.5 * (2*log2Pi - math.Log(det) + quad)
+	return -0.5 * (log2Pi - g.logInv[j] + g.white[j]*g.white[j]/p)
 }
 
 // atLeastLog is no more than the logarithm of a positive number, and less by ln 2 at

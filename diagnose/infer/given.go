@@ -1,10 +1,6 @@
 package infer
 
-import (
-	"math"
-
-	"fishplate/diagnose/meter"
-)
+import "fishplate/diagnose/meter"
 
 // given holds the density of all readings and what each adds to it.
 type given struct {
@@ -93,11 +89,59 @@ func (s *stage) positions(n int) []int {
 	return s.pos[:n]
 }
 
-// move puts other residuals in.
-func (g *given) move(resid []float64) {
-	g.all -= g.g.logDensity()
-	g.g.set(resid)
-	g.all += g.g.logDensity()
+// moved are residuals, and what the inverse covariance makes of them.
+type moved struct{ resid, white []float64 }
+
+func (m *moved) grow(n int) { m.resid, m.white = grow(m.resid, n), grow(m.white, n) }
+
+// toward sets what a bridge at one of its places along a piece moves the readings by.
+func (m *moved) toward(j *joint, place int, c *levelCell, g *gauss) {
+	m.grow(j.n)
+	for a := range m.resid {
+		m.resid[a] = j.offset(a, place, c)
+	}
+	for a := range m.white {
+		m.white[a] = dot(g.inv[a*j.n:(a+1)*j.n], m.resid)
+	}
+}
+
+// turned sets the readings with some of them signed the other way.
+func (m *moved) turned(j *joint, signs signs, g *gauss, value []float64) {
+	m.grow(j.n)
+	copy(m.resid, g.resid)
+	copy(m.white, g.white)
+	if signs.turned == 0 {
+		return
+	}
+	for a, o := range j.obs {
+		if by := signs.shown(value, o) - value[o]; by != 0 {
+			m.resid[a] += by
+			for b, inv := range g.inv[a*j.n : (a+1)*j.n] {
+				m.white[b] += by * inv
+			}
+		}
+	}
+}
+
+// less sets what is left of readings with a move taken off, none for nil.
+func (m *moved) less(of, off *moved) {
+	m.grow(len(of.resid))
+	copy(m.resid, of.resid)
+	copy(m.white, of.white)
+	if off == nil {
+		return
+	}
+	for a, x := range off.resid {
+		m.resid[a] -= x
+		m.white[a] -= off.white[a]
+	}
+}
+
+// put puts other residuals in.
+func (g *given) put(m *moved) {
+	before := g.g.quad
+	g.g.resid, g.g.white, g.g.quad = m.resid, m.white, dot(m.resid, m.white)
+	g.all += (before - g.g.quad) / 2
 }
 
 // fitsWell is how badly all readings together may fit, as a sum of squares: three
@@ -117,28 +161,22 @@ func (g *given) poor() bool {
 	return q > fitsWell
 }
 
-// one is the log density of reading a given the others; +Inf may stand for what is at
-// least most.
-func (g *given) one(a int, most float64) float64 {
-	if g.pos[a] < 0 {
-		if len(g.over) > 0 && g.isOver(a) {
-			return g.overAll(-1, -1) - g.overAll(a, -1)
-		}
-		return g.disc[a]
+// one is the log density of reading a given the others.
+func (g *given) one(a int) float64 {
+	switch p := g.pos[a]; {
+	case p >= 0:
+		return g.disc[a] + g.g.logGiven(p)
+	case len(g.over) > 0 && g.isOver(a):
+		return g.overAll(-1, -1) - g.overAll(a, -1)
 	}
-	return g.disc[a] + g.g.logGiven(g.pos[a], most-g.disc[a])
+	return g.disc[a]
 }
 
-// two is the log density of readings a and b given the others; +Inf may stand for what
-// is at least most.
-func (g *given) two(a, b int, most float64) float64 {
-	pa, pb, all := g.pos[a], g.pos[b], math.Inf(1)
-	switch {
-	case pa >= 0 && pb >= 0:
-		disc := g.disc[a] + g.disc[b]
-		return disc + g.g.logGivenPair(pa, pb, most-disc)
-	case pa < 0 && pb < 0 && len(g.over) > 1:
+// two is the log density of readings a and b given the others, one of them at least no
+// number.
+func (g *given) two(a, b int) float64 {
+	if g.pos[a] < 0 && g.pos[b] < 0 && len(g.over) > 1 {
 		return g.disc[a] + g.disc[b] + g.overAll(-1, -1) - g.overAll(a, b)
 	}
-	return g.one(a, all) + g.one(b, all)
+	return g.one(a) + g.one(b)
 }

@@ -52,9 +52,7 @@ func (s *stage) leastQuad(j *joint, c *levelCell, value []float64, first, step i
 	w.cov, w.resid = grow(w.cov, j.n*j.n), grow(w.resid, j.n)
 	cov, y := w.cov[:n*n], w.resid[:n]
 	for p := range n {
-		for q := range p + 1 {
-			cov[p*n+q] = w.felt.covariance(first+p*step, first+q*step)
-		}
+		w.felt.covariances(cov[p*n:p*n+p+1], first+p*step, first, step)
 	}
 	if _, ok := cholesky(cov, n); !ok {
 		return 0
@@ -65,7 +63,7 @@ func (s *stage) leastQuad(j *joint, c *levelCell, value []float64, first, step i
 		for p := range n {
 			a := first + p*step
 			v := value[j.obs[a]] - w.felt.mean[a] - j.offset(a, place, c)
-			v = (v - dot(cov[p*n:p*n+p], y[:p])) / cov[p*n+p]
+			v = (v - dot(cov[p*n:p*n+p], y[:p])) * cov[p*n+p]
 			y[p], quad = v, quad+v*v
 		}
 		if least = math.Min(least, quad); j.place == nil {

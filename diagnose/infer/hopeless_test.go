@@ -58,16 +58,9 @@ func TestHopelessIsHopeless(t *testing.T) {
 				for ci := range ev.cells {
 					c, w := &ev.cells[ci], &s.work
 					no := s.hopeless(j, c, ev.value, ev.logNothing)
-					w.start(j.n, len(obs))
+					w.start(false)
 					s.slips()
-					given, ok := s.given(j, c, ev.value)
-					require.True(t, ok)
-					resid := given.g.resid
-					w.signings.doubtful(s, j, &given.g, ev.value)
-					for _, signs := range w.signings.ways(j, &given.g, ev.value) {
-						w.signs = signs
-						s.places(j, ci, c, &given, resid, ev.value, ev.logNothing)
-					}
+					s.weigh(j, ci, c, ev.value, ev.logNothing)
 					below := w.max < nothing-hopelessBy
 					if no {
 						found++

@@ -227,67 +227,70 @@ func (s *stage) likelihood(j *joint, cells []levelCell, value, logNothing []floa
 
 // gather lists the terms of that sum in the stage's workspace.
 func (s *stage) gather(j *joint, cells []levelCell, value, logNothing []float64) {
-	r := len(s.obs)
-	w := &s.work
-	w.start(j.n, r)
-	w.rough = s.rough
+	s.work.start(s.rough)
 	s.slips()
 	for ci := range cells {
-		if math.IsInf(cells[ci].logPrior, -1) {
-			continue
-		}
-		if s.hopeless(j, &cells[ci], value, logNothing) {
-			continue
-		}
-		given, ok := s.given(j, &cells[ci], value)
-		if !ok {
-			s.failed.cells.Add(1)
-			continue
-		}
-		resid := given.g.resid
-		w.signings.doubtful(s, j, &given.g, value)
-		for _, signs := range w.signings.ways(j, &given.g, value) {
-			w.signs = signs
-			s.places(j, ci, &cells[ci], &given, resid, value, logNothing)
+		if c := &cells[ci]; !math.IsInf(c.logPrior, -1) && !s.hopeless(j, c, value, logNothing) {
+			s.weigh(j, ci, c, value, logNothing)
 		}
 	}
 }
 
-// places adds the terms of a level cell with the readings signed as they are, at
-// each place of a bridge along its piece.
-func (s *stage) places(j *joint, ci int, c *levelCell, given *given, resid, value, logNothing []float64) {
+// weigh adds the terms of a level cell.
+func (s *stage) weigh(j *joint, ci int, c *levelCell, value, logNothing []float64) {
 	w := &s.work
-	places, log := len(placesAlong), c.logPrior+w.signs.fold-log3
-	if j.place == nil {
-		places, log = 1, c.logPrior+w.signs.fold
+	given, ok := s.given(j, c, value)
+	if !ok {
+		s.failed.cells.Add(1)
+		return
 	}
-	for i := range places {
-		w.place = int8(i)
-		if w.signs.turned != 0 || j.place != nil {
-			for a, o := range j.obs {
-				w.shift[a] = resid[a] - j.offset(a, i, c) + w.signs.shown(value, o) - value[o]
-			}
-			given.move(w.shift)
-		}
+	if j.place != nil {
+		w.aside[0].toward(j, 0, c, &w.g)
+		w.aside[1].toward(j, len(placesAlong)-1, c, &w.g)
+	}
+	w.signings.doubtful(s, j, &w.g, value)
+	for _, signs := range w.signings.ways(j, &w.g, value) {
+		w.signs = signs
+		w.signed.turned(j, signs, &w.g, value)
+		w.places(j.place != nil, ci, c.logPrior+signs.fold, &given, logNothing)
+	}
+}
+
+// places adds the terms of a level cell with the readings signed as they are, at
+// each place of a bridge along its piece where that tells.
+func (w *workspace) places(tells bool, ci int, log float64, given *given, logNothing []float64) {
+	if !tells {
+		given.put(&w.signed)
 		w.put(ci, log, given, logNothing)
+		return
+	}
+	for i, off := range [len(placesAlong)]*moved{&w.aside[0], nil, &w.aside[1]} {
+		w.place = int8(i)
+		w.there.less(&w.signed, off)
+		given.put(&w.there)
+		w.put(ci, log-log3, given, logNothing)
 	}
 }
 
 // workspace is memory for likelihoods, used again and again.
 type workspace struct {
-	cov, resid, shift []float64
-	g                 gauss
-	over              []overLog
-	terms             []term
-	max               float64
-	base              float64   // log of no reading being a misread
-	swap              []float64 // by reading: log of the odds of its being one
-	rough             bool      // one misread at most
-	place             int8      // of placesAlong, for the terms that are added
-	signs             signs     // of the readings, for the terms that are added
-	signings          signings
-	felt              felt
-	bent              laplace
+	cov, resid []float64
+	g          gauss
+	over       []overLog
+	terms      []term
+	max        float64
+	base       float64   // log of no reading being a misread
+	swap       []float64 // by reading: log of the odds of its being one
+	rough      bool      // one misread at most
+	place      int8      // of placesAlong, for the terms that are added
+	signs      signs     // of the readings, for the terms that are added
+	signings   signings
+	// aside is what a bridge's place toward either end moves readings by, signed the
+	// readings as they are signed, there with the bridge at its place.
+	aside         [2]moved
+	signed, there moved
+	felt          felt
+	bent          laplace
 }
 
 // term is one way in which readings came about: in a level cell, with up to
@@ -305,9 +308,8 @@ const faint = 14
 
 var log3 = math.Log(float64(len(placesAlong)))
 
-func (w *workspace) start(n, r int) {
-	w.terms, w.max = w.terms[:0], math.Inf(-1)
-	w.shift = grow(w.shift, n)
+func (w *workspace) start(rough bool) {
+	w.terms, w.max, w.rough, w.place = w.terms[:0], math.Inf(-1), rough, 0
 }
 
 func grow(s []float64, n int) []float64 {
@@ -338,11 +340,37 @@ func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []f
 			continue
 		}
 		with := base + w.swap[a] + logNothing[a]
-		w.add(with-given.one(a, with-w.max+faint), cell, a, -1)
+		out := with - given.one(a)
+		w.add(out, cell, a, -1)
 		for b := 0; two && b < a; b++ {
-			with := base + w.swap[a] + w.swap[b] + logNothing[a] + logNothing[b]
-			w.add(with-given.two(a, b, with-w.max+faint), cell, a, b)
+			if given.pos[a] < 0 || given.pos[b] < 0 {
+				w.add(with+w.swap[b]+logNothing[b]-given.two(a, b), cell, a, b)
+			}
 		}
+		if two && given.pos[a] >= 0 {
+			w.putPairs(out, cell, a, given, logNothing)
+		}
+	}
+}
+
+// putPairs adds the terms in which number a says nothing and one before it too, with
+// being the logarithm of a alone.
+func (w *workspace) putPairs(with float64, cell, a int, given *given, logNothing []float64) {
+	g := &given.g
+	pa, n := given.pos[a], g.n
+	row := g.inv[pa*n : pa*n+n]
+	scale := 1 / row[pa]
+	for b, pb := range given.pos[:a] {
+		if pb < 0 {
+			continue
+		}
+		by := scale * row[pb] // of b given all others but a: one over its variance, and its white
+		d, e := g.inv[pb*n+pb]-by*row[pb], g.white[pb]-by*g.white[pa]
+		log := with + w.swap[b] + logNothing[b] - given.disc[b] + 0.5*log2Pi
+		if !(d > 0) || e*e < d*(2*(w.max-faint-log)+atLeastLog(d)) {
+			continue
+		}
+		w.add(log+0.5*(e*e/d-math.Log(d)), cell, a, b)
 	}
 }
 

@@ -126,11 +126,11 @@ func (to *newton) lacking() bool {
 	return ok
 }
 
-// forward solves with a lower triangle, in place.
+// forward solves with a factor, in place.
 func forward(low, x []float64) {
 	n := len(x)
 	for i := range x {
-		x[i] = (x[i] - dot(low[i*n:i*n+i], x)) / low[i*n+i]
+		x[i] = (x[i] - dot(low[i*n:i*n+i], x)) * low[i*n+i]
 	}
 }
 
@@ -161,7 +161,7 @@ func (to *newton) lower() {
 	}
 	forward(to.less, to.part)
 	for i := m - 1; i >= 0; i-- {
-		to.part[i] /= to.less[i*m+i]
+		to.part[i] *= to.less[i*m+i]
 		for k, l := range to.less[i*m : i*m+i] {
 			to.part[k] -= l * to.part[i]
 		}
