@@ -122,7 +122,7 @@ func (e entering) wiresBurnIt(obs []Observation) bool {
 
 // plain is the belief in single faults at the file's own levels.
 func (e entering) plain(obs []Observation) *Posterior {
-	p := e.refine(obs, e.prior(), [conductor.NumClasses]float64{})
+	p := e.refine(obs, e.prior(), [conductor.NumClasses]float64{}, nil)
 	p.Sum(e.Engine)
 	if !e.Stray(obs) {
 		e.blamed = &blamed{slices.Clone(obs), p.Wiring(e.Engine) > 0.5}

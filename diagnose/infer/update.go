@@ -65,7 +65,7 @@ func (e *Engine) Update(obs []Observation) *Posterior {
 	// Where the level turned out far from the file, linearise there instead.
 	if math.Abs(p.LevelMean[0]) > farRails || math.Abs(p.LevelMean[1]) > farJoints {
 		scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
-		p = e.refine(obs, e.prior(), scale)
+		p = e.refine(obs, e.prior(), scale, p.cell)
 	}
 	p.Sum(e)
 	if (pairing{e}).doubtful(p) {
@@ -98,9 +98,9 @@ func (e *Engine) prior() *Posterior {
 }
 
 // refine evaluates roughly first where a layout has more hypotheses than can
-// be told apart at once, then again with the likely rows cut finer.
-func (e *Engine) refine(obs []Observation, prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
-	pass := &pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, deadWeight*firstDead), scale: scale}
+// be told apart at once, then again with the likely rows cut finer. cell is as in pass.
+func (e *Engine) refine(obs []Observation, prior *Posterior, scale [conductor.NumClasses]float64, cell []float64) *Posterior {
+	pass := &pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, deadWeight*firstDead), scale: scale, cell: cell}
 	pass.rough = e.crowded(pass.alive)
 	p := e.evaluate(pass)
 	for round := 1; round < mostPasses; round++ {
@@ -139,8 +139,8 @@ type pass struct {
 	// nothing is the log density of each reading if it says nothing; nil to work
 	// it out from what all hypotheses think possible.
 	nothing []float64
-	// cell is how much of the belief lay in each level cell the pass before; nil
-	// for not known. Cells with next to nothing are left out.
+	// cell is how much of the belief lay in each level cell the pass before, also
+	// where the one before was linearised elsewhere; nil for not known. Cells with next to nothing are left out.
 	cell []float64
 }
 
