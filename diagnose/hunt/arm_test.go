@@ -195,3 +195,22 @@ func TestLampCurrent(t *testing.T) {
 	one(hunt.Kit{Lamp: true, LampWatts: 21, LampVolts: 12, LampsInSeries: 2}, 18, 1.75*math.Pow(0.75, 0.55), 0.15)
 	one(hunt.Kit{Lamp: true, LampAmps: 0.83, LampSpread: 0.02}, 18, 0.83, 0.02)
 }
+
+// A dark lamp, and the volts of a supply that nothing loads: a charged battery of 12 V
+// has 12.7, and transformers give more than is written on them. Each says that the track
+// is sound, and none is odd.
+func TestVoltsOfASupplyThatNothingLoads(t *testing.T) {
+	battery := allMeters
+	battery.Lamp, battery.LampWatts, battery.LampVolts, battery.DCVolts, battery.Battery = true, 21, 12, 12, true
+	own := battery
+	own.DCVolts, own.Battery = 0, false
+	for volts, kit := range map[string]hunt.Kit{"11.6 V": battery, "12.7 V": battery, "13.1 V": battery, "17.2 V": own, "19.0 V": own, "20.5 V": own} {
+		h := hunt.New(load(t, "loop"), kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+		say(t, h, "dark", volts)
+		d := h.View().Step.Done
+		require.NotNil(t, d, volts)
+		require.Equal(t, hunt.EndOffTrack, d.Outcome, volts)
+		require.Empty(t, h.View().Warnings, volts)
+	}
+}

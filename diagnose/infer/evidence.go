@@ -334,6 +334,9 @@ func (e *Engine) sharedParts(o *Observation, f *forecast, sev severity, span flo
 	as := still
 	if src.Kind == conductor.SourceLamp {
 		put(lampCurrent, f.m.Source*m.lampWithin(), withValue)
+		// The lamp's current holds the supply's volts in it; what is left is read with
+		// next to no current, and a supply gives more then.
+		put(supplyVolts, (f.m.EMF+f.m.Source)*idleVolts, still)
 		as = withLamp
 	}
 	if src.Kind == conductor.SourceVolts {

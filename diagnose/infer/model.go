@@ -60,6 +60,11 @@ const (
 	misread, notOnMap, offTrack, farLayout = 0.03, 0.01, 0.1, 0.15
 )
 
+// idleVolts is the log-sd of what a supply gives behind a lamp with nothing across the
+// rails, beside what is written on it: a charged battery of 12 V has 12.7, a
+// transformer gives a tenth more than under load (assumed).
+const idleVolts = 0.08
+
 // DefaultModel is the model for a network with an ordinary meter.
 func DefaultModel(n *conductor.Network, m meter.Meter, ac bool) Model {
 	common := n.RailLevel
