@@ -84,16 +84,14 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 func (ch chooser) again(p *infer.Posterior) *Ask {
 	worst := -1
 	for i, m := range p.Misread {
-		if m > 0.5 && (worst < 0 || m > p.Misread[worst]) && !ch.retaken(i) {
+		if m > 0.5 && (worst < 0 || m > p.Misread[worst]) && !ch.retaken(i) && !(grasp{ch.Situation}).refused(ch.questionOf(i)) {
 			worst = i
 		}
 	}
 	if worst < 0 {
 		return nil
 	}
-	o := &ch.obs[worst]
-	now := ch.now()
-	q := infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
+	now, q := ch.now(), *ch.questionOf(worst)
 	if look := ch.watchFirst(&q, now); look != nil {
 		return look
 	}
@@ -102,6 +100,12 @@ func (ch chooser) again(p *infer.Posterior) *Ask {
 	a.Again = fmt.Sprintf("reading %d showed %s, which %s: look twice at where both probes are", worst+1, ch.typed[worst], ch.teller().oddly())
 	a.Why = "the same again can be believed; anything else, and the first was a slip"
 	return a
+}
+
+// questionOf is what a reading answered.
+func (ch chooser) questionOf(i int) *infer.Question {
+	o := &ch.obs[i]
+	return &infer.Question{Setup: o.Setup, Func: o.Func, Red: o.Red, Black: o.Black}
 }
 
 func (ch chooser) retaken(i int) bool {

@@ -1,10 +1,12 @@
 package hunt_test
 
 import (
+	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/hunt"
@@ -50,4 +52,31 @@ func TestNothingFits(t *testing.T) {
 		assert.LessOrEqual(t, looks, 8, c.log)
 		t.Logf("%s and %s: %d readings, %d looks, %s", c.l.Pieces[a].ID(), c.l.Pieces[b].ID(), d.Readings, looks, d.Verdict)
 	}
+}
+
+// What cannot be reached is not asked for again, not even where the reading that was
+// taken there fits badly with the others.
+func TestSkippedIsNotAskedAgain(t *testing.T) {
+	l, again := load(t, "dead-end"), 0
+	for seed := range uint64(6) {
+		rng := rand.New(rand.NewPCG(seed, 8))
+		h := hunt.New(l, hunt.Kit{Volts: true})
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: l.Pieces[len(l.Pieces)-2].ID()}}))
+		for range 12 {
+			a := h.View().Step.Ask
+			if a == nil {
+				break
+			}
+			if a.Again == "" {
+				say(t, h, []string{"2.2", "0.9", "0.03"}[rng.IntN(3)])
+				continue
+			}
+			again++
+			require.NoError(t, h.Apply(hunt.Event{Skip: "cannot reach"}))
+			if b := h.View().Step.Ask; b != nil {
+				require.NotEqual(t, [2]string{a.Red, a.Black}, [2]string{b.Red, b.Black})
+			}
+		}
+	}
+	require.NotZero(t, again)
 }
