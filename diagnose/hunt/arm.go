@@ -315,7 +315,11 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
 	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:
-		return FactSupplySide, "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe where the hot wires join, behind the lamp, and read again"
+		says := "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe where the hot wires join, behind the lamp, and read again"
+		if o.Func == meter.Volts && !hasUnit(o.Shown.Typed) {
+			says += "; of a dial on millivolts write mV too"
+		}
+		return FactSupplySide, says
 	case o.Shown.Kind == unit.OverLimit && o.Func == meter.Millivolts && len(sit.layout.Pieces) <= longTrack:
 		return FactOverRange, "that is far more than the track drops behind the lamp: is a probe on the supply's side of the lamp, or on the other rail? Read again"
 	}

@@ -1,9 +1,12 @@
 package hunt
 
 import (
+	"math"
 	"strings"
+	"unicode"
 
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
 )
 
 // digit is an answer that a lone key of the number pad stands for.
@@ -34,6 +37,29 @@ func (a *Ask) Digits() string {
 	}
 	return strings.Join(out, ", ")
 }
+
+// tooMany is the part of all the volts that feed a reading above which a figure is none
+// of them: a small transformer stands a fifth above its own with nothing on it (assumed).
+const tooMany = 1.5
+
+// Parse reads an answer as it was typed. A bare figure of more volts than there are is
+// refused: the lowest range of volts is a millivolt one, which shows no unit.
+func (a *Ask) Parse(typed string) (unit.Reading, error) {
+	r, err := unit.Parse(typed, unit.Setting(a.Meter))
+	if err != nil || a.Meter != string(meter.Volts) || r.Kind != unit.Value || hasUnit(typed) {
+		return r, err
+	}
+	most := a.Setup.Source.Volts
+	for i := range a.Setup.Also {
+		most += a.Setup.Also[i].Volts
+	}
+	if most > 0 && math.Abs(r.Value) > tooMany*most {
+		return unit.Reading{}, &unit.Error{Typed: r.Typed, What: "more volts than feed the track", Write: "write " + r.Typed + " mV if the dial is on millivolts"}
+	}
+	return r, nil
+}
+
+func hasUnit(typed string) bool { return strings.ContainsFunc(typed, unicode.IsLetter) }
 
 // TipToTip is where black goes when the leads alone are read.
 const TipToTip = "tip to tip with the red one: the leads alone are read"

@@ -87,7 +87,7 @@ func (sit *Situation) check(en *entry) error {
 		if err := e.Probe.check(e.Skip); err != nil || e.Reading == "" {
 			return err
 		}
-		_, err := en.typed(e.Reading, en.Ask)
+		_, err := en.Ask.Parse(e.Reading)
 		return err
 	case e.Change != nil:
 		if e.Change.N < 1 || e.Change.N > len(sit.asks) {
@@ -96,7 +96,7 @@ func (sit *Situation) check(en *entry) error {
 		if e.Change.Reading == "" {
 			return nil
 		}
-		_, err := en.typed(e.Change.Reading, &sit.asks[e.Change.N-1])
+		_, err := sit.asks[e.Change.N-1].Parse(e.Change.Reading)
 		return err
 	case e.Found != "":
 		return sit.known(&e.Found)

@@ -234,6 +234,9 @@ func (m *Model) enter(sc *scene.Scene) tea.Msg {
 			m.leaf++
 		case m.page != pageAsk || !m.scroll.On():
 			m.fault = "type what the meter shows, then Enter"
+			if a := sc.View.Step.Ask; a != nil && a.OfLamp() {
+				m.fault = a.Digits()
+			}
 		}
 		return nil
 	}

@@ -2,7 +2,6 @@ package card
 
 import (
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/unit"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
 	"fishplate/tui/text"
@@ -12,7 +11,7 @@ import (
 // it stands typed, behind a tail that says how it is taken; nil for what is no
 // answer yet.
 func Meaning(sc *scene.Scene, a *hunt.Ask, typed, tail string, w int) []string {
-	r, err := unit.Parse(typed, unit.Setting(a.Meter))
+	r, err := a.Parse(typed)
 	if err != nil {
 		return nil
 	}
