@@ -43,6 +43,7 @@ type Model struct {
 	turn   int    // counts keys: an old timer does nothing
 	sent   string // a sign of the number pad that was sent off
 	digit  string // a lone digit that was sent off as an answer
+	fresh  bool   // it went off by itself just now: an Enter is still meant for it
 	cannot bool   // it is asked which probe cannot get to its place
 	mapX   int    // where the map was drawn, for the mouse
 	mapY   int
@@ -64,6 +65,9 @@ func New() *Model { return &Model{input: text.NewInput(), OneKey: 700 * time.Mil
 // alone is the timer of a one-key answer.
 type alone struct{ turn int }
 
+// settled ends the time in which an Enter belongs to a digit that was taken.
+type settled struct{}
+
 // Typed is what stands in the answer line.
 func (m *Model) Typed() string { return m.input.Value() }
 
@@ -75,10 +79,13 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
 		m.turn++
+		m.fresh = m.fresh && msg.Type == tea.KeyEnter
 		return m.key(sc, msg)
 	case alone:
 		if msg.turn == m.turn && oneKey(sc, m.input.Value()) != "" {
-			return m.enter(sc)
+			send := m.enter(sc)
+			m.fresh = true
+			return send
 		}
 	case scene.Taken:
 		// Only what was sent is cleared: more may have been typed since. The
@@ -91,8 +98,13 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 			m.input.Set("")
 		}
 		m.sent, m.fault = "", ""
+		if m.fresh {
+			return scene.Wait{For: m.OneKey, Msg: settled{}}
+		}
+	case settled:
+		m.fresh = false
 	case scene.Refused:
-		m.fault = msg.Err.Error()
+		m.fault, m.fresh = msg.Err.Error(), false
 	case tea.MouseMsg:
 		return m.mouse(sc, msg)
 	}
@@ -228,6 +240,10 @@ func unreached(key string) tea.Msg {
 
 func (m *Model) enter(sc *scene.Scene) tea.Msg {
 	typed := strings.TrimSpace(m.input.Value())
+	if m.fresh { // no steps are turned over unread
+		m.fresh = false
+		return nil
+	}
 	if typed == "" {
 		switch {
 		case m.page == pageAsk && !m.Big && m.leaf < len(m.laid)-1:

@@ -20,6 +20,9 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	}
 	if m.input.Value() != "" {
 		empty, takes, clears = "clear the line first (Esc)", "Enter take it", "Esc clear"
+		if oneKey(sc, m.input.Value()) != "" {
+			takes = "" // it goes off by itself
+		}
 		undo, redo = empty, empty
 	}
 	var out []scene.Key
