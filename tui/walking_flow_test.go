@@ -269,6 +269,28 @@ func TestWalkChangesAPiece(t *testing.T) {
 	}
 }
 
+// TestWalkJoinsWhatFits: of the ends that a run can be joined to, what fits comes first,
+// as the line of the end said, and not what is nearest and looks away.
+func TestWalkJoinsWhatFits(t *testing.T) {
+	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3", "s", "t", "l", "6", "s", "j", "r", "2", "s", "4", "l", "8", "s", "4", "l")
+	require.Contains(t, trimmed(a.View()), "a straight of 50 in fits: c")
+	press(a, "c", "enter")
+	require.Contains(t, trimmed(a.View()), "joined to the start of main with a straight of 50 in")
+	require.Empty(t, a.walk.Course().Troubles())
+}
+
+// TestWalkOpenStretch: a stretch that has no end yet is in no file: saving says so, and
+// nothing leads away from it in silence.
+func TestWalkOpenStretch(t *testing.T) {
+	d := newDesk()
+	a := walkTo(newWalk(d), 80, 24, "2", "enter", "enter", "f", "enter", "enter", "right", "h", "enter", "w")
+	require.Contains(t, trimmed(a.View()), "saved in shelf-oval.hcl, without tunnel: h where it ends")
+	press(a, "g")
+	require.Contains(t, trimmed(a.View()), "tunnel has no end yet: walk on, h where it ends (or u)")
+	press(a, "right", "h", "w")
+	require.Contains(t, d.files["shelf-oval.hcl"], "hidden")
+}
+
 // TestWalkKeepsWhatItWasCalled: Esc from the sizes of a shape comes back to the name that
 // was typed, also by way of another shape; ? on a line where nothing was typed is help.
 func TestWalkKeepsWhatItWasCalled(t *testing.T) {

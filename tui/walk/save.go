@@ -22,6 +22,11 @@ func write(m *Model, _ int) tea.Msg {
 		m.goal = nil
 		return nil
 	}
+	if open := m.course.State().Hidden; open != nil && m.goal != nil { // no file holds half a stretch
+		m.fault(open.Name + " has no end yet: walk on, h where it ends (or u)")
+		m.goal = nil
+		return nil
+	}
 	if !m.Unsaved() {
 		if m.goal != nil {
 			return m.saver().leaveFor(*m.goal)
@@ -101,6 +106,10 @@ func (m *Model) wasSaved(s Saved) tea.Msg {
 	m.saved, m.agreed, m.savedAt = s.Save.Text, true, m.saving
 	if m.goal != nil && !m.Unsaved() {
 		return m.saver().leaveFor(*m.goal)
+	}
+	if open := m.course.State().Hidden; open != nil {
+		m.tell("saved in %s, without %s: h where it ends", s.Save.Path, open.Name)
+		return nil
 	}
 	m.tell("saved in %s", s.Save.Path)
 	return nil

@@ -347,7 +347,7 @@ func joinEnd(m *Model, _ int) tea.Msg {
 	if meets == 1 && targets[0].Miss.Within() {
 		return m.join(targets[0])
 	}
-	var items []item
+	var items, off []item // what fits comes first: Enter takes it
 	for _, t := range targets[:min(len(targets), 4)] {
 		if fit, ok := m.course.Ends().FitFor(&t); ok {
 			items = append(items, item{says: fmt.Sprintf("%s, with a straight of %s cut to fit behind %s", t.Name, fit.Size, m.pieceBefore(fit.At)),
@@ -358,9 +358,9 @@ func joinEnd(m *Model, _ int) tea.Msg {
 					return nil
 				}})
 		}
-		items = append(items, item{says: t.Name + " as it is: " + m.course.Say(t.Miss), do: func(m *Model) tea.Msg { return m.join(t) }})
+		off = append(off, item{says: t.Name + " as it is: " + m.course.Say(t.Miss), do: func(m *Model) tea.Msg { return m.join(t) }})
 	}
-	items = append(items, item{says: "none: walk on"})
+	items = append(append(items, off...), item{says: "none: walk on"})
 	m.panel = &menu{title: "Join the end of " + m.course.Here().Name + " to", items: items}
 	return nil
 }
