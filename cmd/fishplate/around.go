@@ -15,7 +15,7 @@ import (
 var errNeedsFile = errors.New("that writes into a layout's file, and the demo has none: w enters a layout of your own")
 
 // around offers the work around a hunt on its first screen, and the way back.
-func (s *stay) around(o *tui.Options, src *source) {
+func (s *stay) around(o *tui.Options, src *source, a screenArgs) {
 	c := commands{s.w}
 	for _, x := range []struct {
 		id    scene.ID
@@ -33,11 +33,16 @@ func (s *stay) around(o *tui.Options, src *source) {
 			if err != nil {
 				return next, err
 			}
+			again := a // as it was opened; a hunt that was begun is gone on with, another one is not
+			again.fresh, again.drill = s.st == nil || !s.st.kept, nil
+			if !again.fresh {
+				again.symptom = nil
+			}
 			s.st, s.files, s.after = nil, nil, nil
 			next.Home = func() (tui.Options, error) {
 				return s.aside(func(w *world) (tui.Options, error) {
 					said := strings.Join(s.rounds(), " ")
-					back, err := s.hunting(w, screenArgs{name: src.name, kit: newKit()})
+					back, err := s.hunting(w, again)
 					back.Greeting = said
 					return back, err
 				})

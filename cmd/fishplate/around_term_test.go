@@ -106,6 +106,35 @@ func TestPanelInTerminal(t *testing.T) {
 	assert.Contains(t, string(text), `terminal "A1"`)
 }
 
+// TestNewHuntComesBack: a hunt that was begun beside an older one is the one that work
+// around it comes back to.
+func TestNewHuntComesBack(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "row.hcl"), []byte(rowOfTrack), 0o644))
+	at := func(words ...string) *console {
+		return openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), words...)
+	}
+	c := at("hunt", "--plain", "row.hcl")
+	c.see("symptom>")
+	c.press("1\r")
+	c.see("reading 1>")
+	c.press("quit\r")
+	c.see("The hunt is saved in")
+	assert.Zero(t, c.status())
+
+	c = at("--new", "row.hcl")
+	c.see("What is wrong?")
+	c.press("a")
+	c.see("1 piece: pieces on the bench")
+	c.press("1")
+	c.see("Take the piece off everything")
+	c.press("q")
+	c.see("0 passed.")
+	c.see("What is wrong?")
+	c.press("q")
+	assert.Zero(t, c.status())
+}
+
 // rowOfTrack is an invented row of track.
 const rowOfTrack = `
 name         = "Row"

@@ -178,7 +178,7 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 	if testHunter != nil {
 		o.Hunt = testHunter(o.Hunt, src.layout, o.Kit)
 	}
-	s.around(&o, src)
+	s.around(&o, src, a)
 	o.ToWalk = func() (tui.Options, error) {
 		return s.aside(func(w *world) (tui.Options, error) { return s.walking(w, walkArgs{path: src.path()}) })
 	}
