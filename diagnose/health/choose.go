@@ -275,7 +275,7 @@ type candidate struct {
 func (ch *chooser) try(v *view) *candidate {
 	list := ch.probes(v)
 	out := &candidate{place: v.place}
-	sofar := ch.told.clone()
+	sofar := ch.told.within(v)
 	for len(out.readings) < atPlace {
 		best, bestGain := (*probe)(nil), worthReading
 		if len(out.readings) == 0 {

@@ -125,14 +125,17 @@ type told struct {
 	marks  [][]float64 // by reading, by contact
 	alike  []float64   // by pair of contacts, exp(-distance), the last contact being none
 	weight []float64   // by contact: what of its ohms a train feels
+	stands []int       // by contact: its index in chooser.links
 	worth  float64
 	n      int
+	all    float64 // contacts, each by itself, and one for none
 }
 
 func newTold(ch *chooser) *told {
 	t := &told{n: len(ch.links) + 1}
 	sum := 0.0
-	for _, j := range ch.links {
+	for i, j := range ch.links {
+		t.stands = append(t.stands, i)
 		w := 1 / (1 + TrainFeels*ch.around[j]) // the rest goes another way
 		t.weight = append(t.weight, w)
 		sum += w
@@ -140,17 +143,63 @@ func newTold(ch *chooser) *told {
 	for i := range t.weight {
 		t.weight[i] /= sum
 	}
-	t.alike = make([]float64, t.n*t.n)
+	t.alike, t.all = make([]float64, t.n*t.n), float64(t.n)
 	for i := range t.alike {
 		t.alike[i] = 1
 	}
 	return t
 }
 
-func (t *told) clone() *told {
-	c := *t
-	c.chosen, c.rows, c.marks, c.alike = slices.Clone(t.chosen), slices.Clone(t.rows), slices.Clone(t.marks), slices.Clone(t.alike)
-	return &c
+// sameMark is the part of the largest mark at a point below which two are one: the
+// solver's rounding.
+const sameMark = 1e-9
+
+// within is what is told so far, with contacts as one, as heavy as all of them, that no
+// reading has told apart and no point of a view does: what lies in one current between
+// two points.
+func (t *told) within(v *view) *told {
+	columns := slices.Concat(t.marks, v.worse)
+	least := make([]float64, len(columns))
+	for i, x := range columns {
+		for k := range t.stands {
+			least[i] = max(least[i], sameMark*math.Abs(x[k]))
+		}
+	}
+	c := &told{chosen: slices.Clone(t.chosen), rows: slices.Clone(t.rows), worth: t.worth, all: t.all}
+	var firsts []int
+	for k, w := range t.weight {
+		same := func(f int) bool {
+			for i, x := range columns {
+				if math.Abs(x[f]-x[k]) > least[i] {
+					return false
+				}
+			}
+			return true
+		}
+		if at := slices.IndexFunc(firsts, same); at >= 0 {
+			c.weight[at] += w
+			continue
+		}
+		firsts, c.weight, c.stands = append(firsts, k), append(c.weight, w), append(c.stands, t.stands[k])
+	}
+	firsts = append(firsts, t.n-1) // none
+	c.n = len(firsts)
+	for _, x := range t.marks {
+		c.marks = append(c.marks, picked(x, firsts))
+	}
+	for _, k := range firsts {
+		c.alike = append(c.alike, picked(t.alike[k*t.n:(k+1)*t.n], firsts)...)
+	}
+	return c
+}
+
+// picked are the members of a list that some indices name.
+func picked(list []float64, in []int) []float64 {
+	out := make([]float64, len(in))
+	for i, k := range in {
+		out[i] = list[k]
+	}
+	return out
 }
 
 // next is what one more reading adds: its row of the Cholesky part, and its marks; nil
@@ -171,8 +220,9 @@ func (t *told) next(p *probe) (row, marks []float64) {
 	}
 	d := math.Sqrt(max(left, p.sd*p.sd/2))
 	marks = make([]float64, t.n)
-	copy(marks, p.v.worse[p.red])
-	add(marks[:t.n-1], -1, p.v.worse[p.black])
+	for i, k := range t.stands {
+		marks[i] = p.v.worse[p.red][k] - p.v.worse[p.black][k]
+	}
 	for i, x := range row {
 		add(marks, -x, t.marks[i])
 	}
@@ -207,7 +257,7 @@ func (t *told) values(marks, into []float64) float64 {
 		}
 	}
 	for i, w := range t.weight {
-		out -= where * w * math.Log(sums[i]+w) / math.Log(float64(t.n))
+		out -= where * w * math.Log(sums[i]+w) / math.Log(t.all)
 	}
 	return out
 }
