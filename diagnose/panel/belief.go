@@ -72,112 +72,168 @@ func (s *scene) spreads(in []int) [][]float32 {
 
 // gaussian is a hypothesis as some columns show it.
 type gaussian struct {
-	mean  []float64
-	lower []float64 // Cholesky factor of the covariance, row by row
-	log   float64   // log of its weight, less half the log determinant
+	mean []float64
+	rows [][]float64 // of the covariance's Cholesky factor, one over the diagonal at the end of each
+	log  float64     // log of its weight, less half the log determinant
+	top  float64     // the same, no logarithm
 }
 
-// gaussians are all hypotheses of a subset; ok is false where no column is looked at.
-func (s *scene) gaussians(b *subset, cols []int) []gaussian {
+// gaussians are all hypotheses of a subset as some columns more show them, of all in
+// the end, beside those that they have already; before is nil for none.
+func (s *scene) gaussians(b *subset, before []gaussian, cols, more []int, all int) []gaussian {
 	out := make([]gaussian, len(b.in))
-	n := len(cols)
 	// A spread that is taken from so many draws is as much too small for others
 	// (T. W. Anderson, An Introduction to Multivariate Statistical Analysis, from
 	// memory: the mean of an inverse Wishart matrix).
-	wider := float64(fits) / float64(fits-min(n, fits/2))
+	wider := float64(fits) / float64(fits-min(all, fits/2))
+	cols = slices.Concat(cols, more)
 	for k, i := range b.in {
 		h := &s.hypos[i]
-		g := gaussian{mean: make([]float64, n), lower: make([]float64, n*n), log: math.Log(h.weight)}
-		all := len(h.mean)
-		for x, a := range cols {
-			g.mean[x] = h.mean[a]
-			for y, c := range cols[:x+1] {
-				g.lower[x*n+y] = wider * float64(b.cov[k][max(a, c)*all+min(a, c)])
-			}
-			g.lower[x*n+x] += grain * grain
+		g := gaussian{log: math.Log(h.weight)}
+		if before != nil {
+			g = before[k]
+			g.mean, g.rows = slices.Clip(g.mean), slices.Clip(g.rows)
 		}
-		g.factor(n)
+		width := len(h.mean)
+		for x := len(g.rows); x < len(cols); x++ {
+			a, row := cols[x], make([]float64, x+1)
+			for y, c := range cols[:x+1] {
+				row[y] = wider * float64(b.cov[k][max(a, c)*width+min(a, c)])
+			}
+			g.add(h.mean[a], row)
+		}
+		g.top = math.Exp(g.log)
 		out[k] = g
 	}
 	return out
 }
 
-// factor is Cholesky's, in place.
-func (g *gaussian) factor(n int) {
-	for i := range n {
-		for j := range i + 1 {
-			x := g.lower[i*n+j]
-			for k := range j {
-				x -= g.lower[i*n+k] * g.lower[j*n+k]
-			}
-			if i > j {
-				g.lower[i*n+j] = x / g.lower[j*n+j]
-				continue
-			}
-			g.lower[i*n+i] = math.Sqrt(math.Max(x, grain*grain/4))
-			g.log -= math.Log(g.lower[i*n+i])
+// add takes one column more in, with its spread beside those before it and its own
+// (overwritten): a row of Cholesky's factor.
+func (g *gaussian) add(mean float64, row []float64) {
+	last := len(row) - 1
+	for y, above := range g.rows {
+		v := row[y]
+		for k, l := range above[:y] {
+			v -= row[k] * l
 		}
+		row[y] = v * above[y]
 	}
+	v := row[last] + grain*grain
+	for _, l := range row[:last] {
+		v -= l * l
+	}
+	d := math.Sqrt(math.Max(v, grain*grain/4))
+	row[last] = 1 / d
+	g.log -= math.Log(d)
+	g.mean, g.rows = append(g.mean, mean), append(g.rows, row)
 }
 
 // tails are the degrees of freedom of Student's density that stands for a Gaussian:
 // its spread is only estimated, and what is drawn is no Gaussian quite.
 const tails = 6
 
-// at is the log of the weight times the density of readings.
-func (g *gaussian) at(y, work []float64) float64 {
-	n := len(y)
+// white sets readings from the first on in units of how they scatter, given those before
+// them, and gives the sum of their squares.
+func (g *gaussian) white(y, work []float64, first int) float64 {
 	sum := 0.0
-	for i := range n {
-		x := y[i] - g.mean[i]
-		for k := range i {
-			x -= g.lower[i*n+k] * work[k]
+	for i := first; i < len(g.rows); i++ {
+		x, row := y[i]-g.mean[i], g.rows[i]
+		for k, l := range row[:i] {
+			x -= l * work[k]
 		}
-		work[i] = x / g.lower[i*n+i]
+		work[i] = x * row[i]
 		sum += work[i] * work[i]
 	}
-	return g.log - (tails+float64(n))/2*math.Log1p(sum/tails)
+	return sum
+}
+
+// at is the weight times the density of readings, by the sum of their squares. It is far
+// from where a float64 ends: readings lie within hundreds of grains of one another.
+func (g *gaussian) at(sum float64) float64 {
+	x, n, by := 1+sum/tails, tails+len(g.rows), g.top // to the power of half of n
+	if n%2 == 1 {
+		by /= math.Sqrt(x)
+	}
+	for n /= 2; n > 0; n /= 2 {
+		if n%2 == 1 {
+			by /= x
+		}
+		x *= x
+	}
+	return by
 }
 
 // left is how many pieces hold 90 % of the belief, in the mean over the faults that
 // can be behind the evening.
 func (s *scene) left(cols []int, e effort) float64 {
-	left, _ := s.count(cols, e)
-	return left
+	left, _ := s.count(cols, [][]int{nil}, e)
+	return left[0]
 }
 
-// count also gives how often the bad piece is among them.
-func (s *scene) count(cols []int, e effort) (left, right float64) {
-	b := s.subset[e]
-	gs := s.gaussians(b, cols)
-	p, class := make([]float64, len(b.in)), make([]float64, s.classes)
-	y, work := make([]float64, len(cols)), make([]float64, len(cols))
+// counted is what readings of one fault leave: pieces, and the bad one among them.
+type counted struct{ left, right float64 }
+
+// count gives, for each choice of more columns beside some, how many pieces are left and
+// how often the bad piece is among them. All choices are of as many columns.
+func (s *scene) count(cols []int, more [][]int, e effort) (left, right []float64) {
+	b, n := s.subset[e], len(cols)+len(more[0])
+	shared := s.gaussians(b, nil, nil, cols, n)
+	own := make([][]gaussian, len(more))
+	for c := range more {
+		own[c] = s.gaussians(b, shared, cols, more[c], n)
+	}
+	got := make([][]counted, len(b.in))
+	each(len(b.in), func(x int) { got[x] = s.tried(b, &s.hypos[b.in[x]], cols, more, shared, own, tests[e]) })
+	left, right = make([]float64, len(more)), make([]float64, len(more))
 	sum := 0.0
-	for _, i := range b.in {
-		h := &s.hypos[i]
-		for t := range tests[e] {
-			for x, c := range cols {
-				y[x] = float64(h.y[fits+t][c])
-			}
-			best := math.Inf(-1)
-			for k := range gs {
-				p[k] = gs[k].at(y, work)
-				best = math.Max(best, p[k])
+	for x, i := range b.in {
+		w := s.hypos[i].weight
+		sum += w * float64(tests[e])
+		for c, g := range got[x] {
+			left[c] += w * g.left
+			right[c] += w * g.right
+		}
+	}
+	for c := range more {
+		left[c], right[c] = left[c]/sum*float64(b.stride), right[c]/sum
+	}
+	return left, right
+}
+
+// tried sums up what draws of one fault leave, by choice. What the columns say that all
+// choices have is worked out once.
+func (s *scene) tried(b *subset, h *hypo, cols []int, more [][]int, shared []gaussian, own [][]gaussian, draws int) []counted {
+	first, n := len(cols), len(cols)+len(more[0])
+	out, y := make([]counted, len(more)), make([]float64, n)
+	work, sums := make([]float64, len(b.in)*n), make([]float64, len(b.in))
+	class := make([]float64, s.classes)
+	for t := range draws {
+		shows := h.y[fits+t]
+		for x, c := range cols {
+			y[x] = float64(shows[c])
+		}
+		for k := range shared {
+			sums[k] = shared[k].white(y, work[k*n:(k+1)*n], 0)
+		}
+		for choice := range more {
+			for x, c := range more[choice] {
+				y[first+x] = float64(shows[c])
 			}
 			clear(class)
 			all := 0.0
 			for k, j := range b.in {
-				x := math.Exp(p[k] - best)
+				g := &own[choice][k]
+				x := g.at(sums[k] + g.white(y, work[k*n:(k+1)*n], first))
 				class[s.hypos[j].class] += x
 				all += x
 			}
-			n, in := hold(class, all, h.class)
-			left += h.weight * n
-			right += h.weight * in
-			sum += h.weight
+			left, right := hold(class, all, h.class)
+			out[choice].left += left
+			out[choice].right += right
 		}
 	}
-	return left / sum * float64(b.stride), right / sum
+	return out
 }
 
 // hold counts the likeliest classes that hold 90 % of the belief, the last of them in
@@ -189,14 +245,9 @@ func hold(class []float64, all float64, one int) (n, in float64) {
 			order = append(order, x)
 		}
 	}
-	slices.SortFunc(order, func(a, b float64) int {
-		if a > b {
-			return -1
-		}
-		return 1
-	})
+	slices.Sort(order)
 	sum := 0.0
-	for _, x := range order {
+	for _, x := range slices.Backward(order) {
 		if sum+x >= held*all {
 			part := (held*all - sum) / x
 			switch {

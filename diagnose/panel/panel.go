@@ -174,9 +174,13 @@ func (m *maker) next(set []int) int {
 		return -1
 	}
 	weigh := func(e effort) {
-		each(len(order), func(k int) {
-			left[order[k]] = m.left(append(m.columns(set), m.spots[order[k]].cols...), e)
-		})
+		more := make([][]int, len(order))
+		for k, i := range order {
+			more[k] = m.spots[i].cols
+		}
+		for k, x := range m.lefts(m.columns(set), more, e) {
+			left[order[k]] = x
+		}
 		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(left[a], left[b]) })
 	}
 	weigh(search)
@@ -245,16 +249,24 @@ func (m *maker) kinds(p *Plan) {
 
 // left is how many pieces hold 90 % of the belief after readings at some columns, in
 // the mean of all evenings.
-func (m *maker) left(cols []int, e effort) float64 {
-	sum, all := 0.0, 0.0
+func (m *maker) left(cols []int, e effort) float64 { return m.lefts(cols, [][]int{nil}, e)[0] }
+
+// lefts is the same for each choice of more columns beside some.
+func (m *maker) lefts(cols []int, more [][]int, e effort) []float64 {
+	out, all := make([]float64, len(more)), 0.0
 	for _, s := range m.scenes {
-		sum += s.weight * s.left(cols, e)
+		left, _ := s.count(cols, more, e)
+		for c, x := range left {
+			out[c] += s.weight * x
+		}
 		all += s.weight
 	}
-	if all == 0 {
-		return 0
+	for c := range out {
+		if all > 0 {
+			out[c] /= all
+		}
 	}
-	return sum / all
+	return out
 }
 
 // spot is a place that a pair of wires can come from.
