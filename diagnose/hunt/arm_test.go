@@ -214,3 +214,16 @@ func TestVoltsOfASupplyThatNothingLoads(t *testing.T) {
 		require.Empty(t, h.View().Warnings, volts)
 	}
 }
+
+// Each part taken off is a circuit of its own to be solved: by the light of a lamp no
+// more of them are weighed than people wait for.
+func TestLampAloneWeighsNoMoreThanPeopleWaitFor(t *testing.T) {
+	for _, layout := range []string{"feeders", "loop-siding"} {
+		h := hunt.New(load(t, layout), hunt.Kit{Lamp: true})
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+		for say(t, h, "bright"); h.View().Step.Ask != nil; say(t, h, "bright") {
+			t.Logf("%s: %d", layout, len(h.Asks()))
+			require.Less(t, len(h.Asks()), 450, layout)
+		}
+	}
+}

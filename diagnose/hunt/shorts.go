@@ -141,7 +141,8 @@ func (g *asker) cutsByLamp(spots []spot) {
 }
 
 // cutsByLight asks for the lamp's light with one more part of the track off: a
-// joint open, or two that cut a stretch out of a loop; feeders off, all but one or
+// joint open, or two that cut a stretch out of a loop (of every other spot: each pair is
+// a circuit to be solved, four times as many else); feeders off, all but one or
 // one alone. It is the trade's own tool, for who has no meter: dark, and the short
 // lies in what was just taken off. A stretch that was cut out is fed again over one of
 // its joints, to be halved in its turn.
@@ -168,10 +169,10 @@ func (g *asker) cutsByLight() {
 				s := base.Clone()
 				s.Lift(j)
 				look(s)
-				if b >= deep || len(base.Lifted) > mostLifted {
+				if b >= deep || len(base.Lifted) > mostLifted || k%2 == 1 {
 					continue
 				}
-				for m := k + 1; m < len(spots); m++ {
+				for m := k + 2; m < len(spots); m += 2 {
 					pair := s.Clone()
 					pair.Lift(sit.layout.Pieces[spots[m].end.Piece].Ends[spots[m].end.End].Joint)
 					look(pair)
