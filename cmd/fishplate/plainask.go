@@ -75,6 +75,10 @@ func (s asker) outcomes(a *hunt.Ask) {
 func (s asker) probes(a *hunt.Ask, all bool) {
 	switch {
 	case a.OfLamp():
+		if a.OfTestLamp() {
+			s.say("  Lamp across: %s", pointWords(s.src.layout, a.Red))
+			s.say("  and: %s", s.otherEnd(a, all))
+		}
 		v := s.hunt.View()
 		s.say("  Look: is the lamp bright, glowing or dark? %s", s.kit.WithoutEyes(&v))
 	case a.Red != "" || a.Black != "":
@@ -87,7 +91,10 @@ func (s asker) red(a *hunt.Ask) {
 	s.say("  Red probe: %s", pointWords(s.src.layout, a.Red))
 }
 
-func (s asker) black(a *hunt.Ask, all bool) {
+func (s asker) black(a *hunt.Ask, all bool) { s.say("  Black probe: %s", s.otherEnd(a, all)) }
+
+// otherEnd says where the second end goes, of the meter's leads or of a lamp.
+func (s asker) otherEnd(a *hunt.Ask, all bool) string {
 	l := s.src.layout
 	red, black := spot.Describe(l, spot.Parse(l, a.Red)), spot.Describe(l, spot.Parse(l, a.Black))
 	words := pointWords(l, a.Black)
@@ -97,7 +104,7 @@ func (s asker) black(a *hunt.Ask, all bool) {
 	case !all && red.Where == black.Where && red.Near == black.Near && red.Where != "":
 		words = joined(black.What, black.Side, "at the same place")
 	}
-	s.say("  Black probe: %s", words)
+	return words
 }
 
 // hookup says how the lamp is hooked up, where a step does that.
@@ -217,7 +224,7 @@ func (s asker) part(v *hunt.View, word string) {
 	case word == "steps":
 		s.caution(a.Cautions)
 		s.steps(a.Steps, a.Setup.Lifted)
-	case a.OfLamp():
+	case a.OfLamp() && !a.OfTestLamp():
 		s.say("No probe goes anywhere: look at the lamp.")
 	case word == "red":
 		s.red(a)

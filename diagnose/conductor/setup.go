@@ -142,6 +142,10 @@ func (s *Setup) SwitchKey() string {
 	return b.String()
 }
 
+// LightsLoad says whether the lamp that eyes look at is what is laid across the rails,
+// with the supply itself on; else it is the one in series.
+func (s *Setup) LightsLoad() bool { return s.Source.Kind == SourceVolts && len(s.Loads) > 0 }
+
 // Clone copies a set-up so that the copy can be changed.
 func (s *Setup) Clone() Setup {
 	c := *s

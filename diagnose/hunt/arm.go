@@ -265,7 +265,7 @@ func byLight(m *matter) bool {
 // says whether that look was for the next reading alone: the first counts as
 // evidence, those after it would say the same again, unless the light is what is read.
 func (sit *Situation) watched(o *infer.Observation) bool {
-	if o.Func != meter.Lamp || !sit.symptom.Sometimes {
+	if o.Func != meter.Lamp || o.Setup.LightsLoad() || !sit.symptom.Sometimes {
 		return false
 	}
 	first := sit.lightOf(o.Setup.Source.From) == ""
@@ -330,7 +330,7 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 func (sit *Situation) lightOf(from int) unit.Kind {
 	for i := len(sit.obs) - 1; i >= 0; i-- {
 		o := &sit.obs[i]
-		if o.Func == meter.Lamp && o.Setup.Source.From == from && (len(o.Setup.Pulled) == 0 || len(o.Setup.Pulled) < len(sit.layout.Feeders)) {
+		if o.Func == meter.Lamp && !o.Setup.LightsLoad() && o.Setup.Source.From == from && (len(o.Setup.Pulled) == 0 || len(o.Setup.Pulled) < len(sit.layout.Feeders)) {
 			return o.Shown.Kind
 		}
 	}

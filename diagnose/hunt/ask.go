@@ -113,6 +113,9 @@ func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *
 	a := &Ask{N: len(sc.obs) + 1, Meter: string(q.Func), Red: sc.net.Points[q.Red].Name, Black: sc.net.Points[q.Black].Name,
 		Setup: SetupOf(sc.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{},
 		Dial: sc.dial(q.Func), Current: sc.current(q.Func)}
+	if q.Func == meter.Lamp && q.Setup.LightsLoad() {
+		a.Dial = acrossRails
+	}
 	a.Reach = math.Round(10*sc.pricing().reach(q)) / 10
 	if o != nil {
 		a.Bits = math.Round(o.Bits*100) / 100
@@ -130,6 +133,9 @@ func Reading(n *conductor.Network, q *infer.Question) *Ask {
 	a := &Ask{N: 1, Meter: string(q.Func), Red: n.Points[q.Red].Name, Black: n.Points[q.Black].Name, Setup: SetupOf(n, &q.Setup), Minutes: q.Minutes}
 	return a.as(n, q)
 }
+
+// acrossRails is where eyes look that see whether a place is fed.
+const acrossRails = "your eyes: the lamp across the rails"
 
 // dial names the meter setting.
 func (m *matter) dial(f meter.Function) string {
@@ -165,6 +171,8 @@ func (m *matter) current(f meter.Function) Current {
 func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
 	worth := fmt.Sprintf(worthOf+"%s of the pieces in question, in %s)", share(o.Bits), unit.FormatMinutes(q.Minutes))
 	switch {
+	case q.Func == meter.Lamp && q.Setup.LightsLoad():
+		return "a lamp across the rails burns where current comes to, and stays dark past the break" + worth
 	case q.Func == meter.Beeper && len(rows) == 2:
 		why := halvesLeft(rows)
 		if sc.tellsRail(o) {

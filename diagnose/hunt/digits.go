@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/unit"
 )
@@ -86,3 +87,9 @@ func (k *Kit) WithoutEyes(v *View) string {
 
 // OfLamp says whether the reading is a look at the lamp: no probe goes anywhere.
 func (a *Ask) OfLamp() bool { return a.Meter == string(meter.Lamp) }
+
+// OfTestLamp says whether that lamp lies across the rails where the ask has its points,
+// and is not the one in series.
+func (a *Ask) OfTestLamp() bool {
+	return a.OfLamp() && a.Setup.Source.Kind == string(conductor.SourceVolts)
+}

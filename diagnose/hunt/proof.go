@@ -86,7 +86,7 @@ func (pv prover) proofs() []*Ask {
 		return pv.proofsOfWeak()
 	case pv.symptom.Kind == SymptomDead && len(pv.ways()) > 0:
 		return pv.proofsOfWays()
-	case pv.kit.Volts:
+	case pv.kit.Volts || pv.kit.lampAlone() && pv.symptom.Kind == SymptomDead:
 		return pv.proofsOfDead()
 	}
 	return one(pv.proofByPath())
@@ -311,6 +311,11 @@ func (pv prover) proofsOfDead() []*Ask {
 		q := infer.Question{Setup: pv.underLoad(&usual, i, t), Func: meter.Volts, Red: t.hot, Black: t.common}
 		a := pv.scribe().ask(&q, nil, pv.now())
 		a.Why = "this proves the repair: everything is put back, and the place has volts under load"
+		if !pv.kit.Volts {
+			q.Func = meter.Lamp
+			a = pv.scribe().ask(&q, nil, pv.now())
+			a.Why = "this proves the repair: everything is put back, and the lamp burns at the place"
+		}
 		if len(places) > 1 {
 			a.Why += ", at both its ends"
 		}

@@ -125,6 +125,9 @@ func (g *asker) dead() {
 					g.ask(on, meter.Volts, o.hot, o.common)
 				}
 			}
+			if sit.kit.lampAlone() && sit.symptom.Kind == SymptomDead { // what slows a train hardly dims it
+				g.byTestLamp(i, t)
+			}
 			if !beeps {
 				continue
 			}
@@ -150,6 +153,21 @@ func (g *asker) dead() {
 	for i := 1; beeps && i < len(spots); i++ {
 		g.ask(g.base, f, spots[i-1].hot, spots[i].hot)
 		g.ask(g.base, f, spots[i-1].common, spots[i].common)
+	}
+}
+
+// lampAlone says whether a lamp is all that there is to read with.
+func (k *Kit) lampAlone() bool {
+	return k.Lamp && !k.Beeper && !k.Ohms && !k.Volts && !k.Millivolts
+}
+
+// byTestLamp asks for the light of the kit's lamp, laid across the rails at a spot
+// with a supply on: it burns where current comes to, and is dark past the break.
+func (g *asker) byTestLamp(supply int, t spot) {
+	look := func(t spot) { g.ask(g.sit.underLoad(&g.base, supply, t), meter.Lamp, t.hot, t.common) }
+	look(t)
+	if o, ok := g.sit.across(t); ok {
+		look(o)
 	}
 }
 

@@ -55,7 +55,7 @@ func (pr pricing) tooFar(q *infer.Question) bool { return pr.reach(q) > pr.leads
 // walking is what it costs to come to the places of a question from those of the
 // last reading (at first from the supply), and to lengthen a lead.
 func (pr pricing) walking(q *infer.Question) float64 {
-	if q.Func == meter.Lamp || q.Func == meter.Look || len(pr.net.Posts) == 0 {
+	if q.Func == meter.Lamp && !q.Setup.LightsLoad() || q.Func == meter.Look || len(pr.net.Posts) == 0 {
 		return 0
 	}
 	last, far := pr.net.Posts[0], false

@@ -221,6 +221,8 @@ func (m *matter) proofLimit(a *Ask) (limit float64, goodBelow bool) {
 		limit = a.Above
 	case a.Below > 0:
 		limit, goodBelow = a.Below, true
+	case a.OfTestLamp():
+		return 0, true // it burns where current comes to
 	case f == meter.Beeper || f == meter.Ohms:
 		limit, goodBelow = wholeOhms, !m.shortHunt()
 	default:

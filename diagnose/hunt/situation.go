@@ -89,7 +89,7 @@ func (sit Situation) Barring(a *Ask) Situation {
 func (sit *Situation) bar(q *infer.Question) {
 	sit.asides.last, sit.asides.lit = nil, false
 	sit.skipped[questionKey(q)] = true
-	if q.Func != meter.Lamp { // no probe is anywhere: another joint can be opened
+	if q.Func != meter.Lamp || q.Setup.LightsLoad() { // else no probe is anywhere: another joint can be opened
 		sit.skipped[pairKey(q.Red, q.Black)] = sit.found == "" && !sit.symptom.Sometimes
 	}
 }

@@ -255,8 +255,8 @@ func (te teller) fewDigits() string {
 }
 
 // needVolts is said where a weak place is hunted without volts: a tenth of an ohm
-// at 5 A loses half a volt, and is one step of an ohmmeter.
-const needVolts = "a beeper and ohms cannot tell a weak contact from a good one: what slows a train is a tenth of an ohm, one step of the meter. " +
+// at 5 A loses half a volt, is one step of an ohmmeter, and dims nothing to the eye.
+const needVolts = "neither a beeper nor ohms nor a lamp's light tells a weak contact from a good one: what slows a train is a tenth of an ohm, one step of the meter. " +
 	"They find what is open, and nothing else here: borrow a meter with volts, read while something draws current, and start again with that kit"
 
 // needMore is said where a kit has nothing that tells a short from none.

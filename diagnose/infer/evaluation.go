@@ -96,7 +96,7 @@ func (ev *evaluation) soundLayout() *sound {
 		case meter.Beeper:
 			s = k.Moments(predict.Resistance, o.Red, o.Black, nil).S
 		case meter.Lamp:
-			s = k.Moments(predict.Current, o.Red, o.Black, nil).S
+			s = k.Moments(lightBy(&o.Setup), o.Red, o.Black, nil).S
 		}
 		out.s = append(out.s, s)
 		out.circuits = append(out.circuits, ev.s.circuits[ev.keys[i]])
@@ -184,7 +184,7 @@ func (ev *evaluation) lights(c *cases) map[int]float64 {
 			if out == nil {
 				out = map[int]float64{}
 			}
-			out[i] = logLight(o.Shown.Kind, lightPart(&o.Setup, k))
+			out[i] = logLight(o.Shown.Kind, lightPart(o, k))
 		}
 	}
 	return out

@@ -130,7 +130,7 @@ func (c *cases) forecastIn(buf []float64, o *Observation, key string, slides []p
 	case meter.Beeper:
 		return forecast{ohms: k.Ohms(o.Red, o.Black)}
 	case meter.Lamp:
-		return forecast{light: lightPart(&o.Setup, k)}
+		return forecast{light: lightPart(o, k)}
 	}
 	f := forecast{m: k.MomentsIn(buf, quantity(o.Func), o.Red, o.Black, slides)}
 	c.s.e.dress(&f, o, shown)

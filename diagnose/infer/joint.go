@@ -211,7 +211,7 @@ func (s *stage) slips() {
 	w.base, w.swap = 0, grow(w.swap, len(s.obs))
 	for i := range s.obs {
 		eps, o := s.e.Model.Misread, &s.obs[i]
-		if s.e.sometimes && !o.Watched && o.Func != meter.Lamp {
+		if s.e.sometimes && !o.Watched && (o.Func != meter.Lamp || o.Setup.LightsLoad()) {
 			eps = math.Max(eps, Away)
 		}
 		w.base += math.Log1p(-eps)

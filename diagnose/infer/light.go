@@ -37,12 +37,26 @@ func lightOdds(part float64) (bright, glowing, dark float64) {
 	return bright, lit - bright, 1 - lit
 }
 
-// lightPart is the part of its full current that the lamp of a set-up takes.
-func lightPart(s *conductor.Setup, k *predict.Case) float64 {
-	if s.Source.Kind != conductor.SourceLamp || !(s.Source.Amps > 0) {
-		return 0
+// lightPart is the part of its full current that the lamp that is looked at takes: the
+// one in series, or the one that is laid across the two points of the reading.
+func lightPart(o *Observation, k *predict.Case) float64 {
+	src := &o.Setup.Source
+	switch {
+	case o.Setup.LightsLoad():
+		volts, _ := k.Volts(o.Red, o.Black)
+		return meter.LampPart(math.Abs(volts / src.Volts))
+	case src.Kind == conductor.SourceLamp && src.Amps > 0:
+		return math.Abs(k.Amps()) / src.Amps
 	}
-	return math.Abs(k.Amps()) / s.Source.Amps
+	return 0
+}
+
+// lightBy is what of the circuit moves the light of the lamp that is looked at.
+func lightBy(s *conductor.Setup) predict.Quantity {
+	if s.LightsLoad() {
+		return predict.Voltage
+	}
+	return predict.Current
 }
 
 // logLight is the log likelihood of what a lamp does.

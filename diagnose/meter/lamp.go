@@ -23,6 +23,10 @@ func LampAmps(watts, rated, volts float64, n int) float64 {
 	return watts / rated * math.Pow(volts/float64(max(n, 1))/rated, filamentPower)
 }
 
+// LampPart is the part of its current that a filament lamp takes with a part of its
+// volts across it.
+func LampPart(volts float64) float64 { return math.Pow(volts, filamentPower) }
+
 // LampLife is the part of its rated life that a filament lamp has left with
 // volts across it in place of rated volts.
 func LampLife(rated, volts float64) float64 { return math.Pow(volts/rated, filamentLife) }

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"math"
 	"math/rand/v2"
 	"strings"
 
@@ -91,6 +92,10 @@ func (p *Person) exact(a Probe, red, black int) float64 {
 	case Amps:
 		return p.Bench.Amps(a.Setup)
 	case Lamp:
+		if a.Setup.LightsLoad() {
+			volts := p.Bench.MeterVolts(a.Setup, red, black, MeterOhms) // 10 megohm are nothing beside a lamp
+			return math.Pow(math.Abs(volts/a.Setup.Source.Volts), 0.55) // see light
+		}
 		if a.Setup.Source.Amps <= 0 {
 			return 0
 		}

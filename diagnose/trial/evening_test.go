@@ -25,7 +25,9 @@ var (
 		LampWatts: 21, LampVolts: 12, DCVolts: 12, Battery: true}
 	beeperKit = hunt.Kit{Beeper: true}
 	lightKit  = hunt.Kit{Lamp: true}
-	voltsKit  = hunt.Kit{Volts: true, Lamp: true, Meter: "good"}
+	// testLampKit is a battery and a bulb, and no meter.
+	testLampKit = hunt.Kit{Lamp: true, LampWatts: 21, LampVolts: 12, DCVolts: 12, Battery: true}
+	voltsKit    = hunt.Kit{Volts: true, Lamp: true, Meter: "good"}
 )
 
 func file(t testing.TB, name string) *track.Layout {
@@ -78,6 +80,9 @@ var wholeHunts = []struct {
 	{"feeders", batteryKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 8"}, track.Weak, "F1", "hot", 3},
 	{"dead-end", batteryKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 12/13", "center", 0},
 	{"blocks", batteryKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}, track.Open, "S2", "hot", 0},
+	{"dead-end", lightKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 12/13", "center", 0},
+	{"dead-end", testLampKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 6/7", "center", 0},
+	{"blocks", lightKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}, track.Open, "S2", "hot", 0},
 }
 
 // Everything that a hunt says, done literally, ends at what is hidden: each

@@ -50,7 +50,11 @@ func (m *Model) blocks(sc *scene.Scene, a *hunt.Ask, w, room int) []string {
 			out = append(out, "")
 		}
 	}
-	if !a.OfLamp() {
+	switch {
+	case a.OfTestLamp(): // its two ends are alike
+		line("L", style.Key, spot.Ways(sc.Layout, a.Red))
+		line("L", style.Key, spot.Ways(sc.Layout, a.Black))
+	case !a.OfLamp():
 		line("R", style.ProbeRed, spot.Ways(sc.Layout, a.Red))
 		if a.OfLeads() {
 			line("B", style.ProbeBlack, []string{"TIP TO TIP"})

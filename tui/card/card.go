@@ -22,6 +22,8 @@ const Indent = 7
 func Dial(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	label, dial := "DIAL", a.Dial
 	switch {
+	case a.OfTestLamp():
+		label, dial = "LOOK", "at the lamp across the rails: bright, glowing or dark?"
 	case a.OfLamp():
 		label, dial = "LOOK", "at the lamp in series: bright, glowing or dark?"
 	case dial == "":
@@ -86,7 +88,7 @@ func known(sc *scene.Scene, caution string) bool {
 // Probes says where both probes go, with what to count from where near says so;
 // what the second shares with the first is said once. None for a look.
 func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
-	if a.OfLamp() || a.Red == "" && a.Black == "" {
+	if a.OfLamp() && !a.OfTestLamp() || a.Red == "" && a.Black == "" {
 		return nil
 	}
 	place := func(name string) spot.Words {
@@ -98,6 +100,10 @@ func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
 		return d
 	}
 	r, b := place(a.Red), place(a.Black)
+	if a.OfTestLamp() { // its two ends are alike
+		black := spot.Words{What: b.What, Side: b.Side, Where: "same place"}
+		return append(probeLines(sc, "ACROSS", style.Label, r, w, near), probeLines(sc, "AND", style.Label, black, w, near)...)
+	}
 	out := probeLines(sc, "RED", style.ProbeRed, r, w, near)
 	if a.OfLeads() {
 		return append(out, probeLines(sc, "BLACK", style.ProbeBlack, spot.Words{What: hunt.TipToTip}, w, near)...)

@@ -18,7 +18,7 @@ import (
 // one stretch where both are near each other on one run, else the two places,
 // beside each other where there is room. Nil where no probe is on a rail.
 func Picture(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	if a.OfLamp() {
+	if a.OfLamp() && !a.OfTestLamp() {
 		return nil
 	}
 	if s, ok := newStrip(sc, a, w); ok {
@@ -46,7 +46,11 @@ func Picture(sc *scene.Scene, a *hunt.Ask, w int) []string {
 // onRails are the probes that touch a rail, or a wire where it meets one.
 func onRails(l *track.Layout, a *hunt.Ask) []probe {
 	var out []probe
-	for _, p := range []probe{{spot.Parse(l, a.Red), "R", style.ProbeRed}, {spot.Parse(l, a.Black), "B", style.ProbeBlack}} {
+	list := []probe{{spot.Parse(l, a.Red), "R", style.ProbeRed}, {spot.Parse(l, a.Black), "B", style.ProbeBlack}}
+	if a.OfTestLamp() { // its two ends are alike
+		list[0].letter, list[0].role, list[1].letter, list[1].role = "L", style.Key, "L", style.Key
+	}
+	for _, p := range list {
 		if p.Place.Piece >= 0 && (p.Kind == spot.Track || p.Kind == spot.Feeder) {
 			out = append(out, p)
 		}

@@ -46,8 +46,8 @@ func (b *Bench) judge(c *circuit) {
 	}
 }
 
-// Seen is how brightly the lamp in the hot side burns, by eye; dark where there
-// is none.
+// Seen is how brightly the lamp in the hot side burns, by eye, or the one across the
+// rails where none is there; dark where there is no lamp.
 func (b *Bench) Seen() (Light, error) {
 	c, err := b.now()
 	if err != nil {
@@ -55,12 +55,12 @@ func (b *Bench) Seen() (Light, error) {
 	}
 	full := 0.0
 	for _, s := range c.feeds {
-		if b.lamp.wires >= 0 && (s.supply < 0) == b.lamp.battery && (s.supply < 0 || s.supply == b.lamp.wires) {
+		if b.lamp.wires < 0 || (s.supply < 0) == b.lamp.battery && (s.supply < 0 || s.supply == b.lamp.wires) {
 			full = math.Max(full, s.volts)
 		}
 	}
 	for _, d := range c.bends {
-		if d.lamp == 0 || b.lamp.wires < 0 {
+		if d.lamp == 0 {
 			continue
 		}
 		volts := math.Abs(c.v[d.u] - c.v[d.v])
