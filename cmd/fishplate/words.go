@@ -86,7 +86,7 @@ func joined(parts ...string) string {
 func (s *plainSession) inspect(in *hunt.Inspect) {
 	s.say("")
 	s.caution(in.Cautions)
-	s.say("Time to look. %s", in.Why)
+	s.say("Time to look: %s.", strings.TrimSuffix(in.Why, "."))
 	s.steps(in.Steps, nil)
 	said := map[string]int{} // what was said already, for which piece: nobody listens to it twice
 	how := func(i int, word, text string) {
