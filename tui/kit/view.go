@@ -70,7 +70,11 @@ func (p *picture) list() {
 		} else if !ac {
 			feed = "your pack"
 		}
-		p.pair(p.value(rowFeed, "fed by ", feed), volts)
+		if volts == "" {
+			p.line(rowFeed, "fed by ", feed)
+		} else {
+			p.pair(p.value(rowFeed, "fed by ", feed), volts)
+		}
 	}
 	p.pair(p.value(rowLead, "leads ", gear.Metres(k.Lead())), p.cell(rowExtension, "extension"))
 	p.lines = append(p.lines, p.cell(rowMethod, "ask in halves (bisection)"))

@@ -5,6 +5,7 @@ package why
 
 import (
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -117,7 +118,12 @@ func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		if i >= 5 {
 			break
 		}
-		out = append(out, text.Fit(fmt.Sprintf("%d  %-13s %3.0f%%  %s", i+1, c.Title(), c.P*100, c.What), w))
+		head := fmt.Sprintf("%d  %-13s %3.0f%%  ", i+1, c.Title(), c.P*100)
+		if w < 60 { // no room beside it
+			out = append(out, text.Fit(head+c.What, w))
+			continue
+		}
+		out = append(out, text.Hang(strings.TrimRight(head, " "), c.What, text.Width(head), w)...)
 	}
 	return out
 }
