@@ -133,7 +133,9 @@ func (w walks) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
 		return fmt.Errorf("could not read what was kept of the last walk: %w", err)
-	case a.fresh || a.shape != "":
+	case a.shape != "" && !a.fresh:
+		return fmt.Errorf("what you entered for %[1]s is kept and not saved yet; go on with it: fishplate walk %[1]s\nor begin anew, that put aside: fishplate walk %[1]s --shape %[2]s --new", a.path, a.shape)
+	case a.fresh:
 		if _, err := putAside(keptPath(a.path)); err != nil {
 			return fmt.Errorf("could not put the last walk aside: %w", err)
 		}

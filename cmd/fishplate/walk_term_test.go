@@ -81,6 +81,12 @@ func TestWalkHangUp(t *testing.T) {
 	k, err := course.Resume(data)
 	require.NoError(t, err)
 	assert.Equal(t, 20, k.Pieces())
+
+	// The same command the next day, as the shell gives it back, puts nothing aside.
+	c = openConsole(t, window{w: 160, h: 24, dir: dir}, program(t), "walk", "w.hcl", "--shape", "oval")
+	c.see("go on with it: fishplate walk w.hcl")
+	assert.Equal(t, exitBad, c.status())
+	assert.FileExists(t, keptPath(filepath.Join(dir, "w.hcl")))
 }
 
 // TestWalkThenHuntSaysWhere: whoever leaves right after the walk led to the hunt is
