@@ -101,8 +101,8 @@ func (s *plainSession) inspect(in *hunt.Inspect) {
 	}
 	for i, c := range in.Pieces {
 		s.say("  %d. %s, %s: %s", i+1, c.Piece, c.Share(), c.What)
-		if p := s.src.layout.FindPiece(c.Piece); p >= 0 {
-			s.say("     Where: %s", spot.Near(s.src.layout, track.Place{Piece: p, End: -1}))
+		if where := spot.ToLook(s.src.layout, c.Piece, c.Joint); where != "" {
+			s.say("     Where: %s", where)
 		}
 		how(i+1, "Look", c.Look)
 		how(i+1, "Lift", c.Lift)

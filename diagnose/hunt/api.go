@@ -206,6 +206,8 @@ type Candidate struct {
 	Look  string  `json:"look"` // what to look for on this construction
 	Lift  string  `json:"lift"` // how to lift it without damage
 	What  string  `json:"what"` // the likeliest fault there
+	// Joint is the joint that it is at, empty where it is not at one.
+	Joint string `json:"joint,omitempty"`
 	// Solder says that putting it right may want a soldering iron.
 	Solder bool `json:"solder,omitempty"`
 }

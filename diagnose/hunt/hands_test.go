@@ -127,6 +127,10 @@ func TestStepsAfterALook(t *testing.T) {
 	require.GreaterOrEqual(t, does(&v, hunt.ActOff), 0)
 	require.Equal(t, len(v.Moves), len(v.Step.Inspect.Steps))
 	first := v.Step.Inspect.Pieces[0].Piece
+	for _, c := range v.Step.Inspect.Pieces { // of what is open here, what is at a joint names it
+		require.Equal(t, strings.Contains(c.What, "/"), c.Joint != "", "%+v", c)
+		require.True(t, strings.HasPrefix(c.What, c.Joint), "%+v", c)
+	}
 	require.NoError(t, h.Apply(hunt.Event{NotFound: first}))
 	for h.View().Step.Inspect != nil {
 		require.NoError(t, h.Apply(hunt.Event{NotFound: h.View().Step.Inspect.Pieces[0].Piece}))

@@ -99,6 +99,9 @@ func (te teller) candidate(p *infer.Posterior, c int) Candidate {
 		k.What, k.Look, k.Solder = s.What, s.Look, s.Solder
 		if s.Place != s.Piece {
 			k.What = s.Place + " " + s.Rail + ": " + s.What
+			if te.layout.FindJoint(s.Place) >= 0 {
+				k.Joint = s.Place
+			}
 		}
 		if te.shortHunt() {
 			te.acrossRails(&k, p, c, s)

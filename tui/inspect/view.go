@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"fishplate/diagnose/hunt"
-	"fishplate/diagnose/track"
 	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
@@ -148,10 +147,8 @@ func (m *Model) parts(sc *scene.Scene, w int) []part {
 	for _, step := range card.Do(sc, in.Steps, w) {
 		out = append(out, part{"what to do first", step})
 	}
-	if i := sc.Layout.FindPiece(c.Piece); i >= 0 {
-		out = append(out, part{"where it is", said("FIND", spot.Near(sc.Layout, track.Place{Piece: i, End: -1}))})
-	}
-	out = append(out, part{"what is wrong", said("FAULT", c.What)}, part{"what to look for", said("LOOK", c.Look)},
+	out = append(out, part{"where it is", said("FIND", spot.ToLook(sc.Layout, c.Piece, c.Joint))},
+		part{"what is wrong", said("FAULT", c.What)}, part{"what to look for", said("LOOK", c.Look)},
 		part{"how to lift it", said("LIFT", c.Lift)},
 		part{"why this one", slices.Concat(card.Warnings(sc, w), said("NEXT", m.others(in)), said("WHY", in.Why))})
 	return slices.DeleteFunc(out, func(p part) bool { return len(p.lines) == 0 })

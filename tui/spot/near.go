@@ -3,6 +3,8 @@ package spot
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"fishplate/diagnose/track"
 )
@@ -127,6 +129,20 @@ func outwards(l *track.Layout, goal node, most func(n node, steps int) int) *wal
 		}
 	}
 	return w
+}
+
+// ToLook says how to find what is looked at: a joint of a piece where one is named, else
+// the piece. Empty where it is no piece, or there is nothing to count from.
+func ToLook(l *track.Layout, piece, joint string) string {
+	if at, ok := FindPlace(l, joint); ok && joint != "" {
+		return joined("the joint "+joint, Near(l, at))
+	}
+	return Near(l, track.Place{Piece: l.FindPiece(piece), End: -1})
+}
+
+// joined puts what is not empty behind one another.
+func joined(parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), ", ")
 }
 
 // Near says how to find a place by counting joints from the handiest thing
