@@ -157,7 +157,10 @@ func (a *app) header() string {
 	case a.sc.Busy:
 		right = "thinking"
 	case v.Symptom != nil:
-		right = progress(v, a.w)
+		right = progress(v, a.w, progressCells)
+		if room := a.w - text.Width(right) - 2; text.Width(a.hunting(left, room)) > room {
+			right = progress(v, a.w, 0) // which reading it is says more than the bar
+		}
 		left = a.hunting(left, a.w-text.Width(right)-2)
 	}
 	if s, ok := a.screens[a.at].(interface{ Title() (left, right string) }); ok {
@@ -192,15 +195,22 @@ func (a *app) hunting(name string, room int) string {
 // progressCells is how many marks the bar of what is left has.
 const progressCells = 10
 
-// progress shows how many pieces are left of all.
-func progress(v *hunt.View, w int) string {
+// progress shows how many pieces are left of all, also as a bar of so many cells; or
+// that the hunt is over with them.
+func progress(v *hunt.View, w, cells int) string {
+	switch d := v.Step.Done; {
+	case d != nil && d.Proven:
+		return "proven"
+	case d != nil && d.Found != "":
+		return "found"
+	}
 	all := len(v.Pieces)
 	left := min(v.Hidden95, all)
 	full := 0
 	if all > 0 {
-		full = (progressCells*left + all - 1) / all
+		full = (cells*left + all - 1) / all
 	}
-	s := fmt.Sprintf("%d of %d %s%s", left, all, strings.Repeat("#", full), strings.Repeat(".", progressCells-full))
+	s := strings.TrimSpace(fmt.Sprintf("%d of %d %s%s", left, all, strings.Repeat("#", full), strings.Repeat(".", cells-full)))
 	if w >= 60 {
 		s = "left " + s
 	}
