@@ -31,7 +31,7 @@ func TestReadmeHunt(t *testing.T) {
 	status := run(strings.Fields(string(line[2])), strings.NewReader(strings.Join(answers, "\n")+"\n"), &out, &errs)
 	assert.Zero(t, status, errs.String())
 	assert.NotContains(t, out.String(), "not understood")
-	assert.Contains(t, out.String(), "Time to look.")
+	assert.Contains(t, out.String(), "Time to look: ")
 	assert.Contains(t, out.String(), "  1. main 28, ", "the readings lead to the piece that is found")
 	assert.Contains(t, out.String(), "The repair is proven.", "the answers in the README do not fit the hunt any more")
 }

@@ -125,13 +125,17 @@ func TestWalkSizesAreRemembered(t *testing.T) {
 }
 
 // What was walked and not saved is still there after each way to begin again:
-// --new, --shape, and both again.
+// --new, and --new with --shape, each twice. --shape alone puts nothing aside: it says
+// how to go on.
 func TestBeginningAgainKeepsTheWalk(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.hcl")
 	w := newWorld(nil, io.Discard, io.Discard)
 	var held locks
-	for n, again := range []walkArgs{{path: path, fresh: true}, {path: path, shape: "oval"}, {path: path, fresh: true}, {path: path, shape: "oval", fresh: true}} {
+	anew, shaped := walkArgs{path: path, fresh: true}, walkArgs{path: path, shape: "oval", fresh: true}
+	for n, again := range []walkArgs{anew, shaped, anew, shaped} {
 		require.NoError(t, os.WriteFile(keptPath(path), []byte{byte('1' + n)}, 0o600))
+		err := walks{w}.takeUp(&walk.Setup{}, newWalkFiles(&held), walkArgs{path: path, shape: "oval"})
+		require.ErrorContains(t, err, "go on with it: fishplate walk "+path)
 		require.NoError(t, walks{w}.takeUp(&walk.Setup{}, newWalkFiles(&held), again))
 	}
 	for n, old := range []string{".old", ".old2", ".old3", ".old4"} {
