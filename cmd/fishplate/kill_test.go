@@ -55,6 +55,10 @@ func TestKillHunts(t *testing.T) {
 		}
 		c.until("the hunt as it was left", func() bool { return standing == 0 || shown(c) == standing || shown(c) == 0 && standing > 1 })
 		for {
+			if cautions := "Before you touch anything"; strings.Contains(c.screen(), cautions) {
+				c.press("\r") // no answer is taken on that page
+				c.until("the cautions' end", func() bool { return !strings.Contains(c.screen(), cautions) })
+			}
 			key := []string{"0.4\r", "OL\r", "1.2\r"}[rng.IntN(3)]
 			if strings.Contains(c.screen(), "What is wrong?") {
 				key = "1"
