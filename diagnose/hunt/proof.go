@@ -86,7 +86,7 @@ func (pv prover) proofs() []*Ask {
 		return pv.proofsOfWeak()
 	case pv.symptom.Kind == SymptomDead && len(pv.ways()) > 0:
 		return pv.proofsOfWays()
-	case pv.kit.Volts || pv.kit.lampAlone() && pv.symptom.Kind == SymptomDead:
+	case pv.kit.Volts || lampAlone(&pv.matter) && pv.symptom.Kind == SymptomDead:
 		return pv.proofsOfDead()
 	}
 	return one(pv.proofByPath())

@@ -125,7 +125,7 @@ func (g *asker) dead() {
 					g.ask(on, meter.Volts, o.hot, o.common)
 				}
 			}
-			if sit.kit.lampAlone() && sit.symptom.Kind == SymptomDead { // what slows a train hardly dims it
+			if lampAlone(&sit.matter) && sit.symptom.Kind == SymptomDead { // what slows a train hardly dims it
 				g.byTestLamp(i, t)
 			}
 			if !beeps {
@@ -157,8 +157,9 @@ func (g *asker) dead() {
 }
 
 // lampAlone says whether a lamp is all that there is to read with.
-func (k *Kit) lampAlone() bool {
-	return k.Lamp && !k.Beeper && !k.Ohms && !k.Volts && !k.Millivolts
+func lampAlone(m *matter) bool {
+	_, beeps := m.continuity()
+	return m.kit.Lamp && !beeps && len(m.voltDials()) == 0
 }
 
 // byTestLamp asks for the light of the kit's lamp, laid across the rails at a spot

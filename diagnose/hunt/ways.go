@@ -60,7 +60,7 @@ func (pv prover) proofsOfWay(supply int, s conductor.Setup, t spot, by int, ways
 	var list []infer.Question
 	if f, beeps := pv.continuity(); pv.kit.Volts {
 		list = []infer.Question{{Setup: pv.underLoad(&s, supply, t), Func: meter.Volts, Red: t.hot, Black: t.common}}
-	} else if pv.kit.lampAlone() {
+	} else if lampAlone(&pv.matter) {
 		list = []infer.Question{{Setup: pv.underLoad(&s, supply, t), Func: meter.Lamp, Red: t.hot, Black: t.common}}
 	} else if beeps {
 		list = []infer.Question{{Setup: s, Func: f, Red: post[0], Black: t.hot}, {Setup: s, Func: f, Red: post[1], Black: t.common}}
