@@ -249,7 +249,7 @@ func (sit *Situation) putAside(t *taken) bool {
 // is dark, but for who has the lamp alone. There dark is also what a part that was
 // taken off makes it, once it was seen lit, and is believed after one more try.
 func (sit *Situation) mostAway(o *infer.Observation) int {
-	if sit.lampHunt() && lampAlone(&sit.matter) && sit.lightOf(o.Setup.Source.From) != "" {
+	if sit.shortHunt() && lampAlone(&sit.matter) && sit.lightOf(o.Setup.Source.From) != "" {
 		return 1
 	}
 	return math.MaxInt
@@ -264,7 +264,7 @@ func (sit *Situation) watched(o *infer.Observation) bool {
 	}
 	first := sit.lightOf(o.Setup.Source.From) == ""
 	sit.asides.lit = true
-	return !first && !(sit.lampHunt() && lampAlone(&sit.matter))
+	return !first && !(sit.shortHunt() && lampAlone(&sit.matter))
 }
 
 // watchFirst is a look at the lamp before a reading behind it where the fault

@@ -3,8 +3,6 @@ package spot
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strings"
 
 	"fishplate/diagnose/track"
 )
@@ -134,15 +132,14 @@ func outwards(l *track.Layout, goal node, most func(n node, steps int) int) *wal
 // ToLook says how to find what is looked at: a joint of a piece where one is named, else
 // the piece. Empty where it is no piece, or there is nothing to count from.
 func ToLook(l *track.Layout, piece, joint string) string {
-	if at, ok := FindPlace(l, joint); ok && joint != "" {
-		return joined("the joint "+joint, Near(l, at))
+	at, ok := FindPlace(l, joint)
+	if !ok || joint == "" {
+		return Near(l, track.Place{Piece: l.FindPiece(piece), End: -1})
 	}
-	return Near(l, track.Place{Piece: l.FindPiece(piece), End: -1})
-}
-
-// joined puts what is not empty behind one another.
-func joined(parts ...string) string {
-	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), ", ")
+	if near := Near(l, at); near != "" {
+		return "the joint " + joint + ", " + near
+	}
+	return "the joint " + joint
 }
 
 // Near says how to find a place by counting joints from the handiest thing
