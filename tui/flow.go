@@ -161,24 +161,37 @@ func (a *app) see(v hunt.View) {
 // another one that still makes sense.
 func (a *app) turn(before scene.ID) {
 	now := a.main()
-	ask := a.sc.View.Step.Ask
-	if ask != nil && !a.sc.Warned && len(a.sc.View.Evidence) == 0 && len(ask.Cautions) > 0 {
+	if ask := a.sc.View.Step.Ask; ask != nil && !a.sc.Warned && len(a.sc.View.Evidence) == 0 && len(ask.Cautions) > 0 {
 		a.sc.Warned = true
 		a.back, a.at = []scene.ID{now}, scene.Caution
 		return
 	}
-	stays := a.at == scene.Help || a.at == scene.Evidence || a.at == scene.Records || a.at == scene.Drill || (a.at == scene.Kit && now == before)
-	if a.at == scene.Caution || a.at == scene.Why {
-		stays = ask != nil
-	}
-	if d := a.sc.View.Step.Done; a.at == scene.Why && d != nil { // why the proof
-		stays = now == before && d.Prove != nil && !d.Proven
-	}
-	if stays {
+	if a.stays(before, now) {
 		if len(a.back) > 0 {
 			a.back[0] = now
 		}
 		return
 	}
 	a.at, a.back = now, nil
+}
+
+// stays says whether the screen that is looked at still makes sense when the hunt goes
+// from one screen to another: what the hunt's own screens ask for is over, and the
+// others have nothing to do with it.
+func (a *app) stays(before, now scene.ID) bool {
+	step := &a.sc.View.Step
+	switch a.at {
+	case scene.Symptom, scene.Hunt, scene.Inspect, scene.Done:
+		return false
+	case scene.Kit:
+		return now == before
+	case scene.Why:
+		if d := step.Done; d != nil { // why the proof
+			return now == before && d.Prove != nil && !d.Proven
+		}
+		return step.Ask != nil
+	case scene.Caution:
+		return step.Ask != nil
+	}
+	return true
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/tui/around"
 	"fishplate/tui/asking"
 	"fishplate/tui/done"
 	"fishplate/tui/internal/rig"
@@ -115,6 +116,24 @@ func TestOrder(t *testing.T) {
 	assert.Len(t, s.Events, 1, "the answer went in and was taken back")
 	assert.Equal(t, 1, a.sc.View.Step.Ask.N)
 	assert.False(t, a.busy)
+}
+
+// TestMenuStays: the hunt's first answer, late on a slow machine, does not shut the list
+// that was opened meanwhile, whose next digit would say what is wrong.
+func TestMenuStays(t *testing.T) {
+	o := scripted()
+	o.Around = []around.Row{{ID: scene.Piece, Says: "pieces on the bench"}}
+	o.defaults()
+	a := newApp(o)
+	slow := a.Init()
+	send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+	press(a, "a")
+	require.Equal(t, scene.Around, a.at)
+	settle(a, slow)
+	assert.False(t, a.busy)
+	assert.Equal(t, scene.Around, a.at)
+	press(a, "esc")
+	assert.Equal(t, scene.Symptom, a.at)
 }
 
 // TestStale: an answer of an older revision changes nothing.
