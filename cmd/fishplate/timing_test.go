@@ -144,7 +144,6 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, 
 	e := openEcho(t)
 	c := openConsole(t, win, program(t), layout, "--new", "--meters", "beeper,ohms,volts,millivolts")
 	c.see("What is wrong?")
-	thinking := func() bool { return strings.Contains(strings.SplitN(c.screen(), "\n", 2)[0], "thinking") }
 	keys := []string{"4", "\x7f"} // a figure typed and rubbed out, in the answer line
 	c.press("1")
 	c.see("Before you touch")
@@ -157,14 +156,14 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, 
 	deadline := time.Now().Add(patience)
 	for len(s) < want && time.Now().Before(deadline) {
 		c.press("5 mV\r")
-		second := func() bool { return !thinking() && strings.Contains(c.screen(), "reading 4") }
-		c.until("thinking", func() bool { return thinking() || second() })
+		second := func() bool { return !thinking(c) && strings.Contains(c.screen(), "reading 4") }
+		c.until("thinking", func() bool { return thinking(c) || second() })
 		for i := 0; len(s) < want; i++ {
-			if i > 0 && !thinking() {
+			if i > 0 && !thinking(c) {
 				break
 			}
 			took, alone := c.answer(keys[i%2], i), e.answer()
-			if thinking() && i > 0 {
+			if thinking(c) && i > 0 {
 				s, bare = append(s, took), append(bare, alone)
 			}
 		}
@@ -172,10 +171,15 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, 
 		c.press("\x15")
 		c.see("METER SHOWS\n")
 		c.press("u")
-		c.until("the reading taken back", func() bool { return !thinking() && strings.Contains(c.screen(), "reading 3") })
+		c.until("the reading taken back", func() bool { return !thinking(c) && strings.Contains(c.screen(), "reading 3") })
 	}
 	c.end()
 	return s, idle, bare
+}
+
+// thinking says whether the top line tells that the hunt is at work.
+func thinking(c *console) bool {
+	return strings.Contains(strings.SplitN(c.screen(), "\n", 2)[0], "thinking")
 }
 
 // echo is a terminal on which nothing runs: what is typed comes back from the
