@@ -47,10 +47,9 @@ type app struct {
 	revision int
 	busy     bool
 	waiting  []pending
-	toGo     bool        // to the walk, as soon as nothing is computed
-	going    bool        // other screens are being made: keys wait for them
-	asker    scene.ID    // the screen that sent the running event
-	held     *hunt.Event // the symptom, while the kit is being asked for
+	toGo     bool     // to the walk, as soon as nothing is computed
+	going    bool     // other screens are being made: keys wait for them
+	asker    scene.ID // the screen that sent the running event
 	kitSeen  bool
 	walk     *walking // nil where there is none
 	ended    []error  // what could not be put by when screens were left

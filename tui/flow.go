@@ -22,8 +22,8 @@ func (a *app) open(id scene.ID) {
 }
 
 func (a *app) goBack() {
-	if a.at == scene.Kit && a.held != nil { // asked for on the way: back to the symptom
-		a.held = nil
+	if a.at == scene.Kit && a.sc.Held != nil { // asked for on the way: back to the symptom
+		a.sc.Held = nil
 	}
 	if n := len(a.back); n > 0 {
 		a.at, a.back = a.back[n-1], a.back[:n-1]
@@ -49,7 +49,7 @@ func (a *app) main() scene.ID {
 // do hands an event to the hunt, after asking for the kit the first time.
 func (a *app) do(e hunt.Event) tea.Cmd {
 	if e.Symptom != nil && !a.kitSeen {
-		a.held = &e
+		a.sc.Held = &e
 		a.open(scene.Kit)
 		return nil
 	}
@@ -62,8 +62,8 @@ func (a *app) setKit(k hunt.Kit) tea.Cmd {
 	if a.o.KeepKit != nil {
 		a.o.KeepKit(k)
 	}
-	held := a.held
-	a.held = nil
+	held := a.sc.Held
+	a.sc.Held = nil
 	a.goBack()
 	if a.busy { // only before the first event, so nothing can be lost
 		a.say = "still thinking: choose your kit again in a moment"

@@ -115,7 +115,7 @@ func TestMind(t *testing.T) {
 	assert.Contains(t, mind(k), "fuse")
 	k = full
 	k.LampWatts, k.LampVolts = 21, 14
-	assert.Contains(t, mind(k), "put 2 such lamps in series")
+	assert.Contains(t, mind(k), "2 such lamps in series do not")
 	assert.Contains(t, mind(k), "20 times", "(18/14)^12 is 20.4")
 	k.LampsInSeries = 2
 	assert.Empty(t, mind(k))
@@ -148,7 +148,7 @@ func TestDraw(t *testing.T) {
 	for _, k := range []hunt.Kit{{Lamp: true}, {Lamp: true, LampsInSeries: 2}, {Lamp: true, DCVolts: 12, Battery: true}, {Lamp: true, DCVolts: 16}} {
 		l := ac()
 		l.Supplies[0].Name = "a name that does not end, of a transformer"
-		h, ok := HookupOf(&k, l, 0)
+		h, ok := HookupOf(&k, l, nil, 0)
 		require.True(t, ok)
 		for _, line := range h.Draw(true) {
 			assert.LessOrEqual(t, len(line), DrawWidth)
@@ -166,10 +166,12 @@ func TestDraw(t *testing.T) {
 
 func ExampleHookup_Draw() {
 	k := hunt.Kit{Lamp: true, DCVolts: 12, Battery: true}
-	h, _ := HookupOf(&k, ac(), 0)
+	h, _ := HookupOf(&k, ac(), nil, 0)
 	fmt.Println(strings.Join(h.Draw(true), "\n"))
 	k = hunt.Kit{Lamp: true}
-	h, _ = HookupOf(&k, ac(), 0)
+	h, _ = HookupOf(&k, ac(), nil, 0)
+	fmt.Println(strings.Join(h.Draw(true), "\n"))
+	h, _ = HookupOf(&k, ac(), &hunt.Symptom{Kind: hunt.SymptomWeak}, 0)
 	fmt.Println(strings.Join(h.Draw(true), "\n"))
 	// Output:
 	//  Battery 12 V
@@ -179,7 +181,7 @@ func ExampleHookup_Draw() {
 	//    |      |
 	//   (X)     |   the lamp, in the open
 	//    |      |
-	//    *      *   hot wires joined here
+	//    *      |   hot wires joined here
 	//    |      |   the lamp's TRACK SIDE
 	//  ==+======+==  track
 	//  Transformer T1
@@ -188,7 +190,15 @@ func ExampleHookup_Draw() {
 	//    |      |
 	//   (X)     |   the lamp, in the open
 	//    |      |
-	//    *      *   hot wires joined here
+	//    *      |   hot wires joined here
 	//    |      |   the lamp's TRACK SIDE
 	//  ==+======+==  track
+	//  Transformer T1
+	//   HOT    COM  posts; handle full up
+	//    o      o
+	//    |      |
+	//    *      |   hot wires joined here
+	//    |      |
+	//  ==+======+==  track
+	//    +--(X)-+   the lamp, in the open
 }

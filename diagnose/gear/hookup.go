@@ -17,16 +17,17 @@ type Hookup struct {
 	Feed   Feed    // what stands behind the lamp
 	Volts  float64 // of it
 	Lamps  int     // in series
+	Across bool    // the rails they are laid, and not between supply and track
 }
 
-// HookupOf is the hook-up that a kit has on a layout, at the supply with an
-// index; false where it has no lamp or the layout no supply.
-func HookupOf(k *hunt.Kit, l *track.Layout, supply int) (Hookup, bool) {
+// HookupOf is the hook-up that a kit has on a layout for a symptom (nil: a short),
+// at the supply with an index; false where it has no lamp or the layout no supply.
+func HookupOf(k *hunt.Kit, l *track.Layout, s *hunt.Symptom, supply int) (Hookup, bool) {
 	if !k.Lamp || supply < 0 || supply >= len(l.Supplies) {
 		return Hookup{}, false
 	}
-	s := &l.Supplies[supply]
-	h := Hookup{Supply: s.Name, AC: s.AC, Volts: s.Volts, Lamps: k.LampsFor(s.Volts, s.Trip())}
+	own := &l.Supplies[supply]
+	h := Hookup{Supply: own.Name, AC: own.AC, Volts: own.Volts, Lamps: k.LampsFor(own.Volts, own.Trip()), Across: s != nil && s.Loaded()}
 	if f := FeedOf(k); f != OwnSupply {
 		h.Feed, h.Volts, h.Lamps = f, k.DCVolts, k.LampsFor(k.DCVolts, math.Inf(1))
 	}
@@ -46,7 +47,7 @@ func HookupFor(k *hunt.Kit, l *track.Layout, s *hunt.Source) (Hookup, bool) {
 			if s.Volts != k.DCVolts { // it does not stand in here
 				lit.DCVolts = 0
 			}
-			return HookupOf(&lit, l, i)
+			return HookupOf(&lit, l, nil, i)
 		}
 	}
 	return Hookup{}, false
@@ -84,20 +85,29 @@ func (h *Hookup) Draw(ascii bool) []string {
 	case PowerPack:
 		out = append(out, " ("+h.Supply+": unplugged, wires off)", row("+", "-", "handle full up"), row(bar, bar, ""))
 	}
-	lamp := "the lamp, in the open"
-	for range h.Lamps - 1 {
-		out = append(out, row("(X)", bar, ""))
+	lamp, side := "the lamp, in the open", "the lamp's TRACK SIDE"
+	if h.Lamps > 1 {
 		lamp = fmt.Sprintf("%d lamps in a row", h.Lamps)
 	}
-	out = append(out, row("(X)", bar, lamp), row(bar, bar, ""),
-		row("*", "*", "hot wires joined here"), row(bar, bar, "the lamp's TRACK SIDE"),
+	if h.Across {
+		side = ""
+	} else {
+		for range h.Lamps - 1 {
+			out = append(out, row("(X)", bar, ""))
+		}
+		out = append(out, row("(X)", bar, lamp), row(bar, bar, ""))
+	}
+	out = append(out, row("*", bar, "hot wires joined here"), row(bar, bar, side),
 		" "+strings.Repeat(rail, 2)+tie+strings.Repeat(rail, 6)+tie+strings.Repeat(rail, 2)+"  track")
+	if h.Across {
+		out = append(out, "   └"+[]string{"──(X)─", "(X)(X)"}[min(h.Lamps, 2)-1]+"┘   "+lamp)
+	}
 	for i := range out { // a supply's name may be of any length
 		out[i] = cut(out[i], DrawWidth)
 	}
 	if ascii {
 		for i := range out {
-			out[i] = strings.NewReplacer(bar, "|", rail, "=", tie, "+").Replace(out[i])
+			out[i] = strings.NewReplacer(bar, "|", rail, "=", tie, "+", "└", "+", "┘", "+", "─", "-").Replace(out[i])
 		}
 	}
 	return out

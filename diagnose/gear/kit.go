@@ -90,18 +90,22 @@ func SetFeed(k *hunt.Kit, f Feed) {
 
 // Recommend makes a kit the set that hunts best: an ordinary meter with a
 // straight bar at its millivolts, a lamp, and on an AC layout a battery in place
-// of the transformer. What is known of the lamp stays.
+// of the transformer; a DC layout's own power pack stays. What is known of the
+// lamp stays.
 func Recommend(k *hunt.Kit, ac bool) {
 	k.Beeper, k.Ohms, k.Volts, k.Millivolts, k.Lamp = true, true, true, true, true
-	if ac {
-		SetRange(k, BarOnly, ac)
-		SetFeed(k, Battery)
+	if !ac {
+		SetFeed(k, OwnSupply)
+		return
 	}
+	SetRange(k, BarOnly, ac)
+	SetFeed(k, Battery)
 }
 
-// IsRecommended says whether a kit has that set: a battery or a DC power pack.
+// IsRecommended says whether a kit has that set: in the transformer's place a
+// battery or a DC power pack.
 func IsRecommended(k *hunt.Kit, ac bool) bool {
-	return k.Beeper && k.Ohms && k.Volts && k.Millivolts && k.Lamp && (!ac || k.DCVolts > 0)
+	return k.Beeper && k.Ohms && k.Volts && k.Millivolts && k.Lamp && ac == (k.DCVolts > 0)
 }
 
 // Recommended names that set, and says why in a line.
@@ -235,8 +239,8 @@ func mindLamp(lamp Lamp, volts, trip float64, battery bool) []string {
 	var out []string
 	each := volts / float64(max(lamp.InSeries, 1))
 	if lamp.Watts > 0 && each > meter.MostOver*lamp.Volts {
-		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner: put %d such lamps in series",
-			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), meter.LampsInSeries(lamp.Watts, lamp.Volts, volts, math.Inf(1))))
+		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner; %d such lamps in series do not",
+			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), meter.LampsInSeries(lamp.Watts, lamp.Volts, volts, trip)))
 	}
 	amps := lamp.Current(volts, trip)
 	if lamp.Known() && amps < small {

@@ -74,14 +74,14 @@ func (m *matter) shortHunt() bool {
 // standIn says whether a battery or a DC pack stands in for the layout's own
 // supply: behind a lamp in a short, and bare where that lies across the rails.
 func (m *matter) standIn() bool {
-	return m.kit.DCVolts > 0 && m.kit.Lamp && (m.shortHunt() || m.symptom.loaded()) && len(m.layout.Supplies) > 0
+	return m.kit.DCVolts > 0 && m.kit.Lamp && (m.shortHunt() || m.symptom.Loaded()) && len(m.layout.Supplies) > 0
 }
 
-// loaded says whether what is hunted is read with the lamp across the rails.
-func (s *Symptom) loaded() bool { return s.Kind == SymptomWeak || s.Kind == SymptomDead }
+// Loaded says whether what is hunted is read with the lamp across the rails.
+func (s *Symptom) Loaded() bool { return s.Kind == SymptomWeak || s.Kind == SymptomDead }
 
 // standsBare says that the battery stands in with the lamp across the rails.
-func (m *matter) standsBare() bool { return m.standIn() && m.symptom.loaded() }
+func (m *matter) standsBare() bool { return m.standIn() && m.symptom.Loaded() }
 
 // ac says whether what is read is AC.
 func (m *matter) ac() bool {

@@ -154,9 +154,6 @@ func (m *Model) change(sc *scene.Scene, r row) tea.Msg {
 		if m.mark() == gear.WaveOnly {
 			return scene.Say{Text: "a dial with a wave alone reads no battery: the transformer feeds the lamp"}
 		}
-		if !ac {
-			return scene.Say{Text: "your own power pack is DC already: it feeds the lamp, handle full up"}
-		}
 		next := map[gear.Feed]gear.Feed{gear.Battery: gear.PowerPack, gear.PowerPack: gear.OwnSupply, gear.OwnSupply: gear.Battery}
 		gear.SetFeed(k, next[gear.FeedOf(k)])
 	default:

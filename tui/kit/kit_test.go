@@ -52,6 +52,29 @@ func TestEnterTakesTheRecommended(t *testing.T) {
 	assert.Zero(t, k.DCVolts, "a DC layout's own power pack feeds it")
 }
 
+// The lamp is drawn as the hunt lays it: between supply and track in a short, across the
+// rails at a weak or a dead place. A battery on DC track is not ticked as the pack.
+func TestDrawnAsTheHuntLaysIt(t *testing.T) {
+	sc := table(true)
+	for kind, across := range map[hunt.SymptomKind]bool{hunt.SymptomShort: false, hunt.SymptomWeak: true, hunt.SymptomDead: true} {
+		e := &hunt.Event{Symptom: &hunt.Symptom{Kind: kind, At: "main 3"}}
+		for _, sc := range []*scene.Scene{{Layout: sc.Layout, ASCII: true, Held: e}, {Layout: sc.Layout, ASCII: true, View: hunt.View{Symptom: e.Symptom}}} {
+			all := shown(New(sc.Layout, hunt.Kit{}, false), sc, 80, 24)
+			assert.Equal(t, across, strings.Contains(all, "+--(X)-+"), "%s:\n%s", kind, all)
+			assert.Equal(t, !across, strings.Contains(all, "TRACK SIDE"), "%s:\n%s", kind, all)
+		}
+	}
+	sc = table(false)
+	kept := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true}
+	m := New(sc.Layout, kept, true)
+	assert.Contains(t, shown(m, sc, 80, 24), "[ ] RECOMMENDED: a lamp between your DC")
+	assert.Contains(t, shown(m, sc, 80, 24), "Battery 12 V")
+	k := press(m, sc, "r", "enter").(scene.SetKit).Kit
+	assert.Equal(t, gear.OwnSupply, gear.FeedOf(&k))
+	k = press(New(sc.Layout, kept, true), sc, "88", "enter").(scene.SetKit).Kit
+	assert.Equal(t, gear.OwnSupply, gear.FeedOf(&k), "round to the pack of the layout")
+}
+
 // What was told is where it begins.
 func TestToldKitIsLeftAlone(t *testing.T) {
 	sc := table(true)

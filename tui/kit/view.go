@@ -226,7 +226,11 @@ func (p *picture) side(w int) []string {
 	if len(out) > 0 {
 		out = append(out, "")
 	}
-	h, ok := gear.HookupOf(&p.kit, p.sc.Layout, 0)
+	symptom := p.sc.View.Symptom
+	if p.sc.Held != nil {
+		symptom = p.sc.Held.Symptom
+	}
+	h, ok := gear.HookupOf(&p.kit, p.sc.Layout, symptom, 0)
 	if !ok {
 		return append(out, text.Wrap("No lamp: a short is hunted by opening joints, half of the track at a time.", w)...)
 	}

@@ -47,6 +47,8 @@ type Scene struct {
 	Demo   bool
 	View   hunt.View
 	Kit    hunt.Kit
+	// Held is the symptom as told, while the kit is being asked for.
+	Held *hunt.Event
 	// KitFixed says why the kit cannot be changed now, empty when it can.
 	KitFixed string
 	Theme    style.Theme
