@@ -55,6 +55,19 @@ func TestHuntPlainWithKit(t *testing.T) {
 	assert.NotContains(t, out.String(), "is not understood")
 }
 
+// Enter at the lamp keeps the one that was told, and says which; nobody knows it where
+// that is said.
+func TestPlainKitKeepsTheLamp(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	for answer, want := range map[string]string{"": "a lamp (12 V 21 W: 1.75 A at 12 V)", "unknown": "a lamp (nobody knows", "nobody knows": "a lamp (nobody knows", "no": "no lamp"} {
+		var out, errs bytes.Buffer
+		code := run([]string{"hunt", "--plain", "--lamp", "P21W", "demo"}, strings.NewReader("kit\nyes\n"+answer+"\n\nquit\n"), &out, &errs)
+		require.Equal(t, exitOK, code, errs.String())
+		assert.Contains(t, out.String(), "Enter: 12 V 21 W;", answer)
+		assert.Contains(t, out.String()[strings.Index(out.String(), "You have"):], want, answer)
+	}
+}
+
 // A card is made for what the user owns, as a hunt is: the same flags.
 func TestCardTakesTheKit(t *testing.T) {
 	path := filepath.Join("..", "..", "testdata", "layouts", "dead-end.hcl")

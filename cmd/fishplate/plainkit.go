@@ -125,7 +125,11 @@ func kitQuestions(ac bool, has func() bool) []kitQuestion {
 			return "What else has the meter: beeper, ohms, volts, amps? Enter: beeper, ohms, volts; or list them, or none."
 		}, takeMeter, known},
 		{func(k *hunt.Kit) string {
-			return "A lamp to put in series: what is written on it, as in 21W 12V, or 2 x 21W 12V? Enter: a lamp, nobody knows what is on it; no: no lamp."
+			enter := "a lamp, nobody knows what is on it"
+			if l := gear.Of(k); l.Known() {
+				enter = l.String()
+			}
+			return "A lamp: what is written on it, as in 21W 12V, or 2 x 21W 12V in series? Enter: " + enter + "; unknown; no: no lamp."
 		}, func(k *hunt.Kit, a string) error {
 			if a == "no" || a == "none" {
 				k.Lamp = false

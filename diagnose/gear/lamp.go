@@ -100,7 +100,7 @@ var (
 func ReadLamp(s string) (Lamp, error) {
 	text := strings.Join(strings.Fields(strings.ReplaceAll(strings.ToLower(s), ",", ".")), " ")
 	switch strings.ReplaceAll(text, "’", "'") {
-	case "", "?", "unknown", "don't know", "dont know", "no idea", "nothing":
+	case "", "?", "unknown", "nobody knows", "don't know", "dont know", "no idea", "nothing":
 		return Lamp{}, nil
 	}
 	if over, under, ok := strings.Cut(text, "/"); ok {
