@@ -36,7 +36,7 @@ func (w commands) healthCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "health LAYOUT",
 		Short: "a minute before the show: is all as it was?",
-		Long: "A battery in the transformer's place, its lamp across the rails, and a few millivolts. The first time they are the baseline; " +
+		Long: "A battery in the supply's place, its lamp across the rails, and a few millivolts. The first time they are the baseline; " +
 			"later evenings are held against it, by ratios, so that battery and lamp do not count. It says all as it was, or which part of the " +
 			"layout got worse, by how much and since when, long before a train feels it. --json prints the plan, the parts that it tells apart and " +
 			"every evening's verdict; with --readings a program keeps an evening.",
@@ -87,7 +87,7 @@ func (w checkup) health(a *healthArgs, words []string) int {
 	}
 	switch {
 	case errors.Is(err, errEnough) || errors.Is(err, io.EOF):
-		return w.print("Nothing was kept of this evening.\n" + health.After() + "\n")
+		return w.print("Nothing was kept of this evening.\n" + e.check.After() + "\n")
 	case err != nil:
 		return w.fail(err)
 	}
@@ -188,11 +188,16 @@ func (e *evening) given(text string) error {
 			unit.Count(len(words), "reading"), len(e.book.Plan.Readings), e.src.name)
 	}
 	var showed []string
-	for _, word := range words {
-		if _, err := health.Read(strings.TrimSpace(word)); err != nil {
+	for k, word := range words {
+		word = strings.TrimSpace(word)
+		got, err := health.Read(word)
+		if err != nil {
 			return err
 		}
-		showed = append(showed, strings.TrimSpace(word))
+		if odd := e.check.Odd(k, got.Volts, e.book.last(k)); odd != "" && !e.quiet {
+			e.say("", fmt.Sprintf("Reading %d is %s. %s", k+1, word, odd))
+		}
+		showed = append(showed, word)
 	}
 	return e.keep(showed)
 }
@@ -235,7 +240,7 @@ func (e *evening) ask() error {
 		head = e.src.layout.Name + ": health check, held against " + e.book.when(0) + "."
 	}
 	e.say("", head)
-	e.say("Caution: ", health.Cautions()...)
+	e.say("Caution: ", e.check.Cautions()...)
 	e.say("- ", e.check.Before()...)
 	e.say("", "Dial: "+health.Dial+". Type what it shows; u takes the last one back, q leaves.")
 	sitting := e.check.Sit(e.book.last)
@@ -256,7 +261,7 @@ func (e *evening) ask() error {
 			return err
 		}
 	}
-	e.say("", "", health.After())
+	e.say("", "", e.check.After())
 	return e.keep(sitting.Showed())
 }
 

@@ -172,7 +172,7 @@ func (e *evening) programs() int {
 		Unseen   health.Part   `json:"not_watched"`
 		Cautions []string      `json:"cautions"`
 		Evenings []night       `json:"evenings"`
-	}{e.src.layout.Name, e.book.Volts, e.book.Amps, e.book.Plan, e.check.Parts, e.check.Unseen, health.Cautions(), []night{}}
+	}{e.src.layout.Name, e.book.Volts, e.book.Amps, e.book.Plan, e.check.Parts, e.check.Unseen, e.check.Cautions(), []night{}}
 	for i := range e.book.Evenings {
 		n := night{At: e.book.Evenings[i].At, Showed: e.book.Evenings[i].Showed, Verdict: e.past.Verdicts[i]}
 		if v := &n.Verdict; !v.Quiet {

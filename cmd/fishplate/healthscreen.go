@@ -3,7 +3,6 @@ package main
 import (
 	"os"
 
-	"fishplate/diagnose/health"
 	"fishplate/tui"
 	screen "fishplate/tui/health"
 )
@@ -32,7 +31,7 @@ func (e *evening) screens(s *stay, a *healthArgs, config *config) tui.Options {
 	o.Health = h
 	s.rounds = func() []string {
 		if e.past == nil {
-			return []string{"Nothing was kept of this evening.", health.After()}
+			return []string{"Nothing was kept of this evening.", e.check.After()}
 		}
 		return []string{e.kept()}
 	}

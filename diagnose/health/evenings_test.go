@@ -216,6 +216,40 @@ func try(t testing.TB, check *health.Check, n *conductor.Network, joints []int, 
 	return out
 }
 
+// TestNonsenseIsDoubted: a baseline of numbers that no such track shows is asked for again,
+// the evening after too; a sound layout's is not, nor later ones.
+func TestNonsenseIsDoubted(t *testing.T) {
+	for name, text := range shelves() {
+		check, n, _ := made(t, text)
+		rng := rand.New(rand.NewPCG(11, 25))
+		doubted := 0
+		for range 40 {
+			c := newClub(t, check, n, 0.2, rng)
+			base, later := c.evening(-1, 0), c.evening(-1, 0)
+			for k := range base {
+				if check.Odd(k, base[k].Volts, nil) != "" || check.Odd(k, later[k].Volts, &base[k]) != "" {
+					doubted++
+				}
+			}
+		}
+		assert.LessOrEqual(t, doubted, 1, name)
+		c := newClub(t, check, n, 0.2, rng)
+		for _, nonsense := range []float64{0.002, 5} {
+			first, next := 0, 0
+			for k, good := range c.evening(-1, 0) {
+				if check.Odd(k, math.Copysign(nonsense, good.Volts), nil) != "" {
+					first++
+				}
+				if check.Odd(k, math.Copysign(nonsense, good.Volts), &good) != "" {
+					next++
+				}
+			}
+			assert.Positive(t, first, "%s: all %g V", name, nonsense)
+			assert.Positive(t, next, "%s: all %g V", name, nonsense)
+		}
+	}
+}
+
 // TestOneJointWorse: it is found long before a train feels it, in the right part of the
 // layout. What is held to no bound is only measured: with FISHPLATE_TRIALS.
 func TestOneJointWorse(t *testing.T) {

@@ -49,7 +49,7 @@ func (c *Check) Page(h *History, when func(int) string, drawn, said string) *pag
 		readings.List = append(readings.List, "Red "+r.Red+", black "+r.Black)
 	}
 	p.Put(readings)
-	p.Put(page.Block{Title: "Mind", List: append(Cautions(), After())})
+	p.Put(page.Block{Title: "Mind", List: append(c.Cautions(), c.After())})
 	return p
 }
 

@@ -16,15 +16,23 @@ func (c *Check) Before() []string {
 		first += fmt.Sprintf(" All %d supplies unplugged: one that is fed backwards through the track has live pins, touch none.", n)
 	}
 	return []string{first,
-		fmt.Sprintf("The transformer off and unplugged, its wires off %s. In its place a battery of %.3g V: plus to the hot wires, "+
+		fmt.Sprintf("The "+c.pack()+" off and unplugged, its wires off %s. In its place a battery of %.3g V: plus to the hot wires, "+
 			"minus to the common ones. Its plus clip stays off until the lamp lies.", supply, c.o.Volts),
 	}
 }
 
+// pack is what a person calls what feeds the track.
+func (c *Check) pack() string {
+	if s := c.n.Layout.Supplies; len(s) > 0 && !s[0].AC {
+		return "power pack"
+	}
+	return "transformer"
+}
+
 // Cautions are what can hurt or burn in a health check.
-func Cautions() []string {
+func (c *Check) Cautions() []string {
 	return []string{
-		"The transformer comes off first, unplugged and with its wires off: never two sources on one track.",
+		"The " + c.pack() + " comes off first, unplugged and with its wires off: never two sources on one track.",
 		"A fuse of 3 A stays in at the battery's plus. If it blows there is a short: put in no bigger one, and hunt the short.",
 		"The lamp across the rails gets hot enough to burn skin and scorch foam: stand it in the open, off ties and scenery. " +
 			"Take the clip off the battery's plus whenever you pause between readings, and at the end.",
@@ -38,8 +46,8 @@ func Cautions() []string {
 const WhileOn = "While the battery is on: hands off joints and wires, no beeper and no ohms."
 
 // After is how all is put back.
-func After() string {
-	return "Done with the battery: its plus clip off, then the lamp and the battery away, and only then the transformer's wires back on, and its plug in."
+func (c *Check) After() string {
+	return "Done with the battery: its plus clip off, then the lamp and the battery away, and only then the " + c.pack() + "'s wires back on, and its plug in."
 }
 
 // At says how the lamp is laid at a place.
@@ -151,19 +159,21 @@ func plural(n int, one, more string) string {
 	return more
 }
 
+// Times that a sound layout does not read more, or less, than was expected, and volts
+// below which it may: one evening in some hundreds (TestNonsenseIsDoubted).
+const far, small = 3, 0.01
+
 // Odd says what makes a reading doubtful, empty where nothing does: before the first
 // evening against what the file expects, later against the evening before.
 func (c *Check) Odd(k int, got float64, before *Shown) string {
 	want, from := c.rows[k].volts, "the file expects"
-	wide := 4.0
 	if before != nil {
-		want, from, wide = before.Volts, "the evening before showed", 2
+		want, from = before.Volts, "the evening before showed"
 	}
-	size := max(math.Abs(want), 0.01)
 	switch {
-	case got*want < 0 && math.Abs(got) > 0.005 && math.Abs(want) > 0.005:
+	case got*want < 0 && math.Abs(got) > small/2 && math.Abs(want) > small/2:
 		return fmt.Sprintf("That is the other way round than %s (%s): are red and black exchanged?", from, unit.Format(want, unit.Volt))
-	case math.Abs(got-want) > wide*size:
+	case math.Abs(got) > far*max(math.Abs(want), small) || max(math.Abs(got), small) < math.Abs(want)/far:
 		return fmt.Sprintf("That is far from what %s (%s): the rail asked for, bright metal, lamp lit?", from, unit.Format(want, unit.Volt))
 	}
 	return ""

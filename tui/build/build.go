@@ -386,7 +386,7 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	if m.o.Tick == nil {
 		leave.Does = "leave; nothing is kept"
 	}
-	move := scene.Key{Press: "up, down", Does: "scroll, or turn the leaves of a long set-up"}
+	move := scene.Key{Press: "up, down", Does: "scroll, or turn the pages of a long set-up"}
 	all := scene.Key{Press: "Tab", Does: "the whole check list, and back", Hint: "Tab list"}
 	large := scene.Key{Press: "g, *", Does: "large letters, or not", Hint: "g large"}
 	undo := scene.Key{Press: "u", Does: "take the last good reading back (also - Enter)", Hint: "u undo"}
@@ -397,7 +397,7 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	case m.list:
 		return []scene.Key{{Press: "Tab, Esc", Does: "back to the work", Hint: "Tab back"}, move, leave}
 	case m.at == leads || m.at == reading:
-		return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next leaf", Hint: "Enter take"}, undo, all, large, move,
+		return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next page", Hint: "Enter take"}, undo, all, large, move,
 			{Press: "Esc", Does: "clear the line"}, leave}
 	case m.at == failed:
 		hunt := scene.Key{Press: "h", Does: "hunt for it, on what is laid", Hint: "h hunt for it"}

@@ -190,7 +190,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	}
 	return []scene.Key{
 		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: "Enter take it"},
-		{Press: "up, down", Does: "turn the leaves, scroll"},
+		{Press: "up, down", Does: "turn the pages, scroll"},
 		{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely", Off: first(off, line), Hint: "w why"},
 		{Press: "c (or ., Enter)", Does: "can't take that reading: it is left out, and the repair is not proven", Off: first(off, line)},
 		{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line", Off: off},

@@ -208,9 +208,6 @@ func (m *Model) asked() *hunt.Ask {
 		Setup: hunt.Setup{Source: hunt.Source{Kind: "volts", From: at.Supply + " hot", To: at.Supply + " common"}, Trains: "off",
 			Loads: []hunt.Load{{From: at.Hot, To: at.Common, Ohms: 10}}}}
 	if k == 0 || c.Plan.Readings[k-1].Place != r.Place {
-		if k == 0 {
-			a.Steps = c.Before()
-		}
 		a.Steps = append(a.Steps, c.At(r.Place))
 	}
 	if long := c.Lengthen(k); long != "" {
@@ -261,8 +258,8 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	if len(m.sitting.Showed()) == 0 {
 		off = "nothing is typed yet"
 	}
-	return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next leaf", Hint: "Enter take"},
-		{Press: "up, down", Does: "turn the leaves of a long set-up"},
+	return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next page", Hint: "Enter take"},
+		{Press: "up, down", Does: "turn the pages of a long set-up"},
 		{Press: "u", Does: "take the last reading back (also - Enter)", Off: off, Hint: "u undo"},
 		{Press: "Esc", Does: "clear the line; before the first reading: back to what is made ready"},
 		{Press: "q", Does: "leave; nothing is kept of this evening", Hint: "q leave"}}

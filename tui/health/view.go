@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"fishplate/diagnose/gear"
-	"fishplate/diagnose/health"
 	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/reader"
@@ -32,7 +31,7 @@ func (m *Model) before(sc *scene.Scene, w int) []string {
 		head = "The same readings as ever, held against " + m.o.Held + "."
 	}
 	out := text.Wrap(head, w)
-	for _, c := range health.Cautions() {
+	for _, c := range m.o.Check.Cautions() {
 		out = append(out, text.Hang(t.Paint(style.Warn, "!!"), c, 3, w)...)
 	}
 	out = append(out, t.Paint(style.Label, "GET READY"))
@@ -59,7 +58,7 @@ func (m *Model) verdict(sc *scene.Scene, w int) []string {
 		}
 		out = append(out, lines...)
 	}
-	out = append(out, text.Hang(t.Paint(style.Warn, "!!"), health.After(), 3, w)...)
+	out = append(out, text.Hang(t.Paint(style.Warn, "!!"), m.o.Check.After(), 3, w)...)
 	if drawn, said := e.Chart(min(w-12, 60)); drawn != "" {
 		out = append(out, "")
 		out = append(out, strings.Split(strings.TrimRight(drawn, "\n"), "\n")...)
