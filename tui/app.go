@@ -1,8 +1,6 @@
 package tui
 
 import (
-	"time"
-
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
@@ -47,6 +45,7 @@ type app struct {
 	revision int
 	busy     bool
 	waiting  []pending
+	one      oneKey
 	toGo     bool     // to the walk, as soon as nothing is computed
 	going    bool     // other screens are being made: keys wait for them
 	asker    scene.ID // the screen that sent the running event
@@ -66,7 +65,7 @@ type pending struct {
 }
 
 func newApp(o Options) *app {
-	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}, say: o.Greeting}
+	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}, say: o.Greeting, one: oneKey{wait: o.OneKey}}
 	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
 	if id, s := o.around(); s != nil {
 		a.screens = map[scene.ID]screen{id: s, scene.Help: a.help}
@@ -84,9 +83,6 @@ func newApp(o Options) *app {
 	}
 	ask := asking.New()
 	ask.Big = o.Big
-	if o.OneKey > 0 {
-		ask.OneKey = o.OneKey
-	}
 	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Layout, o.Kit, o.KitKnown || o.KitTold), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
 		scene.Around: around.New(o.Around), scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
@@ -125,7 +121,7 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.KeyMsg:
 		return a, tea.Batch(a.keys(msg)...)
 	case computed:
-		return a, a.computed(msg)
+		return a, tea.Batch(a.computed(msg), a.one.answered())
 	case worked:
 		return a, a.tell(msg.id, msg.msg)
 	case toured:
@@ -138,6 +134,14 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.gone(msg)
 	case findings.Is:
 		return a, a.tell(scene.Check, msg)
+	case soon:
+		if a.one.goes(msg) {
+			return a, a.tell(a.at, tea.KeyMsg{Type: tea.KeyEnter})
+		}
+		return a, nil
+	case still:
+		a.one.over(msg)
+		return a, nil
 	}
 	if a.tour != nil {
 		return a, nil
@@ -179,6 +183,9 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 		return nil
 	}
 	a.say, a.toGo = "", false
+	if a.one.takes(k) {
+		return nil
+	}
 	if k.String() == "ctrl+t" {
 		return a.mouse()
 	}
@@ -247,8 +254,8 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 		return a.start(pending{without: in.N, asker: id})
 	case scene.SetKit:
 		return a.setKit(in.Kit)
-	case scene.Wait:
-		return tea.Tick(in.For, func(time.Time) tea.Msg { return in.Msg })
+	case scene.Soon:
+		return a.one.begin()
 	case scene.Say:
 		a.say = in.Text
 	case scene.Quit:

@@ -73,6 +73,40 @@ func TestOneKey(t *testing.T) {
 	assert.Len(t, s.Events, 2)
 }
 
+// TestOneKeyInAProof: the proof by beeper is answered by the same one key.
+func TestOneKeyInAProof(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1", "40", "enter", "0", "1", "+", "1", "enter")
+	require.Equal(t, scene.Done, a.at)
+	require.Equal(t, "beeper", a.sc.View.Step.Done.Prove.Meter)
+	n := len(s.Events)
+	press(a, "0")
+	require.Len(t, s.Events, n+1, "no Enter")
+	assert.Equal(t, "no", s.Events[n].Reading)
+}
+
+// TestEnterBehindADigit: a lone digit goes off by itself. An Enter that comes a moment
+// later was meant for it, and does not turn the next reading's steps over unread; later
+// ones do.
+func TestEnterBehindADigit(t *testing.T) {
+	for _, quick := range []bool{true, false} {
+		a, s := at(scripted(), "1", "enter", "enter")
+		_, c := a.Update(keyMsgs("1")[0])
+		tick := c()
+		_, c = a.Update(tick)
+		require.Len(t, s.Events, 1, "on its way")
+		_, c = a.Update(c())
+		require.Len(t, s.Events, 2)
+		if !quick { // the time is over
+			settle(a, c)
+		}
+		_, c = a.Update(tea.KeyMsg{Type: tea.KeyEnter})
+		settle(a, c)
+		assert.Equal(t, !quick, strings.Contains(trimmed(a.View()), "type what the meter shows, then Enter"))
+		press(a, "enter")
+		assert.Contains(t, trimmed(a.View()), "type what the meter shows, then Enter")
+	}
+}
+
 // TestRefusedKeepsTyping: a reading that makes no sense stays in the line.
 func TestRefusedKeepsTyping(t *testing.T) {
 	a, s := at(scripted(), "1", "enter", "enter", "nonsense", "enter")

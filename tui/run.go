@@ -125,6 +125,9 @@ func (o *Options) defaults() {
 		l := o.Layout
 		o.Start = func(k hunt.Kit) Hunter { return hunt.New(l, k) }
 	}
+	if o.OneKey <= 0 {
+		o.OneKey = usualWait
+	}
 	if o.FPS <= 0 {
 		o.FPS = 30
 	}

@@ -4,7 +4,6 @@ package asking
 
 import (
 	"strings"
-	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -28,9 +27,6 @@ const (
 
 // Model is the screen's own state.
 type Model struct {
-	// OneKey is how long a lone 1 or 0 waits for more digits before it is
-	// taken as "beep" or "silent".
-	OneKey time.Duration
 	Big    bool // the reading in big letters
 	input  text.Input
 	plan   plan.Model
@@ -40,10 +36,8 @@ type Model struct {
 	asked  *hunt.Ask // the ask that leaf and scroll belong to
 	leaf   int       // the leaf of its sheet that is shown
 	laid   [][]string
-	turn   int    // counts keys: an old timer does nothing
 	sent   string // a sign of the number pad that was sent off
 	digit  string // a lone digit that was sent off as an answer
-	fresh  bool   // it went off by itself just now: an Enter is still meant for it
 	cannot bool   // it is asked which probe cannot get to its place
 	mapX   int    // where the map was drawn, for the mouse
 	mapY   int
@@ -60,13 +54,7 @@ type laidFor struct {
 }
 
 // New makes the screen.
-func New() *Model { return &Model{input: text.NewInput(), OneKey: 700 * time.Millisecond} }
-
-// alone is the timer of a one-key answer.
-type alone struct{ turn int }
-
-// settled ends the time in which an Enter belongs to a digit that was taken.
-type settled struct{}
+func New() *Model { return &Model{input: text.NewInput()} }
 
 // Typed is what stands in the answer line.
 func (m *Model) Typed() string { return m.input.Value() }
@@ -78,15 +66,7 @@ func (m *Model) Picked() int { return m.plan.Picked() }
 func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
-		m.turn++
-		m.fresh = m.fresh && msg.Type == tea.KeyEnter
 		return m.key(sc, msg)
-	case alone:
-		if msg.turn == m.turn && oneKey(sc, m.input.Value()) != "" {
-			send := m.enter(sc)
-			m.fresh = true
-			return send
-		}
 	case scene.Taken:
 		// Only what was sent is cleared: more may have been typed since. The
 		// ask may be another one by now, so what a digit stood for was kept.
@@ -98,13 +78,8 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 			m.input.Set("")
 		}
 		m.sent, m.fault = "", ""
-		if m.fresh {
-			return scene.Wait{For: m.OneKey, Msg: settled{}}
-		}
-	case settled:
-		m.fresh = false
 	case scene.Refused:
-		m.fault, m.fresh = msg.Err.Error(), false
+		m.fault = msg.Err.Error()
 	case tea.MouseMsg:
 		return m.mouse(sc, msg)
 	}
@@ -143,8 +118,7 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		m.fault = ""
 		// What is left after erasing is no answer yet: it waits for Enter.
 		if len(m.input.Value()) > before && oneKey(sc, m.input.Value()) != "" && !sc.Busy {
-			turn := m.turn
-			return scene.Wait{For: m.OneKey, Msg: alone{turn}}
+			return scene.Soon{}
 		}
 	}
 	return nil
@@ -240,10 +214,6 @@ func unreached(key string) tea.Msg {
 
 func (m *Model) enter(sc *scene.Scene) tea.Msg {
 	typed := strings.TrimSpace(m.input.Value())
-	if m.fresh { // no steps are turned over unread
-		m.fresh = false
-		return nil
-	}
 	if typed == "" {
 		switch {
 		case m.page == pageAsk && !m.Big && m.leaf < len(m.laid)-1:

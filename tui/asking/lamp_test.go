@@ -7,7 +7,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/track"
@@ -42,9 +41,7 @@ func TestLampAnswers(t *testing.T) {
 		assert.Empty(t, m.Typed(), typed)
 	}
 	sc, m := lit(), New()
-	wait, ok := typeIn(m, sc, "2").(scene.Wait)
-	assert.True(t, ok, "a lone digit needs no Enter")
-	assert.Equal(t, scene.Do{Event: hunt.Event{Reading: "glowing"}}, m.Update(sc, wait.Msg))
+	assert.Equal(t, scene.Soon{}, typeIn(m, sc, "2"), "a lone digit needs no Enter")
 	m = New()
 	typeIn(m, lit(), "*")
 	assert.True(t, m.Big)
@@ -131,28 +128,4 @@ func TestBigDial(t *testing.T) {
 	}{{"millivolts", hunt.AC, "AC MILLIVOLTS"}, {"volts", hunt.DC, "DC VOLTS"}, {"volts", "", "VOLTS"}, {"ohms", "", "OHMS"}} {
 		assert.Equal(t, k.want, bigDial(&hunt.Ask{Meter: k.meter, Dial: "some setting", Current: k.current})[0])
 	}
-}
-
-// TestEnterBehindADigit: a lone digit goes off by itself. An Enter that comes a moment
-// later was meant for it, and does not turn the next reading's steps over unread; later
-// ones do.
-func TestEnterBehindADigit(t *testing.T) {
-	sc, m := lit(), New()
-	wait, ok := m.Update(sc, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("1")}).(scene.Wait)
-	require.True(t, ok)
-	do := m.Update(sc, wait.Msg)
-	require.IsType(t, scene.Do{}, do)
-	next, ok := m.Update(sc, scene.Taken{Event: do.(scene.Do).Event}).(scene.Wait)
-	require.True(t, ok)
-	m.laid = make([][]string, 3) // steps on two leaves before the reading
-	enter := tea.KeyMsg{Type: tea.KeyEnter}
-	m.Update(sc, enter)
-	assert.Zero(t, m.leaf, "not turned over")
-	m.Update(sc, enter)
-	assert.Equal(t, 1, m.leaf)
-
-	m.fresh = true
-	m.Update(sc, next.Msg)
-	m.Update(sc, enter)
-	assert.Equal(t, 2, m.leaf, "a while later an Enter is one")
 }

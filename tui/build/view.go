@@ -247,7 +247,7 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, line, x int) {
 		if o == stage.Ticked {
 			role = style.Good
 		}
-		below = []string{t.Paint(role, "= "+o.Means())}
+		below = text.Wrap(t.Paint(role, "= "+o.Means())+"; Enter takes it", w)
 	}
 	for len(below) < len(hint) {
 		below = append(below, "")

@@ -77,8 +77,11 @@ func (m *Model) key(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 	if m.minus = !wants(sc) && k.String() == "-"; m.minus {
 		return scene.Say{Text: "Enter: take back the last answer"}
 	}
-	if wants(sc) && m.input.UpdatePad(k) {
+	if before := len(m.input.Value()); wants(sc) && m.input.UpdatePad(k) {
 		m.fault = ""
+		if len(m.input.Value()) > before && sc.View.Step.Done.Prove.Digit(m.input.Value()) != "" && !sc.Busy {
+			return scene.Soon{}
+		}
 	}
 	return nil
 }

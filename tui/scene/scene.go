@@ -5,7 +5,6 @@ package scene
 
 import (
 	"strings"
-	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -112,11 +111,9 @@ type (
 	Onward struct{}
 	// Quit leaves the program.
 	Quit struct{}
-	// Wait sends Msg back to the screen after a while.
-	Wait struct {
-		For time.Duration
-		Msg tea.Msg
-	}
+	// Soon presses Enter in a moment, unless another key comes first: the line is a
+	// whole answer, and no number begins with it.
+	Soon struct{}
 	// Work does something slow outside the hunt, on a goroutine of its own; what
 	// it gives comes back to the screen as a message.
 	Work struct{ Do func() tea.Msg }
