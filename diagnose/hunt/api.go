@@ -165,9 +165,10 @@ type Ask struct {
 	Again string `json:"again,omitempty"`
 	// Below says of a proof in volts that it is good below so many, Above of
 	// one in ohms that it is good above so many; 0: by Expect alone.
-	Below float64 `json:"below,omitempty"`
-	Above float64 `json:"above,omitempty"`
-	at    *placed // the same on the network of its hunt
+	Below float64   `json:"below,omitempty"`
+	Above float64   `json:"above,omitempty"`
+	at    *placed   // the same on the network of its hunt
+	unfit []Outcome // answers that would be put aside
 }
 
 // placed is a question on its network.

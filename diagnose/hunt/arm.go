@@ -2,6 +2,7 @@ package hunt
 
 import (
 	"math"
+	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/fault"
@@ -223,14 +224,7 @@ func (sit *Situation) putAside(t *taken) bool {
 	if sit.asides.count == nil {
 		sit.asides.count = map[string]int{}
 	}
-	most := mostAsides
-	if src := &t.obs.Setup.Source; fact == FactOverRange && t.obs.Red == src.From && t.obs.Black == src.To {
-		most = mostOver
-	}
-	if fact == FactAway {
-		most = sit.mostAway(&t.obs)
-	}
-	if sit.asides.count[key] >= most {
+	if sit.asides.count[key] >= sit.mostAside(fact, &t.obs) {
 		return false
 	}
 	sit.asides.count[key]++
@@ -243,6 +237,47 @@ func (sit *Situation) putAside(t *taken) bool {
 	again.Aside = &Aside{Fact: fact, Reading: t.typed, Says: says}
 	sit.asides.last = &again
 	return true
+}
+
+// mostAside is how often an answer is put aside for a fact before it is believed.
+func (sit *Situation) mostAside(fact Fact, o *infer.Observation) int {
+	switch src := &o.Setup.Source; {
+	case fact == FactAway:
+		return sit.mostAway(o)
+	case fact == FactOverRange && o.Red == src.From && o.Black == src.To:
+		return mostOver
+	}
+	return mostAsides
+}
+
+// unfit are the answers to an ask that would be put aside, with what would be said.
+func (sit *Situation) unfit(a *Ask) []Outcome {
+	q, err := a.On(sit.net)
+	if err != nil || sit.paper || q.Setup.Source.Kind != conductor.SourceLamp {
+		return nil
+	}
+	own, none := supplysOwn*q.Setup.Source.Volts, noVolts*q.Setup.Source.Volts
+	volt := unit.Reading{Kind: unit.Value, Unit: unit.Volt}
+	full, over := volt, volt
+	full.Value, over.Kind = q.Setup.Source.Volts, unit.OverLimit
+	var out []Outcome
+	for _, k := range []struct {
+		shown unit.Reading
+		row   Outcome
+	}{{full, Outcome{From: &own}}, {over, Outcome{}}, {volt, Outcome{To: &none}}, {unit.Reading{Kind: unit.Dark}, Outcome{}}} {
+		if lamp := q.Func == meter.Lamp; lamp != (k.shown.Kind == unit.Dark) || !lamp && q.Func != meter.Volts && q.Func != meter.Millivolts {
+			continue
+		}
+		o := infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: k.shown}
+		fact, says := sit.outOfPlace(&o)
+		if fact == "" || sit.asides.count[obsKey(&o)+string(fact)] >= sit.mostAside(fact, &o) {
+			continue
+		}
+		says, _, _ = strings.Cut(says, ". ")
+		k.row.Kinds, k.row.Size, k.row.Means = []unit.Kind{k.shown.Kind}, true, "not counted: "+says
+		out = append(out, k.row)
+	}
+	return out
 }
 
 // mostAway is how often a dark lamp is taken for a fault that is away: as often as it

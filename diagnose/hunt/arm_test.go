@@ -3,6 +3,7 @@ package hunt_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -226,4 +227,43 @@ func TestLampAloneWeighsNoMoreThanPeopleWaitFor(t *testing.T) {
 			require.Less(t, len(h.Asks()), 450, layout)
 		}
 	}
+}
+
+// TestWhatWouldNotCount: what an answer is said to mean while it is typed is what becomes
+// of it: one that will be put aside says so, and the third of its kind, which is believed,
+// does not.
+func TestWhatWouldNotCount(t *testing.T) {
+	aside := 0
+	tried := func(h *hunt.Hunt, typed string) bool {
+		a := h.View().Step.Ask
+		r, err := a.Parse(typed)
+		require.NoError(t, err)
+		row, ok := a.Outcome(r)
+		require.True(t, ok)
+		say(t, h, typed)
+		now := h.View().Step.Ask
+		put := now != nil && now.Aside != nil
+		require.Equal(t, put, strings.HasPrefix(row.Means, "not counted: "), "%s: %s", typed, row.Means)
+		if put {
+			aside++
+		}
+		return put
+	}
+	for _, light := range []string{"bright", "dark"} {
+		for _, typed := range []string{"17.8", "9.5", "3", "0.1"} {
+			h := armed(t, load(t, "loop"), light)
+			for range 3 {
+				if !tried(h, typed) {
+					break
+				}
+				if h.View().Step.Ask.Meter == "lamp" { // looked at once more
+					say(t, h, light)
+				}
+			}
+		}
+	}
+	require.Equal(t, 6, aside)
+	h := armed(t, load(t, "loop"), "bright")
+	say(t, h, "0.1")
+	require.True(t, tried(h, "OL"), "along a rail")
 }

@@ -22,6 +22,9 @@ func (sit *Situation) next() (Step, []Move) {
 		return Step{}, nil
 	}
 	s := sit.chooser().step(sit.posteriors[len(sit.posteriors)-1], sit.now())
+	if s.Ask != nil {
+		s.Ask.unfit = sit.unfit(s.Ask)
+	}
 	moves := sit.guide().instruct(&s)
 	return s, moves
 }

@@ -26,12 +26,14 @@ func (o *Outcome) Has(r unit.Reading) bool {
 }
 
 // Outcome is the row of an ask that an answer falls into: what it would mean
-// while it is typed. False for an ask whose rows do not part its answers (one
+// while it is typed, or why it would not count. False for an ask whose rows do not part its answers (one
 // saved by an older version).
 func (a *Ask) Outcome(r unit.Reading) (Outcome, bool) {
-	for i := range a.Expect {
-		if a.Expect[i].Has(r) {
-			return a.Expect[i], true
+	for _, rows := range [2][]Outcome{a.unfit, a.Expect} {
+		for i := range rows {
+			if rows[i].Has(r) {
+				return rows[i], true
+			}
 		}
 	}
 	return Outcome{}, false
