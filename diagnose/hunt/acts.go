@@ -31,7 +31,7 @@ const (
 	ActMeterIn  Act = "meter-in"  // the meter, for amperes, in the lamp's wire
 	ActMeterOut Act = "meter-out" // and out
 	ActLift     Act = "lift"      // joint Of open
-	ActClose    Act = "close"     // and together
+	ActClose    Act = "close"     // and together, or (See) All of them
 	ActPull     Act = "pull"      // feeder Of off what it hangs on
 	ActHang     Act = "hang"      // and on again
 	ActFiled    Act = "filed"     // points and toggles as in daily use
@@ -141,7 +141,10 @@ func (say wording) word(m *Move) string {
 		return see("lift the joint "+l.Joints[m.Of].Name+" so that no rail touches across it",
 			"the joint "+l.Joints[m.Of].Name+" is open and no rail touches across it")
 	case ActClose:
-		return see("put the joint "+l.Joints[m.Of].Name+" back together", "the joint "+l.Joints[m.Of].Name+" is together")
+		if m.See {
+			return say.wordTogether(m.All)
+		}
+		return "put the joint " + l.Joints[m.Of].Name + " back together"
 	}
 	return say.wordOfWires(m, see)
 }
@@ -289,6 +292,17 @@ func plugs(n int) string {
 		return "both plugs"
 	}
 	return "every plug"
+}
+
+func (say wording) wordTogether(joints []int) string {
+	var names []string
+	for _, j := range joints {
+		names = append(names, say.layout.Joints[j].Name)
+	}
+	if len(names) == 1 {
+		return "see that the joint " + names[0] + " is together"
+	}
+	return "see that the joints " + unit.And(names) + " are together"
 }
 
 func (say wording) wordSeat(m *Move) string {

@@ -73,7 +73,15 @@ func TestUndoLeavesJointsOpen(t *testing.T) {
 	require.Subset(t, v.Lifted, lifted, "hands lifted them")
 	closed := 0
 	for _, m := range v.Moves {
-		if m.Act == hunt.ActClose && slices.Contains(lifted, l.Joints[m.Of].Name) {
+		if m.Act != hunt.ActClose {
+			continue
+		}
+		for _, j := range m.All {
+			if slices.Contains(lifted, l.Joints[j].Name) {
+				closed++
+			}
+		}
+		if !m.See && slices.Contains(lifted, l.Joints[m.Of].Name) {
 			closed++
 		}
 	}
@@ -111,6 +119,23 @@ func TestSkippedAskIsDoubted(t *testing.T) {
 	for _, name := range asked {
 		said := strings.Join(v.Step.Ask.Steps, "\n")
 		require.Contains(t, said, "see that the joint "+name)
+	}
+}
+
+// What a look may have left open is said of all joints in one step.
+func TestJointsAreLookedAtInOneStep(t *testing.T) {
+	l := load(t, "loop")
+	h := hunting(t, l, hunt.Kit{Beeper: true}, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
+	for h.View().Step.Ask != nil {
+		require.NoError(t, h.Apply(hunt.Event{Reading: "beep"}))
+	}
+	require.Greater(t, len(h.View().Lifted), 1)
+	require.NoError(t, h.Apply(hunt.Event{NotFound: h.View().Step.Inspect.Pieces[0].Piece}))
+	require.NoError(t, h.Apply(hunt.Event{Found: h.View().Step.Inspect.Pieces[0].Piece}))
+	steps := strings.Join(h.View().Step.Done.Prove.Steps, "\n")
+	require.Equal(t, 1, strings.Count(steps, "see that the joint"), steps)
+	for _, name := range h.View().Lifted {
+		require.Contains(t, steps, name)
 	}
 }
 

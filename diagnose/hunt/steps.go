@@ -269,7 +269,26 @@ func (m *mover) joints() {
 		}
 		from = &seated
 	}
+	before := len(m.hands)
 	m.each(from.lifted, m.to.lifted, ActLift, ActClose)
+	m.hands = append(m.hands[:before:before], together(m.hands[before:])...)
+}
+
+// together says of all joints that may be closed already in one move that they are.
+func together(moves []Move) []Move {
+	var out []Move
+	see := Move{Act: ActClose, See: true}
+	for _, x := range moves {
+		if x.Act == ActClose && x.See {
+			see.All = append(see.All, x.Of)
+		} else {
+			out = append(out, x)
+		}
+	}
+	if len(see.All) > 0 {
+		out = append(out, see)
+	}
+	return out
 }
 
 // atOut says whether a joint is one of a piece that may be out.

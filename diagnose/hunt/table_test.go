@@ -171,6 +171,12 @@ func (b *table) hands(m *hunt.Move) string {
 	case hunt.ActMeterIn, hunt.ActMeterOut:
 		b.inline = m.Act == hunt.ActMeterIn
 	case hunt.ActLift, hunt.ActClose:
+		if m.See && m.Act == hunt.ActClose {
+			for _, j := range m.All {
+				set(b.lifted, j, false)
+			}
+			break
+		}
 		set(b.lifted, m.Of, m.Act == hunt.ActLift)
 	case hunt.ActPull, hunt.ActHang:
 		set(b.pulled, m.Of, m.Act == hunt.ActPull)

@@ -123,7 +123,7 @@ var flipping = []pattern{
 	says(`lift the joint (.+?) so that no rail touches across it`, joint(true)),
 	says(`see that the joint (.+?) is open and no rail touches across it`, joint(true)),
 	says(`put the joint (.+?) back together`, joint(false)),
-	says(`see that the joint (.+?) is together`, joint(false)),
+	says(`see that the joints? (.+?) (?:is|are) together`, joint(false)),
 	says(`put back all that was out to be looked at, every piece seated: (.+)`,
 		func(b *Bench, m []string) error { return b.seat(list(m[0])) }),
 	says(`see that every piece is seated and its joints together`,
@@ -248,7 +248,14 @@ func lampAtPost(b *Bench, m []string) error {
 func lampAtBattery(b *Bench, m []string) error { return b.lampBetween(true, m[1], m[0]) }
 
 func joint(lift bool) func(*Bench, []string) error {
-	return func(b *Bench, m []string) error { return b.joint(m[0], lift) }
+	return func(b *Bench, m []string) error {
+		for _, name := range list(m[0]) {
+			if err := b.joint(name, lift); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
 }
 
 func feeder(pull bool) func(*Bench, []string) error {
