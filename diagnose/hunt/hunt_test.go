@@ -172,6 +172,9 @@ func few(short, all []string) []string {
 	return all
 }
 
+// measured says whether tests that draw take all of their rows: FISHPLATE_MEASURE=1.
+var measured = os.Getenv("FISHPLATE_MEASURE") != ""
+
 // first is how many hunts are played: n, or in a short run the first few of them.
 func first(few, n int) int {
 	if testing.Short() {

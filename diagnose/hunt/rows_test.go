@@ -138,9 +138,12 @@ func worded(t *testing.T, o *hunt.Outcome, setting, where string) {
 // Whatever the meter shows is in exactly one row of an ask: random hunts with
 // random kits and answers, proofs included.
 func TestRowsCoverWhatAMeterShows(t *testing.T) {
-	hunts := 40
-	if testing.Short() {
+	hunts := 20
+	switch {
+	case testing.Short():
 		hunts = 10
+	case measured:
+		hunts = 80
 	}
 	kinds := map[string]int{}
 	for seed := range hunts {

@@ -2,6 +2,7 @@ package trial_test
 
 import (
 	"math"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -22,6 +23,10 @@ func TestRowsComeUpAsStated(t *testing.T) {
 	if testing.Short() {
 		t.Skip("rates want many whole hunts")
 	}
+	seeds := uint64(8)
+	if os.Getenv("FISHPLATE_MEASURE") != "" {
+		seeds = 30
+	}
 	var stated, came, count [10]float64
 	for _, shape := range []string{"loop", "yard", "dead-end"} {
 		cheap := kit
@@ -29,7 +34,7 @@ func TestRowsComeUpAsStated(t *testing.T) {
 		s := trial.Setting{Layout: layout(t, shape, 40, trial.Build{}), Kit: cheap, Meter: simulate.CheapMeter(), Believed: true, LampSD: 0.04, Wrong: 0.03}
 		f, err := trial.NewField(s, nil)
 		require.NoError(t, err)
-		for seed := range uint64(15) {
+		for seed := range seeds {
 			x, err := f.Draw(seed + 1)
 			require.NoError(t, err)
 			h := hunt.New(f.Layout, f.Kit)
