@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -107,6 +108,9 @@ func (a *app) computed(m computed) tea.Cmd {
 		a.waiting = a.waiting[1:]
 		next = a.start(p)
 	} else if m.without == 0 {
+		if m.event.Reading != "" || m.event.NotFound != "" {
+			a.say += wentUp(&a.sc.View, &m.view)
+		}
 		a.see(m.view)
 	}
 	switch {
@@ -141,6 +145,14 @@ func (a *app) computed(m computed) tea.Cmd {
 // was taken up or changed, once nothing else is wanted.
 func (a *app) untold() bool {
 	return slices.ContainsFunc(a.sc.View.Evidence, func(e hunt.Evidence) bool { return e.Untold })
+}
+
+// wentUp says why more is left behind an answer than before it, empty where less is.
+func wentUp(was, now *hunt.View) string {
+	if was.Symptom == nil || was.Step.Done != nil || now.Step.Done != nil || now.Hidden95 <= was.Hidden95 {
+		return ""
+	}
+	return fmt.Sprintf("left went up, from %d to %d: that speaks against the places that were likeliest, and others come back", was.Hidden95, now.Hidden95)
 }
 
 // see takes over a view.

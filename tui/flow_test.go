@@ -107,6 +107,32 @@ func TestEnterBehindADigit(t *testing.T) {
 	}
 }
 
+// rising is a hunt in which each reading puts more in question.
+type rising struct{ *rig.Script }
+
+func (r rising) View() hunt.View {
+	v := r.Script.View()
+	v.Hidden95 = 2 + 3*len(v.Evidence)
+	return v
+}
+
+// TestLeftGoesUp: that more is left than before a reading is said, until the next key.
+func TestLeftGoesUp(t *testing.T) {
+	o := scripted()
+	start := o.Start
+	a, _ := at(o, "1", "enter", "enter", "1")
+	assert.NotContains(t, trimmed(a.View()), "left went up")
+	o.Start = func(k hunt.Kit) Hunter { return rising{start(k).(*rig.Script)} }
+	o.defaults()
+	a = newApp(o)
+	settle(a, a.Init())
+	send(a, tea.WindowSizeMsg{Width: 40, Height: 20})
+	press(a, "1", "enter", "enter", "1")
+	assert.Contains(t, strings.Join(strings.Fields(trimmed(a.View())), " "), "left went up, from 2 to 5: that speaks against")
+	press(a, "4")
+	assert.NotContains(t, trimmed(a.View()), "left went up")
+}
+
 // TestRefusedKeepsTyping: a reading that makes no sense stays in the line.
 func TestRefusedKeepsTyping(t *testing.T) {
 	a, s := at(scripted(), "1", "enter", "enter", "nonsense", "enter")
