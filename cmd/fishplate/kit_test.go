@@ -51,6 +51,7 @@ func TestHuntPlainWithKit(t *testing.T) {
 	require.Equal(t, exitOK, code, errs.String())
 	assert.Contains(t, out.String(), "You have "+gear.Says(&kit, n.Layout)+".")
 	assert.Contains(t, out.String(), "Lamp: the way round is hot post of the transformer")
+	assert.Contains(t, out.String(), "\nProof 1, about ", "no reading of the list")
 	assert.Contains(t, out.String(), "The repair is proven.")
 	assert.NotContains(t, out.String(), "is not understood")
 }

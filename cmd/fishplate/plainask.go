@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -26,7 +27,11 @@ func (s asker) ask(a *hunt.Ask, all bool) {
 		s.say("The same once more: %s.", a.Again)
 	}
 	s.caution(a.Cautions)
-	s.say("Reading %d, about %s.", a.N, unit.FormatMinutes(a.Minutes))
+	name := fmt.Sprintf("Reading %d", a.N)
+	if v := s.hunt.View(); v.Step.Ask == nil { // what proves a repair is no reading of the list
+		name = fmt.Sprintf("Proof %d", v.Proofs+1)
+	}
+	s.say("%s, about %s.", name, unit.FormatMinutes(a.Minutes))
 	s.steps(a.Steps, a.Setup.Lifted)
 	s.hookup(a)
 	s.setup(a, all)
