@@ -17,7 +17,7 @@ type Act string
 const (
 	ActClear    Act = "clear"     // trains off the rails
 	ActOff      Act = "off"       // supplies (All) off and unplugged, or the battery's clip off
-	ActOn       Act = "on"        // supply Of plugged in and on, or the battery's clip on
+	ActOn       Act = "on"        // supply Of plugged in and on (To: its handle), or the battery's clip on
 	ActHandle   Act = "handle"    // the handle of supply Of full up
 	ActWiresOff Act = "wires-off" // Side wires of supply Of off their post, kept joined
 	ActWiresOn  Act = "wires-on"  // and on it again
@@ -283,6 +283,9 @@ func (say wording) wordOn(m *Move) string {
 		return "plug the DC power pack in and switch it on at " + unit.Format(say.kit.DCVolts, unit.Volt)
 	case m.See:
 		return "see that " + say.pack(m.Of) + " is plugged in and on"
+	}
+	if m.To == "down" { // trains are back
+		return "plug " + say.pack(m.Of) + " in, its handle down, and switch it on"
 	}
 	return "plug " + say.pack(m.Of) + " in and switch it on"
 }

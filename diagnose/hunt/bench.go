@@ -147,12 +147,12 @@ func (hd hands) wantedNow(b *bench, q *infer.Question) bench {
 // or not.
 const dialOff, dialAnywhere = "off", "anywhere"
 
-// home is the table put back for running trains, with the power off.
+// home is the table put back for running trains, the power on or not.
 func (hd hands) home() bench {
 	s := conductor.Usual(hd.layout)
 	b := hd.wanted(&s, meter.Lamp)
 	for i := range b.feed {
-		b.feed[i] = feedPosts
+		b.power[i], b.feed[i] = perhaps, feedPosts
 	}
 	return b
 }

@@ -28,8 +28,23 @@ func (gd guide) instruct(s *Step) []Move {
 	}
 	want := gd.hands().home()
 	moves := gd.hands().moves(&gd.bench, &want)
+	if s.Done.Proven {
+		moves = append(moves, gd.running(moves)...)
+	}
 	s.Done.Steps = gd.say().words(moves)
 	return moves
+}
+
+// running switches on again what is off, or is switched off for the moves before.
+func (gd guide) running(moves []Move) []Move {
+	var out []Move
+	off := slices.ContainsFunc(moves, func(m Move) bool { return m.Act == ActOff && !m.Battery })
+	for i, p := range gd.bench.power {
+		if off || p != yes || gd.bench.feed[i]&standsIn != 0 {
+			out = append(out, Move{Act: ActOn, Of: i, To: "down"})
+		}
+	}
+	return out
 }
 
 // parting takes off what power may be on when somebody leaves: what the readings so far

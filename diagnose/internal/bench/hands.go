@@ -64,7 +64,7 @@ var feeding = []pattern{
 			}
 			return nil
 		}),
-	says(`plug `+pack+` in and switch it on`, onSupply((*Bench).plugIn)),
+	says(`plug `+pack+` in(?:, its handle down,)? and switch it on`, onSupply((*Bench).plugIn)),
 	says(`see that `+pack+` is plugged in and on`, onSupply((*Bench).plugIn)),
 	says(`turn the handle of `+pack+` full up`, onSupply((*Bench).fullUp)),
 	says(`take the clip off the battery's plus`, clip(false)),
