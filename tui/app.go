@@ -59,8 +59,9 @@ type app struct {
 
 type pending struct {
 	event   *hunt.Event
-	without int  // leave this reading out instead, just to see
-	tell    bool // work out what an earlier reading had told instead
+	kit     *hunt.Kit // go on with this one instead
+	without int       // leave this reading out instead, just to see
+	tell    bool      // work out what an earlier reading had told instead
 	asker   scene.ID
 }
 

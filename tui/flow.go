@@ -58,11 +58,10 @@ func (a *app) do(e hunt.Event) tea.Cmd {
 }
 
 func (a *app) setKit(k hunt.Kit) tea.Cmd {
-	a.kitSeen = true
-	a.sc.Kit = k
-	if a.o.KeepKit != nil {
-		a.o.KeepKit(k)
+	if a.sc.View.Symptom != nil {
+		return a.start(pending{kit: &k, asker: scene.Kit})
 	}
+	owns(a, k)
 	held := a.sc.Held
 	a.sc.Held = nil
 	a.goBack()
@@ -75,6 +74,14 @@ func (a *app) setKit(k hunt.Kit) tea.Cmd {
 		return a.start(pending{event: held, asker: scene.Symptom})
 	}
 	return a.start(pending{})
+}
+
+// owns takes a kit that was told.
+func owns(a *app, k hunt.Kit) {
+	a.kitSeen, a.sc.Kit = true, k
+	if a.o.KeepKit != nil {
+		a.o.KeepKit(k)
+	}
 }
 
 // start begins a computation, or queues it behind the running one.
@@ -120,6 +127,9 @@ func (a *app) computed(m computed) tea.Cmd {
 		return next
 	case m.err != nil:
 		a.screens[asker].Update(&a.sc, scene.Refused{Event: m.event, Err: m.err})
+	case m.kit != nil:
+		owns(a, *m.kit)
+		a.goBack()
 	default:
 		if s, ok := a.screens[asker].Update(&a.sc, scene.Taken{Event: m.event}).(scene.Say); ok {
 			a.say = s.Text
@@ -163,10 +173,6 @@ func (a *app) see(v hunt.View) {
 	}
 	a.sc.View = v
 	a.sc.View.LayoutRef = a.o.Layout
-	a.sc.KitFixed = ""
-	if v.Symptom != nil {
-		a.sc.KitFixed = "the kit is fixed once a hunt has begun; u takes the hunt back to its start"
-	}
 }
 
 // turn goes to the screen that the hunt wants now, unless the user is reading

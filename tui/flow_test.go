@@ -231,7 +231,7 @@ func TestSave(t *testing.T) {
 }
 
 // TestKit: the kit is asked for once, before the first reading, and goes to
-// the hunt; later it cannot be changed and the screen says why.
+// the hunt; later the hunt goes on with what is new.
 func TestKit(t *testing.T) {
 	a, s := at(scripted(), "1")
 	require.Equal(t, scene.Kit, a.at)
@@ -241,8 +241,12 @@ func TestKit(t *testing.T) {
 	assert.True(t, a.hunt.(*rig.Script).Kit.Beeper)
 	press(a, "enter", "k")
 	require.Equal(t, scene.Kit, a.at)
-	press(a, "6")
-	assert.Contains(t, trimmed(a.View()), "the kit is fixed")
+	press(a, "6", "enter")
+	assert.NotEqual(t, scene.Kit, a.at)
+	assert.True(t, a.hunt.(*rig.Script).Kit.Lamp, "bought meanwhile")
+	assert.True(t, a.sc.Kit.Lamp)
+	assert.Len(t, s.Events, 0)
+	assert.NotEmpty(t, a.hunt.(*rig.Script).Events, "the same hunt")
 
 	a, _ = at(scripted(), "1", "1", "1", "1", "2", "3", "4", "6", "enter")
 	assert.Equal(t, scene.Kit, a.at, "a kit that measures nothing is refused")

@@ -12,6 +12,7 @@ import (
 // scripted one. It is never called from two goroutines at once.
 type Hunter interface {
 	Apply(hunt.Event) error
+	Own(hunt.Kit) error
 	View() hunt.View
 	Without(n int) (hunt.View, error)
 	Tell() bool
@@ -23,6 +24,7 @@ type Hunter interface {
 type computed struct {
 	revision int
 	event    hunt.Event
+	kit      *hunt.Kit
 	view     hunt.View
 	err      error // from Apply: the event did not go in
 	saveErr  error
@@ -43,11 +45,15 @@ func compute(h Hunter, save func([]byte) error, revision int, p pending) tea.Cmd
 		if p.tell {
 			h.Tell()
 		}
-		if e := p.event; e != nil {
-			out.event = *e
-			if out.err = h.Apply(*e); out.err == nil && save != nil {
-				out.saveErr = store(h, save)
-			}
+		switch {
+		case p.event != nil:
+			out.event = *p.event
+			out.err = h.Apply(*p.event)
+		case p.kit != nil:
+			out.kit, out.err = p.kit, h.Own(*p.kit)
+		}
+		if (p.event != nil || p.kit != nil) && out.err == nil && save != nil {
+			out.saveErr = store(h, save)
 		}
 		out.view = h.View()
 		return out

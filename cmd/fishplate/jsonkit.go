@@ -53,15 +53,19 @@ type kitOut struct {
 
 // setKit takes what a program says of its kit, and answers with the kit.
 func (s *jsonSession) setKit(value json.RawMessage) error {
-	if s.hunt.View().Symptom != nil {
-		return s.refuse(fmt.Errorf(`the kit is fixed once the symptom is said; {"undo":...} back to the start, then the kit, then the symptom`))
-	}
 	kit, err := readKit(s.kit, value)
+	if err == nil {
+		err = s.hunt.Own(kit)
+	}
 	if err != nil {
 		return s.refuse(err)
 	}
 	s.kit = kit
-	s.hunt = hunt.New(s.src.layout, kit)
+	if s.keep != nil && s.hunt.View().Symptom != nil {
+		if err := save(s.hunt, s.keep); err != nil {
+			return s.refuse(err)
+		}
+	}
 	return s.put(s.kitNow())
 }
 

@@ -257,7 +257,7 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 		s.say("%s", saysOf[s.full])
 		return false, false
 	case "kit":
-		return s.askKit(v)
+		return s.askKit()
 	case "why":
 		s.why(v)
 		return false, false
@@ -312,6 +312,20 @@ func padAnswer(v *hunt.View, text string) string {
 	return text
 }
 
+// save keeps the hunt, and says where that failed.
+func (s *plainSession) save() {
+	if s.keep == nil {
+		return
+	}
+	var moved *errMoved
+	switch err := save(s.hunt, s.keep); {
+	case errors.As(err, &moved):
+		s.say("Warning: %v.", moved)
+	case err != nil:
+		s.say("Warning: %v. The hunt goes on, but it is not saved.", err)
+	}
+}
+
 // apply hands an event to the hunt and keeps it.
 func (s *plainSession) apply(e hunt.Event) bool {
 	before := s.hunt.View()
@@ -319,15 +333,7 @@ func (s *plainSession) apply(e hunt.Event) bool {
 		s.say("%v", err)
 		return false
 	}
-	if s.keep != nil {
-		var moved *errMoved
-		switch err := save(s.hunt, s.keep); {
-		case errors.As(err, &moved):
-			s.say("Warning: %v.", moved)
-		case err != nil:
-			s.say("Warning: %v. The hunt goes on, but it is not saved.", err)
-		}
-	}
+	s.save()
 	asker{s}.took(&before, &e)
 	return true
 }

@@ -24,11 +24,7 @@ type kitQuestion struct {
 
 // askKit asks for the kit, one question at a time. show says whether the step
 // is to be shown again.
-func (s *plainSession) askKit(v *hunt.View) (show, done bool) {
-	if v.Symptom != nil {
-		s.say("The kit is fixed once a hunt has begun: undo back to its start, then kit.")
-		return false, false
-	}
+func (s *plainSession) askKit() (show, done bool) {
 	k := s.kit
 	ac := gear.AC(s.src.layout)
 	set, why := gear.Recommended(ac)
@@ -58,8 +54,14 @@ func (s *plainSession) askKit(v *hunt.View) (show, done bool) {
 			return true, quit
 		}
 	}
+	if err := s.hunt.Own(k); err != nil {
+		s.say("%v.", err)
+		return false, false
+	}
 	s.kit = k
-	s.hunt = hunt.New(s.src.layout, k)
+	if s.hunt.View().Symptom != nil {
+		s.save()
+	}
 	s.say("You have %s.", gear.Says(&k, s.src.layout))
 	for _, m := range gear.Mind(&k, s.src.layout) {
 		s.say("Mind: %s.", m)

@@ -1,7 +1,9 @@
 package hunt
 
 import (
+	"errors"
 	"fmt"
+	"slices"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/track"
@@ -60,6 +62,53 @@ func (h *Hunt) Apply(e Event) error {
 		h.record()
 	}
 	return nil
+}
+
+// Own goes on with another kit; what was read, and what hands did, stays. Errors are of
+// figures that cannot be, and of another feed for the lamp once one was on the track.
+func (h *Hunt) Own(kit Kit) error {
+	if h.fail != nil {
+		return h.fail
+	}
+	en := entry{}
+	h.shown(&en)
+	journal := h.journal
+	if en.Ask != nil || en.Shown != "" {
+		journal = append(journal[:len(journal):len(journal)], en)
+	}
+	kit.Track = h.sit.kit.Track
+	if err := kit.Check(); err != nil {
+		return err
+	}
+	if !h.sit.kit.feedsLike(&kit) && fed(journal) && !comesNew(h.sit.layout, &h.sit.kit, &kit) {
+		return errFeedStays
+	}
+	again := &Hunt{sit: Begin(h.sit.net, kit), journal: journal}
+	if err := again.rebuild(); err != nil {
+		return err
+	}
+	*h = *again
+	return nil
+}
+
+var errFeedStays = errors.New("what feeds the lamp was on the track already: in this hunt it stays as it is, with its volts")
+
+// feedsLike says whether two kits put the same behind a lamp.
+func (k *Kit) feedsLike(o *Kit) bool {
+	return k.DCVolts == o.DCVolts && k.Battery == o.Battery && (k.Lamp == o.Lamp || k.DCVolts == 0)
+}
+
+// comesNew says whether a kit has what stands in for supplies that fed the track alone so
+// far, and is told from all of them by its volts.
+func comesNew(l *track.Layout, was, kit *Kit) bool {
+	return was.DCVolts == 0 && !slices.ContainsFunc(l.Supplies, func(s track.Supply) bool { return s.Volts == kit.DCVolts })
+}
+
+// fed says whether the track may have been fed for a reading.
+func fed(journal []entry) bool {
+	return slices.ContainsFunc(journal, func(en entry) bool {
+		return en.Ask != nil && en.Ask.Setup.Source.Kind != "" && en.Ask.Setup.Source.Kind != string(conductor.SourceNone)
+	})
 }
 
 // shown notes in an entry what it answers, or what hands may have begun when it was

@@ -69,12 +69,17 @@ func (m *Model) Typing() bool { return m.typing }
 
 // Update takes a message and gives back what to do.
 func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
+	switch msg := msg.(type) {
+	case scene.Refused:
+		m.fault = msg.Err.Error()
+	case scene.Shown:
+		if sc.View.Symptom != nil { // the hunt has one
+			m.kit, m.start, m.typing = sc.Kit, sc.Kit, false
+		}
+	}
 	k, ok := msg.(tea.KeyMsg)
 	if !ok {
 		return nil
-	}
-	if sc.KitFixed != "" {
-		m.kit, m.start, m.typing = sc.Kit, sc.Kit, false
 	}
 	if m.typing {
 		return m.typeKey(k)
@@ -128,9 +133,6 @@ func (m *Model) move(by int) {
 
 // change turns a row on or off, to its next value, or opens its line.
 func (m *Model) change(sc *scene.Scene, r row) tea.Msg {
-	if sc.KitFixed != "" {
-		return scene.Say{Text: sc.KitFixed}
-	}
 	m.fault = ""
 	k, ac := &m.kit, gear.AC(sc.Layout)
 	if v := ticks(k)[r]; v != nil {
@@ -264,28 +266,28 @@ func (m *Model) typed(s string) error {
 }
 
 func (m *Model) done(sc *scene.Scene) tea.Msg {
-	if sc.KitFixed != "" {
-		return scene.Back{}
-	}
 	if !gear.CanMeasure(&m.kit) {
 		m.fault = "choose at least one thing to measure with: something of a meter, or a lamp"
 		return nil
 	}
 	m.start = m.told()
+	if sc.View.Symptom != nil && m.start == sc.Kit {
+		return scene.Back{}
+	}
 	return scene.SetKit{Kit: m.start}
 }
 
 // Keys lists what works now.
-func (m *Model) Keys(sc *scene.Scene) []scene.Key {
+func (m *Model) Keys(*scene.Scene) []scene.Key {
 	if m.typing {
 		return []scene.Key{{Press: "Enter", Does: "take what stands in the line", Hint: "Enter take it"},
 			{Press: "Esc", Does: "close the line, nothing changed", Hint: "Esc close"}}
 	}
 	return []scene.Key{
 		{Press: "Enter", Does: "I have what is ticked: go on", Hint: "Enter go on"},
-		{Press: "r", Does: "the recommended set, or not", Off: sc.KitFixed, Hint: "r recommended"},
-		{Press: "0-9, v, m", Does: "have it or not; the next value; a line to type in", Off: sc.KitFixed, Hint: "0-9 v m change"},
-		{Press: "arrows, + -, Space", Does: "the same with a cursor", Off: sc.KitFixed},
+		{Press: "r", Does: "the recommended set, or not", Hint: "r recommended"},
+		{Press: "0-9, v, m", Does: "have it or not; the next value; a line to type in", Hint: "0-9 v m change"},
+		{Press: "arrows, + -, Space", Does: "the same with a cursor"},
 		{Press: "PgDn, PgUp", Does: "scroll"},
 		{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"},
 		{Press: "q", Does: "leave"},

@@ -27,9 +27,6 @@ type picture struct {
 // View draws the screen in w by h cells.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	p := &picture{m: m, sc: sc, kit: m.told(), w: w}
-	if sc.KitFixed != "" {
-		p.kit = sc.Kit
-	}
 	beside := w >= listWidth+2+gear.DrawWidth
 	if beside {
 		p.w = listWidth
@@ -86,9 +83,6 @@ func (p *picture) list() {
 // dial draws the two signs that a millivolt range can have.
 func (p *picture) dial() {
 	mark := p.m.mark()
-	if p.sc.KitFixed != "" {
-		mark = gear.RangeOf(&p.kit)
-	}
 	p.line(rowRange, "", "beside 200 mV (or 400 mV) stands")
 	box := func(r gear.Range, s string) string {
 		if r == mark {
@@ -204,8 +198,6 @@ func (p *picture) note() {
 		p.say(style.Bad, "! "+p.m.fault)
 	case p.m.typing && rows[p.m.row] == rowOnLamp:
 		p.say(style.Dim, `as "21W 12V", "1.5A 6V", "2 x 5W 12V"; then Enter`)
-	case p.sc.KitFixed != "":
-		p.say(style.Dim, p.sc.KitFixed)
 	case p.chosen(rowMethod):
 		p.say(style.Dim, gear.MethodSays)
 	case p.chosen(rowBlock):

@@ -47,11 +47,9 @@ type Scene struct {
 	View   hunt.View
 	Kit    hunt.Kit
 	// Held is the symptom as told, while the kit is being asked for.
-	Held *hunt.Event
-	// KitFixed says why the kit cannot be changed now, empty when it can.
-	KitFixed string
-	Theme    style.Theme
-	ASCII    bool
+	Held  *hunt.Event
+	Theme style.Theme
+	ASCII bool
 	// Busy says that the hunt is computing: View is the one from before.
 	Busy bool
 	// Warned says that the first reading's cautions were shown in full.

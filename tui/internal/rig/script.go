@@ -65,6 +65,12 @@ func (s *Script) Apply(e hunt.Event) error {
 	return nil
 }
 
+// Own goes on with another kit.
+func (s *Script) Own(k hunt.Kit) error {
+	s.Kit = k
+	return nil
+}
+
 // Tell has nothing to work out: each reading says at once what it told.
 func (s *Script) Tell() bool { return false }
 
