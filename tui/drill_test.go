@@ -114,6 +114,16 @@ func TestDrillByTyping(t *testing.T) {
 	assert.Contains(t, s, "A dead end")
 }
 
+// TestDrillHelpAtOnce: ? on the empty line needs no Enter, as on every screen; in a line it
+// is typed.
+func TestDrillHelpAtOnce(t *testing.T) {
+	o := drilling(&drillKeeper{t: t, piece: 9}, &drill.Choice{Coach: "explain", Difficulty: "easy"})
+	before := Snapshot(o, 80, 24, entered("train off")...)
+	assert.NotContains(t, before, "beep main 3")
+	assert.Contains(t, Snapshot(o, 80, 24, append(entered("train off"), "?")...), "beep main 3")
+	assert.Contains(t, Snapshot(o, 80, 24, append(entered("train off"), "b", "?")...), "b?")
+}
+
 func fits(t *testing.T, frame string, w, h int) {
 	t.Helper()
 	lines := strings.Split(frame, "\n")

@@ -91,6 +91,14 @@ func TestPadSaysItWhole(t *testing.T) {
 	assert.Contains(t, trimmed(a.View()), "Enter takes it, - erases, Esc clears\n")
 }
 
+// TestNumbersOfReadings: in the list a number chooses the reading that it stands before.
+func TestNumbersOfReadings(t *testing.T) {
+	a, s := at(scripted(), "1", "enter", "enter", "1", "40", "enter", "0", "e", "2", "x")
+	require.Equal(t, 2, s.Events[len(s.Events)-1].Change.N)
+	press(a, "9", "0", "1", "enter", "50", "enter")
+	require.Equal(t, hunt.Change{N: 1, Reading: "50"}, *s.Events[len(s.Events)-1].Change)
+}
+
 // TestErasingOnThePad: "-" behind a figure erases, on the empty line it goes on
 // meaning undo; Esc clears the line; a digit that erasing left waits for Enter.
 func TestErasingOnThePad(t *testing.T) {

@@ -165,8 +165,8 @@ func (s *plainSession) evidence(v *hunt.View) {
 		if !e.Ask.OfLamp() {
 			at += ", red " + e.Ask.Red + ", black " + e.Ask.Black
 		}
-		s.say("  %d. %s: %s. Expected: %s. %s. In question: %d pieces before, %d after.%s",
-			e.N, at, shown(&e.Ask, e.Reading), e.Expected, strings.TrimSuffix(e.Said, "."), e.Before, e.After, odd)
+		s.say("  %d. %s: %s. Expected: %s. %s. In question: %s before, %d after.%s",
+			e.N, at, shown(&e.Ask, e.Reading), e.Expected, strings.TrimSuffix(e.Said, "."), unit.Count(e.Before, "piece"), e.After, odd)
 	}
 }
 

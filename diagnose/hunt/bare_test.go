@@ -1,6 +1,7 @@
 package hunt_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -26,4 +27,25 @@ func TestMillivoltsWithoutUnit(t *testing.T) {
 	a.Meter = "millivolts"
 	_, err = a.Parse("152.2")
 	require.NoError(t, err)
+}
+
+// A lamp that was told is called the lamp where it lies; of one that nobody knows, and of
+// several, so many ohms are said as a person can weigh.
+func TestWhatIsLaid(t *testing.T) {
+	l := load(t, "shelf-two-rail")
+	for i := range l.Supplies {
+		l.Supplies[i].Volts, l.Supplies[i].Breaker = 12, 5
+	}
+	for _, k := range []struct {
+		watts float64
+		want  string
+	}{{21, "lay the lamp across"}, {0, "lay a lamp of about 12 ohm across"}} {
+		kit := allMeters
+		kit.LampWatts = k.watts
+		if k.watts > 0 {
+			kit.LampVolts = 12
+		}
+		h := hunting(t, l, kit, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: l.Pieces[4].ID()}})
+		require.Contains(t, strings.Join(h.View().Step.Ask.Steps, "\n"), k.want)
+	}
 }

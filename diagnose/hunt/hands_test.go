@@ -153,6 +153,15 @@ func TestAnotherKit(t *testing.T) {
 	require.Error(t, h.Own(hunt.Kit{Beeper: true, LampAmps: -1}))
 }
 
+// A lone digit is the answer that it stands for, also where a reading is changed.
+func TestDigitsEverywhere(t *testing.T) {
+	h := hunting(t, load(t, "loop"), hunt.Kit{Beeper: true}, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}, hunt.Event{Reading: "1"})
+	require.Equal(t, "beep", h.View().Evidence[0].Reading)
+	require.NoError(t, h.Apply(hunt.Event{Reading: "1"}))
+	require.NoError(t, h.Apply(hunt.Event{Change: &hunt.Change{N: 2, Reading: "0"}}))
+	require.Equal(t, "no", h.View().Evidence[1].Reading)
+}
+
 // What a look may have left open is said of all joints in one step.
 func TestJointsAreLookedAtInOneStep(t *testing.T) {
 	l := load(t, "loop")

@@ -48,6 +48,7 @@ func (h *Hunt) Apply(e Event) error {
 	}
 	en := entry{Event: e}
 	h.shown(&en)
+	h.digit(&en)
 	if e.Undo > 0 || e.Redo > 0 {
 		h.journal = append(h.journal, en)
 		return h.rebuild()
@@ -133,6 +134,17 @@ func (h *Hunt) shown(en *entry) {
 		en.Ask = s.Done.Prove.bare()
 	case s.Done != nil:
 		en.Shown = shownHome
+	}
+}
+
+// digit puts a lone digit of the number pad into words, in a reading and in a change of one.
+func (h *Hunt) digit(en *entry) {
+	e := &en.Event
+	if en.Ask != nil && en.Ask.Digit(e.Reading) != "" {
+		e.Reading = en.Ask.Digit(e.Reading)
+	}
+	if c := e.Change; c != nil && c.N >= 1 && c.N <= len(h.sit.asks) && h.sit.asks[c.N-1].Digit(c.Reading) != "" {
+		e.Change = &Change{N: c.N, Reading: h.sit.asks[c.N-1].Digit(c.Reading)}
 	}
 }
 

@@ -114,7 +114,7 @@ func (m *matter) loadOhms(supply int) float64 {
 
 // wordLoad names what is laid across the rails.
 func (say wording) wordLoad(l *conductor.Load) string {
-	about := " of about " + unit.Format(l.Ohms, unit.Ohm)
+	about := " of about " + unit.FormatDigits(l.Ohms, unit.Ohm, 2)
 	if !say.laysLamp() {
 		return "a load" + about + " (a lit car, or an engine held still)"
 	}
@@ -128,8 +128,11 @@ func (say wording) wordLoad(l *conductor.Load) string {
 			return "a lamp" + about + fmt.Sprintf(" (for %s: of those for %d V two in series)", unit.Format(volts, unit.Volt), meter.BulbVolts)
 		}
 	}
-	if most > 1 {
+	switch {
+	case most > 1:
 		return fmt.Sprintf("%d lamps in series", most) + about
+	case most > 0:
+		return "the lamp"
 	}
 	return "a lamp" + about
 }

@@ -8,6 +8,7 @@ import (
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // proofStanding is how far the proof of a repair is.
@@ -236,7 +237,7 @@ func (say wording) whyProof(v infer.Vantage) string {
 	if v.Adds == 0 {
 		return "this proves that " + say.layout.Supplies[v.Supply].Name + " and its wires carry no second short"
 	}
-	return fmt.Sprintf("this proves the part that the readings before did not reach (%d pieces): a second short there would trip the breaker again", v.Adds)
+	return fmt.Sprintf("this proves the part that the readings before did not reach (%s): a second short there would trip the breaker again", unit.Count(v.Adds, "piece"))
 }
 
 // supplyOfFound is the supply that the fault found stands across: the one of
@@ -372,7 +373,7 @@ func (pv prover) postsFirst(now conductor.Setup) *Ask {
 		a.Why = "the track reads sound so far: before the trains and the supply are blamed, read across the posts of " + pv.layout.Supplies[v.Supply].Name + " itself"
 		a.Expect = pv.proofRows(a, "the track and its feeders are sound", "the short is in the feeders or their wires")
 		if len(v.Setup.Thrown) > 0 || v.Adds > 0 && !v.First {
-			a.Why += fmt.Sprintf(", set so that %d more pieces hang on them", v.Adds)
+			a.Why += ", set so that " + unit.Count(v.Adds, "more piece") + " can be reached from them"
 			a.Expect[1].Means = "the short is in what was thrown in"
 		}
 		pv.scribe().foretell(a, pv.posteriors[len(pv.posteriors)-1], 1, nil)

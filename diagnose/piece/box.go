@@ -1,15 +1,22 @@
 package piece
 
 import (
+	"fmt"
 	"slices"
 
 	"fishplate/diagnose/track"
+	"fishplate/diagnose/unit"
 )
 
 // Lot is all pieces of a layout that are checked alike.
 type Lot struct {
 	*Check
 	Pieces []int
+}
+
+// Takes says how many readings a piece takes and how long, without a stop.
+func (lot *Lot) Takes() string {
+	return fmt.Sprintf("%s, about %.0f s each", unit.Count(len(lot.Readings), "reading"), lot.Seconds())
 }
 
 // Box sorts the pieces of a layout into lots, in the order in which they lie. A

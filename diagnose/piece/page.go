@@ -43,7 +43,7 @@ func (lot *Lot) Page(l *track.Layout, beeper, counted bool) (*page.Page, error) 
 		head += fmt.Sprintf(", %d of them: %s", len(lot.Pieces), strings.Join(l.RowNames(lot.Pieces), ", "))
 	}
 	p := &page.Page{}
-	b := page.Block{Title: fmt.Sprintf("%s. %d readings, about %.0f s each (assumed).", head, len(lot.Readings), lot.Seconds())}
+	b := page.Block{Title: head + ". " + lot.Takes() + " (assumed)."}
 	if s := lot.TakeOff(); s != "" {
 		b.List = append(b.List, s)
 	}

@@ -110,7 +110,7 @@ func (p *parser) answer(word string) (Reading, error) {
 		return Reading{Kind: Silent, Unit: None, Typed: p.typed}, nil
 	}
 	if p.setting == Beeper && startsNumber(word) {
-		return Reading{}, p.fail("on the beeper only the tone counts, not the number", "write beep or no")
+		return Reading{}, p.fail("on the beeper only the tone counts, not the number", "write beep (1) or no (0)")
 	}
 	return Reading{}, p.fail("not understood", "write "+settings[p.setting].example)
 }

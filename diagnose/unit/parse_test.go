@@ -122,7 +122,7 @@ func TestParseRefusals(t *testing.T) {
 		{"1k2", Volts, `"1k2": the form 4k7 is for ohms only; write 14.2 or 212 mV`},
 		{"-5", Ohms, `"-5": ohms cannot be below zero; a meter that shows this sees volts on the track: switch the supply off and read again`},
 		{"beep", Ohms, `"beep": the meter is on ohms, so a number is wanted; write what it shows: 0.4, 1.2k or OL`},
-		{"0.4", Beeper, `"0.4": on the beeper only the tone counts, not the number; write beep or no`},
+		{"0.4", Beeper, `"0.4": on the beeper only the tone counts, not the number; write beep (1) or no (0)`},
 		{"maybe", Look, `"maybe": not understood; write yes or no`},
 		{"12 quarks", Ohms, `"12 quarks": the unit "quarks" is not known; write 0.4, 1.2k or OL`},
 		{"1234567890", Ohms, `"1234567890": more digits than a meter shows; write what the display shows: 0.4, 1.2k or OL`},

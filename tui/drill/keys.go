@@ -391,7 +391,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		return []scene.Key{{Press: "Enter", Does: "do what is typed (type help for what can be)", Hint: "Enter do"},
 			{Press: "Tab", Does: "work on the map instead", Hint: "Tab map"}, {Press: "up, down", Does: "what was typed before"},
 			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then leave for the menu (it asks)", Hint: "Esc menu"},
-			{Press: "help", Does: "what can be typed", Hint: "help words"}}
+			{Press: "?", Does: "what can be typed", Hint: "? words"}}
 	}
 	esc := "back"
 	if m.home {

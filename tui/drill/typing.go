@@ -16,14 +16,16 @@ type history struct {
 }
 
 func (m *Model) typeKey(k tea.KeyMsg) tea.Msg {
-	switch k.String() {
-	case "enter":
+	switch key := k.String(); {
+	case key == "enter":
 		return m.enter()
-	case "ctrl+u":
+	case key == "?" && m.input.Value() == "" && !k.Paste: // as on every screen, at once
+		m.help()
+	case key == "ctrl+u":
 		m.input.Set("")
-	case "up":
+	case key == "up":
 		m.recall(-1, &m.input)
-	case "down":
+	case key == "down":
 		m.recall(1, &m.input)
 	default:
 		m.input.Update(k)

@@ -5,6 +5,7 @@ package evidence
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -119,6 +120,10 @@ func (m *Model) listKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		return scene.Back{}
 	case "q":
 		return scene.Quit{}
+	default:
+		if n, err := strconv.Atoi(k.String()); err == nil && n >= 1 && n <= len(ev) {
+			m.row = n - 1
+		}
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/unit"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/spot"
@@ -151,11 +152,10 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 
 // ruledOut says what a reading did, in pieces.
 func ruledOut(e *hunt.Evidence) string {
-	s := fmt.Sprintf("%d of %d pieces (%d are still in question)", e.Before-e.After, e.Before, e.After)
 	if e.After >= e.Before {
-		s = fmt.Sprintf("none: %d pieces were in question before, %d after", e.Before, e.After)
+		return fmt.Sprintf("none: in question %s before, %d after", unit.Count(e.Before, "piece"), e.After)
 	}
-	return s
+	return fmt.Sprintf("%d of %s (in question now: %d)", e.Before-e.After, unit.Count(e.Before, "piece"), e.After)
 }
 
 // compare says what would be believed without the selected reading.
@@ -165,7 +165,7 @@ func (m *Model) compare(sc *scene.Scene, w int) []string {
 		return nil
 	}
 	t := &sc.Theme
-	s := fmt.Sprintf("%d pieces would be in question (now %d): ", v.Hidden95, sc.View.Hidden95)
+	s := fmt.Sprintf("%s would be in question (now %d): ", unit.Count(v.Hidden95, "piece"), sc.View.Hidden95)
 	var parts []string
 	for i, c := range v.Ranked {
 		if i >= 3 {
@@ -209,7 +209,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		redo = "nothing was taken back"
 	}
 	return []scene.Key{
-		{Press: "up, down, - +", Does: "select a reading", Off: none},
+		{Press: "up, down, - +, 1-9", Does: "select a reading", Off: none},
 		{Press: "Enter", Does: "change it", Off: none, Hint: "Enter change"},
 		{Press: "x", Does: "remove it (u brings it back)", Off: none, Hint: "x remove"},
 		{Press: "o, *", Does: "what would be believed without this one", Off: none, Hint: "o without it"},

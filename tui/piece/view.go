@@ -64,7 +64,7 @@ func (m *Model) viewKinds(sc *scene.Scene, w, h int) scene.Frame {
 		if i == m.row {
 			mark, role, at = "> ", style.Select, len(lines)
 		}
-		says := fmt.Sprintf("%s: %d of %d to go, %d readings, about %.0f s each", lot.Name, left, len(lot.Pieces), len(lot.Readings), lot.Seconds())
+		says := fmt.Sprintf("%s: %d of %d to go, %s", lot.Name, left, len(lot.Pieces), lot.Takes())
 		for k, l := range text.Hang(fmt.Sprintf("%d ", i+1), says, 2, w-2) {
 			if k > 0 {
 				mark = "  "
@@ -88,7 +88,7 @@ func (m *Model) minded(sc *scene.Scene, w int) []string {
 			out = append(out, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
 		}
 	}
-	out = append(out, text.Wrap(fmt.Sprintf("%d readings, about %.0f s a piece (assumed). Black stays where it is as long as it can.", len(m.lot.Readings), m.lot.Seconds()), w)...)
+	out = append(out, text.Wrap(m.lot.Takes()+" (assumed). Black stays where it is as long as it can.", w)...)
 	return append(out, text.Wrap(t.Paint(style.Key, "Enter")+": the first piece: "+m.o.Loose(m.next()), w)...)
 }
 
