@@ -149,7 +149,7 @@ func TestHandsInSight(t *testing.T) {
 // random from all that the asks expect, each ask in both sizes: 100 hunts, 3 when it
 // must be short (FISHPLATE_SIGHT sets another number).
 func TestHandsInSightAtRandom(t *testing.T) {
-	hunts := 50
+	hunts := 30
 	if testing.Short() {
 		hunts = 3
 	}

@@ -134,10 +134,7 @@ func shelves() map[string]string {
 // TestQuietEvenings: with nothing worse at most about one evening in a hundred gives an
 // alarm, whatever the sound joints drift by.
 func TestQuietEvenings(t *testing.T) {
-	clubs, nights := 50, 20
-	if testing.Short() {
-		clubs = 6
-	}
+	clubs, nights := trials(25), 20
 	for name, text := range shelves() {
 		check, n, _ := made(t, text)
 		for _, drift := range []float64{0.1, 0.3} {
@@ -253,7 +250,7 @@ func TestNonsenseIsDoubted(t *testing.T) {
 // TestOneJointWorse: it is found long before a train feels it, in the right part of the
 // layout. What is held to no bound is only measured: with FISHPLATE_TRIALS.
 func TestOneJointWorse(t *testing.T) {
-	trials, measured := trials(20), os.Getenv("FISHPLATE_TRIALS") != ""
+	trials, measured := trials(14), os.Getenv("FISHPLATE_TRIALS") != ""
 	for name, text := range shelves() {
 		check, n, joints := made(t, text)
 		t.Logf("%s: %d readings, %d places, %d parts", name, len(check.Plan.Readings), len(check.Plan.Places), len(check.Parts))

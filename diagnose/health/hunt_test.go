@@ -55,7 +55,7 @@ func chase(t *testing.T, n *conductor.Network, ohms []float64, s *hunt.Symptom, 
 // the health check and at its pieces by the hunt that begins with what it said.
 func TestHuntFromABadEvening(t *testing.T) {
 	check, n, joints := made(t, invent.Loop("metal-tie", 60))
-	trials := 8
+	trials := trials(5)
 	if testing.Short() {
 		trials = 2
 	}
