@@ -169,24 +169,30 @@ func (w *walking) putBy(err error) tea.Cmd {
 	return w.keep()
 }
 
-// Foot shows what was just said, else a keeping that failed, else the keys
-// worth knowing, on two lines where there is room.
-func (w *walking) Foot(sc *scene.Scene, width, height int) []string {
-	t := &sc.Theme
-	if s, bad := w.Said(); s != "" {
-		if bad {
-			return said(t, style.Bad, "! "+s, width)
-		}
+// remark is what was just said, else a keeping that failed.
+func (w *walking) remark(t *style.Theme, width int) []string {
+	switch s, bad := w.Said(); {
+	case s != "" && !bad:
 		return said(t, style.Label, s, width)
-	}
-	if w.failed != "" {
+	case s != "":
+		return said(t, style.Bad, "! "+s, width)
+	case w.failed != "":
 		return said(t, style.Bad, "! "+w.failed, width)
 	}
+	return nil
+}
+
+// Foot shows a remark and the keys worth knowing, on two lines where there is room.
+func (w *walking) Foot(sc *scene.Scene, width, height int) []string {
+	t := &sc.Theme
 	most := 1
 	if height >= 20 || width < 60 {
 		most = 2
 	}
-	var lines []string
+	lines := w.remark(t, width)
+	if len(lines) >= most {
+		return lines
+	}
 	line := ""
 	for _, h := range w.Hints(width) {
 		room := width

@@ -402,3 +402,15 @@ func TestWalkManyKeys(t *testing.T) {
 		}
 	}
 }
+
+// TestWalkRemarkLeavesKeys: what was just said stands beside the keys where there are two
+// lines for them.
+func TestWalkRemarkLeavesKeys(t *testing.T) {
+	for _, size := range [][2]int{{80, 24}, {40, 20}} {
+		d := newDesk()
+		a := walkTo(openWalk(t, d, eighty), size[0], size[1], "w")
+		frame := trimmed(a.View())
+		assert.Contains(t, frame, "mine.hcl holds all of it already", size)
+		assert.Contains(t, frame, "? help", size)
+	}
+}

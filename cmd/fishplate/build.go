@@ -36,7 +36,7 @@ func (w commands) buildCommand() *cobra.Command {
 	c.Flags().BoolVar(&a.ask, "ask", false, "ask line by line, and keep what was good in LAYOUT.build.json: screen readers")
 	c.Flags().BoolVar(&a.plain, "plain", false, "print the check list, at a terminal too")
 	a.flags(c)
-	a.look = lookFlags(c.Flags())
+	a.look = lookFlags(c.Flags()).readings(c.Flags())
 	offer(c, "within", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
 }

@@ -51,7 +51,7 @@ func (w commands) healthCommand() *cobra.Command {
 	fs.BoolVar(&a.plain, "plain", false, "line by line and no drawing: screen readers")
 	fs.StringVarP(&a.out, "output", "o", "", "write the page of all evenings to `FILE`.md or .html")
 	kitFlags(c, a.kit)
-	a.look = lookFlags(fs)
+	a.look = lookFlags(fs).readings(fs)
 	offer(c, "readings", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
 }

@@ -37,7 +37,7 @@ func (w commands) huntCommand() *cobra.Command {
 	fs.StringVar(&a.record, "record", "", "go on with this `RECORD`")
 	fs.StringVar(&a.save, "save", "", "keep the hunt in `FILE` instead of in LAYOUT.hunts")
 	kitFlags(c, a.kit)
-	a.look = lookFlags(fs)
+	a.look = lookFlags(fs).readings(fs)
 	offer(c, "record", w.recordsBehind)
 	return w.onLayout(c, false)
 }

@@ -79,3 +79,13 @@ func TestCardTakesTheKit(t *testing.T) {
 		assert.Contains(t, strings.ReplaceAll(out.String(), "\n  ", " "), want)
 	}
 }
+
+// Giant letters and the bell are of readings: commands that neither are a hunt nor lead to
+// one know no such flag.
+func TestFlagsOfReadings(t *testing.T) {
+	for command, has := range map[string]bool{"hunt": true, "build": true, "health": true, "panel": true, "walk": true, "drill": false, "piece": false} {
+		var out, errs bytes.Buffer
+		run([]string{command, "--help"}, strings.NewReader(""), &out, &errs)
+		assert.Equal(t, has, strings.Contains(out.String(), "--big") && strings.Contains(out.String(), "--bell"), command)
+	}
+}

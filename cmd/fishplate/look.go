@@ -26,9 +26,14 @@ func lookFlags(fs *pflag.FlagSet) *look {
 	fs.BoolVar(&l.ascii, "ascii", false, "nothing but 7-bit characters")
 	fs.BoolVar(&l.light, "light", false, "colours for a light background (NO_COLOR: none)")
 	fs.BoolVar(&l.dark, "dark", false, "colours for a dark background")
+	fs.IntVar(&l.fps, "fps", 0, "at most `N` redraws a second (120; over SSH 30)")
+	return l
+}
+
+// readings adds those of a hunt, for commands that are one or lead to one.
+func (l *look) readings(fs *pflag.FlagSet) *look {
 	fs.BoolVar(&l.big, "big", false, "begin with the reading in giant letters")
 	fs.BoolVar(&l.bell, "bell", false, "ring when the next reading is here")
-	fs.IntVar(&l.fps, "fps", 0, "at most `N` redraws a second (120; over SSH 30)")
 	return l
 }
 

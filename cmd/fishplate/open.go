@@ -33,7 +33,7 @@ func (w commands) openCommand() *cobra.Command {
 	fs.BoolVar(&a.fresh, "new", false, "begin a new hunt beside the ones that are kept")
 	fs.StringVar(&a.record, "record", "", "go on with this kept `RECORD` instead of the newest")
 	kitFlags(c, a.kit)
-	a.look = lookFlags(fs)
+	a.look = lookFlags(fs).readings(fs)
 	fs.BoolVar(&version, "version", false, "which version this is")
 	offer(c, "record", w.recordsBehind)
 	return w.onLayout(c, false)

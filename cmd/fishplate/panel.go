@@ -40,7 +40,7 @@ func (w commands) panelCommand() *cobra.Command {
 	fs.BoolVar(&a.write, "write", false, "put the terminals into the layout's file")
 	fs.BoolVar(&a.plain, "plain", false, "print it, at a terminal too")
 	a.flags(c)
-	a.look = lookFlags(fs)
+	a.look = lookFlags(fs).readings(fs)
 	offer(c, "wires", cobra.NoFileCompletions)
 	return w.onLayout(c, false)
 }

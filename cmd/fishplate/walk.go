@@ -34,7 +34,7 @@ func (w commands) walkCommand() *cobra.Command {
 	fs.BoolVar(&a.metric, "mm", false, "a new layout in millimeters")
 	fs.BoolVar(&a.fresh, "new", false, "begin with the file, not with what was left")
 	fs.BoolVar(&a.plain, "plain", false, "says how a layout is written without a screen")
-	a.look = lookFlags(fs)
+	a.look = lookFlags(fs).readings(fs)
 	offer(c, "shape", choices(shapeNames()...))
 	return w.onLayout(c, false)
 }

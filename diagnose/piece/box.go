@@ -16,7 +16,7 @@ type Lot struct {
 
 // Takes says how many readings a piece takes and how long, without a stop.
 func (lot *Lot) Takes() string {
-	return fmt.Sprintf("%s, about %.0f s each", unit.Count(len(lot.Readings), "reading"), lot.Seconds())
+	return fmt.Sprintf("%s a piece, about %.0f s", unit.Count(len(lot.Readings), "reading"), lot.Seconds())
 }
 
 // Box sorts the pieces of a layout into lots, in the order in which they lie. A

@@ -191,6 +191,16 @@ func (m *maker) length(mm float64) string {
 	return strconv.FormatFloat(math.Round(v*1e4)/1e4, 'f', -1, 64)
 }
 
+// back is the curve that brings a track behind a turnout to its own way again, in the
+// words of the turnout's size.
+func (m *maker) back(turnout string, t sheet.Words) string {
+	width, mm := "diameter", 2*t.RadiusMM
+	if strings.HasPrefix(turnout, "radius") {
+		width, mm = "radius", t.RadiusMM
+	}
+	return fmt.Sprintf("curve right %s %s angle %g", width, m.length(mm), t.Angle)
+}
+
 func times(n int, text string) []string {
 	switch {
 	case n <= 0:

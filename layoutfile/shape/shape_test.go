@@ -2,6 +2,7 @@ package shape
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -36,6 +37,7 @@ func TestShapesClose(t *testing.T) {
 			assert.Less(t, mm, 0.1, "%s\n%s", s.Name, c.Text())
 			assert.Less(t, deg, 1e-6, s.Name)
 			assert.Empty(t, c.Troubles(), s.Name)
+			assert.False(t, strings.Contains(string(c.Text()), "radius") && strings.Contains(string(c.Text()), "diameter"), "%s: one word for a width\n%s", s.Name, c.Text())
 			for _, r := range c.State().Runs {
 				if s.Name != "yard" {
 					assert.True(t, r.Closes || r.To.At.Piece != 0, "%s: %s has a loose end", s.Name, r.Name)

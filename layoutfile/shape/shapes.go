@@ -45,7 +45,7 @@ func siding(m *maker) error {
 		m.wrong("between", errLong)
 		return m.err
 	}
-	back := fmt.Sprintf("curve right radius %s angle %g", m.length(t.RadiusMM), t.Angle)
+	back := m.back(turnout, t)
 	m.run("siding", false, "W1 diverging", "W2 diverging", []string{back}, m.straights("between", length, s.LengthMM, straight), []string{back})
 	return nil
 }
@@ -148,7 +148,7 @@ func yard(m *maker) error {
 		m.wrong("spacing", fmt.Errorf("with this turnout the tracks lie %s apart at least", m.length(least)))
 		return m.err
 	}
-	back := fmt.Sprintf("curve right radius %s angle %g", m.length(t.RadiusMM), t.Angle)
+	back := m.back(turnout, t)
 	end := append(times(storage, "straight "+straight), "bumper")
 	ladder := append(times(lead, "straight "+straight), "turnout left via diverging "+turnout+" as W1")
 	for k := 2; k <= n; k++ {
