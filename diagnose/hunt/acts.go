@@ -132,7 +132,7 @@ func (say wording) word(m *Move) string {
 	case ActSeat:
 		return say.wordSeat(m)
 	case ActDial:
-		return "turn the dial to " + m.To
+		return wordDial(m.To)
 	case ActLengthen:
 		return say.wordLengthen(m)
 	case ActProvoke:
@@ -147,6 +147,16 @@ func (say wording) word(m *Move) string {
 		return "put the joint " + l.Joints[m.Of].Name + " back together"
 	}
 	return say.wordOfWires(m, see)
+}
+
+// wordDial are the words for a dial. A beeper is heard before it is believed: its silence
+// is an answer too, and a lead that is broken or in the wrong socket is as silent (common
+// practice, no source).
+func wordDial(to string) string {
+	if to == dialBeeper {
+		return "turn the dial to " + to + ", and hear it beep with the probes tip to tip"
+	}
+	return "turn the dial to " + to
 }
 
 // wordOfWires are the words for feeders, toggles, accessories, points and what

@@ -137,6 +137,9 @@ func Reading(n *conductor.Network, q *infer.Question) *Ask {
 // acrossRails is where eyes look that see whether a place is fed.
 const acrossRails = "your eyes: the lamp across the rails"
 
+// dialBeeper is the setting that tones where there is a path.
+const dialBeeper = "continuity (beeper)"
+
 // dial names the meter setting.
 func (m *matter) dial(f meter.Function) string {
 	kind := string(m.current(f))
@@ -144,7 +147,7 @@ func (m *matter) dial(f meter.Function) string {
 	case meter.Lamp:
 		return "your eyes: the lamp in series with the supply"
 	case meter.Beeper:
-		return "continuity (beeper)"
+		return dialBeeper
 	case meter.Ohms:
 		return "ohms, lowest range"
 	case meter.Millivolts:

@@ -197,7 +197,7 @@ func inARow(b *Bench, m []string) error { return b.lay(m[1], m[2], strap{lamps: 
 
 // dialing is what is done to the meter.
 var dialing = []pattern{
-	says(`turn the dial to (.+)`, func(b *Bench, m []string) error { b.dial = m[0]; return nil }),
+	says(`turn the dial to (.+?)(?:, and hear it beep with the probes tip to tip)?`, func(b *Bench, m []string) error { b.dial = m[0]; return nil }),
 	says(`put the meter, leads in its ampere sockets, in series with the lamp`,
 		func(b *Bench, _ []string) error { b.ampere = true; return nil }),
 	says(`take the meter out of the lamp's wire, and put its leads back into the volt sockets`,
