@@ -3,6 +3,7 @@ package draw
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/track/plane"
@@ -304,11 +305,25 @@ func (p *painter) number(i int, s string) {
 		return
 	}
 	for _, c := range spots(x, y, len(s), at.Heading) {
-		if p.g.free(c[0], c[1], len(s)) {
+		if p.g.free(c[0], c[1], len(s)) && (!bare(s) || !p.besides(c[0], c[1], len(s), i)) {
 			p.g.put(c[0], c[1], s, PieceNumber)
 			return
 		}
 	}
+}
+
+// bare says whether a label is a number that does not say of which run.
+func bare(s string) bool { return strings.Trim(s, "0123456789") == "" }
+
+// besides says whether a label would stand beside another track than its piece's, and be
+// taken for one of its numbers.
+func (p *painter) besides(x, y, n, piece int) bool {
+	for k := -1; k <= n; k++ {
+		if p.foreign(x+k, y-1, piece) || p.foreign(x+k, y, piece) || p.foreign(x+k, y+1, piece) {
+			return true
+		}
+	}
+	return false
 }
 
 // plainASCII keeps a name one column a byte: other runes become '?'.

@@ -275,3 +275,38 @@ func TestMarksStayOnTheirTrack(t *testing.T) {
 		require.Equal(t, 2, found, l.Pieces[i].ID())
 	}
 }
+
+// TestNumbersAreOfTheirTrack: no bare number stands beside a track of another run, where it
+// would be read as one of its numbers; those of a run alone stay.
+func TestNumbersAreOfTheirTrack(t *testing.T) {
+	f, _ := layoutfile.Read(layoutfile.Demo())
+	numbered := 0
+	for _, size := range [][2]int{{40, 9}, {60, 12}, {80, 17}, {120, 30}} {
+		g := draw.Plan(f.Layout, size[0], size[1], draw.Fit(f.Layout, size[0], size[1]), draw.Look{Chosen: -1, Names: true})
+		for at := range g.Cells {
+			if g.Cells[at].Kind != draw.PieceNumber || g.Cells[at].Rune < '0' || g.Cells[at].Rune > '9' {
+				continue
+			}
+			x, y := at%g.W, at/g.W
+			first := x
+			for first > 0 && g.Cells[y*g.W+first-1].Kind == draw.PieceNumber {
+				first--
+			}
+			if r := g.Cells[y*g.W+first].Rune; r < '0' || r > '9' { // it says its run
+				continue
+			}
+			numbered++
+			runs := map[string]bool{}
+			for _, d := range [][2]int{{0, -1}, {0, 1}} {
+				if y+d[1] < 0 || y+d[1] >= g.H {
+					continue
+				}
+				if c := g.Cells[(y+d[1])*g.W+x]; c.Kind == draw.Rail && c.Piece >= 0 {
+					runs[f.Layout.Pieces[c.Piece].Run] = true
+				}
+			}
+			assert.LessOrEqual(t, len(runs), 1, "%v: between two tracks\n%s", size, g)
+		}
+	}
+	assert.Greater(t, numbered, 20)
+}
