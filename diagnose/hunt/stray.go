@@ -12,11 +12,11 @@ import (
 
 // FileDoubt is what in the layout's file seems wrong.
 type FileDoubt struct {
-	// Feeder is one of the file that sits elsewhere.
+	// Feeder is one of the file that sits elsewhere, or feeds nothing.
 	Feeder string `json:"feeder,omitempty"`
 	// Lacks is what the layout has and the file has not: "feeder".
 	Lacks   string `json:"lacks,omitempty"`
-	SeemsAt string `json:"seems_at"` // a joint: "main 5/6"
+	SeemsAt string `json:"seems_at"` // a joint: "main 5/6"; empty for a feeder that feeds nothing
 }
 
 // lacksFeeder is the one thing that a file is found to lack.
@@ -180,14 +180,19 @@ func (te teller) file(p *infer.Posterior) []FileDoubt {
 // loop of 40 came to it never.
 const likelyMoved = 0.4
 
-// movedFeeder is a feeder that seems to sit elsewhere than the file has it. Nothing is
+// movedFeeder is a feeder that seems to sit elsewhere than the file has it, or to feed
+// nothing. Nothing is
 // asked for that, and the belief stays: a look under the table tells.
 func (te teller) movedFeeder() []FileDoubt {
 	m, ok := te.engine.Moved(te.obs)
-	if !ok || m.P < likelyMoved {
+	if !ok || m.P+m.Idle < likelyMoved {
 		return nil
 	}
-	return []FileDoubt{{Feeder: te.layout.Feeders[m.Feeder].Name, SeemsAt: te.farEnd(m.At)}}
+	out := FileDoubt{Feeder: te.layout.Feeders[m.Feeder].Name}
+	if m.P > m.Idle {
+		out.SeemsAt = te.farEnd(m.At)
+	}
+	return []FileDoubt{out}
 }
 
 // farEnd names the joint at the far end of a piece.
@@ -212,11 +217,18 @@ func (say wording) comesIn(at []FileDoubt) string {
 		return "with every feeder of the file off the lamp still burns: current comes in by a wire that the file lacks"
 	}
 	if at[0].Feeder != "" {
-		return at[0].Feeder + " seems to sit at " + at[0].SeemsAt +
-			", and not where the file has it: see where its wires end, and put the file right"
+		return at[0].feeds() + ": see where its wires end, and put the file right"
 	}
 	return "with every feeder of the file off, current comes in near " + at[0].SeemsAt +
 		": is there a wire that the file lacks?"
+}
+
+// feeds says what a feeder of the file does in place of what the file says.
+func (d *FileDoubt) feeds() string {
+	if d.SeemsAt == "" {
+		return d.Feeder + " seems to feed nothing"
+	}
+	return d.Feeder + " seems to sit at " + d.SeemsAt + ", and not where the file has it"
 }
 
 // filing says at the end of a hunt what to put right in the file, "" for nothing.
@@ -224,7 +236,7 @@ func (say wording) filing(what []FileDoubt) string {
 	out := ""
 	for _, d := range what {
 		if d.Feeder != "" {
-			out += "; " + d.Feeder + " seems to sit at " + d.SeemsAt + ": see where its wires end, and put the file right"
+			out += "; " + d.feeds() + ": see where its wires end, and put the file right"
 			continue
 		}
 		out += fmt.Sprintf("; the file lacks a %s, near %s: follow its wire and put it in", d.Lacks, d.SeemsAt)

@@ -53,13 +53,10 @@ func (w *entryWork) probe(x *loss) through {
 		node int
 		sign float64
 	}{{x.black, 1}, {x.red, -1}} {
-		if end.node == x.rig.posts[x.side] {
+		if end.node == x.rig.posts[x.side] || end.node == atWire && w.in == nil { // a wire that feeds nothing has the posts' volts
 			continue
 		}
 		if end.node == atWire {
-			if w.in == nil {
-				return through{}
-			}
 			end.node = w.in.node[x.side]
 		}
 		f, ok := w.flow(x.rig, x.side, end.node, w.in)
@@ -123,6 +120,9 @@ func (x *loss) reads(f *flow, in *place, clip float64) (h, inClip float64) {
 		node int
 		sign float64
 	}{{x.black, 1}, {x.red, -1}} {
+		if end.node == atWire && in == nil {
+			continue
+		}
 		if end.node == atWire {
 			inClip -= end.sign * f.wire * clip
 			h += end.sign*at(in.node[x.side]) - end.sign*f.wire*clip

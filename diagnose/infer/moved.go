@@ -12,15 +12,20 @@ import (
 // many places of the short it is weighed over.
 const movedFeeder, mostMoved, knownWire, mostMovedOut = 0.04, 8, 0.3, 60
 
+// idleFeeder is how likely a feeder of the file feeds nothing beside a short elsewhere:
+// its wires off, or never soldered (assumed).
+const idleFeeder = 0.02
+
 // mostFeeders is of how many feeders it is asked at all, each by itself, fewLosses how
 // many readings along the rails it takes.
 const mostFeeders, fewLosses = 3, 3
 
-// Moved is a feeder that may sit elsewhere than the file has it.
+// Moved is a feeder that may sit elsewhere than the file has it, or feed nothing.
 type Moved struct {
 	Feeder int
 	At     int     // the piece at whose far end it sits most likely then
 	P      float64 // that it sits anywhere else
+	Idle   float64 // probability that it feeds nothing
 }
 
 // Moved weighs, for each feeder of the file, that its wire meets the track a few joints
@@ -31,7 +36,7 @@ func (e *Engine) Moved(obs []Observation) (best Moved, ok bool) {
 		return best, false
 	}
 	for f := range e.Net.Layout.Feeders {
-		if m, is := (entering{e}).moved(obs, f); is && (!ok || m.P > best.P) {
+		if m, is := (entering{e}).moved(obs, f); is && (!ok || m.P+m.Idle > best.P+best.Idle) {
 			best, ok = m, true
 		}
 	}
@@ -51,15 +56,20 @@ func (e entering) moved(obs []Observation, feeder int) (Moved, bool) {
 	prior := g.near(home)
 	odds, log := g.bridges(e.prior()), g.weighAll()
 	weight, sum := make([]float64, len(g.ends)), logSum{}
-	for i := range g.ends {
+	from := func(in int, prior float64) float64 {
 		at := logSum{}
-		for k, x := range log[i] {
+		for k, x := range log[in] {
 			at.add(x + math.Log(odds[k]))
 		}
-		weight[i] = at.value() + math.Log(prior[i])
-		sum.add(weight[i])
+		weight := at.value() + math.Log(prior)
+		sum.add(weight)
+		return weight
 	}
-	m, most := Moved{Feeder: feeder, At: home}, math.Inf(-1)
+	for i := range g.ends {
+		weight[i] = from(i, prior[i])
+	}
+	idle := from(len(g.ends), idleFeeder)
+	m, most := Moved{Feeder: feeder, At: home, Idle: math.Exp(idle - sum.value())}, math.Inf(-1)
 	for i, p := range g.ends {
 		if p.piece == home {
 			continue

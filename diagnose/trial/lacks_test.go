@@ -2,6 +2,7 @@ package trial_test
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -46,4 +47,39 @@ func TestFeederThatTheFileLacks(t *testing.T) {
 	require.InDelta(t, is.Feeders[1].At.Piece, is.Joints[named].A.Piece, 4, "%v", e.Log)
 	require.LessOrEqual(t, e.Doubted, 8)
 	require.LessOrEqual(t, e.Looks, 3)
+}
+
+// A feeder of the file that feeds nothing, its wires off at both ends, does not hide a
+// short elsewhere; it is mostly named, and is not looked for where it is not. A short
+// alone names none.
+func TestFeederThatFeedsNothing(t *testing.T) {
+	l := fed(t, "main 8/9", "main 38/39")
+	var off []simulate.Fault
+	for _, rail := range []string{"hot", "common"} {
+		off = append(off, hidden(t, l, track.Open, "F2", rail, 0))
+	}
+	named := 0
+	for _, c := range []struct {
+		place string
+		seed  uint64
+		off   []simulate.Fault
+	}{{"main 20", 2, off}, {"main 29", 3, nil}} {
+		e, err := trial.Lay(trial.Table{File: l, Kit: acKit, Symptom: hunt.Symptom{Kind: hunt.SymptomShort},
+			Hidden: append(slices.Clone(c.off), hidden(t, l, track.Bridged, c.place, "center-left", 0.05)),
+			Meter:  simulate.GoodMeter()}, rand.New(rand.NewPCG(c.seed, 12)))
+		require.NoError(t, err)
+		e.Prove = true
+		play(t, e)
+		require.True(t, e.Proven, "%s: %s", c.place, e.Verdict)
+		require.LessOrEqual(t, e.Looks, 3, c.place)
+		if c.off == nil {
+			require.Empty(t, e.Doubts)
+			continue
+		}
+		require.NotContains(t, e.Verdict, "seems to sit", c.place)
+		if strings.Contains(e.Verdict, "F2 seems to feed nothing: see where its wires end") {
+			named++
+		}
+	}
+	require.Positive(t, named)
 }
