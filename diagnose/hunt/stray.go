@@ -181,18 +181,40 @@ func (te teller) file(p *infer.Posterior) []FileDoubt {
 const likelyMoved = 0.4
 
 // movedFeeder is a feeder that seems to sit elsewhere than the file has it, or to feed
-// nothing. Nothing is
-// asked for that, and the belief stays: a look under the table tells.
+// nothing. Nothing is asked for that: a look under the table tells. The belief stays with
+// one that sits elsewhere; one that feeds nothing is taken as pulled (asFed).
 func (te teller) movedFeeder() []FileDoubt {
-	m, ok := te.engine.Moved(te.obs)
-	if !ok || m.P+m.Idle < likelyMoved {
+	m := te.wired
+	if m.P+m.Idle < likelyMoved {
 		return nil
 	}
 	out := FileDoubt{Feeder: te.layout.Feeders[m.Feeder].Name}
-	if m.P > m.Idle {
+	if idleOf(m) < 0 {
 		out.SeemsAt = te.farEnd(m.At)
 	}
 	return []FileDoubt{out}
+}
+
+// idleOf is a feeder of the file that seems to feed nothing, -1 for none.
+func idleOf(m infer.Moved) int {
+	if m.Idle > m.P && m.P+m.Idle >= likelyMoved {
+		return m.Feeder
+	}
+	return -1
+}
+
+// asFed are readings as they were fed: a feeder that feeds nothing is as good as pulled.
+func asFed(obs []infer.Observation, m infer.Moved) []infer.Observation {
+	f := idleOf(m)
+	if f < 0 {
+		return obs
+	}
+	out := slices.Clone(obs)
+	for i := range out {
+		out[i].Setup = out[i].Setup.Clone()
+		out[i].Setup.Pull(f)
+	}
+	return out
 }
 
 // farEnd names the joint at the far end of a piece.

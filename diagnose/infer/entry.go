@@ -194,7 +194,11 @@ func (e *Engine) Lacking(obs []Observation) float64 {
 // weighAll is the log density of the readings by way in and place of the short; the
 // last row is for no wire but those of the file.
 func (g *feeding) weighAll() [][]float64 {
-	log := make([][]float64, len(g.ends)+1)
+	ways := len(g.ends) + 1
+	if g.home != nil {
+		ways++
+	}
+	log := make([][]float64, ways)
 	nothing := g.nothing()
 	spread(len(log), func() *entryWork { return &entryWork{feeding: g} }, func(w *entryWork, i int) {
 		w.from(i, g.ls)

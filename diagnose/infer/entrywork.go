@@ -6,6 +6,7 @@ import "math"
 type entryWork struct {
 	*feeding
 	in     *place // nil for no wire but those of the file
+	idle   *place // where the clip of a wire is that feeds nothing, nil at the posts
 	last   int    // the index of in
 	ls     []loss
 	probes []through // by reading: one ampere through its probes
@@ -35,11 +36,15 @@ type through struct {
 }
 
 // from gets ready for current that comes in at a place, one more than the last for
-// none but by the wires of the file.
+// none but by the wires of the file, and one more yet for none by a wire whose clip is
+// on the track.
 func (w *entryWork) from(in int, ls []loss) {
-	w.in, w.ls, w.probes = nil, ls, w.probes[:0]
-	if in < len(w.ends) {
+	w.in, w.idle, w.ls, w.probes = nil, nil, ls, w.probes[:0]
+	switch {
+	case in < len(w.ends):
 		w.in = &w.ends[in]
+	case in > len(w.ends):
+		w.idle = w.home
 	}
 	for a := range ls {
 		w.probes = append(w.probes, w.probe(&ls[a]))
@@ -53,11 +58,11 @@ func (w *entryWork) probe(x *loss) through {
 		node int
 		sign float64
 	}{{x.black, 1}, {x.red, -1}} {
-		if end.node == x.rig.posts[x.side] || end.node == atWire && w.in == nil { // a wire that feeds nothing has the posts' volts
-			continue
-		}
 		if end.node == atWire {
-			end.node = w.in.node[x.side]
+			end.node = w.atClip(x)
+		}
+		if end.node == x.rig.posts[x.side] {
+			continue
 		}
 		f, ok := w.flow(x.rig, x.side, end.node, w.in)
 		if !ok {
@@ -71,6 +76,17 @@ func (w *entryWork) probe(x *loss) through {
 		}
 	}
 	return t
+}
+
+// atClip is the node that has the volts of the wire's clip, but for what the wire loses.
+func (w *entryWork) atClip(x *loss) int {
+	switch {
+	case w.in != nil:
+		return w.in.node[x.side]
+	case w.idle != nil:
+		return w.idle.node[x.side]
+	}
+	return x.rig.posts[x.side] // off the track: no current, no loss
 }
 
 // driven is the current to a place of the short in one set-up, on one side.
@@ -107,9 +123,9 @@ func (w *entryWork) driven(x *loss, out int) *driven {
 	return &w.drive[len(w.drive)-1]
 }
 
-// reads is what a reading is for one ampere that flows so, the wire at a place; the part
-// of it that is lost in the wire's clip stands beside it.
-func (x *loss) reads(f *flow, in *place, clip float64) (h, inClip float64) {
+// reads is what a reading is for one ampere that flows so; the part of it that is lost
+// in the wire's clip stands beside it.
+func (w *entryWork) reads(x *loss, f *flow) (h, inClip float64) {
 	at := func(node int) float64 {
 		if node == x.rig.posts[x.side] {
 			return 0
@@ -120,12 +136,9 @@ func (x *loss) reads(f *flow, in *place, clip float64) (h, inClip float64) {
 		node int
 		sign float64
 	}{{x.black, 1}, {x.red, -1}} {
-		if end.node == atWire && in == nil {
-			continue
-		}
 		if end.node == atWire {
-			inClip -= end.sign * f.wire * clip
-			h += end.sign*at(in.node[x.side]) - end.sign*f.wire*clip
+			inClip -= end.sign * f.wire * w.clip
+			h += end.sign*at(w.atClip(x)) - end.sign*f.wire*w.clip
 			continue
 		}
 		h += end.sign * at(end.node)
@@ -148,7 +161,7 @@ func (w *entryWork) spreadOut(out int) bool {
 		if !d.ok || !t.ok {
 			return false
 		}
-		h, inClip := x.reads(&d.flow, w.in, w.clip)
+		h, inClip := w.reads(x, &d.flow)
 		sign := 1.0
 		if h < 0 { // a display of AC shows no minus
 			sign = -1
@@ -173,8 +186,8 @@ func (w *entryWork) shift(x *loss, out int) float64 {
 	if !ok || !too {
 		return 0
 	}
-	a, _ := x.reads(&after, w.in, w.clip)
-	b, _ := x.reads(&before, w.in, w.clip)
+	a, _ := w.reads(x, &after)
+	b, _ := w.reads(x, &before)
 	return (a - b) / 2 * placeSD
 }
 

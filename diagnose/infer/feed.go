@@ -24,6 +24,7 @@ type feeding struct {
 	off   float64 // of the wire's ohms, a part of them
 	clip  float64 // ohm, of its clip alone
 	moved int     // a feeder of the file that is the wire itself, -1 for none
+	home  *place  // where the file has that one, nil for none
 	rigs  map[string]*rig
 	sides [2][]feedLink // of the hot and of the common side, in any set-up
 }

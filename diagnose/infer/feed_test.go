@@ -3,6 +3,7 @@ package infer
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -113,7 +114,7 @@ func TestFeederElsewhereIsSeen(t *testing.T) {
 			r := unit.Reading{Kind: unit.Value, Unit: unit.Volt, Value: math.Round(math.Abs(v)*1e5) / 1e5, Step: 1e-5}
 			obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: far(file, x[0]), Black: far(file, x[1]), Shown: r})
 		}
-		m, ok := e.Moved(obs)
+		m, ok := e.Moved(obs, e.Update(nil))
 		require.True(t, ok)
 		if sure {
 			require.Greater(t, m.P, 0.4)
@@ -122,4 +123,50 @@ func TestFeederElsewhereIsSeen(t *testing.T) {
 			require.Less(t, m.P, 0.1)
 		}
 	}
+}
+
+// A feeder of the file that feeds nothing is seen to by ten readings along the hot rail,
+// wherever the short is drawn, and one that feeds is not doubted.
+func TestFeederThatFeedsNothingIsSeen(t *testing.T) {
+	const pieces, draws = 40, 12
+	file := fedAt(t, pieces, 10, 30)
+	e := NewEngine(file, DefaultModel(file, meter.Good(true), true))
+	e.SetSymptom(Symptom{Kind: Short, Piece: -1, Accessory: -1, Supply: -1})
+	on, _ := behindOneAmp(file)
+	far := func(n *conductor.Network, piece int) int {
+		return n.At(track.EndRef{Piece: piece, End: 1}, track.Center)
+	}
+	rng := rand.New(rand.NewPCG(7, 30))
+	seen := 0
+	for range draws {
+		short := rng.IntN(pieces)
+		var pairs [][2]int
+		for range 10 {
+			pairs = append(pairs, [2]int{rng.IntN(pieces), rng.IntN(pieces)})
+		}
+		for _, is := range []*conductor.Network{fedAt(t, pieces, 10), file} {
+			there, _ := behindOneAmp(is)
+			bridge := predict.Effect{Kind: predict.EffectBridge, A: is.Middle(short, track.Center), B: is.Middle(short, track.Left), Ohms: 0.1}
+			o := predict.Options{Points: []int{bridge.A, bridge.B, is.Posts[0][0], is.Posts[0][1]}}
+			for _, x := range pairs {
+				o.Points = append(o.Points, far(is, x[0]), far(is, x[1]))
+			}
+			c, err := predict.NewBasis(is, o).NewCircuit(&there, nil, nil)
+			require.NoError(t, err)
+			var obs []Observation
+			for _, x := range pairs {
+				v, _ := c.NewCase(bridge).Volts(far(is, x[0]), far(is, x[1]))
+				r := unit.Reading{Kind: unit.Value, Unit: unit.Volt, Value: math.Round(math.Abs(v)*1e5) / 1e5, Step: 1e-5}
+				obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: far(file, x[0]), Black: far(file, x[1]), Shown: r})
+			}
+			m, ok := e.Moved(obs, e.Update(nil))
+			require.True(t, ok)
+			if is == file {
+				require.Less(t, m.Idle, 0.1, "short in piece %d", short+1)
+			} else if m.Feeder == 1 && m.Idle > 0.4 {
+				seen++
+			}
+		}
+	}
+	require.GreaterOrEqual(t, seen, draws*3/4)
 }

@@ -29,21 +29,40 @@ type Moved struct {
 }
 
 // Moved weighs, for each feeder of the file, that its wire meets the track a few joints
-// from where the file has it, as where current comes in is weighed (Entry). False where
-// readings say nothing of that.
-func (e *Engine) Moved(obs []Observation) (best Moved, ok bool) {
+// from where the file has it, as where current comes in is weighed (Entry), or that it
+// feeds nothing. One feeder is taken to be so at most. The prior is of the short's place:
+// what was looked at and found good is less likely. False where readings say nothing.
+func (e *Engine) Moved(obs []Observation, prior *Posterior) (best Moved, ok bool) {
 	if e.symptomKind != Short || len(e.Net.Layout.Feeders) > mostFeeders || !anyBehindLamp(obs) {
 		return best, false
 	}
+	var sum, most logSum
+	sum.add(0) // as the file has them all
+	var way displaced
 	for f := range e.Net.Layout.Feeders {
-		if m, is := (entering{e}).moved(obs, f); is && (!ok || m.P+m.Idle > best.P+best.Idle) {
-			best, ok = m, true
+		d, is := entering{e}.displaced(obs, prior, f)
+		if !is {
+			continue
+		}
+		sum.add(d.elsewhere.value())
+		sum.add(d.idle.value())
+		both := d.elsewhere
+		if both.add(d.idle.value()); !ok || both.value() > most.value() {
+			best, way, most, ok = Moved{Feeder: f, At: d.at}, d, both, true
 		}
 	}
+	best.P, best.Idle = math.Exp(way.elsewhere.value()-sum.value()), math.Exp(way.idle.value()-sum.value())
 	return best, ok
 }
 
-func (e entering) moved(obs []Observation, feeder int) (Moved, bool) {
+// displaced is how likely a feeder sits elsewhere, most likely at a piece, or feeds
+// nothing, as log odds to where the file has it.
+type displaced struct {
+	at              int
+	elsewhere, idle logSum
+}
+
+func (e entering) displaced(obs []Observation, before *Posterior, feeder int) (d displaced, ok bool) {
 	l := e.Net.Layout
 	home := homeOf(l, &l.Feeders[feeder])
 	clip := l.Pieces[l.Feeders[feeder].At.Piece].Construction.ClipOhms.Ohms
@@ -51,35 +70,36 @@ func (e entering) moved(obs []Observation, feeder int) (Moved, bool) {
 	g := &feeding{e: e.Engine, wire: wire, clip: clip, off: knownWire, moved: feeder}
 	g = g.with(obs, len(l.Pieces), mostMovedOut)
 	if g == nil || len(g.ls) < fewLosses || home < 0 {
-		return Moved{}, false
+		return d, false
 	}
 	prior := g.near(home)
-	odds, log := g.bridges(e.prior()), g.weighAll()
-	weight, sum := make([]float64, len(g.ends)), logSum{}
+	odds, log := g.bridges(before), g.weighAll()
 	from := func(in int, prior float64) float64 {
 		at := logSum{}
 		for k, x := range log[in] {
 			at.add(x + math.Log(odds[k]))
 		}
-		weight := at.value() + math.Log(prior)
-		sum.add(weight)
-		return weight
+		return at.value() + math.Log(prior)
 	}
-	for i := range g.ends {
-		weight[i] = from(i, prior[i])
-	}
-	idle := from(len(g.ends), idleFeeder)
-	m, most := Moved{Feeder: feeder, At: home, Idle: math.Exp(idle - sum.value())}, math.Inf(-1)
+	filed := math.Inf(-1)
 	for i, p := range g.ends {
 		if p.piece == home {
-			continue
-		}
-		m.P += math.Exp(weight[i] - sum.value())
-		if weight[i] > most {
-			m.At, most = p.piece, weight[i]
+			filed = from(i, prior[i])
 		}
 	}
-	return m, true
+	most := math.Inf(-1)
+	for i, p := range g.ends {
+		if w := from(i, prior[i]); p.piece != home {
+			d.elsewhere.add(w - filed)
+			if w > most {
+				d.at, most = p.piece, w
+			}
+		}
+	}
+	for i := len(g.ends); i < len(log); i++ { // its clip off the track, and on it
+		d.idle.add(from(i, idleFeeder/2) - filed)
+	}
+	return d, !math.IsInf(filed, -1)
 }
 
 // near keeps the places about where the file has a feeder, and gives how likely it sits
@@ -99,6 +119,11 @@ func (g *feeding) near(home int) (prior []float64) {
 		ends = append(ends, p)
 	}
 	g.ends = ends
+	for i := range ends {
+		if ends[i].piece == home {
+			g.home = &ends[i]
+		}
+	}
 	return prior
 }
 

@@ -50,8 +50,7 @@ func TestFeederThatTheFileLacks(t *testing.T) {
 }
 
 // A feeder of the file that feeds nothing, its wires off at both ends, does not hide a
-// short elsewhere; it is mostly named, and is not looked for where it is not. A short
-// alone names none.
+// short elsewhere; it is named where the readings tell, and none is where all feed.
 func TestFeederThatFeedsNothing(t *testing.T) {
 	l := fed(t, "main 8/9", "main 38/39")
 	var off []simulate.Fault
@@ -63,7 +62,7 @@ func TestFeederThatFeedsNothing(t *testing.T) {
 		place string
 		seed  uint64
 		off   []simulate.Fault
-	}{{"main 20", 2, off}, {"main 29", 3, nil}} {
+	}{{"main 20", 2, off}, {"main 5", 4, off}, {"main 29", 3, nil}} {
 		e, err := trial.Lay(trial.Table{File: l, Kit: acKit, Symptom: hunt.Symptom{Kind: hunt.SymptomShort},
 			Hidden: append(slices.Clone(c.off), hidden(t, l, track.Bridged, c.place, "center-left", 0.05)),
 			Meter:  simulate.GoodMeter()}, rand.New(rand.NewPCG(c.seed, 12)))
