@@ -191,8 +191,9 @@ func (e *Engine) Lacking(obs []Observation) float64 {
 	return 1 / (1 + math.Exp(-lacks))
 }
 
-// weighAll is the log density of the readings by way in and place of the short; the
-// last row is for no wire but those of the file.
+// weighAll is the log density of the readings by way in and place of the short; the row
+// past the last way is for no wire but those of the file, one more for a feeder of the
+// file that feeds nothing from its clip on the track.
 func (g *feeding) weighAll() [][]float64 {
 	ways := len(g.ends) + 1
 	if g.home != nil {

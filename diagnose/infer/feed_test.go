@@ -83,38 +83,44 @@ func TestWireMoreAgainstWholeCircuit(t *testing.T) {
 	}
 }
 
+// read takes millivolts on the track as it is, a short in one piece, between pairs of
+// points, for an engine that knows the file's.
+func read(t *testing.T, file, is *conductor.Network, short int, pairs [][2]int, point func(n *conductor.Network, at int) int) []Observation {
+	t.Helper()
+	on, _ := behindOneAmp(file)
+	there, _ := behindOneAmp(is)
+	bridge := predict.Effect{Kind: predict.EffectBridge, A: is.Middle(short, track.Center), B: is.Middle(short, track.Left), Ohms: 0.1}
+	o := predict.Options{Points: []int{bridge.A, bridge.B, is.Posts[0][0], is.Posts[0][1]}}
+	for _, x := range pairs {
+		o.Points = append(o.Points, point(is, x[0]), point(is, x[1]))
+	}
+	c, err := predict.NewBasis(is, o).NewCircuit(&there, nil, nil)
+	require.NoError(t, err)
+	var obs []Observation
+	for _, x := range pairs {
+		v, _ := c.NewCase(bridge).Volts(point(is, x[0]), point(is, x[1]))
+		r := unit.Reading{Kind: unit.Value, Unit: unit.Volt, Value: math.Round(math.Abs(v)*1e5) / 1e5, Step: 1e-5}
+		obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: point(file, x[0]), Black: point(file, x[1]), Shown: r})
+	}
+	return obs
+}
+
 // A feeder two joints from where the file has it is seen to sit there by eight readings
 // along the hot rail and from its clip, and one that sits right is not.
 func TestFeederElsewhereIsSeen(t *testing.T) {
 	const pieces, short = 40, 27
 	file := fedAt(t, pieces, 10)
+	far := func(n *conductor.Network, piece int) int {
+		if piece == 0 {
+			return n.FeederPoints[0][0]
+		}
+		return n.At(track.EndRef{Piece: piece - 1, End: 1}, track.Center)
+	}
+	pairs := [][2]int{{0, 18}, {0, 5}, {14, 25}, {30, 8}, {0, 15}, {0, 2}, {16, 22}, {0, 20}} // 0: its clip
 	for at, sure := range map[int]bool{12: true, 10: false} {
-		is := fedAt(t, pieces, at)
 		e := NewEngine(file, DefaultModel(file, meter.Good(true), true))
 		e.SetSymptom(Symptom{Kind: Short, Piece: -1, Accessory: -1, Supply: -1})
-		on, _ := behindOneAmp(file)
-		there, _ := behindOneAmp(is)
-		far := func(n *conductor.Network, piece int) int {
-			if piece == 0 {
-				return n.FeederPoints[0][0]
-			}
-			return n.At(track.EndRef{Piece: piece - 1, End: 1}, track.Center)
-		}
-		bridge := predict.Effect{Kind: predict.EffectBridge, A: is.Middle(short-1, track.Center), B: is.Middle(short-1, track.Left), Ohms: 0.1}
-		o := predict.Options{Points: []int{bridge.A, bridge.B, is.Posts[0][0], is.Posts[0][1]}}
-		pairs := [][2]int{{0, 18}, {0, 5}, {14, 25}, {30, 8}, {0, 15}, {0, 2}, {16, 22}, {0, 20}} // 0: its clip
-		for _, x := range pairs {
-			o.Points = append(o.Points, far(is, x[0]), far(is, x[1]))
-		}
-		c, err := predict.NewBasis(is, o).NewCircuit(&there, nil, nil)
-		require.NoError(t, err)
-		var obs []Observation
-		for _, x := range pairs {
-			v, _ := c.NewCase(bridge).Volts(far(is, x[0]), far(is, x[1]))
-			r := unit.Reading{Kind: unit.Value, Unit: unit.Volt, Value: math.Round(math.Abs(v)*1e5) / 1e5, Step: 1e-5}
-			obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: far(file, x[0]), Black: far(file, x[1]), Shown: r})
-		}
-		m, ok := e.Moved(obs, e.Update(nil))
+		m, ok := e.Moved(read(t, file, fedAt(t, pieces, at), short-1, pairs, far), e.Update(nil))
 		require.True(t, ok)
 		if sure {
 			require.Greater(t, m.P, 0.4)
@@ -132,7 +138,6 @@ func TestFeederThatFeedsNothingIsSeen(t *testing.T) {
 	file := fedAt(t, pieces, 10, 30)
 	e := NewEngine(file, DefaultModel(file, meter.Good(true), true))
 	e.SetSymptom(Symptom{Kind: Short, Piece: -1, Accessory: -1, Supply: -1})
-	on, _ := behindOneAmp(file)
 	far := func(n *conductor.Network, piece int) int {
 		return n.At(track.EndRef{Piece: piece, End: 1}, track.Center)
 	}
@@ -144,28 +149,13 @@ func TestFeederThatFeedsNothingIsSeen(t *testing.T) {
 		for range 10 {
 			pairs = append(pairs, [2]int{rng.IntN(pieces), rng.IntN(pieces)})
 		}
-		for _, is := range []*conductor.Network{fedAt(t, pieces, 10), file} {
-			there, _ := behindOneAmp(is)
-			bridge := predict.Effect{Kind: predict.EffectBridge, A: is.Middle(short, track.Center), B: is.Middle(short, track.Left), Ohms: 0.1}
-			o := predict.Options{Points: []int{bridge.A, bridge.B, is.Posts[0][0], is.Posts[0][1]}}
-			for _, x := range pairs {
-				o.Points = append(o.Points, far(is, x[0]), far(is, x[1]))
-			}
-			c, err := predict.NewBasis(is, o).NewCircuit(&there, nil, nil)
-			require.NoError(t, err)
-			var obs []Observation
-			for _, x := range pairs {
-				v, _ := c.NewCase(bridge).Volts(far(is, x[0]), far(is, x[1]))
-				r := unit.Reading{Kind: unit.Value, Unit: unit.Volt, Value: math.Round(math.Abs(v)*1e5) / 1e5, Step: 1e-5}
-				obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: far(file, x[0]), Black: far(file, x[1]), Shown: r})
-			}
-			m, ok := e.Moved(obs, e.Update(nil))
-			require.True(t, ok)
-			if is == file {
-				require.Less(t, m.Idle, 0.1, "short in piece %d", short+1)
-			} else if m.Feeder == 1 && m.Idle > 0.4 {
-				seen++
-			}
+		whole, ok := e.Moved(read(t, file, file, short, pairs, far), e.Update(nil))
+		require.True(t, ok)
+		require.Less(t, whole.Idle, 0.1, "short in piece %d", short+1)
+		m, ok := e.Moved(read(t, file, fedAt(t, pieces, 10), short, pairs, far), e.Update(nil))
+		require.True(t, ok)
+		if m.Feeder == 1 && m.Idle > 0.4 {
+			seen++
 		}
 	}
 	require.GreaterOrEqual(t, seen, draws*3/4)
