@@ -30,7 +30,7 @@ func TestLook(t *testing.T) {
 		{[]string{"--bell", "--big"}, nil, false, 120, true, true},
 	} {
 		fs := pflag.NewFlagSet("x", pflag.ContinueOnError)
-		l := lookFlags(fs)
+		l := lookFlags(fs).readings(fs)
 		require.NoError(t, fs.Parse(c.args))
 		var o tui.Options
 		l.into(&o, func(k string) string { return c.env[k] })

@@ -71,7 +71,7 @@ func (h *Hunt) Own(kit Kit) error {
 	if h.fail != nil {
 		return h.fail
 	}
-	en := entry{}
+	en := entry{Kit: true}
 	h.shown(&en)
 	journal := h.journal
 	if en.Ask != nil || en.Shown != "" {

@@ -118,7 +118,7 @@ func (en *entry) check(taken int) error {
 		}
 	}
 	switch {
-	case said == 0 && en.Shown == "" && en.Ask == nil:
+	case said == 0 && en.Shown == "" && !en.Kit:
 		return fmt.Errorf("it says nothing")
 	case said > 1:
 		return fmt.Errorf("it says %d things at once", said)

@@ -23,8 +23,10 @@ type entry struct {
 	Event Event `json:"event"`
 	Ask   *Ask  `json:"ask,omitempty"`
 	// Shown is what stood there instead of an ask.
-	Shown string        `json:"shown,omitempty"`
-	read  *unit.Reading // what was typed, once it was read
+	Shown string `json:"shown,omitempty"`
+	// Kit says that the kit changed then, and nothing was said.
+	Kit  bool          `json:"kit,omitempty"`
+	read *unit.Reading // what was typed, once it was read
 }
 
 // typed reads what was typed by the dial of an ask, once.
