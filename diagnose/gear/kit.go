@@ -111,7 +111,7 @@ func IsRecommended(k *hunt.Kit, ac bool) bool {
 // Recommended names that set, and says why in a line.
 func Recommended(ac bool) (set, why string) {
 	if !ac {
-		return "a lamp between your DC power pack and its wires", "a short then shows where it is"
+		return "your DC power pack, and a lamp", "it carries a short, or loads the track as a train does"
 	}
 	return "a battery or DC power pack, and a lamp, in place of the transformer", "every meter reads DC; fewer readings"
 }

@@ -67,7 +67,7 @@ func TestDrawnAsTheHuntLaysIt(t *testing.T) {
 	sc = table(false)
 	kept := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true}
 	m := New(sc.Layout, kept, true)
-	assert.Contains(t, shown(m, sc, 80, 24), "[ ] RECOMMENDED: a lamp between your DC")
+	assert.Contains(t, shown(m, sc, 80, 24), "[ ] RECOMMENDED: your DC power pack,")
 	assert.Contains(t, shown(m, sc, 80, 24), "Battery 12 V")
 	k := press(m, sc, "r", "enter").(scene.SetKit).Kit
 	assert.Equal(t, gear.OwnSupply, gear.FeedOf(&k))
