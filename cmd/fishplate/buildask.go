@@ -340,7 +340,7 @@ func (b *builder) mended() string {
 func failedSays(l *track.Layout, path string, s *stage.Stage, r *stage.Reading) []string {
 	return []string{s.Failed(),
 		"The layout as it is now is in " + path + ". For the hunt clip a pair of leads on at " + l.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End}) +
-			", their other ends free: they are bench-leads there, the supply's only wires. What was read good before stands in it as good. Mend nothing before it is found.",
+			", their other ends on the supply's posts, and that off and unplugged: they are bench-leads there, its only wires. What was read good before stands in it as good. Mend nothing before it is found.",
 		s.Symptom(r)}
 }
 
@@ -363,11 +363,7 @@ func failedAs(s *stage.Stage, r *stage.Reading) hunt.Symptom {
 	if r.Want == piece.Silent {
 		return hunt.Symptom{Kind: hunt.SymptomShort, Thrown: r.Thrown}
 	}
-	y := hunt.Symptom{Kind: hunt.SymptomDead, At: s.Last}
-	if len(r.Clipped) > 0 {
-		y.At, _, _ = strings.Cut(r.Clipped[0], "/")
-	}
-	return y
+	return hunt.Symptom{Kind: hunt.SymptomDead, At: s.DeadAt(r)}
 }
 
 // halfBuilt writes the layout as far as a stage into a file of its own, and gives its

@@ -258,12 +258,21 @@ func (r *Reading) Key() string {
 	return key
 }
 
+// DeadAt is the piece where the way of a reading that failed ends.
+func (s *Stage) DeadAt(r *Reading) string {
+	if len(r.Clipped) == 0 {
+		return s.Last
+	}
+	at, _, _ := strings.Cut(r.Clipped[0], "/")
+	return at
+}
+
 // Symptom says how a failed reading is told to a hunt.
 func (s *Stage) Symptom(r *Reading) string {
 	if r.Want == piece.Silent {
 		return "To the hunt it is a short" + r.where() + "."
 	}
-	return "To the hunt it is a dead place at " + s.Last + ", or a weak one where ohms were read: no way leads there and back."
+	return "To the hunt it is a dead place at " + s.DeadAt(r) + ", or a weak one where ohms were read: no way leads there and back."
 }
 
 func (r *Reading) where() string {
