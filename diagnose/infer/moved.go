@@ -36,7 +36,7 @@ func (e *Engine) Moved(obs []Observation, prior *Posterior) (best Moved, ok bool
 	if e.symptomKind != Short || len(e.Net.Layout.Feeders) > mostFeeders || !anyBehindLamp(obs) {
 		return best, false
 	}
-	var sum, most logSum
+	var sum logSum
 	sum.add(0) // as the file has them all
 	var way displaced
 	for f := range e.Net.Layout.Feeders {
@@ -44,14 +44,16 @@ func (e *Engine) Moved(obs []Observation, prior *Posterior) (best Moved, ok bool
 		if !is {
 			continue
 		}
-		sum.add(d.elsewhere.value())
-		sum.add(d.idle.value())
-		both := d.elsewhere
-		if both.add(d.idle.value()); !ok || both.value() > most.value() {
-			best, way, most, ok = Moved{Feeder: f, At: d.at}, d, both, true
+		sum.add(d.elsewhere)
+		sum.add(d.idle)
+		if !ok || d.either() > way.either() {
+			best, way, ok = Moved{Feeder: f, At: d.at}, d, true
 		}
 	}
-	best.P, best.Idle = math.Exp(way.elsewhere.value()-sum.value()), math.Exp(way.idle.value()-sum.value())
+	if !ok {
+		return Moved{}, false
+	}
+	best.P, best.Idle = math.Exp(way.elsewhere-sum.value()), math.Exp(way.idle-sum.value())
 	return best, ok
 }
 
@@ -59,7 +61,14 @@ func (e *Engine) Moved(obs []Observation, prior *Posterior) (best Moved, ok bool
 // nothing, as log odds to where the file has it.
 type displaced struct {
 	at              int
-	elsewhere, idle logSum
+	elsewhere, idle float64
+}
+
+func (d *displaced) either() float64 {
+	var sum logSum
+	sum.add(d.elsewhere)
+	sum.add(d.idle)
+	return sum.value()
 }
 
 func (e entering) displaced(obs []Observation, before *Posterior, feeder int) (d displaced, ok bool) {
@@ -81,24 +90,22 @@ func (e entering) displaced(obs []Observation, before *Posterior, feeder int) (d
 		}
 		return at.value() + math.Log(prior)
 	}
-	filed := math.Inf(-1)
+	var elsewhere, idle logSum
+	filed, most := math.Inf(-1), math.Inf(-1)
 	for i, p := range g.ends {
+		w := from(i, prior[i])
 		if p.piece == home {
-			filed = from(i, prior[i])
+			filed = w
+			continue
 		}
-	}
-	most := math.Inf(-1)
-	for i, p := range g.ends {
-		if w := from(i, prior[i]); p.piece != home {
-			d.elsewhere.add(w - filed)
-			if w > most {
-				d.at, most = p.piece, w
-			}
+		if elsewhere.add(w); w > most {
+			d.at, most = p.piece, w
 		}
 	}
 	for i := len(g.ends); i < len(log); i++ { // its clip off the track, and on it
-		d.idle.add(from(i, idleFeeder/2) - filed)
+		idle.add(from(i, idleFeeder/2))
 	}
+	d.elsewhere, d.idle = elsewhere.value()-filed, idle.value()-filed
 	return d, !math.IsInf(filed, -1)
 }
 
