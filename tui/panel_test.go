@@ -2,6 +2,7 @@ package tui
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -103,4 +104,56 @@ func TestPanelScreen(t *testing.T) {
 	assert.Equal(t, 2, written)
 	do("r")
 	assert.Equal(t, scene.Symptom, a.at)
+}
+
+// TestPanelIsKept: what was done is kept before the screen goes on, what could not be kept
+// is not taken as done, u takes back, and a second visit goes on behind it.
+func TestPanelIsKept(t *testing.T) {
+	asked, written, tries := []int(nil), 0, 0
+	var done []string
+	open := func() (*app, func() string, func(...string)) {
+		o := thinWires(&asked, &written)
+		plan := o.Panel.Plan
+		o.Panel.Plan = func(pairs int) (*panel.Plan, error) {
+			p, err := plan(pairs)
+			return p.Take(o.Layout, nil, done), err
+		}
+		o.Panel.Keep = func(pairs int, w *panel.Wire, s *panel.Step, did bool) error {
+			if tries++; tries == 1 {
+				return errors.New("the disk is full")
+			}
+			assert.Equal(t, 2, pairs)
+			done = slices.DeleteFunc(done, func(key string) bool { return key == s.Key })
+			if did {
+				done = append(done, s.Key)
+			}
+			return nil
+		}
+		o.defaults()
+		a := newApp(o)
+		settle(a, a.Init())
+		send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+		return a, func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }, func(keys ...string) { typeInto(a, 80, 24, keys) }
+	}
+	_, seen, do := open()
+	do("enter", "enter", "enter")
+	assert.Contains(t, seen(), "the disk is full")
+	assert.Contains(t, seen(), "step 1 of 6")
+	do("enter", "enter", "enter")
+	assert.Contains(t, seen(), "step 4 of 6")
+	assert.Contains(t, seen(), "DO A2: fasten it")
+	do("u", "u", "enter")
+	assert.Contains(t, seen(), "step 3 of 6")
+	assert.Equal(t, []string{"panel: A1 main 10, center and left: fastened", "panel: A1 main 10, center and left: hot beeps"}, done)
+	_, seen, do = open()
+	assert.Contains(t, seen(), "> 2 of 3 steps done: A1: from the middle of main 10")
+	do("enter")
+	assert.Contains(t, seen(), "step 3 of 6")
+	do("enter", "enter", "enter", "enter")
+	assert.Contains(t, seen(), "ALL WIRES ARE JOINED")
+	do("u")
+	assert.Contains(t, seen(), "step 6 of 6")
+	assert.Len(t, done, 5)
+	do("enter", "esc")
+	assert.Contains(t, seen(), "joined: A1: from the middle")
 }

@@ -71,7 +71,11 @@ func (s *stay) work(w *world, id scene.ID, name string) (tui.Options, error) {
 		if len(src.layout.Feeders) == 0 {
 			return tui.Options{}, noFeeder(src)
 		}
-		return blocks{w}.screens(s, &panelArgs{}, src), nil
+		kept, err := ticksOf(src)
+		if err != nil {
+			return tui.Options{}, err
+		}
+		return (&blocks{world: w, src: src, ticks: kept}).screens(s, 0), nil
 	}
 	a := &healthArgs{kit: newKit(), look: s.look}
 	e := &evening{w: w, src: src}

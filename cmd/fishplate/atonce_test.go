@@ -79,7 +79,7 @@ func TestTicksAtOnce(t *testing.T) {
 		}
 		for k := range each {
 			r := stage.Reading{Red: fmt.Sprintf("main %d", i), Black: fmt.Sprintf("main %d", k)}
-			if err := kept.tick(path, &stage.Stage{Last: "main 1"}, &r, "beep"); err != nil {
+			if err := kept.tick(path, "main 1", r.Key(), "beep"); err != nil {
 				return err
 			}
 		}

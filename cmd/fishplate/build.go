@@ -88,11 +88,17 @@ func goneThrough(src *source, within int) (*stage.Proof, *ticks, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	kept := &ticks{}
-	if !src.demo && src.name != stdinName {
-		if kept, err = readTicks(src.name); err != nil {
-			return nil, nil, err
-		}
+	kept, err := ticksOf(src)
+	if err != nil {
+		return nil, nil, err
 	}
 	return plan.Take(kept.keys()), kept, nil
+}
+
+// ticksOf is what is kept beside a layout's file; nothing where it has none.
+func ticksOf(src *source) (*ticks, error) {
+	if src.demo || src.name == stdinName {
+		return &ticks{}, nil
+	}
+	return readTicks(src.name)
 }

@@ -19,11 +19,15 @@ import (
 	"fishplate/layoutfile"
 )
 
-// ticks is what was read while a layout was built, kept beside its file.
+// ticks is what was done and read while a layout was built, kept beside its file.
 type ticks struct {
 	Format int     `json:"fishplate_build"`
 	Ticks  []tick  `json:"ticks"`
 	Aside  []aside `json:"put_aside,omitempty"`
+	// Pairs is how many pairs of a panel are being joined that the file does not have,
+	// and Written the terminals that were put there to be joined.
+	Pairs   int      `json:"panel_pairs,omitempty"`
+	Written []string `json:"panel_written,omitempty"`
 }
 
 // aside is a piece that was not as it must be on the bench; one that passes later is none.
@@ -33,11 +37,11 @@ type aside struct {
 	At    time.Time `json:"at"`
 }
 
-// tick is one reading that was good.
+// tick is one reading that was good, or a step that was done.
 type tick struct {
 	Piece   string    `json:"piece"` // the last one laid then, or the wires
 	Reading string    `json:"reading"`
-	Showed  string    `json:"showed"`
+	Showed  string    `json:"showed,omitempty"`
 	At      time.Time `json:"at"`
 }
 
@@ -62,9 +66,9 @@ func readTicks(layout string) (*ticks, error) {
 	return t, nil
 }
 
-// keptTicks says where the ticks of a layout are, and how to go on.
-func keptTicks(name string) string {
-	return fmt.Sprintf("Kept in %s. Go on with: fishplate build %s", ticksPath(name), name)
+// keptTicks says where the ticks of a layout are, and with which command to go on.
+func keptTicks(command, name string) string {
+	return fmt.Sprintf("Kept in %s. Go on with: fishplate %s %s", ticksPath(name), command, name)
 }
 
 // keys are the readings that were good.
@@ -78,16 +82,20 @@ func (t *ticks) keys() []string {
 
 // tick keeps a good reading at once, beside those that another program has kept, and
 // untick takes one out again.
-func (t *ticks) tick(layout string, s stage.Stop, r *stage.Reading, showed string) error {
-	return t.change(layout, func(kept *ticks) {
-		kept.Ticks = append(kept.Ticks, tick{Piece: s.Name(), Reading: r.Key(), Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
-	})
+func (t *ticks) tick(layout, where, key, showed string) error {
+	return t.change(layout, func(kept *ticks) { kept.add(where, key, showed) })
+}
+
+func (t *ticks) add(where, key, showed string) {
+	t.Ticks = append(t.Ticks, tick{Piece: where, Reading: key, Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
 }
 
 func (t *ticks) untick(layout, key string) error {
-	return t.change(layout, func(kept *ticks) {
-		kept.Ticks = slices.DeleteFunc(kept.Ticks, func(x tick) bool { return x.Reading == key })
-	})
+	return t.change(layout, func(kept *ticks) { kept.drop(key) })
+}
+
+func (t *ticks) drop(key string) {
+	t.Ticks = slices.DeleteFunc(t.Ticks, func(x tick) bool { return x.Reading == key })
 }
 
 // putAside keeps that a piece was not as it must be, and passes that it is now.
@@ -176,7 +184,7 @@ func (w proving) askStages(name string, l *track.Layout, plan *stage.Plan) int {
 	}
 	switch {
 	case errors.Is(err, errEnough) || errors.Is(err, io.EOF):
-		return w.print(keptTicks(name) + " --ask\n")
+		return w.print(keptTicks("build", name) + " --ask\n")
 	case err != nil:
 		return w.fail(err)
 	}
@@ -287,7 +295,7 @@ func (b *builder) ask(s stage.Stop, r *stage.Reading) error {
 		case stage.Ticked:
 			good, all := b.proof.Count()
 			b.say(fmt.Sprintf("  %s %d of %d", o.Says(), good, all))
-			return b.ticks.tick(b.name, s, r, text)
+			return b.ticks.tick(b.name, s.Name(), r.Key(), text)
 		case stage.Failed:
 			if _, wires := s.(*stage.Wire); wires {
 				b.say(s.Failed(), "Mended? Read it again.")

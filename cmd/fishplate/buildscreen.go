@@ -48,12 +48,14 @@ func (w proving) onScreen(src *source, proof *stage.Proof, kept *ticks) *build.O
 	if src.demo {
 		return o
 	}
-	o.Kept, o.Mind = keptTicks(src.name), map[int][]string{}
+	o.Kept, o.Mind = keptTicks("build", src.name), map[int][]string{}
 	for i := range proof.Plan.Stages {
 		s := &proof.Plan.Stages[i]
 		o.Mind[s.N] = kept.asides(s)
 	}
-	o.Tick = func(s stage.Stop, r *stage.Reading, showed string) error { return kept.tick(src.name, s, r, showed) }
+	o.Tick = func(s stage.Stop, r *stage.Reading, showed string) error {
+		return kept.tick(src.name, s.Name(), r.Key(), showed)
+	}
 	o.Untick = func(r *stage.Reading) error { return kept.untick(src.name, r.Key()) }
 	return o
 }

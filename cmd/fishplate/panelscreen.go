@@ -8,25 +8,29 @@ import (
 	block "fishplate/tui/panel"
 )
 
-// blocks shows panels on the screen.
-type blocks struct{ *world }
-
 // screens shows a panel, and goes on from there to a hunt at its block.
-func (w blocks) screens(s *stay, a *panelArgs, src *source) tui.Options {
+func (b *blocks) screens(s *stay, pairs int) tui.Options {
+	src := b.src
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo}
 	s.look.into(&o, os.Getenv)
-	said := "Nothing was put into a file."
-	o.Panel = &block.Options{Layout: src.layout.Name, Metric: src.layout.Metric, Pairs: a.pairs, Reads: len(src.layout.Terminals) > 0,
-		Plan: func(pairs int) (*panel.Plan, error) {
-			return panel.Make(src.layout, panel.Options{Pairs: pairs, FeederEnds: a.ends, Seed: 1})
-		}}
+	said, written, joined := "No terminal was put into the layout's file.", false, false
+	o.Panel = &block.Options{Layout: src.layout.Name, Metric: src.layout.Metric, Pairs: pairs, Begun: b.ticks.Pairs,
+		Reads: len(src.layout.Terminals) > 0, Plan: b.plan}
 	if !src.demo {
 		o.Panel.Write = func(p *panel.Plan) (string, error) {
-			says, err := addTerminals(src, p)
+			says, err := b.addTerminals(p)
 			if err == nil {
-				said = says
+				said, written = says, true
 			}
 			return says, err
+		}
+		o.Panel.Keep = func(pairs int, w *panel.Wire, step *panel.Step, done bool) error {
+			if written {
+				pairs = 0
+			}
+			err := b.keep(pairs, w, step, done)
+			joined = joined || err == nil
+			return err
 		}
 	}
 	o.Onward = func() (tui.Options, error) {
@@ -38,6 +42,11 @@ func (w blocks) screens(s *stay, a *panelArgs, src *source) tui.Options {
 			return o, err
 		})
 	}
-	s.rounds = func() []string { return []string{said} }
+	s.rounds = func() []string {
+		if !joined {
+			return []string{said}
+		}
+		return []string{said, keptTicks("panel", src.name)}
+	}
 	return o
 }

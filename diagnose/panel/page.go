@@ -15,7 +15,11 @@ func (p *Plan) Page(metric bool) *page.Page {
 	out := &page.Page{Title: p.Layout + ": a panel that is read without kneeling"}
 	out.Put(page.Block{List: p.About()})
 	out.Put(p.Gains())
-	if len(p.Wires) == 0 {
+	steps := page.Block{Title: "One by one, supplies unplugged", List: listed(p.Elsewhere())}
+	for _, s := range p.Steps() {
+		steps.Ticks = append(steps.Ticks, page.Tick{Text: s.Text, Done: p.Did(&s)})
+	}
+	if len(steps.Ticks) == 0 {
 		return out
 	}
 	out.Put(page.Block{Title: "What can hurt", List: p.Cautions()})
@@ -26,16 +30,14 @@ func (p *Plan) Page(metric bool) *page.Page {
 		labels.Aloud = append(labels.Aloud, k.Near+" | "+k.Far)
 	}
 	out.Put(labels)
-	steps := page.Block{Title: "One by one, supplies unplugged"}
-	for _, s := range p.Steps() {
-		steps.Ticks = append(steps.Ticks, page.Tick{Text: s.Text})
-	}
 	out.Put(steps)
 	file := page.Block{Title: "For the file: hunts then ask at the block first", Head: []string{""}}
 	for _, l := range p.Lines(metric) {
 		file.Rows = append(file.Rows, []string{l})
 	}
-	out.Put(file)
+	if len(p.Wires) > 0 {
+		out.Put(file)
+	}
 	return out
 }
 
@@ -46,6 +48,14 @@ func (p *Plan) About() []string {
 		out = append(out, fmt.Sprintf("Screw the block down beside %s: from where its wires join to the screws is a reading too.", p.Block))
 	}
 	return out
+}
+
+// listed is a list of one sentence, or none.
+func listed(says string) []string {
+	if says == "" {
+		return nil
+	}
+	return []string{says}
 }
 
 // Gains says what each further pair is worth.
@@ -100,43 +110,16 @@ func (p *Plan) Cautions() []string {
 func (p *Plan) List(metric bool) page.Block {
 	b := page.Block{Title: fmt.Sprintf("Wires (%d AWG or 0.34 mm2, stranded; lengths along the frame, with %s to spare, assumed)", Gauge, wiring.Length(slackMM, metric)),
 		Head: []string{"terminal", "from the middle of", "rails", "length", "without it"}}
-	for i := range p.Wires {
-		w := &p.Wires[i]
-		rails := string(w.Hot)
-		if w.Common != "" {
-			rails += " and " + string(w.Common)
+	for i, w := range p.All() {
+		row := []string{w.Name, w.Place, w.rails(), wiring.Length(w.LengthMM, metric), fmt.Sprintf("%.1f pieces left", w.Without)}
+		without := fmt.Sprintf("without it %s instead of %.1f", row[4], p.After)
+		if i < len(p.begun) {
+			row[4], without = "", "it stands in the file"
 		}
-		row := []string{w.Name, w.Place, rails, wiring.Length(w.LengthMM, metric), fmt.Sprintf("%.1f pieces left", w.Without)}
 		b.Rows = append(b.Rows, row)
-		b.Aloud = append(b.Aloud, fmt.Sprintf("%s: from the middle of %s, %s, %s; without it %s instead of %.1f", row[0], row[1], row[2], row[3], row[4], p.After))
+		b.Aloud = append(b.Aloud, fmt.Sprintf("%s: from the middle of %s, %s, %s; %s", row[0], row[1], row[2], row[3], without))
 	}
 	return b
-}
-
-// Step is one thing that hands do where a panel is joined.
-type Step struct {
-	Wire   int // of the plan
-	Text   string
-	Solder bool // it is fastened now
-}
-
-// Steps is the order of hands: fasten, beep, next.
-func (p *Plan) Steps() []Step {
-	var out []Step
-	for i := range p.Wires {
-		w := &p.Wires[i]
-		text := fmt.Sprintf("%s: fasten it under %s, where no wheel, pin or joiner comes, hot on %s", w.Name, w.Place, w.Hot)
-		if w.Common != "" {
-			text += fmt.Sprintf(", common on %s", w.Common)
-		}
-		out = append(out, Step{i, text + "; label both ends.", true},
-			Step{i, fmt.Sprintf("%s hot at the block to %s %s on the track: beeps.", w.Name, w.Place, w.Hot), false})
-		if w.Common != "" {
-			out = append(out, Step{i, fmt.Sprintf("%s common at the block to %s %s on the track: beeps. %s hot to %s common: silent, with lamps and coils off the track and the supply's wires off its posts: its winding beeps.",
-				w.Name, w.Place, w.Common, w.Name, w.Name), false})
-		}
-	}
-	return out
 }
 
 // Lines are the terminals as the layout file has them.

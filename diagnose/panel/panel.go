@@ -112,6 +112,10 @@ type Plan struct {
 	// largest breaker trips.
 	Amps    float64 `json:"wire_amps"`
 	Breaker float64 `json:"breaker_amps"`
+	// Done is which steps of the joining were done, by their keys, and begun the wires
+	// that stand in the layout's file and are being joined.
+	Done  []string `json:"joined,omitempty"`
+	begun []Wire
 }
 
 // Make plans a panel.

@@ -20,11 +20,15 @@ type Options struct {
 	Layout string
 	Metric bool
 	Pairs  int // asked for; 0: as many as are worth it
+	Begun  int // joined before were the wires of so many pairs, 0 of none
 	// Plan works a plan out for so many pairs, 0: as many as are worth it. It is slow.
 	Plan func(pairs int) (*panel.Plan, error)
 	// Write puts the terminals of a plan into the layout's file, and says so; it may be
 	// slow. Nil: there is no file.
 	Write func(p *panel.Plan) (says string, err error)
+	// Keep keeps that a step of a plan with so many new pairs was done, or that it was
+	// not; it may be slow. Nil: nothing is kept.
+	Keep func(pairs int, w *panel.Wire, s *panel.Step, done bool) error
 	// Reads says that the file has a block already.
 	Reads bool
 }
@@ -51,6 +55,7 @@ type Model struct {
 	wire    int
 	step    int
 	busy    bool
+	keeping bool
 	written bool
 	told    string
 	fault   string
@@ -73,6 +78,11 @@ type (
 		says string
 		err  error
 	}
+	kept struct {
+		step panel.Step
+		done bool
+		err  error
+	}
 )
 
 // Update takes a message and gives back what to do.
@@ -89,6 +99,13 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 			return nil
 		}
 		m.written = true
+	case kept:
+		m.keeping = false
+		if msg.err != nil {
+			m.fault = msg.err.Error()
+			return nil
+		}
+		m.did(&msg.step, msg.done)
 	case tea.KeyMsg:
 		return m.key(msg.String())
 	}
@@ -111,22 +128,42 @@ func (m *Model) planned(msg planned) tea.Msg {
 		m.fault = msg.err.Error()
 		return nil
 	}
-	first := m.best == nil
-	if first {
+	if m.best == nil {
 		m.best, m.row = msg.plan, len(msg.plan.Wires)
+		if more := min(m.o.Begun, len(msg.plan.Left)-1); m.o.Pairs == 0 && more > 0 && more != m.row {
+			m.row = more
+			return m.work(more)
+		}
+		m.use(msg.plan)
+		if m.wire = m.next(); m.plan.Begun() == 0 && len(m.plan.Done) == 0 {
+			m.at = worth
+		}
+		return nil
 	}
-	m.plan, m.steps = msg.plan, msg.plan.Steps()
-	m.wire, m.step, m.told, m.written, m.named = 0, 0, "", false, nil
-	m.scroll = text.Scroll{}
-	m.at = wires
-	if first {
-		m.at = worth
-	}
+	m.use(msg.plan)
 	return nil
+}
+
+// use goes to where the wires of a plan go.
+func (m *Model) use(p *panel.Plan) {
+	m.plan, m.steps = p, p.Steps()
+	m.told, m.written, m.named = "", false, nil
+	m.scroll = text.Scroll{}
+	m.wire, m.at = m.next(), wires
+}
+
+// next is the wire that is joined next.
+func (m *Model) next() int {
+	if k := m.plan.Next(); k >= 0 {
+		return m.steps[k].Wire
+	}
+	return 0
 }
 
 func (m *Model) key(key string) tea.Msg {
 	switch {
+	case m.keeping:
+		return nil
 	case key == "q":
 		return scene.Quit{}
 	case m.busy || m.plan == nil:
@@ -146,7 +183,10 @@ func (m *Model) key(key string) tea.Msg {
 		return m.joinKey(key)
 	}
 	switch key {
-	case "enter", "esc", "u":
+	case "u":
+		m.at, m.step = joining, len(m.steps)
+		return m.back()
+	case "enter", "esc":
 		m.at, m.scroll = wires, text.Scroll{}
 	default:
 		reader.Move(&m.scroll, key)
@@ -196,6 +236,9 @@ func (m *Model) worthKey(key string) tea.Msg {
 		m.row = min(m.row+1, len(m.best.Left)-1)
 	case "enter":
 		switch {
+		case m.row == 0 && m.best.Begun() > 0:
+			m.use(m.best.NoMore())
+			return nil
 		case m.row == 0:
 			return scene.Say{Text: "no pair, no panel: Down chooses some"}
 		case m.row != len(m.plan.Wires):
@@ -216,12 +259,9 @@ func (m *Model) wireKey(key string) tea.Msg {
 	case "up", "-":
 		m.wire = max(0, m.wire-1)
 	case "down", "+":
-		m.wire = min(m.wire+1, len(m.plan.Wires)-1)
+		m.wire = min(m.wire+1, len(m.plan.All())-1)
 	case "enter":
-		m.at, m.scroll = joining, text.Scroll{}
-		if m.step >= len(m.steps) {
-			m.at = joined
-		}
+		m.on()
 	case "esc":
 		m.at, m.scroll = worth, text.Scroll{}
 	}
@@ -239,18 +279,49 @@ func (m *Model) joinKey(key string) tea.Msg {
 		if key != "enter" {
 			return nil
 		}
-		m.scroll = text.Scroll{}
-		if m.step++; m.step >= len(m.steps) {
-			m.at = joined
-		}
+		return m.keep(m.step, true)
 	case "u":
-		m.step, m.scroll = max(0, m.step-1), text.Scroll{}
+		return m.back()
 	case "esc":
 		m.at, m.scroll = wires, text.Scroll{}
 	default:
 		reader.Move(&m.scroll, key)
 	}
 	return nil
+}
+
+// on goes to the first thing that was not done.
+func (m *Model) on() {
+	m.at, m.scroll, m.step = joining, text.Scroll{}, m.plan.Next()
+	if m.step < 0 {
+		m.at, m.step = joined, len(m.steps)
+	}
+}
+
+// back takes back the step before.
+func (m *Model) back() tea.Msg {
+	if m.step == 0 {
+		return scene.Say{Text: "this is the first one"}
+	}
+	return m.keep(m.step-1, false)
+}
+
+// keep keeps that a step was done, or that it was not.
+func (m *Model) keep(step int, done bool) tea.Msg {
+	s := m.steps[step]
+	if m.o.Keep == nil {
+		m.did(&s, done)
+		return nil
+	}
+	m.keeping = true
+	keep, pairs, w := m.o.Keep, len(m.plan.Wires), m.plan.All()[s.Wire]
+	return scene.Work{Do: func() tea.Msg { return kept{s, done, keep(pairs, &w, &s, done)} }}
+}
+
+// did takes a step as done and goes on, or as not done and goes back to it.
+func (m *Model) did(s *panel.Step, done bool) {
+	m.plan.Does(s, done)
+	m.on()
 }
 
 // Title is what stands at the head.
@@ -269,7 +340,7 @@ func (m *Model) where() string {
 	case wires:
 		return "panel: where they go"
 	case joining:
-		return fmt.Sprintf("panel   %d of %d", m.step+1, len(m.steps))
+		return fmt.Sprintf("panel   step %d of %d", m.step+1, len(m.steps))
 	}
 	return "panel"
 }
@@ -281,7 +352,7 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	switch {
 	case m.o.Write == nil:
 		write.Off = "there is no file of yours"
-	case m.written:
+	case m.written || m.plan != nil && len(m.plan.Wires) == 0:
 		write.Off = "they are there"
 	}
 	read := scene.Key{Press: "r", Does: "something is wrong: hunt for it, at the block first", Hint: "r read at the block"}
@@ -294,11 +365,11 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	case worth:
 		return []scene.Key{{Press: "Enter", Does: "where that many go", Hint: "Enter where they go"}, {Press: "up, down, - +", Does: "fewer or more pairs", Hint: "Up/Down pairs"}, read, leave}
 	case wires:
-		return []scene.Key{{Press: "up, down", Does: "another wire"}, {Press: "Enter", Does: "join them, one thing at a time", Hint: "Enter join them"},
+		return []scene.Key{{Press: "up, down", Does: "another wire"}, {Press: "Enter", Does: "join them, one thing at a time; what was done is kept", Hint: "Enter join them"},
 			{Press: "Esc", Does: "what each is worth", Hint: "Esc back"}, write, read, leave}
 	case joining:
-		return []scene.Key{{Press: "Enter", Does: "it is done", Hint: "Enter done"}, {Press: "u", Does: "the one before", Hint: "u back"},
+		return []scene.Key{{Press: "Enter", Does: "it is done", Hint: "Enter done"}, {Press: "u", Does: "the one before is not done", Hint: "u back"},
 			{Press: "up, down", Does: "scroll"}, {Press: "Esc", Does: "the list of wires", Hint: "Esc list"}, write, leave}
 	}
-	return []scene.Key{write, read, {Press: "up, down", Does: "scroll"}, {Press: "Esc", Does: "the list of wires", Hint: "Esc list"}, leave}
+	return []scene.Key{write, read, {Press: "u", Does: "the last one is not done"}, {Press: "up, down", Does: "scroll"}, {Press: "Esc", Does: "the list of wires", Hint: "Esc list"}, leave}
 }

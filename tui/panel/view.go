@@ -48,8 +48,8 @@ func (m *Model) show() plan.Show {
 	}
 	if m.named == nil || m.lit != lit {
 		var list []plan.Named
-		for i := range m.plan.Wires {
-			list = append(list, plan.Named{At: m.plan.Wires[i].At, Name: m.plan.Wires[i].Name, Lit: i == lit})
+		for i, w := range m.plan.All() {
+			list = append(list, plan.Named{At: w.At, Name: w.Name, Lit: i == lit})
 		}
 		m.named, m.lit = &list, lit
 	}
@@ -96,13 +96,20 @@ func (m *Model) viewWorth(sc *scene.Scene, w, h int) scene.Frame {
 func (m *Model) listed(sc *scene.Scene, w int) (lines []string, at int) {
 	t, b := &sc.Theme, m.plan.List(m.o.Metric)
 	lines = append(lines, m.news(sc, w)...)
+	if says := m.plan.Elsewhere(); says != "" {
+		lines = append(lines, text.Hang(t.Paint(style.Warn, "!"), says, 2, w)...)
+	}
 	lines = append(lines, text.Wrap(t.Paint(style.Label, b.Title), w)...)
-	for i := range b.Rows {
+	for i, wire := range m.plan.All() {
 		mark, role := "  ", style.Plain
 		if i == m.wire {
 			mark, role, at = "> ", style.Select, len(lines)
 		}
-		for k, l := range text.Wrap(b.RowText(i), w-2) {
+		says := b.RowText(i)
+		if did := m.plan.Joined(i); did != "" {
+			says = did + ": " + says
+		}
+		for k, l := range text.Wrap(says, w-2) {
 			if k > 0 {
 				mark = "  "
 			}
@@ -112,7 +119,7 @@ func (m *Model) listed(sc *scene.Scene, w int) (lines []string, at int) {
 			continue
 		}
 		for _, k := range m.plan.Labels {
-			if strings.HasPrefix(k.Near, m.plan.Wires[i].Name+" ") {
+			if strings.HasPrefix(k.Near, wire.Name+" ") {
 				lines = append(lines, text.Hang("", "labels: \""+k.Near+"\" at the track, \""+k.Far+"\" at the block", 4, w)...)
 			}
 		}
@@ -161,7 +168,7 @@ func (m *Model) end(sc *scene.Scene, w int) []string {
 	for _, s := range m.plan.Cautions()[2:] {
 		out = append(out, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
 	}
-	if m.o.Write != nil && !m.written {
+	if m.o.Write != nil && !m.written && len(m.plan.Wires) > 0 {
 		out = append(out, text.Wrap(t.Paint(style.Key, "w")+" puts them into the layout's file: hunts then ask at the block first.", w)...)
 	}
 	if m.o.Reads || m.written {
