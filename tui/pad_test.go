@@ -126,6 +126,9 @@ func TestErasingOnThePad(t *testing.T) {
 // that Enter turns, every caution, every step and what must stay, and on the last
 // one the dial, both probes and the line for the answer.
 func TestHandsInSight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("six hunts at two sizes")
+	}
 	file, problems := layoutfile.Read(layoutfile.Demo())
 	require.False(t, problems.Errors())
 	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}, {Beeper: true},

@@ -123,6 +123,9 @@ func TestFirstFrame(t *testing.T) {
 // for in the same moments. On a machine that has other work, the kernel's own
 // part of a pseudo-terminal waits for a processor like everyone else.
 func TestKeyToFrame(t *testing.T) {
+	if testing.Short() {
+		t.Skip("times and bytes of the whole program")
+	}
 	dir := t.TempDir()
 	t.Log("key to frame while thinking, ms: smallest / median / 99 % / largest")
 	for _, n := range some([]int{60, 1000}, []int{60, 200, 1000}) {
@@ -223,6 +226,9 @@ func (c *console) answer(key string, i int) float64 {
 // machine paints late is one frame with the next key's, or comes after that
 // was pressed, so neither is counted key by key.
 func TestBytesWritten(t *testing.T) {
+	if testing.Short() {
+		t.Skip("times and bytes of the whole program")
+	}
 	dir := t.TempDir()
 	t.Log("bytes written a frame: smallest / median / 99 % / largest")
 	for _, n := range some([]int{60, 1000}, []int{60, 200, 1000}) {

@@ -24,6 +24,9 @@ func table(t *testing.T, args ...string) string {
 
 // The same flags give the same table, whatever the number of workers.
 func TestTablesAreRepeatable(t *testing.T) {
+	if testing.Short() {
+		t.Skip("three tables of hunts")
+	}
 	args := []string{"-shape", "dead-end", "-pieces", "20", "-meter", "cheap", "-level", "1", "-wrong", "0.03", "-n", "4"}
 	a := table(t, append(args, "-workers", "1")...)
 	require.Equal(t, a, table(t, append(args, "-workers", "3")...))

@@ -33,7 +33,7 @@ func TestEveryPartIsFound(t *testing.T) {
 	case os.Getenv("FISHPLATE_MEASURE") != "":
 		every, unlucky = 1, 2
 	case testing.Short():
-		every = 12
+		every = 24
 	}
 	rows := make(chan int)
 	var wg sync.WaitGroup

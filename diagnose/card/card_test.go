@@ -165,6 +165,9 @@ func TestBounds(t *testing.T) {
 
 // The same options give the same card.
 func TestSameOptionsSameCard(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a card worked out twice")
+	}
 	o := card.Options{Symptom: short, Kit: full, Depth: 3, Draws: 400}
 	a := build(t, "dead-end", o).Sheet(nil).Text()
 	b := fresh(t, "dead-end", o).Sheet(nil).Text()
@@ -200,6 +203,9 @@ func TestTheCardArms(t *testing.T) {
 // A battery in the transformer's place shows the sign, and so do the card's ranges:
 // what lies on either side of a feeder is told apart by it. AC shows none.
 func TestABatteryShowsTheSign(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two cards on the loop")
+	}
 	for _, x := range []struct {
 		kit    hunt.Kit
 		signed bool

@@ -17,6 +17,9 @@ import (
 // more than the sampling error of so few hunts (two standard deviations); and the piece
 // is among the first three as often as TestShortHunts wants it.
 func TestStatedProbabilityHolds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("drawn hunts")
+	}
 	hunted := 12 // on each
 	if measured {
 		hunted = 40

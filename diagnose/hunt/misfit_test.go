@@ -57,6 +57,9 @@ func TestNothingFits(t *testing.T) {
 // What cannot be reached is not asked for again, not even where the reading that was
 // taken there fits badly with the others.
 func TestSkippedIsNotAskedAgain(t *testing.T) {
+	if testing.Short() {
+		t.Skip("six hunts with volts alone")
+	}
 	l, again := load(t, "dead-end"), 0
 	for seed := range uint64(6) {
 		rng := rand.New(rand.NewPCG(seed, 8))

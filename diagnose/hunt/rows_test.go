@@ -141,7 +141,7 @@ func TestRowsCoverWhatAMeterShows(t *testing.T) {
 	hunts := 20
 	switch {
 	case testing.Short():
-		hunts = 10
+		hunts = 5
 	case measured:
 		hunts = 80
 	}

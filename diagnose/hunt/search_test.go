@@ -26,6 +26,9 @@ import (
 // weighed: they run into every corner. FISHPLATE_ASKS=n goes on until n asks were checked.
 func TestHandsThatFollow(t *testing.T) {
 	want := 600
+	if testing.Short() {
+		want = 200
+	}
 	if n, err := strconv.Atoi(os.Getenv("FISHPLATE_ASKS")); err == nil && n > 0 {
 		want = n
 	}

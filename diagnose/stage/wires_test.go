@@ -22,6 +22,9 @@ import (
 // that is not the plan's: all sound it stays silent; a pair of wires that touch beeps when
 // it is joined at the latest, and one that hangs the wrong way round not before.
 func TestFeedersJoinedOnABench(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every layout is wired and watched")
+	}
 	rng := rand.New(rand.NewPCG(7, 8))
 	tried := map[track.FaultMode]int{}
 	all := layouts(t)

@@ -120,6 +120,9 @@ func TestMurrayOnEvenTrack(t *testing.T) {
 // The same seed hides the same fault and gives the same hunt; another one
 // another. Misreads are made at the rate asked for.
 func TestSeeds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("eight whole hunts")
+	}
 	f := field(t, "dead-end", 30, trial.Setting{Meter: simulate.CheapMeter(), Wrong: 0.3})
 	logs := map[string]bool{}
 	slips, readings := 0, 0

@@ -78,6 +78,9 @@ func show(t testing.TB, steps []coach.Step) {
 
 // Each remark has a hunt in which it must be made and one in which it must not.
 func TestRemarks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("drills for every habit")
+	}
 	weak := drill.Hide{Mode: track.Weak, Part: "joint", Run: "main", Rail: "center", From: 9, To: 9}
 	down := []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "lift main 5/6", "beep main 6", "lift main 7/8", "beep main 8", "lift main 8/9", "beep main 8"}
 	near := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center", "mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
