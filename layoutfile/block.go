@@ -195,7 +195,8 @@ func (b *block) text(name string) string {
 		return ""
 	}
 	if len(v.Text) > schema.MaxText {
-		b.r.fail(v.At, fmt.Sprintf("%s has %d bytes; the limit is %d", name, len(v.Text), schema.MaxText), "make it shorter")
+		b.r.fail(v.At, fmt.Sprintf("%s has %d bytes; the limit is %d", name, len(v.Text), schema.MaxText),
+			"make it shorter")
 		return ""
 	}
 	return v.Text

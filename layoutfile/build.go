@@ -74,7 +74,8 @@ func (x layer) layPieces() bool {
 					continue
 				}
 				if len(x.l.Pieces) >= schema.MaxPieces {
-					x.fail(it.at, fmt.Sprintf("more than %d pieces; that is the limit", schema.MaxPieces), "split the layout into several files")
+					x.fail(it.at, fmt.Sprintf("more than %d pieces; that is the limit", schema.MaxPieces),
+						"split the layout into several files")
 					return false
 				}
 				pose = x.layPiece(n, it, pose)
@@ -82,7 +83,8 @@ func (x layer) layPieces() bool {
 		}
 		n.count = len(x.l.Pieces) - n.first
 		if n.closes && n.count < 3 {
-			x.fail(n.b.rangeOf("closes"), fmt.Sprintf("a run of %d pieces cannot close on itself", n.count), "it takes at least 3 pieces")
+			x.fail(n.b.rangeOf("closes"), fmt.Sprintf("a run of %d pieces cannot close on itself", n.count),
+				"it takes at least 3 pieces")
 			return false
 		}
 	}
@@ -120,8 +122,10 @@ func (x layer) layPiece(n *run, it *item, pose track.Pose) track.Pose {
 	ends, legs := shape(&it.Words)
 	index := len(x.l.Pieces)
 	in, out, reversed := throughEnds(it, index == n.first && len(n.items) > 1)
-	p := track.Piece{Run: n.name, Number: index - n.first + 1, Name: it.Name, Kind: it.Kind, Construction: n.construction,
-		Ends: ends, Legs: legs, Reversed: reversed, Form: it.Form(), Untied: it.Untied, Sensing: it.Sensing, Line: it.at.Line}
+	p := track.Piece{Run: n.name, Number: index - n.first + 1, Name: it.Name, Kind: it.Kind,
+		Construction: n.construction,
+		Ends:         ends, Legs: legs, Reversed: reversed, Form: it.Form(), Untied: it.Untied, Sensing: it.Sensing,
+		Line: it.at.Line}
 	if it.Kind == track.Turnout {
 		p.Hand = it.Hand
 	}
@@ -160,12 +164,14 @@ func (x layer) crossAgain(b *bodies) bool {
 			at := s.again.kindAt
 			index, known := x.pieceByName[s.again.Again]
 			if !known {
-				x.fail(at, fmt.Sprintf("no crossing is named %q", sheet.Clip(s.again.Again)), schema.Suggest(s.again.Again, x.crossingNames()))
+				x.fail(at, fmt.Sprintf("no crossing is named %q", sheet.Clip(s.again.Again)),
+					schema.Suggest(s.again.Again, x.crossingNames()))
 				ok = false
 				continue
 			}
 			if p := &x.l.Pieces[index]; p.Kind != track.Crossing {
-				x.fail(at, fmt.Sprintf("%s is a %s, not a crossing", s.again.Again, p.Kind), "only a crossing can be crossed again", x.also(x.itemOf[index].at, "it is laid here"))
+				x.fail(at, fmt.Sprintf("%s is a %s, not a crossing", s.again.Again, p.Kind),
+					"only a crossing can be crossed again", x.also(x.itemOf[index].at, "it is laid here"))
 				ok = false
 				continue
 			}
@@ -256,7 +262,8 @@ func (x layer) endOf(n *run, attr, text string) track.EndRef {
 		return none
 	}
 	if end < 0 {
-		x.fail(at, fmt.Sprintf("%q names a piece, not one of its ends", sheet.Clip(text)), fmt.Sprintf("write %s", schema.Listed(x.endNames(piece), "or")))
+		x.fail(at, fmt.Sprintf("%q names a piece, not one of its ends", sheet.Clip(text)),
+			fmt.Sprintf("write %s", schema.Listed(x.endNames(piece), "or")))
 		return none
 	}
 	return track.EndRef{Piece: piece, End: end}
@@ -277,7 +284,8 @@ func (x layer) meets() []meet {
 	for _, n := range x.runs {
 		for i := 1; i < len(n.steps); i++ {
 			a, b := n.steps[i-1], n.steps[i]
-			out = append(out, meet{a: track.EndRef{Piece: a.piece, End: a.out}, b: track.EndRef{Piece: b.piece, End: b.in}, owner: n, at: x.stepAt(&b)})
+			out = append(out, meet{a: track.EndRef{Piece: a.piece, End: a.out},
+				b: track.EndRef{Piece: b.piece, End: b.in}, owner: n, at: x.stepAt(&b)})
 		}
 		if n.closes {
 			first, last := n.ends()

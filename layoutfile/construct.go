@@ -97,14 +97,16 @@ func (s *constructionSet) read(b *block) {
 		return
 	}
 	if first, ok := s.at[name]; ok {
-		b.r.fail(b.at[0], fmt.Sprintf("a second construction %q", name), "give it another name", b.r.also(first, "the first one is here"))
+		b.r.fail(b.at[0], fmt.Sprintf("a second construction %q", name), "give it another name",
+			b.r.also(first, "the first one is here"))
 		return
 	}
 	s.at[name] = b.at[0]
 	c := &track.Construction{Name: name}
 	switch like := b.text("like"); {
 	case like != "" && s.find(like) == nil:
-		b.r.fail(b.rangeOf("like"), fmt.Sprintf("no construction is named %q", sheet.Clip(like)), schema.Suggest(like, s.names()))
+		b.r.fail(b.rangeOf("like"), fmt.Sprintf("no construction is named %q", sheet.Clip(like)),
+			schema.Suggest(like, s.names()))
 		c = cloneConstruction(s.list[0])
 	case like != "":
 		c = cloneConstruction(s.find(like))
@@ -129,7 +131,8 @@ func (b *block) whole() {
 	b.need("rails", "hot", "common")
 	for _, want := range []string{"rail", "joint", "clip", "lift", "turnout", "crossing"} {
 		if !b.hasBlock(want) {
-			b.r.fail(b.head, fmt.Sprintf("the block %s is missing in construction %q", want, b.label[0]), `add it, or start from a known one: like = "metal-tie"`)
+			b.r.fail(b.head, fmt.Sprintf("the block %s is missing in construction %q", want, b.label[0]),
+				`add it, or start from a known one: like = "metal-tie"`)
 		}
 	}
 }
@@ -161,7 +164,8 @@ func (k *constructionReader) read() {
 		c.Common = r
 	}
 	if c.Hot != "" && c.Hot == c.Common {
-		b.r.fail(b.rangeOf("common"), fmt.Sprintf("hot and common are both %q", c.Hot), "a feeder takes two different rails")
+		b.r.fail(b.rangeOf("common"), fmt.Sprintf("hot and common are both %q", c.Hot),
+			"a feeder takes two different rails")
 	}
 	seen := map[string]bool{}
 	for _, x := range b.Blocks {
@@ -235,7 +239,8 @@ func (k *constructionReader) rails(list []*sheet.Value) {
 	}
 	s := fmt.Sprint(rails)
 	if s != "[left center right]" && s != "[left right]" {
-		k.b.r.fail(k.b.rangeOf("rails"), "rails must be those of three-rail or of two-rail track, from left to right", `write ["left", "center", "right"] or ["left", "right"]`)
+		k.b.r.fail(k.b.rangeOf("rails"), "rails must be those of three-rail or of two-rail track, from left to right",
+			`write ["left", "center", "right"] or ["left", "right"]`)
 		return
 	}
 	k.c.Rails = rails
@@ -264,7 +269,8 @@ func (k *constructionReader) tied(list []*sheet.Value) {
 		for _, w := range strings.Split(e.Text, "+") {
 			w = strings.TrimSpace(w)
 			if !slices.Contains(k.railNames(), w) {
-				k.b.r.fail(e.At, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(w), k.c.Name), "rails tied to each other are written \"left + right\"")
+				k.b.r.fail(e.At, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(w), k.c.Name),
+					"rails tied to each other are written \"left + right\"")
 				return
 			}
 			if used[w] {
@@ -330,7 +336,8 @@ func (k *constructionReader) flawValues(o *block, f *track.Flaw) bool {
 		f.Rails = nil
 		for _, e := range list {
 			if !slices.Contains(k.railNames(), e.Text) {
-				o.r.fail(e.At, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(e.Text), k.c.Name), schema.Suggest(e.Text, k.railNames()))
+				o.r.fail(e.At, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(e.Text), k.c.Name),
+					schema.Suggest(e.Text, k.railNames()))
 				return false
 			}
 			f.Rails = append(f.Rails, track.Rail(e.Text))
@@ -383,7 +390,8 @@ func (k *constructionReader) wiring(o *block, w *track.Wiring, ends []string, po
 	for _, end := range ends {
 		for _, r := range k.c.Rails {
 			if !touches(out, track.Contact{End: end, Rail: r}) {
-				o.r.fail(o.rangeOf("conductors"), fmt.Sprintf("nothing leads to %s %s", end, r), fmt.Sprintf("add a conductor: \"middle %s to %s %s by rail share 0.5\"", r, end, r))
+				o.r.fail(o.rangeOf("conductors"), fmt.Sprintf("nothing leads to %s %s", end, r),
+					fmt.Sprintf("add a conductor: \"middle %s to %s %s by rail share 0.5\"", r, end, r))
 			}
 		}
 	}
@@ -420,18 +428,21 @@ func (k *constructionReader) conductor(e *sheet.Value, points bool) (c track.Con
 		c.Jumper, c.Share = true, 0
 		c.Ohms = p.Number("jumper", 1e-6, 100)
 	default:
-		p.Fail(at, fmt.Sprintf("%q is neither rail nor jumper", sheet.Clip(w)), "write by rail share 0.5, or by jumper 0.005 (ohm)")
+		p.Fail(at, fmt.Sprintf("%q is neither rail nor jumper", sheet.Clip(w)),
+			"write by rail share 0.5, or by jumper 0.005 (ohm)")
 	}
 	if p.Peek() == "when" {
 		p.Take()
 		at := p.Here()
 		c.When = p.Take()
 		if !points || c.When != track.EndThrough && c.When != track.EndDiverging {
-			p.Fail(at, fmt.Sprintf("points cannot be set for %q", sheet.Clip(c.When)), "write when through or when diverging, in a turnout or a slip")
+			p.Fail(at, fmt.Sprintf("points cannot be set for %q", sheet.Clip(c.When)),
+				"write when through or when diverging, in a turnout or a slip")
 		}
 	}
 	if !p.Done() {
-		p.Fail(p.Here(), fmt.Sprintf("%q is not known here", sheet.Clip(p.Peek())), "a conductor ends behind its resistance, its share or its route")
+		p.Fail(p.Here(), fmt.Sprintf("%q is not known here", sheet.Clip(p.Peek())),
+			"a conductor ends behind its resistance, its share or its route")
 	}
 	if c.From == c.To {
 		p.Fail(sheet.Whole, "this conductor ends where it begins", "")
@@ -441,18 +452,21 @@ func (k *constructionReader) conductor(e *sheet.Value, points bool) (c track.Con
 
 func expect(p *sheet.Phrase, w string) {
 	if at := p.Here(); p.Take() != w {
-		p.Fail(at, fmt.Sprintf("the word %q is missing here", w), "write it like \"points left to middle left by rail share 0.5\"")
+		p.Fail(at, fmt.Sprintf("the word %q is missing here", w),
+			"write it like \"points left to middle left by rail share 0.5\"")
 	}
 }
 
 func (k *constructionReader) contact(p *sheet.Phrase) track.Contact {
 	at, end := p.Here(), p.Take()
 	if !sheet.IsName(end) {
-		p.Fail(at, fmt.Sprintf("%q is not a place in the piece", sheet.Clip(end)), "name an end and a rail: points left")
+		p.Fail(at, fmt.Sprintf("%q is not a place in the piece", sheet.Clip(end)),
+			"name an end and a rail: points left")
 	}
 	at, rail := p.Here(), p.Take()
 	if !slices.Contains(k.railNames(), rail) {
-		p.Fail(at, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(rail), k.c.Name), schema.Suggest(rail, k.railNames()))
+		p.Fail(at, fmt.Sprintf("%q is not a rail of %s", sheet.Clip(rail), k.c.Name),
+			schema.Suggest(rail, k.railNames()))
 	}
 	return track.Contact{End: end, Rail: track.Rail(rail)}
 }

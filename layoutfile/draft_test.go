@@ -158,7 +158,8 @@ func (r *RunLines) text() string {
 func (f *FeederLines) text() string {
 	attrs := append([][2]string{{"at", quote(f.At)}}, hung(f.Supply, f.Bus, f.Terminal, f.Toggle)...)
 	attrs = append(attrs, [2]string{"wire", quote(f.Wire)}, [2]string{"length", quote(f.Length)},
-		[2]string{"hot", quoteIf(string(f.Hot))}, [2]string{"common", quoteIf(string(f.Common))}, [2]string{"fuse", figureIf(f.Fuse)})
+		[2]string{"hot", quoteIf(string(f.Hot))}, [2]string{"common", quoteIf(string(f.Common))},
+		[2]string{"fuse", figureIf(f.Fuse)})
 	return blockText("feeder", f.Name, attrs...)
 }
 
@@ -167,7 +168,8 @@ func (s *SupplyLines) text() string {
 	if s.AC {
 		current = "ac"
 	}
-	return blockText("supply", s.Name, [2]string{"current", quote(current)}, [2]string{"volts", figure(s.Volts)}, [2]string{"breaker", figure(s.Breaker)},
+	return blockText("supply", s.Name, [2]string{"current", quote(current)}, [2]string{"volts", figure(s.Volts)},
+		[2]string{"breaker", figure(s.Breaker)},
 		[2]string{"phase", quoteIf(string(s.Phase))}, [2]string{"common", quoteIf(s.Common)})
 }
 
@@ -180,7 +182,8 @@ func (n *InsulatedLines) text() string {
 }
 
 func (h *HiddenLines) text() string {
-	return blockText("hidden", h.Name, [2]string{"from", quote(h.From)}, [2]string{"to", quote(h.To)}, [2]string{"minutes", figure(h.Minutes)})
+	return blockText("hidden", h.Name, [2]string{"from", quote(h.From)}, [2]string{"to", quote(h.To)},
+		[2]string{"minutes", figure(h.Minutes)})
 }
 
 func (p *PlaceLines) text(kind, attr string) string {
@@ -253,7 +256,8 @@ type TrainLines struct {
 
 // hung writes what wires hang on.
 func hung(supply, bus string, terminal int, toggle string) [][2]string {
-	return [][2]string{{"supply", quoteIf(supply)}, {"bus", quoteIf(bus)}, {"terminal", wholeIf(terminal)}, {"toggle", quoteIf(toggle)}}
+	return [][2]string{{"supply", quoteIf(supply)}, {"bus", quoteIf(bus)}, {"terminal", wholeIf(terminal)},
+		{"toggle", quoteIf(toggle)}}
 }
 
 func (h *HangLines) lines() [][2]string { return hung(h.Supply, h.Bus, h.Terminal, h.Toggle) }
@@ -278,31 +282,38 @@ func (u *BusLines) text() string {
 		kind = "strip"
 	}
 	return blockText(kind, u.Name, append(u.lines(), [2]string{"terminals", wholeIf(u.Terminals)},
-		[2]string{"wire", quote(u.Wire)}, [2]string{"length", quote(u.Length)}, [2]string{"ring", quoteIf(u.Ring)}, [2]string{"fuse", figureIf(u.Fuse)})...)
+		[2]string{"wire", quote(u.Wire)}, [2]string{"length", quote(u.Length)}, [2]string{"ring", quoteIf(u.Ring)},
+		[2]string{"fuse", figureIf(u.Fuse)})...)
 }
 
 func (t *ToggleLines) text() string {
-	return blockText("toggle", t.Name, append(t.lines(), [2]string{"switches", quoteIf(t.Switches)}, [2]string{"usually", quoteIf(t.Usually)},
+	return blockText("toggle", t.Name, append(t.lines(), [2]string{"switches", quoteIf(t.Switches)},
+		[2]string{"usually", quoteIf(t.Usually)},
 		[2]string{"other", quoteIf(t.Other)}, [2]string{"middle", quoteIf(t.Middle)})...)
 }
 
 func (k *BlockLines) text() string {
-	return blockText("block", k.Name, [2]string{"from", quote(k.From)}, [2]string{"to", quote(k.To)}, [2]string{"toggle", quoteIf(k.Toggle)})
+	return blockText("block", k.Name, [2]string{"from", quote(k.From)}, [2]string{"to", quote(k.To)},
+		[2]string{"toggle", quoteIf(k.Toggle)})
 }
 
 func (a *AccessoryLines) text() string {
-	attrs := [][2]string{{"kind", quote(string(a.Kind))}, {"volts", figure(a.Volts)}, {"amps", figure(a.Amps)}, {"cold", figureIf(a.Cold)},
+	attrs := [][2]string{{"kind", quote(string(a.Kind))}, {"volts", figure(a.Volts)}, {"amps", figure(a.Amps)},
+		{"cold", figureIf(a.Cold)},
 		{"at", quoteIf(a.At)}, {"hot", quoteIf(string(a.Hot))}, {"common", quoteIf(string(a.Common))}}
 	return blockText("accessory", a.Name, append(append(attrs, a.lines()...), [2]string{"fuse", figureIf(a.Fuse)})...)
 }
 
 func (r *InsulatedRailLines) text() string {
-	return blockText("insulated_rail", r.Name, [2]string{"rail", quote(string(r.Rail))}, [2]string{"from", quote(r.From)}, [2]string{"to", quote(r.To)},
-		[2]string{"tap", quote(r.Tap)}, [2]string{"works", quote(r.Works)}, [2]string{"wire", quoteIf(r.Wire)}, [2]string{"length", quoteIf(r.Length)})
+	return blockText("insulated_rail", r.Name, [2]string{"rail", quote(string(r.Rail))},
+		[2]string{"from", quote(r.From)}, [2]string{"to", quote(r.To)},
+		[2]string{"tap", quote(r.Tap)}, [2]string{"works", quote(r.Works)}, [2]string{"wire", quoteIf(r.Wire)},
+		[2]string{"length", quoteIf(r.Length)})
 }
 
 func (t *TrainLines) text() string {
-	return blockText("train", t.Name, [2]string{"axles", quoteIf(t.Axles)}, [2]string{"pickups", quoteIf(t.Pickups)}, [2]string{"amps", figureIf(t.Amps)})
+	return blockText("train", t.Name, [2]string{"axles", quoteIf(t.Axles)}, [2]string{"pickups", quoteIf(t.Pickups)},
+		[2]string{"amps", figureIf(t.Amps)})
 }
 
 // wires writes what carries current: supplies and all that hangs on them.

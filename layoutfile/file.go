@@ -57,7 +57,8 @@ func Look(s *sheet.Sheet) (whole, tracks *track.Layout, problems Problems) {
 	r := &reader{}
 	x := r.layout(s)
 	if x.built {
-		tracks = &track.Layout{Name: x.l.Name, About: x.l.About, Metric: x.l.Metric, Pieces: x.l.Pieces, Joints: x.l.Joints, Runs: x.l.Runs, Constructions: x.set.list}
+		tracks = &track.Layout{Name: x.l.Name, About: x.l.About, Metric: x.l.Metric, Pieces: x.l.Pieces,
+			Joints: x.l.Joints, Runs: x.l.Runs, Constructions: x.set.list}
 	}
 	if !r.failed() {
 		whole = x.l

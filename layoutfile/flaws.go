@@ -57,7 +57,8 @@ func (x thingReader) readCounted() {
 		}
 		seen[key] = b.at[0]
 		if times, ok := b.number("times"); ok {
-			x.l.Counted = append(x.l.Counted, track.Counted{Part: track.Part(b.label[0]), Mode: track.FaultMode(b.label[1]), Times: times, Why: b.text("why")})
+			x.l.Counted = append(x.l.Counted, track.Counted{Part: track.Part(b.label[0]),
+				Mode: track.FaultMode(b.label[1]), Times: times, Why: b.text("why")})
 		}
 	}
 }

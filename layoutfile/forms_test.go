@@ -13,8 +13,10 @@ import (
 // A wye's legs are mirror images; a curved turnout's turn the same way, the
 // through leg less sharply for its length; a slip lies as a crossing.
 func TestFormsOfTurnouts(t *testing.T) {
-	l := mustRead(t, "x.hcl", withPieces(false, `"turnout wye radius 600 mm angle 30 as Y1", "turnout left radius 400 mm angle 20 curved radius 700 mm as C1",
-		"slip 15 length 240 mm as D1", "turnout right radius 400 mm angle 20 curved radius 700 mm as C2", "turnout wye trailing via diverging diameter 1 m angle 15 as Y2"`)).Layout
+	l := mustRead(t, "x.hcl", withPieces(false, `"turnout wye radius 600 mm angle 30 as Y1",
+		"turnout left radius 400 mm angle 20 curved radius 700 mm as C1", "slip 15 length 240 mm as D1",
+		"turnout right radius 400 mm angle 20 curved radius 700 mm as C2",
+		"turnout wye trailing via diverging diameter 1 m angle 15 as Y2"`)).Layout
 	y := &l.Pieces[0]
 	require.Equal(t, []track.Form{track.FormWye, track.FormCurved, track.FormSlip, track.FormCurved, track.FormWye},
 		[]track.Form{y.Form, l.Pieces[1].Form, l.Pieces[2].Form, l.Pieces[3].Form, l.Pieces[4].Form})
@@ -81,12 +83,14 @@ func TestInsulatedRailPieces(t *testing.T) {
 }
 `
 	rail := func(from, to, tap string) string {
-		return small + gate + "insulated_rail \"road\" {\n  rail = \"left\"\n  from = \"" + from + "\"\n  to = \"" + to + "\"\n  tap = \"" + tap + "\"\n  works = \"gate\"\n}\n"
+		return small + gate + "insulated_rail \"road\" {\n  rail = \"left\"\n  from = \"" + from + "\"\n  to = \"" +
+			to + "\"\n  tap = \"" + tap + "\"\n  works = \"gate\"\n}\n"
 	}
 	for _, c := range []struct {
 		from, to, tap string
 		first, n      int
-	}{{"main 5/6", "main 8/9", "main 7", 5, 3}, {"main 6/5", "main 9/8", "main 8", 5, 3}, {"main 15/16", "main 3/4", "main 2", 15, 4}, {"main 16/1", "main 1/2", "main 1", 0, 1}} {
+	}{{"main 5/6", "main 8/9", "main 7", 5, 3}, {"main 6/5", "main 9/8", "main 8", 5, 3},
+		{"main 15/16", "main 3/4", "main 2", 15, 4}, {"main 16/1", "main 1/2", "main 1", 0, 1}} {
 		l := mustRead(t, "x.hcl", rail(c.from, c.to, c.tap)).Layout
 		got := l.InsulatedRails[0].Pieces
 		require.Len(t, got, c.n, c.from)
@@ -131,7 +135,9 @@ func readTest(t *testing.T, name string) []byte {
 // the place and heading of the end that it leads to. A three-way turnout's
 // third leg is the mirror image of its diverging one.
 func TestLegsOfSlipsAndThreeWays(t *testing.T) {
-	l := mustRead(t, "x.hcl", withPieces(false, `"slip 15 length 240 mm as D1", "slip 60 single length 100 mm as D2", "turnout three-way radius 600 mm angle 30 as W1"`)).Layout
+	l := mustRead(t, "x.hcl", withPieces(false,
+		`"slip 15 length 240 mm as D1", "slip 60 single length 100 mm as D2",
+		"turnout three-way radius 600 mm angle 30 as W1"`)).Layout
 	for i, want := range []int{4, 3, 3} {
 		p := &l.Pieces[i]
 		require.Len(t, p.Legs, want, p.Name)
@@ -145,7 +151,8 @@ func TestLegsOfSlipsAndThreeWays(t *testing.T) {
 		}
 	}
 	w := &l.Pieces[2]
-	require.Equal(t, []string{"points", "through", "diverging", "third"}, []string{w.Ends[0].Label, w.Ends[1].Label, w.Ends[2].Label, w.Ends[3].Label})
+	require.Equal(t, []string{"points", "through", "diverging", "third"},
+		[]string{w.Ends[0].Label, w.Ends[1].Label, w.Ends[2].Label, w.Ends[3].Label})
 	require.Equal(t, w.Legs[1].Turn, -w.Legs[2].Turn)
 	require.Equal(t, w.Legs[1].Length, w.Legs[2].Length)
 }

@@ -11,15 +11,18 @@ import (
 )
 
 func withPieces(closes bool, pieces string) string {
-	return fmt.Sprintf("name = \"T\"\nunits = \"mm\"\nconstruction = \"metal-tie\"\nrun \"main\" {\n  closes = %v\n  pieces = [%s]\n}\n", closes, pieces)
+	return fmt.Sprintf("name = \"T\"\nunits = \"mm\"\nconstruction = \"metal-tie\"\nrun \"main\" {\n  closes = %v\n  "+
+		"pieces = [%s]\n}\n", closes, pieces)
 }
 
 // Worked by hand: 100 mm ahead, a quarter circle of 200 mm radius to the left
 // (ends 200 ahead and 200 to the left, heading 90), 50 mm ahead, then one to
 // the right of 100 mm radius.
 func TestPosesByHand(t *testing.T) {
-	l := mustRead(t, "x.hcl", withPieces(false, `"straight 100", "curve left radius 200 angle 90", "straight 50", "curve right diameter 200 angle 90"`)).Layout
-	for i, want := range []track.Pose{{X: 100}, {X: 300, Y: 200, Heading: 90}, {X: 300, Y: 250, Heading: 90}, {X: 400, Y: 350}} {
+	l := mustRead(t, "x.hcl", withPieces(false,
+		`"straight 100", "curve left radius 200 angle 90", "straight 50", "curve right diameter 200 angle 90"`)).Layout
+	for i, want := range []track.Pose{{X: 100}, {X: 300, Y: 200, Heading: 90}, {X: 300, Y: 250, Heading: 90},
+		{X: 400, Y: 350}} {
 		requirePose(t, want, l.Pieces[i].Ends[1].Pose, fmt.Sprint(i))
 	}
 	require.InDelta(t, math.Pi*100, l.Pieces[1].Legs[0].Length, 1e-9)
@@ -33,7 +36,8 @@ func TestTurnoutPoses(t *testing.T) {
 	requirePose(t, track.Pose{X: 100}, l.Pieces[0].Ends[1].Pose, "through")
 	requirePose(t, track.Pose{X: 100, Y: 100, Heading: 90}, l.Pieces[0].Ends[2].Pose, "diverging")
 	requirePose(t, track.Pose{Heading: 180}, l.Pieces[0].Ends[0].Pose, "points")
-	l = mustRead(t, "x.hcl", withPieces(false, `"turnout left radius 100 angle 90 through 70 trailing via diverging", "straight 10"`)).Layout
+	l = mustRead(t, "x.hcl", withPieces(false,
+		`"turnout left radius 100 angle 90 through 70 trailing via diverging", "straight 10"`)).Layout
 	requirePose(t, track.Pose{Heading: 180}, l.Pieces[0].Ends[2].Pose, "diverging")
 	requirePose(t, track.Pose{X: 100, Y: -100, Heading: -90}, l.Pieces[0].Ends[0].Pose, "points")
 	requirePose(t, track.Pose{X: 100, Y: -30, Heading: 90}, l.Pieces[0].Ends[1].Pose, "through")
@@ -45,7 +49,9 @@ func TestTurnoutPoses(t *testing.T) {
 func TestMissesByKnownAmounts(t *testing.T) {
 	c := `"curve left radius 200 angle 90"`
 	square := func(a, b float64, last string) string {
-		return withPieces(true, fmt.Sprintf(`"straight 300", %s, "straight 300", %s, "straight %g", %s, "straight %g", %s`, c, c, a, c, b, last))
+		return withPieces(true, fmt.Sprintf(
+			`"straight 300", %s,
+			"straight 300", %s, "straight %g", %s, "straight %g", %s`, c, c, a, c, b, last))
 	}
 	f := mustRead(t, "x.hcl", square(300, 300, c))
 	require.Zero(t, f.Layout.Runs[0].MissMM)
@@ -73,7 +79,9 @@ func TestMissesByKnownAmounts(t *testing.T) {
 
 func TestMissSaysTheSide(t *testing.T) {
 	c := `"curve left radius 200 angle 90"`
-	src := withPieces(true, fmt.Sprintf(`"straight 300", %s, "straight 300", %s, "straight 300", %s, "straight 270", %s`, c, c, c, c))
+	src := withPieces(true, fmt.Sprintf(
+		`"straight 300", %s,
+		"straight 300", %s, "straight 300", %s, "straight 270", %s`, c, c, c, c))
 	_, problems := Read("x.hcl", []byte(src))
 	require.Len(t, problems, 1)
 	// the last side goes down the page and is too short, so the run ends 30
@@ -84,7 +92,8 @@ func TestMissSaysTheSide(t *testing.T) {
 // Runs that nothing joins lie apart.
 func TestSeparateRunsDoNotOverlap(t *testing.T) {
 	src := withPieces(false, `"4 x straight 100", "4 x curve left radius 300 angle 45"`) +
-		"run \"b\" {\n  pieces = [\"8 x curve right radius 300 angle 45\"]\n}\nrun \"c\" {\n  pieces = [\"straight 2000\"]\n}\n"
+		"run \"b\" {\n  pieces = [\"8 x curve right radius 300 angle 45\"]\n}\nrun \"c\" {\n  pieces = [\"straight " +
+		"2000\"]\n}\n"
 	l := mustRead(t, "x.hcl", src).Layout
 	var boxes []box
 	for _, r := range l.Runs {

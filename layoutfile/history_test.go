@@ -15,7 +15,8 @@ func TestWithHistory(t *testing.T) {
 `
 	text := small + tail
 	f := mustRead(t, "x.hcl", text)
-	got := string(f.WithHistory([]track.OddsFactor{{Piece: 0, Factor: 0.2, Why: "bench check passed"}, {Piece: 1, Factor: 0.25, Why: "bench check passed"}}))
+	got := string(f.WithHistory([]track.OddsFactor{{Piece: 0, Factor: 0.2, Why: "bench check passed"},
+		{Piece: 1, Factor: 0.25, Why: "bench check passed"}}))
 	assert.Equal(t, small+`history "W1" {
   odds = 0.5
   why  = "bench check passed"
@@ -28,7 +29,8 @@ history "main 1" {
 `, got)
 	f = mustRead(t, "x.hcl", got)
 	require.Len(t, f.Layout.Odds, 2)
-	assert.Equal(t, got, string(f.WithHistory([]track.OddsFactor{{Piece: 1, Factor: 0.25, Why: "bench check passed"}})), "said once")
+	assert.Equal(t, got, string(f.WithHistory([]track.OddsFactor{{Piece: 1, Factor: 0.25, Why: "bench check passed"}})),
+		"said once")
 	again := string(f.WithHistory([]track.OddsFactor{{Piece: 0, Factor: 2, Why: "new pins"}}))
 	assert.Contains(t, again, "odds = 0.4\n  why  = \"bench check passed; new pins\"")
 	assert.Equal(t, text, string(mustRead(t, "x.hcl", text).WithHistory(nil)))

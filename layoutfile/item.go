@@ -71,7 +71,8 @@ func (x layer) suits(it *item, c *track.Construction) {
 	switch {
 	case c == nil:
 	case it.Untied && len(c.Tied) == 0:
-		x.fail(it.kindAt, fmt.Sprintf("no tie joins the rails of %s track, so untied has no meaning", c.Name), "take untied out")
+		x.fail(it.kindAt, fmt.Sprintf("no tie joins the rails of %s track, so untied has no meaning", c.Name),
+			"take untied out")
 	case it.Sensing && !c.HasRail(track.Center):
 		x.fail(it.kindAt, fmt.Sprintf("%s track has no rails that sense a train", c.Name), "take sensing out")
 	}

@@ -128,7 +128,8 @@ func (x layer) join(meets []meet) bool {
 	for i := range meets {
 		m := &meets[i]
 		if m.a.End < 0 || m.b.End < 0 {
-			x.fail(m.at, "the track ends at a bumper: nothing can be joined behind it", "put the bumper at the very end of its run, or leave it out")
+			x.fail(m.at, "the track ends at a bumper: nothing can be joined behind it",
+				"put the bumper at the very end of its run, or leave it out")
 			ok = false
 			continue
 		}
@@ -141,12 +142,14 @@ func (x layer) join(meets []meet) bool {
 			}
 		}
 		if free && m.a == m.b {
-			x.fail(m.at, fmt.Sprintf("%s would be joined to itself", x.endName(m.a)), "from and to must be two different ends")
+			x.fail(m.at, fmt.Sprintf("%s would be joined to itself", x.endName(m.a)),
+				"from and to must be two different ends")
 			free = false
 		}
 		pair := [2]int{min(m.a.Piece, m.b.Piece), max(m.a.Piece, m.b.Piece)}
 		if first, twice := pairs[pair]; free && twice {
-			x.fail(m.at, fmt.Sprintf("a second joint between %s and %s: the two could not be told apart by name", l.Pieces[pair[0]].ID(), l.Pieces[pair[1]].ID()),
+			x.fail(m.at, fmt.Sprintf("a second joint between %s and %s: the two could not be told apart by name",
+				l.Pieces[pair[0]].ID(), l.Pieces[pair[1]].ID()),
 				"lay one more piece between them", x.also(meets[first].at, "the first one is here"))
 			free = false
 		}
@@ -193,7 +196,8 @@ func (x layer) endTaken(m *meet, e track.EndRef, first *meet) {
 	if len(free) > 0 {
 		fix = "free for now: " + schema.Listed(free, "and")
 	}
-	x.fail(m.at, fmt.Sprintf("%s is taken already, by %s", x.endName(e), x.endName(other)), fix, x.also(first.at, "that joint is made here"))
+	x.fail(m.at, fmt.Sprintf("%s is taken already, by %s", x.endName(e), x.endName(other)), fix,
+		x.also(first.at, "that joint is made here"))
 }
 
 func (x layer) sameRails(m *meet) bool {
@@ -201,7 +205,8 @@ func (x layer) sameRails(m *meet) bool {
 	if a == nil || b == nil || len(a.Rails) == len(b.Rails) {
 		return true
 	}
-	x.fail(m.at, fmt.Sprintf("%s has %d rails and %s has %d: they cannot be joined", a.Name, len(a.Rails), b.Name, len(b.Rails)), "give both runs track with the same rails")
+	x.fail(m.at, fmt.Sprintf("%s has %d rails and %s has %d: they cannot be joined", a.Name, len(a.Rails), b.Name,
+		len(b.Rails)), "give both runs track with the same rails")
 	return false
 }
 
@@ -225,13 +230,15 @@ func (x layer) misses(meets []meet) {
 			continue
 		}
 		for k := range x.l.Runs {
-			if t := &x.l.Runs[k]; t.Name == m.owner.name && math.Hypot(t.MissMM, t.MissDeg) < math.Hypot(g.mm(), g.turn) {
+			if t := &x.l.Runs[k]; t.Name == m.owner.name && math.Hypot(t.MissMM, t.MissDeg) < math.Hypot(g.mm(),
+				g.turn) {
 				t.MissMM, t.MissDeg = g.mm(), math.Abs(g.turn)
 			}
 		}
 		if g.mm() > toleranceMM || math.Abs(g.turn) > toleranceDeg {
 			x.warn(m.at, fmt.Sprintf("run %s misses at %s: %s", m.owner.name, x.l.Joints[i].Name, x.describe(g)),
-				"look for a piece too many or too few, or a curve the wrong way; everything but the drawing works all the same")
+				"look for a piece too many or too few, or a curve the wrong way; everything but the drawing works "+
+					"all the same")
 		}
 	}
 }

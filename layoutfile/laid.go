@@ -11,7 +11,8 @@ import (
 
 // layingBlocks are what the file of a layout half built keeps: what lies on the
 // table, one supply, and what is known of both. Wires come behind the track.
-var layingBlocks = []string{"construction", "stock", "run", "insulated", "hidden", "landmark", "note", "history", "flaw", "counted", "train"}
+var layingBlocks = []string{"construction", "stock", "run", "insulated", "hidden", "landmark", "note", "history",
+	"flaw", "counted", "train"}
 
 // benchLeads is the pair of wires that feeds a layout half built.
 const benchLeads = "bench-leads"

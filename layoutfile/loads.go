@@ -42,7 +42,8 @@ func (x thingReader) hangsAccessory(w *wires, b *block, a *track.Accessory) bool
 	if !b.has("at") {
 		for _, r := range []string{"hot", "common"} {
 			if b.has(r) {
-				x.fail(b.rangeOf(r), fmt.Sprintf("%s names a rail, but the accessory does not lie on the track", r), "say where, at = \"main 12\", or take it out")
+				x.fail(b.rangeOf(r), fmt.Sprintf("%s names a rail, but the accessory does not lie on the track", r),
+					"say where, at = \"main 12\", or take it out")
 			}
 		}
 		var ok bool
@@ -53,7 +54,8 @@ func (x thingReader) hangsAccessory(w *wires, b *block, a *track.Accessory) bool
 	}
 	for _, o := range []string{"supply", "bus", "toggle"} {
 		if b.has(o) {
-			x.fail(b.rangeOf(o), fmt.Sprintf("the accessory lies across the rails and on a %s too", o), "take one of them out", x.also(b.rangeOf("at"), "at is here"))
+			x.fail(b.rangeOf(o), fmt.Sprintf("the accessory lies across the rails and on a %s too", o),
+				"take one of them out", x.also(b.rangeOf("at"), "at is here"))
 			return false
 		}
 	}
@@ -83,15 +85,18 @@ func (x thingReader) readInsulatedRails(accessories map[string]int) {
 		i, known := accessories[b.text("works")]
 		switch {
 		case !known && b.text("works") != "":
-			x.fail(b.rangeOf("works"), fmt.Sprintf("no accessory is named %q", sheet.Clip(b.text("works"))), schema.Suggest(b.text("works"), namesOf(x.kinds["accessory"])))
+			x.fail(b.rangeOf("works"), fmt.Sprintf("no accessory is named %q", sheet.Clip(b.text("works"))),
+				schema.Suggest(b.text("works"), namesOf(x.kinds["accessory"])))
 			continue
 		case !known:
 			continue
 		case x.l.Accessories[i].OnTrack:
-			x.fail(b.rangeOf("works"), fmt.Sprintf("%s lies across the rails, so no insulated rail can work it", x.l.Accessories[i].Name), "give it a supply instead of at: supply = \"T1\"")
+			x.fail(b.rangeOf("works"), fmt.Sprintf("%s lies across the rails, so no insulated rail can work it",
+				x.l.Accessories[i].Name), "give it a supply instead of at: supply = \"T1\"")
 			continue
 		case worked[i] != nil:
-			x.fail(b.rangeOf("works"), fmt.Sprintf("%s is worked by two insulated rails", x.l.Accessories[i].Name), "join the two, or name two accessories", x.also(worked[i].rangeOf("works"), "the other one is here"))
+			x.fail(b.rangeOf("works"), fmt.Sprintf("%s is worked by two insulated rails", x.l.Accessories[i].Name),
+				"join the two, or name two accessories", x.also(worked[i].rangeOf("works"), "the other one is here"))
 			continue
 		}
 		worked[i], r.Accessory = b, i
@@ -123,7 +128,8 @@ func (x thingReader) stretch(b *block, r *track.InsulatedRail) bool {
 		return false
 	}
 	if !c.HasRail(track.Center) {
-		x.fail(b.rangeOf("rail"), fmt.Sprintf("%s track has no second running rail of the common side", c.Name), "an insulated rail that works an accessory takes three-rail track")
+		x.fail(b.rangeOf("rail"), fmt.Sprintf("%s track has no second running rail of the common side", c.Name),
+			"an insulated rail that works an accessory takes three-rail track")
 		return false
 	}
 	r.Rail = x.railOf(b.text("rail"), b.rangeOf("rail"), c)
@@ -137,7 +143,8 @@ func (x thingReader) stretch(b *block, r *track.InsulatedRail) bool {
 			return r.Rail != ""
 		}
 	}
-	x.fail(b.rangeOf("tap"), fmt.Sprintf("%s is not on the insulated rail", x.l.Pieces[tap.Piece].ID()), fmt.Sprintf("take a place from %s to %s", x.l.Pieces[first].ID(), x.l.Pieces[last].ID()))
+	x.fail(b.rangeOf("tap"), fmt.Sprintf("%s is not on the insulated rail", x.l.Pieces[tap.Piece].ID()),
+		fmt.Sprintf("take a place from %s to %s", x.l.Pieces[first].ID(), x.l.Pieces[last].ID()))
 	return false
 }
 
@@ -153,7 +160,8 @@ func (x thingReader) jointOf(b *block, attr string) (int, bool) {
 		}
 	}
 	if x.built {
-		x.fail(b.rangeOf(attr), fmt.Sprintf("%q is not a joint", sheet.Clip(b.text(attr))), fmt.Sprintf("write a joint like %q", x.someJoint(p.Piece)))
+		x.fail(b.rangeOf(attr), fmt.Sprintf("%q is not a joint", sheet.Clip(b.text(attr))),
+			fmt.Sprintf("write a joint like %q", x.someJoint(p.Piece)))
 	}
 	return -1, false
 }
@@ -180,7 +188,9 @@ func (x thingReader) inside(b *block, from, to int) (first, last int, ok bool) {
 			return first, last, true
 		}
 	}
-	x.fail(b.rangeOf("to"), fmt.Sprintf("%s and %s are not two joints of one run", l.Joints[from].Name, l.Joints[to].Name), "an insulated rail lies on one run; give the joints in the order of the run", x.also(b.rangeOf("from"), "from is here"))
+	x.fail(b.rangeOf("to"), fmt.Sprintf("%s and %s are not two joints of one run", l.Joints[from].Name,
+		l.Joints[to].Name), "an insulated rail lies on one run; give the joints in the order of the run",
+		x.also(b.rangeOf("from"), "from is here"))
 	return -1, -1, false
 }
 
@@ -223,12 +233,14 @@ func (x thingReader) readBlocks(w *wires) {
 		if t := b.text("toggle"); t != "" {
 			i, known := w.toggles[t]
 			if !known {
-				x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", sheet.Clip(t)), schema.Suggest(t, namesOf(x.kinds["toggle"])))
+				x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", sheet.Clip(t)),
+					schema.Suggest(t, namesOf(x.kinds["toggle"])))
 				continue
 			}
 			k.Toggle = i
 			if !x.failed() && !x.fedBy(&k) {
-				x.fail(b.rangeOf("toggle"), fmt.Sprintf("no feeder in the block hangs on %s", t), fmt.Sprintf("give a feeder in it toggle = %q instead of its supply or bus", t))
+				x.fail(b.rangeOf("toggle"), fmt.Sprintf("no feeder in the block hangs on %s", t),
+					fmt.Sprintf("give a feeder in it toggle = %q instead of its supply or bus", t))
 			}
 		}
 		x.l.Blocks = append(x.l.Blocks, k)
@@ -290,10 +302,12 @@ func (x thingReader) sensingRails() {
 			end := p.EndIndex(leg.end)
 			at := track.Place{Piece: i, End: end}
 			name := orElse(p.Name, p.ID()) + " " + leg.end
-			a := track.Accessory{Name: name + " coil", Kind: track.Motor, Volts: coilVolts, Amps: coilAmps, OnTrack: true, At: at,
+			a := track.Accessory{Name: name + " coil", Kind: track.Motor, Volts: coilVolts, Amps: coilAmps,
+				OnTrack: true, At: at,
 				Hot: p.Construction.Hot, Common: rail, Supply: -1, Turnout: i, Line: p.Line}
 			a.ColdOhms = track.ColdOhms(a.Kind, a.HotOhms())
-			r := track.InsulatedRail{Name: name, Rail: rail, From: -1, To: p.Ends[end].Joint, Pieces: []int{i}, Tap: at, TapRail: rail,
+			r := track.InsulatedRail{Name: name, Rail: rail, From: -1, To: p.Ends[end].Joint, Pieces: []int{i}, Tap: at,
+				TapRail:   rail,
 				Accessory: len(x.l.Accessories), Own: true, Line: p.Line}
 			x.l.Accessories = append(x.l.Accessories, a)
 			x.l.InsulatedRails = append(x.l.InsulatedRails, r)

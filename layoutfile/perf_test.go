@@ -45,30 +45,37 @@ func TestDemo(t *testing.T) {
 func TestHostileTexts(t *testing.T) {
 	head := "name = \"T\"\nunits = \"in\"\nconstruction = \"metal-tie\"\n"
 	for name, c := range map[string]struct{ src, want string }{
-		"too long":          {head + strings.Repeat("# filler\n", 120000), "1 MiB"},
-		"zero bytes":        {"name = \"\x00\"", "zero bytes"},
-		"deep lists":        {"about = " + strings.Repeat("[", 500000), "nested more than"},
-		"deep blocks":       {strings.Repeat("run {\n", 100000), "nested more than"},
-		"deep parentheses":  {"about = " + strings.Repeat("(", 500000), "nested more than"},
-		"deep templates":    {"about = " + strings.Repeat("\"${", 200000), "nested more than"},
-		"chain of not":      {"about = " + strings.Repeat("!", 90000) + "true", "operators"},
-		"chain of minus":    {"about = " + strings.Repeat("-", 90000) + "1", "operators"},
-		"spaced minus":      {"about = " + strings.Repeat("- ", 90000) + "1", "operators"},
-		"chain of choices":  {"about = " + strings.Repeat("true ? 1 : ", 20000) + "1", "operators"},
-		"too much":          {"about = " + strings.Repeat("- ", 400000) + "1", "more in it than"},
-		"endless text":      {"about = <<E\n" + strings.Repeat("x\n", 400000), "a text of more than"},
-		"many lines":        {"about = <<E\n" + strings.Repeat("\n", 3000), "a text of more than"},
-		"steering":          {"name = \"\\u001b[2J\"\n", "cannot be seen, U+001B"},
-		"steering name":     {head + "run \"a\" { pieces = [\"straight 1\"] }\nsupply \"T\\u202e1\" {}\n", "cannot be seen, U+202E"},
-		"two lines":         {"name = \"a\\nb\"\n", "more than one line"},
-		"huge number":       {head + "about = 1e999999999\n", ""},
-		"many runs":         {head + strings.Repeat("run \"a\" { pieces = [\"straight 1\"] }\n", 600), "more than 500 blocks run"},
-		"many notes":        {head + "run \"a\" { pieces = [\"straight 1\"] }\n" + strings.Repeat("note \"a 1\" { text = \"x\" }\n", 5001), "more than 5000 blocks note"},
-		"many pieces":       {head + "run \"a\" { pieces = [" + strings.Repeat("\"1000 x straight 1\",", 20000) + "] }\n", "more than 10000 pieces"},
-		"many mistakes":     {head + "run \"a\" { pieces = [" + strings.Repeat("\"strait\",", 20000) + "] }\n", "more mistakes are not shown"},
-		"many second times": {head + "run \"a\" { pieces = [\"crossing 90 length 10 as X1\"," + strings.Repeat("\"X1 again\",", 20000) + "] }\n", ""},
-		"long name":         {head + "run \"" + strings.Repeat("a", 3000) + "\" { pieces = [\"straight 1\"] }\n", "cannot name a run"},
-		"long text":         {"name = \"" + strings.Repeat("a", 3000) + "\"\nunits = \"in\"\n", "the limit is 2000"},
+		"too long":         {head + strings.Repeat("# filler\n", 120000), "1 MiB"},
+		"zero bytes":       {"name = \"\x00\"", "zero bytes"},
+		"deep lists":       {"about = " + strings.Repeat("[", 500000), "nested more than"},
+		"deep blocks":      {strings.Repeat("run {\n", 100000), "nested more than"},
+		"deep parentheses": {"about = " + strings.Repeat("(", 500000), "nested more than"},
+		"deep templates":   {"about = " + strings.Repeat("\"${", 200000), "nested more than"},
+		"chain of not":     {"about = " + strings.Repeat("!", 90000) + "true", "operators"},
+		"chain of minus":   {"about = " + strings.Repeat("-", 90000) + "1", "operators"},
+		"spaced minus":     {"about = " + strings.Repeat("- ", 90000) + "1", "operators"},
+		"chain of choices": {"about = " + strings.Repeat("true ? 1 : ", 20000) + "1", "operators"},
+		"too much":         {"about = " + strings.Repeat("- ", 400000) + "1", "more in it than"},
+		"endless text":     {"about = <<E\n" + strings.Repeat("x\n", 400000), "a text of more than"},
+		"many lines":       {"about = <<E\n" + strings.Repeat("\n", 3000), "a text of more than"},
+		"steering":         {"name = \"\\u001b[2J\"\n", "cannot be seen, U+001B"},
+		"steering name": {head + "run \"a\" { pieces = [\"straight 1\"] }\nsupply \"T\\u202e1\" {}\n",
+			"cannot be seen, U+202E"},
+		"two lines":   {"name = \"a\\nb\"\n", "more than one line"},
+		"huge number": {head + "about = 1e999999999\n", ""},
+		"many runs": {head + strings.Repeat("run \"a\" { pieces = [\"straight 1\"] }\n", 600),
+			"more than 500 blocks run"},
+		"many notes": {head + "run \"a\" { pieces = [\"straight 1\"] }\n" +
+			strings.Repeat("note \"a 1\" { text = \"x\" }\n", 5001), "more than 5000 blocks note"},
+		"many pieces": {head + "run \"a\" { pieces = [" + strings.Repeat("\"1000 x straight 1\",", 20000) +
+			"] }\n", "more than 10000 pieces"},
+		"many mistakes": {head + "run \"a\" { pieces = [" + strings.Repeat("\"strait\",", 20000) + "] }\n",
+			"more mistakes are not shown"},
+		"many second times": {head + "run \"a\" { pieces = [\"crossing 90 length 10 as X1\"," +
+			strings.Repeat("\"X1 again\",", 20000) + "] }\n", ""},
+		"long name": {head + "run \"" + strings.Repeat("a", 3000) + "\" { pieces = [\"straight 1\"] }\n",
+			"cannot name a run"},
+		"long text": {"name = \"" + strings.Repeat("a", 3000) + "\"\nunits = \"in\"\n", "the limit is 2000"},
 	} {
 		start := time.Now()
 		f, problems := Read(name, []byte(c.src))
@@ -90,7 +97,8 @@ func BenchmarkReadDemo(b *testing.B) {
 }
 
 func BenchmarkRead5000(b *testing.B) {
-	src := []byte(fmt.Sprintf("name = \"T\"\nunits = \"in\"\nconstruction = \"metal-tie\"\nrun \"main\" {\n  pieces = [%s]\n}\n", strings.Repeat("\"straight 10\", \"curve left diameter 31 angle 45\", ", 2500)))
+	src := []byte(fmt.Sprintf("name = \"T\"\nunits = \"in\"\nconstruction = \"metal-tie\"\nrun \"main\" {\n  pieces "+
+		"= [%s]\n}\n", strings.Repeat("\"straight 10\", \"curve left diameter 31 angle 45\", ", 2500)))
 	b.ReportAllocs()
 	for i := 0; i < b.N; i++ {
 		if f, _ := Read("x", src); f == nil {

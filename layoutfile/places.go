@@ -40,7 +40,8 @@ func FindPlace(l *track.Layout, text string) (track.Place, bool) {
 		}
 		for e := range l.Pieces[p].Ends {
 			_, own, _ := strings.Cut(l.SideName(track.EndRef{Piece: p, End: e}), "/")
-			if own == side || own == l.Pieces[p].Run+" "+side || l.Pieces[p].Ends[e].Label == side || l.Pieces[p].Run+" "+own == side {
+			if own == side || own == l.Pieces[p].Run+" "+side || l.Pieces[p].Ends[e].Label == side ||
+				l.Pieces[p].Run+" "+own == side {
 				return track.Place{Piece: p, End: e}, true
 			}
 		}

@@ -19,7 +19,8 @@ func TestFindPlace(t *testing.T) {
 		p, ok := FindPlace(l, l.Pieces[i].ID())
 		assert.True(t, ok && p == track.Place{Piece: i, End: -1})
 		for e := range l.Pieces[i].Ends {
-			for _, s := range []string{l.SideName(track.EndRef{Piece: i, End: e}), l.Pieces[i].ID() + " " + l.Pieces[i].Ends[e].Label} {
+			for _, s := range []string{l.SideName(track.EndRef{Piece: i, End: e}),
+				l.Pieces[i].ID() + " " + l.Pieces[i].Ends[e].Label} {
 				p, ok := FindPlace(l, s)
 				assert.True(t, ok && p == track.Place{Piece: i, End: e}, s)
 			}

@@ -61,9 +61,11 @@ func TestRailsWhereRunsMeet(t *testing.T) {
 // left hand looking out, where the left rail of a run lies on the left of the
 // way that the run goes.
 func TestOutLeftByEnd(t *testing.T) {
-	l := mustRead(t, "x.hcl", withPieces(false, `"bumper", "straight 50", "turnout left radius 100 angle 45 as W1", "turnout right trailing via diverging radius 100 angle 45 as W2",
-		"crossing 60 length 80 as X1", "curve right radius 100 angle 30", "bumper"`)).Layout
-	want := [][]track.Rail{{track.Left}, {track.Right, track.Left}, {track.Right, track.Left, track.Left}, {track.Left, track.Right, track.Right},
+	l := mustRead(t, "x.hcl", withPieces(false, `"bumper", "straight 50", "turnout left radius 100 angle 45 as W1",
+		"turnout right trailing via diverging radius 100 angle 45 as W2", "crossing 60 length 80 as X1",
+		"curve right radius 100 angle 30", "bumper"`)).Layout
+	want := [][]track.Rail{{track.Left}, {track.Right, track.Left}, {track.Right, track.Left, track.Left},
+		{track.Left, track.Right, track.Right},
 		{track.Right, track.Left, track.Right, track.Left}, {track.Right, track.Left}, {track.Right}}
 	for i, p := range l.Pieces {
 		for e := range p.Ends {
@@ -99,7 +101,8 @@ func TestFigureEight(t *testing.T) {
 func TestInsulatedRailsAreNamedFromEitherSide(t *testing.T) {
 	src, err := os.ReadFile("../testdata/layouts/reversing.hcl")
 	require.NoError(t, err)
-	for label, want := range map[string]track.Rail{"main 15/8": track.Left, "main 8/15": track.Right, "W1/15": track.Right} {
+	for label, want := range map[string]track.Rail{"main 15/8": track.Left, "main 8/15": track.Right,
+		"W1/15": track.Right} {
 		l := mustRead(t, "x.hcl", string(src)+"insulated \""+label+"\" { rails = [\"left\"] }\n").Layout
 		j := l.FindJoint("main 15/8")
 		require.Equal(t, []track.Rail{want}, l.Joints[j].Insulated, label)

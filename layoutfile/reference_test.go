@@ -40,7 +40,8 @@ func TestReferenceIsTrue(t *testing.T) {
 		}
 	}
 	// the examples are put onto a track that is long enough for their places
-	file := regexp.MustCompile(`(?s)run "main" \{.*?\n\}\nrun "siding" \{.*?\n\}\n`).ReplaceAllLiteralString(src.String(),
+	file := regexp.MustCompile(`(?s)run "main" \{.*?\n\}\nrun "siding" \{.*?\n\}\n`).ReplaceAllLiteralString(
+		src.String(),
 		"run \"main\" {\n  pieces = [\"30 x straight 10\"]\n}\n")
 	require.NotEqual(t, src.String(), file)
 	mustRead(t, "reference.hcl", file)

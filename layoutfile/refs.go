@@ -32,7 +32,8 @@ func (x *layoutReader) resolve(text string, at sheet.Span) (piece, end int, ok b
 	}
 	switch {
 	case label != "" && atJoint:
-		x.fail(at, fmt.Sprintf("%q names an end and a joint at once", sheet.Clip(text)), `write "main 3/4" or "main 3 end"`)
+		x.fail(at, fmt.Sprintf("%q names an end and a joint at once", sheet.Clip(text)),
+			`write "main 3/4" or "main 3 end"`)
 		return -1, -1, false
 	case label != "":
 		end, ok = x.endByLabel(piece, label, at)
@@ -56,28 +57,33 @@ func (x *layoutReader) resolvePiece(words []string, text string, at sheet.Span) 
 			return i, i >= 0
 		}
 		if !x.anyBroken() || schema.Nearest(words[0], x.knownPlaces()) != "" {
-			x.fail(at, fmt.Sprintf("no run or piece is named %q", sheet.Clip(words[0])), schema.Suggest(words[0], x.knownPlaces()))
+			x.fail(at, fmt.Sprintf("no run or piece is named %q", sheet.Clip(words[0])),
+				schema.Suggest(words[0], x.knownPlaces()))
 		}
 		return -1, false
 	}
 	if m := hyphened.FindStringSubmatch(text); m != nil {
-		x.fail(at, fmt.Sprintf("%q is no piece and no joint", sheet.Clip(text)), fmt.Sprintf("a joint is written \"%s %s/%s\", a piece \"%s %s\"", n.name, m[1], m[2], n.name, m[1]))
+		x.fail(at, fmt.Sprintf("%q is no piece and no joint", sheet.Clip(text)),
+			fmt.Sprintf("a joint is written \"%s %s/%s\", a piece \"%s %s\"", n.name, m[1], m[2], n.name, m[1]))
 		return -1, false
 	}
 	if len(words) != 2 {
-		x.fail(at, fmt.Sprintf("%q does not say which piece", sheet.Clip(text)), fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
+		x.fail(at, fmt.Sprintf("%q does not say which piece", sheet.Clip(text)),
+			fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
 		return -1, false
 	}
 	k, err := strconv.Atoi(words[1])
 	if err != nil {
-		x.fail(at, fmt.Sprintf("%q is not the number of a piece", sheet.Clip(words[1])), fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
+		x.fail(at, fmt.Sprintf("%q is not the number of a piece", sheet.Clip(words[1])),
+			fmt.Sprintf("write a number behind the run: \"%s 7\"", n.name))
 		return -1, false
 	}
 	if n.broken {
 		return -1, false
 	}
 	if k < 1 || k > n.count {
-		x.fail(at, fmt.Sprintf("there is no %s %d: the run has %s", n.name, k, plural(n.count, "piece")), fmt.Sprintf("the last one is \"%s %d\"", n.name, n.count), x.also(n.at, "the run is here"))
+		x.fail(at, fmt.Sprintf("there is no %s %d: the run has %s", n.name, k, plural(n.count, "piece")),
+			fmt.Sprintf("the last one is \"%s %d\"", n.name, n.count), x.also(n.at, "the run is here"))
 		return -1, false
 	}
 	return n.first + k - 1, true
@@ -102,7 +108,8 @@ func (x *layoutReader) endByLabel(piece int, label string, at sheet.Span) (int, 
 	for _, e := range p.Ends {
 		labels = append(labels, e.Label)
 	}
-	x.fail(at, fmt.Sprintf("%s is a %s and has no end %q", orElse(p.Name, p.ID()), p.Kind, sheet.Clip(label)), schema.Suggest(label, labels), x.also(x.itemOf[piece].at, "it is laid here"))
+	x.fail(at, fmt.Sprintf("%s is a %s and has no end %q", orElse(p.Name, p.ID()), p.Kind, sheet.Clip(label)),
+		schema.Suggest(label, labels), x.also(x.itemOf[piece].at, "it is laid here"))
 	return -1, false
 }
 
@@ -113,7 +120,8 @@ func (x *layoutReader) sideOf(piece int, side string, at sheet.Span) (int, bool)
 		return e, true
 	}
 	if x.joining {
-		x.fail(at, fmt.Sprintf("%s/%s names a joint, and both its ends are taken", p.ID(), sheet.Clip(side)), fmt.Sprintf("write a free end, like %s", x.endNames(piece)[len(p.Ends)-1]))
+		x.fail(at, fmt.Sprintf("%s/%s names a joint, and both its ends are taken", p.ID(), sheet.Clip(side)),
+			fmt.Sprintf("write a free end, like %s", x.endNames(piece)[len(p.Ends)-1]))
 		return -1, false
 	}
 	if !x.built {
@@ -126,7 +134,8 @@ func (x *layoutReader) sideOf(piece int, side string, at sheet.Span) (int, bool)
 		}
 	}
 	if len(words) == 0 || len(words) > 2 {
-		x.fail(at, fmt.Sprintf("%q is not a piece", sheet.Clip(side)), fmt.Sprintf("write a joint like \"%s/%d\"", p.ID(), p.Number+1))
+		x.fail(at, fmt.Sprintf("%q is not a piece", sheet.Clip(side)),
+			fmt.Sprintf("write a joint like \"%s/%d\"", p.ID(), p.Number+1))
 		return -1, false
 	}
 	other, ok := x.resolvePiece(words, side, at)
@@ -170,7 +179,8 @@ func (x *layoutReader) place(b *block, attr string) (track.Place, bool) {
 func (x *layoutReader) piece(text string, at sheet.Span) (int, bool) {
 	p, e, ok := x.resolve(text, at)
 	if ok && e >= 0 {
-		x.fail(at, fmt.Sprintf("%q is an end or a joint; a piece is wanted here", sheet.Clip(text)), fmt.Sprintf("write %q", x.l.Pieces[p].ID()))
+		x.fail(at, fmt.Sprintf("%q is an end or a joint; a piece is wanted here", sheet.Clip(text)),
+			fmt.Sprintf("write %q", x.l.Pieces[p].ID()))
 		return -1, false
 	}
 	return p, ok
@@ -183,9 +193,11 @@ func (x *layoutReader) label(b *block, seen map[string]sheet.Span) string {
 	case name == "":
 		x.fail(b.at[0], fmt.Sprintf("the %s has no name", b.kind), "write "+b.spec.Example)
 	case len(name) > 2*schema.MaxName:
-		x.fail(b.at[0], fmt.Sprintf("the name has %d bytes; the limit is %d", len(name), 2*schema.MaxName), "make it shorter")
+		x.fail(b.at[0], fmt.Sprintf("the name has %d bytes; the limit is %d", len(name), 2*schema.MaxName),
+			"make it shorter")
 	case twice:
-		x.fail(b.at[0], fmt.Sprintf("a second %s %q", b.kind, sheet.Clip(name)), "give it another name", x.also(first, "the first one is here"))
+		x.fail(b.at[0], fmt.Sprintf("a second %s %q", b.kind, sheet.Clip(name)), "give it another name",
+			x.also(first, "the first one is here"))
 	default:
 		seen[name] = b.at[0]
 	}
@@ -261,7 +273,8 @@ func (x *layoutReader) lengthOf(b *block, name string) float64 {
 		p := sheet.NewPhrase(v.Text, x.unit)
 		mm := p.Length(name, spec.Lo, spec.Hi)
 		if !p.Done() {
-			p.Fail(p.Here(), fmt.Sprintf("%q is not known behind a length", sheet.Clip(p.Peek())), `write it like "6 ft"`)
+			p.Fail(p.Here(), fmt.Sprintf("%q is not known behind a length", sheet.Clip(p.Peek())),
+				`write it like "6 ft"`)
 		}
 		x.slip(v, p.Slip())
 		return mm
@@ -291,11 +304,13 @@ func (x thingReader) readInsulated() {
 			continue
 		}
 		if j < 0 {
-			x.fail(b.at[0], fmt.Sprintf("%q is not a joint: only where two pieces meet can a rail be insulated", sheet.Clip(b.label[0])), fmt.Sprintf("write a joint like %q", x.someJoint(p)))
+			x.fail(b.at[0], fmt.Sprintf("%q is not a joint: only where two pieces meet can a rail be insulated",
+				sheet.Clip(b.label[0])), fmt.Sprintf("write a joint like %q", x.someJoint(p)))
 			continue
 		}
 		if first, twice := seen[j]; twice {
-			x.fail(b.at[0], fmt.Sprintf("the joint %s is insulated twice", x.l.Joints[j].Name), "put both lists of rails together", x.also(first, "the first one is here"))
+			x.fail(b.at[0], fmt.Sprintf("the joint %s is insulated twice", x.l.Joints[j].Name),
+				"put both lists of rails together", x.also(first, "the first one is here"))
 			continue
 		}
 		seen[j] = b.at[0]
@@ -370,7 +385,8 @@ func (x thingReader) readHidden() {
 		}
 		for _, p := range s.Pieces {
 			if first := owner[p]; first != nil {
-				x.fail(b.at[0], fmt.Sprintf("%s is hidden twice", x.l.Pieces[p].ID()), "let hidden stretches not overlap", x.also(first.at[0], "the other stretch is here"))
+				x.fail(b.at[0], fmt.Sprintf("%s is hidden twice", x.l.Pieces[p].ID()),
+					"let hidden stretches not overlap", x.also(first.at[0], "the other stretch is here"))
 				break
 			}
 			owner[p] = b
@@ -386,12 +402,14 @@ func (x thingReader) readHidden() {
 func (x *layoutReader) between(b *block, from, to int) []int {
 	l := x.l
 	if l.Pieces[from].Run != l.Pieces[to].Run {
-		x.fail(b.rangeOf("to"), fmt.Sprintf("%s and %s are on different runs", l.Pieces[from].ID(), l.Pieces[to].ID()), "a hidden stretch lies on one run; write one for each", x.also(b.rangeOf("from"), "from is here"))
+		x.fail(b.rangeOf("to"), fmt.Sprintf("%s and %s are on different runs", l.Pieces[from].ID(), l.Pieces[to].ID()),
+			"a hidden stretch lies on one run; write one for each", x.also(b.rangeOf("from"), "from is here"))
 		return nil
 	}
 	n := x.runByName[l.Pieces[from].Run]
 	if from > to && !n.closes {
-		x.fail(b.rangeOf("to"), fmt.Sprintf("%s comes before %s", l.Pieces[to].ID(), l.Pieces[from].ID()), "change from and to round", x.also(b.rangeOf("from"), "from is here"))
+		x.fail(b.rangeOf("to"), fmt.Sprintf("%s comes before %s", l.Pieces[to].ID(), l.Pieces[from].ID()),
+			"change from and to round", x.also(b.rangeOf("from"), "from is here"))
 		return nil
 	}
 	var out []int
@@ -422,7 +440,8 @@ func (x thingReader) readHistory() {
 			continue
 		}
 		if first, twice := seen[p]; twice {
-			x.fail(b.at[0], fmt.Sprintf("a second history of %s", x.l.Pieces[p].ID()), "put both together", x.also(first, "the first one is here"))
+			x.fail(b.at[0], fmt.Sprintf("a second history of %s", x.l.Pieces[p].ID()), "put both together",
+				x.also(first, "the first one is here"))
 			continue
 		}
 		seen[p] = b.at[0]

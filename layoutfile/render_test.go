@@ -16,7 +16,8 @@ func render(t *testing.T, src string, width int, colour bool) string {
 	return b.String()
 }
 
-const typo = "name = \"T\"\nunits = \"in\"\nconstruction = \"metal-tie\"\nrun \"main\" { pieces = [\"4 x strait 10\"] }\n"
+const typo = "name = \"T\"\nunits = \"in\"\nconstruction = \"metal-tie\"\nrun \"main\" { pieces = [\"4 x strait " +
+	"10\"] }\n"
 
 func TestRender(t *testing.T) {
 	require.Equal(t, `club.hcl:4:29: "strait" is not a kind of piece
@@ -29,7 +30,8 @@ func TestRender(t *testing.T) {
 
 // The spot stays in sight and under its mark however narrow the screen.
 func TestRenderNarrow(t *testing.T) {
-	long := strings.Replace(typo, "[\"4 x", "[\"straight 10\", \"straight 10\", \"straight 10\", \"straight 10\", \"4 x", 1)
+	long := strings.Replace(typo, "[\"4 x",
+		"[\"straight 10\", \"straight 10\", \"straight 10\", \"straight 10\", \"4 x", 1)
 	for width := 24; width < 120; width++ {
 		lines := strings.Split(render(t, long, width, false), "\n")
 		for i, s := range lines {

@@ -42,7 +42,8 @@ func TestWriteNothing(t *testing.T) {
 	assert.Equal(t, shelfText, string(sheet.Write(s, s.Copy())))
 	assert.Equal(t, "Small", s.Text("name"))
 	rows := s.Blocks[1].Pieces()
-	assert.Equal(t, []any{2, "straight 5", 1, "straight 4"}, []any{rows[0].Count, rows[0].Text, rows[1].Count, rows[1].Text})
+	assert.Equal(t, []any{2, "straight 5", 1, "straight 4"}, []any{rows[0].Count, rows[0].Text, rows[1].Count,
+		rows[1].Text})
 	assert.Equal(t, "main 3 end", s.Blocks[1].Text("from"))
 }
 

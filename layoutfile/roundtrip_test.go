@@ -16,8 +16,10 @@ import (
 
 // drawDraft makes a random layout that has no mistake in it.
 func drawDraft(t *rapid.T) *Draft {
-	d := &Draft{Name: rapid.StringMatching(`[A-Za-z"$\\{é ]{1,12}x`).Draw(t, "name"), Metric: rapid.Bool().Draw(t, "metric"),
-		Construction: rapid.SampledFrom([]string{"metal-tie", "roadbed", "solid-rail", "two-rail"}).Draw(t, "construction")}
+	d := &Draft{Name: rapid.StringMatching(`[A-Za-z"$\\{é ]{1,12}x`).Draw(t, "name"),
+		Metric: rapid.Bool().Draw(t, "metric"),
+		Construction: rapid.SampledFrom([]string{"metal-tie", "roadbed", "solid-rail", "two-rail"}).Draw(t,
+			"construction")}
 	var legs []string
 	turnouts, crossings := 0, 0
 	runs := rapid.IntRange(1, 5).Draw(t, "runs")
@@ -33,13 +35,17 @@ func drawDraft(t *rapid.T) *Draft {
 			hand := rapid.SampledFrom([]string{"left", "right"}).Draw(t, "hand")
 			switch rapid.IntRange(0, 7).Draw(t, "kind") {
 			case 0, 1:
-				r.Pieces = append(r.Pieces, fmt.Sprintf("%d x straight %d mm", rapid.IntRange(1, 4).Draw(t, "count"), rapid.IntRange(20, 400).Draw(t, "length")))
+				r.Pieces = append(r.Pieces, fmt.Sprintf("%d x straight %d mm", rapid.IntRange(1, 4).Draw(t, "count"),
+					rapid.IntRange(20, 400).Draw(t, "length")))
 			case 2, 3:
-				r.Pieces = append(r.Pieces, fmt.Sprintf("%d x curve %s radius 15.5 in angle %d", rapid.IntRange(1, 4).Draw(t, "count"), hand, rapid.IntRange(5, 90).Draw(t, "angle")))
+				r.Pieces = append(r.Pieces, fmt.Sprintf("%d x curve %s radius 15.5 in angle %d",
+					rapid.IntRange(1, 4).Draw(t, "count"), hand, rapid.IntRange(5, 90).Draw(t, "angle")))
 			case 4:
 				turnouts++
-				way := rapid.SampledFrom([]string{"", " facing", " trailing", " trailing via diverging", " via diverging"}).Draw(t, "way")
-				r.Pieces = append(r.Pieces, fmt.Sprintf("turnout %s radius 500 mm angle 22.5%s as W%d", hand, way, turnouts))
+				way := rapid.SampledFrom([]string{"", " facing", " trailing", " trailing via diverging",
+					" via diverging"}).Draw(t, "way")
+				r.Pieces = append(r.Pieces, fmt.Sprintf("turnout %s radius 500 mm angle 22.5%s as W%d", hand, way,
+					turnouts))
 				if strings.Contains(way, "diverging") {
 					legs = append(legs, fmt.Sprintf("W%d through", turnouts))
 				} else {
@@ -50,7 +56,8 @@ func drawDraft(t *rapid.T) *Draft {
 			case 5:
 				crossings++
 				x := fmt.Sprintf("X%d", crossings)
-				r.Pieces = append(r.Pieces, fmt.Sprintf("crossing %d length 200 mm as %s", rapid.IntRange(10, 170).Draw(t, "angle"), x), "2 x straight 100 mm")
+				r.Pieces = append(r.Pieces, fmt.Sprintf("crossing %d length 200 mm as %s",
+					rapid.IntRange(10, 170).Draw(t, "angle"), x), "2 x straight 100 mm")
 				if rapid.Bool().Draw(t, "again") {
 					r.Pieces = append(r.Pieces, x+" again", "straight 100 mm")
 				} else {
@@ -81,7 +88,9 @@ func drawForm(t *rapid.T, d *Draft, r *RunLines, legs *[]string, turnouts, cross
 		*legs = append(*legs, fmt.Sprintf("X%d b1", *crossings))
 		return
 	}
-	form := rapid.SampledFrom([]string{"wye radius 500 mm angle 15", "left radius 400 mm angle 22.5 curved radius 500 mm", "right diameter 800 mm angle 20 curved diameter 1 m"}).Draw(t, "form")
+	form := rapid.SampledFrom([]string{"wye radius 500 mm angle 15",
+		"left radius 400 mm angle 22.5 curved radius 500 mm",
+		"right diameter 800 mm angle 20 curved diameter 1 m"}).Draw(t, "form")
 	if d.Construction != "two-rail" && rapid.Bool().Draw(t, "sensing") {
 		form += " sensing"
 	}
@@ -93,11 +102,14 @@ func drawForm(t *rapid.T, d *Draft, r *RunLines, legs *[]string, turnouts, cross
 func drawThings(t *rapid.T, d *Draft) {
 	piece := func() string { return d.Runs[0].Name + " " + itoa(rapid.IntRange(1, 3).Draw(t, "at")) }
 	text := rapid.StringMatching(`[a-z][a-z"$\\{%# é]{0,9}x`)
-	d.Supplies = []SupplyLines{{"T1", rapid.Bool().Draw(t, "ac"), float64(rapid.IntRange(1, 48).Draw(t, "volts")) / 2, 7.5, "", ""}}
+	d.Supplies = []SupplyLines{{"T1", rapid.Bool().Draw(t, "ac"), float64(rapid.IntRange(1, 48).Draw(t, "volts")) / 2,
+		7.5, "", ""}}
 	drawWires(t, d, piece)
 	for i := rapid.IntRange(0, 3).Draw(t, "feeders"); i > 0; i-- {
-		d.Feeders = append(d.Feeders, FeederLines{Name: fmt.Sprintf("F%d", i), At: piece(), Supply: "T1", Wire: rapid.SampledFrom([]string{"16 AWG", "0.75 mm2"}).Draw(t, "wire"),
-			Length: rapid.SampledFrom([]string{"6 ft", "1.5 m", "254 mm", "30"}).Draw(t, "length"), Hot: track.Right, Common: track.Left})
+		d.Feeders = append(d.Feeders, FeederLines{Name: fmt.Sprintf("F%d", i), At: piece(), Supply: "T1",
+			Wire:   rapid.SampledFrom([]string{"16 AWG", "0.75 mm2"}).Draw(t, "wire"),
+			Length: rapid.SampledFrom([]string{"6 ft", "1.5 m", "254 mm", "30"}).Draw(t, "length"), Hot: track.Right,
+			Common: track.Left})
 	}
 	if len(d.Insulated) == 0 && rapid.Bool().Draw(t, "insulated") {
 		d.Insulated = []InsulatedLines{{d.Runs[0].Name + " 2/1", []track.Rail{track.Left}}}
@@ -122,7 +134,8 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 	hang := func(what string) HangLines {
 		switch {
 		case len(d.Buses) > 0 && rapid.Bool().Draw(t, what+" on bus"):
-			return HangLines{Bus: d.Buses[0].Name, Terminal: rapid.IntRange(1, d.Buses[0].Terminals).Draw(t, what+" terminal")}
+			return HangLines{Bus: d.Buses[0].Name, Terminal: rapid.IntRange(1, d.Buses[0].Terminals).Draw(t,
+				what+" terminal")}
 		case len(d.Toggles) > 0 && rapid.Bool().Draw(t, what+" on toggle"):
 			return HangLines{Toggle: "S1"}
 		}
@@ -136,24 +149,31 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 		d.Supplies = append(d.Supplies, s)
 	}
 	if rapid.Bool().Draw(t, "bus") {
-		d.Buses = append(d.Buses, BusLines{"B1", false, hang("bus"), rapid.IntRange(1, 9).Draw(t, "terminals"), "14 AWG", "6 m", rapid.SampledFrom([]string{"", "2 m"}).Draw(t, "ring"), float64(rapid.IntRange(0, 5).Draw(t, "fuse"))})
+		d.Buses = append(d.Buses, BusLines{"B1", false, hang("bus"), rapid.IntRange(1, 9).Draw(t, "terminals"),
+			"14 AWG", "6 m", rapid.SampledFrom([]string{"", "2 m"}).Draw(t, "ring"),
+			float64(rapid.IntRange(0, 5).Draw(t, "fuse"))})
 	}
 	if rapid.Bool().Draw(t, "strip") {
 		d.Buses = append(d.Buses, BusLines{"P1", true, hang("strip"), 3, "0.75 mm2", "30", "", 0})
 	}
 	if rapid.Bool().Draw(t, "toggle") {
 		h := hang("toggle")
-		s := ToggleLines{"S1", h, rapid.SampledFrom([]string{"", "hot", "common", "both", "reverse"}).Draw(t, "switches"), rapid.SampledFrom([]string{"", "on", "off"}).Draw(t, "usually"), "", ""}
+		s := ToggleLines{"S1", h, rapid.SampledFrom([]string{"", "hot", "common", "both", "reverse"}).Draw(t,
+			"switches"), rapid.SampledFrom([]string{"", "on", "off"}).Draw(t, "usually"), "", ""}
 		if s.Switches == "reverse" && rapid.Bool().Draw(t, "three positions") {
 			s.Middle, s.Usually = "off", rapid.SampledFrom([]string{"", "off", "middle"}).Draw(t, "usually of three")
 		}
 		d.Toggles = append(d.Toggles, s)
-		if last := &d.Toggles[len(d.Toggles)-1]; len(d.Supplies) > 1 && last.Switches != "reverse" && rapid.Bool().Draw(t, "chooses") {
+		if last := &d.Toggles[len(d.Toggles)-1]; len(d.Supplies) > 1 && last.Switches != "reverse" &&
+			rapid.Bool().Draw(t, "chooses") {
 			last.Other = "T2"
 		}
 	}
 	for i := rapid.IntRange(0, 3).Draw(t, "accessories"); i > 0; i-- {
-		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i), Kind: track.AccessoryKind(rapid.SampledFrom(schema.Find("accessory").Attr("kind").Words).Draw(t, "accessory")), Volts: 14, Amps: 0.25, Fuse: float64(rapid.IntRange(0, 2).Draw(t, "accessory's fuse")), Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}
+		a := AccessoryLines{Name: fmt.Sprintf("lamp %d", i),
+			Kind: track.AccessoryKind(rapid.SampledFrom(schema.Find("accessory").Attr("kind").Words).Draw(t,
+				"accessory")), Volts: 14, Amps: 0.25, Fuse: float64(rapid.IntRange(0, 2).Draw(t, "accessory's fuse")),
+			Cold: float64(rapid.IntRange(0, 3).Draw(t, "cold"))}
 		if rapid.Bool().Draw(t, "on track") {
 			a.At, a.Hot, a.Common = piece(), track.Left, track.Right
 		} else {
@@ -162,7 +182,8 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 		d.Accessories = append(d.Accessories, a)
 	}
 	if rapid.Bool().Draw(t, "train") {
-		d.Trains = []TrainLines{{"freight \"é", rapid.SampledFrom([]string{"", "8 in"}).Draw(t, "axles"), "120 mm", float64(rapid.IntRange(0, 4).Draw(t, "amps"))}}
+		d.Trains = []TrainLines{{"freight \"é", rapid.SampledFrom([]string{"", "8 in"}).Draw(t, "axles"), "120 mm",
+			float64(rapid.IntRange(0, 4).Draw(t, "amps"))}}
 	}
 	run := d.Runs[0].Name
 	if rapid.Bool().Draw(t, "block") {
@@ -170,8 +191,10 @@ func drawWires(t *rapid.T, d *Draft, piece func() string) {
 	}
 	if d.Construction != "two-rail" && rapid.Bool().Draw(t, "rail") {
 		d.Insulated = []InsulatedLines{{run + " 1/2", []track.Rail{track.Left}}}
-		d.Accessories = append(d.Accessories, AccessoryLines{Name: "gate", Kind: track.Relay, Volts: 14, Amps: 0.5, HangLines: hang("gate")})
-		d.Rails = []InsulatedRailLines{{Name: "road", Rail: track.Left, From: run + " 1/2", To: run + " 2/3", Tap: run + " 2", Works: "gate", Wire: "18 AWG", Length: "1 m"}}
+		d.Accessories = append(d.Accessories, AccessoryLines{Name: "gate", Kind: track.Relay, Volts: 14, Amps: 0.5,
+			HangLines: hang("gate")})
+		d.Rails = []InsulatedRailLines{{Name: "road", Rail: track.Left, From: run + " 1/2", To: run + " 2/3",
+			Tap: run + " 2", Works: "gate", Wire: "18 AWG", Length: "1 m"}}
 	}
 }
 
@@ -193,8 +216,10 @@ func withoutLines(l *track.Layout) track.Layout {
 	for i := range n.Supplies {
 		n.Supplies[i].Line = 0
 	}
-	n.Buses, n.Toggles, n.Blocks = append([]track.Bus(nil), l.Buses...), append([]track.Toggle(nil), l.Toggles...), append([]track.Block(nil), l.Blocks...)
-	n.Accessories, n.InsulatedRails = append([]track.Accessory(nil), l.Accessories...), append([]track.InsulatedRail(nil), l.InsulatedRails...)
+	n.Buses, n.Toggles, n.Blocks = append([]track.Bus(nil), l.Buses...), append([]track.Toggle(nil), l.Toggles...),
+		append([]track.Block(nil), l.Blocks...)
+	n.Accessories, n.InsulatedRails = append([]track.Accessory(nil), l.Accessories...),
+		append([]track.InsulatedRail(nil), l.InsulatedRails...)
 	n.Trains = append([]track.Train(nil), l.Trains...)
 	n.Terminals = append([]track.Terminal(nil), l.Terminals...)
 	for i := range n.Terminals {
@@ -246,7 +271,8 @@ func TestReadWriteReadIsTheIdentity(t *testing.T) {
 // Without an edit the text stays as it is, and written anew it says the same.
 func TestBytesInBytesOut(t *testing.T) {
 	demo, src := Demo()
-	texts := map[string][]byte{demo: src, "small": []byte(small), "windows": []byte(strings.ReplaceAll(small, "\n", "\r\n")), "marked": append([]byte("\xEF\xBB\xBF"), small...)}
+	texts := map[string][]byte{demo: src, "small": []byte(small),
+		"windows": []byte(strings.ReplaceAll(small, "\n", "\r\n")), "marked": append([]byte("\xEF\xBB\xBF"), small...)}
 	for _, path := range layoutFiles(t) {
 		b, err := os.ReadFile(path)
 		require.NoError(t, err)
@@ -286,7 +312,8 @@ func anew(f *File) []byte {
 // sameAsWritten asks that a file's blocks are those of the draft that it was
 // written from, value by value.
 func sameAsWritten(t require.TestingT, d *Draft, s *sheet.Sheet) {
-	require.Equal(t, []any{d.Name, d.Metric, d.Construction}, []any{s.Text("name"), s.Text("units") == "mm", s.Text("construction")})
+	require.Equal(t, []any{d.Name, d.Metric, d.Construction}, []any{s.Text("name"), s.Text("units") == "mm",
+		s.Text("construction")})
 	have := map[string][]*sheet.Block{}
 	for _, b := range s.Blocks {
 		have[b.Kind] = append(have[b.Kind], b)
@@ -294,7 +321,8 @@ func sameAsWritten(t require.TestingT, d *Draft, s *sheet.Sheet) {
 	require.Len(t, have["run"], len(d.Runs))
 	for i, r := range d.Runs {
 		b := have["run"][i]
-		require.Equal(t, []any{r.Name, r.Closes, r.From, r.To}, []any{b.Label(), b.Flag("closes"), b.Text("from"), b.Text("to")})
+		require.Equal(t, []any{r.Name, r.Closes, r.From, r.To}, []any{b.Label(), b.Flag("closes"), b.Text("from"),
+			b.Text("to")})
 		rows := b.Pieces()
 		require.Len(t, rows, len(r.Pieces))
 		for k, text := range r.Pieces {
@@ -304,14 +332,17 @@ func sameAsWritten(t require.TestingT, d *Draft, s *sheet.Sheet) {
 	}
 	for i := range d.Supplies {
 		b, s := have["supply"][i], &d.Supplies[i]
-		require.Equal(t, []any{s.Name, s.Volts, s.Breaker}, []any{b.Label(), b.Attr("volts").Value.Number, b.Attr("breaker").Value.Number})
+		require.Equal(t, []any{s.Name, s.Volts, s.Breaker}, []any{b.Label(), b.Attr("volts").Value.Number,
+			b.Attr("breaker").Value.Number})
 	}
 	for i := range d.Feeders {
 		b, s := have["feeder"][i], &d.Feeders[i]
-		require.Equal(t, []any{s.Name, s.At, s.Wire, s.Length}, []any{b.Label(), b.Text("at"), b.Text("wire"), b.Text("length")})
+		require.Equal(t, []any{s.Name, s.At, s.Wire, s.Length}, []any{b.Label(), b.Text("at"), b.Text("wire"),
+			b.Text("length")})
 	}
 	for i := range d.Accessories {
 		b, s := have["accessory"][i], &d.Accessories[i]
-		require.Equal(t, []any{s.Name, s.Volts, s.Amps, s.At}, []any{b.Label(), b.Attr("volts").Value.Number, b.Attr("amps").Value.Number, b.Text("at")})
+		require.Equal(t, []any{s.Name, s.Volts, s.Amps, s.At}, []any{b.Label(), b.Attr("volts").Value.Number,
+			b.Attr("amps").Value.Number, b.Text("at")})
 	}
 }

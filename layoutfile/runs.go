@@ -57,7 +57,8 @@ type named struct {
 
 func (r *reader) readLayout(s *sheet.Sheet) *layoutReader {
 	x := &layoutReader{reader: r, top: &block{Block: &s.Block, r: r, head: s.Head, spec: schema.File},
-		stocks: sheet.Stock{}, stockAt: map[string]sheet.Span{}, runByName: map[string]*run{}, names: map[string]named{}, pieceByName: map[string]int{},
+		stocks: sheet.Stock{}, stockAt: map[string]sheet.Span{}, runByName: map[string]*run{},
+		names: map[string]named{}, pieceByName: map[string]int{},
 		kinds: map[string][]*block{}, l: &track.Layout{}}
 	x.top.strangers()
 	x.top.needed()
@@ -120,7 +121,8 @@ func (x runReader) findConstruction(b *block) *track.Construction {
 	}
 	c := x.set.find(name)
 	if c == nil {
-		x.fail(b.rangeOf("construction"), fmt.Sprintf("no construction is named %q", sheet.Clip(name)), schema.Suggest(name, x.set.names()))
+		x.fail(b.rangeOf("construction"), fmt.Sprintf("no construction is named %q", sheet.Clip(name)),
+			schema.Suggest(name, x.set.names()))
 	}
 	return c
 }
@@ -131,10 +133,12 @@ func (x runReader) readStocks() {
 		first, twice := x.stockAt[name]
 		switch {
 		case !sheet.IsName(name) || sheet.Reserved(name):
-			x.fail(b.at[0], fmt.Sprintf("%q cannot be the name of a stock piece", sheet.Clip(name)), "take a letter, then letters, digits, - or _, like wide")
+			x.fail(b.at[0], fmt.Sprintf("%q cannot be the name of a stock piece", sheet.Clip(name)),
+				"take a letter, then letters, digits, - or _, like wide")
 			continue
 		case twice:
-			x.fail(b.at[0], fmt.Sprintf("a second stock piece %q", name), "give it another name", x.also(first, "the first one is here"))
+			x.fail(b.at[0], fmt.Sprintf("a second stock piece %q", name), "give it another name",
+				x.also(first, "the first one is here"))
 			continue
 		}
 		x.stockAt[name] = b.at[0]
@@ -169,12 +173,15 @@ func (x runReader) readRuns() {
 			n.construction = x.construction
 			if x.noDefault && !b.has("construction") && !asked {
 				asked = true
-				x.fail(b.head, fmt.Sprintf("the run %q has no construction", sheet.Clip(n.name)), fmt.Sprintf("add construction = \"metal-tie\" at the top of the file or in the run; known are %s", schema.Listed(x.set.names(), "and")))
+				x.fail(b.head, fmt.Sprintf("the run %q has no construction", sheet.Clip(n.name)),
+					fmt.Sprintf("add construction = \"metal-tie\" at the top of the file or in the run; known are %s",
+						schema.Listed(x.set.names(), "and")))
 			}
 		}
 		x.runs = append(x.runs, n)
 		if !sheet.IsName(n.name) || sheet.Reserved(n.name) {
-			x.fail(n.at, fmt.Sprintf("%q cannot name a run", sheet.Clip(n.name)), sheet.NameRule+", and no word of this format")
+			x.fail(n.at, fmt.Sprintf("%q cannot name a run", sheet.Clip(n.name)),
+				sheet.NameRule+", and no word of this format")
 		} else if x.claim(n.name, n.at) {
 			x.runByName[n.name] = n
 		}
@@ -192,9 +199,11 @@ func (x runReader) claim(name string, at sheet.Span) bool {
 		return true
 	}
 	if first.name == name {
-		x.fail(at, fmt.Sprintf("the name %q is taken", name), "runs and pieces need names of their own", x.also(first.at, fmt.Sprintf("the first %q is here", name)))
+		x.fail(at, fmt.Sprintf("the name %q is taken", name), "runs and pieces need names of their own",
+			x.also(first.at, fmt.Sprintf("the first %q is here", name)))
 	} else {
-		x.fail(at, fmt.Sprintf("the name %q is too easily taken for %q", name, first.name), "choose a name that cannot be misread", x.also(first.at, fmt.Sprintf("%q is here", first.name)))
+		x.fail(at, fmt.Sprintf("the name %q is too easily taken for %q", name, first.name),
+			"choose a name that cannot be misread", x.also(first.at, fmt.Sprintf("%q is here", first.name)))
 	}
 	return false
 }
@@ -206,7 +215,8 @@ func (x runReader) readPieces(n *run) {
 		if n.from == "" {
 			which = "to"
 		}
-		x.fail(b.rangeOf(which), fmt.Sprintf("a run that closes cannot have %s", which), "take closes = true out, or "+which,
+		x.fail(b.rangeOf(which), fmt.Sprintf("a run that closes cannot have %s", which),
+			"take closes = true out, or "+which,
 			x.also(b.rangeOf("closes"), "closes is set here"))
 		n.broken = true
 	}
@@ -220,7 +230,8 @@ func (x runReader) readPieces(n *run) {
 	ok := x.readItems(n)
 	n.broken = n.broken || !ok
 	if ok && len(n.items) == 0 && (n.from == "" || n.to == "") {
-		x.fail(b.rangeOf("pieces"), fmt.Sprintf("the run %q has no pieces", sheet.Clip(n.name)), "only a run with both from and to may be without")
+		x.fail(b.rangeOf("pieces"), fmt.Sprintf("the run %q has no pieces", sheet.Clip(n.name)),
+			"only a run with both from and to may be without")
 		n.broken = true
 	}
 	x.bumpers(n)
@@ -236,13 +247,16 @@ func (x runReader) bumpers(n *run) {
 		atFirst, atLast := i == 0 && len(n.items) > 1, i == len(n.items)-1
 		switch {
 		case n.closes:
-			x.fail(it.kindAt, "a run that closes has no end for a bumper", "take it out, or closes = true", x.also(n.b.rangeOf("closes"), "closes is set here"))
+			x.fail(it.kindAt, "a run that closes has no end for a bumper", "take it out, or closes = true",
+				x.also(n.b.rangeOf("closes"), "closes is set here"))
 		case !atFirst && !atLast:
 			x.fail(it.kindAt, "a bumper ends the run, and more pieces follow", "put it last")
 		case atFirst && n.from != "":
-			x.fail(it.kindAt, "this run begins at another piece, so a bumper cannot come first", "put it last", x.also(n.b.rangeOf("from"), "from is here"))
+			x.fail(it.kindAt, "this run begins at another piece, so a bumper cannot come first", "put it last",
+				x.also(n.b.rangeOf("from"), "from is here"))
 		case atLast && n.to != "":
-			x.fail(it.kindAt, "this run goes on to another piece, so a bumper cannot end it", "take the bumper out, or to", x.also(n.b.rangeOf("to"), "to is here"))
+			x.fail(it.kindAt, "this run goes on to another piece, so a bumper cannot end it",
+				"take the bumper out, or to", x.also(n.b.rangeOf("to"), "to is here"))
 		default:
 			continue
 		}

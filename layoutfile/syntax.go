@@ -75,7 +75,8 @@ func (r *reader) finish() Problems {
 	out := r.problems.sorted()
 	if r.dropped > 0 {
 		last := out[len(out)-1]
-		out = append(out, Problem{Summary: fmt.Sprintf("%d more mistakes are not shown (the limit is %d)", r.dropped, maxProblems),
+		out = append(out, Problem{Summary: fmt.Sprintf("%d more mistakes are not shown (the limit is %d)", r.dropped,
+			maxProblems),
 			Fix: "mend the first ones and read the file again", Range: last.Range, Line: last.Line})
 	}
 	return out
@@ -99,7 +100,8 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 	start := sheet.Span{Line: 1, Column: 1, EndLine: 1, EndColumn: 1}
 	if len(r.src) > schema.MaxBytes {
 		r.lines = nil
-		r.fail(start, fmt.Sprintf("the file has %d bytes; the limit is %d (1 MiB)", len(r.src), schema.MaxBytes), "is this a layout file?")
+		r.fail(start, fmt.Sprintf("the file has %d bytes; the limit is %d (1 MiB)", len(r.src), schema.MaxBytes),
+			"is this a layout file?")
 		return nil
 	}
 	if i := bytes.IndexByte(r.src, 0); i >= 0 {
@@ -137,18 +139,26 @@ func (r *reader) parse(name string) *hclsyntax.Body {
 // plainSyntax is what the parser's commonest complaints mean to someone who
 // writes a layout.
 var plainSyntax = map[string][2]string{
-	"Invalid multi-line string":                 {"this text has no closing quote", "put \" at its end, on the same line"},
-	"Unterminated template string":              {"this text has no closing quote", "put \" at its end, on the same line"},
-	"Unclosed configuration block":              {"the bracket { that opens this block is never closed", "put } behind its last line"},
-	"Missing item separator":                    {"a comma is missing between two items of a list", "put a comma between them"},
+	"Invalid multi-line string": {"this text has no closing quote",
+		"put \" at its end, on the same line"},
+	"Unterminated template string": {"this text has no closing quote",
+		"put \" at its end, on the same line"},
+	"Unclosed configuration block": {"the bracket { that opens this block is never closed",
+		"put } behind its last line"},
+	"Missing item separator": {"a comma is missing between two items of a list",
+		"put a comma between them"},
 	"Unterminated tuple constructor expression": {openList, closeList},
-	valueGoesOn:                                {"something more stands behind this value", "begin a new line after every value; in a list, put commas and the closing ]"},
-	"Missing newline after block definition":   {"something more stands behind the block", "begin a new line after }"},
-	"Argument or block definition required":    {"neither a value nor a block begins here", "write name = value, or a block like run \"main\" { ... }"},
-	"Invalid argument name":                    {"a value's name has no quotes", "write name = value"},
-	"Invalid character":                        {"this character has no meaning here", "put text in straight quotes \" and comments behind #"},
-	"Invalid single-argument block definition": {"a block on one line holds one value only", "begin a new line behind { and behind every value"},
-	"Unsupported operator":                     {"this character has no meaning here", ""},
+	valueGoesOn: {"something more stands behind this value",
+		"begin a new line after every value; in a list, put commas and the closing ]"},
+	"Missing newline after block definition": {"something more stands behind the block", "begin a new line after }"},
+	"Argument or block definition required": {"neither a value nor a block begins here",
+		"write name = value, or a block like run \"main\" { ... }"},
+	"Invalid argument name": {"a value's name has no quotes", "write name = value"},
+	"Invalid character": {"this character has no meaning here",
+		"put text in straight quotes \" and comments behind #"},
+	"Invalid single-argument block definition": {"a block on one line holds one value only",
+		"begin a new line behind { and behind every value"},
+	"Unsupported operator": {"this character has no meaning here", ""},
 }
 
 const (
@@ -173,11 +183,13 @@ func (r *reader) unquoted(n int) bool {
 	at := sheet.Span{Line: n, Column: from, EndLine: n, EndColumn: from + utf8.RuneCountInString(value)}
 	number := strings.TrimRight(value, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ \t")
 	a := schema.Called(name)
-	if _, err := strconv.ParseFloat(number, 64); err == nil && a != nil && (a.Kind == schema.Number || a.Kind == schema.Whole) {
+	if _, err := strconv.ParseFloat(number, 64); err == nil && a != nil &&
+		(a.Kind == schema.Number || a.Kind == schema.Whole) {
 		r.fail(at, fmt.Sprintf("%s takes a number without a unit", name), fmt.Sprintf("write %s = %s", name, number))
 		return true
 	}
-	r.fail(at, fmt.Sprintf("%s stands without quotes", sheet.Clip(value)), fmt.Sprintf("write %s = \"%s\"", name, sheet.Clip(value)))
+	r.fail(at, fmt.Sprintf("%s stands without quotes", sheet.Clip(value)),
+		fmt.Sprintf("write %s = \"%s\"", name, sheet.Clip(value)))
 	return true
 }
 
@@ -223,7 +235,8 @@ func (r *reader) syntaxError(d *hcl.Diagnostic, at sheet.Span) {
 	if d.Summary == "Invalid multi-line string" {
 		tokens, _ := hclsyntax.LexConfig(r.src, "", hcl.InitialPos)
 		for i := range tokens { // point at the quote that was left open
-			if t := &tokens[i]; t.Type == hclsyntax.TokenOQuote && t.Range.Start.Byte < at.From && t.Range.Start.Line == at.Line {
+			if t := &tokens[i]; t.Type == hclsyntax.TokenOQuote && t.Range.Start.Byte < at.From &&
+				t.Range.Start.Line == at.Line {
 				quote := sheet.SpanOf(t.Range)
 				quote.EndLine, quote.EndColumn = at.Line, at.Column
 				at = quote
@@ -259,7 +272,8 @@ func (r *reader) tame(name string) bool {
 			}
 		}
 		if operators > maxOperators {
-			r.fail(sheet.SpanOf(tokens[i].Range), fmt.Sprintf("more than %d operators in one file", maxOperators), "a layout file holds plain values only: work the sum out and write its result")
+			r.fail(sheet.SpanOf(tokens[i].Range), fmt.Sprintf("more than %d operators in one file", maxOperators),
+				"a layout file holds plain values only: work the sum out and write its result")
 			return false
 		}
 	}
@@ -280,7 +294,8 @@ func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 func (r *reader) seen(text string, at sheet.Span) bool {
 	c, found := outside.Find(strings.ReplaceAll(text, "\n", " "))
 	if found {
-		r.fail(at, fmt.Sprintf("this text holds a character that cannot be seen, U+%04X", c), "type the text anew, with nothing but letters, digits and signs")
+		r.fail(at, fmt.Sprintf("this text holds a character that cannot be seen, U+%04X", c),
+			"type the text anew, with nothing but letters, digits and signs")
 	}
 	return !found
 }

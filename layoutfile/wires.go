@@ -22,7 +22,8 @@ type wireReader struct{ *layoutReader }
 // readWires reads supplies, buses, strips and toggles. Each may stand before
 // what it hangs on.
 func (x wireReader) readWires() *wires {
-	w := &wires{supplies: x.readSupplies(), buses: map[string]int{}, toggles: map[string]int{}, seen: map[string]sheet.Span{}}
+	w := &wires{supplies: x.readSupplies(), buses: map[string]int{}, toggles: map[string]int{},
+		seen: map[string]sheet.Span{}}
 	for _, b := range x.kinds["supply"] {
 		w.seen[strings.TrimSpace(b.label[0])] = b.at[0]
 	}
@@ -58,9 +59,11 @@ func (x *layoutReader) underTable(w *wires, b *block) string {
 	name := x.label(b, w.seen)
 	switch {
 	case x.laid && name != "" && x.l.FindPiece(name) >= 0:
-		x.fail(b.at[0], fmt.Sprintf("%q is a piece of track already", sheet.Clip(name)), fmt.Sprintf("give the %s another name", b.kind))
+		x.fail(b.at[0], fmt.Sprintf("%q is a piece of track already", sheet.Clip(name)),
+			fmt.Sprintf("give the %s another name", b.kind))
 	case x.runByName[name] != nil: // its terminals would be called like pieces
-		x.fail(b.at[0], fmt.Sprintf("%q is a run of track already", sheet.Clip(name)), fmt.Sprintf("give the %s another name", b.kind), x.also(x.runByName[name].at, "the run is here"))
+		x.fail(b.at[0], fmt.Sprintf("%q is a run of track already", sheet.Clip(name)),
+			fmt.Sprintf("give the %s another name", b.kind), x.also(x.runByName[name].at, "the run is here"))
 	}
 	return name
 }
@@ -77,9 +80,11 @@ func (x wireReader) readSupplies() map[string]int {
 		switch {
 		case s.Phase == "":
 		case !s.AC && b.has("current"):
-			x.fail(b.rangeOf("phase"), "a DC supply has no phase", "take phase out", x.also(b.rangeOf("current"), "current is set here"))
+			x.fail(b.rangeOf("phase"), "a DC supply has no phase", "take phase out",
+				x.also(b.rangeOf("current"), "current is set here"))
 		case len(x.l.Supplies) == 0 && s.Phase == track.PhaseReversed:
-			x.fail(b.rangeOf("phase"), "the first supply is what the others are compared with", "take phase out here and give it to the others")
+			x.fail(b.rangeOf("phase"), "the first supply is what the others are compared with",
+				"take phase out here and give it to the others")
 		}
 		if _, known := index[s.Name]; !known {
 			index[s.Name] = len(x.l.Supplies)
@@ -100,9 +105,11 @@ func (x wireReader) commons(index map[string]int) {
 		other, known := index[name]
 		switch {
 		case !known:
-			x.fail(b.rangeOf("common"), fmt.Sprintf("no supply is named %q", sheet.Clip(name)), schema.Suggest(name, x.supplyNames()))
+			x.fail(b.rangeOf("common"), fmt.Sprintf("no supply is named %q", sheet.Clip(name)),
+				schema.Suggest(name, x.supplyNames()))
 		case other == i:
-			x.fail(b.rangeOf("common"), "a supply is joined to its own common already", "name another supply, or take common out")
+			x.fail(b.rangeOf("common"), "a supply is joined to its own common already",
+				"name another supply, or take common out")
 		default:
 			x.l.Commons = append(x.l.Commons, [2]int{i, other})
 		}
@@ -139,11 +146,13 @@ func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
 		return track.Outlet{}, false
 	}
 	if len(said) > 1 {
-		x.fail(b.rangeOf(said[1]), fmt.Sprintf("the %s hangs on a %s and on a %s", b.kind, said[0], said[1]), "take one of them out", x.also(b.rangeOf(said[0]), "the other one is here"))
+		x.fail(b.rangeOf(said[1]), fmt.Sprintf("the %s hangs on a %s and on a %s", b.kind, said[0], said[1]),
+			"take one of them out", x.also(b.rangeOf(said[0]), "the other one is here"))
 		return track.Outlet{}, false
 	}
 	if b.has("terminal") && said[0] != "bus" {
-		x.fail(b.rangeOf("terminal"), fmt.Sprintf("a %s has no terminals", said[0]), "take terminal out, or name the bus: "+b.example("bus"))
+		x.fail(b.rangeOf("terminal"), fmt.Sprintf("a %s has no terminals", said[0]),
+			"take terminal out, or name the bus: "+b.example("bus"))
 	}
 	name := b.text(said[0])
 	if name == "" {
@@ -155,7 +164,8 @@ func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
 	case "toggle":
 		i, known := w.toggles[name]
 		if !known {
-			x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", sheet.Clip(name)), schema.Suggest(name, namesOf(x.kinds["toggle"])))
+			x.fail(b.rangeOf("toggle"), fmt.Sprintf("no toggle is named %q", sheet.Clip(name)),
+				schema.Suggest(name, namesOf(x.kinds["toggle"])))
 		}
 		return track.Outlet{Kind: track.OnToggle, Index: i}, known
 	}
@@ -163,7 +173,8 @@ func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
 	if !known {
 		fix := schema.Suggest(name, x.supplyNames())
 		if len(w.supplies) == 0 {
-			fix = fmt.Sprintf("add supply %q { current = \"ac\" volts = 18 breaker = 10 } on lines of their own", sheet.Clip(name))
+			fix = fmt.Sprintf("add supply %q { current = \"ac\" volts = 18 breaker = 10 } on lines of their own",
+				sheet.Clip(name))
 		}
 		x.fail(b.rangeOf("supply"), fmt.Sprintf("no supply is named %q", sheet.Clip(name)), fix)
 	}
@@ -173,7 +184,8 @@ func (x *layoutReader) outlet(w *wires, b *block) (track.Outlet, bool) {
 func (x *layoutReader) terminal(w *wires, b *block, name string) (track.Outlet, bool) {
 	i, known := w.buses[name]
 	if !known {
-		x.fail(b.rangeOf("bus"), fmt.Sprintf("no bus or strip is named %q", sheet.Clip(name)), schema.Suggest(name, append(namesOf(x.kinds["bus"]), namesOf(x.kinds["strip"])...)))
+		x.fail(b.rangeOf("bus"), fmt.Sprintf("no bus or strip is named %q", sheet.Clip(name)),
+			schema.Suggest(name, append(namesOf(x.kinds["bus"]), namesOf(x.kinds["strip"])...)))
 		return track.Outlet{}, false
 	}
 	if !b.need("terminal") {
@@ -181,7 +193,9 @@ func (x *layoutReader) terminal(w *wires, b *block, name string) (track.Outlet, 
 	}
 	t, ok := b.count("terminal")
 	if ok && x.l.Buses[i].Terminals > 0 && t > x.l.Buses[i].Terminals {
-		x.fail(b.rangeOf("terminal"), fmt.Sprintf("%s has %s and no terminal %d", name, plural(x.l.Buses[i].Terminals, "terminal"), t), fmt.Sprintf("give a number from 1 to %d, or more terminals to %s", x.l.Buses[i].Terminals, name))
+		x.fail(b.rangeOf("terminal"), fmt.Sprintf("%s has %s and no terminal %d", name,
+			plural(x.l.Buses[i].Terminals, "terminal"), t),
+			fmt.Sprintf("give a number from 1 to %d, or more terminals to %s", x.l.Buses[i].Terminals, name))
 		return track.Outlet{}, false
 	}
 	return track.Outlet{Kind: track.OnBus, Index: i, Terminal: t}, ok
@@ -248,9 +262,11 @@ func (x wireReader) toggle(w *wires, b *block, t *track.Toggle) {
 		t.Chooses, t.Other.Index = true, w.supplies[other]
 		switch {
 		case !has(w.supplies, other):
-			x.fail(b.rangeOf("other"), fmt.Sprintf("no supply is named %q", sheet.Clip(other)), schema.Suggest(other, x.supplyNames()))
+			x.fail(b.rangeOf("other"), fmt.Sprintf("no supply is named %q", sheet.Clip(other)),
+				schema.Suggest(other, x.supplyNames()))
 		case t.Reverses:
-			x.fail(b.rangeOf("other"), "a toggle that reverses cannot choose between supplies too", "take other out, or write switches = \"both\"", x.also(b.rangeOf("switches"), "switches is set here"))
+			x.fail(b.rangeOf("other"), "a toggle that reverses cannot choose between supplies too",
+				"take other out, or write switches = \"both\"", x.also(b.rangeOf("switches"), "switches is set here"))
 		case t.On.Kind == track.OnSupply && b.has("supply") && t.On.Index == t.Other.Index:
 			x.fail(b.rangeOf("other"), "both positions feed from the same supply", "name another supply")
 		}
@@ -278,10 +294,12 @@ func (x wireReader) middle(w *wires, b *block, i int) {
 	side := *t
 	side.Name, side.Side = track.SideName(t.Name), true
 	if first, taken := w.seen[side.Name]; taken {
-		x.fail(b.at[0], fmt.Sprintf("the sides of this toggle are called %q, and that name is taken", sheet.Clip(side.Name)), "give one of the two another name", x.also(first, "it is used here"))
+		x.fail(b.at[0], fmt.Sprintf("the sides of this toggle are called %q, and that name is taken",
+			sheet.Clip(side.Name)), "give one of the two another name", x.also(first, "it is used here"))
 	}
 	w.seen[side.Name] = b.at[0]
-	t.On, t.Middle, t.Chooses, t.Reverses, t.UsuallyOff = track.Outlet{Kind: track.OnToggle, Index: len(x.l.Toggles)}, true, false, false, usually
+	t.On, t.Middle, t.Chooses, t.Reverses, t.UsuallyOff = track.Outlet{Kind: track.OnToggle, Index: len(x.l.Toggles)},
+		true, false, false, usually
 	t.Other = track.Outlet{}
 	x.l.Toggles = append(x.l.Toggles, side)
 }
@@ -293,7 +311,8 @@ func (x wireReader) sources(buses []*block) {
 	for i := range x.l.Buses {
 		s, ok := x.supplyOf(x.l.Buses[i].On)
 		if !ok && !answered && !x.failed() {
-			x.fail(buses[i].at[0], fmt.Sprintf("%s hangs on itself in the end", x.l.Buses[i].Name), "let one of the ring hang on a supply")
+			x.fail(buses[i].at[0], fmt.Sprintf("%s hangs on itself in the end", x.l.Buses[i].Name),
+				"let one of the ring hang on a supply")
 			answered = true
 		}
 		x.l.Buses[i].Supply = s
@@ -301,7 +320,8 @@ func (x wireReader) sources(buses []*block) {
 	for i := range x.l.Toggles {
 		s, ok := x.supplyOf(x.l.Toggles[i].On)
 		if !ok && !answered && !x.failed() {
-			x.fail(x.kinds["toggle"][i%len(x.kinds["toggle"])].at[0], fmt.Sprintf("%s hangs on itself in the end", x.l.Toggles[i].Name), "let one of the ring hang on a supply")
+			x.fail(x.kinds["toggle"][i%len(x.kinds["toggle"])].at[0], fmt.Sprintf("%s hangs on itself in the end",
+				x.l.Toggles[i].Name), "let one of the ring hang on a supply")
 			answered = true
 		}
 		x.l.Toggles[i].Supply = s
@@ -334,7 +354,8 @@ func (x wireReader) readFeeders(w *wires) {
 	for _, b := range x.kinds["feeder"] {
 		f := track.Feeder{Name: x.label(b, seen), Line: b.head.Line}
 		if first, taken := w.seen[f.Name]; taken && w.supplies[f.Name] == 0 && !has(w.supplies, f.Name) {
-			x.fail(b.at[0], fmt.Sprintf("the name %q is taken", sheet.Clip(f.Name)), "give the feeder a name of its own", x.also(first, "it is used here"))
+			x.fail(b.at[0], fmt.Sprintf("the name %q is taken", sheet.Clip(f.Name)),
+				"give the feeder a name of its own", x.also(first, "it is used here"))
 		}
 		b.needed()
 		var ok bool
@@ -372,8 +393,10 @@ func (x wireReader) readTerminals(w *wires) {
 		wires := b.choice("wires")
 		for _, side := range []string{"hot", "common"} {
 			if b.has(side) && (wires == "hot" || wires == "common") && wires != side {
-				x.fail(b.rangeOf(side), fmt.Sprintf("%s names a rail, but only the %s wire comes to this terminal", side, wires),
-					fmt.Sprintf("take %s out, or write wires = \"both\"", side), x.also(b.rangeOf("wires"), "wires is set here"))
+				x.fail(b.rangeOf(side), fmt.Sprintf("%s names a rail, but only the %s wire comes to this terminal",
+					side, wires),
+					fmt.Sprintf("take %s out, or write wires = \"both\"", side),
+					x.also(b.rangeOf("wires"), "wires is set here"))
 			}
 		}
 		at, ok := x.place(b, "at")
@@ -411,5 +434,6 @@ func (x *layoutReader) twoRails(b *block, who string, hot, common track.Rail) {
 	if !b.has(where) {
 		where = "hot"
 	}
-	x.fail(b.rangeOf(where), fmt.Sprintf("%s to the %s rail", who, hot), "give hot and common two different rails: that would be a short")
+	x.fail(b.rangeOf(where), fmt.Sprintf("%s to the %s rail", who, hot),
+		"give hot and common two different rails: that would be a short")
 }

@@ -1,7 +1,6 @@
 package course
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -9,7 +8,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
 	"fishplate/diagnose/track"
 	"fishplate/layoutfile"
@@ -63,8 +61,10 @@ func TestThingsGoWithTheirPieces(t *testing.T) {
 	require.NoError(t, c.Laying().Lay("straight 10", 2))
 	require.NoError(t, c.Laying().Lay("straight 5", 1))
 	text := string(c.Text())
-	for _, want := range []string{`at     = "main 2/3"`, `at     = "main 33/34"`, `from    = "main 20"`, `to      = "main 25"`,
-		`landmark "tunnel, south mouth" { at = "main 19/20" }`, `note "main 16"`, `history "main 12"`, `from   = "W1 diverging"`} {
+	for _, want := range []string{`at     = "main 2/3"`, `at     = "main 33/34"`, `from    = "main 20"`,
+		`to      = "main 25"`,
+		`landmark "tunnel, south mouth" { at = "main 19/20" }`, `note "main 16"`, `history "main 12"`,
+		`from   = "W1 diverging"`} {
 		assert.Contains(t, text, want)
 	}
 	comments(t, string(demo), text)
@@ -235,7 +235,8 @@ hidden "tunnel" {
 // found (6.16 in, by the geometry that the demo's own comment states).
 func TestFit(t *testing.T) {
 	_, demo := layoutfile.Demo()
-	c := open(t, strings.Replace(strings.Replace(string(demo), `"straight 6.16", `, "", 1), `note "siding 7"`, `note "siding 6"`, 1))
+	c := open(t, strings.Replace(strings.Replace(string(demo), `"straight 6.16", `, "", 1), `note "siding 7"`,
+		`note "siding 6"`, 1))
 	require.NoError(t, c.Cursor().Jump("siding"))
 	require.NoError(t, c.Ends().Unjoin())
 	targets := c.Ends().Targets()
@@ -305,8 +306,10 @@ func TestSizes(t *testing.T) {
 	for _, k := range []struct {
 		kind       track.Kind
 		typed, got string
-	}{{track.Curve, "31 45", "diameter 31 angle 45"}, {track.Curve, "r15.5 22,5", "radius 15.5 angle 22.5"}, {track.Turnout, "31 45 10", "diameter 31 angle 45 through 10"},
-		{track.Straight, "4 3/8", "4 3/8"}, {track.Crossing, "45 10", "45 length 10"}, {track.Curve, "diameter 31 angle 45", "diameter 31 angle 45"}} {
+	}{{track.Curve, "31 45", "diameter 31 angle 45"}, {track.Curve, "r15.5 22,5", "radius 15.5 angle 22.5"},
+		{track.Turnout, "31 45 10", "diameter 31 angle 45 through 10"},
+		{track.Straight, "4 3/8", "4 3/8"}, {track.Crossing, "45 10", "45 length 10"},
+		{track.Curve, "diameter 31 angle 45", "diameter 31 angle 45"}} {
 		got, err := c.Sizing().ParseSize(k.kind, k.typed)
 		require.NoError(t, err, k.typed)
 		assert.Equal(t, k.got, got)
@@ -340,160 +343,17 @@ func TestThreeWay(t *testing.T) {
 	text := string(c.Text())
 	assert.Contains(t, text, `from   = "W1 third"`)
 	assert.Equal(t, text, string(open(t, text).Text()))
-	assert.Equal(t, "diameter 31 angle 45 through 10", c.Sizes.Now(track.Turnout), "a special form is no size of the key")
+	assert.Equal(t, "diameter 31 angle 45 through 10", c.Sizes.Now(track.Turnout),
+		"a special form is no size of the key")
 	c.Cursor().NextRunOver(1)
 	require.Len(t, c.Ends().Branches(), 1)
 }
 
 func TestDamagedKeep(t *testing.T) {
-	for _, s := range []string{"", "{}", `{"version":1}`, `{"version":9}`, `{"version":1,"state":{"runs":[{"name":"main"}],"at":3}}`,
+	for _, s := range []string{"", "{}", `{"version":1}`, `{"version":9}`,
+		`{"version":1,"state":{"runs":[{"name":"main"}],"at":3}}`,
 		`{"version":1,"state":{"runs":[{"name":"main","pieces":[{"id":1,"text":"nonsense"}]}],"at":0}}`} {
 		_, err := Resume([]byte(s))
 		assert.Error(t, err, s)
 	}
-}
-
-// TestAnyWalk does anything at all on any layout: nothing panics; comments of
-// the file that was opened stay; what is good reads as the same layout from a
-// fresh text; and undo all the way back gives the start, redo the end.
-func TestAnyWalk(t *testing.T) {
-	all := files(t)
-	rapid.Check(t, func(t *rapid.T) {
-		name := rapid.SampledFrom(sorted(all)).Draw(t, "file")
-		c := open(t, all[name])
-		start := string(c.Text())
-		texts := []string{start}
-		f, _ := layoutfile.Read(name, []byte(start))
-		blocks := len(f.Sheet().Blocks)
-		for i := rapid.IntRange(1, 25).Draw(t, "n"); i > 0; i-- {
-			did := anything(t, c)
-			if c.Undos() >= len(texts) {
-				texts = append(texts[:c.Undos()], string(c.Text()))
-			}
-			if intact(c, blocks) {
-				comments(t, all[name], string(c.Text()))
-			}
-			agrees(t, c)
-			s := c.State()
-			require.True(t, s.Run >= 0 && s.Run < len(s.Runs) && s.At >= 0 && s.At <= len(s.Runs[s.Run].Pieces), did)
-			for _, x := range c.Troubles() {
-				require.NotEmpty(t, x.Says)
-			}
-			_ = c.Ends().Targets()
-		}
-		end := string(c.Text())
-		f, _ = layoutfile.Read("x", c.Text())
-		if _, good := c.Layout(); good {
-			require.NotNil(t, f)
-		}
-		data, err := c.Kept().Bytes()
-		require.NoError(t, err)
-		r, err := Resume(data)
-		require.NoError(t, err)
-		require.Equal(t, end, string(r.Text()))
-		for k := c.Undos() - 1; r.Undos() > 0; k-- { // what was kept can be undone as well
-			require.NotEmpty(t, r.Undo())
-			require.Equal(t, texts[k], string(r.Text()), "kept step %d", k)
-		}
-		for k := c.Undos() - 1; k >= 0; k-- {
-			require.NotEmpty(t, c.Undo())
-			require.Equal(t, texts[k], string(c.Text()), "step %d", k)
-		}
-		require.Equal(t, start, string(c.Text()))
-		for c.Redo() != "" {
-		}
-		require.Equal(t, end, string(c.Text()))
-	})
-}
-
-// intact says that none of the n blocks of the file that was opened is gone: a comment
-// inside one that is goes with it.
-func intact(c *Course, n int) bool {
-	blocks := map[int]bool{}
-	for i := range c.now.Runs {
-		if r := &c.now.Runs[i]; len(r.Pieces) > 0 || r.From.At.Piece != 0 && r.To.At.Piece != 0 {
-			blocks[r.Block] = true
-		}
-	}
-	for i := range c.now.Things {
-		blocks[c.now.Things[i].Block] = true
-	}
-	for i := 0; i < n; i++ {
-		if !blocks[i] {
-			return false
-		}
-	}
-	return true
-}
-
-func sorted(m map[string]string) []string {
-	var out []string
-	for _, k := range []string{"demo", "dead-end.hcl", "double.hcl", "figure-eight.hcl", "loop-siding.hcl", "loop.hcl", "reversing.hcl", "yard.hcl", "shelf-two-rail.hcl"} {
-		if _, ok := m[k]; ok {
-			out = append(out, k)
-		}
-	}
-	return out
-}
-
-func anything(t *rapid.T, c *Course) string {
-	pieces := []string{"straight 10", "straight 5", "curve left diameter 31 angle 45", "turnout right trailing diameter 31 angle 45", "crossing 90 length 10",
-		"bumper", "turnout left diameter 31 angle 45 via diverging", "X1 again", "nonsense"}
-	act := rapid.IntRange(0, 28).Draw(t, "act")
-	n := rapid.IntRange(1, 4).Draw(t, "count")
-	p := rapid.SampledFrom(pieces).Draw(t, "piece")
-	var err error
-	switch act {
-	case 0, 1, 2:
-		err = c.Laying().Lay(p, n)
-	case 3:
-		_, err = c.Laying().DeleteBehind(n)
-	case 4:
-		_, err = c.Laying().DeleteAhead(n)
-	case 5:
-		err = c.Laying().Replace(p)
-	case 6, 7:
-		c.Cursor().Move(rapid.IntRange(-9, 9).Draw(t, "move"))
-	case 8:
-		c.Cursor().NextRunOver(n)
-	case 9:
-		err = c.Wiring().AddSupply(c.Wiring().NextSupply(), true, 18, 10)
-	case 10:
-		if s := c.Wiring().Supplies(); len(s) > 0 {
-			err = c.Wiring().AddFeeder(c.Wiring().NextFeeder(), s[0], "16 AWG", "6 ft")
-		}
-	case 11:
-		err = c.Things().AddInsulated([]track.Rail{track.Left})
-	case 12:
-		err = c.Things().AddLandmark(fmt.Sprintf("mark %d", rapid.IntRange(0, 9).Draw(t, "mark")))
-	case 13:
-		err = c.Things().AddNote("a \"note\" with \\ and ${x}")
-	case 14:
-		if c.State().Hidden == nil {
-			err = c.Things().BeginHidden(fmt.Sprintf("dark %d", n), 3)
-		} else {
-			err = c.Things().EndHidden()
-		}
-	case 15:
-		if ts := c.Ends().Targets(); len(ts) > 0 {
-			err = c.Ends().Join(ts[n%len(ts)])
-		}
-	case 16:
-		err = c.Ends().Unjoin()
-	case 17:
-		if b := c.Ends().Branches(); len(b) > 0 {
-			err = c.Ends().Begin(c.Ends().NextRun(), b[0])
-		}
-	case 18:
-		err = c.Laying().NameIt(fmt.Sprintf("N%d", n))
-	case 19:
-		err = c.Rename(fmt.Sprintf("way%d", n))
-	case 20:
-		_, err = c.Ends().RemoveRun()
-	case 21:
-		err = c.Ends().Via()
-	default:
-		err = anyWiring(t, c, act-22, n)
-	}
-	return fmt.Sprintf("act %d: %v", act, err)
 }

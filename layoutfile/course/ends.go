@@ -193,7 +193,8 @@ func (ends Ends) FitFor(t *Target) (Fit, bool) {
 		return Fit{}, false
 	}
 	size := ends.c.Length(t.Miss.MM(), 2)
-	return Fit{At: best, Text: "straight " + strings.TrimSuffix(strings.TrimSuffix(size, " in"), " mm"), Size: size}, true
+	return Fit{At: best, Text: "straight " + strings.TrimSuffix(strings.TrimSuffix(size, " in"), " mm"), Size: size},
+		true
 }
 
 // LayFit lays a fitting straight and joins the run to the target, as one step.

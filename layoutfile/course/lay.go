@@ -74,7 +74,8 @@ func (lays Laying) fits(k track.Kind) error {
 	case lays.c.Behind() != nil && lays.c.Behind().Words.Kind == track.Bumper && lays.c.now.At > 1:
 		return errors.New("a bumper ends the run here: take it away (Backspace) to go on")
 	case r.Closes && lays.c.now.At == len(r.Pieces):
-		return errors.New("this run is closed here: o opens its end; e changes the piece behind you; arrows go to where one is put in")
+		return errors.New("this run is closed here: o opens its end; e changes the piece behind you; arrows go to " +
+			"where one is put in")
 	}
 	return nil
 }
@@ -353,7 +354,9 @@ func (s *State) oneInsulated(at Anchor, gone map[int]bool) (said []string) {
 	rest := *s
 	rest.Runs = slices.Clone(s.Runs)
 	for i := range rest.Runs {
-		rest.Runs[i].Pieces = slices.DeleteFunc(slices.Clone(rest.Runs[i].Pieces), func(p Piece) bool { return gone[p.ID] })
+		rest.Runs[i].Pieces = slices.DeleteFunc(slices.Clone(rest.Runs[i].Pieces), func(p Piece) bool {
+			return gone[p.ID]
+		})
 	}
 	other := rest.meets()[at]
 	seen := false

@@ -60,7 +60,8 @@ func (cur Cursor) Jump(name string) error {
 		}
 		for k := range r.Pieces {
 			w := &r.Pieces[k].Words
-			if w.Again == "" && (w.Name != "" && strings.EqualFold(w.Name, name) || strings.EqualFold(fmt.Sprintf("%s %d", r.Name, r.number(k)), name)) {
+			if w.Again == "" && (w.Name != "" && strings.EqualFold(w.Name, name) ||
+				strings.EqualFold(fmt.Sprintf("%s %d", r.Name, r.number(k)), name)) {
 				s.Run, s.At = i, k+1
 				return nil
 			}
@@ -82,7 +83,8 @@ func (cur Cursor) Jump(name string) error {
 			}
 		}
 	}
-	return fmt.Errorf("nothing is called %q; write a piece (main 7, or 7 on this run), a joint (main 7/8), a run, or a name", name)
+	return fmt.Errorf("nothing is called %q; write a piece (main 7, or 7 on this run), a joint (main 7/8), a run, or "+
+		"a name", name)
 }
 
 // goTo takes the cursor to an anchor: before the piece when it is the end by

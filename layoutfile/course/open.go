@@ -56,7 +56,8 @@ func Open(f *layoutfile.File) (*Course, error) {
 }
 
 func (op opener) openRun(b *sheet.Block, block int, ids *[]int) (Run, error) {
-	r := Run{Name: b.Label(), Construction: b.Text("construction"), Closes: b.Flag("closes"), From: Ref{Text: b.Text("from")}, To: Ref{Text: b.Text("to")}, Block: block}
+	r := Run{Name: b.Label(), Construction: b.Text("construction"), Closes: b.Flag("closes"),
+		From: Ref{Text: b.Text("from")}, To: Ref{Text: b.Text("to")}, Block: block}
 	for _, row := range b.Pieces() {
 		w, err := op.c.words(row.Text)
 		if err != nil {

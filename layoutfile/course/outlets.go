@@ -198,7 +198,8 @@ func (wiring Wiring) Rehang(id int, on Outlet) error {
 	}
 	for _, u := range wiring.Users(id) {
 		if u.Kind == "toggle" && on.Kind == "toggle" {
-			return fmt.Errorf("%s cannot hang on another toggle: hang it elsewhere first", wiring.c.Things().Describe(u))
+			return fmt.Errorf("%s cannot hang on another toggle: hang it elsewhere first",
+				wiring.c.Things().Describe(u))
 		}
 	}
 	users := wiring.Users(id)

@@ -25,11 +25,15 @@ type Sizes struct {
 // no source.
 func StartSizes(metric bool) Sizes {
 	if metric {
-		return Sizes{Straight: []string{"250", "125", "60"}, Curve: []string{"radius 400 angle 30", "radius 500 angle 30", "radius 400 angle 15"},
-			Turnout: []string{"radius 400 angle 30 through 250", "radius 600 angle 15"}, Crossing: []string{"90 length 125", "30 length 250"}}
+		return Sizes{Straight: []string{"250", "125", "60"},
+			Curve:    []string{"radius 400 angle 30", "radius 500 angle 30", "radius 400 angle 15"},
+			Turnout:  []string{"radius 400 angle 30 through 250", "radius 600 angle 15"},
+			Crossing: []string{"90 length 125", "30 length 250"}}
 	}
-	return Sizes{Straight: []string{"10", "5", "2 1/2"}, Curve: []string{"diameter 31 angle 45", "diameter 42 angle 30", "diameter 54 angle 22.5"},
-		Turnout: []string{"diameter 31 angle 45 through 10", "diameter 72 angle 22.5"}, Crossing: []string{"90 length 10", "45 length 10"}}
+	return Sizes{Straight: []string{"10", "5", "2 1/2"}, Curve: []string{"diameter 31 angle 45", "diameter 42 angle 30",
+		"diameter 54 angle 22.5"},
+		Turnout:  []string{"diameter 31 angle 45 through 10", "diameter 72 angle 22.5"},
+		Crossing: []string{"90 length 10", "45 length 10"}}
 }
 
 // Of gives the list of a kind; nil for a bumper.
@@ -204,7 +208,8 @@ func (sizing Sizing) use(p *Piece) {
 	if p.Words.Kind == track.Curve || p.Words.Kind == track.Turnout {
 		hand = 1
 	}
-	if w, err := sizing.c.words(sizing.Compose(p.Words.Kind, hand, size)); p.Words.Again == "" && err == nil && w.Kind == p.Words.Kind {
+	if w, err := sizing.c.words(sizing.Compose(p.Words.Kind, hand, size)); p.Words.Again == "" && err == nil &&
+		w.Kind == p.Words.Kind {
 		sizing.c.Sizes.Use(w.Kind, size)
 	}
 }

@@ -36,7 +36,8 @@ func (over Stretches) Span(n int) (Span, error) {
 	for k := 0; k < n; k++ {
 		p := &r.Pieces[(over.c.now.At+k)%len(r.Pieces)]
 		if p.Words.Again != "" {
-			return Span{}, fmt.Errorf("the stretch would go over %s again: a crossing belongs to one run only", p.Words.Again)
+			return Span{}, fmt.Errorf("the stretch would go over %s again: a crossing belongs to one run only",
+				p.Words.Again)
 		}
 		s.Pieces = append(s.Pieces, p.ID)
 	}
@@ -64,7 +65,8 @@ func (over Stretches) SpanTo(text string) (int, error) {
 	r := over.c.Here()
 	for k := range r.Pieces {
 		p := &r.Pieces[(over.c.now.At+k)%len(r.Pieces)]
-		if p.Words.Again == "" && (p.Words.Name != "" && strings.EqualFold(p.Words.Name, text) || strings.EqualFold(over.c.now.PlaceName(Anchor{Piece: p.ID}), text)) {
+		if p.Words.Again == "" && (p.Words.Name != "" && strings.EqualFold(p.Words.Name, text) ||
+			strings.EqualFold(over.c.now.PlaceName(Anchor{Piece: p.ID}), text)) {
 			_, err := over.Span(k + 1)
 			return k + 1, err
 		}
@@ -246,7 +248,8 @@ func (over Stretches) Tied(pieces []int, rail track.Rail) []int {
 		if k == nil || i < 0 || over.c.now.Runs[i].Pieces[at].untied() {
 			continue
 		}
-		if w := over.c.now.Runs[i].Pieces[at].Words.Kind; len(k.TiedWith(rail)) > 1 && (w == track.Straight || w == track.Curve) {
+		if w := over.c.now.Runs[i].Pieces[at].Words.Kind; len(k.TiedWith(rail)) > 1 &&
+			(w == track.Straight || w == track.Curve) {
 			out = append(out, id)
 		}
 	}
@@ -259,13 +262,15 @@ func (p *Piece) untied() bool { return slices.Contains(strings.Fields(p.Text), "
 // can.
 func (over Stretches) CanInsulate(s Span) error {
 	if !s.FromJoint || !s.ToJoint {
-		return errors.New("an insulated rail lies between two joints, and the track ends here: leave a piece before and behind it")
+		return errors.New("an insulated rail lies between two joints, and the track ends here: leave a piece before " +
+			"and behind it")
 	}
 	if s.From == s.To {
 		return errors.New("an insulated rail cannot go all the way round: take fewer pieces")
 	}
 	if k := over.c.railsOf(s.Pieces[0]); k != nil && !k.HasRail(track.Center) {
-		return fmt.Errorf("%s track has no second running rail of the common side: an insulated rail takes three-rail track", k.Name)
+		return fmt.Errorf("%s track has no second running rail of the common side: an insulated rail takes "+
+			"three-rail track", k.Name)
 	}
 	return nil
 }
@@ -283,7 +288,8 @@ func (over Stretches) AddRail(p RailPlan) error {
 	if p.Tap < 1 || p.Tap > p.Pieces {
 		return fmt.Errorf("tap: give a number from 1 to %d", p.Pieces)
 	}
-	e := Entry{Kind: "insulated_rail", Name: p.Name, Values: map[string]string{"rail": string(p.Rail), "works": p.Works, "wire": p.Wire, "length": p.Length},
+	e := Entry{Kind: "insulated_rail", Name: p.Name, Values: map[string]string{"rail": string(p.Rail), "works": p.Works,
+		"wire": p.Wire, "length": p.Length},
 		Places: map[string]Anchor{"from": span.From, "to": span.To, "tap": {Piece: span.Pieces[p.Tap-1]}}}
 	var tied []int
 	if p.Untie {

@@ -136,7 +136,8 @@ func (look looking) sheet(l level, rows func([]Piece) []sheet.Row, meets map[Anc
 	for i := range s.Things {
 		t := &s.Things[i]
 		if l == whole || t.Kind == "stock" || t.Kind == "construction" {
-			out.Blocks, owners = append(out.Blocks, s.thingBlock(t, look.from(t.Block), meets)), append(owners, owner{-1, t.ID})
+			out.Blocks, owners = append(out.Blocks, s.thingBlock(t, look.from(t.Block), meets)),
+				append(owners, owner{-1, t.ID})
 		}
 	}
 	return out, owners
@@ -293,7 +294,8 @@ func (look looking) mind() []Trouble {
 	}
 	for i := range look.c.now.Runs {
 		if r := &look.c.now.Runs[i]; len(r.Pieces) == 0 && (r.From.At.Piece == 0 || r.To.At.Piece == 0) {
-			out = append(out, Trouble{Warning: true, Says: "the run " + r.Name + " has no piece yet and will not be saved", Where: "run " + r.Name})
+			out = append(out, Trouble{Warning: true, Says: "the run " + r.Name +
+				" has no piece yet and will not be saved", Where: "run " + r.Name})
 		}
 	}
 	return out

@@ -38,7 +38,8 @@ func (things Things) AtSpot() []*Thing {
 	var out []*Thing
 	for i := range things.c.now.Things {
 		t := &things.c.now.Things[i]
-		if at := t.place(); t.Kind != "hidden" && at.Piece != 0 && (at == here || at == other || at == Anchor{Piece: here.Piece}) {
+		if at := t.place(); t.Kind != "hidden" && at.Piece != 0 &&
+			(at == here || at == other || at == Anchor{Piece: here.Piece}) {
 			out = append(out, t)
 		}
 	}
@@ -117,7 +118,8 @@ func (wiring Wiring) AddSupply(name string, ac bool, volts, breaker float64) err
 	if ac {
 		current = "ac"
 	}
-	return wiring.Put(0, Entry{Kind: "supply", Name: name, Values: map[string]string{"current": current, "volts": sheet.Figure(volts), "breaker": sheet.Figure(breaker)}})
+	return wiring.Put(0, Entry{Kind: "supply", Name: name, Values: map[string]string{"current": current,
+		"volts": sheet.Figure(volts), "breaker": sheet.Figure(breaker)}})
 }
 
 // AddFeeder puts a feeder at the joint where the cursor stands. wire is a size
@@ -130,7 +132,8 @@ func (wiring Wiring) AddFeeder(name, supply, wire, length string) error {
 	if !slices.Contains(wiring.Supplies(), supply) {
 		return fmt.Errorf("no supply is called %q", supply)
 	}
-	return wiring.Put(0, Entry{Kind: "feeder", Name: name, Values: map[string]string{"supply": supply, "wire": wire, "length": length}, Places: map[string]Anchor{"at": at}})
+	return wiring.Put(0, Entry{Kind: "feeder", Name: name, Values: map[string]string{"supply": supply, "wire": wire,
+		"length": length}, Places: map[string]Anchor{"at": at}})
 }
 
 // AddInsulated insulates rails at the joint where the cursor stands; they are
@@ -227,12 +230,15 @@ func (things Things) EndHidden() error {
 		if h.After != 0 {
 			from = slices.IndexFunc(r.Pieces, func(p Piece) bool { return p.ID == h.After }) + 1
 		}
-		own := slices.DeleteFunc(slices.Clone(r.Pieces[min(from, s.At):max(from, s.At)]), func(p Piece) bool { return p.Words.Again != "" })
+		own := slices.DeleteFunc(slices.Clone(r.Pieces[min(from, s.At):max(from, s.At)]), func(p Piece) bool {
+			return p.Words.Again != ""
+		})
 		if len(own) == 0 {
 			return nil
 		}
-		things.add(s, Thing{Kind: "hidden", Label: Ref{Text: h.Name}, Fields: []Field{placeField("from", Anchor{Piece: own[0].ID}),
-			placeField("to", Anchor{Piece: own[len(own)-1].ID}), valueField("minutes", sheet.NumberOf(h.Minutes))}})
+		things.add(s, Thing{Kind: "hidden", Label: Ref{Text: h.Name},
+			Fields: []Field{placeField("from", Anchor{Piece: own[0].ID}),
+				placeField("to", Anchor{Piece: own[len(own)-1].ID}), valueField("minutes", sheet.NumberOf(h.Minutes))}})
 		return nil
 	})
 }
@@ -268,7 +274,8 @@ func (lays Laying) NameIt(name string) error {
 	for i := range lays.c.now.Runs {
 		for k := range lays.c.now.Runs[i].Pieces {
 			if w := &lays.c.now.Runs[i].Pieces[k].Words; w.Again != "" && w.Again == old.Words.Name {
-				return fmt.Errorf("%s is crossed a second time under its name: take that crossing out first", old.Words.Name)
+				return fmt.Errorf("%s is crossed a second time under its name: take that crossing out first",
+					old.Words.Name)
 			}
 		}
 	}

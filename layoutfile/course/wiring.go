@@ -342,7 +342,8 @@ func (wiring Wiring) Tell(t *Thing) string {
 			s += ", toggle " + v["toggle"]
 		}
 	case "insulated_rail":
-		s += fmt.Sprintf(": %s, %s to %s, works %s", v["rail"], wiring.c.now.PlaceName(e.Places["from"]), wiring.c.now.PlaceName(e.Places["to"]), v["works"])
+		s += fmt.Sprintf(": %s, %s to %s, works %s", v["rail"], wiring.c.now.PlaceName(e.Places["from"]),
+			wiring.c.now.PlaceName(e.Places["to"]), v["works"])
 	}
 	return s
 }

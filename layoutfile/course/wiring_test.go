@@ -53,7 +53,8 @@ func anyWiring(t *rapid.T, c *Course, act, n int) error {
 		return c.Stretches().AddBlock(plan)
 	case 4:
 		if w := c.Wiring().Worked(); len(w) > 0 {
-			return c.Stretches().AddRail(RailPlan{Name: c.Wiring().NextName("insulated_rail", w[0]+" rail"), Works: w[0], Rail: track.Left, Pieces: n, Tap: 1, Untie: true})
+			return c.Stretches().AddRail(RailPlan{Name: c.Wiring().NextName("insulated_rail", w[0]+" rail"),
+				Works: w[0], Rail: track.Left, Pieces: n, Tap: 1, Untie: true})
 		}
 	case 5:
 		if id != 0 && rapid.Bool().Draw(t, "with") {
@@ -144,14 +145,18 @@ func TestTidy(t *testing.T) {
 	for _, k := range []struct {
 		c                       *Course
 		kind, attr, typed, want string
-	}{{in, "bus", "wire", "14", "14 AWG"}, {in, "bus", "wire", "0,75", "0.75 mm2"}, {in, "bus", "length", "20", "20 ft"}, {in, "bus", "length", "18 in", "18 in"},
-		{mm, "bus", "wire", "1", "1 mm2"}, {mm, "bus", "length", "2,5", "2.5 m"}, {mm, "bus", "wire", "16 AWG", "16 AWG"},
-		{in, "supply", "volts", "18 V", "18"}, {in, "accessory", "amps", "0,2A", "0.2"}, {in, "bus", "terminals", "4", "4"}} {
+	}{{in, "bus", "wire", "14", "14 AWG"}, {in, "bus", "wire", "0,75", "0.75 mm2"},
+		{in, "bus", "length", "20", "20 ft"}, {in, "bus", "length", "18 in", "18 in"},
+		{mm, "bus", "wire", "1", "1 mm2"}, {mm, "bus", "length", "2,5", "2.5 m"},
+		{mm, "bus", "wire", "16 AWG", "16 AWG"},
+		{in, "supply", "volts", "18 V", "18"}, {in, "accessory", "amps", "0,2A", "0.2"},
+		{in, "bus", "terminals", "4", "4"}} {
 		got, err := k.c.Wiring().Tidy(k.kind, k.attr, k.typed)
 		require.NoError(t, err, k.typed)
 		assert.Equal(t, k.want, got)
 	}
-	for _, k := range [][3]string{{"bus", "wire", "41"}, {"bus", "length", "0"}, {"bus", "terminals", "2.5"}, {"supply", "volts", "230"}, {"supply", "volts", "NaN"},
+	for _, k := range [][3]string{{"bus", "wire", "41"}, {"bus", "length", "0"}, {"bus", "terminals", "2.5"},
+		{"supply", "volts", "230"}, {"supply", "volts", "NaN"},
 		{"supply", "breaker", "x"}, {"bus", "volts", "3"}} {
 		_, err := in.Wiring().Tidy(k[0], k[1], k[2])
 		assert.Error(t, err, "%v", k)
@@ -179,7 +184,8 @@ units = "in"
 construction = "metal-tie"
 run "main" {
   closes = true
-  pieces = ["4 x straight 10", "4 x curve left diameter 31 angle 45", "4 x straight 10", "4 x curve left diameter 31 angle 45"]
+  pieces = ["4 x straight 10", "4 x curve left diameter 31 angle 45",
+    "4 x straight 10", "4 x curve left diameter 31 angle 45"]
 }
 supply "T1" {
   current = "ac"
@@ -200,7 +206,8 @@ accessory "gate" {
 func TestInsulatedRail(t *testing.T) {
 	c := open(t, railed)
 	require.NoError(t, c.Cursor().Jump("main 14"))
-	require.NoError(t, c.Stretches().AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Left, Pieces: 4, Tap: 2, Wire: "18", Length: "4", Untie: true}))
+	require.NoError(t, c.Stretches().AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Left, Pieces: 4, Tap: 2,
+		Wire: "18", Length: "4", Untie: true}))
 	l, good := c.Layout()
 	require.True(t, good, "%v", c.Troubles())
 	require.Len(t, l.InsulatedRails, 1)
@@ -238,7 +245,8 @@ func TestInsulatedRail(t *testing.T) {
 func TestRailGoesWithItsPieces(t *testing.T) {
 	c := open(t, railed)
 	require.NoError(t, c.Cursor().Jump("main 9"))
-	require.NoError(t, c.Stretches().AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Right, Pieces: 2, Tap: 1, Untie: true}))
+	require.NoError(t, c.Stretches().AddRail(RailPlan{Name: "road", Works: "gate", Rail: track.Right, Pieces: 2, Tap: 1,
+		Untie: true}))
 	require.NoError(t, c.Cursor().Jump("main 11"))
 	said, err := c.Laying().DeleteBehind(2)
 	require.NoError(t, err)

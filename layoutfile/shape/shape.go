@@ -36,11 +36,15 @@ type Shape struct {
 func All() []Shape {
 	return []Shape{
 		{"oval", "an oval", []string{"curve", "straight", "long", "short"}, oval},
-		{"oval-siding", "an oval with a passing siding", []string{"curve", "straight", "turnout", "before", "between", "after"}, siding},
+		{"oval-siding", "an oval with a passing siding", []string{"curve", "straight", "turnout", "before", "between",
+			"after"}, siding},
 		{"figure-eight", "a figure eight over one crossing", []string{"curve", "straight", "crossing"}, eight},
-		{"dogbone", "a dogbone: two loops, the long sides close together", []string{"curve", "straight", "long"}, dogbone},
-		{"double", "double track with two crossovers", []string{"curve", "outer", "straight", "turnout", "long"}, double},
-		{"yard", "a yard ladder: one lead, dead-end tracks", []string{"straight", "turnout", "lead", "tracks", "spacing", "storage"}, yard},
+		{"dogbone", "a dogbone: two loops, the long sides close together", []string{"curve", "straight", "long"},
+			dogbone},
+		{"double", "double track with two crossovers", []string{"curve", "outer", "straight", "turnout", "long"},
+			double},
+		{"yard", "a yard ladder: one lead, dead-end tracks", []string{"straight", "turnout", "lead", "tracks",
+			"spacing", "storage"}, yard},
 	}
 }
 
@@ -57,9 +61,12 @@ func Find(name string) (Shape, error) {
 }
 
 var labels = map[string][2]string{
-	"curve": {"curves", ""}, "outer": {"curves of the outer track", ""}, "straight": {"straights", ""}, "turnout": {"turnouts", ""}, "crossing": {"crossing", ""},
-	"long": {"straights along each long side", "a whole number"}, "short": {"straights at each short end", "a whole number, 0 for none"},
-	"before": {"straights before the siding", "a whole number"}, "between": {"straights between its turnouts", "a whole number"},
+	"curve": {"curves", ""}, "outer": {"curves of the outer track", ""}, "straight": {"straights", ""},
+	"turnout": {"turnouts", ""}, "crossing": {"crossing", ""},
+	"long":   {"straights along each long side", "a whole number"},
+	"short":  {"straights at each short end", "a whole number, 0 for none"},
+	"before": {"straights before the siding", "a whole number"}, "between": {"straights between its turnouts",
+		"a whole number"},
 	"after": {"straights after the siding", "a whole number"}, "lead": {"straights of the lead", "a whole number"},
 	"tracks": {"dead-end tracks", "a whole number from 2 to 12"}, "spacing": {"from track to track", "a length"},
 	"storage": {"straights of each track", "a whole number"},
@@ -68,8 +75,10 @@ var labels = map[string][2]string{
 // Fields lists the sizes that the shape asks for, with some to begin with.
 func (s *Shape) Fields(metric bool) []Field {
 	z := course.StartSizes(metric)
-	starts := map[string]string{"curve": z.Now(track.Curve), "straight": z.Now(track.Straight), "turnout": z.Now(track.Turnout), "crossing": z.Now(track.Crossing),
-		"long": "6", "short": "0", "before": "2", "between": "8", "after": "2", "lead": "2", "tracks": "4", "storage": "6", "spacing": "6", "outer": "diameter 42 angle 30"}
+	starts := map[string]string{"curve": z.Now(track.Curve), "straight": z.Now(track.Straight),
+		"turnout": z.Now(track.Turnout), "crossing": z.Now(track.Crossing),
+		"long": "6", "short": "0", "before": "2", "between": "8", "after": "2", "lead": "2", "tracks": "4",
+		"storage": "6", "spacing": "6", "outer": "diameter 42 angle 30"}
 	if metric {
 		starts["spacing"], starts["outer"] = "150", "radius 500 angle 30"
 	}
@@ -90,7 +99,8 @@ func (s *Shape) Fields(metric bool) []Field {
 	return out
 }
 
-var kindOf = map[string]track.Kind{"curve": track.Curve, "outer": track.Curve, "straight": track.Straight, "turnout": track.Turnout, "crossing": track.Crossing}
+var kindOf = map[string]track.Kind{"curve": track.Curve, "outer": track.Curve, "straight": track.Straight,
+	"turnout": track.Turnout, "crossing": track.Crossing}
 
 // Wrong is a size that does not do.
 type Wrong struct {
@@ -229,7 +239,8 @@ func (m *maker) straights(key string, mm, each float64, size string) []string {
 	}
 	cut := "straight " + m.length(rest)
 	if _, err := sheet.Piece(cut, m.metric, nil); err != nil {
-		m.wrong(key, fmt.Errorf("with these sizes a gap of %s is left that no piece fills: change one a little", m.length(rest)))
+		m.wrong(key, fmt.Errorf("with these sizes a gap of %s is left that no piece fills: change one a little",
+			m.length(rest)))
 	}
 	return append(times(n, "straight "+size), cut)
 }

@@ -37,7 +37,8 @@ func TestShapesClose(t *testing.T) {
 			assert.Less(t, mm, 0.1, "%s\n%s", s.Name, c.Text())
 			assert.Less(t, deg, 1e-6, s.Name)
 			assert.Empty(t, c.Troubles(), s.Name)
-			assert.False(t, strings.Contains(string(c.Text()), "radius") && strings.Contains(string(c.Text()), "diameter"), "%s: one word for a width\n%s", s.Name, c.Text())
+			assert.False(t, strings.Contains(string(c.Text()), "radius") && strings.Contains(string(c.Text()),
+				"diameter"), "%s: one word for a width\n%s", s.Name, c.Text())
 			for _, r := range c.State().Runs {
 				if s.Name != "yard" {
 					assert.True(t, r.Closes || r.To.At.Piece != 0, "%s: %s has a loose end", s.Name, r.Name)
@@ -55,9 +56,11 @@ func TestAnySizes(t *testing.T) {
 		metric := rapid.Bool().Draw(t, "metric")
 		values := map[string]string{}
 		for _, f := range s.Fields(metric) {
-			choices := map[string][]string{"curve": {"31 45", "30 30", "60 22.5", "200 10", "31 50"}, "outer": {"60 30", "50 22.5", "500 10"},
-				"straight": {"10", "4", "7.3"}, "turnout": {"31 45", "31 45 10", "72 22.5", "60 15"}, "crossing": {"90 10", "60 6", "45 10", "90 300"},
-				"spacing": {"6", "2", "11.5", "400"}}[f.Key]
+			choices := map[string][]string{"curve": {"31 45", "30 30", "60 22.5", "200 10", "31 50"},
+				"outer":    {"60 30", "50 22.5", "500 10"},
+				"straight": {"10", "4", "7.3"}, "turnout": {"31 45", "31 45 10", "72 22.5", "60 15"},
+				"crossing": {"90 10", "60 6", "45 10", "90 300"},
+				"spacing":  {"6", "2", "11.5", "400"}}[f.Key]
 			if choices == nil {
 				choices = []string{"0", "1", "3", "8", "15", "-1", "x"}
 			}
@@ -89,7 +92,8 @@ func TestOvalBySize(t *testing.T) {
 	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
 	for i := range l.Pieces {
 		for _, e := range l.Pieces[i].Ends {
-			x0, x1, y0, y1 = math.Min(x0, e.Pose.X), math.Max(x1, e.Pose.X), math.Min(y0, e.Pose.Y), math.Max(y1, e.Pose.Y)
+			x0, x1, y0, y1 = math.Min(x0, e.Pose.X), math.Max(x1, e.Pose.X), math.Min(y0, e.Pose.Y),
+				math.Max(y1, e.Pose.Y)
 		}
 	}
 	assert.InDelta(t, 71*25.4, x1-x0, 1e-6)

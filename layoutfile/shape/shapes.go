@@ -46,7 +46,8 @@ func siding(m *maker) error {
 		return m.err
 	}
 	back := m.back(turnout, t)
-	m.run("siding", false, "W1 diverging", "W2 diverging", []string{back}, m.straights("between", length, s.LengthMM, straight), []string{back})
+	m.run("siding", false, "W1 diverging", "W2 diverging", []string{back},
+		m.straights("between", length, s.LengthMM, straight), []string{back})
 	return nil
 }
 
@@ -80,7 +81,8 @@ func dogbone(m *maker) error {
 	long := m.count("long", 0, 200)
 	n := m.curves("curve", 180, c.Angle) + 2
 	if m.err == nil && 2*c.RadiusMM*(2*cos(c.Angle)-1) < 50 {
-		m.wrong("curve", fmt.Errorf("curves of %g degrees bring the long sides onto each other: take a smaller angle", c.Angle))
+		m.wrong("curve", fmt.Errorf("curves of %g degrees bring the long sides onto each other: take a smaller angle",
+			c.Angle))
 	}
 	side := times(long, "straight "+straight)
 	loop := [][]string{{"curve right " + curve}, times(n, "curve left "+curve), {"curve right " + curve}}
@@ -106,7 +108,8 @@ func double(m *maker) error {
 	ni, no := m.curves("curve", 180, ci.Angle), m.curves("outer", 180, co.Angle)
 	apart := co.RadiusMM - ci.RadiusMM - 2*t.RadiusMM*(1-cos(t.Angle))
 	if apart < -0.01 {
-		m.wrong("outer", fmt.Errorf("the tracks lie too close for this turnout: the outer radius must be %s at least", m.length(ci.RadiusMM+2*t.RadiusMM*(1-cos(t.Angle)))))
+		m.wrong("outer", fmt.Errorf("the tracks lie too close for this turnout: the outer radius must be %s at least",
+			m.length(ci.RadiusMM+2*t.RadiusMM*(1-cos(t.Angle)))))
 		return m.err
 	}
 	link := apart / sin(t.Angle)
@@ -120,9 +123,12 @@ func double(m *maker) error {
 	line := func(mm float64) []string { return m.straights("long", mm, s.LengthMM, straight) }
 	rest := span - through(t)
 	one := func(text string) []string { return []string{text} }
-	m.run("outer", true, "", "", line(lead), one("turnout left "+turnout+" as W1"), line(rest), line(lead), times(no, "curve left "+outer),
-		line(lead), line(rest), one("turnout right trailing "+turnout+" as W4"), line(lead), times(no, "curve left "+outer))
-	m.run("inner", true, "", "", line(lead), line(rest), one("turnout left trailing "+turnout+" as W2"), line(lead), times(ni, "curve left "+inner),
+	m.run("outer", true, "", "", line(lead), one("turnout left "+turnout+" as W1"), line(rest), line(lead),
+		times(no, "curve left "+outer),
+		line(lead), line(rest), one("turnout right trailing "+turnout+" as W4"), line(lead),
+		times(no, "curve left "+outer))
+	m.run("inner", true, "", "", line(lead), line(rest), one("turnout left trailing "+turnout+" as W2"), line(lead),
+		times(ni, "curve left "+inner),
 		line(lead), one("turnout right "+turnout+" as W3"), line(rest), line(lead), times(ni, "curve left "+inner))
 	between := m.straights("outer", link, 1e9, straight)
 	m.run("crossover1", false, "W1 diverging", "W2 diverging", between)

@@ -133,7 +133,8 @@ func (p *Phrase) Length(what string, lo, hi float64) float64 {
 	} else {
 		var err error
 		if v, err = Decimal(num); err != nil {
-			p.Fail(at, fmt.Sprintf("%s: %s", what, lengthError(p.Peek(), num, err)), "write a length like 10, 10 in or 254 mm")
+			p.Fail(at, fmt.Sprintf("%s: %s", what, lengthError(p.Peek(), num, err)),
+				"write a length like 10, 10 in or 254 mm")
 			return 0
 		}
 		if f, isFraction := fraction(p.wordAt(p.next + 1)); isFraction && unit == "" {
@@ -158,13 +159,17 @@ func (p *Phrase) Length(what string, lo, hi float64) float64 {
 	if mm := v * per; mm >= lo && mm <= hi {
 		return mm
 	}
-	p.Fail(at, fmt.Sprintf("%s of %s mm is out of bounds", what, TrimNumber(v*per, 1)), fmt.Sprintf("give a length from %g to %g mm (%s to %s in)", lo, hi, TrimNumber(lo/25.4, 2), TrimNumber(hi/25.4, 1)))
+	p.Fail(at, fmt.Sprintf("%s of %s mm is out of bounds", what, TrimNumber(v*per, 1)),
+		fmt.Sprintf("give a length from %g to %g mm (%s to %s in)", lo, hi, TrimNumber(lo/25.4, 2),
+			TrimNumber(hi/25.4, 1)))
 	return 0
 }
 
 // unitsByHabit are ways to write a unit that people try.
-var unitsByHabit = map[string]string{"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "'": "ft", "''": "in", "″": "in", "′": "ft", "”": "in", "’": "ft",
-	"millimeter": "mm", "millimeters": "mm", "centimeter": "cm", "centimeters": "cm", "meter": "m", "meters": "m", "metre": "m", "metres": "m"}
+var unitsByHabit = map[string]string{"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "'": "ft", "''": "in",
+	"″": "in", "′": "ft", "”": "in", "’": "ft",
+	"millimeter": "mm", "millimeters": "mm", "centimeter": "cm", "centimeters": "cm", "meter": "m", "meters": "m",
+	"metre": "m", "metres": "m"}
 
 func suggestUnit(unit string) string {
 	if u := unitsByHabit[strings.ToLower(unit)]; u != "" {

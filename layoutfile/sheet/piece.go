@@ -75,12 +75,14 @@ func (p *pieceReader) count(it *Words) {
 	}
 	at := p.at(p.next)
 	if p.next += took; took == 0 {
-		p.Fail(at, "a number stands where a piece should begin", fmt.Sprintf("write a count with an x: \"%s x straight 10\"", num))
+		p.Fail(at, "a number stands where a piece should begin",
+			fmt.Sprintf("write a count with an x: \"%s x straight 10\"", num))
 		return
 	}
 	n, err := strconv.Atoi(num)
 	if err != nil || n < 1 || n > schema.MaxRepeat {
-		p.Fail(at, fmt.Sprintf("%s is not a count", Clip(num)), fmt.Sprintf("a count is a whole number from 1 to %d", schema.MaxRepeat))
+		p.Fail(at, fmt.Sprintf("%s is not a count", Clip(num)), fmt.Sprintf("a count is a whole number from 1 to %d",
+			schema.MaxRepeat))
 		return
 	}
 	it.Count = n
@@ -107,14 +109,16 @@ func (p *pieceReader) kind(it *Words) {
 	default:
 		s, ok := p.stock[w]
 		if !ok {
-			p.Fail(p.marks.Kind, fmt.Sprintf("%q is not a kind of piece", Clip(w)), schema.Suggest(w, append(append([]string{}, kindWords...), stockNames(p.stock)...)))
+			p.Fail(p.marks.Kind, fmt.Sprintf("%q is not a kind of piece", Clip(w)),
+				schema.Suggest(w, append(append([]string{}, kindWords...), stockNames(p.stock)...)))
 			return
 		}
 		n := it.Count
 		*it = s
 		it.Count = n
 	}
-	if num, _ := SplitNumber(p.Peek()); num != "" || it.Kind == track.Straight && it.LengthMM == 0 && !p.Done() && !slices.Contains(argumentsOf(it), p.Peek()) {
+	if num, _ := SplitNumber(p.Peek()); num != "" || it.Kind == track.Straight && it.LengthMM == 0 && !p.Done() &&
+		!slices.Contains(argumentsOf(it), p.Peek()) {
 		switch it.Kind {
 		case track.Straight:
 			it.LengthMM = p.Length("a straight", minLengthMM, maxLengthMM)
@@ -174,7 +178,8 @@ func (p *pieceReader) argument(it *Words) {
 		it.RadiusMM = p.Length(w, minRadiusMM, maxRadiusMM)
 	case "angle":
 		twice(it.Angle != 0)
-		it.Angle = p.Number(w, 0.1, map[track.Kind]float64{track.Curve: 180, track.Turnout: 90, track.Crossing: 175}[it.Kind])
+		it.Angle = p.Number(w, 0.1, map[track.Kind]float64{track.Curve: 180, track.Turnout: 90,
+			track.Crossing: 175}[it.Kind])
 	case "length", "through":
 		twice(it.LengthMM != 0)
 		it.LengthMM = p.Length(w, minLengthMM, maxLengthMM)
@@ -220,7 +225,8 @@ func argumentsOf(it *Words) []string {
 	case it.Kind == track.Curve:
 		return []string{"left", "right", "diameter", "radius", "angle", "untied", "as"}
 	case it.Kind == track.Turnout:
-		return []string{"left", "right", "wye", "three-way", "diameter", "radius", "angle", "through", "curved", "facing", "trailing", "via", "sensing", "as"}
+		return []string{"left", "right", "wye", "three-way", "diameter", "radius", "angle", "through", "curved",
+			"facing", "trailing", "via", "sensing", "as"}
 	case it.Slips():
 		return []string{"angle", "length", "single", "as"}
 	case it.Kind == track.Crossing:
@@ -266,7 +272,8 @@ func (p *pieceReader) complete(it *Words) {
 		}
 	}
 	example := map[track.Kind]string{track.Straight: "straight 10", track.Curve: "curve left diameter 31 angle 45",
-		track.Turnout: "turnout left diameter 31 angle 45 as W1", track.Crossing: "crossing 90 length 10 as X1"}[it.Kind]
+		track.Turnout:  "turnout left diameter 31 angle 45 as W1",
+		track.Crossing: "crossing 90 length 10 as X1"}[it.Kind]
 	if it.Slips() {
 		example = "slip 22.5 length 12 as D1"
 	}
@@ -290,7 +297,8 @@ func (p *pieceReader) complete(it *Words) {
 		p.Fail(p.marks.Kind, "only one bumper fits at an end", "take the count out")
 	}
 	if len(missing) > 0 {
-		p.Fail(p.marks.Kind, fmt.Sprintf("the %s lacks %s", p.nameKind(it), schema.Listed(missing, "and")), fmt.Sprintf("write it like %q", example))
+		p.Fail(p.marks.Kind, fmt.Sprintf("the %s lacks %s", p.nameKind(it), schema.Listed(missing, "and")),
+			fmt.Sprintf("write it like %q", example))
 	}
 }
 
@@ -307,7 +315,8 @@ func (p *pieceReader) forms(it *Words) {
 	case it.LengthMM > 0 && (it.Wye || it.OuterMM > 0):
 		p.Fail(p.marks.Kind, "both legs of this turnout turn, so through has no meaning", "take through out")
 	case it.OuterMM > 0 && it.OuterMM <= it.RadiusMM:
-		p.Fail(p.marks.Kind, "the through leg of a curved turnout must be the wider one", "give curved the larger of the two sizes")
+		p.Fail(p.marks.Kind, "the through leg of a curved turnout must be the wider one",
+			"give curved the larger of the two sizes")
 	}
 }
 

@@ -34,7 +34,8 @@ type converter struct {
 
 // SpanOf is a stretch of the text that the parser found.
 func SpanOf(r hcl.Range) Span {
-	return Span{Line: r.Start.Line, Column: r.Start.Column, EndLine: r.End.Line, EndColumn: r.End.Column, From: r.Start.Byte, To: r.End.Byte}
+	return Span{Line: r.Start.Line, Column: r.Start.Column, EndLine: r.End.Line, EndColumn: r.End.Column,
+		From: r.Start.Byte, To: r.End.Byte}
 }
 
 func (c *converter) span(r hcl.Range) Span {
@@ -59,7 +60,8 @@ func (c *converter) body(body *hclsyntax.Body, depth int) Block {
 		}
 		n := c.body(b.Body, depth+1)
 		n.Kind, n.From = b.Type, i
-		n.KindAt, n.Head, n.Open, n.Close = c.span(b.TypeRange), c.span(b.DefRange()), c.span(b.OpenBraceRange), c.span(b.CloseBraceRange)
+		n.KindAt, n.Head, n.Open, n.Close = c.span(b.TypeRange), c.span(b.DefRange()), c.span(b.OpenBraceRange),
+			c.span(b.CloseBraceRange)
 		for k, l := range b.Labels {
 			n.Labels = append(n.Labels, Label{l, c.span(b.LabelRanges[k])})
 		}
@@ -85,7 +87,8 @@ func (c *converter) value(e hclsyntax.Expression) Value {
 	case *hclsyntax.TemplateExpr:
 		return c.text(v, x)
 	case *hclsyntax.UnaryOpExpr:
-		if lit, ok := x.Val.(*hclsyntax.LiteralValueExpr); ok && x.Op == hclsyntax.OpNegate && lit.Val.Type() == cty.Number && !lit.Val.IsNull() {
+		if lit, ok := x.Val.(*hclsyntax.LiteralValueExpr); ok && x.Op == hclsyntax.OpNegate &&
+			lit.Val.Type() == cty.Number && !lit.Val.IsNull() {
 			v.literal(lit.Val.Negate())
 			return v
 		}
@@ -99,9 +102,11 @@ func (c *converter) value(e hclsyntax.Expression) Value {
 		return v
 	case *hclsyntax.ScopeTraversalExpr:
 		word := string(x.SrcRange.SliceBytes(c.src))
-		return v.wrong(c.span(x.SrcRange), fmt.Sprintf("%s stands without quotes", Clip(word)), fmt.Sprintf("write \"%s\"", Clip(word)))
+		return v.wrong(c.span(x.SrcRange), fmt.Sprintf("%s stands without quotes", Clip(word)),
+			fmt.Sprintf("write \"%s\"", Clip(word)))
 	}
-	return v.wrong(v.At, "a layout file holds plain values only: text in quotes, numbers, true or false, and lists of them", "work it out and write the result")
+	return v.wrong(v.At, "a layout file holds plain values only: text in quotes, numbers, true or false, and lists "+
+		"of them", "work it out and write the result")
 }
 
 func (v Value) wrong(at Span, summary, fix string) Value {
@@ -112,7 +117,8 @@ func (v Value) wrong(at Span, summary, fix string) Value {
 func (c *converter) text(v Value, x *hclsyntax.TemplateExpr) Value {
 	for _, p := range x.Parts {
 		if _, ok := p.(*hclsyntax.LiteralValueExpr); !ok {
-			return v.wrong(c.span(p.Range()), "a layout file holds plain text only, nothing to be worked out", "write $${ for the two characters ${")
+			return v.wrong(c.span(p.Range()), "a layout file holds plain text only, nothing to be worked out",
+				"write $${ for the two characters ${")
 		}
 	}
 	val, diags := x.Value(nil)

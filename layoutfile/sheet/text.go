@@ -20,7 +20,8 @@ var unitWords = []string{"in", "ft", "mm", "cm", "m"}
 // SplitNumber cuts "10in" into "10" and "in".
 func SplitNumber(s string) (number, rest string) {
 	i := 0
-	for i < len(s) && (s[i] >= '0' && s[i] <= '9' || s[i] == '.' || s[i] == ',' || i == 0 && (s[i] == '-' || s[i] == '+')) {
+	for i < len(s) && (s[i] >= '0' && s[i] <= '9' || s[i] == '.' || s[i] == ',' ||
+		i == 0 && (s[i] == '-' || s[i] == '+')) {
 		i++
 	}
 	return s[:i], s[i:]

@@ -36,7 +36,8 @@ func TextsOf(list []string) Value {
 // isPlain says that a text as it is written is one in quotes on one line, every
 // character of which stands for itself.
 func isPlain(written string) bool {
-	return len(written) > 1 && written[0] == '"' && written[len(written)-1] == '"' && !strings.ContainsAny(written, "\\$%")
+	return len(written) > 1 && written[0] == '"' && written[len(written)-1] == '"' &&
+		!strings.ContainsAny(written, "\\$%")
 }
 
 // plain says that a text needs no escapes.

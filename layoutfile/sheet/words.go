@@ -50,7 +50,8 @@ const (
 var kindWords = []string{"straight", "curve", "turnout", "crossing", "slip", "bumper"}
 
 // reserved words cannot name a run or a piece.
-var reserved = []string{"straight", "curve", "turnout", "crossing", "slip", "bumper", "left", "right", "center", "diameter", "radius", "angle",
+var reserved = []string{"straight", "curve", "turnout", "crossing", "slip", "bumper", "left", "right", "center",
+	"diameter", "radius", "angle",
 	"length", "facing", "trailing", "via", "as", "again", "start", "end", "points", "through", "diverging", "middle",
 	"a1", "a2", "b1", "b2", "x", "in", "ft", "mm", "cm", "m"}
 
@@ -72,7 +73,8 @@ func Piece(text string, metric bool, stock Stock) (Words, error) {
 }
 
 // NameRule is what a run, a piece or a construction may be called.
-var NameRule = fmt.Sprintf("a name is a letter from a to z, then such letters, digits, - or _ (up to %d)", schema.MaxName)
+var NameRule = fmt.Sprintf("a name is a letter from a to z, then such letters, digits, - or _ (up to %d)",
+	schema.MaxName)
 
 // CheckName says why name cannot be given to a run or a piece, where others
 // are the names that are taken; nil when it can.

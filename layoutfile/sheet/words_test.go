@@ -47,7 +47,8 @@ func TestCheckName(t *testing.T) {
 // TestAnyWords: no text makes the readers of single words panic.
 func TestAnyWords(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		word := rapid.SampledFrom([]string{"8", "x", "straight", "curve", "left", "turnout", "via", "as", "W1", "again", "diameter", "3/8", "10mm", "wide", "é", "\\", "$", "%{", "\"", ",", "-", "untied", "wye", "slip"})
+		word := rapid.SampledFrom([]string{"8", "x", "straight", "curve", "left", "turnout", "via", "as", "W1", "again",
+			"diameter", "3/8", "10mm", "wide", "é", "\\", "$", "%{", "\"", ",", "-", "untied", "wye", "slip"})
 		text := ""
 		for _, w := range rapid.SliceOfN(word, 0, 9).Draw(t, "words") {
 			text += w + rapid.SampledFrom([]string{" ", "", "\t"}).Draw(t, "gap")
