@@ -99,7 +99,8 @@ func (o *options) printEvenings(where, what string, all []*trial.Evening, stuck 
 	share := func(k int) float64 { return 100 * float64(k) / float64(r.n) }
 	engine := fmt.Sprintf("%d/%d, %d", r.named, r.engines, r.falsely)
 	fmt.Fprintf(o.out, "%-10s %-32s %8.2f %5.0f %6.0f %5.0f %5.0f  %3d, %2d (%4.1f) %10s %7d %5d %6.2f\n", where, what,
-		r.readings, share(r.first), 100*r.stated, share(r.two), share(r.found), r.claims, r.wrong, r.doubt, engine, r.hazard, r.stuck, cpu)
+		r.readings, share(r.first), 100*r.stated, share(r.two), share(r.found), r.claims, r.wrong, r.doubt, engine,
+		r.hazard, r.stuck, cpu)
 	o.printLogs(all, stuck)
 }
 

@@ -45,8 +45,12 @@ var happenings = []happening{
 	{name: "dead stretch, two open joints", lay: layTwoOpen},
 	{name: "weak place, two clips", lay: layClips},
 	{name: "weak all over: said to be spread", lay: laySpread, right: saidSpread},
-	{name: "one weak contact, loop of 100", lay: func(x *laying) (*trial.Evening, error) { return layOneWeak(x, "loop", 100) }},
-	{name: "one weak contact, dead end of 60", lay: func(x *laying) (*trial.Evening, error) { return layOneWeak(x, "dead-end", 60) }},
+	{name: "one weak contact, loop of 100", lay: func(x *laying) (*trial.Evening, error) {
+		return layOneWeak(x, "loop", 100)
+	}},
+	{name: "one weak contact, dead end of 60", lay: func(x *laying) (*trial.Evening, error) {
+		return layOneWeak(x, "dead-end", 60)
+	}},
 	{name: "stalls, volts fine: none claimed", lay: layFine, right: endsQuietly},
 	{name: "comes and goes", lay: laySometimes},
 	{name: "two shorts, 200 pieces", lay: layTwoShorts},
@@ -67,7 +71,8 @@ func saidSpread(e *trial.Evening) bool {
 func happensTable(o *options) error {
 	fmt.Fprint(o.out, happensLegend)
 	fmt.Fprintf(o.out, "%-34s %8s %5s %5s %5s %5s %5s %8s %6s %7s %5s %6s %6s\n",
-		"row", "readings", "all", "first", "two", "found", "right", ">0.9", "proven", "hazards", "stuck", "cpu", "worst")
+		"row", "readings", "all", "first", "two", "found", "right", ">0.9", "proven", "hazards", "stuck", "cpu",
+		"worst")
 	for i, h := range happenings {
 		if !o.wanted(h.name) {
 			continue
@@ -109,7 +114,8 @@ func (o *options) printHappening(h *happening, all []*trial.Evening, stuck []err
 	}
 	fmt.Fprintf(o.out, "%-34s %8.2f %5.1f %5.0f %5.0f %5.0f %5.0f %4d, %2d %6d %7d %5d %6.2f %6s\n",
 		h.name, r.readings, readings,
-		share(r.first), share(r.two), share(found), share(right), r.claims, r.wrong, proven, r.hazard, r.stuck, cpu, o.slowest(all))
+		share(r.first), share(r.two), share(found), share(right), r.claims, r.wrong, proven, r.hazard, r.stuck, cpu,
+		o.slowest(all))
 	o.printLogs(all, stuck)
 }
 
@@ -149,7 +155,8 @@ func (x *laying) among(
 // that is wanted.
 func (x *laying) across(l *track.Layout, wanted func(p *track.Piece) bool) (simulate.Fault, error) {
 	f, err := x.among(l, func(n *conductor.Network, s *fault.Suspect) bool {
-		return s.Mode == track.Bridged && s.PieceIndex >= 0 && s.Place == s.Piece && n.Links[s.Links[0]].InsulatedRail < 0 &&
+		return s.Mode == track.Bridged && s.PieceIndex >= 0 && s.Place == s.Piece &&
+			n.Links[s.Links[0]].InsulatedRail < 0 &&
 			slices.Contains([]track.Kind{track.Straight, track.Curve}, l.Pieces[s.PieceIndex].Kind) &&
 			wanted(&l.Pieces[s.PieceIndex])
 	})
@@ -237,7 +244,8 @@ func layClips(x *laying) (*trial.Evening, error) {
 	var both []simulate.Fault
 	for _, side := range []string{"hot", "common"} {
 		f, err := x.among(l, func(n *conductor.Network, s *fault.Suspect) bool {
-			return s.Mode == track.Weak && s.Piece == "F1" && n.Links[s.Links[0]].Kind == conductor.KindClip && s.Rail == side
+			return s.Mode == track.Weak && s.Piece == "F1" && n.Links[s.Links[0]].Kind == conductor.KindClip &&
+				s.Rail == side
 		})
 		if err != nil {
 			return nil, err

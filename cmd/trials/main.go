@@ -25,13 +25,13 @@ const about = `trials measures hunts on invented layouts.
   go run ./cmd/trials -shape loop -pieces 200 -meter cheap -level 1 -wrong 0 -n 100
                                           one row of it
   go run ./cmd/trials -table aim          a short on a loop, 1 A known to 1 %, 0.1 mV: levels known and unknown
-  go run ./cmd/trials -table kinds        one fault of each kind of part, on the layouts of testdata/layouts, 3 hunts each
+  go run ./cmd/trials -table kinds        one fault of each kind of part on the layouts of testdata, 3 hunts each
   go run ./cmd/trials -table kinds -only "double slip" -log
                                           those whose part or fault has these words, with every reading
   go run ./cmd/trials -table faults       one fault of each kind that a shape has, hidden in turn
   go run ./cmd/trials -table calibration -n 5000
                                           what is stated against what comes true, by tenths
-  go run ./cmd/trials -table lamp -n 16   shorts on a bench where hands do what is said: lamps known and unknown, hands that err
+  go run ./cmd/trials -table lamp -n 16   shorts on a bench where hands do what is said: lamps known or not
   go run ./cmd/trials -table happens -n 10
                                           points thrown, two faults, spread weakness, files that are wrong: a row each
   go run ./cmd/trials -table panel -only loop60
@@ -68,7 +68,9 @@ func run(args []string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	o.out = stdout
-	tables := map[string]func(*options) error{"main": mainTable, "aim": aimTable, "kinds": kindsTable, "faults": faultsTable, "calibration": calibrationTable, "lamp": lampTable, "happens": happensTable, "panel": panelTable}
+	tables := map[string]func(*options) error{"main": mainTable, "aim": aimTable, "kinds": kindsTable,
+		"faults": faultsTable, "calibration": calibrationTable, "lamp": lampTable, "happens": happensTable,
+		"panel": panelTable}
 	if err := tables[o.table](o); err != nil {
 		fmt.Fprintf(stderr, "trials: %v\n", err)
 		return 1
@@ -90,7 +92,8 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	fs.Uint64Var(&o.seed, "seed", 1, "seed of all draws")
 	fs.BoolVar(&o.full, "full", false, "main table: every crossing")
 	fs.BoolVar(&o.spice, "spice", false, "readings by ngspice, no misreads")
-	fs.BoolVar(&o.battery, "battery", false, "table happens: a battery of 12 V and its lamp of 21 W are in the kit, and millivolts on DC alone")
+	fs.BoolVar(&o.battery, "battery", false,
+		"table happens: a battery of 12 V and its lamp of 21 W are in the kit, and millivolts on DC alone")
 	fs.BoolVar(&o.unmended, "unmended", false, "table happens: what is found first is called mended, and is not")
 	fs.BoolVar(&o.block, "block", false, "table panel: all that the block tells is read first")
 	fs.BoolVar(&o.bisect, "bisection", false, "readings are chosen by bisection, whatever they cost")
@@ -107,8 +110,10 @@ func parse(args []string, stderr io.Writer) (*options, error) {
 	if fs.NArg() > 0 {
 		return nil, fmt.Errorf("%q: only flags are known", fs.Arg(0))
 	}
-	if !slices.Contains([]string{"main", "aim", "kinds", "faults", "calibration", "lamp", "happens", "panel"}, o.table) {
-		return nil, fmt.Errorf("-table %s is none of main, aim, kinds, faults, calibration, lamp, happens, panel", o.table)
+	if !slices.Contains([]string{"main", "aim", "kinds", "faults", "calibration", "lamp", "happens", "panel"},
+		o.table) {
+		return nil, fmt.Errorf("-table %s is none of main, aim, kinds, faults, calibration, lamp, happens, panel",
+			o.table)
 	}
 	if o.table == "kinds" && !said(fs, "n") {
 		o.n = 3

@@ -27,7 +27,8 @@ func TestTablesAreRepeatable(t *testing.T) {
 	if testing.Short() {
 		t.Skip("three tables of hunts")
 	}
-	args := []string{"-shape", "dead-end", "-pieces", "20", "-meter", "cheap", "-level", "1", "-wrong", "0.03", "-n", "4"}
+	args := []string{"-shape", "dead-end", "-pieces", "20", "-meter", "cheap", "-level", "1", "-wrong",
+		"0.03", "-n", "4"}
 	a := table(t, append(args, "-workers", "1")...)
 	require.Equal(t, a, table(t, append(args, "-workers", "3")...))
 	require.Contains(t, a, "dead-end      20 cheap")
@@ -47,7 +48,8 @@ func TestConditions(t *testing.T) {
 }
 
 func TestBadFlags(t *testing.T) {
-	for _, args := range [][]string{{"-table", "x"}, {"-shape", "spiral"}, {"-pieces", "many"}, {"-n", "0"}, {"loop"}, {"-meter", "best"}} {
+	for _, args := range [][]string{{"-table", "x"}, {"-shape", "spiral"}, {"-pieces", "many"}, {"-n", "0"}, {"loop"},
+		{"-meter", "best"}} {
 		var out, bad strings.Builder
 		require.Equal(t, 2, run(args, &out, &bad), "%v", args)
 		require.Contains(t, bad.String(), "trials:")
@@ -59,11 +61,13 @@ func TestOtherTables(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a hunt or more a table")
 	}
-	require.Contains(t, table(t, "-table", "calibration", "-shape", "dead-end", "-pieces", "16", "-meter", "cheap", "-level", "1", "-wrong", "0", "-n", "3"), "3 hunts:")
+	require.Contains(t, table(t, "-table", "calibration", "-shape", "dead-end", "-pieces", "16", "-meter", "cheap",
+		"-level", "1", "-wrong", "0", "-n", "3"), "3 hunts:")
 	aim := table(t, "-table", "aim", "-pieces", "20", "-n", "1")
 	require.Equal(t, 2, strings.Count(aim, "unknown"))
 	require.Contains(t, table(t, "-table", "faults", "-shape", "dead-end", "-pieces", "14", "-n", "1"), "weak joint")
-	require.Regexp(t, `yard 40 +battery, lamp known +\d`, table(t, "-table", "lamp", "-only", "yard 40: battery, lamp known", "-n", "1"))
+	require.Regexp(t, `yard 40 +battery, lamp known +\d`,
+		table(t, "-table", "lamp", "-only", "yard 40: battery, lamp known", "-n", "1"))
 	require.Regexp(t, `feeder two joints off +\d`, table(t, "-table", "happens", "-only", "feeder two", "-n", "1"))
 }
 
@@ -73,6 +77,7 @@ func TestHappeningsCanBeLaid(t *testing.T) {
 		kit, m := instruments("cheap", false)
 		e, err := h.lay(&laying{&options{}, rand.New(rand.NewPCG(1, 2)), kit, m})
 		require.NoError(t, err, h.name)
-		require.Equal(t, e.Symptom.Kind == hunt.SymptomShort && !e.Symptom.Sometimes || h.name == "comes and goes", e.Bench.Tripped(), h.name)
+		require.Equal(t, e.Symptom.Kind == hunt.SymptomShort && !e.Symptom.Sometimes || h.name == "comes and goes",
+			e.Bench.Tripped(), h.name)
 	}
 }

@@ -9,8 +9,9 @@ import (
 
 // panelTable hunts the same shorts without a panel and with one.
 func panelTable(o *options) error {
-	fmt.Fprint(o.out, "pairs: of wires to the block. track: readings with a probe on the track. block: the block read and nothing else, pieces that hold 90 %,\n"+
-		"how often the bad one is among them, and how far the likeliest is from it, in pieces: mean, and at most three (percent).\n")
+	fmt.Fprint(o.out, "pairs: of wires to the block. track: readings with a probe on the track. block: the block "+
+		"read and nothing else, pieces that hold 90 %,\nhow often the bad one is among them, and how far the "+
+		"likeliest is from it, in pieces: mean, and at most three (percent).\n")
 	fmt.Fprintf(o.out, "%-8s %4s %5s | %8s %6s %7s %6s %5s %5s | %6s %6s %6s %6s\n", "layout", "n", "pairs",
 		"readings", "track", "minutes", "total", "first", "three", "block:", "right", "apart", "<= 3")
 	for i, name := range []string{"loop", "loop", "yard", "club"} {
@@ -64,7 +65,8 @@ func (o *options) panelRow(name, text string, pairs int) error {
 	for i := range r.all {
 		onTrack += float64(r.all[i].ours.Track) / float64(o.n)
 	}
-	fmt.Fprintf(o.out, "%-8s %4d %5d | %8.2f %6.2f %7.1f %6.1f %5.0f %5.0f |", name, len(l.Pieces), pairs, a.readings, onTrack, a.minutes, a.total, 100*a.first, 100*a.three)
+	fmt.Fprintf(o.out, "%-8s %4d %5d | %8.2f %6.2f %7.1f %6.1f %5.0f %5.0f |", name, len(l.Pieces), pairs, a.readings,
+		onTrack, a.minutes, a.total, 100*a.first, 100*a.three)
 	if pairs == 0 {
 		fmt.Fprintf(o.out, " %6s %6s %6s %6s\n", "-", "-", "-", "-")
 		return nil
@@ -93,6 +95,7 @@ func (o *options) panelRow(name, text string, pairs int) error {
 		}
 	}
 	n := float64(o.n)
-	fmt.Fprintf(o.out, " %6.1f %6.0f %6.1f %6.0f\n", float64(held)/n, 100*float64(right)/n, float64(apart)/n, 100*float64(near)/n)
+	fmt.Fprintf(o.out, " %6.1f %6.0f %6.1f %6.0f\n", float64(held)/n, 100*float64(right)/n, float64(apart)/n,
+		100*float64(near)/n)
 	return nil
 }

@@ -18,8 +18,9 @@ import (
 	"fishplate/layoutfile"
 )
 
-const partsLegend = `One fault of each kind, hidden on a layout of testdata/layouts that has the part, and hunted from what is seen. right: of the hunts, how many
-named the part among their first three. looks: things looked at until it was found. minutes: until things are named; total: until it is found.
+const partsLegend = `One fault of each kind, hidden on a layout of testdata that has the part, and hunted from what is seen.
+right: of the hunts, how many named the part among their first three. looks: things looked at until it was found.
+minutes: until things are named; total: until it is found.
 `
 
 // rightBy is the place on the first list by which a hunt counts as ended at
@@ -33,7 +34,8 @@ func kindsTable(o *options) error {
 		return err
 	}
 	fmt.Fprint(o.out, partsLegend)
-	fmt.Fprintf(o.out, "%-25s %-46s %-17s %-30s | %5s %8s %5s %7s %6s %5s\n", "part", "fault", "layout", "seen", "right", "readings", "lifts", "minutes", "total", "looks")
+	fmt.Fprintf(o.out, "%-25s %-46s %-17s %-30s | %5s %8s %5s %7s %6s %5s\n", "part", "fault", "layout", "seen",
+		"right", "readings", "lifts", "minutes", "total", "looks")
 	right, hunts := 0, 0
 	var failed []error
 	for i := range parts {
@@ -53,7 +55,8 @@ func kindsTable(o *options) error {
 			}
 		}
 		right, hunts = right+n, hunts+len(got)
-		fmt.Fprintf(o.out, "%-25s %-46s %-17s %-30s | %2d/%-2d %8.1f %5.1f %7.1f %6.1f %5.1f\n", p.group, p.fault, p.layout, strings.TrimSpace(string(p.symptom)+" "+p.at),
+		fmt.Fprintf(o.out, "%-25s %-46s %-17s %-30s | %2d/%-2d %8.1f %5.1f %7.1f %6.1f %5.1f\n", p.group, p.fault,
+			p.layout, strings.TrimSpace(string(p.symptom)+" "+p.at),
 			n, len(got), s.readings, s.lifts, s.minutes, s.total, s.looks)
 	}
 	fmt.Fprintf(o.out, "\n%d of %d hunts ended at the right part\n", right, hunts)
@@ -145,7 +148,10 @@ func (o *options) huntPart(dir string, p *part, salt uint64) ([]one, error) {
 	if p.beeper {
 		kit = hunt.Kit{Beeper: true}
 	}
-	f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04}, func(_ *trial.Field, s *fault.Suspect) bool { return s.ID == want.ID })
+	f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04},
+		func(_ *trial.Field, s *fault.Suspect) bool {
+			return s.ID == want.ID
+		})
 	if err != nil {
 		return nil, err
 	}

@@ -137,7 +137,8 @@ func (r *row) print() {
 			continue
 		}
 		x := &r.all[k].ours
-		fmt.Fprintf(r.o.out, "    hunt %d: %s, %.3g ohm; place %d on the list, stated %.2f, %d slips\n", k+1, hidden.Fault.Suspect.ID, hidden.Fault.Ohms, x.Rank, x.Stated, x.Slips)
+		fmt.Fprintf(r.o.out, "    hunt %d: %s, %.3g ohm; place %d on the list, stated %.2f, %d slips\n", k+1,
+			hidden.Fault.Suspect.ID, hidden.Fault.Ohms, x.Rank, x.Stated, x.Slips)
 		for _, line := range x.Log {
 			fmt.Fprintln(r.o.out, "      "+line)
 		}

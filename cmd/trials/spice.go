@@ -37,7 +37,8 @@ const least = 1e-7
 func exact(f *trial.Field, h *trial.Hidden) (func(simulate.Probe) (float64, error), error) {
 	program, err := exec.LookPath("ngspice")
 	if err != nil {
-		return nil, fmt.Errorf("ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice), or leave -spice away")
+		return nil, fmt.Errorf("ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice), or leave " +
+			"-spice away")
 	}
 	switch h.Fault.Suspect.Mode {
 	case track.Open, track.Weak, track.Bridged, track.Swapped, track.Misplaced:

@@ -29,7 +29,8 @@ func TestNgspiceAgreesWithTheExactSolver(t *testing.T) {
 		h := &trial.Hidden{Fault: x, Ohms: simulate.DrawOhms(f.Net, rng, 1, 1)}
 		read, err := exact(f, h)
 		require.NoError(t, err)
-		p := simulate.Probe{Function: simulate.Volts, Red: rng.IntN(len(f.Net.Points)), Black: rng.IntN(len(f.Net.Points))}
+		p := simulate.Probe{Function: simulate.Volts, Red: rng.IntN(len(f.Net.Points)),
+			Black: rng.IntN(len(f.Net.Points))}
 		if f.Net.NodeOf(p.Red) == f.Net.NodeOf(p.Black) {
 			continue
 		}
@@ -38,7 +39,8 @@ func TestNgspiceAgreesWithTheExactSolver(t *testing.T) {
 			p.Setup.Lift(rng.IntN(len(l.Joints)))
 		}
 		kind := []conductor.SourceKind{conductor.SourceLamp, conductor.SourceVolts, conductor.SourceNone}[rng.IntN(3)]
-		p.Setup.Source = conductor.Source{Kind: kind, From: f.Net.Posts[0][0], To: f.Net.Posts[0][1], Volts: 18, Amps: 1}
+		p.Setup.Source = conductor.Source{Kind: kind, From: f.Net.Posts[0][0], To: f.Net.Posts[0][1], Volts: 18,
+			Amps: 1}
 		want := 0.0
 		if kind == conductor.SourceNone {
 			p.Function = simulate.Ohms
@@ -86,7 +88,8 @@ func TestNgspiceAgreesOnSuppliesAndFeeders(t *testing.T) {
 			}
 			x.Setup = conductor.Usual(l)
 			for i := range l.Supplies {
-				from := conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[i][0], To: n.Windings[i][1], Volts: l.Supplies[i].Volts}
+				from := conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[i][0], To: n.Windings[i][1],
+					Volts: l.Supplies[i].Volts}
 				if i == 0 {
 					x.Setup.Source = from
 				} else {
@@ -100,7 +103,8 @@ func TestNgspiceAgreesOnSuppliesAndFeeders(t *testing.T) {
 			want := b.MeterVolts(x.Setup, x.Red, x.Black, simulate.MeterOhms)
 			got, err := read(x)
 			require.NoError(t, err)
-			require.InDelta(t, want, got, 1e-6+1e-5*math.Abs(want), "%s: %s to %s", p.layout, n.Points[x.Red].Name, n.Points[x.Black].Name)
+			require.InDelta(t, want, got, 1e-6+1e-5*math.Abs(want), "%s: %s to %s", p.layout, n.Points[x.Red].Name,
+				n.Points[x.Black].Name)
 		}
 	}
 	require.Greater(t, compared, 15)

@@ -39,7 +39,8 @@ func (o *options) conditions() []condition {
 				for _, l := range or(o.levels, usualLevels) {
 					for _, w := range or(o.wrong, usualWrong) {
 						changed := 0
-						for _, is := range []bool{m != or(o.meters, usualMeters)[0], l != or(o.levels, usualLevels)[0], w != or(o.wrong, usualWrong)[0]} {
+						for _, is := range []bool{m != or(o.meters, usualMeters)[0], l != or(o.levels, usualLevels)[0],
+							w != or(o.wrong, usualWrong)[0]} {
 							if is {
 								changed++
 							}
@@ -55,15 +56,18 @@ func (o *options) conditions() []condition {
 	return out
 }
 
-const legend = `first, two, three: the truth was among that many pieces of the list (percent of hunts). stated: the mean probability given to the first.
-minutes: until pieces are named; total: until the bad one is found. none: hunts that named no piece. halving: plain halving with a beeper.
+const legend = `first, two, three: the truth was among that many pieces of the list (percent of hunts).
+stated: the mean probability given to the first. minutes: until pieces are named; total: until the bad one is found.
+none: hunts that named no piece. halving: plain halving with a beeper.
 MB: allocated a hunt, not held at once. ratio: Murray's ratio alone, two drops and nothing else ("-" off a closed run).
 `
 
 func mainTable(o *options) error {
 	fmt.Fprint(o.out, legend)
-	fmt.Fprintf(o.out, "%-11s %4s %-5s %5s %5s | %8s %5s %7s %6s %5s %5s %5s %6s %4s %6s %6s | %8s %5s %7s %5s | %5s %5s\n", "shape", "n", "meter", "level", "wrong",
-		"readings", "lifts", "minutes", "total", "first", "two", "three", "stated", "none", "s/hunt", "MB", "halving:", "lifts", "minutes", "first", "ratio", "three")
+	fmt.Fprintf(o.out, "%-11s %4s %-5s %5s %5s | %8s %5s %7s %6s %5s %5s %5s %6s %4s %6s %6s | %8s %5s %7s %5s | %5s "+
+		"%5s\n", "shape", "n", "meter", "level", "wrong",
+		"readings", "lifts", "minutes", "total", "first", "two", "three", "stated", "none", "s/hunt", "MB", "halving:",
+		"lifts", "minutes", "first", "ratio", "three")
 	var all []one
 	for i, c := range o.conditions() {
 		l, err := shaped(c.shape, c.pieces, trial.Build{})
@@ -71,7 +75,8 @@ func mainTable(o *options) error {
 			return err
 		}
 		kit, m := instruments(c.meter, o.bisect)
-		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, Rails: c.level, Joints: c.level, LampSD: 0.04, Wrong: c.wrong}, nil)
+		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, Rails: c.level, Joints: c.level,
+			LampSD: 0.04, Wrong: c.wrong}, nil)
 		if err != nil {
 			return err
 		}
@@ -88,8 +93,10 @@ func mainTable(o *options) error {
 
 func (o *options) mainRow(c condition, r *row) {
 	a, h, m := mean(r.all, ours), mean(r.all, halving), mean(r.all, murray)
-	fmt.Fprintf(o.out, "%-11s %4d %-5s %5g %5g | %8.2f %5.2f %7.1f %6.1f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f |", c.shape, len(r.f.Layout.Pieces), c.meter, c.level, c.wrong,
-		a.readings, a.lifts, a.minutes, a.total, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds(), float64(r.bytes)/1e6/float64(len(r.all)))
+	fmt.Fprintf(o.out, "%-11s %4d %-5s %5g %5g | %8.2f %5.2f %7.1f %6.1f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f |",
+		c.shape, len(r.f.Layout.Pieces), c.meter, c.level, c.wrong,
+		a.readings, a.lifts, a.minutes, a.total, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds(),
+		float64(r.bytes)/1e6/float64(len(r.all)))
 	if o.spice {
 		fmt.Fprintf(o.out, " %8s %5s %7s %5s | %5s %5s\n", "-", "-", "-", "-", "-", "-")
 		return
@@ -126,7 +133,8 @@ func (o *options) reliability(all []one) {
 		}
 		k := float64(n[d])
 		p, got := stated[d]/k, float64(right[d])/k
-		fmt.Fprintf(o.out, "%.1f-%.1f %7d %13.3f %7.3f %+8.3f   %.3f\n", float64(d)/10, float64(d+1)/10, n[d], p, got, got-p, 2*math.Sqrt(p*(1-p)/k))
+		fmt.Fprintf(o.out, "%.1f-%.1f %7d %13.3f %7.3f %+8.3f   %.3f\n", float64(d)/10, float64(d+1)/10, n[d], p, got,
+			got-p, 2*math.Sqrt(p*(1-p)/k))
 	}
 }
 
@@ -191,8 +199,10 @@ const ownTrack = `construction "experiment" {
 // a short of up to 1 ohm, 1 A known to 1 %, 0.1 mV.
 func aimTable(o *options) error {
 	fmt.Fprint(o.out, legend)
-	fmt.Fprintf(o.out, "%-26s %4s %-8s | %8s %5s %5s %5s %5s %6s %4s %6s %6s | %8s %5s | %5s %5s\n", "track", "n", "levels",
-		"readings", "lifts", "first", "two", "three", "stated", "none", "s/hunt", "MB", "halving:", "lifts", "ratio", "three")
+	fmt.Fprintf(o.out, "%-26s %4s %-8s | %8s %5s %5s %5s %5s %6s %4s %6s %6s | %8s %5s | %5s %5s\n", "track",
+		"n", "levels",
+		"readings", "lifts", "first", "two", "three", "stated", "none", "s/hunt", "MB", "halving:", "lifts", "ratio",
+		"three")
 	salt := uint64(1000)
 	for _, own := range []bool{false, true} {
 		for _, n := range or(o.pieces, []int{40, 100, 200}) {
@@ -229,14 +239,17 @@ func (o *options) aimRow(own bool, n int, unknown bool, salt uint64) (*row, erro
 	}
 	tenth := meter.Good(false)
 	tenth.Millivolts = meter.Range{Step: 1e-4, Percent: 0.1, Digits: 1, Over: [2]float64{5, 6}, Scatter: 5e-5}
-	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, LampSpread: 0.01, Own: &tenth, Bisect: o.bisect}
+	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, LampSpread: 0.01,
+		Own: &tenth, Bisect: o.bisect}
 	m := simulate.GoodMeter()
 	m.Millivolts = []simulate.Scale{{Full: 5, Step: 1e-4, Percent: 0.1, Digits: 1, Unit: "mV", Per: 1e-3}}
 	s := trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.01, MinOhms: 0.005, MaxOhms: 1}
 	if unknown {
 		s.LevelSD = 0.5
 	}
-	f, err := trial.NewField(s, func(_ *trial.Field, x *fault.Suspect) bool { return x.Mode == track.Bridged && x.PieceIndex >= 0 })
+	f, err := trial.NewField(s, func(_ *trial.Field, x *fault.Suspect) bool {
+		return x.Mode == track.Bridged && x.PieceIndex >= 0
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -253,8 +266,10 @@ func (o *options) printAim(own bool, n int, unknown bool, r *row) {
 		level = "unknown"
 	}
 	a, h, m := mean(r.all, ours), mean(r.all, halving), mean(r.all, murray)
-	fmt.Fprintf(o.out, "%-26s %4d %-8s | %8.2f %5.2f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f | %8.2f %5.2f | %5.0f %5.0f\n", name, n, level,
-		a.readings, a.lifts, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds(), float64(r.bytes)/1e6/float64(len(r.all)),
+	fmt.Fprintf(o.out, "%-26s %4d %-8s | %8.2f %5.2f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f | %8.2f %5.2f | %5.0f "+
+		"%5.0f\n", name, n, level,
+		a.readings, a.lifts, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds(),
+		float64(r.bytes)/1e6/float64(len(r.all)),
 		h.readings, h.lifts, 100*m.first, 100*m.three)
 }
 
@@ -274,7 +289,8 @@ func kindOf(n *conductor.Network, l *track.Layout, s *fault.Suspect) string {
 // faultsTable hides one of each kind of fault that a shape has in turn.
 func faultsTable(o *options) error {
 	fmt.Fprint(o.out, legend)
-	fmt.Fprintf(o.out, "%-11s %4s %-22s | %5s %8s %5s %7s %6s %5s %5s %5s %6s %4s %6s\n", "shape", "n", "fault", "hunts", "readings", "lifts", "minutes", "total", "first", "two", "three", "stated", "none", "s/hunt")
+	fmt.Fprintf(o.out, "%-11s %4s %-22s | %5s %8s %5s %7s %6s %5s %5s %5s %6s %4s %6s\n", "shape", "n", "fault",
+		"hunts", "readings", "lifts", "minutes", "total", "first", "two", "three", "stated", "none", "s/hunt")
 	salt := uint64(2000)
 	for _, shape := range or(o.shapes, trial.Shapes) {
 		for _, n := range or(o.pieces, []int{50}) {
@@ -306,7 +322,10 @@ func (o *options) kindRows(shape string, l *track.Layout, salt *uint64) error {
 	}
 	for _, kind := range kinds {
 		*salt++
-		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04, Slow: 0.98}, func(f *trial.Field, s *fault.Suspect) bool { return kindOf(f.Net, l, s) == kind })
+		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, LampSD: 0.04, Slow: 0.98},
+			func(f *trial.Field, s *fault.Suspect) bool {
+				return kindOf(f.Net, l, s) == kind
+			})
 		if err != nil {
 			return err
 		}
@@ -320,8 +339,10 @@ func (o *options) kindRows(shape string, l *track.Layout, salt *uint64) error {
 			return err
 		}
 		a := mean(r.all, ours)
-		fmt.Fprintf(o.out, "%-11s %4d %-22s | %5d %8.2f %5.2f %7.1f %6.1f %5.0f %5.0f %5.0f %6.2f %4d %6.2f\n", shape, len(l.Pieces), kind, o.n,
-			a.readings, a.lifts, a.minutes, a.total, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds())
+		fmt.Fprintf(o.out, "%-11s %4d %-22s | %5d %8.2f %5.2f %7.1f %6.1f %5.0f %5.0f %5.0f %6.2f %4d %6.2f\n", shape,
+			len(l.Pieces), kind, o.n,
+			a.readings, a.lifts, a.minutes, a.total, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure,
+			r.seconds())
 	}
 	return nil
 }
@@ -353,7 +374,8 @@ func calibrationTable(o *options) error {
 			return err
 		}
 		kit, m := instruments(c.meter, o.bisect)
-		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, Rails: c.level, Joints: c.level, Believed: c.level == 0, LampSD: 0.04, Wrong: c.wrong}, nil)
+		f, err := trial.NewField(trial.Setting{Layout: l, Kit: kit, Meter: m, Rails: c.level, Joints: c.level,
+			Believed: c.level == 0, LampSD: 0.04, Wrong: c.wrong}, nil)
 		if err != nil {
 			return err
 		}
@@ -372,7 +394,8 @@ func calibrationTable(o *options) error {
 		all = append(all, r.all...)
 	}
 	a := mean(all, ours)
-	fmt.Fprintf(o.out, "%d hunts: %.2f readings, %.2f lifts; first %.1f %%, first two %.1f %%, first three %.1f %%\n", len(all), a.readings, a.lifts, 100*a.first, 100*a.two, 100*a.three)
+	fmt.Fprintf(o.out, "%d hunts: %.2f readings, %.2f lifts; first %.1f %%, first two %.1f %%, first three %.1f %%\n",
+		len(all), a.readings, a.lifts, 100*a.first, 100*a.two, 100*a.three)
 	o.reliability(all)
 	return nil
 }

@@ -195,7 +195,8 @@ func TestReversingLoopsAreNamed(t *testing.T) {
 // Two loops on one stem, as a dog bone: both are named.
 func TestTwoReversingLoops(t *testing.T) {
 	text := head("two-rail") + `run "main" {
-  pieces = ["turnout left trailing diameter 31 angle 45 as W1", "4 x straight 10", "turnout left diameter 31 angle 45 as W2"]
+  pieces = ["turnout left trailing diameter 31 angle 45 as W1", "4 x straight 10",
+    "turnout left diameter 31 angle 45 as W2"]
 }
 run "west" {
   from   = "W1 through"

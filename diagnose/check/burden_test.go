@@ -46,12 +46,15 @@ func burden(l *track.Layout, rng *rand.Rand) {
 	main := l.Runs[0].Pieces
 	for i := range 1 + pick(2) {
 		from := pick(len(main) - 3)
-		l.Blocks = append(l.Blocks, track.Block{Name: fmt.Sprintf("block %d", i), Pieces: main[from : from+3], Toggle: pick(4) - 1})
+		l.Blocks = append(l.Blocks, track.Block{Name: fmt.Sprintf("block %d", i), Pieces: main[from : from+3],
+			Toggle: pick(4) - 1})
 	}
-	l.Accessories = append(l.Accessories, track.Accessory{Name: "lamps", Kind: track.Lamp, Volts: 6 + 12*rng.Float64(), Amps: 12 * rng.Float64(), On: outlet(), Turnout: -1})
+	l.Accessories = append(l.Accessories, track.Accessory{Name: "lamps", Kind: track.Lamp, Volts: 6 + 12*rng.Float64(),
+		Amps: 12 * rng.Float64(), On: outlet(), Turnout: -1})
 	insulate(l, rng)
 	if pick(2) == 0 {
-		l.Trains = append(l.Trains, track.Train{Name: "freight", AxleMM: 900 * rng.Float64(), PickupMM: 300 * rng.Float64(), Amps: 12 * rng.Float64()})
+		l.Trains = append(l.Trains, track.Train{Name: "freight", AxleMM: 900 * rng.Float64(),
+			PickupMM: 300 * rng.Float64(), Amps: 12 * rng.Float64()})
 	}
 }
 
@@ -65,7 +68,8 @@ func insulate(l *track.Layout, rng *rand.Rand) {
 	from := 1 + rng.IntN(len(main)-4)
 	pieces := main[from : from+3]
 	rails := l.Pieces[pieces[0]].Construction.Rails
-	r := track.InsulatedRail{Name: "road", Rail: rails[len(rails)-1], Pieces: pieces, Tap: track.Place{Piece: pieces[1], End: -1},
+	r := track.InsulatedRail{Name: "road", Rail: rails[len(rails)-1], Pieces: pieces,
+		Tap:       track.Place{Piece: pieces[1], End: -1},
 		Accessory: len(l.Accessories), Wire: "18 AWG", LengthMM: 1000, Ohms: 0.02}
 	r.TapRail = r.Rail
 	r.From, r.To = between(l, main[from-1], pieces[0]), between(l, pieces[2], main[from+3])
@@ -80,7 +84,8 @@ func insulate(l *track.Layout, rng *rand.Rand) {
 	for _, p := range pieces {
 		l.Pieces[p].Untied = rng.IntN(5) > 0
 	}
-	l.Accessories = append(l.Accessories, track.Accessory{Name: "gate", Kind: track.Motor, Volts: 14, Amps: 0.8, ColdOhms: 7, Turnout: -1})
+	l.Accessories = append(l.Accessories, track.Accessory{Name: "gate", Kind: track.Motor, Volts: 14, Amps: 0.8,
+		ColdOhms: 7, Turnout: -1})
 	l.InsulatedRails = append(l.InsulatedRails, r)
 }
 
@@ -122,8 +127,10 @@ func TestBurdenedLayouts(t *testing.T) {
 			counts[r.Findings[i].Kind]++
 		}
 	}
-	for _, kind := range []string{"insulated-rail-uncut", "insulated-rail-tied", "insulated-rail-bridged", "block-bridged", "block-no-toggle", "toggle-idle",
-		"accessory-load", "accessory-volts", "reverser-shorts", "insulated-rail-short", "insulated-rail-no-return", "train-trips"} {
+	for _, kind := range []string{"insulated-rail-uncut", "insulated-rail-tied", "insulated-rail-bridged",
+		"block-bridged", "block-no-toggle", "toggle-idle",
+		"accessory-load", "accessory-volts", "reverser-shorts", "insulated-rail-short", "insulated-rail-no-return",
+		"train-trips"} {
 		require.NotZero(t, counts[kind], "%s: %v", kind, counts)
 	}
 }
@@ -169,7 +176,9 @@ func agreeOnBlocks(t *testing.T, n *conductor.Network, r *check.Report) {
 		live := false
 		for _, p := range b.Pieces {
 			if plain(n.Layout, p) {
-				live = live || fedBy(n, sides, func(r track.Rail) int { return n.Middle(p, r) }, n.Layout.Pieces[p].Construction)
+				live = live || fedBy(n, sides, func(r track.Rail) int {
+					return n.Middle(p, r)
+				}, n.Layout.Pieces[p].Construction)
 			} else {
 				for e := range n.Layout.Pieces[p].Ends {
 					at := func(r track.Rail) int { return n.At(track.EndRef{Piece: p, End: e}, r) }

@@ -47,8 +47,11 @@ func (c feedCheck) unfed() {
 		return
 	}
 	if len(c.l.Feeders) == 0 {
-		c.add(Finding{Severity: WontWork, Kind: "no-feed", Place: "the whole layout", What: "there is no feeder: no track gets current",
-			Why: "without a pair of wires from a supply nothing runs", Do: "add a feeder to the layout file: where it is joined, the supply, the wire and its length", Basis: Arithmetic}, nil)
+		c.add(Finding{Severity: WontWork, Kind: "no-feed", Place: "the whole layout",
+			What:  "there is no feeder: no track gets current",
+			Why:   "without a pair of wires from a supply nothing runs",
+			Do:    "add a feeder to the layout file: where it is joined, the supply, the wire and its length",
+			Basis: Arithmetic}, nil)
 		return
 	}
 	for _, group := range c.clusters(func(p int) int { return int(lack[p]) }) {
@@ -142,7 +145,8 @@ func (c feedCheck) unfedGroup(group []int, lack dead) {
 	}
 	if mm, reach := c.lengthMM(group), c.train().PickupMM; c.ways(group) > 1 && mm < reach {
 		f.Severity, f.Kind = GoodToKnow, "dead-spot"
-		f.Why = fmt.Sprintf("it is %s long and the pickups of the engine reach over %s, so most trains coast across", c.length(mm), c.length(reach))
+		f.Why = fmt.Sprintf("it is %s long and the pickups of the engine reach over %s, so most trains coast across",
+			c.length(mm), c.length(reach))
 		f.Do = "nothing, unless a short engine stops there"
 	}
 	c.add(f, group)
@@ -237,7 +241,8 @@ func (c feedCheck) cutOff(part int, pieces []int, r track.Rail, byPart map[int][
 	gaps, cut := c.gapsOf(part, len(pieces), byPart)
 	if cut {
 		c.add(Finding{Severity: GoodToKnow, Kind: "insulated-rail-unused", Place: c.span(pieces),
-			What:  fmt.Sprintf("the %s rail is cut off at %s and works no accessory in this file", r, c.jointNames(gaps)),
+			What: fmt.Sprintf("the %s rail is cut off at %s and works no accessory in this file", r,
+				c.jointNames(gaps)),
 			Why:   "trains run on it all the same; wheels there bring no current back by this rail",
 			Do:    "write the insulated rail and its accessory into the file, and they are checked too",
 			Basis: NoSource}, pieces)
@@ -248,9 +253,11 @@ func (c feedCheck) cutOff(part int, pieces []int, r track.Rail, byPart map[int][
 func (c feedCheck) looseRails(pieces []int, what string) {
 	c.add(Finding{Severity: Badly, Kind: "floating-rail", Place: c.span(pieces),
 		What: what,
-		Why: "in this construction the outer rails are separate. Wheels on this side bring no current back, so a little dirt on the other rail " +
-			"makes lamps flicker and engines hesitate, and an insulated rail on the other side has nothing to work against",
-		Do:    fmt.Sprintf("take a second common wire (or plug) to that rail, at %s for example", c.l.Pieces[c.feederOn(pieces)].ID()),
+		Why: "in this construction the outer rails are separate. Wheels on this side bring no current back, so a " +
+			"little dirt on the other rail makes lamps flicker and engines hesitate, and an insulated rail on the " +
+			"other side has nothing to work against",
+		Do: fmt.Sprintf("take a second common wire (or plug) to that rail, at %s for example",
+			c.l.Pieces[c.feederOn(pieces)].ID()),
 		Basis: NoSource}, pieces)
 }
 

@@ -57,8 +57,9 @@ func (c feederCheck) oneMore(s int, scenes []*scene, most float64, v Volts) *One
 		return nil
 	}
 	hot, common := c.rails(best, bestSide)
-	return &OneMore{At: c.l.Pieces[best].ID(), Hot: hot, Common: common, Worst: c.l.Pieces[bestAt].ID(), Volts: v.left(bestOhms),
-		Like: c.l.Feeders[like].Name, Behind: c.behind(best)}
+	return &OneMore{At: c.l.Pieces[best].ID(), Hot: hot, Common: common, Worst: c.l.Pieces[bestAt].ID(),
+		Volts: v.left(bestOhms),
+		Like:  c.l.Feeders[like].Name, Behind: c.behind(best)}
 }
 
 // rails are those of a piece that the two wires of one more feeder go to, the

@@ -31,7 +31,10 @@ construction "shed-track" {
 }
 `
 
-const ladder = `run "lead" { pieces = ["2 x straight 10", "turnout left diameter 31 angle 45 as W1", "straight 10", "turnout left diameter 31 angle 45 as W2", "2 x straight 10"] }
+const ladder = `run "lead" {
+  pieces = ["2 x straight 10", "turnout left diameter 31 angle 45 as W1", "straight 10",
+    "turnout left diameter 31 angle 45 as W2", "2 x straight 10"]
+}
 run "yard1" {
   from   = "W1 diverging"
   pieces = ["3 x straight 10"]
@@ -78,8 +81,10 @@ func TestFeederBeyondAPowerRoutingFrog(t *testing.T) {
 	require.Equal(t, check.Badly, f.Severity)
 	require.Equal(t, "W1", f.Place)
 	require.Contains(t, f.What, "F2 feeds a rail behind the frog")
-	require.Nil(t, find(t, run(t, read(t, fed+gap("W1/yard1 1", "left", "right")), check.Options{}), "feeder-beyond-frog"))
-	require.Nil(t, find(t, run(t, read(t, head("two-rail")+ladder+dc+feeder("F1", "lead 1", "P1")+feeder("F2", "yard1 2", "P1")), check.Options{}),
+	require.Nil(t, find(t, run(t, read(t, fed+gap("W1/yard1 1", "left", "right")), check.Options{}),
+		"feeder-beyond-frog"))
+	require.Nil(t, find(t, run(t, read(t, head("two-rail")+ladder+dc+feeder("F1", "lead 1", "P1")+
+		feeder("F2", "yard1 2", "P1")), check.Options{}),
 		"feeder-beyond-frog"), "a dead frog needs no gap")
 }
 
@@ -88,7 +93,8 @@ func TestFeederBeyondAPowerRoutingFrog(t *testing.T) {
 func TestLoopThroughAPowerRoutingTurnout(t *testing.T) {
 	text := head("two-rail-routing") + `run "main" {
   closes = true
-  pieces = ["straight 10", "turnout left diameter 31 angle 45 through 10 as W1", "6 x straight 10", "4 x curve left diameter 31 angle 45",
+  pieces = ["straight 10", "turnout left diameter 31 angle 45 through 10 as W1", "6 x straight 10",
+    "4 x curve left diameter 31 angle 45",
     "8 x straight 10", "4 x curve left diameter 31 angle 45"]
 }
 ` + dc + feeder("F1", "main 5", "P1")

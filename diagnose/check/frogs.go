@@ -56,10 +56,12 @@ func (c frogCheck) frog(p int) {
 	}
 	verb := map[bool]string{true: "feeds", false: "feed"}[len(names) == 1]
 	c.add(Finding{Severity: Badly, Kind: "feeder-beyond-frog", Place: c.title(p), Basis: NoSource,
-		What: fmt.Sprintf("%s %s a rail behind the frog of this power-routing turnout, with no gap between", unit.And(names), verb),
-		Why: "the points are to feed that rail and to leave it dead when they lie the other way. If the frog is metal, the feeder shorts " +
-			"the supply as soon as they do",
-		Do: "insulate both rails behind the frog between the turnout and the feeder, or feed that track through the points alone"},
+		What: fmt.Sprintf("%s %s a rail behind the frog of this power-routing turnout, with no gap between",
+			unit.And(names), verb),
+		Why: "the points are to feed that rail and to leave it dead when they lie the other way. If the frog is " +
+			"metal, the feeder shorts the supply as soon as they do",
+		Do: "insulate both rails behind the frog between the turnout and the feeder, or feed that track through the " +
+			"points alone"},
 		append([]int{p}, pieces...))
 }
 
@@ -98,7 +100,8 @@ func (c frogCheck) beyond(node, turnout int) map[int]bool {
 		todo = todo[:len(todo)-1]
 		for _, a := range c.wired.adj[at] {
 			k := &c.n.Links[a.link]
-			if out[a.to] || k.Kind == conductor.KindSwitch && k.Turnout == turnout || !isTrack(k) && k.Kind != conductor.KindClip {
+			if out[a.to] || k.Kind == conductor.KindSwitch && k.Turnout == turnout || !isTrack(k) &&
+				k.Kind != conductor.KindClip {
 				continue
 			}
 			out[a.to] = true

@@ -90,7 +90,9 @@ func (c gapCheck) besidePoints(joint int) bool {
 
 // ownedGap says whether a gap bounds an insulated rail of the file.
 func (c gapCheck) ownedGap(joint int) bool {
-	return slices.ContainsFunc(c.l.InsulatedRails, func(r track.InsulatedRail) bool { return r.From == joint || r.To == joint })
+	return slices.ContainsFunc(c.l.InsulatedRails, func(r track.InsulatedRail) bool {
+		return r.From == joint || r.To == joint
+	})
 }
 
 // bypassed says how the two sides of a gap are joined all the same.
@@ -117,9 +119,11 @@ func (c gapCheck) tiedGaps(joints []int) {
 	}
 	c.add(Finding{Severity: WontWork, Kind: "gap-tied", Place: c.jointNames(joints),
 		What: "the gap in an outer rail separates nothing: the ties of the pieces on both sides join the outer rails",
-		Why: "current goes from the rail through a tie to the other outer rail, past the joint, and back through the next tie. " +
-			"In this construction an insulated outer rail needs a special piece, or ties cut or insulated along its whole stretch",
-		Do:    "lay special pieces (one outer rail held off the ties) from gap to gap and write untied for them, or take the gap out",
+		Why: "current goes from the rail through a tie to the other outer rail, past the joint, and back through the " +
+			"next tie. In this construction an insulated outer rail needs a special piece, or ties cut or insulated " +
+			"along its whole stretch",
+		Do: "lay special pieces (one outer rail held off the ties) from gap to gap and write untied for them, or " +
+			"take the gap out",
 		Basis: NoSource}, pieces)
 }
 
@@ -158,11 +162,13 @@ func (c gapCheck) trackGaps(links []int) {
 	first := &c.n.Links[links[0]]
 	words, _ := c.way(c.rails.path(first.A, first.B))
 	f := Finding{Severity: WontWork, Kind: "gap-bypassed", Place: c.jointNames(c.jointsOf(links)), Basis: Arithmetic,
-		What: fmt.Sprintf("the %s-rail gap separates nothing: the track itself goes round it, by %s", first.Rail, words),
-		Why:  "what was to be cut off keeps its current from the other side",
-		Do:   "put a second gap in that way, or take this one out"}
+		What: fmt.Sprintf("the %s-rail gap separates nothing: the track itself goes round it, by %s", first.Rail,
+			words),
+		Why: "what was to be cut off keeps its current from the other side",
+		Do:  "put a second gap in that way, or take this one out"}
 	if len(links) > 1 {
-		f.What = fmt.Sprintf("the gaps (%s rail) separate nothing: the track itself goes round them, past %s for example by %s",
+		f.What = fmt.Sprintf("the gaps (%s rail) separate nothing: the track itself goes round them, past %s for "+
+			"example by %s",
 			unit.And(unique(rails)), c.l.Joints[first.Joint].Name, words)
 		f.Do = "put a further gap in that way, or take these out"
 	}
@@ -184,9 +190,10 @@ func (c gapCheck) wiredGaps(links []int) {
 		}
 	}
 	c.add(Finding{Severity: GoodToKnow, Kind: "gap-same-feed", Place: c.jointNames(joints), Basis: Arithmetic,
-		What: fmt.Sprintf("both sides of the gap are fed from the same post, by %s, with no toggle between", unit.And(unique(by))),
-		Why:  "it separates the parts for fault finding (pull one feeder), but nobody can switch them apart",
-		Do:   "nothing, unless a block was meant: then put a toggle into one feeder"}, ends)
+		What: fmt.Sprintf("both sides of the gap are fed from the same post, by %s, with no toggle between",
+			unit.And(unique(by))),
+		Why: "it separates the parts for fault finding (pull one feeder), but nobody can switch them apart",
+		Do:  "nothing, unless a block was meant: then put a toggle into one feeder"}, ends)
 }
 
 // opposed finds gaps in two-rail track with hot on one side and common of the
@@ -208,9 +215,10 @@ func (c gapCheck) opposed() {
 	joints = slices.Compact(joints)
 	c.add(Finding{Severity: WontWork, Kind: "gap-opposed", Place: c.jointNames(joints), Basis: NoSource,
 		What: "the rail is hot on one side of the gap and common on the other",
-		Why:  "the wheels of every train that crosses join the two: the supply is shorted, and an engine would turn round and go back",
-		Do: "in a reversing loop or wye: gaps in both rails at both ends, and the stretch between fed through a toggle that reverses. " +
-			"Elsewhere: change the places of the two wires of the feeder on one side"}, ends)
+		Why: "the wheels of every train that crosses join the two: the supply is shorted, and an engine would turn " +
+			"round and go back",
+		Do: "in a reversing loop or wye: gaps in both rails at both ends, and the stretch between fed through a " +
+			"toggle that reverses. Elsewhere: change the places of the two wires of the feeder on one side"}, ends)
 }
 
 // opposite is the supply whose hot and common lie on the two sides of a gap,

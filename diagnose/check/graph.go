@@ -52,7 +52,8 @@ func newGraph(n *conductor.Network, route string, wires bool) *graph {
 
 // alter gives the same graph after a change.
 func (g *graph) alter(change func(*graph)) *graph {
-	h := &graph{n: g.n, route: g.route, wires: g.wires, out: slices.Clone(g.out), frogs: g.frogs, frogTo: g.frogTo, throws: g.throws, off: g.off, noToggles: g.noToggles, noTrack: g.noTrack}
+	h := &graph{n: g.n, route: g.route, wires: g.wires, out: slices.Clone(g.out), frogs: g.frogs, frogTo: g.frogTo,
+		throws: g.throws, off: g.off, noToggles: g.noToggles, noTrack: g.noTrack}
 	change(h)
 	h.build()
 	return h

@@ -56,7 +56,8 @@ func head(construction string) string {
 const (
 	oval = `run "main" {
   closes = true
-  pieces = ["8 x straight 10", "4 x curve left diameter 31 angle 45", "8 x straight 10", "4 x curve left diameter 31 angle 45"]
+  pieces = ["8 x straight 10", "4 x curve left diameter 31 angle 45", "8 x straight 10",
+    "4 x curve left diameter 31 angle 45"]
 }
 `
 	ac = `supply "T1" {
@@ -84,7 +85,8 @@ func feeder(name, at, on string, more ...string) string {
 	if !strings.Contains(on, "=") {
 		on = fmt.Sprintf("supply = %q", on)
 	}
-	return fmt.Sprintf("feeder %q {\n  at = %q\n  %s\n  wire = \"16 AWG\"\n  length = \"4 ft\"\n  %s\n}\n", name, at, on, strings.Join(more, "\n  "))
+	return fmt.Sprintf("feeder %q {\n  at = %q\n  %s\n  wire = \"16 AWG\"\n  length = \"4 ft\"\n  %s\n}\n", name, at,
+		on, strings.Join(more, "\n  "))
 }
 
 func gap(joint string, rails ...string) string {

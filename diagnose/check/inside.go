@@ -24,7 +24,8 @@ func (c frogCheck) inside() {
 		}
 	}
 	c.add(Finding{Severity: Badly, Kind: "dead-inside", Place: c.span(pieces),
-		What: fmt.Sprintf("up to %s inside carry no current (the frog, or the gap of the center rail), and the pickups of %s reach over %s",
+		What: fmt.Sprintf("up to %s inside carry no current (the frog, or the gap of the center rail), and the "+
+			"pickups of %s reach over %s",
 			c.length(longest), name, c.length(t.PickupMM)),
 		Why:   "an engine that goes slowly stops there. It is how these pieces are made, and no fault to hunt for",
 		Do:    "run over them with some speed, or use an engine or a coupled car with pickups farther apart",

@@ -68,9 +68,11 @@ func (c railCheck) railBridged(r *track.InsulatedRail, k int, p pole) {
 	if uncut := c.uncut(r); len(uncut) > 0 {
 		f.Kind = "insulated-rail-uncut"
 		f.What = fmt.Sprintf("the %s rail is not cut at %s", r.Rail, c.jointNames(uncut))
-		f.Do = fmt.Sprintf("put an insulating pin or joiner there, and write insulated %q { rails = [%q] }", c.l.Joints[uncut[0]].Name, r.Rail)
+		f.Do = fmt.Sprintf("put an insulating pin or joiner there, and write insulated %q { rails = [%q] }",
+			c.l.Joints[uncut[0]].Name, r.Rail)
 		if r.Own {
-			f.Do = "the rail behind the frog must meet nothing beyond the turnout: put an insulating pin or joiner there"
+			f.Do = "the rail behind the frog must meet nothing beyond the turnout: put an insulating pin or joiner " +
+				"there"
 		}
 		c.add(f, r.Pieces)
 		return
@@ -78,12 +80,14 @@ func (c railCheck) railBridged(r *track.InsulatedRail, k int, p pole) {
 	if tied := c.tiedPieces(r); len(tied) > 0 {
 		f.Kind = "insulated-rail-tied"
 		f.What = fmt.Sprintf("the ties of %s join its outer rails, so the %s rail is not cut off", c.span(tied), r.Rail)
-		f.Do = "lay special pieces, one outer rail held off the ties, from gap to gap (or cut or insulate their ties) and write untied for them"
+		f.Do = "lay special pieces, one outer rail held off the ties, from gap to gap (or cut or insulate their " +
+			"ties) and write untied for them"
 		c.add(f, r.Pieces)
 		return
 	}
 	words, pieces := c.way(c.wired.path(k, c.n.Posts[p.supply][p.side]))
-	f.What = fmt.Sprintf("another way bridges it: from the %s rail to %s of %s by %s", r.Rail, sides[p.side], c.l.Supplies[p.supply].Name, words)
+	f.What = fmt.Sprintf("another way bridges it: from the %s rail to %s of %s by %s", r.Rail, sides[p.side],
+		c.l.Supplies[p.supply].Name, words)
 	f.Do = "cut that way too: a gap in that rail of the siding or turnout, or the feeder's wire on the other outer rail"
 	c.add(f, append(slices.Clone(pieces), r.Pieces...))
 }
@@ -146,8 +150,10 @@ func (c railCheck) railReach(r *track.InsulatedRail, k int) {
 	f.Do = "cut the rail at the end of the stretch, or in the turnout that leads on"
 	if uncut := c.uncut(r); len(uncut) > 0 {
 		f.Kind = "insulated-rail-uncut"
-		f.What = fmt.Sprintf("the %s rail is not cut at %s: %s is joined to it", r.Rail, c.jointNames(uncut), c.span(more))
-		f.Do = fmt.Sprintf("put an insulating pin or joiner there, and write insulated %q { rails = [%q] }", c.l.Joints[uncut[0]].Name, r.Rail)
+		f.What = fmt.Sprintf("the %s rail is not cut at %s: %s is joined to it", r.Rail, c.jointNames(uncut),
+			c.span(more))
+		f.Do = fmt.Sprintf("put an insulating pin or joiner there, and write insulated %q { rails = [%q] }",
+			c.l.Joints[uncut[0]].Name, r.Rail)
 	}
 	c.add(f, append(more, r.Pieces...))
 }
@@ -176,9 +182,11 @@ func (c railCheck) railReturn(r *track.InsulatedRail, f *feed) {
 		return
 	}
 	g := c.railFinding(r, WontWork, "insulated-rail-no-return")
-	g.What = fmt.Sprintf("the other outer rail at %s is not common of %s, which feeds %s", c.span(dead), c.l.Supplies[s].Name, c.works(r))
+	g.What = fmt.Sprintf("the other outer rail at %s is not common of %s, which feeds %s", c.span(dead),
+		c.l.Supplies[s].Name, c.works(r))
 	g.Why = fmt.Sprintf("wheels join the two outer rails, but no current comes back: %s never works there", c.works(r))
-	g.Do = fmt.Sprintf("join that rail to common of %s (a second wire of a feeder, or the commons of two supplies once their phase is proven)", c.l.Supplies[s].Name)
+	g.Do = fmt.Sprintf("join that rail to common of %s (a second wire of a feeder, or the commons of two supplies "+
+		"once their phase is proven)", c.l.Supplies[s].Name)
 	c.add(g, r.Pieces)
 }
 
@@ -202,9 +210,11 @@ func (c railCheck) railLength(r *track.InsulatedRail) {
 	long, t := c.lengthMM(r.Pieces), c.train()
 	if long <= t.AxleMM {
 		f := c.railFinding(r, Badly, "insulated-rail-short")
-		f.What = fmt.Sprintf("it is %s long, and the axles of %s are up to %s apart", c.length(long), t.Name, c.length(t.AxleMM))
+		f.What = fmt.Sprintf("it is %s long, and the axles of %s are up to %s apart", c.length(long), t.Name,
+			c.length(t.AxleMM))
 		f.Why = fmt.Sprintf("between two trucks no wheel is on it: %s drops out and comes on again", c.works(r))
-		f.Do = fmt.Sprintf("make it longer than %s; a crossing on the road takes about four straights", c.length(t.AxleMM))
+		f.Do = fmt.Sprintf("make it longer than %s; a crossing on the road takes about four straights",
+			c.length(t.AxleMM))
 		f.Basis = "geometry; four straights for a crossing: common practice, no source"
 		if len(c.l.Trains) == 0 {
 			f.What += " (assumed: the file names no train)"
@@ -215,8 +225,10 @@ func (c railCheck) railLength(r *track.InsulatedRail) {
 		run := &c.l.Runs[i]
 		if run.Name == c.l.Pieces[r.Pieces[0]].Run && run.Closed && 2*long > c.lengthMM(run.Pieces) {
 			f := c.railFinding(r, GoodToKnow, "insulated-rail-long")
-			f.What = fmt.Sprintf("it is %s long, more than half of %s (%s)", c.length(long), run.Name, c.length(c.lengthMM(run.Pieces)))
-			f.Why = fmt.Sprintf("%s is on for most of each lap, and that much track has one outer rail less for the trains", c.works(r))
+			f.What = fmt.Sprintf("it is %s long, more than half of %s (%s)", c.length(long), run.Name,
+				c.length(c.lengthMM(run.Pieces)))
+			f.Why = fmt.Sprintf("%s is on for most of each lap, and that much track has one outer rail less for the "+
+				"trains", c.works(r))
 			f.Do = "make it as short as the purpose allows: the way a train needs from the signal to the road"
 			c.add(f, r.Pieces)
 		}

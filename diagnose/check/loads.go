@@ -30,8 +30,10 @@ func (c loadCheck) loads() {
 		}
 		if s < 0 {
 			c.add(Finding{Severity: WontWork, Kind: "accessory-dead", Place: a.Name, Basis: Arithmetic,
-				What: fmt.Sprintf("the rails that it lies across at %s are not hot and common of one supply", c.l.PlaceName(a.At)),
-				Why:  "it gets no current, though trains run there", Do: "join its wires to a hot and a common rail, or to a supply"}, []int{a.At.Piece})
+				What: fmt.Sprintf("the rails that it lies across at %s are not hot and common of one supply",
+					c.l.PlaceName(a.At)),
+				Why: "it gets no current, though trains run there",
+				Do:  "join its wires to a hot and a common rail, or to a supply"}, []int{a.At.Piece})
 			continue
 		}
 		sum[s] += a.Amps
@@ -70,15 +72,18 @@ func (c loadCheck) tooManyVolts(a *track.Accessory, u *track.Supply) {
 		pieces = []int{a.At.Piece}
 	}
 	f := Finding{Severity: Badly, Kind: "accessory-volts", Place: a.Name,
-		What:    fmt.Sprintf("made for %.3g V, and gets %.3g V from %s", a.Volts, u.Volts, u.Name),
-		Why:     fmt.Sprintf("that makes %.1f times the heat it is made for: a lamp burns out soon, a coil scorches", u.Volts*u.Volts/a.Volts/a.Volts),
+		What: fmt.Sprintf("made for %.3g V, and gets %.3g V from %s", a.Volts, u.Volts, u.Name),
+		Why: fmt.Sprintf("that makes %.1f times the heat it is made for: a lamp burns out soon, a coil scorches",
+			u.Volts*u.Volts/a.Volts/a.Volts),
 		Do:      "feed it from a post with fewer volts",
 		Caution: "a lamp or coil that is driven too hard is hot enough to burn skin and scenery",
 		Basis:   "heat goes with the square of the volts; the limit of 1.3 times the volts is assumed"}
 	if life < leastLife {
-		f.Why = fmt.Sprintf("a filament at %.2g times its volts lasts about 1/%.0f of its time, and gets hotter than its shade is made for", u.Volts/a.Volts, 1/life)
+		f.Why = fmt.Sprintf("a filament at %.2g times its volts lasts about 1/%.0f of its time, and gets hotter than "+
+			"its shade is made for", u.Volts/a.Volts, 1/life)
 		f.Do = "feed it from a post with fewer volts, put two alike in series, or take a lamp for these volts"
-		f.Basis = "life of a filament goes with the volts to the power -12 to -16 (Fink and Beaty, Standard Handbook for Electrical Engineers, 11th ed., 22-8); that a tenth is too little: assumed"
+		f.Basis = "life of a filament goes with the volts to the power -12 to -16 (Fink and Beaty, Standard Handbook " +
+			"for Electrical Engineers, 11th ed., 22-8); that a tenth is too little: assumed"
 	}
 	c.add(f, pieces)
 }
@@ -87,14 +92,16 @@ func (c loadCheck) tooManyVolts(a *track.Accessory, u *track.Supply) {
 func (c loadCheck) load(s int, sum float64) {
 	u, train := &c.l.Supplies[s], c.amps(s)
 	f := Finding{Severity: WontWork, Kind: "accessory-load", Place: u.Name, Basis: Arithmetic,
-		What: fmt.Sprintf("the accessories on %s take %.3g A together, and its breaker opens at %.3g A", u.Name, sum, u.Breaker),
-		Why:  "with all of them on, the breaker opens before a train has moved",
-		Do:   "move some of them to a supply of their own"}
+		What: fmt.Sprintf("the accessories on %s take %.3g A together, and its breaker opens at %.3g A", u.Name, sum,
+			u.Breaker),
+		Why: "with all of them on, the breaker opens before a train has moved",
+		Do:  "move some of them to a supply of their own"}
 	switch {
 	case sum > u.Breaker:
 	case sum > 0 && sum+train > u.Breaker && train <= u.Breaker && c.runsTrains(s):
 		f.Severity = Badly
-		f.What = fmt.Sprintf("the accessories on %s (%.3g A) and a train (%.3g A) take more than its breaker lets through (%.3g A)", u.Name, sum, train, u.Breaker)
+		f.What = fmt.Sprintf("the accessories on %s (%.3g A) and a train (%.3g A) take more than its breaker lets "+
+			"through (%.3g A)", u.Name, sum, train, u.Breaker)
 		f.Why = "the breaker opens when a train comes by while they are on"
 		f.Do = "give the accessories a supply of their own"
 	default:

@@ -48,7 +48,8 @@ func (c polarityCheck) crossedFeeders() {
 		var parts []int
 		for i := range c.l.Feeders {
 			hot, common := c.railPart(i, 0), c.railPart(i, 1)
-			if c.l.Feeders[i].Supply != s || hot == common || hot < 0 || common < 0 || c.behindReverser(c.l.Feeders[i].On) {
+			if c.l.Feeders[i].Supply != s || hot == common || hot < 0 || common < 0 ||
+				c.behindReverser(c.l.Feeders[i].On) {
 				continue
 			}
 			for side, part := range [2]int{hot, common} {
@@ -96,19 +97,23 @@ func (c polarityCheck) hotOutside() {
 		return
 	}
 	c.add(Finding{Severity: Badly, Kind: "hot-outside", Place: unit.And(names) + " at " + c.span(pieces),
-		What:  "hot goes to an outer rail, and common to the center rail",
-		Why:   "trains run, but wheels, frames and every insulated rail are hot then: an accessory or a second supply joined the usual way shorts",
-		Do:    "change the places of the two wires: hot to the center rail, common to the outer rails",
-		Basis: "three-rail AC: common to the outer rails, hot to the center (common practice; a handbook of layout wiring, source not named)"}, pieces)
+		What: "hot goes to an outer rail, and common to the center rail",
+		Why: "trains run, but wheels, frames and every insulated rail are hot then: an accessory or a second " +
+			"supply joined the usual way shorts",
+		Do: "change the places of the two wires: hot to the center rail, common to the outer rails",
+		Basis: "three-rail AC: common to the outer rails, hot to the center (common practice; a handbook of layout " +
+			"wiring, source not named)"}, pieces)
 }
 
 func (c polarityCheck) crossed(odd, other int) {
 	f, g := &c.l.Feeders[odd], &c.l.Feeders[other]
 	c.add(Finding{Severity: WontWork, Kind: "feeder-crossed",
-		Place:   f.Name + " at " + c.l.PlaceName(f.At),
-		What:    fmt.Sprintf("its wires are the other way round than those of %s: the track joins hot of one to common of the other", g.Name),
-		Why:     "the supply is shorted as soon as it is switched on",
-		Do:      fmt.Sprintf("change the places of the two wires of %s (it has hot on the %s rail), or of %s if that is the wrong one", f.Name, f.Hot, g.Name),
+		Place: f.Name + " at " + c.l.PlaceName(f.At),
+		What: fmt.Sprintf("its wires are the other way round than those of %s: the track joins hot of one to "+
+			"common of the other", g.Name),
+		Why: "the supply is shorted as soon as it is switched on",
+		Do: fmt.Sprintf("change the places of the two wires of %s (it has hot on the %s rail), or of %s if that "+
+			"is the wrong one", f.Name, f.Hot, g.Name),
 		Caution: "work on feeders with the supply's plug pulled",
 		Basis:   Arithmetic}, []int{f.At.Piece})
 }
@@ -153,8 +158,9 @@ func (c polarityCheck) reversing() {
 		return
 	}
 	c.add(Finding{Severity: GoodToKnow, Kind: "reversing-three-rail", Place: c.span(three),
-		What:  "this track turns a train round",
-		Why:   "two-rail track would be shorted here; three-rail track is free of it, since the center rail stays the center rail",
+		What: "this track turns a train round",
+		Why: "two-rail track would be shorted here; three-rail track is free of it, since the center rail stays " +
+			"the center rail",
 		Do:    "nothing for running. Left and right change places here, so an insulated rail changes sides too",
 		Basis: NoSource}, three)
 }
@@ -172,10 +178,11 @@ func (c polarityCheck) reversingLoop(loop []int) {
 		name = "wye"
 	}
 	c.add(Finding{Severity: WontWork, Kind: "reversing-short", Place: c.span(loop),
-		What: fmt.Sprintf("a %s without gaps: on the way round, the left rail comes back and meets the right one", name),
-		Why:  "in two-rail track that is a short as it is laid, whatever the turnouts are thrown to",
-		Do: fmt.Sprintf("cut gaps %s, so that the longest train fits between, and feed the stretch through a toggle that reverses; "+
-			"the two gaps of an end go side by side", gaps),
+		What: fmt.Sprintf("a %s without gaps: on the way round, the left rail comes back and meets the right one",
+			name),
+		Why: "in two-rail track that is a short as it is laid, whatever the turnouts are thrown to",
+		Do: fmt.Sprintf("cut gaps %s, so that the longest train fits between, and feed the stretch through a toggle "+
+			"that reverses; the two gaps of an end go side by side", gaps),
 		Basis: NoSource}, loop)
 }
 
@@ -363,7 +370,8 @@ func (c polarityCheck) short(s int, g *graph, route string) {
 		if c.l.Feeders[i].Hot == c.l.Feeders[i].Common {
 			f.What = fmt.Sprintf("both wires of %s go to the %s rail", c.l.Feeders[i].Name, c.l.Feeders[i].Hot)
 		}
-		f.Do = fmt.Sprintf("take the hot wire of %s to the %s rail", c.l.Feeders[i].Name, c.l.Pieces[at.Piece].Construction.Hot)
+		f.Do = fmt.Sprintf("take the hot wire of %s to the %s rail", c.l.Feeders[i].Name,
+			c.l.Pieces[at.Piece].Construction.Hot)
 		pieces = []int{at.Piece}
 	}
 	c.add(f, pieces)

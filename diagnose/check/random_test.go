@@ -98,7 +98,8 @@ func TestRandomLayouts(t *testing.T) {
 			counts[r.Findings[i].Kind]++
 		}
 	}
-	for _, kind := range []string{"no-feed", "feeder-crossed", "supplies-joined", "gap-tied", "gap-bypassed", "floating-rail", "phase-unknown"} {
+	for _, kind := range []string{"no-feed", "feeder-crossed", "supplies-joined", "gap-tied", "gap-bypassed",
+		"floating-rail", "phase-unknown"} {
 		require.NotZero(t, counts[kind], "no random layout had %s: %v", kind, counts)
 	}
 }
@@ -133,7 +134,8 @@ func deadByOracle(n *conductor.Network) []string {
 		dead := false
 		for e := range piece.Ends {
 			ahead := slices.ContainsFunc(piece.Legs, func(leg track.Leg) bool {
-				return (leg.From == e || leg.To == e) && (piece.Ends[leg.From].Joint >= 0 || piece.Ends[leg.To].Joint >= 0)
+				return (leg.From == e || leg.To == e) && (piece.Ends[leg.From].Joint >= 0 ||
+					piece.Ends[leg.To].Joint >= 0)
 			})
 			if piece.Kind == track.Crossing && !ahead && piece.Ends[e].Joint < 0 {
 				continue

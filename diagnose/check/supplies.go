@@ -9,10 +9,12 @@ import (
 
 const toyBasis = "IEC 61558-2-7:2007 cl. 1: at most 24 V AC or 33 V DC, 10 A, 200 VA; NEM 609 (2010) 6.1"
 
-const backFeed = "two supplies joined at the track: while one is plugged in, the prongs of the other's plug can carry mains voltage. " +
-	"Pull BOTH plugs before you touch a wire, and never hold a loose plug. Anything on the mains side: local codes, and a licensed electrician"
+const backFeed = "two supplies joined at the track: while one is plugged in, the prongs of the other's plug can " +
+	"carry mains voltage. Pull BOTH plugs before you touch a wire, and never hold a loose plug. Anything on the " +
+	"mains side: local codes, and a licensed electrician"
 
-const backFeedBasis = "MOROP NEM 609 (2010) 6.1 and fig. 2: outputs in series or parallel are forbidden, for lethal back-transformation onto the mains pins"
+const backFeedBasis = "MOROP NEM 609 (2010) 6.1 and fig. 2: outputs in series or parallel are forbidden, for lethal " +
+	"back-transformation onto the mains pins"
 
 // supplyCheck looks at what supplies may give, and at two of them that meet.
 type supplyCheck struct{ *checker }
@@ -27,30 +29,39 @@ func (c supplyCheck) supplyLimits() {
 		}
 		if u.Volts > limit {
 			c.add(Finding{Severity: WontWork, Kind: "supply-volts", Place: u.Name,
-				What:    fmt.Sprintf("%.3g V %s is more than a toy's supply may give (%g V %s)", u.Volts, kind, limit, kind),
-				Why:     "bare rails are there to be touched, by children too, and engines and lamps are not made for it",
-				Do:      "take a supply made for toy trains",
-				Caution: "above 30 V AC or 60 V DC a bare conductor counts as hazardous live (IEC 61010-031): do not power this track",
-				Basis:   toyBasis}, nil)
+				What: fmt.Sprintf("%.3g V %s is more than a toy's supply may give (%g V %s)", u.Volts, kind, limit,
+					kind),
+				Why: "bare rails are there to be touched, by children too, and engines and lamps are not made " +
+					"for it",
+				Do: "take a supply made for toy trains",
+				Caution: "above 30 V AC or 60 V DC a bare conductor counts as hazardous live (IEC 61010-031): do not " +
+					"power this track",
+				Basis: toyBasis}, nil)
 		}
 		if u.Breaker > track.ToyAmps {
 			c.add(Finding{Severity: Badly, Kind: "breaker-large", Place: u.Name,
-				What:    fmt.Sprintf("a breaker of %.3g A is more than a toy's supply may give (%g A)", u.Breaker, track.ToyAmps),
-				Why:     "either the supply is none for toys, or the breaker does not protect it: it holds while the winding burns",
+				What: fmt.Sprintf("a breaker of %.3g A is more than a toy's supply may give (%g A)", u.Breaker,
+					track.ToyAmps),
+				Why: "either the supply is none for toys, or the breaker does not protect it: it holds while the " +
+					"winding burns",
 				Do:      "take the breaker that the supply's label asks for, 10 A at most",
 				Caution: "a short that does not trip makes heat: switch off and let it cool before you touch it",
 				Basis:   toyBasis}, nil)
 		}
 		if va := u.Volts * u.Breaker; va > track.ToyVA && u.Volts <= limit && u.Breaker <= track.ToyAmps {
 			c.add(Finding{Severity: Badly, Kind: "supply-power", Place: u.Name,
-				What:  fmt.Sprintf("%.3g V behind a breaker of %.3g A is %.0f VA, more than a toy's supply may give (%g VA)", u.Volts, u.Breaker, va, track.ToyVA),
-				Why:   "either the supply is none for toys, or the breaker lets through more than it is made for",
-				Do:    fmt.Sprintf("read the amperes on the supply's label: at these volts %.2g A at most", below(track.ToyVA/u.Volts)),
+				What: fmt.Sprintf("%.3g V behind a breaker of %.3g A is %.0f VA, more than a toy's supply may give "+
+					"(%g VA)", u.Volts, u.Breaker, va, track.ToyVA),
+				Why: "either the supply is none for toys, or the breaker lets through more than it is made for",
+				Do: fmt.Sprintf("read the amperes on the supply's label: at these volts %.2g A at most",
+					below(track.ToyVA/u.Volts)),
 				Basis: toyBasis}, nil)
 		}
 		if !c.runsTrains(s) && !c.feedsAccessory(s) {
-			c.add(Finding{Severity: GoodToKnow, Kind: "supply-unused", Place: u.Name, What: "nothing hangs on this supply",
-				Why: "it was forgotten, or its feeders are not in the file", Do: "add its feeders, or take it out", Basis: Arithmetic}, nil)
+			c.add(Finding{Severity: GoodToKnow, Kind: "supply-unused", Place: u.Name,
+				What: "nothing hangs on this supply",
+				Why:  "it was forgotten, or its feeders are not in the file", Do: "add its feeders, or take it out",
+				Basis: Arithmetic}, nil)
 		}
 	}
 }
@@ -75,7 +86,8 @@ func (c supplyCheck) joinedSupplies() {
 				continue
 			}
 			for i := range c.l.Toggles {
-				if g := c.chosen(i); g != nil && c.joinedPair(s, t, g, " (with "+c.l.Toggles[i].Part()+" in its second position)") {
+				if g := c.chosen(i); g != nil &&
+					c.joinedPair(s, t, g, " (with "+c.l.Toggles[i].Part()+" in its second position)") {
 					break
 				}
 			}
@@ -112,12 +124,13 @@ func (c supplyCheck) joinedPair(s, t int, g *graph, how string) bool {
 	words += how
 	names := c.l.Supplies[s].Name + " and " + c.l.Supplies[t].Name
 	f := Finding{Severity: WontWork, Kind: "supplies-joined", Place: names, Caution: backFeed, Basis: backFeedBasis,
-		Do: "cut gaps so that every way from one to the other crosses one (the hot rail in three-rail track, both rails in two-rail track), " +
-			"or feed both parts from one supply"}
+		Do: "cut gaps so that every way from one to the other crosses one (the hot rail in three-rail track, both " +
+			"rails in two-rail track), or feed both parts from one supply"}
 	switch {
 	case hots && commons:
 		f.What = fmt.Sprintf("they are in parallel: their hot posts are joined by %s", words)
-		f.Why = "out of phase or at different volts they drive current through each other, and neither breaker sees all of a short"
+		f.Why = "out of phase or at different volts they drive current through each other, and neither breaker sees " +
+			"all of a short"
 	case hots:
 		f.What = fmt.Sprintf("their hot posts are joined by %s, and nothing else is", words)
 		f.Why = "as soon as the commons meet anywhere they are in parallel and drive current through each other"
@@ -191,7 +204,8 @@ func (c supplyCheck) meeting(s, t int, joints []int) {
 	for _, j := range joints {
 		pieces = append(pieces, c.jointPieces(j)...)
 	}
-	f := Finding{Severity: GoodToKnow, Place: c.jointNames(joints), Caution: backFeed, Basis: backFeedBasis + "; phase test: common practice, no source"}
+	f := Finding{Severity: GoodToKnow, Place: c.jointNames(joints), Caution: backFeed,
+		Basis: backFeedBasis + "; phase test: common practice, no source"}
 	switch {
 	case u.AC != v.AC:
 		f.Severity, f.Kind = WontWork, "supplies-mixed"
@@ -206,9 +220,11 @@ func (c supplyCheck) meeting(s, t int, joints []int) {
 	case c.phase(s) == track.PhaseUnknown || c.phase(t) == track.PhaseUnknown:
 		f.Kind = "phase-unknown"
 		f.What = fmt.Sprintf("%s meet here, and the file does not say whether they are in phase", names)
-		f.Why = fmt.Sprintf("out of phase they stand %.3g V apart, and every train that crosses shorts that", u.Volts+v.Volts)
-		f.Do = "before the first train: no train on the gap, both on at about half, read AC volts across it on the hot rail: near 0 is in phase; " +
-			"near the sum, switch off and turn one plug round. Mark the plugs and write phase = \"in phase\" into the file"
+		f.Why = fmt.Sprintf("out of phase they stand %.3g V apart, and every train that crosses shorts that",
+			u.Volts+v.Volts)
+		f.Do = "before the first train: no train on the gap, both on at about half, read AC volts across it on the " +
+			"hot rail: near 0 is in phase; near the sum, switch off and turn one plug round. Mark the plugs and " +
+			"write phase = \"in phase\" into the file"
 		if !c.wired.joined(c.n.Posts[s][1], c.n.Posts[t][1]) {
 			f.Do = "for the test, join the two common posts with one wire, both plugs pulled. Then, " + f.Do
 		}

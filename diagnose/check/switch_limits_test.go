@@ -33,7 +33,8 @@ func TestLampVolts(t *testing.T) {
 // the longest reach counts.
 func TestBlockShorterThanPickups(t *testing.T) {
 	text := func(pickups string) string {
-		return head("metal-tie") + oval + ac + "toggle \"S1\" { supply = \"T1\" }\n" + feeder("F1", "main 2", "T1") + `feeder "F2" {
+		return head("metal-tie") + oval + ac + "toggle \"S1\" { supply = \"T1\" }\n" +
+			feeder("F1", "main 2", "T1") + `feeder "F2" {
   at     = "main 5"
   toggle = "S1"
   wire   = "16 AWG"

@@ -19,8 +19,9 @@ func (c switchCheck) blocks() {
 		c.shortBlock(b, place)
 		if b.Toggle < 0 {
 			c.add(Finding{Severity: GoodToKnow, Kind: "block-no-toggle", Place: place, Basis: NoSource,
-				What: "no toggle feeds this block", Why: "it is cut off or live for good: a train cannot be parked in it with the current off",
-				Do: "put a toggle into its feeder, or leave it so if it is for fault finding alone"}, b.Pieces)
+				What: "no toggle feeds this block",
+				Why:  "it is cut off or live for good: a train cannot be parked in it with the current off",
+				Do:   "put a toggle into its feeder, or leave it so if it is for fault finding alone"}, b.Pieces)
 			continue
 		}
 		off := newFeed(c.wired.switched(b.Toggle))
@@ -53,9 +54,10 @@ func (c switchCheck) blocks() {
 			}
 		}
 		c.add(Finding{Severity: WontWork, Kind: "block-bridged", Place: place, Basis: Arithmetic,
-			What: fmt.Sprintf("with %s off, %s still has current, by %s", c.l.Toggles[b.Toggle].Name, c.span(live), words),
-			Why:  "the toggle does not switch the block off: a train in it runs on",
-			Do:   "put a gap in that way at the edge of the block, or move the feeder in that way out of it"},
+			What: fmt.Sprintf("with %s off, %s still has current, by %s", c.l.Toggles[b.Toggle].Name, c.span(live),
+				words),
+			Why: "the toggle does not switch the block off: a train in it runs on",
+			Do:  "put a gap in that way at the edge of the block, or move the feeder in that way out of it"},
 			append(slices.Clone(pieces), b.Pieces...))
 	}
 }
@@ -71,9 +73,11 @@ func (c switchCheck) shortBlock(b *track.Block, place string) {
 		return
 	}
 	c.add(Finding{Severity: Badly, Kind: "block-short", Place: place, Basis: "geometry",
-		What: fmt.Sprintf("it is %s long, and the pickups of the %s reach over %s", c.length(long), t.Name, c.length(t.PickupMM)),
-		Why:  "an engine that stands on it has pickups on live track before or behind it: the block feeds nothing of its own, and cannot be switched off under it",
-		Do:   "make the block longer than the engine's pickups reach"}, b.Pieces)
+		What: fmt.Sprintf("it is %s long, and the pickups of the %s reach over %s", c.length(long), t.Name,
+			c.length(t.PickupMM)),
+		Why: "an engine that stands on it has pickups on live track before or behind it: the block feeds nothing of " +
+			"its own, and cannot be switched off under it",
+		Do: "make the block longer than the engine's pickups reach"}, b.Pieces)
 }
 
 // stillFed lists the pieces that have current in a graph, and a spot on the

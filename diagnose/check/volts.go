@@ -357,18 +357,22 @@ const (
 	holdRatio = 1.4  // a 10 A thermal breaker held 14 A for a minute (one report, source not named)
 )
 
-const dropBasis = "drop: solved on the layout's network with median resistances; a limit of 5 % is often quoted without a reason, 10 % and 50 % are assumed"
+const dropBasis = "drop: solved on the layout's network with median resistances; a limit of 5 % is often quoted " +
+	"without a reason, 10 % and 50 % are assumed"
 
 // Standards to compare AC volts with; neither is a least value at the rail.
-const acBasis = "NEM 640 (1988) cl. 2: 16 V AC running volts, nominal; 5 to 20 V for three-rail AC: a handbook of layout wiring, source not named; "
+const acBasis = "NEM 640 (1988) cl. 2: 16 V AC running volts, nominal; 5 to 20 V for three-rail AC: a handbook of " +
+	"layout wiring, source not named; "
 
 // judge turns the volts of a supply into findings.
 func (c voltCheck) judge(s int, v *Volts) {
 	u := &c.l.Supplies[s]
 	if v.TrainAmps > u.Breaker {
 		c.add(Finding{Severity: WontWork, Kind: "train-trips", Place: u.Name, Basis: Arithmetic,
-			What: fmt.Sprintf("a train of %.3g A takes more than the breaker of %s lets through (%.3g A)", v.TrainAmps, u.Name, u.Breaker),
-			Why:  "the breaker opens under the train itself", Do: "a supply of more amperes, or a lighter train; not a larger breaker on the same supply"}, nil)
+			What: fmt.Sprintf("a train of %.3g A takes more than the breaker of %s lets through (%.3g A)", v.TrainAmps,
+				u.Name, u.Breaker),
+			Why: "the breaker opens under the train itself",
+			Do:  "a supply of more amperes, or a lighter train; not a larger breaker on the same supply"}, nil)
 	}
 	c.judgeDrop(u, v)
 	c.judgeTrip(u, v)
@@ -378,15 +382,18 @@ func (c voltCheck) judgeDrop(u *track.Supply, v *Volts) {
 	drop := (v.Posts - v.Volts) / v.Posts
 	low := !u.AC && v.Volts < railDC
 	f := Finding{Kind: "volts-low", Place: v.Worst, Basis: dropBasis,
-		What: fmt.Sprintf("%s V are left of the %.3g V of %s with a train of %.3g A here", volts(v.Volts), v.Posts, u.Name, v.TrainAmps),
-		Why:  "a train slows down on the way here, and lamps grow dim",
-		Do:   "thicker wire or more feeders"}
+		What: fmt.Sprintf("%s V are left of the %.3g V of %s with a train of %.3g A here", volts(v.Volts), v.Posts,
+			u.Name, v.TrainAmps),
+		Why: "a train slows down on the way here, and lamps grow dim",
+		Do:  "thicker wire or more feeders"}
 	if v.More != nil {
-		f.Do = fmt.Sprintf("one more feeder (%s) at %s: the worst place then has %s V", v.More, v.More.At, volts(v.More.Volts))
+		f.Do = fmt.Sprintf("one more feeder (%s) at %s: the worst place then has %s V", v.More, v.More.At,
+			volts(v.More.Volts))
 	}
 	switch {
 	case drop >= hopeless:
-		f.Severity, f.Why = WontWork, "more than half of the volts stay in rails, joints and wires: the train does not get here"
+		f.Severity, f.Why = WontWork, "more than half of the volts stay in rails, joints and wires: the train does "+
+			"not get here"
 	case drop >= muchDrop || low && v.Posts > railDC && drop >= someDrop:
 		f.Severity = Badly
 	case drop >= someDrop || low:
@@ -398,11 +405,13 @@ func (c voltCheck) judgeDrop(u *track.Supply, v *Volts) {
 		f.Basis = acBasis + f.Basis
 	}
 	if low {
-		const standard = "NMRA S-9 (1984) I.A: two-rail DC, at least 12 V at the railhead at full throttle under the largest expected load"
+		const standard = "NMRA S-9 (1984) I.A: two-rail DC, at least 12 V at the railhead at full throttle under the " +
+			"largest expected load"
 		f.Basis = standard + "; " + f.Basis
 		if drop < someDrop {
 			f.Basis = standard + "; NMRA RP-9 (not opened, quoted beside S-9): 12 to 16 V from the supply"
-			f.Kind, f.Why = "volts-below-standard", "NMRA S-9 wants 12 V there; the drop itself is small, the supply gives little"
+			f.Kind, f.Why = "volts-below-standard",
+				"NMRA S-9 wants 12 V there; the drop itself is small, the supply gives little"
 			f.Do = "nothing if your engines run fast enough; else a supply of 12 to 16 V"
 		}
 	}
@@ -415,14 +424,18 @@ func (c voltCheck) judgeTrip(u *track.Supply, v *Volts) {
 		return
 	}
 	f := Finding{Severity: Badly, Kind: "breaker-slow", Place: v.ShortAt,
-		What: fmt.Sprintf("a dead short here takes %s at most, and the breaker of %s is %s", amperes(v.ShortAmps), u.Name, amperes(u.Breaker)),
-		Why:  "so close to its rating a breaker may hold for a minute or more, and all that time rails, joints and wires are heated",
-		Do:   "thicker wire, more feeders, or a smaller breaker",
-		Caution: "never try this out by shorting the track and waiting: a breaker that does not open at once is the finding. " +
-			"Warm track after a short: switch off and let it cool",
-		Basis: "solved on the layout's network, the supply taken as stiff; a 10 A thermal breaker that held 14 A for a minute: one report, source not named"}
+		What: fmt.Sprintf("a dead short here takes %s at most, and the breaker of %s is %s", amperes(v.ShortAmps),
+			u.Name, amperes(u.Breaker)),
+		Why: "so close to its rating a breaker may hold for a minute or more, and all that time rails, joints and " +
+			"wires are heated",
+		Do: "thicker wire, more feeders, or a smaller breaker",
+		Caution: "never try this out by shorting the track and waiting: a breaker that does not open at once is the " +
+			"finding. Warm track after a short: switch off and let it cool",
+		Basis: "solved on the layout's network, the supply taken as stiff; a 10 A thermal breaker that held 14 A for " +
+			"a minute: one report, source not named"}
 	if v.ShortAmps < u.Breaker {
-		f.Severity, f.Kind, f.Why = NotSafe, "breaker-blind", "the breaker never opens on it: a derailed car can heat track and wires until something burns"
+		f.Severity, f.Kind, f.Why = NotSafe, "breaker-blind",
+			"the breaker never opens on it: a derailed car can heat track and wires until something burns"
 	}
 	c.add(f, []int{c.l.FindPiece(v.ShortAt)})
 }

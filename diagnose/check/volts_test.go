@@ -109,7 +109,8 @@ func spice(t *testing.T, cards, reading string) float64 {
 	program, err := exec.LookPath("ngspice")
 	require.NoError(t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice)")
 	file := filepath.Join(t.TempDir(), "deck.cir")
-	text := "* volts at a train\n" + cards + ".control\nset numdgt=15\nop\nlet m = " + reading + "\nprint m\nquit 0\n.endc\n.end\n"
+	text := "* volts at a train\n" + cards + ".control\nset numdgt=15\nop\nlet m = " + reading +
+		"\nprint m\nquit 0\n.endc\n.end\n"
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
 	cmd := exec.Command(program, "-b", file)
 	cmd.Dir = filepath.Dir(file)
@@ -130,15 +131,20 @@ func spice(t *testing.T, cards, reading string) float64 {
 // power-routing turnouts the package gives the worse of the two ways of
 // throwing them all.
 func TestVoltsAgainstSpice(t *testing.T) {
-	texts := []string{invent.Oval("metal-tie", false), invent.Oval("roadbed", true), invent.Oval("two-rail", false), invent.Figure("solid-rail")}
-	texts = append(texts, head("roadbed")+oval+ac+feeder("F1", "main 2", "T1")+feeder("F2", "main 9", "T1", `common = "left"`),
-		head("two-rail-routing")+`run "main" { pieces = ["3 x straight 10", "turnout left diameter 31 angle 45 as W1", "4 x straight 10"] }
+	texts := []string{invent.Oval("metal-tie", false), invent.Oval("roadbed", true), invent.Oval("two-rail", false),
+		invent.Figure("solid-rail")}
+	texts = append(texts, head("roadbed")+oval+ac+feeder("F1", "main 2", "T1")+feeder("F2", "main 9", "T1",
+		`common = "left"`),
+		head("two-rail-routing")+`run "main" {
+  pieces = ["3 x straight 10", "turnout left diameter 31 angle 45 as W1", "4 x straight 10"]
+}
 run "spur" {
   from   = "W1 diverging"
   pieces = ["3 x straight 10"]
 }
 `+dc+feeder("F1", "main 1", "P1"))
-	for _, name := range []string{"check-sound", "blocks", "two-supplies", "rail-separate", "slip-yard", "wye-two-rail"} {
+	for _, name := range []string{"check-sound", "blocks", "two-supplies", "rail-separate", "slip-yard",
+		"wye-two-rail"} {
 		text, err := os.ReadFile("../../testdata/layouts/" + name + ".hcl")
 		require.NoError(t, err)
 		texts = append(texts, string(text))
@@ -154,7 +160,8 @@ run "spur" {
 			for j, p := range v.Places {
 				piece := &l.Pieces[l.FindPiece(p.Piece)]
 				if j%7 == i%7 && (piece.Kind == track.Straight || piece.Kind == track.Curve) {
-					require.InDelta(t, spiceVolts(t, n, l.FindPiece(p.Piece), 1.5), p.Volts, 1e-6, "layout %d, supply %d, %s", i, s, p.Piece)
+					require.InDelta(t, spiceVolts(t, n, l.FindPiece(p.Piece), 1.5), p.Volts, 1e-6,
+						"layout %d, supply %d, %s", i, s, p.Piece)
 				}
 			}
 		}
@@ -192,7 +199,8 @@ func pairsAt(n *conductor.Network, like track.Feeder, p int) []track.Feeder {
 		for _, c := range rails {
 			if has(0, n.NodeOf(n.Middle(p, h))) && has(1, n.NodeOf(n.Middle(p, c))) {
 				f := like
-				f.Name, f.At, f.On, f.Hot, f.Common = "more", track.Place{Piece: p, End: -1}, track.Outlet{Index: like.Supply}, h, c
+				f.Name, f.At, f.On, f.Hot, f.Common = "more", track.Place{Piece: p, End: -1},
+					track.Outlet{Index: like.Supply}, h, c
 				out = append(out, f)
 			}
 		}

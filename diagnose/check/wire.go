@@ -99,9 +99,11 @@ func (c wireCheck) thin(group []conductorOf) {
 		guard = fmt.Sprintf("%.3g A fuse before it", group[0].holds)
 	}
 	f := Finding{Severity: NotSafe, Kind: "wire-thin", Place: unit.And(names),
-		What:    fmt.Sprintf("%s is thin for the %s: about %.2g A is what it carries", group[0].wire, guard, limit),
-		Why:     "a short, or a train that stalls, can hold the current just below the breaker for a long time, and then the wire is the fuse",
-		Do:      fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair", wire.GaugeFor(group[0].holds), below(limit)),
+		What: fmt.Sprintf("%s is thin for the %s: about %.2g A is what it carries", group[0].wire, guard, limit),
+		Why: "a short, or a train that stalls, can hold the current just below the breaker for a long time, and " +
+			"then the wire is the fuse",
+		Do: fmt.Sprintf("take %d AWG or thicker, or put a fuse or breaker of %.2g A into that pair",
+			wire.GaugeFor(group[0].holds), below(limit)),
 		Caution: "a wire that is too thin for its breaker can start a fire where it is bundled or stapled",
 		Basis:   wire.Basis}
 	if group[0].small {

@@ -54,7 +54,8 @@ func (b *builder) point(p Point) int {
 
 // bare is a link that belongs to no part of the layout yet.
 func bare(kind LinkKind, place, rail string, from, to int) Link {
-	return Link{Kind: kind, Place: place, Rail: rail, A: from, B: to, Class: ClassWire, Turnout: -1, Piece: -1, Joint: -1,
+	return Link{Kind: kind, Place: place, Rail: rail, A: from, B: to, Class: ClassWire, Turnout: -1,
+		Piece: -1, Joint: -1,
 		Feeder: -1, Bus: -1, Toggle: -1, Accessory: -1, InsulatedRail: -1, Supply: -1}
 }
 
@@ -227,7 +228,8 @@ func (b *builder) legLength(p *track.Piece, c track.Conductor) float64 {
 func (b *builder) contact(i int, end string, r track.Rail) (int, error) {
 	p := &b.l.Pieces[i]
 	if !p.Construction.HasRail(r) {
-		return 0, fmt.Errorf("construction %q: its wiring names the rail %q, which it does not have", p.Construction.Name, r)
+		return 0, fmt.Errorf("construction %q: its wiring names the rail %q, which it does not have",
+			p.Construction.Name, r)
 	}
 	if e := p.EndIndex(end); e >= 0 {
 		return b.n.ends[i][endRail{e, r}], nil
@@ -274,7 +276,8 @@ func (b *builder) insulation(i int) {
 			}
 			seen[pair] = true
 			for _, place := range b.places(i, pair) {
-				k := apart(KindInsulation, p.ID(), string(pair[0])+"-"+string(pair[1]), b.middle(i, place, pair[0]), b.middle(i, place, pair[1]))
+				k := apart(KindInsulation, p.ID(), string(pair[0])+"-"+string(pair[1]), b.middle(i, place, pair[0]),
+					b.middle(i, place, pair[1]))
 				k.Piece = i
 				b.link(k)
 			}

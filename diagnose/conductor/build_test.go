@@ -69,7 +69,8 @@ func trackAlone(k *conductor.Link) bool { // the track alone, all routes thrown
 func TestNamesOfPoints(t *testing.T) {
 	n := network(t, invent.Oval("metal-tie", false))
 	for _, name := range []string{
-		"main 7 center", "main 7 left", "main 7/8 center", "main 8/7 center", "main 7/8 right", // piece, both sides of a joint
+		// piece, both sides of a joint
+		"main 7 center", "main 7 left", "main 7/8 center", "main 8/7 center", "main 7/8 right",
 		"main 16/1 left", "main 1/16 left", // the joint that closes the run
 		"main 3/siding 1 center", "siding 1/main 3 center", // a branch
 		"siding 3/main 5 left", "main 5/siding 3 left",
@@ -108,7 +109,8 @@ func TestLookups(t *testing.T) {
 	l := n.Layout
 	p := l.FindPiece("main 7")
 	require.Equal(t, find(t, n, "main 7 center"), n.Middle(p, track.Center))
-	require.Equal(t, find(t, n, "main 7/8 left"), n.At(track.EndRef{Piece: p, End: l.Pieces[p].EndIndex(track.EndEnd)}, track.Left))
+	require.Equal(t, find(t, n, "main 7/8 left"), n.At(track.EndRef{Piece: p, End: l.Pieces[p].EndIndex(track.EndEnd)},
+		track.Left))
 	require.Equal(t, -1, n.Middle(p, "third"))
 	require.Equal(t, -1, n.At(track.EndRef{Piece: p, End: 9}, track.Left))
 }
@@ -121,7 +123,8 @@ func TestTies(t *testing.T) {
 		require.Equal(t, tied.NodeOf(left), tied.NodeOf(right), p)
 		require.NotEqual(t, tied.NodeOf(left), tied.NodeOf(center), p)
 	}
-	require.NotEqual(t, tied.NodeOf(find(t, tied, "main 2/3 left")), tied.NodeOf(find(t, tied, "main 2/3 right")), "ties are not at the joints")
+	require.NotEqual(t, tied.NodeOf(find(t, tied, "main 2/3 left")), tied.NodeOf(find(t, tied, "main 2/3 right")),
+		"ties are not at the joints")
 	free := network(t, invent.Oval("roadbed", false))
 	require.NotEqual(t, free.NodeOf(find(t, free, "main 2 left")), free.NodeOf(find(t, free, "main 2 right")))
 	// A bumper has no length: its end and its middle are one, on three rails.
@@ -159,7 +162,8 @@ func TestResistances(t *testing.T) {
 }
 
 func TestInsulatedJointsAreNormallyOpen(t *testing.T) {
-	text := invent.Loop("roadbed", 8) + "insulated \"main 3/4\" { rails = [\"left\"] }\ninsulated \"main 6/5\" { rails = [\"left\", \"center\"] }\n"
+	text := invent.Loop("roadbed", 8) + "insulated \"main 3/4\" { rails = [\"left\"] }\ninsulated \"main 6/5\" { " +
+		"rails = [\"left\", \"center\"] }\n"
 	n := network(t, text)
 	var gaps []string
 	for _, k := range n.Links {
@@ -376,7 +380,8 @@ func TestBuildRefusesUnknownRails(t *testing.T) {
 
 	l = *n.Layout
 	c := *l.Pieces[0].Construction
-	c.Turnout.Conductors = append([]track.Conductor{{From: track.Contact{End: "points", Rail: track.Center}, To: track.Contact{End: "through", Rail: track.Left}}}, c.Turnout.Conductors...)
+	c.Turnout.Conductors = append([]track.Conductor{{From: track.Contact{End: "points", Rail: track.Center},
+		To: track.Contact{End: "through", Rail: track.Left}}}, c.Turnout.Conductors...)
 	l.Pieces = append([]track.Piece(nil), l.Pieces...)
 	for i := range l.Pieces {
 		l.Pieces[i].Construction = &c
@@ -397,7 +402,8 @@ units = "mm"
 construction = "`+made+`"
 run "main" {
   closes = true
-  pieces = ["crossing 90 length 200 as X1", "2 x straight 200", "6 x curve left radius 300 angle 45", "2 x straight 200",
+  pieces = ["crossing 90 length 200 as X1", "2 x straight 200", "6 x curve left radius 300 angle 45",
+    "2 x straight 200",
     "X1 again", "2 x straight 200", "6 x curve right radius 300 angle 45", "2 x straight 200"]
 }
 supply "P1" {
@@ -424,7 +430,8 @@ feeder "F1" {
 			hot := n.Layout.Pieces[0].Construction.Hot
 			if r == hot {
 				part := parts(n, func(k *conductor.Link) bool { return across(k) || k.Kind == conductor.KindClip })
-				require.Equal(t, part[n.NodeOf(find(t, n, "main 2 "+string(r)))], part[n.NodeOf(find(t, n, "F1 hot"))], made)
+				require.Equal(t, part[n.NodeOf(find(t, n, "main 2 "+string(r)))], part[n.NodeOf(find(t, n, "F1 hot"))],
+					made)
 			}
 		}
 	}

@@ -83,7 +83,8 @@ func (b *builder) beside(i int) {
 		if piece.Kind == track.Turnout || piece.Kind == track.Crossing || !piece.Construction.HasRail(track.Center) {
 			continue
 		}
-		k := apart(KindInsulation, piece.ID(), "left-right", b.middle(p, "middle", track.Left), b.middle(p, "middle", track.Right))
+		k := apart(KindInsulation, piece.ID(), "left-right", b.middle(p, "middle", track.Left),
+			b.middle(p, "middle", track.Right))
 		if len(piece.Construction.TiedWith(track.Left)) > 1 && !piece.Untied {
 			continue // tied: nothing to bridge
 		}

@@ -48,7 +48,8 @@ func TestTogglesFeedTheirBlocks(t *testing.T) {
 		s := conductor.Setup{}
 		s.TurnOff(off)
 		for b, piece := range all {
-			require.Equal(t, b != off, path(t, n, &s, "T1 hot", piece+" center"), "%s while toggle %d is off", piece, off)
+			require.Equal(t, b != off, path(t, n, &s, "T1 hot", piece+" center"), "%s while toggle %d is off", piece,
+				off)
 			require.True(t, path(t, n, &s, "T1 common", piece+" right"), piece)
 		}
 	}
@@ -56,7 +57,8 @@ func TestTogglesFeedTheirBlocks(t *testing.T) {
 	require.Len(t, n.Terminals[1], 4)
 	require.Equal(t, "B1 2 hot", n.Points[n.Terminals[0][1][0]].Name)
 	require.Equal(t, "S1 hot", n.Points[n.Lugs[0][0]].Name)
-	require.Equal(t, "B1 1 common", n.Points[n.Lugs[0][1]].Name, "S1 leaves the common alone: feeders take it from the terminal")
+	require.Equal(t, "B1 1 common", n.Points[n.Lugs[0][1]].Name,
+		"S1 leaves the common alone: feeders take it from the terminal")
 	require.Equal(t, "S3 common", n.Points[n.Lugs[2][1]].Name)
 }
 
@@ -116,7 +118,8 @@ func TestThrownSlipYard(t *testing.T) {
 	for _, by := range []string{"W1", "lead 8"} {
 		s := conductor.Setup{}
 		require.NoError(t, n.Throw(&s, by, "through"))
-		require.Equal(t, [2]bool{false, false}, live(&s, "yard2 2", "left"), "one rail of the leg that is not set is dead")
+		require.Equal(t, [2]bool{false, false}, live(&s, "yard2 2", "left"),
+			"one rail of the leg that is not set is dead")
 		require.Equal(t, [2]bool{true, false}, live(&s, "yard2 2", "right"))
 		require.NoError(t, n.Throw(&s, by, "diverging"))
 		require.Equal(t, [2]bool{true, false}, live(&s, "yard2 2", "right"))
@@ -131,7 +134,8 @@ func TestThrownSlipYard(t *testing.T) {
 			require.Equal(t, [2]bool{true, false}, live(&s, piece, "right"), "%s %s", piece, route)
 			require.Equal(t, [2]bool{false, true}, live(&s, piece, "left"), "%s %s", piece, route)
 		}
-		require.Equal(t, [2]bool{true, false}, live(&s, "freight 1", "left"), "seen from the slip it runs the other way")
+		require.Equal(t, [2]bool{true, false}, live(&s, "freight 1", "left"),
+			"seen from the slip it runs the other way")
 	}
 	s := conductor.Setup{}
 	require.ErrorContains(t, n.Throw(&s, "W9", "through"), "W9")
@@ -209,7 +213,8 @@ func TestToggleOffInTheMiddle(t *testing.T) {
 	for _, c := range []struct {
 		off  []string
 		want [2]bool // T1, T2
-	}{{nil, [2]bool{true, false}}, {[]string{"S2 side"}, [2]bool{false, true}}, {[]string{"S2"}, [2]bool{}}, {[]string{"S2", "S2 side"}, [2]bool{}}} {
+	}{{nil, [2]bool{true, false}}, {[]string{"S2 side"}, [2]bool{false, true}}, {[]string{"S2"}, [2]bool{}},
+		{[]string{"S2", "S2 side"}, [2]bool{}}} {
 		var s conductor.Setup
 		for _, name := range c.off {
 			s.TurnOff(side(name))
@@ -219,7 +224,8 @@ func TestToggleOffInTheMiddle(t *testing.T) {
 		}
 	}
 	usual := conductor.Usual(l)
-	require.Equal(t, []bool{false, false}, []bool{path(t, n, &usual, "T1 hot", "siding 4 center"), path(t, n, &usual, "T2 hot", "siding 4 center")}, "S3 is usually in the middle")
+	require.Equal(t, []bool{false, false}, []bool{path(t, n, &usual, "T1 hot", "siding 4 center"),
+		path(t, n, &usual, "T2 hot", "siding 4 center")}, "S3 is usually in the middle")
 	require.True(t, path(t, n, &usual, "T2 hot", "main 22 center"), "S2 usually stands on its second side")
 	require.Equal(t, "S2", l.Toggles[side("S2 side")].Part())
 	require.Equal(t, conductor.PointInternal, n.Points[n.Find("S2 side hot")].Kind)
@@ -238,7 +244,8 @@ func TestRingBusIsFedFromBothEnds(t *testing.T) {
 	require.Len(t, hot, 5, "four terminals and the way home")
 	home := &n.Links[hot[4]]
 	require.Equal(t, "B1 ring", home.Place)
-	require.InDelta(t, 0.0172413793*2.5+0.002, home.Ohms, 2e-3, "2.5 m of 1 mm2 (at most 18.1 mohm/m by IEC 60228) and a screw")
+	require.InDelta(t, 0.0172413793*2.5+0.002, home.Ohms, 2e-3,
+		"2.5 m of 1 mm2 (at most 18.1 mohm/m by IEC 60228) and a screw")
 	var s conductor.Setup
 	for _, cut := range hot {
 		n.Links[cut].NormallyOpen = true

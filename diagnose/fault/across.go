@@ -48,7 +48,8 @@ func (t Thing) Describe(ohms float64) string {
 	case Motor:
 		return fmt.Sprintf("about %.1g ohm: %s stands there rather than a bare piece of metal", ohms, t.Name())
 	case Lamps:
-		return fmt.Sprintf("about %.1g ohm: %s, or damp ballast or a carbon trace across the rails, rather than metal", ohms, t.Name())
+		return fmt.Sprintf("about %.1g ohm: %s, or damp ballast or a carbon trace across the rails, rather than metal",
+			ohms, t.Name())
 	}
 	return ""
 }

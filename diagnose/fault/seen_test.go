@@ -14,7 +14,8 @@ func TestSeen(t *testing.T) {
 	for _, k := range []struct {
 		seen             func(float64) float64
 		half, yes, never float64
-	}{{SeenDead, halfDead, 0, 1}, {SeenWeak, halfWeak, 0.8, 1}, {SeenOut, halfOut, 0, 1}, {SeenFlickers, halfFlickers, 0.6, 1}, {SeenLive, halfLive, 1, 0}} {
+	}{{SeenDead, halfDead, 0, 1}, {SeenWeak, halfWeak, 0.8, 1}, {SeenOut, halfOut, 0, 1},
+		{SeenFlickers, halfFlickers, 0.6, 1}, {SeenLive, halfLive, 1, 0}} {
 		assert.InDelta(t, 0.5, k.seen(k.half), 0.005)
 		assert.Greater(t, k.seen(k.yes), 0.95)
 		assert.Less(t, k.seen(k.never), 0.03)
@@ -25,6 +26,7 @@ func TestSeen(t *testing.T) {
 		if math.Abs(x-halfWeak) < 0.002 { // what stalls takes a little of it
 			return
 		}
-		assert.Equal(t, x < halfWeak, Shows(SeenDead(x)) || Shows(SeenWeak(x)), "every share is dead, weak or sound, %g", x)
+		assert.Equal(t, x < halfWeak, Shows(SeenDead(x)) || Shows(SeenWeak(x)),
+			"every share is dead, weak or sound, %g", x)
 	})
 }

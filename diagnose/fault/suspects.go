@@ -257,8 +257,10 @@ func swapped(n *conductor.Network) []Suspect {
 			if fl.Part != track.PartFeeder || fl.Mode != track.Swapped || len(wires) != 2 {
 				continue
 			}
-			out = append(out, Suspect{ID: "swapped " + f.Name, Links: wires, Mode: track.Swapped, Odds: fl.Odds, Part: fl.Part, Moves: crossed(n, wires),
-				Piece: f.Name, PieceIndex: -1, Feeder: i, Place: f.Name, Rail: "hot-common", What: fl.What, Look: fl.Look, Solder: fl.Solder})
+			out = append(out, Suspect{ID: "swapped " + f.Name, Links: wires, Mode: track.Swapped, Odds: fl.Odds,
+				Part: fl.Part, Moves: crossed(n, wires),
+				Piece: f.Name, PieceIndex: -1, Feeder: i, Place: f.Name, Rail: "hot-common", What: fl.What,
+				Look: fl.Look, Solder: fl.Solder})
 		}
 	}
 	return out
@@ -294,7 +296,8 @@ func MostLikely(list []Suspect) []Suspect {
 func (s *Suspect) Describe() string {
 	t := s.Place + " " + s.Rail + " " + string(s.Mode)
 	if s.MaxOhms > 0 {
-		t += " (" + strconv.FormatFloat(s.MinOhms, 'g', 3, 64) + " to " + strconv.FormatFloat(s.MaxOhms, 'g', 3, 64) + " ohm)"
+		t += " (" + strconv.FormatFloat(s.MinOhms, 'g', 3, 64) + " to " + strconv.FormatFloat(s.MaxOhms, 'g', 3, 64) +
+			" ohm)"
 	}
 	return t
 }

@@ -57,7 +57,8 @@ func check(t *testing.T, n *conductor.Network, list []fault.Suspect) {
 		require.Len(t, s.Moves, moves, s.ID)
 		require.Len(t, s.Links, want, s.ID)
 		for _, k := range s.Links {
-			require.Equal(t, s.Mode == track.Bridged, n.Links[k].NormallyOpen, "%s: only what is open can be bridged, only what is closed can open", s.ID)
+			require.Equal(t, s.Mode == track.Bridged, n.Links[k].NormallyOpen,
+				"%s: only what is open can be bridged, only what is closed can open", s.ID)
 		}
 		if s.Mode == track.Bridged || s.Mode == track.Weak {
 			require.Greater(t, s.MinOhms, 0., s.ID)
@@ -72,7 +73,8 @@ func check(t *testing.T, n *conductor.Network, list []fault.Suspect) {
 		} else if s.Feeder >= 0 {
 			require.Equal(t, s.Piece, n.Layout.Feeders[s.Feeder].Name, s.ID)
 		} else {
-			require.Equal(t, s.Piece, strings.TrimSuffix(s.Place, " side"), s.ID) // both sides of a toggle are one thing
+			// both sides of a toggle are one thing
+			require.Equal(t, s.Piece, strings.TrimSuffix(s.Place, " side"), s.ID)
 		}
 		require.NotEmpty(t, s.Part, s.ID)
 	}
@@ -80,7 +82,8 @@ func check(t *testing.T, n *conductor.Network, list []fault.Suspect) {
 
 func TestSuspectsOfAnyLayout(t *testing.T) {
 	for _, c := range invent.Constructions {
-		for _, text := range []string{invent.Oval(c, false), invent.Oval(c, true), invent.Figure(c), invent.ReversingLoop(c)} {
+		for _, text := range []string{invent.Oval(c, false), invent.Oval(c, true), invent.Figure(c),
+			invent.ReversingLoop(c)} {
 			n := network(t, text)
 			check(t, n, fault.List(n))
 		}
@@ -112,11 +115,13 @@ func TestEveryLinkOfAKindIsSuspected(t *testing.T) {
 		case conductor.KindJoint, conductor.KindJumper, conductor.KindClip:
 			require.True(t, modes[i][track.Open] && modes[i][track.Weak], "%s %s %s", k.Kind, k.Place, k.Rail)
 		case conductor.KindFeeder:
-			require.True(t, modes[i][track.Open] && modes[i][track.Weak] && modes[i][track.Swapped], "%s %s", k.Place, k.Rail)
+			require.True(t, modes[i][track.Open] && modes[i][track.Weak] && modes[i][track.Swapped], "%s %s", k.Place,
+				k.Rail)
 		case conductor.KindInsulation, conductor.KindGap:
 			require.True(t, modes[i][track.Bridged], "%s %s %s", k.Kind, k.Place, k.Rail)
 		case conductor.KindRail:
-			require.Equal(t, n.Layout.Pieces[k.Piece].Kind != track.Turnout, modes[i][track.Open], "no flaw is stated for a turnout's rails: %s", k.Place)
+			require.Equal(t, n.Layout.Pieces[k.Piece].Kind != track.Turnout, modes[i][track.Open],
+				"no flaw is stated for a turnout's rails: %s", k.Place)
 		}
 		if k.Kind == conductor.KindGap {
 			gaps++
@@ -140,7 +145,8 @@ func TestOdds(t *testing.T) {
 	require.InDelta(t, .1*3/(3.*10), broken/bridged, 1e-12, "three rails of odds .1, in halves")
 	require.InDelta(t, 2., wires/swapped, 1e-12, "odds 2 for an open feeder, 1 for a swapped one")
 
-	marked := network(t, invent.Line("metal-tie", 10)+"history \"main 4\" {\n  odds = 0.2\n  why  = \"bench check\"\n}\n")
+	marked := network(t, invent.Line("metal-tie", 10)+
+		"history \"main 4\" {\n  odds = 0.2\n  why  = \"bench check\"\n}\n")
 	of := func(list []fault.Suspect, place string) float64 {
 		return sum(list, func(s *fault.Suspect) bool { return s.Place == place && s.Mode == track.Bridged })
 	}

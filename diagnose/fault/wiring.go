@@ -98,8 +98,10 @@ func plugs(n *conductor.Network) []Suspect {
 			if s.Phase == track.PhaseUnknown {
 				odds *= unchecked
 			}
-			out = append(out, Suspect{ID: "swapped " + s.Name, Links: leads[p], Mode: track.Swapped, Odds: odds, Part: f.Part, Moves: crossed(n, leads[p]),
-				Piece: s.Name, PieceIndex: -1, Feeder: -1, Place: s.Name, Rail: "hot-common", What: f.What, Look: f.Look, Solder: f.Solder})
+			out = append(out, Suspect{ID: "swapped " + s.Name, Links: leads[p], Mode: track.Swapped, Odds: odds,
+				Part: f.Part, Moves: crossed(n, leads[p]),
+				Piece: s.Name, PieceIndex: -1, Feeder: -1, Place: s.Name, Rail: "hot-common", What: f.What,
+				Look: f.Look, Solder: f.Solder})
 		}
 	}
 	return out
@@ -110,7 +112,8 @@ func plugs(n *conductor.Network) []Suspect {
 func rings(n *conductor.Network) []Suspect {
 	home := make([][]int, len(n.Layout.Buses))
 	for i := range n.Links {
-		if k := &n.Links[i]; k.Kind == conductor.KindBus && k.Bus >= 0 && k.Place == conductor.RingName(&n.Layout.Buses[k.Bus]) {
+		if k := &n.Links[i]; k.Kind == conductor.KindBus && k.Bus >= 0 &&
+			k.Place == conductor.RingName(&n.Layout.Buses[k.Bus]) {
 			home[k.Bus] = append(home[k.Bus], i)
 		}
 	}
@@ -121,8 +124,10 @@ func rings(n *conductor.Network) []Suspect {
 				continue
 			}
 			name := conductor.RingName(&n.Layout.Buses[i])
-			out = append(out, Suspect{ID: "swapped " + name, Links: wires, Mode: track.Swapped, Odds: f.Odds, Part: f.Part, Moves: crossed(n, wires),
-				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look, Solder: f.Solder})
+			out = append(out, Suspect{ID: "swapped " + name, Links: wires, Mode: track.Swapped, Odds: f.Odds,
+				Part: f.Part, Moves: crossed(n, wires),
+				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look,
+				Solder: f.Solder})
 		}
 	}
 	return out
@@ -144,8 +149,10 @@ func burnt(n *conductor.Network) []Suspect {
 				continue
 			}
 			name := n.Layout.Accessories[i].Name
-			out = append(out, Suspect{ID: "open " + name + " inside", Links: links, Mode: track.Open, Odds: f.Odds, Part: f.Part,
-				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look, Solder: f.Solder})
+			out = append(out, Suspect{ID: "open " + name + " inside", Links: links, Mode: track.Open, Odds: f.Odds,
+				Part:  f.Part,
+				Piece: name, PieceIndex: -1, Feeder: -1, Place: name, Rail: "hot-common", What: f.What, Look: f.Look,
+				Solder: f.Solder})
 		}
 	}
 	return out
@@ -200,9 +207,12 @@ func changedPlaces(n *conductor.Network, i, j int, wires []int) []Suspect {
 	var out []Suspect
 	for _, f := range n.Layout.Pieces[a.At.Piece].Construction.Flaws {
 		if f.Part == track.PartFeeder && f.Mode == track.Swapped {
-			out = append(out, Suspect{ID: "swapped " + a.Name + " hot with " + b.Name, Links: wires, Mode: track.Swapped, Odds: f.Odds / 2 / float64(j-i), Part: f.Part,
+			out = append(out, Suspect{ID: "swapped " + a.Name + " hot with " + b.Name, Links: wires,
+				Mode: track.Swapped, Odds: f.Odds / 2 / float64(j-i), Part: f.Part,
 				Moves: crossed(n, wires), Piece: a.Name, PieceIndex: -1, Feeder: i, Place: a.Name, Rail: "hot",
-				What: "the hot wires of " + a.Name + " and " + b.Name + " have changed places", Look: "switch one off and see which part of the track goes dead; compare the wires' marks at both ends"})
+				What: "the hot wires of " + a.Name + " and " + b.Name + " have changed places",
+				Look: "switch one off and see which part of the track goes dead; compare the wires' marks at both " +
+					"ends"})
 		}
 	}
 	return out
@@ -227,9 +237,12 @@ func misplaced(n *conductor.Network) []Suspect {
 			if fl.Part != track.PartFeeder || fl.Mode != track.Swapped {
 				continue // as often as wires that change places
 			}
-			s := Suspect{ID: "misplaced " + f.Name, Mode: track.Misplaced, Odds: fl.Odds, Part: fl.Part, Piece: f.Name, PieceIndex: -1, Feeder: i,
-				Place: f.Name, Rail: "hot-common", What: "the feeder is on the wrong side of the insulated joint " + l.Joints[j].Name,
-				Look: "see on which side of the gap its wires meet the rails, and move them to the side that it is meant to feed"}
+			s := Suspect{ID: "misplaced " + f.Name, Mode: track.Misplaced, Odds: fl.Odds, Part: fl.Part, Piece: f.Name,
+				PieceIndex: -1, Feeder: i,
+				Place: f.Name, Rail: "hot-common", What: "the feeder is on the wrong side of the insulated joint " +
+					l.Joints[j].Name,
+				Look: "see on which side of the gap its wires meet the rails, and move them to the side that it is " +
+					"meant to feed"}
 			if s.Moves = acrossGap(n, i, here, j); len(s.Moves) == 2 {
 				s.Links = []int{s.Moves[0].Link, s.Moves[1].Link}
 				out = append(out, s)

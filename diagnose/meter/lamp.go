@@ -48,7 +48,8 @@ const mostLamps = 4
 // nothing trips.
 func LampsInSeries(watts, rated, volts, breaker float64) int {
 	n := 1
-	for n < mostLamps && (0.999*volts > MostOver*rated*float64(n) || LampAmps(watts, rated, volts, n) > NearTrip*breaker) {
+	for n < mostLamps && (0.999*volts > MostOver*rated*float64(n) ||
+		LampAmps(watts, rated, volts, n) > NearTrip*breaker) {
 		n++
 	}
 	return n

@@ -95,7 +95,8 @@ func (m *Meter) Check() error {
 		case !(r.r.Digits >= 0 && r.r.Digits <= 100):
 			return fmt.Errorf("%s: Digits, the stated last digits, is 0 to 100", r.name)
 		case !(r.r.Over[0] > 0 && r.r.Over[1] >= r.r.Over[0] && r.r.Over[1] <= 1e12):
-			return fmt.Errorf("%s: Over is where the display goes over its limit, two values, the smaller first, at most 1e12", r.name)
+			return fmt.Errorf("%s: Over is where the display goes over its limit, two values, the smaller first, at "+
+				"most 1e12", r.name)
 		case !(r.r.Scatter >= 0 && r.r.Scatter <= 1000):
 			return fmt.Errorf("%s: Scatter is 0 to 1000", r.name)
 		}

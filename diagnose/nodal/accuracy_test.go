@@ -253,7 +253,8 @@ func TestOneBranchChanged(t *testing.T) {
 		removed := factor(t, n, edges[:len(edges)-1])
 		require.InDelta(t, changed(last.U, last.V, -1/last.Ohms), removed.Resistance(a, b), 1e-10, "trial %d", trial)
 	}
-	f := factor(t, 4, []nodal.Edge{{U: 0, V: 1, Ohms: 2}, {U: 1, V: 2, Ohms: 3}, {U: 2, V: 0, Ohms: 4}, {U: 2, V: 3, Ohms: .7}})
+	f := factor(t, 4, []nodal.Edge{{U: 0, V: 1, Ohms: 2}, {U: 1, V: 2, Ohms: 3}, {U: 2, V: 0, Ohms: 4},
+		{U: 2, V: 3, Ohms: .7}})
 	near(t, .7, f.Resistance(2, 3), "the only way to node 3")
 	require.Less(t, f.Resistance(0, 1), 2., "on a ring there is another way")
 }

@@ -66,7 +66,8 @@ func TestBadInput(t *testing.T) {
 		_, err := nodal.NewFactor(2, []nodal.Edge{{U: 0, V: 1, Ohms: 1}, {U: 0, V: 1, Ohms: ohms}}, nil)
 		require.ErrorContains(t, err, "edge 1", "%v ohm", ohms)
 	}
-	for _, e := range []nodal.Edge{{U: -1, V: 0, Ohms: 1}, {U: 0, V: 2, Ohms: 1}, {U: 2, V: 0, Ohms: 1}, {U: 0, V: -1, Ohms: 1}} {
+	for _, e := range []nodal.Edge{{U: -1, V: 0, Ohms: 1}, {U: 0, V: 2, Ohms: 1}, {U: 2, V: 0, Ohms: 1},
+		{U: 0, V: -1, Ohms: 1}} {
 		_, err := nodal.NewFactor(2, []nodal.Edge{e}, nil)
 		require.ErrorContains(t, err, "edge 0: no such node")
 	}

@@ -229,8 +229,9 @@ func (x *Learned) Telling() bool { return math.Abs(math.Log(x.Times)) >= 0.05 }
 
 // Counted is what is written into a layout's file.
 func (x *Learned) Counted() track.Counted {
-	return track.Counted{Part: x.Part, Mode: x.Mode, Times: math.Round(math.Min(math.Max(x.Times, 0.01), 100)*100) / 100,
-		Why: fmt.Sprintf("%.3g of %g hunts, %.3g assumed", x.Found, x.Hunts, x.Expected)}
+	return track.Counted{Part: x.Part, Mode: x.Mode,
+		Times: math.Round(math.Min(math.Max(x.Times, 0.01), 100)*100) / 100,
+		Why:   fmt.Sprintf("%.3g of %g hunts, %.3g assumed", x.Found, x.Hunts, x.Expected)}
 }
 
 // Place is a piece of a layout with the chance that the next fault is there.

@@ -19,7 +19,8 @@ units = "in"
 construction = "metal-tie"
 run "main" {
   closes = true
-  pieces = ["5 x straight 10", "turnout left diameter 31 angle 45 through 10 as W1", "4 x curve left diameter 31 angle 45", "6 x straight 10", "4 x curve left diameter 31 angle 45"]
+  pieces = ["5 x straight 10", "turnout left diameter 31 angle 45 through 10 as W1",
+    "4 x curve left diameter 31 angle 45", "6 x straight 10", "4 x curve left diameter 31 angle 45"]
 }
 supply "T1" {
   current = "ac"
@@ -67,7 +68,8 @@ func TestBetaByHand(t *testing.T) {
 // Counts add up: shares expected of one kind sum to its hunts, and so do finds.
 func TestCountsAddUp(t *testing.T) {
 	l := read(t, oval)
-	a, err := Of([]Find{{l, track.Open, "main 3"}, {l, track.Open, "W1"}, {l, track.Bridged, "main 9"}, {l, track.Bridged, "nowhere"}})
+	a, err := Of([]Find{{l, track.Open, "main 3"}, {l, track.Open, "W1"}, {l, track.Bridged, "main 9"},
+		{l, track.Bridged, "nowhere"}})
 	require.NoError(t, err)
 	require.Equal(t, 1, a.Unlisted)
 	b, err := Of([]Find{{l, track.Open, "main 5"}, {l, track.Weak, "F1"}})
@@ -213,7 +215,9 @@ func share(list []fault.Suspect, times map[Cause]float64, found *fault.Suspect) 
 // Counts from outside that cannot be are refused.
 func TestCheck(t *testing.T) {
 	good := Count{Cause: Cause{track.PartJoint, track.Open}, Hunts: 4, Found: 2, Expected: 1}
-	for _, bad := range []func(*Count){func(c *Count) { c.Found = 5 }, func(c *Count) { c.Expected = math.NaN() }, func(c *Count) { c.Hunts = 1e9 }, func(c *Count) { c.Found = -1 }} {
+	for _, bad := range []func(*Count){func(c *Count) {
+		c.Found = 5
+	}, func(c *Count) { c.Expected = math.NaN() }, func(c *Count) { c.Hunts = 1e9 }, func(c *Count) { c.Found = -1 }} {
 		c := good
 		bad(&c)
 		require.Error(t, (&Tally{Counts: []Count{c}}).Check(), "%+v", c)
@@ -267,6 +271,7 @@ func TestNextToFail(t *testing.T) {
 		return math.NaN()
 	}
 	fall := func(piece string) float64 { return share(after, piece) / share(before, piece) }
-	require.InDelta(t, (pieceWeight+expected("main 4"))/(pieceWeight+expected("main 6")), fall("main 6")/fall("main 4"), 1e-9)
+	require.InDelta(t, (pieceWeight+expected("main 4"))/(pieceWeight+expected("main 6")), fall("main 6")/fall("main 4"),
+		1e-9)
 	require.Less(t, fall("main 6"), 0.97*fall("main 4"))
 }

@@ -11,7 +11,8 @@ import (
 
 // FuzzHCL: what is counted here is no less than what the parser meets.
 func FuzzHCL(f *testing.F) {
-	for _, s := range []string{"a = 1\n", "run \"m\" {\n pieces = [\"3 x straight 10\"] # c\n}\n", "a = <<E\nx\nE\n", "a = \"${b[\"c\"]}\"", "/* ( */ a = (1)",
+	for _, s := range []string{"a = 1\n", "run \"m\" {\n pieces = [\"3 x straight 10\"] # c\n}\n", "a = <<E\nx\nE\n",
+		"a = \"${b[\"c\"]}\"", "/* ( */ a = (1)",
 		"a = \"$${\"", "// [\na = 1e5"} {
 		f.Add([]byte(s))
 	}
@@ -25,7 +26,8 @@ func FuzzHCL(f *testing.F) {
 		depth := 0
 		for _, k := range tokens {
 			switch k.Type {
-			case hclsyntax.TokenOBrace, hclsyntax.TokenOBrack, hclsyntax.TokenOParen, hclsyntax.TokenTemplateInterp, hclsyntax.TokenTemplateControl:
+			case hclsyntax.TokenOBrace, hclsyntax.TokenOBrack, hclsyntax.TokenOParen, hclsyntax.TokenTemplateInterp,
+				hclsyntax.TokenTemplateControl:
 				depth++
 			case hclsyntax.TokenCBrace, hclsyntax.TokenCBrack, hclsyntax.TokenCParen, hclsyntax.TokenTemplateSeqEnd:
 				depth--

@@ -67,7 +67,8 @@ func (f *Fault) Error() string {
 func (s *scan) count() error {
 	s.tokens++
 	if s.l.Tokens > 0 && s.tokens > s.l.Tokens {
-		return s.fail("is this the right file?", "there is more in it than %s may hold (%d words and signs)", s.l.What, s.l.Tokens)
+		return s.fail("is this the right file?", "there is more in it than %s may hold (%d words and signs)", s.l.What,
+			s.l.Tokens)
 	}
 	return nil
 }

@@ -13,7 +13,8 @@ import (
 )
 
 // steering is what terminals act on, and what fools the eye.
-const steering = "\x1b]52;c;cm0gLXJm\x07 \x1b]8;;http://x\x1b\\ \x1b[2J \u009b2J \r \u202e \u2066 \u200b \u2028 \ufeff \U000e0041 \u3164"
+const steering = "\x1b]52;c;cm0gLXJm\x07 \x1b]8;;http://x\x1b\\ \x1b[2J \u009b2J \r \u202e \u2066 \u200b \u2028 " +
+	"\ufeff \U000e0041 \u3164"
 
 func TestShow(t *testing.T) {
 	assert.Equal(t, "a<U+001B>[2Jb", Show("a\x1b[2Jb", Marked))

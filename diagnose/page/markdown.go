@@ -24,7 +24,8 @@ func markBlock(b *strings.Builder, k *Block) {
 		}
 	}
 	if len(k.Rows) > 0 {
-		b.WriteString("\n| " + strings.Join(cells(k.Head), " | ") + " |\n|" + strings.Repeat("---|", len(k.Head)) + "\n")
+		b.WriteString("\n| " + strings.Join(cells(k.Head), " | ") + " |\n|" + strings.Repeat("---|", len(k.Head)) +
+			"\n")
 		for _, row := range k.Rows {
 			b.WriteString("| " + strings.Join(cells(row), " | ") + " |\n")
 		}

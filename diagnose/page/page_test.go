@@ -37,7 +37,8 @@ func TestPlainLines(t *testing.T) {
 // boxes, the table and the words as they were given.
 func TestMarkdownAsOthersReadIt(t *testing.T) {
 	src := []byte(list().Markdown())
-	doc := goldmark.New(goldmark.WithExtensions(extension.Table, extension.TaskList)).Parser().Parse(text.NewReader(src))
+	doc := goldmark.New(goldmark.WithExtensions(extension.Table, extension.TaskList)).Parser().Parse(
+		text.NewReader(src))
 	var ticked []bool
 	cells, fences, strong := 0, 0, 0
 	require.NoError(t, ast.Walk(doc, func(n ast.Node, in bool) (ast.WalkStatus, error) {
@@ -65,7 +66,8 @@ func TestMarkdownAsOthersReadIt(t *testing.T) {
 func TestHTMLEscapesAllButTheDrawing(t *testing.T) {
 	html, err := list().HTML()
 	require.NoError(t, err)
-	for _, want := range []string{"<title>Check list: &lt;oval&gt;</title>", "&#9744;</span> main 1 to 9 *laid*", "&#9745;</span> no beep",
+	for _, want := range []string{"<title>Check list: &lt;oval&gt;</title>", "&#9744;</span> main 1 to 9 *laid*",
+		"&#9745;</span> no beep",
 		`<svg viewBox="0 0 1 1"></svg>`, "a &amp; b", "<td>main 3</td>", "beeper [31m"} {
 		assert.Contains(t, html, want)
 	}

@@ -42,7 +42,8 @@ func MutualInformation(classes []int, weight, mean, variance []float64, nClasses
 // beep or none) is expected to tell about the class: probs[o][h] is the
 // probability of outcome o under hypothesis h. The columns need not sum to 1
 // as long as all sum to the same. It is exact.
-func MutualInformationDiscrete(classes []int, weight []float64, probs [][]float64, nClasses int, work *Scratch) float64 {
+func MutualInformationDiscrete(classes []int, weight []float64, probs [][]float64, nClasses int,
+	work *Scratch) float64 {
 	if work.loadClasses(classes, weight, nClasses) == 0 {
 		return 0
 	}

@@ -194,7 +194,8 @@ func TestInformationDiscrete(t *testing.T) {
 	var work Scratch
 	classes, weight := []int{0, 0, 1, 1}, []float64{1, 1, 1, 1}
 	assert.InDelta(t, 1, MutualInformationDiscrete(classes, weight, certain([]int{0, 0, 1, 1}), 2, &work), 1e-12)
-	assert.InDelta(t, 0, MutualInformationDiscrete(classes, weight, certain([]int{0, 1, 0, 1}), 2, &work), 1e-12, "splits inside the classes only")
+	assert.InDelta(t, 0, MutualInformationDiscrete(classes, weight, certain([]int{0, 1, 0, 1}), 2, &work), 1e-12,
+		"splits inside the classes only")
 	noisy := [][]float64{{.9, .9, .1, .1}, {.1, .1, .9, .9}}
 	assert.InDelta(t, 1-Entropy([]float64{.1, .9}), MutualInformationDiscrete(classes, weight, noisy, 2, &work), 1e-12)
 	assert.Zero(t, MutualInformationDiscrete(classes, []float64{0, 0, 0, 0}, noisy, 2, &work))
@@ -214,7 +215,8 @@ func TestInspectionAfter(t *testing.T) {
 		want := m.integrate(func(by []float64, _ float64) float64 { return inspectionOf(by, cost) })
 		var work Scratch
 		for points, off := range map[int]float64{64: .05, 256: .02, 1024: .002} {
-			got := ExpectedInspectionAfterNear(m.classes, m.weight, m.mean, m.variance, cost, alone(cost), points, &work)
+			got := ExpectedInspectionAfterNear(m.classes, m.weight, m.mean, m.variance, cost, alone(cost), points,
+				&work)
 			assert.InDelta(t, want, got, off*want, "%d points, seed %d", points, seed)
 		}
 		by := make([]float64, m.n)
@@ -225,9 +227,11 @@ func TestInspectionAfter(t *testing.T) {
 	}
 	// Two places told apart for certain: only the bad one is looked at.
 	var work Scratch
-	got := ExpectedInspectionAfterDiscreteNear([]int{0, 1}, []float64{1, 3}, certain([]int{0, 1}), []float64{4, 8}, alone([]float64{4, 8}), &work)
+	got := ExpectedInspectionAfterDiscreteNear([]int{0, 1}, []float64{1, 3}, certain([]int{0, 1}), []float64{4, 8},
+		alone([]float64{4, 8}), &work)
 	assert.InDelta(t, .25*4+.75*8, got, 1e-12)
-	got = ExpectedInspectionAfterDiscreteNear([]int{0, 1}, []float64{1, 3}, [][]float64{{1, 1}}, []float64{4, 8}, alone([]float64{4, 8}), &work)
+	got = ExpectedInspectionAfterDiscreteNear([]int{0, 1}, []float64{1, 3}, [][]float64{{1, 1}}, []float64{4, 8},
+		alone([]float64{4, 8}), &work)
 	assert.InDelta(t, inspectionOf([]float64{1, 3}, []float64{4, 8}), got, 1e-12, "a reading that says nothing")
 }
 
@@ -250,7 +254,8 @@ func TestInformationProperties(t *testing.T) {
 		// Each point's gain is at most -log of the least class's mass, so the
 		// points' average may pass the entropy by a little, never by much.
 		require.LessOrEqual(t, got, m.priorEntropy()+.06)
-		shift, stretch := rapid.Float64Range(-100, 100).Draw(t, "shift"), rapid.Float64Range(.01, 100).Draw(t, "stretch")
+		shift, stretch := rapid.Float64Range(-100, 100).Draw(t, "shift"),
+			rapid.Float64Range(.01, 100).Draw(t, "stretch")
 		moved := m
 		moved.mean, moved.variance = nil, nil
 		for h := range m.mean {
@@ -264,7 +269,9 @@ func TestInformationProperties(t *testing.T) {
 func TestInformationRefusesNonsense(t *testing.T) {
 	var work Scratch
 	assert.Panics(t, func() { MutualInformation([]int{0}, []float64{1}, []float64{0}, []float64{0}, 1, 8, &work) })
-	assert.Panics(t, func() { MutualInformation([]int{0}, []float64{1}, []float64{math.NaN()}, []float64{1}, 1, 8, &work) })
+	assert.Panics(t, func() {
+		MutualInformation([]int{0}, []float64{1}, []float64{math.NaN()}, []float64{1}, 1, 8, &work)
+	})
 	assert.Panics(t, func() { MutualInformation([]int{0}, []float64{-1}, []float64{0}, []float64{1}, 1, 8, &work) })
 	assert.Panics(t, func() { MutualInformation([]int{0, 1}, []float64{1}, []float64{0}, []float64{1}, 2, 8, &work) })
 }

@@ -54,7 +54,8 @@ func allClasses(n int) []int {
 // on looking once the reading is known. cost holds one cost per class. A reading
 // that says next to nothing may come out a little dearer than no reading, by as
 // much as the integral is off.
-func ExpectedInspectionAfterNear(classes []int, weight, mean, variance, cost []float64, near *Near, points int, work *Scratch) float64 {
+func ExpectedInspectionAfterNear(classes []int, weight, mean, variance, cost []float64, near *Near, points int,
+	work *Scratch) float64 {
 	total(cost)
 	sum := work.load(classes, weight, mean, variance, len(cost))
 	if len(work.sorted) == 0 || points < 1 {
@@ -65,7 +66,8 @@ func ExpectedInspectionAfterNear(classes []int, weight, mean, variance, cost []f
 
 // ExpectedInspectionAfterDiscreteNear is the same for few outcomes, probs[o][h] as
 // in MutualInformationDiscrete; over them it is exact.
-func ExpectedInspectionAfterDiscreteNear(classes []int, weight []float64, probs [][]float64, cost []float64, near *Near, work *Scratch) float64 {
+func ExpectedInspectionAfterDiscreteNear(classes []int, weight []float64, probs [][]float64, cost []float64, near *Near,
+	work *Scratch) float64 {
 	total(cost)
 	if work.loadClasses(classes, weight, len(cost)) == 0 {
 		return 0

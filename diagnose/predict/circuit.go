@@ -76,7 +76,8 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 	c.pairs = map[[2]int][]float64{}
 	if s.Source.Kind != conductor.SourceNone && s.Source.Kind != "" {
 		c.source = len(c.branches)
-		c.branches = append(c.branches, branch{b.Node(s.Source.From), b.Node(s.Source.To), s.Source.Ohms(), s.Source.Volts})
+		c.branches = append(c.branches, branch{b.Node(s.Source.From), b.Node(s.Source.To), s.Source.Ohms(),
+			s.Source.Volts})
 	}
 	for _, x := range s.Also {
 		c.branches = append(c.branches, branch{b.Node(x.From), b.Node(x.To), x.Ohms(), x.Volts})

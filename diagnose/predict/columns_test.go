@@ -22,7 +22,8 @@ func TestColumnsMakeRoom(t *testing.T) {
 		all = append(all, p)
 	}
 	b := NewBasis(n, Options{Points: all})
-	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 18, Amps: 1}}
 	roomy, err := b.NewCircuit(&set, nil, nil)
 	require.NoError(t, err)
 	tight, err := b.NewCircuit(&set, nil, nil)

@@ -81,7 +81,8 @@ func compareOne(t *testing.T, n *conductor.Network, s fault.Suspect, rng *rand.R
 	wantV, wantJoined := b.Volts(set, red, black)
 	gotV, gotJoined := cs.Volts(red, black)
 	require.Equal(t, wantJoined, gotJoined, "%s %+v %s %s", s.ID, set, n.Points[red].Name, n.Points[black].Name)
-	require.InDelta(t, wantV, gotV, 1e-6*math.Abs(wantV)+1e-9, "%s %+v %s %s", s.ID, set, n.Points[red].Name, n.Points[black].Name)
+	require.InDelta(t, wantV, gotV, 1e-6*math.Abs(wantV)+1e-9, "%s %+v %s %s", s.ID, set, n.Points[red].Name,
+		n.Points[black].Name)
 	if set.Source.Kind != conductor.SourceNone {
 		return 1 // ohms are read with the source taken away
 	}
@@ -97,7 +98,8 @@ func compareOne(t *testing.T, n *conductor.Network, s fault.Suspect, rng *rand.R
 func randomSetup(n *conductor.Network, rng *rand.Rand) conductor.Setup {
 	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
 	if rng.IntN(3) > 0 {
-		s.Source = conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}
+		s.Source = conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18,
+			Amps: 1}
 	}
 	for range rng.IntN(3) {
 		s.Lift(rng.IntN(len(n.Layout.Joints)))
@@ -131,7 +133,8 @@ func TestSensitivitiesAgreeWithFiniteDifferences(t *testing.T) {
 		if s.Mode != track.Bridged || s.PieceIndex < 0 {
 			continue
 		}
-		set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+		set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0],
+			To: n.Posts[0][1], Volts: 18, Amps: 1}}
 		red, black := rng.IntN(len(n.Points)), rng.IntN(len(n.Points))
 		link := rng.IntN(len(n.Links))
 		if n.Links[link].NormallyOpen || n.NodeOf(n.Links[link].A) == n.NodeOf(n.Links[link].B) {
@@ -143,7 +146,8 @@ func TestSensitivitiesAgreeWithFiniteDifferences(t *testing.T) {
 				ohms[i] = n.Links[i].Ohms
 			}
 			ohms[link] += d
-			v, _ := simulate.NewBench(n, ohms, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: 0.5}}).Volts(set, red, black)
+			v, _ := simulate.NewBench(n, ohms, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: 0.5}}).Volts(set, red,
+				black)
 			return v
 		}
 		h := n.Links[link].Ohms * 1e-3

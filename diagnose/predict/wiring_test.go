@@ -41,18 +41,22 @@ func wholeSetup(n *conductor.Network, rng *rand.Rand) conductor.Setup {
 	}
 	if rng.IntN(2) == 0 {
 		at := rng.IntN(len(l.Joints))
-		s.Trains = []conductor.TrainAt{{Pieces: []int{l.Joints[at].A.Piece, l.Joints[at].B.Piece}, Motor: float64(rng.IntN(2)) * 7}}
+		s.Trains = []conductor.TrainAt{{Pieces: []int{l.Joints[at].A.Piece, l.Joints[at].B.Piece},
+			Motor: float64(rng.IntN(2)) * 7}}
 	}
 	if len(l.Supplies) > 1 && rng.IntN(2) == 0 {
-		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[0][0], To: n.Windings[0][1], Volts: 18}
-		s.Also = []conductor.Source{{Kind: conductor.SourceVolts, From: n.Windings[1][0], To: n.Windings[1][1], Volts: 14}}
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[0][0], To: n.Windings[0][1],
+			Volts: 18}
+		s.Also = []conductor.Source{{Kind: conductor.SourceVolts, From: n.Windings[1][0], To: n.Windings[1][1],
+			Volts: 14}}
 	}
 	return s
 }
 
 // predicted is what the reduced network says of a suspect come true: volts,
 // whether anything joins the probes, ohms.
-func predicted(t *testing.T, n *conductor.Network, s *fault.Suspect, ohms float64, set conductor.Setup, red, black int) (float64, bool, float64) {
+func predicted(t *testing.T, n *conductor.Network, s *fault.Suspect, ohms float64, set conductor.Setup, red,
+	black int) (float64, bool, float64) {
 	t.Helper()
 	k := &n.Links[s.Links[0]]
 	e := predict.Effect{Link: s.Links[0], Ohms: ohms, A: k.A, B: k.B}

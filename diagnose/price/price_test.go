@@ -32,7 +32,8 @@ func TestApartAndWalk(t *testing.T) {
 	require.Zero(t, l.Walk([2]int{a, a}, a, a, 2.4))
 	near := l.Walk([2]int{a, a}, b, b, 2.4)
 	require.InDelta(t, 2.54*0.05, near, 1e-9, "to the other place and no more")
-	require.InDelta(t, near, l.Walk([2]int{a, a}, a, b, 2.4), 1e-9, "one probe is there, the leads do not span the rest")
+	require.InDelta(t, near, l.Walk([2]int{a, a}, a, b, 2.4), 1e-9,
+		"one probe is there, the leads do not span the rest")
 	require.Zero(t, l.Walk([2]int{a, a}, a, b, 3), "longer leads do")
 }
 

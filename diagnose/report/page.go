@@ -59,7 +59,8 @@ func (r *Report) summary() page.Block {
 }
 
 func (r *Report) readings() page.Block {
-	b := page.Block{Title: "Readings", Head: []string{"", "From (red)", "To (black)", "Function", "Track", "Showed", "Said"}}
+	b := page.Block{Title: "Readings", Head: []string{"", "From (red)", "To (black)", "Function", "Track",
+		"Showed", "Said"}}
 	for i := range r.Readings {
 		x := &r.Readings[i]
 		n := fmt.Sprint(x.N)

@@ -142,7 +142,8 @@ func At(l *track.Layout, y *hunt.Symptom) string {
 // New makes the report of a hunt on a layout.
 func New(l *track.Layout, h *hunt.Hunt, kit hunt.Kit, f Facts) *Report {
 	v := h.Told()
-	r := &Report{Facts: f, Layout: l.Name, Build: build(l, f.Units), Meter: kitWords(&kit), Minutes: v.Minutes, Lifts: v.Lifts, Counted: v.Counted(),
+	r := &Report{Facts: f, Layout: l.Name, Build: build(l, f.Units), Meter: kitWords(&kit), Minutes: v.Minutes,
+		Lifts: v.Lifts, Counted: v.Counted(),
 		Warnings: v.Warnings, NotOnMap: v.NotOnMap, layout: l, suspicion: v.Pieces}
 	for i := range l.Supplies {
 		r.Supplies = append(r.Supplies, supplyWords(&l.Supplies[i]))
@@ -240,7 +241,8 @@ func (r *Report) past(list []hunt.Past, evidence []hunt.Evidence) {
 
 func reading(p *hunt.Past) Reading {
 	a := p.Ask
-	return Reading{Function: a.Meter, Dial: a.Dial, Red: a.Red, Black: a.Black, Loaded: fed(&a.Setup), Shown: p.Text, Aside: p.Aside}
+	return Reading{Function: a.Meter, Dial: a.Dial, Red: a.Red, Black: a.Black, Loaded: fed(&a.Setup), Shown: p.Text,
+		Aside: p.Aside}
 }
 
 // opened notes what had to be opened for a reading, each once.
@@ -364,7 +366,8 @@ func build(l *track.Layout, units string) string {
 			joints++
 		}
 	}
-	parts := []string{unit.Count(len(l.Pieces), "piece"), unit.Count(len(l.Runs), "run"), unit.Count(len(l.Feeders), "feeder"), unit.Count(len(l.Supplies), "supply")}
+	parts := []string{unit.Count(len(l.Pieces), "piece"), unit.Count(len(l.Runs), "run"),
+		unit.Count(len(l.Feeders), "feeder"), unit.Count(len(l.Supplies), "supply")}
 	if joints > 0 {
 		parts = append(parts, unit.Count(joints, "insulated joint"))
 	}

@@ -66,9 +66,12 @@ func onMap(h *hunt.Hunt) string {
 var began = time.Date(2026, 3, 1, 20, 15, 0, 0, time.UTC)
 
 func facts() report.Facts {
-	return report.Facts{ID: "2026-03-01-1", Name: "after the move", Began: began, Ended: began.Add(50 * time.Minute), Spent: 41, Finder: "Ada",
-		File: "shelf.hcl", Stamp: "1a2b3c4d", Modified: began.Add(-48 * time.Hour), Changed: "new turnout", Leads: "0.2 ohm touched together",
-		Conditions: "18 degrees, damp", Repair: "new strip", Open: "check the siding", Notes: []report.Note{{At: began, Text: "hum from T1"}}}
+	return report.Facts{ID: "2026-03-01-1", Name: "after the move", Began: began, Ended: began.Add(50 * time.Minute),
+		Spent: 41, Finder: "Ada",
+		File: "shelf.hcl", Stamp: "1a2b3c4d", Modified: began.Add(-48 * time.Hour), Changed: "new turnout",
+		Leads:      "0.2 ohm touched together",
+		Conditions: "18 degrees, damp", Repair: "new strip", Open: "check the siding",
+		Notes: []report.Note{{At: began, Text: "hum from T1"}}}
 }
 
 // Every field that a record should hold is on the page, in all three forms.
@@ -79,9 +82,12 @@ func TestPageHoldsEveryField(t *testing.T) {
 	html, err := r.HTML()
 	require.NoError(t, err)
 	plain := strings.Join(r.Page().Text(), "\n")
-	for _, want := range []string{"2026-03-01-1", "after the move", "2026-03-01 20:15 to 21:05", "Ada", "shelf.hcl", "1a2b3c4d", "2026-02-27 20:15", "new turnout",
-		"0.2 ohm touched together", "18 degrees, damp", "new strip", "check the siding", "hum from T1", "the breaker trips at once",
-		"41 min by the clock", "T1 hot", "T1 common", "beeper", "supply off", "the fault was found at " + r.Piece, "after the repair: good",
+	for _, want := range []string{"2026-03-01-1", "after the move", "2026-03-01 20:15 to 21:05", "Ada", "shelf.hcl",
+		"1a2b3c4d", "2026-02-27 20:15", "new turnout",
+		"0.2 ohm touched together", "18 degrees, damp", "new strip", "check the siding", "hum from T1",
+		"the breaker trips at once",
+		"41 min by the clock", "T1 hot", "T1 common", "beeper", "supply off", "the fault was found at " + r.Piece,
+		"after the repair: good",
 		"after the repair: still wrong", "cannot reach", r.Piece + " (bad)", l.Supplies[0].Name + ":"} {
 		assert.Contains(t, unescaped(r.Markdown()), want, "Markdown")
 		assert.Contains(t, text(t, html), want, "HTML")
@@ -108,10 +114,12 @@ func text(t rapid.TB, page string) string {
 		case xml.CharData:
 			b.Write(x)
 		case xml.StartElement:
-			assert.Contains(t, []string{"html", "head", "meta", "title", "style", "body", "h1", "h2", "table", "tr", "th", "td", "ul", "li", "figure", "figcaption", "dl", "div", "dt", "dd",
+			assert.Contains(t, []string{"html", "head", "meta", "title", "style", "body", "h1", "h2", "table", "tr",
+				"th", "td", "ul", "li", "figure", "figcaption", "dl", "div", "dt", "dd",
 				"svg", "path", "circle", "ellipse", "text"}, x.Name.Local)
 			for _, a := range x.Attr {
-				assert.False(t, strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "src" || a.Name.Local == "href", "attribute %s", a.Name.Local)
+				assert.False(t, strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "src" ||
+					a.Name.Local == "href", "attribute %s", a.Name.Local)
 			}
 		}
 	}
@@ -211,7 +219,8 @@ func TestMap(t *testing.T) {
 		words := text(t, svg)
 		assert.Contains(t, words, "bad: "+r.Piece)
 		assert.Contains(t, words, l.Feeders[0].Name)
-		assert.Equal(t, 2*len(l.Pieces), strings.Count(svg, "<path")-len(l.Feeders), "a line and its ticks for every piece")
+		assert.Equal(t, 2*len(l.Pieces), strings.Count(svg, "<path")-len(l.Feeders),
+			"a line and its ticks for every piece")
 		assert.NotContains(t, svg, "NaN")
 		assert.NotContains(t, svg, "Inf")
 	}
@@ -303,6 +312,7 @@ func TestPlaceOfWhatGotWorse(t *testing.T) {
 	l := layout(t, "loop")
 	y := &hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 1"}
 	assert.Equal(t, "main 1", report.At(l, y))
-	y.Worse = &hunt.Worse{Ohms: 0.02, Places: map[string]float64{"main 5/6 center": 0.4, "main 4/5 center": 0.3, "F1 hot": 0.3}}
+	y.Worse = &hunt.Worse{Ohms: 0.02, Places: map[string]float64{"main 5/6 center": 0.4, "main 4/5 center": 0.3,
+		"F1 hot": 0.3}}
 	assert.Equal(t, "main 4 to 6, F1 hot", report.At(l, y))
 }

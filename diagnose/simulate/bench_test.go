@@ -45,7 +45,8 @@ func suspect(t testing.TB, n *conductor.Network, mode track.FaultMode, place, ra
 }
 
 func lamp(n *conductor.Network) conductor.Setup {
-	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+	return conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 18, Amps: 1}}
 }
 
 // even makes every rail half .002, joint .001, wire .05, clip .003 and jumper
@@ -54,7 +55,8 @@ func even(n *conductor.Network) []float64 {
 	out := make([]float64, len(n.Links))
 	for i, k := range n.Links {
 		out[i] = map[conductor.LinkKind]float64{conductor.KindRail: .002, conductor.KindJoint: .001,
-			conductor.KindFeeder: .05, conductor.KindClip: .003, conductor.KindJumper: .005, conductor.KindSwitch: .005}[k.Kind]
+			conductor.KindFeeder: .05, conductor.KindClip: .003, conductor.KindJumper: .005,
+			conductor.KindSwitch: .005}[k.Kind]
 	}
 	return out
 }
@@ -64,7 +66,8 @@ func even(n *conductor.Network) []float64 {
 // 2/3 and 3/4, half of piece 4: .001 + 4*.002 + 2*.001 + .002 = .013 ohm.
 func TestShortByHand(t *testing.T) {
 	n := network(t, invent.Line("two-rail", 6))
-	b := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "main 4", "left-right"), Ohms: .5, Position: .5}})
+	b := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "main 4", "left-right"),
+		Ohms: .5, Position: .5}})
 	at := func(name string) int { return point(t, n, name) }
 	var off conductor.Setup
 	feed := 2 * (.05 + .003)
@@ -102,11 +105,13 @@ func TestPositionOfABridge(t *testing.T) {
 	for position, want := range map[float64]float64{0: .522, .25: .524, .5: .526, .75: .528, 1: .530} {
 		require.InDelta(t, want, ohms(position), 1e-12, "position %v", position)
 	}
-	two := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: s, Ohms: .5, Position: .1}, {Suspect: s, Ohms: .5, Position: .3}})
+	two := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: s, Ohms: .5, Position: .1},
+		{Suspect: s, Ohms: .5, Position: .3}})
 	// Two in one piece: the second lies .4 of a half further on both rails.
 	far := .5 + 2*.4*.002
 	want := 2*(.011+.2*.002) + 1/(1/.5+1/far)
-	require.InDelta(t, want, two.Ohms(conductor.Setup{}, point(t, n, "main 1/2 right"), point(t, n, "main 1/2 left")), 1e-12)
+	require.InDelta(t, want, two.Ohms(conductor.Setup{}, point(t, n, "main 1/2 right"), point(t, n, "main 1/2 left")),
+		1e-12)
 }
 
 func TestOpenWeakAndLifted(t *testing.T) {
@@ -123,7 +128,8 @@ func TestOpenWeakAndLifted(t *testing.T) {
 	require.True(t, math.IsInf(open.Ohms(s, at("main 3 left"), at("main 4 left")), 1))
 
 	// A lamp laid across the far end: 10 ohm, through 1 ohm of a weak joint.
-	weak := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: suspect(t, n, track.Weak, "main 3/4", "left"), Ohms: 1}})
+	weak := simulate.NewBench(n, even(n),
+		[]simulate.Fault{{Suspect: suspect(t, n, track.Weak, "main 3/4", "left"), Ohms: 1}})
 	s.Loads = []conductor.Load{{From: at("main 6 right"), To: at("main 6 left"), Ohms: 10}}
 	path := 2*(.05+.003) + 2*(5*.001+9*.002) // joints 1/2 to 5/6, pieces 2 to 5 and half of 6
 	amps := 18 / (18 + 10 + 1 + path)
@@ -134,7 +140,8 @@ func TestOpenWeakAndLifted(t *testing.T) {
 	s.Lift(n.Layout.FindJoint("main 4/5"))
 	require.Zero(t, weak.Amps(s))
 	require.True(t, math.IsInf(weak.Ohms(s, at("main 4 left"), at("main 5 left")), 1))
-	require.InDelta(t, 10+4*.002+2*.001, weak.Ohms(s, at("main 5 left"), at("main 5 right")), 1e-12, "the load stays when the source goes")
+	require.InDelta(t, 10+4*.002+2*.001, weak.Ohms(s, at("main 5 left"), at("main 5 right")), 1e-12,
+		"the load stays when the source goes")
 }
 
 func TestBridgedGap(t *testing.T) {
@@ -143,7 +150,8 @@ func TestBridgedGap(t *testing.T) {
 	var s conductor.Setup
 	sound := simulate.NewBench(n, even(n), nil)
 	require.True(t, math.IsInf(sound.Ohms(s, at("main 3/4 left"), at("main 4/3 left")), 1))
-	b := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "main 3/4", "left"), Ohms: .7, Position: .2}})
+	b := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "main 3/4", "left"),
+		Ohms: .7, Position: .2}})
 	require.InDelta(t, .7, b.Ohms(s, at("main 3/4 left"), at("main 4/3 left")), 1e-12)
 	s.Lift(n.Layout.FindJoint("main 3/4"))
 	require.True(t, math.IsInf(b.Ohms(s, at("main 3/4 left"), at("main 4/3 left")), 1), "lifting takes the bridge away")
@@ -153,13 +161,16 @@ func TestBridgedGap(t *testing.T) {
 // feeder the right way round then makes a short through both.
 func TestSwappedFeeder(t *testing.T) {
 	one := network(t, invent.Line("two-rail", 6))
-	b := simulate.NewBench(one, even(one), []simulate.Fault{{Suspect: suspect(t, one, track.Swapped, "F1", "hot-common")}})
+	b := simulate.NewBench(one, even(one),
+		[]simulate.Fault{{Suspect: suspect(t, one, track.Swapped, "F1", "hot-common")}})
 	v, joined := b.Volts(lamp(one), point(t, one, "main 3 right"), point(t, one, "main 3 left"))
 	require.True(t, joined)
 	require.InDelta(t, -18, v, 1e-9)
 
-	two := network(t, invent.Line("two-rail", 6)+"feeder \"F2\" {\n  at = \"main 4/5\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n")
-	b = simulate.NewBench(two, even(two), []simulate.Fault{{Suspect: suspect(t, two, track.Swapped, "F2", "hot-common")}})
+	two := network(t, invent.Line("two-rail", 6)+
+		"feeder \"F2\" {\n  at = \"main 4/5\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n")
+	b = simulate.NewBench(two, even(two),
+		[]simulate.Fault{{Suspect: suspect(t, two, track.Swapped, "F2", "hot-common")}})
 	// Hot post to common post: by F1's wire and clip, along the right rail to F2
 	// (joints 1/2, 2/3, 3/4, pieces 2, 3, 4), and by F2's clip and wire; beside
 	// it the same along the left rail.
@@ -214,9 +225,11 @@ func TestIdealSourceBetweenIslands(t *testing.T) {
 // A voltmeter of 10 Mohm behind 1 Mohm reads 10/11 of the volts.
 func TestMeterLoadsTheCircuit(t *testing.T) {
 	n := network(t, invent.Line("two-rail", 6))
-	b := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: suspect(t, n, track.Weak, "main 3/4", "left"), Ohms: 1e6}})
+	b := simulate.NewBench(n, even(n), []simulate.Fault{{Suspect: suspect(t, n, track.Weak, "main 3/4", "left"),
+		Ohms: 1e6}})
 	s := lamp(n)
-	require.InEpsilon(t, 18*10./11, b.MeterVolts(s, point(t, n, "main 5 right"), point(t, n, "main 5 left"), simulate.MeterOhms), 1e-5)
+	require.InEpsilon(t, 18*10./11, b.MeterVolts(s, point(t, n, "main 5 right"), point(t, n, "main 5 left"),
+		simulate.MeterOhms), 1e-5)
 	v, _ := b.Volts(s, point(t, n, "main 5 right"), point(t, n, "main 5 left"))
 	require.InDelta(t, 18, v, 1e-9)
 	require.Empty(t, s.Loads, "the set-up is left alone")
@@ -246,7 +259,8 @@ func TestBadResistancesAreErrors(t *testing.T) {
 func TestLinkAmps(t *testing.T) {
 	n := network(t, invent.Oval("roadbed", false))
 	rng := rand.New(rand.NewPCG(1, 1))
-	b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1), []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "main 9", "center-right"), Ohms: .2, Position: .5}})
+	b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1),
+		[]simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "main 9", "center-right"), Ohms: .2, Position: .5}})
 	c, err := b.Circuit(lamp(n))
 	require.NoError(t, err)
 	sum := make([]float64, n.Nodes)
@@ -257,7 +271,8 @@ func TestLinkAmps(t *testing.T) {
 	source := c.Amps()
 	require.Greater(t, source, .9)
 	want := map[int]float64{n.NodeOf(n.Posts[0][0]): -source, n.NodeOf(n.Posts[0][1]): source,
-		n.NodeOf(n.Middle(n.Layout.FindPiece("main 9"), track.Center)): source, n.NodeOf(n.Middle(n.Layout.FindPiece("main 9"), track.Right)): -source}
+		n.NodeOf(n.Middle(n.Layout.FindPiece("main 9"), track.Center)): source,
+		n.NodeOf(n.Middle(n.Layout.FindPiece("main 9"), track.Right)):  -source}
 	for node, got := range sum {
 		require.InDelta(t, want[node], got, 1e-9, "node %d", node)
 	}
@@ -275,7 +290,8 @@ func TestDrawOhms(t *testing.T) {
 		}
 		logs[k.Kind] = append(logs[k.Kind], math.Log(ohms[i]/k.Ohms))
 	}
-	for kind, want := range map[conductor.LinkKind][2]float64{conductor.KindRail: {math.Log(2), .08}, conductor.KindJoint: {math.Log(5), .6}} {
+	for kind, want := range map[conductor.LinkKind][2]float64{conductor.KindRail: {math.Log(2), .08},
+		conductor.KindJoint: {math.Log(5), .6}} {
 		mean, square := 0.0, 0.0
 		for _, x := range logs[kind] {
 			mean += x / float64(len(logs[kind]))

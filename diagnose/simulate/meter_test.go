@@ -84,7 +84,8 @@ func TestErrorsStayWithinTheDataSheet(t *testing.T) {
 		}
 		m = m.Draw(rng)
 		require.True(rt, m.LeadOhms() >= m.LeadMin && m.LeadOhms() <= m.LeadMax)
-		f := rapid.SampledFrom([]simulate.Function{simulate.Ohms, simulate.Volts, simulate.Millivolts, simulate.Amps}).Draw(rt, "function")
+		f := rapid.SampledFrom([]simulate.Function{simulate.Ohms, simulate.Volts, simulate.Millivolts,
+			simulate.Amps}).Draw(rt, "function")
 		exact := math.Pow(10, rapid.Float64Range(-5, 8).Draw(rt, "log exact"))
 		ac := rapid.Bool().Draw(rt, "ac")
 		text := m.Show(f, exact, ac, rng)
@@ -137,8 +138,10 @@ func TestScaleErrorIsTheInstruments(t *testing.T) {
 func TestPerson(t *testing.T) {
 	n := network(t, invent.Line("two-rail", 12))
 	f := simulate.Fault{Suspect: suspect(t, n, track.Bridged, "main 8", "left-right"), Ohms: .03, Position: .5}
-	p := simulate.Person{Bench: simulate.NewBench(n, nil, []simulate.Fault{f}), Meter: exactly(), Rng: rand.New(rand.NewPCG(5, 5))}
-	probe := simulate.Probe{Function: simulate.Millivolts, Setup: lamp(n), Red: n.Find("main 5/6 right"), Black: n.Find("main 5/6 left")}
+	p := simulate.Person{Bench: simulate.NewBench(n, nil, []simulate.Fault{f}), Meter: exactly(),
+		Rng: rand.New(rand.NewPCG(5, 5))}
+	probe := simulate.Probe{Function: simulate.Millivolts, Setup: lamp(n), Red: n.Find("main 5/6 right"),
+		Black: n.Find("main 5/6 left")}
 	v := p.Bench.MeterVolts(lamp(n), probe.Red, probe.Black, simulate.MeterOhms)
 	text, slip := p.Read(probe)
 	require.Equal(t, simulate.SlipNone, slip)
@@ -218,9 +221,11 @@ func TestUnsteadyHands(t *testing.T) {
 	n := network(t, invent.Line("two-rail", 12))
 	f := simulate.Fault{Suspect: suspect(t, n, track.Bridged, "main 8", "left-right"), Ohms: .03, Position: .5}
 	for _, x := range []struct{ hands, share float64 }{{.002, 0}, {0, .02}} {
-		p := simulate.Person{Bench: simulate.NewBench(n, nil, []simulate.Fault{f}), Meter: exactly(), Rng: rand.New(rand.NewPCG(6, 6)),
+		p := simulate.Person{Bench: simulate.NewBench(n, nil, []simulate.Fault{f}), Meter: exactly(),
+			Rng:   rand.New(rand.NewPCG(6, 6)),
 			Hands: map[simulate.Function]float64{simulate.Millivolts: x.hands}, Share: x.share}
-		probe := simulate.Probe{Function: simulate.Millivolts, Setup: lamp(n), Red: n.Find("main 5/6 right"), Black: n.Find("main 5/6 left")}
+		probe := simulate.Probe{Function: simulate.Millivolts, Setup: lamp(n), Red: n.Find("main 5/6 right"),
+			Black: n.Find("main 5/6 left")}
 		v := p.Bench.MeterVolts(lamp(n), probe.Red, probe.Black, simulate.MeterOhms)
 		const readings = 4000
 		sum, square := 0.0, 0.0

@@ -110,11 +110,13 @@ func (w *wiring) train(t *conductor.TrainAt) error {
 		}
 		for k := range w.b.n.Links {
 			link := &w.b.n.Links[k]
-			if i == 0 || link.Kind != conductor.KindJoint && link.Kind != conductor.KindGap || !joins(&l.Joints[link.Joint], t.Pieces[i-1], p) {
+			if i == 0 || link.Kind != conductor.KindJoint && link.Kind != conductor.KindGap ||
+				!joins(&l.Joints[link.Joint], t.Pieces[i-1], p) {
 				continue
 			}
 			if wheel := three && link.Rail != string(track.Center); wheel || t.Motor > 0 {
-				if err := w.add(edge{u: w.b.n.NodeOf(link.A), v: w.b.n.NodeOf(link.B), ohms: ohms, link: -1}); err != nil {
+				if err := w.add(edge{u: w.b.n.NodeOf(link.A), v: w.b.n.NodeOf(link.B), ohms: ohms,
+					link: -1}); err != nil {
 					return err
 				}
 			}

@@ -91,7 +91,8 @@ func TestInsulatedRailInItsFourStates(t *testing.T) {
 			faults = []simulate.Fault{{Suspect: gap, Ohms: 0.1}}
 		}
 		b := simulate.NewBench(n, nil, faults)
-		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 14}}
+		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0],
+			To: n.Posts[0][1], Volts: 14}}
 		if c.train {
 			s.Trains = []conductor.TrainAt{{Pieces: []int{2}, Wheels: 0.05}}
 		}
@@ -110,7 +111,8 @@ func TestInsulatedRailInItsFourStates(t *testing.T) {
 func TestTapOpen(t *testing.T) {
 	n := network(t, bellLine)
 	b := simulate.NewBench(n, nil, []simulate.Fault{{Suspect: suspect(t, n, track.Open, "bell rail", "left")}})
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 14},
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 14},
 		Trains: []conductor.TrainAt{{Pieces: []int{2}}}}
 	require.InDelta(t, 0, b.Amps(s), 1e-12)
 	v, joined := b.Volts(s, n.Posts[0][0], point(t, n, "main 3 left"))
@@ -123,7 +125,8 @@ func TestTapOpen(t *testing.T) {
 func TestWheelsOverTheGap(t *testing.T) {
 	n := network(t, bellLine)
 	b := simulate.NewBench(n, nil, nil)
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 14}}
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 14}}
 	s.Trains = []conductor.TrainAt{{Pieces: []int{1}}}
 	require.InDelta(t, 0, b.Amps(s), 1e-12, "before the gap")
 	s.Trains = []conductor.TrainAt{{Pieces: []int{1, 2}}}
@@ -155,7 +158,8 @@ feeder "F1" {
 insulated "W1 through" { rails = ["left"] }
 insulated "W1 diverging" { rails = ["right"] }
 `)
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 16}}
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 16}}
 	b := simulate.NewBench(n, nil, nil)
 	require.InDelta(t, 0, b.Amps(s), 1e-12)
 	w1, side := n.Layout.FindPiece("W1"), n.Layout.FindPiece("side 1")
@@ -178,7 +182,8 @@ insulated "W1 diverging" { rails = ["right"] }
 	}
 	// The gap bridged: the coil is on with no train near.
 	s.Trains = nil
-	b = simulate.NewBench(n, nil, []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, n.Layout.Joints[1].Name, "left"), Ohms: 0.01}})
+	b = simulate.NewBench(n, nil, []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, n.Layout.Joints[1].Name,
+		"left"), Ohms: 0.01}})
 	require.InDelta(t, 1.2, b.Amps(s), 0.02)
 }
 
@@ -225,8 +230,10 @@ insulated "main 2/3" { rails = ["center"] }
 			faults = []simulate.Fault{{Suspect: suspect(t, n, track.Swapped, "T2", "hot-common")}}
 		}
 		b := simulate.NewBench(n, nil, faults)
-		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[0][0], To: n.Windings[0][1], Volts: 18},
-			Also: []conductor.Source{{Kind: conductor.SourceVolts, From: n.Windings[1][0], To: n.Windings[1][1], Volts: 17.5}}}
+		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[0][0],
+			To: n.Windings[0][1], Volts: 18},
+			Also: []conductor.Source{{Kind: conductor.SourceVolts, From: n.Windings[1][0], To: n.Windings[1][1],
+				Volts: 17.5}}}
 		v, joined := b.Volts(s, point(t, n, "main 2/3 center"), point(t, n, "main 3/2 center"))
 		require.True(t, joined)
 		require.InDelta(t, c.volts, v, 1e-9, "%+v", c)
@@ -265,7 +272,8 @@ feeder "F1" {
 }
 insulated "main 3/4" { rails = ["center"] }
 `)
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 16}}
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 16}}
 	near, far, common := point(t, n, "main 2 center"), point(t, n, "main 5 center"), point(t, n, "main 5 right")
 	look := func(b *simulate.Bench, s conductor.Setup) [2]bool {
 		_, a := b.Volts(s, near, common)
@@ -294,11 +302,13 @@ func TestLampColdAndHot(t *testing.T) {
 	hot, common := point(t, n, "main 1 center"), point(t, n, "main 1 left")
 	// 70 ohm lit, a twelfth of it cold, and two leads of 0.02.
 	require.InDelta(t, 70./12+0.04, b.Ohms(conductor.Setup{}, hot, common), 1e-9)
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 14}}
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 14}}
 	require.InDelta(t, 0.2, b.Amps(s), 0.0005)
 	s.Unplug(1)
 	require.InDelta(t, 0, b.Amps(s), 1e-12)
-	short := simulate.NewBench(n, nil, []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "lamp", "hot-common"), Ohms: 0.5}})
+	short := simulate.NewBench(n, nil, []simulate.Fault{{Suspect: suspect(t, n, track.Bridged, "lamp", "hot-common"),
+		Ohms: 0.5}})
 	require.Less(t, short.Ohms(conductor.Setup{}, hot, common), 0.6)
 	gone := conductor.Setup{}
 	gone.Unplug(1)

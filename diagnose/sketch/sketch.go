@@ -73,13 +73,15 @@ func (s *Sketch) Em() float64 { return s.em }
 
 // Ring draws a circle about a place, its radius in em.
 func (s *Sketch) Ring(at track.Pose, em float64, colour string) {
-	fmt.Fprintf(&s.b, `<circle cx="%s" cy="%s" r="%s" fill="none" stroke="%s" stroke-width="%s"/>`+"\n", num(at.X), num(-at.Y), num(em*s.em), colour, num(s.em/5))
+	fmt.Fprintf(&s.b, `<circle cx="%s" cy="%s" r="%s" fill="none" stroke="%s" stroke-width="%s"/>`+"\n", num(at.X),
+		num(-at.Y), num(em*s.em), colour, num(s.em/5))
 }
 
 // Badge writes a short text in a bubble.
 func (s *Sketch) Badge(at track.Pose, text string) {
 	wide := s.em * (0.5 + 0.3*float64(len(text)))
-	fmt.Fprintf(&s.b, `<ellipse cx="%s" cy="%s" rx="%s" ry="%s" fill="#fff" stroke="#1a1a1a" stroke-width="%s"/>`+"\n", num(at.X), num(-at.Y), num(wide), num(0.75*s.em), num(s.em/12))
+	fmt.Fprintf(&s.b, `<ellipse cx="%s" cy="%s" rx="%s" ry="%s" fill="#fff" stroke="#1a1a1a" stroke-width="%s"/>`+"\n",
+		num(at.X), num(-at.Y), num(wide), num(0.75*s.em), num(s.em/12))
 	s.Text(at, 0, text, "#1a1a1a", false)
 }
 
@@ -111,7 +113,8 @@ func (s *Sketch) Piece(l *track.Layout, i, level int) {
 	if p.Kind == track.Bumper && len(p.Ends) > 0 {
 		path += s.across(p.Ends[0].Pose, 0.9)
 	}
-	fmt.Fprintf(&s.b, `<path d="%s" fill="none" stroke="%s" stroke-width="%s"%s/>`+"\n", path, ink[level].colour, num(ink[level].width*s.em), dash)
+	fmt.Fprintf(&s.b, `<path d="%s" fill="none" stroke="%s" stroke-width="%s"%s/>`+"\n", path, ink[level].colour,
+		num(ink[level].width*s.em), dash)
 	ticks := ""
 	for _, e := range p.Ends {
 		ticks += s.across(e.Pose, 0.35)
@@ -148,7 +151,8 @@ func (s *Sketch) Text(at track.Pose, em float64, text, colour string, bold bool)
 	if bold {
 		weight = ` font-weight="bold"`
 	}
-	fmt.Fprintf(&s.b, `<text x="%s" y="%s" fill="%s"%s>%s</text>`+"\n", num(p.X), num(-p.Y+0.35*s.em), colour, weight, escape.Replace(page.OneLine(text)))
+	fmt.Fprintf(&s.b, `<text x="%s" y="%s" fill="%s"%s>%s</text>`+"\n", num(p.X), num(-p.Y+0.35*s.em), colour, weight,
+		escape.Replace(page.OneLine(text)))
 }
 
 var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
@@ -185,7 +189,8 @@ func (s *Sketch) Furniture(l *track.Layout) {
 		f := &l.Feeders[i]
 		at := s.At(l, f.At)
 		p := Beside(at, -1.3*s.em)
-		fmt.Fprintf(&s.b, `<path d="M%s %sL%s %s" stroke="#00664b" stroke-width="%s"/>`+"\n", num(at.X), num(-at.Y), num(p.X), num(-p.Y), num(s.em/6))
+		fmt.Fprintf(&s.b, `<path d="M%s %sL%s %s" stroke="#00664b" stroke-width="%s"/>`+"\n", num(at.X), num(-at.Y),
+			num(p.X), num(-p.Y), num(s.em/6))
 		s.Text(at, -2, f.Name, "#00664b", true)
 	}
 	for _, m := range l.Landmarks {
@@ -196,8 +201,10 @@ func (s *Sketch) Furniture(l *track.Layout) {
 // Close ends the picture with room for the letters around it.
 func (s *Sketch) Close(name string) string {
 	room := 4.5 * s.em
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="%s %s %s %s" role="img" font-family="sans-serif" font-size="%s" text-anchor="middle">`+"\n<title>Map of %s</title>\n",
-		num(s.minX-room), num(-s.maxY-room), num(s.maxX-s.minX+2*room), num(s.maxY-s.minY+2*room), num(s.em), escape.Replace(page.OneLine(name))) + s.b.String() + "</svg>"
+	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="%s %s %s %s" role="img" `+
+		`font-family="sans-serif" font-size="%s" text-anchor="middle">`+"\n<title>Map of %s</title>\n",
+		num(s.minX-room), num(-s.maxY-room), num(s.maxX-s.minX+2*room), num(s.maxY-s.minY+2*room), num(s.em),
+		escape.Replace(page.OneLine(name))) + s.b.String() + "</svg>"
 }
 
 // num prints a length with a tenth of a millimeter.

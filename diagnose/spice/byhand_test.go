@@ -45,7 +45,8 @@ func TestCircuitsByHand(t *testing.T) {
 		n := read(t, written(t, network(t, deck.layout)))
 		for _, s := range deck.states {
 			ours := n.inState(s.words)
-			hand := &circuit{points: deck.points, parts: append(append([]resistor(nil), deck.states[0].parts...), s.parts...)}
+			hand := &circuit{points: deck.points, parts: append(append([]resistor(nil), deck.states[0].parts...),
+				s.parts...)}
 			if s == deck.states[0] {
 				hand.parts = s.parts
 			}
@@ -63,7 +64,8 @@ func TestCircuitsByHand(t *testing.T) {
 			for _, p := range s.asked {
 				require.True(t, hand.connected(p[0], p[1]), "%s %s: %s and %s by hand", file, s.words, p[0], p[1])
 				require.True(t, ours.connected(p[0], p[1]), "%s %s: %s and %s", file, s.words, p[0], p[1])
-				pairs = append(pairs, pair{file + " " + s.words + ": " + p[0] + " to " + p[1], b.ohms(hand, p), b.ohms(ours, p)})
+				pairs = append(pairs, pair{file + " " + s.words + ": " + p[0] + " to " + p[1], b.ohms(hand, p),
+					b.ohms(ours, p)})
 			}
 		}
 	}

@@ -125,7 +125,8 @@ func drawSetup(n *conductor.Network, rng *rand.Rand) (conductor.Setup, order) {
 	o.kind, o.volts, o.amps = string(s.Source.Kind), s.Source.Volts, s.Source.Amps
 	o.from, o.to = n.Points[s.Source.From].Name, n.Points[s.Source.To].Name
 	for range rng.IntN(3) {
-		k := conductor.Load{From: rng.IntN(len(n.Points)), To: rng.IntN(len(n.Points)), Ohms: []float64{.05, 2, 10}[rng.IntN(3)]}
+		k := conductor.Load{From: rng.IntN(len(n.Points)), To: rng.IntN(len(n.Points)),
+			Ohms: []float64{.05, 2, 10}[rng.IntN(3)]}
 		s.Loads = append(s.Loads, k)
 		o.loads = append(o.loads, loadOrder{n.Points[k.From].Name, n.Points[k.To].Name, k.Ohms})
 	}
@@ -217,7 +218,8 @@ func (c *comparison) settle(t *testing.T) {
 	c.batch, c.waiting = batch{}, nil
 }
 
-func (c *comparison) compareVolts(t *testing.T, b *simulate.Bench, s conductor.Setup, cir *circuit, rng *rand.Rand, about string) {
+func (c *comparison) compareVolts(t *testing.T, b *simulate.Bench, s conductor.Setup, cir *circuit, rng *rand.Rand,
+	about string) {
 	t.Helper()
 	n := b.Network()
 	p := c.add(cir)
@@ -231,14 +233,16 @@ func (c *comparison) compareVolts(t *testing.T, b *simulate.Bench, s conductor.S
 			c.open++
 			continue
 		}
-		c.waiting = append(c.waiting, expectation{c.volts(p, cir.points[n.Points[red].Name], cir.points[n.Points[black].Name]), v, floor, names})
+		c.waiting = append(c.waiting, expectation{c.volts(p, cir.points[n.Points[red].Name],
+			cir.points[n.Points[black].Name]), v, floor, names})
 	}
 	if s.Source.Kind != conductor.SourceNone {
 		c.waiting = append(c.waiting, expectation{c.sourceAmps(p), b.Amps(s), floor, "current of the source; " + about})
 	}
 }
 
-func (c *comparison) compareOhms(t *testing.T, b *simulate.Bench, s conductor.Setup, list *netlist, o order, rng *rand.Rand, about string) {
+func (c *comparison) compareOhms(t *testing.T, b *simulate.Bench, s conductor.Setup, list *netlist, o order,
+	rng *rand.Rand, about string) {
 	n := b.Network()
 	o.kind, o.also = "none", nil
 	cir := list.under(o, false)
@@ -256,7 +260,8 @@ func (c *comparison) compareOhms(t *testing.T, b *simulate.Bench, s conductor.Se
 			continue
 		}
 		p := c.add(cir, fmt.Sprintf("Iohms %s %s 1", cir.points[to], cir.points[from]))
-		c.waiting = append(c.waiting, expectation{c.volts(p, cir.points[from], cir.points[to]), ohms, cancels * max(1, ohms), "ohms " + from + " to " + to + "; " + about})
+		c.waiting = append(c.waiting, expectation{c.volts(p, cir.points[from], cir.points[to]), ohms,
+			cancels * max(1, ohms), "ohms " + from + " to " + to + "; " + about})
 	}
 }
 
@@ -289,7 +294,8 @@ func TestAgainstNgspice(t *testing.T) {
 		}
 		c.settle(t)
 	}
-	t.Logf("%.0f readings compared, worst relative difference %.2g; %.0f pairs of points not joined; faults %v", c.live, c.worst, c.open, c.modes)
+	t.Logf("%.0f readings compared, worst relative difference %.2g; %.0f pairs of points not joined; faults %v", c.live,
+		c.worst, c.open, c.modes)
 	require.Greater(t, c.live, 800.)
 	require.Greater(t, c.open, 100.)
 	for _, m := range []track.FaultMode{track.Open, track.Weak, track.Bridged, track.Swapped} {
@@ -309,12 +315,15 @@ func TestNetlistAsWritten(t *testing.T) {
 		var leaks []simulate.Fault
 		for i, k := range n.Links {
 			if k.NormallyOpen {
-				leaks = append(leaks, simulate.Fault{Suspect: fault.Suspect{Mode: track.Bridged, Links: []int{i}}, Ohms: spice.OpenOhms, Position: .5})
+				leaks = append(leaks, simulate.Fault{Suspect: fault.Suspect{Mode: track.Bridged, Links: []int{i}},
+					Ohms: spice.OpenOhms, Position: .5})
 			}
 		}
-		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0],
+			To: n.Posts[0][1], Volts: 18, Amps: 1}}
 		s.Loads = []conductor.Load{{From: n.Find("mill 2 center"), To: n.Find("mill 2 left"), Ohms: 10}}
-		o := order{kind: "lamp", from: "T1 hot", to: "T1 common", volts: 18, amps: 1, loads: []loadOrder{{"mill 2 center", "mill 2 left", 10}}}
+		o := order{kind: "lamp", from: "T1 hot", to: "T1 common", volts: 18, amps: 1,
+			loads: []loadOrder{{"mill 2 center", "mill 2 left", 10}}}
 		if n.Find("mill 2 center") < 0 {
 			s.Loads[0].From, o.loads[0].from = n.Find("mill 2 right"), "mill 2 right"
 		}
@@ -328,7 +337,8 @@ func TestNetlistAsWritten(t *testing.T) {
 			v, joined := bench.Volts(s, red, black)
 			require.True(t, joined, "1e9 ohm joins what nothing else does")
 			if sound.connected(from, to) {
-				c.waiting = append(c.waiting, expectation{c.volts(p, cir.points[from], cir.points[to]), v, 1e-9, from + " to " + to + "; " + construction})
+				c.waiting = append(c.waiting, expectation{c.volts(p, cir.points[from], cir.points[to]), v, 1e-9,
+					from + " to " + to + "; " + construction})
 			}
 		}
 		c.settle(t)
@@ -348,10 +358,13 @@ func TestSensitivitiesAgainstNgspice(t *testing.T) {
 		list := read(t, written(t, n))
 		ohms := simulate.DrawOhms(n, rng, 1, 1)
 		suspects := fault.List(n)
-		bridges := slices.DeleteFunc(suspects, func(s fault.Suspect) bool { return s.Mode != track.Bridged || s.PieceIndex < 0 })
+		bridges := slices.DeleteFunc(suspects, func(s fault.Suspect) bool {
+			return s.Mode != track.Bridged || s.PieceIndex < 0
+		})
 		f := simulate.Realise(bridges[rng.IntN(len(bridges))], rng)
 		faults := []simulate.Fault{f}
-		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+		s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0],
+			To: n.Posts[0][1], Volts: 18, Amps: 1}}
 		o := order{kind: "lamp", from: "T1 hot", to: "T1 common", volts: 18, amps: 1}
 		if seed%3 == 0 { // an ideal source, through a joint that limits the current
 			s.Source.Kind, o.kind = conductor.SourceVolts, "volts"
@@ -377,7 +390,8 @@ func TestSensitivitiesAgainstNgspice(t *testing.T) {
 		got := differences(t, list, n, ohms, faults, o, n.Points[k.A].Name, n.Points[k.B].Name, links)
 		for j, i := range links {
 			want := slopes[i] * ohms[i]
-			require.InDelta(t, want, got[j]*ohms[i], 2e-5*math.Abs(want)+1e-8, "layout %d, %s %s %s", seed, n.Links[i].ID, n.Links[i].Place, n.Links[i].Rail)
+			require.InDelta(t, want, got[j]*ohms[i], 2e-5*math.Abs(want)+1e-8, "layout %d, %s %s %s", seed,
+				n.Links[i].ID, n.Links[i].Place, n.Links[i].Rail)
 			compared++
 		}
 	}
@@ -387,7 +401,8 @@ func TestSensitivitiesAgainstNgspice(t *testing.T) {
 
 // differences is the derivative of the voltage between two points by the
 // resistance of some links, in one run: each a thousandth up and down.
-func differences(t *testing.T, list *netlist, n *conductor.Network, ohms []float64, faults []simulate.Fault, o order, red, black string, links []int) []float64 {
+func differences(t *testing.T, list *netlist, n *conductor.Network, ohms []float64, faults []simulate.Fault, o order,
+	red, black string, links []int) []float64 {
 	const step = 1e-3
 	var b batch
 	at := func(link int, factor float64) int {

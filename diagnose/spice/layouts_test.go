@@ -95,8 +95,10 @@ func drawWhole(n *conductor.Network, rng *rand.Rand) (conductor.Setup, order) {
 		drawTrain(n, rng, &s, &o)
 	}
 	if len(l.Supplies) > 1 && rng.IntN(2) == 0 {
-		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[0][0], To: n.Windings[0][1], Volts: 18}
-		s.Also = []conductor.Source{{Kind: conductor.SourceVolts, From: n.Windings[1][0], To: n.Windings[1][1], Volts: 14}}
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Windings[0][0], To: n.Windings[0][1],
+			Volts: 18}
+		s.Also = []conductor.Source{{Kind: conductor.SourceVolts, From: n.Windings[1][0], To: n.Windings[1][1],
+			Volts: 14}}
 		o.kind, o.from, o.to, o.volts = "volts", "T1 hot", "T1 common", 18
 		o.also = []sourceOrder{{"T2 winding hot", "T2 winding common", 14}}
 	}
@@ -143,11 +145,13 @@ func drawTrain(n *conductor.Network, rng *rand.Rand, s *conductor.Setup, o *orde
 			add(at(p, "left"), at(p, "right"), train.Wheels)
 		}
 		for _, j := range l.Joints {
-			if i == 0 || !(j.A.Piece == p && j.B.Piece == train.Pieces[i-1] || j.B.Piece == p && j.A.Piece == train.Pieces[i-1]) {
+			if i == 0 || !(j.A.Piece == p && j.B.Piece == train.Pieces[i-1] || j.B.Piece == p &&
+				j.A.Piece == train.Pieces[i-1]) {
 				continue
 			}
 			for _, k := range n.Links {
-				if (k.Kind == conductor.KindJoint || k.Kind == conductor.KindGap) && k.Place == j.Name && (train.Motor > 0 || three && k.Rail != "center") {
+				if (k.Kind == conductor.KindJoint || k.Kind == conductor.KindGap) && k.Place == j.Name &&
+					(train.Motor > 0 || three && k.Rail != "center") {
 					add(n.Points[k.A].Name, n.Points[k.B].Name, train.Wheels)
 				}
 			}
@@ -188,11 +192,16 @@ func TestEveryLayoutAndEveryKindOfFaultAgainstNgspice(t *testing.T) {
 			c.settle(t) // small decks: ngspice takes far longer for one large one
 		}
 	}
-	t.Logf("%d layouts, %d kinds of fault, %.0f readings compared, worst relative difference %.2g; %.0f pairs not joined", len(layouts), len(kinds), c.live, c.worst, c.open)
-	for _, want := range []string{"open bus bus", "weak bus bus", "swapped bus bus", "bridged bus insulation", "misplaced feeder clip", "open toggle toggle", "weak toggle toggle",
-		"bridged toggle insulation", "bridged gap gap", "open lead lead", "weak lead lead", "bridged load insulation", "open tap tap", "weak tap tap",
-		"bridged rail insulation", "open jumper jumper", "weak jumper jumper", "open jumper switch", "swapped supply lead", "open common common", "weak common common", "swapped feeder feeder",
-		"bridged piece insulation", "open joint joint", "open feeder clip", "bridged turnout insulation", "bridged crossing insulation"} {
+	t.Logf("%d layouts, %d kinds of fault, %.0f readings compared, worst relative difference %.2g; %.0f pairs not "+
+		"joined", len(layouts), len(kinds), c.live, c.worst, c.open)
+	for _, want := range []string{"open bus bus", "weak bus bus", "swapped bus bus", "bridged bus insulation",
+		"misplaced feeder clip", "open toggle toggle", "weak toggle toggle",
+		"bridged toggle insulation", "bridged gap gap", "open lead lead", "weak lead lead", "bridged load insulation",
+		"open tap tap", "weak tap tap",
+		"bridged rail insulation", "open jumper jumper", "weak jumper jumper", "open jumper switch",
+		"swapped supply lead", "open common common", "weak common common", "swapped feeder feeder",
+		"bridged piece insulation", "open joint joint", "open feeder clip", "bridged turnout insulation",
+		"bridged crossing insulation"} {
 		require.Greater(t, kinds[want], 0, "%s; there are %v", want, kinds)
 	}
 	require.Greater(t, c.live, 2000.)
@@ -224,6 +233,7 @@ func TestRandomWiringAgainstNgspice(t *testing.T) {
 			c.settle(t)
 		}
 	}
-	t.Logf("%.0f readings compared, worst relative difference %.2g; %.0f pairs not joined; faults %v", c.live, c.worst, c.open, c.modes)
+	t.Logf("%.0f readings compared, worst relative difference %.2g; %.0f pairs not joined; faults %v", c.live, c.worst,
+		c.open, c.modes)
 	require.Greater(t, c.live, 300.)
 }

@@ -19,7 +19,8 @@ func TestWrite(t *testing.T) {
 		text := written(t, n)
 		list := read(t, text)
 		number := spice.Numbers(n)
-		require.Len(t, list.points, len(n.Points)+len(n.Layout.Supplies), "every supply's hot post has a name of its own")
+		require.Len(t, list.points, len(n.Points)+len(n.Layout.Supplies),
+			"every supply's hot post has a name of its own")
 		require.Equal(t, list.points["T1 hot"], list.points["T1 hot post"], "with no lamp between them they are one")
 		for _, p := range n.Points {
 			require.Equal(t, strconv.Itoa(number[p.Node]), list.points[p.Name], p.Name)
@@ -28,8 +29,10 @@ func TestWrite(t *testing.T) {
 		require.Len(t, list.resistors, len(n.Links))
 		for i, k := range n.Links {
 			r := list.resistors[i]
-			require.Equal(t, []string{k.ID, string(k.Kind), k.Place, k.Rail, k.When}, []string{r.id, r.kind, r.place, r.rail, r.when})
-			require.Equal(t, []string{list.points[n.Points[k.A].Name], list.points[n.Points[k.B].Name]}, []string{r.a, r.b}, k.ID)
+			require.Equal(t, []string{k.ID, string(k.Kind), k.Place, k.Rail, k.When},
+				[]string{r.id, r.kind, r.place, r.rail, r.when})
+			require.Equal(t, []string{list.points[n.Points[k.A].Name], list.points[n.Points[k.B].Name]},
+				[]string{r.a, r.b}, k.ID)
 			if k.NormallyOpen {
 				require.Equal(t, 1e9, r.ohms)
 			} else {

@@ -77,7 +77,8 @@ func (b *batch) sourceAmps(prefix string) int {
 func (b *batch) run(t testing.TB) []float64 {
 	t.Helper()
 	program, err := exec.LookPath("ngspice")
-	require.NoError(t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew install ngspice)")
+	require.NoError(t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew "+
+		"install ngspice)")
 	var text strings.Builder
 	text.WriteString("* circuits side by side\n" + b.deck.String() + ".control\nset numdgt=15\nop\n")
 	for i, expression := range b.readings {
@@ -109,7 +110,8 @@ func (b *batch) run(t testing.TB) []float64 {
 
 // Two resistors and ten volts: the harness itself, by hand.
 func TestHarness(t *testing.T) {
-	n := read(t, "*: 0 ground\n*: 1 top\n*: 2 tap\n*: 3 alone\nR1 1 2 3 ; kind=rail place=\"x\" rail=left\nR2 2 0 2 ; kind=rail place=\"x\" rail=left\n")
+	n := read(t, "*: 0 ground\n*: 1 top\n*: 2 tap\n*: 3 alone\nR1 1 2 3 ; kind=rail place=\"x\" rail=left\nR2 2 0 2 "+
+		"; kind=rail place=\"x\" rail=left\n")
 	c := n.under(order{kind: "volts", from: "top", to: "ground", volts: 10}, false)
 	require.True(t, c.connected("top", "ground"))
 	require.False(t, c.connected("top", "alone"))

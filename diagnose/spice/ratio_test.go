@@ -26,7 +26,8 @@ units = "in"
 construction = "metal-tie"
 run "main" {
   closes = true
-  pieces = ["92 x straight 10", "8 x curve left diameter 60 angle 22.5", "92 x straight 10", "8 x curve left diameter 60 angle 22.5"]
+  pieces = ["92 x straight 10", "8 x curve left diameter 60 angle 22.5", "92 x straight 10",
+    "8 x curve left diameter 60 angle 22.5"]
 }
 supply "T1" {
   current = "ac"
@@ -54,10 +55,12 @@ feeder "F1" {
 	for i := range f.Layout.Joints {
 		points = append(points, n.At(f.Layout.Joints[i].A, track.Center))
 	}
-	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 18, Amps: 1}}
 	b.Run(fmt.Sprintf("predictions-%dx%d", len(shorts), len(points)), func(b *testing.B) {
 		for b.Loop() {
-			o := predict.Options{Points: append([]int{set.Source.From, set.Source.To, n.FeederPoints[0][0]}, points...), Medians: true}
+			o := predict.Options{Points: append([]int{set.Source.From, set.Source.To, n.FeederPoints[0][0]}, points...),
+				Medians: true}
 			for _, s := range shorts {
 				k := &n.Links[s.Links[0]]
 				o.Points = append(o.Points, k.A, k.B)

@@ -48,7 +48,8 @@ func read(t testing.TB, text string) *netlist {
 			var err error
 			r.ohms, err = strconv.ParseFloat(words[3], 64)
 			require.NoError(t, err, line)
-			for key, into := range map[string]*string{"kind": &r.kind, "place": &r.place, "rail": &r.rail, "turnout": &r.turnout, "name": &r.name, "when": &r.when} {
+			for key, into := range map[string]*string{"kind": &r.kind, "place": &r.place, "rail": &r.rail,
+				"turnout": &r.turnout, "name": &r.name, "when": &r.when} {
 				*into = value(t, comment, key)
 			}
 			out.resistors = append(out.resistors, r)
@@ -136,14 +137,16 @@ func (n *netlist) under(o order, keepOpen bool) *circuit {
 			warm = "hot"
 		}
 		gone := (r.kind == "load" || r.kind == "insulation") && slices.Contains(o.unplugged, r.place)
-		wrong := r.kind == "switch" && r.when != route || r.kind == "toggle" && r.when != position || r.kind == "load" && r.when != warm
+		wrong := r.kind == "switch" && r.when != route || r.kind == "toggle" && r.when != position ||
+			r.kind == "load" && r.when != warm
 		if open || lifted || pulled || gone || wrong {
 			continue
 		}
 		c.parts = append(c.parts, r)
 	}
 	for i, l := range o.loads {
-		c.parts = append(c.parts, resistor{id: fmt.Sprintf("Rload%d", i), a: n.points[l.from], b: n.points[l.to], ohms: l.ohms})
+		c.parts = append(c.parts, resistor{id: fmt.Sprintf("Rload%d", i), a: n.points[l.from], b: n.points[l.to],
+			ohms: l.ohms})
 	}
 	switch o.kind {
 	case "volts":

@@ -83,7 +83,8 @@ func (w *wired) line(n int, metres float64, ring, tied bool, cut ...string) {
 			joint := fmt.Sprintf("main %d/%d", i, k)
 			for _, r := range w.rails {
 				if !strings.Contains(strings.Join(cut, ","), joint+" "+r) {
-					w.add(wire{a: joint + " " + r, b: fmt.Sprintf("main %d/%d %s", k, i, r), ohms: w.pin * w.scatter(0.5), joint: joint})
+					w.add(wire{a: joint + " " + r, b: fmt.Sprintf("main %d/%d %s", k, i, r),
+						ohms: w.pin * w.scatter(0.5), joint: joint})
 				}
 			}
 		}
@@ -271,7 +272,8 @@ func (g *gauge) circuit(a *hunt.Ask, meter bool) (c *circuit, lamp string) {
 		for _, name := range []string{p.a, p.b} {
 			node(name)
 		}
-		if !p.broken && !has(s.Lifted, p.joint) && !has(s.Pulled, p.feeder) && !has(s.Off, p.toggle) && (p.load == "" || !has(s.Unplugged, p.load)) {
+		if !p.broken && !has(s.Lifted, p.joint) && !has(s.Pulled, p.feeder) && !has(s.Off, p.toggle) &&
+			(p.load == "" || !has(s.Unplugged, p.load)) {
 			join(p.a, p.b, ohms)
 		}
 	}

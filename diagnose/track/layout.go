@@ -339,7 +339,8 @@ func (l *Layout) RowNames(pieces []int) []string {
 	var out []string
 	for i := 0; i < len(pieces); {
 		j := i
-		for j+1 < len(pieces) && l.Pieces[pieces[j+1]].Run == l.Pieces[pieces[i]].Run && l.Pieces[pieces[j+1]].Number == l.Pieces[pieces[j]].Number+1 {
+		for j+1 < len(pieces) && l.Pieces[pieces[j+1]].Run == l.Pieces[pieces[i]].Run &&
+			l.Pieces[pieces[j+1]].Number == l.Pieces[pieces[j]].Number+1 {
 			j++
 		}
 		out = append(out, l.RowName(pieces[i], pieces[j]))

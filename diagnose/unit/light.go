@@ -12,13 +12,15 @@ var (
 	glowingWords = words("glowing glow glows dim dimly dimmed dull faint faintly orange red weak weakly half low g")
 	darkWords    = words("dark off out no none nothing unlit n d")
 	// lightFiller are words that change nothing: "the lamp is glowing a little".
-	lightFiller = words("it is its it's the lamp bulb burns burning lit on light at all a little bit very quite just only stays")
+	lightFiller = words("it is its it's the lamp bulb burns burning lit on light at all a little bit very quite just " +
+		"only stays")
 )
 
 // light reads what a lamp does: bright, glowing or dark, in the words that
 // people use.
 func (p *parser) light(word string) (Reading, error) {
-	all := strings.Fields(strings.NewReplacer(",", " ", ".", " ", "!", " ", "no light", "dark", "not lit", "dark", "not on", "dark").Replace(word))
+	all := strings.Fields(strings.NewReplacer(",", " ", ".", " ", "!", " ", "no light", "dark", "not lit", "dark",
+		"not on", "dark").Replace(word))
 	said := slices.DeleteFunc(slices.Clone(all), func(w string) bool { return lightFiller[w] })
 	if len(said) == 0 {
 		said = all[max(0, len(all)-1):] // "it is lit"

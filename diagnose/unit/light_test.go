@@ -9,9 +9,12 @@ import (
 
 func TestLightOfALamp(t *testing.T) {
 	for text, want := range map[string]Kind{
-		"bright": Bright, "Bright.": Bright, "full": Bright, "lit": Bright, "it is lit": Bright, "on": Bright, "very bright": Bright,
-		"glowing": Glowing, "glow": Glowing, "dim": Glowing, "it glows a little": Glowing, "lit, dim": Glowing, "faint": Glowing,
-		"dark": Dark, "off": Dark, "out": Dark, "no": Dark, "no light": Dark, "no light at all": Dark, "not lit": Dark, "the lamp is dark": Dark,
+		"bright": Bright, "Bright.": Bright, "full": Bright, "lit": Bright, "it is lit": Bright, "on": Bright,
+		"very bright": Bright,
+		"glowing":     Glowing, "glow": Glowing, "dim": Glowing, "it glows a little": Glowing, "lit, dim": Glowing,
+		"faint": Glowing,
+		"dark":  Dark, "off": Dark, "out": Dark, "no": Dark, "no light": Dark, "no light at all": Dark, "not lit": Dark,
+		"the lamp is dark": Dark,
 	} {
 		r, err := Parse(text, Lamp)
 		require.NoError(t, err, text)

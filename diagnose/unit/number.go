@@ -47,7 +47,8 @@ func (p *parser) digits(s string) (num, string, error) {
 		return n, "", err
 	}
 	if len(n.whole)+len(n.frac) > maxDigits {
-		return n, "", p.fail("more digits than a meter shows", "write what the display shows: "+settings[p.setting].example)
+		return n, "", p.fail("more digits than a meter shows", "write what the display shows: "+
+			settings[p.setting].example)
 	}
 	return n, strings.TrimSpace(rest), nil
 }
@@ -118,7 +119,8 @@ var prefixes = []struct {
 	exp        int
 	anyCase    bool
 }{
-	{"mega", "M", 6, true}, {"meg", "M", 6, true}, {"milli", "m", -3, true}, {"micro", "u", -6, true}, {"kilo", "k", 3, true}, {"kil", "k", 3, true},
+	{"mega", "M", 6, true}, {"meg", "M", 6, true}, {"milli", "m", -3, true}, {"micro", "u", -6, true},
+	{"kilo", "k", 3, true}, {"kil", "k", 3, true},
 	{"M", "M", 6, false}, {"m", "m", -3, false}, {"k", "k", 3, true}, {"u", "u", -6, true},
 }
 

@@ -45,7 +45,8 @@ func Parse(text string, s Setting) (Reading, error) {
 		return Reading{Kind: OverLimit, Unit: s.Unit(), Typed: typed}, nil
 	}
 	if yesWords[word] || noWords[word] {
-		return Reading{}, p.fail("the meter is on "+string(s)+", so a number is wanted", "write what it shows: "+settings[s].example)
+		return Reading{}, p.fail("the meter is on "+string(s)+", so a number is wanted",
+			"write what it shows: "+settings[s].example)
 	}
 	return p.number(clean)
 }
@@ -138,7 +139,8 @@ func (p *parser) number(s string) (Reading, error) {
 	default:
 		mark, ok := findMark(rest)
 		if !ok {
-			return Reading{}, p.fail("the unit "+strconv.Quote(rest)+" is not known", "write "+settings[p.setting].example)
+			return Reading{}, p.fail("the unit "+strconv.Quote(rest)+" is not known",
+				"write "+settings[p.setting].example)
 		}
 		if err := p.fits(n, mark); err != nil {
 			return Reading{}, err
@@ -169,5 +171,6 @@ func (p *parser) build(n num, exp int) Reading {
 	// Both texts are digits and a small exponent: they cannot fail.
 	v, _ := strconv.ParseFloat(n.sign+"0"+n.whole+n.frac+tail, 64)
 	step, _ := strconv.ParseFloat("1"+tail, 64)
-	return Reading{Kind: Value, Value: noMinusZero(v), Unit: p.setting.Unit(), Decimals: dec, Step: step, Typed: p.typed}
+	return Reading{Kind: Value, Value: noMinusZero(v), Unit: p.setting.Unit(), Decimals: dec, Step: step,
+		Typed: p.typed}
 }

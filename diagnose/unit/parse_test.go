@@ -81,8 +81,10 @@ func TestParseAnswers(t *testing.T) {
 		setting Setting
 		kind    Kind
 	}{
-		{"beep", Beeper, Beep}, {"Beep!", Beeper, Beep}, {"y", Beeper, Beep}, {"yes", Beeper, Beep}, {"YES", Look, Beep},
-		{"no", Beeper, Silent}, {"n", Look, Silent}, {"silent", Beeper, Silent}, {"no beep", Beeper, Silent}, {"OL", Beeper, Silent},
+		{"beep", Beeper, Beep}, {"Beep!", Beeper, Beep}, {"y", Beeper, Beep}, {"yes", Beeper, Beep},
+		{"YES", Look, Beep},
+		{"no", Beeper, Silent}, {"n", Look, Silent}, {"silent", Beeper, Silent}, {"no beep", Beeper, Silent},
+		{"OL", Beeper, Silent},
 		{"OL", Ohms, OverLimit}, {"ol", Ohms, OverLimit}, {"O.L", Millivolts, OverLimit}, {"0.L", Ohms, OverLimit},
 		{"-OL", Volts, OverLimit}, {"over limit", Amps, OverLimit}, {"open", Ohms, OverLimit},
 	} {
@@ -105,27 +107,37 @@ func TestParseRefusals(t *testing.T) {
 		want    string
 	}{
 		{"", Ohms, `"": nothing was typed; type what the meter shows: 0.4, 1.2k or OL`},
-		{"1", Ohms, `"1": a 1 alone can be a one or the sign for over-limit; write OL when the rest of the display is blank, or 1 ohm`},
-		{"-1", Millivolts, `"-1": a 1 alone can be a one or the sign for over-limit; write OL when the rest of the display is blank, or -1 mV`},
+		{"1", Ohms, `"1": a 1 alone can be a one or the sign for over-limit; write OL when the rest of the display ` +
+			`is blank, or 1 ohm`},
+		{"-1", Millivolts, `"-1": a 1 alone can be a one or the sign for over-limit; write OL when the rest of the ` +
+			`display is blank, or -1 mV`},
 		{"1,234", Volts, `"1,234": the comma can be a decimal sign or a thousand separator; write 1.234 or 1234`},
-		{"1,234.5", Ohms, `"1,234.5": thousand separators are not read; write the number with one point or none: 1234.5`},
-		{"1.234,5", Ohms, `"1.234,5": thousand separators are not read; write the number with one point or none: 1234.5`},
-		{"1.234.567", Ohms, `"1.234.567": thousand separators are not read; write the number with one point or none: 1234567`},
+		{"1,234.5", Ohms, `"1,234.5": thousand separators are not read; write the number with one point or none: ` +
+			`1234.5`},
+		{"1.234,5", Ohms, `"1.234,5": thousand separators are not read; write the number with one point or none: ` +
+			`1234.5`},
+		{"1.234.567", Ohms, `"1.234.567": thousand separators are not read; write the number with one point or none: ` +
+			`1234567`},
 		{"1 234", Ohms, `"1 234": thousand separators are not read; write the number without the space: 1234`},
-		{"1 234 567 ohm", Ohms, `"1 234 567 ohm": thousand separators are not read; write the number without the space: 1234567`},
+		{"1 234 567 ohm", Ohms, `"1 234 567 ohm": thousand separators are not read; write the number without the ` +
+			`space: 1234567`},
 		{"1'234", Ohms, `"1'234": thousand separators are not read; write the number without them: 1234`},
 		{"0..4", Ohms, `"0..4": two decimal points; write one, as in 0.4`},
-		{"0.4 ohm", Volts, `"0.4 ohm": the meter is on volts, and this is a reading in ohms; write the reading in volts, such as 14.2 or 212 mV, or change the setting`},
-		{"212 mV", Ohms, `"212 mV": the meter is on ohms, and this is a reading in volts; write the reading in ohms, such as 0.4, 1.2k or OL, or change the setting`},
+		{"0.4 ohm", Volts, `"0.4 ohm": the meter is on volts, and this is a reading in ohms; write the reading in ` +
+			`volts, such as 14.2 or 212 mV, or change the setting`},
+		{"212 mV", Ohms, `"212 mV": the meter is on ohms, and this is a reading in volts; write the reading in ohms, ` +
+			`such as 0.4, 1.2k or OL, or change the setting`},
 		{"212 MV", Millivolts, `"212 MV": M means a million; write m for a thousandth: 212 mV`},
 		{"1.2k", Volts, `"1.2k": k means a thousand, too much for a train's supply; write 14.2 or 212 mV`},
 		{"1k2", Volts, `"1k2": the form 4k7 is for ohms only; write 14.2 or 212 mV`},
-		{"-5", Ohms, `"-5": ohms cannot be below zero; a meter that shows this sees volts on the track: switch the supply off and read again`},
+		{"-5", Ohms, `"-5": ohms cannot be below zero; a meter that shows this sees volts on the track: switch the ` +
+			`supply off and read again`},
 		{"beep", Ohms, `"beep": the meter is on ohms, so a number is wanted; write what it shows: 0.4, 1.2k or OL`},
 		{"0.4", Beeper, `"0.4": on the beeper only the tone counts, not the number; write beep (1) or no (0)`},
 		{"maybe", Look, `"maybe": not understood; write yes or no`},
 		{"12 quarks", Ohms, `"12 quarks": the unit "quarks" is not known; write 0.4, 1.2k or OL`},
-		{"1234567890", Ohms, `"1234567890": more digits than a meter shows; write what the display shows: 0.4, 1.2k or OL`},
+		{"1234567890", Ohms, `"1234567890": more digits than a meter shows; write what the display shows: 0.4, 1.2k ` +
+			`or OL`},
 		{"hello", Amps, `"hello": not a number; write what the meter shows: 0.95 or 950 mA`},
 		{"4k7 kohm", Ohms, `"4k7 kohm": the letter inside the number already says the size; write 0.4, 1.2k or OL`},
 		{"0.4", "ohmz", `"0.4": there is no meter setting "ohmz"`},
@@ -144,7 +156,8 @@ func TestParseRefusals(t *testing.T) {
 
 func TestReadingString(t *testing.T) {
 	for text, want := range map[string]string{
-		"0.40": "0.40 ohm", "350 mohm": "0.350 ohm", "3.5 mohm": "3.5 mohm", "1.2k": "1.2 kohm", "4k7": "4.7 kohm", "0": "0 ohm", "OL": "OL", "12": "12 ohm",
+		"0.40": "0.40 ohm", "350 mohm": "0.350 ohm", "3.5 mohm": "3.5 mohm", "1.2k": "1.2 kohm", "4k7": "4.7 kohm",
+		"0": "0 ohm", "OL": "OL", "12": "12 ohm",
 	} {
 		r, err := Parse(text, Ohms)
 		require.NoError(t, err)
@@ -164,16 +177,20 @@ func TestFormat(t *testing.T) {
 		u    Unit
 		want string
 	}{
-		{0.212, Volt, "212 mV"}, {0.35, Ohm, "0.35 ohm"}, {1200, Ohm, "1.2 kohm"}, {0.005, Ohm, "5 mohm"}, {0.0353, Ohm, "35.3 mohm"},
-		{0.9996, Volt, "1 V"}, {999.9, Ohm, "1 kohm"}, {999900, Ohm, "1 Mohm"}, {0.09996, Ohm, "0.1 ohm"}, {18, Volt, "18 V"}, {0.95, Ampere, "950 mA"},
-		{-0.0123, Volt, "-12.3 mV"}, {0, Volt, "0 V"}, {0.0001, Volt, "0.1 mV"}, {0.00005, Volt, "0.05 mV"}, {47, Ohm, "47 ohm"}, {123456, Ohm, "123 kohm"},
+		{0.212, Volt, "212 mV"}, {0.35, Ohm, "0.35 ohm"}, {1200, Ohm, "1.2 kohm"}, {0.005, Ohm, "5 mohm"},
+		{0.0353, Ohm, "35.3 mohm"},
+		{0.9996, Volt, "1 V"}, {999.9, Ohm, "1 kohm"}, {999900, Ohm, "1 Mohm"}, {0.09996, Ohm, "0.1 ohm"},
+		{18, Volt, "18 V"}, {0.95, Ampere, "950 mA"},
+		{-0.0123, Volt, "-12.3 mV"}, {0, Volt, "0 V"}, {0.0001, Volt, "0.1 mV"}, {0.00005, Volt, "0.05 mV"},
+		{47, Ohm, "47 ohm"}, {123456, Ohm, "123 kohm"},
 		{math.NaN(), Ohm, "unknown"}, {math.Inf(1), Ohm, "OL"}, {3, None, "3"},
 	} {
 		assert.Equal(t, c.want, Format(c.v, c.u))
 	}
 	assert.Equal(t, "210 mV", FormatDigits(0.2124, Volt, 2))
 	for m, want := range map[float64]string{
-		1.5: "1.5 min", 12: "12 min", 12.4: "12 min", 2: "2 min", 9.96: "10 min", 0.25: "0.2 min", 0: "0 min", 119: "119 min", 125: "2 h 5 min", 120: "2 h", -125: "-2 h 5 min",
+		1.5: "1.5 min", 12: "12 min", 12.4: "12 min", 2: "2 min", 9.96: "10 min", 0.25: "0.2 min", 0: "0 min",
+		119: "119 min", 125: "2 h 5 min", 120: "2 h", -125: "-2 h 5 min",
 	} {
 		assert.Equal(t, want, FormatMinutes(m))
 	}
@@ -197,7 +214,8 @@ func TestPrintedReadingIsReadBack(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"0.4", "0,4", "212 mV", "OL", "beep", "1", "1k2", "-12.3 mV", "1,234", "1 234", "9e9", "\x00", "Ω", "4R7 Mohm", "- -"} {
+	for _, s := range []string{"0.4", "0,4", "212 mV", "OL", "beep", "1", "1k2", "-12.3 mV", "1,234", "1 234", "9e9",
+		"\x00", "Ω", "4R7 Mohm", "- -"} {
 		for i := range uint8(6) {
 			f.Add(s, i)
 		}

@@ -30,7 +30,9 @@ const (
 	knownAmps  = 15.0
 	knownGauge = 14
 	// Basis says where Amps comes from.
-	Basis = "NMRA MRP-1 sect. 3 (14 AWG with 15 A, said there of a mains extension cord), other sizes by equal heat (current goes with diameter^1.5); NEM 609 (2010) 8.1: a section that does not suit is a fire risk; local codes rule"
+	Basis = "NMRA MRP-1 sect. 3 (14 AWG with 15 A, said there of a mains extension cord), other sizes by equal heat " +
+		"(current goes with diameter^1.5); NEM 609 (2010) 8.1: a section that does not suit is a fire risk; local " +
+		"codes rule"
 )
 
 // Amps is the current at which a copper wire of a cross-section (mm2) gets as

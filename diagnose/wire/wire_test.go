@@ -12,12 +12,15 @@ import (
 // A published table of solid copper wire at 20 degrees C (ohm per km, to the
 // last digit that it shows), after NBS Handbook 100 (1966) and ASTM B258.
 var publishedWire = map[int]string{
-	10: "3.277", 11: "4.132", 12: "5.211", 13: "6.571", 14: "8.285", 15: "10.45", 16: "13.17", 17: "16.61", 18: "20.95", 19: "26.42",
-	20: "33.31", 21: "42.00", 22: "52.96", 23: "66.78", 24: "84.21", 25: "106.2", 26: "133.9", 27: "168.9", 28: "212.9", 29: "268.5", 30: "338.6",
+	10: "3.277", 11: "4.132", 12: "5.211", 13: "6.571", 14: "8.285", 15: "10.45", 16: "13.17", 17: "16.61", 18: "20.95",
+	19: "26.42",
+	20: "33.31", 21: "42.00", 22: "52.96", 23: "66.78", 24: "84.21", 25: "106.2", 26: "133.9", 27: "168.9", 28: "212.9",
+	29: "268.5", 30: "338.6",
 }
 
 // Its diameters in mm.
-var publishedDiameter = map[int]string{10: "2.588", 12: "2.053", 14: "1.628", 16: "1.291", 18: "1.024", 20: "0.812", 22: "0.644", 24: "0.511", 26: "0.405", 28: "0.321", 30: "0.255"}
+var publishedDiameter = map[int]string{10: "2.588", 12: "2.053", 14: "1.628", 16: "1.291", 18: "1.024", 20: "0.812",
+	22: "0.644", 24: "0.511", 26: "0.405", 28: "0.321", 30: "0.255"}
 
 func digitsBehindPoint(s string) int {
 	_, behind, _ := strings.Cut(s, ".")
@@ -44,7 +47,8 @@ func TestWireTableToTheLastDigit(t *testing.T) {
 // may be less than the name says, so the figure from the area lies below the
 // limit and within 10 % of it.
 func TestAreaAgainstLimits(t *testing.T) {
-	for mm2, limit := range map[float64]float64{0.5: 36.0, 0.75: 24.5, 1.0: 18.1, 1.5: 12.1, 2.5: 7.41, 4: 4.61, 6: 3.08} {
+	for mm2, limit := range map[float64]float64{0.5: 36.0, 0.75: 24.5, 1.0: 18.1, 1.5: 12.1, 2.5: 7.41,
+		4: 4.61, 6: 3.08} {
 		got := OhmsPerMeter(mm2) * 1000
 		require.Less(t, got, limit, "%g mm2", mm2)
 		require.Greater(t, got, limit*0.90, "%g mm2", mm2)

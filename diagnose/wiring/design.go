@@ -125,7 +125,8 @@ func way(l *track.Layout, o Options, s, gauge int, anew bool, wanted float64) (W
 			return w, err
 		}
 		lost := v.Posts - v.Volts
-		if n := len(w.Feeders); n > 0 && w.Lost-lost < worthwhile { // its way was worse than was thought: behind a toggle
+		// its way was worse than was thought: behind a toggle
+		if n := len(w.Feeders); n > 0 && w.Lost-lost < worthwhile {
 			w.Feeders, w.CopperGrams = w.Feeders[:n-1], w.CopperGrams-w.copper(w.Feeders[n-1].LengthMM)
 			return w, nil
 		}
@@ -136,7 +137,8 @@ func way(l *track.Layout, o Options, s, gauge int, anew bool, wanted float64) (W
 		}
 		f := feeder(&c, s, v.More, gauge)
 		c.Feeders = append(c.Feeders, f)
-		w.Feeders = append(w.Feeders, NewFeeder{Name: f.Name, At: c.PlaceName(f.At), Hot: f.Hot, Common: f.Common, On: c.OutletName(f.On),
+		w.Feeders = append(w.Feeders, NewFeeder{Name: f.Name, At: c.PlaceName(f.At), Hot: f.Hot, Common: f.Common,
+			On:       c.OutletName(f.On),
 			OnToggle: f.On.Kind == track.OnToggle, LengthMM: f.LengthMM})
 		w.CopperGrams += w.copper(f.LengthMM)
 	}
@@ -186,7 +188,8 @@ func reach(l *track.Layout, o Options, s int) (check.Volts, error) {
 // toggle that switches the place.
 func feeder(l *track.Layout, s int, m *check.OneMore, gauge int) track.Feeder {
 	at := track.Place{Piece: l.FindPiece(m.At), End: -1}
-	f := track.Feeder{Name: free(l), Supply: s, On: track.Outlet{Index: s}, At: at, Hot: m.Hot, Common: m.Common, Wire: fmt.Sprintf("%d AWG", gauge)}
+	f := track.Feeder{Name: free(l), Supply: s, On: track.Outlet{Index: s}, At: at, Hot: m.Hot, Common: m.Common,
+		Wire: fmt.Sprintf("%d AWG", gauge)}
 	for i := range l.Toggles {
 		if m.Behind != "" && l.Toggles[i].Part() == m.Behind && !l.Toggles[i].Middle {
 			f.On = track.Outlet{Kind: track.OnToggle, Index: i}

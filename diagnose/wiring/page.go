@@ -40,7 +40,8 @@ func (p *Plan) Page(l *track.Layout) *page.Page {
 		out.Put(p.Drops[i].forTheFile(metric))
 	}
 	for _, u := range p.Unsolved {
-		out.Put(page.Block{Title: "Volts of " + u, List: []string{"Not worked out while it is shorted or joined to another supply: see what check says."}})
+		out.Put(page.Block{Title: "Volts of " + u,
+			List: []string{"Not worked out while it is shorted or joined to another supply: see what check says."}})
 	}
 	return out
 }
@@ -53,22 +54,26 @@ func picture(l *track.Layout) *page.Figure {
 
 func cautions() []string {
 	return []string{
-		"Every supply unplugged while a wire is joined or cut; with more than one supply all plugs out, and touch no pins: one that is fed backwards has live pins.",
+		"Every supply unplugged while a wire is joined or cut; with more than one supply all plugs out, and touch no " +
+			"pins: one that is fed backwards has live pins.",
 		wire.Soldering,
-		"A wire, a breaker and a fuse belong together: what opens first must open before the thinnest wire behind it gets hot. Local codes rule.",
+		"A wire, a breaker and a fuse belong together: what opens first must open before the thinnest wire behind it " +
+			"gets hot. Local codes rule.",
 		"Never open a supply. Mains wiring is for licensed electricians, by the local codes.",
 	}
 }
 
 func (p *Plan) wireList(metric bool) page.Block {
-	b := page.Block{Title: "Wires", Head: []string{"wire", "from", "to", "size", "length", "each wire", "opens at", "carries"}}
+	b := page.Block{Title: "Wires", Head: []string{"wire", "from", "to", "size", "length", "each wire", "opens at",
+		"carries"}}
 	for i := range p.Wires {
 		w := &p.Wires[i]
 		carries := amps(w.Carries)
 		if w.Thin() {
 			carries += ", too thin"
 		}
-		b.Rows = append(b.Rows, []string{w.Name, w.From, w.To, w.Size, Length(w.LengthMM, metric), ohms(w.Ohms), amps(w.Holds), carries})
+		b.Rows = append(b.Rows, []string{w.Name, w.From, w.To, w.Size, Length(w.LengthMM, metric), ohms(w.Ohms),
+			amps(w.Holds), carries})
 		b.Aloud = append(b.Aloud, w.say(metric))
 	}
 	return b
@@ -162,19 +167,22 @@ func names(rails []track.Rail) []string {
 // block tells what a supply loses, and what would hold the limit.
 func (d *Drop) block(metric bool) page.Block {
 	b := page.Block{Title: "Volts of " + d.Supply}
-	b.List = append(b.List, fmt.Sprintf("A train of %s (%s) has the least at %s: %.2f V of %.3g V are lost on the way there. Wanted: %.2f V at most.",
+	b.List = append(b.List, fmt.Sprintf(
+		"A train of %s (%s) has the least at %s: %.2f V of %.3g V are lost on the way there. Wanted: %.2f V at most.",
 		unit.Format(d.TrainAmps, unit.Ampere), d.Assumed, d.Worst, d.Lost, d.Posts, d.Wanted))
 	switch {
 	case d.Held():
 		b.List = append(b.List, "Held: no more feeders are needed for it.")
 		return b
 	case len(d.Ways) == 0:
-		b.List = append(b.List, "Neither thicker wire nor more feeders bring a tenth of a volt: what is lost stays in rails and joints.")
+		b.List = append(b.List, "Neither thicker wire nor more feeders bring a tenth of a volt: what is lost stays "+
+			"in rails and joints.")
 		return b
 	case !d.Ways[0].Holds:
 		b.List = append(b.List, "Wire alone does not hold it; this is how far it comes.")
 	default:
-		b.List = append(b.List, "The least copper that holds it comes first. Lengths are assumed: as far as the nearest feeder, and from there along and across the table.")
+		b.List = append(b.List, "The least copper that holds it comes first. Lengths are assumed: as far as the "+
+			"nearest feeder, and from there along and across the table.")
 	}
 	for i := range d.Ways {
 		b.List = append(b.List, d.Ways[i].say(metric))
@@ -210,7 +218,8 @@ func (w *Way) say(metric bool) string {
 	if w.Holds {
 		held = "holds it"
 	}
-	return fmt.Sprintf("%d AWG: %s; %.2f V lost, at %s: %s; %.0f g of copper", w.Gauge, strings.Join(parts, ", and "), w.Lost, w.Worst, held, w.CopperGrams)
+	return fmt.Sprintf("%d AWG: %s; %.2f V lost, at %s: %s; %.0f g of copper", w.Gauge, strings.Join(parts, ", and "),
+		w.Lost, w.Worst, held, w.CopperGrams)
 }
 
 // Lines are the feeders as the layout file has them.
@@ -222,7 +231,8 @@ func (w *Way) Lines(metric bool) []string {
 			on = "toggle"
 		}
 		out = append(out, fmt.Sprintf("feeder %q {", f.Name))
-		for _, v := range [][2]string{{"at", f.At}, {on, f.On}, {"wire", fmt.Sprintf("%d AWG", w.Gauge)}, {"length", Length(f.LengthMM, metric)},
+		for _, v := range [][2]string{{"at", f.At}, {on, f.On}, {"wire", fmt.Sprintf("%d AWG", w.Gauge)},
+			{"length", Length(f.LengthMM, metric)},
 			{"hot", string(f.Hot)}, {"common", string(f.Common)}} {
 			out = append(out, fmt.Sprintf("  %s = %q", v[0], v[1]))
 		}

@@ -47,7 +47,8 @@ const hot, common = "hot", "common"
 // then where its other end is.
 func pair(name, from, to string, hotTo, commonTo string) []Label {
 	one := func(side, end string) Label {
-		return Label{Near: fmt.Sprintf("%s %s, to %s", name, side, join(to, end)), Far: fmt.Sprintf("%s %s, from %s %s", name, side, from, side)}
+		return Label{Near: fmt.Sprintf("%s %s, to %s", name, side, join(to, end)),
+			Far: fmt.Sprintf("%s %s, from %s %s", name, side, from, side)}
 	}
 	return []Label{one(hot, hotTo), one(common, commonTo)}
 }
@@ -109,7 +110,8 @@ func Sense(l *track.Layout, t *track.Terminal) Wire {
 	for side, rail := range t.Rails() {
 		if rail != "" {
 			name := t.Name + " " + [2]string{hot, common}[side]
-			w.Labels = append(w.Labels, Label{Near: name + ", to the block", Far: fmt.Sprintf("%s, from %s %s", name, from, rail)})
+			w.Labels = append(w.Labels, Label{Near: name + ", to the block",
+				Far: fmt.Sprintf("%s, from %s %s", name, from, rail)})
 		}
 	}
 	return w
@@ -141,7 +143,8 @@ func toggleWires(l *track.Layout, i int) []Wire {
 	lead := func(from string, holds float64) Wire {
 		w := Wire{Name: from + " to " + name, From: from, To: name}
 		for _, side := range switched(t) {
-			w.Labels = append(w.Labels, Label{Near: fmt.Sprintf("%s, to %s", join(from, side), name), Far: fmt.Sprintf("%s, from %s", join(name, side), from)})
+			w.Labels = append(w.Labels, Label{Near: fmt.Sprintf("%s, to %s", join(from, side), name),
+				Far: fmt.Sprintf("%s, from %s", join(name, side), from)})
 		}
 		w.sized("", 0, 0, 0, holds)
 		return w
@@ -175,8 +178,10 @@ func accessoryWires(l *track.Layout, i int) []Wire {
 	if a.OnTrack {
 		from := l.PlaceName(a.At)
 		w = Wire{Name: a.Name, From: from, To: a.Name, Labels: []Label{
-			{Near: fmt.Sprintf("%s, from %s %s", a.Name, from, a.Hot), Far: fmt.Sprintf("%s, to %s %s", a.Name, from, a.Hot)},
-			{Near: fmt.Sprintf("%s, from %s %s", a.Name, from, a.Common), Far: fmt.Sprintf("%s, to %s %s", a.Name, from, a.Common)}}}
+			{Near: fmt.Sprintf("%s, from %s %s", a.Name, from, a.Hot), Far: fmt.Sprintf("%s, to %s %s", a.Name, from,
+				a.Hot)},
+			{Near: fmt.Sprintf("%s, from %s %s", a.Name, from, a.Common), Far: fmt.Sprintf("%s, to %s %s", a.Name, from,
+				a.Common)}}}
 	} else {
 		from := l.OutletName(a.On)
 		w = Wire{Name: a.Name, From: from, To: a.Name, Labels: pair(a.Name, from, a.Name, "", "")}
@@ -190,7 +195,8 @@ func accessoryWires(l *track.Layout, i int) []Wire {
 	}
 	k := &l.InsulatedRails[r]
 	to := join(l.PlaceName(k.Tap), string(k.TapRail))
-	tap := Wire{Name: k.Name, From: a.Name, To: to, Labels: []Label{{Near: k.Name + ", to " + to, Far: k.Name + ", from " + a.Name}}}
+	tap := Wire{Name: k.Name, From: a.Name, To: to,
+		Labels: []Label{{Near: k.Name + ", to " + to, Far: k.Name + ", from " + a.Name}}}
 	tap.sized(k.Wire, k.LengthMM, k.Ohms, 0, w.Holds)
 	return []Wire{w, tap}
 }

@@ -161,7 +161,8 @@ func fewest(t *testing.T, l *track.Layout, o Options, pieces, upTo int) int {
 		c := *l
 		c.Feeders = append([]track.Feeder(nil), l.Feeders...)
 		for _, p := range places {
-			c.Feeders = append(c.Feeders, feeder(&c, 0, &check.OneMore{At: l.Pieces[p].ID(), Hot: track.Center, Common: track.Left}, 14))
+			c.Feeders = append(c.Feeders,
+				feeder(&c, 0, &check.OneMore{At: l.Pieces[p].ID(), Hot: track.Center, Common: track.Left}, 14))
 		}
 		v, err := reach(&c, o, 0)
 		require.NoError(t, err)
@@ -246,7 +247,8 @@ feeder "F2" {
 }`)
 	p, err := Make(l, Options{})
 	require.NoError(t, err)
-	require.Equal(t, []Terminal{{"T1", []string{"P1"}}, {"P1 1", []string{"F1"}}, {"P1 2", nil}, {"P1 3", []string{"F2"}}}, p.Terminals)
+	require.Equal(t, []Terminal{{"T1", []string{"P1"}}, {"P1 1", []string{"F1"}}, {"P1 2", nil},
+		{"P1 3", []string{"F2"}}}, p.Terminals)
 	require.Equal(t, []Gap{{"main 3/4", []track.Rail{track.Left, track.Right}}}, p.Gaps)
 	require.Len(t, p.Buy, 5)
 	require.Equal(t, "wire 0.5 mm2", p.Buy[0].What)
@@ -256,7 +258,8 @@ feeder "F2" {
 	require.Equal(t, Item{What: "insulating pins or joiners, one a rail", Count: 2}, p.Buy[3])
 	require.Equal(t, Item{What: "labels, one for each end of each wire", Count: 12}, p.Buy[4])
 	require.Equal(t, 1.0, p.Wires[2].Holds)
-	require.Equal(t, Label{"F1 hot, to main 1 " + string(l.Feeders[0].Hot), "F1 hot, from P1 1 hot"}, p.Wires[1].Labels[0])
+	require.Equal(t, Label{"F1 hot, to main 1 " + string(l.Feeders[0].Hot), "F1 hot, from P1 1 hot"},
+		p.Wires[1].Labels[0])
 }
 
 // A pair that carries less than what opens before it is told, and nothing else.

@@ -139,7 +139,8 @@ func New(t Things) (*Bench, error) {
 		thrown: map[int]string{}, trains: true,
 		lifted: set{}, pulled: set{}, off: set{}, unplugged: set{}, out: set{}}}
 	for range t.Layout.Supplies {
-		b.supplies = append(b.supplies, supply{plugged: true, on: true, handle: half * t.Handle, hot: true, common: true})
+		b.supplies = append(b.supplies, supply{plugged: true, on: true, handle: half * t.Handle, hot: true,
+			common: true})
 	}
 	for _, i := range t.Layout.UsuallyOff() {
 		b.off[i] = true
@@ -179,7 +180,8 @@ func (b *tabletop) hazard(format string, args ...any) {
 
 // live says whether anything feeds the track or its wires now.
 func (b *tabletop) live() bool {
-	if b.battery.clip && !b.battery.blown && (b.battery.minus >= 0 || b.battery.plus >= 0 || b.lamp.wires >= 0 && b.lamp.battery) {
+	if b.battery.clip && !b.battery.blown && (b.battery.minus >= 0 || b.battery.plus >= 0 || b.lamp.wires >= 0 &&
+		b.lamp.battery) {
 		return true
 	}
 	for i := range b.supplies {

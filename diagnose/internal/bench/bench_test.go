@@ -27,7 +27,8 @@ func line(t *testing.T, more string) Things {
 		ohms[i] = map[conductor.LinkKind]float64{conductor.KindRail: .002, conductor.KindJoint: .001,
 			conductor.KindFeeder: .05, conductor.KindClip: .003}[k.Kind]
 	}
-	return Things{Layout: f.Layout, Ohms: ohms, Lamps: 2, Lamp: Filament{Volts: 18, Amps: 1}, Meter: simulate.GoodMeter(),
+	return Things{Layout: f.Layout, Ohms: ohms, Lamps: 2, Lamp: Filament{Volts: 18, Amps: 1},
+		Meter:   simulate.GoodMeter(),
 		Battery: &Battery{Volts: 12, Fuse: 3}}
 }
 
@@ -126,7 +127,8 @@ func TestOhmsSeeAWinding(t *testing.T) {
 	do(t, b, lampIn[1], "take all common wires off the common post of T1, and keep them joined to each other")
 	require.InDelta(t, .632, exact(t, b, simulate.Ohms, false, "T1 hot", "T1 common"), 1e-9)
 	require.InDelta(t, .2, exact(t, b, simulate.Ohms, false, "T1 hot post", "T1 common post"), 1e-9)
-	do(t, b, lampIn[2], "put all common wires back on the common post of T1", "plug the transformer in and switch it on")
+	do(t, b, lampIn[2], "put all common wires back on the common post of T1",
+		"plug the transformer in and switch it on")
 	exact(t, b, simulate.Beeper, false, "T1 hot", "T1 common")
 	require.Equal(t, []string{"beeper on a live track, T1 hot to T1 common"}, b.Hazards())
 }
@@ -137,7 +139,8 @@ func TestBatteryAndItsFuse(t *testing.T) {
 	x := shorted(t)
 	x.Lamp = Filament{Volts: 12, Amps: 1.75}
 	b := table(t, x)
-	do(t, b, lampIn[0], lampIn[1], "take all common wires off the common post of T1, and keep them joined to each other",
+	do(t, b, lampIn[0], lampIn[1], "take all common wires off the common post of T1, and keep them joined to each "+
+		"other",
 		"see that a fuse of 3 A is at the battery's plus",
 		"put the lamp between the plus of the battery and the hot wires of T1",
 		"join the common wires of T1 to the minus of the battery")
@@ -195,7 +198,8 @@ func TestOneLamp(t *testing.T) {
 	x := line(t, "")
 	x.Lamps = 1
 	b := table(t, x)
-	do(t, b, "switch the transformer off and unplug it", "lay a lamp of about 18 ohm across main 5 right and main 5 left")
+	do(t, b, "switch the transformer off and unplug it",
+		"lay a lamp of about 18 ohm across main 5 right and main 5 left")
 	require.ErrorContains(t, b.Do(lampIn[2]), "no lamp left")
 	do(t, b, "take the lamp off main 5 right and main 5 left", lampIn[2])
 }

@@ -87,7 +87,8 @@ var feeding = []pattern{
 var wiring = []pattern{
 	says(`take all (hot|common) wires off the (hot|common) post of (\S+), and keep them joined to each other`,
 		wires(false)),
-	says(`see that all (hot|common) wires are off the (hot|common) post of (\S+), and joined to each other`, wires(false)),
+	says(`see that all (hot|common) wires are off the (hot|common) post of (\S+), and joined to each other`,
+		wires(false)),
 	says(`put all (hot|common) wires back on the (hot|common) post of (\S+)`, wires(true)),
 	says(`see that all (hot|common) wires are on the (hot|common) post of (\S+)`, wires(true)),
 	says(`put `+lampsOf+` between the hot post of (\S+) and the hot wires of (\S+)`, lampAtPost),
@@ -163,7 +164,8 @@ var laying = []pattern{
 	says(`see that a clip lead joins (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], strap{}) }),
 	says(`lay a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) across (.+) and (.+)`, oneOrTwo),
-	says(`see that a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) lies across (.+) and (.+)`, oneOrTwo),
+	says(`see that a lamp of about [^()]+ \(for \S+ V: of those for (\d+) V two in series\) lies across (.+) and (.+)`,
+		oneOrTwo),
 	says(`lay (?:the lamp|a lamp of about .+?) across (.+) and (.+)`,
 		func(b *Bench, m []string) error { return b.lay(m[0], m[1], strap{lamps: 1}) }),
 	says(`see that (?:the lamp|a lamp of about .+?) lies across (.+) and (.+)`,
@@ -197,7 +199,10 @@ func inARow(b *Bench, m []string) error { return b.lay(m[1], m[2], strap{lamps: 
 
 // dialing is what is done to the meter.
 var dialing = []pattern{
-	says(`turn the dial to (.+?)(?:, and hear it beep with the probes tip to tip)?`, func(b *Bench, m []string) error { b.dial = m[0]; return nil }),
+	says(`turn the dial to (.+?)(?:, and hear it beep with the probes tip to tip)?`, func(b *Bench, m []string) error {
+		b.dial = m[0]
+		return nil
+	}),
 	says(`put the meter, leads in its ampere sockets, in series with the lamp`,
 		func(b *Bench, _ []string) error { b.ampere = true; return nil }),
 	says(`take the meter out of the lamp's wire, and put its leads back into the volt sockets`,

@@ -28,7 +28,8 @@ func (b *Bench) judge(c *circuit) {
 			}
 		case s.volts != 0:
 			if limit := b.Layout.Supplies[s.supply].Breaker; limit > 0 && amps > limit {
-				b.hazard("%s went bare into a short: %.0f A, its breaker tripped", b.Layout.Supplies[s.supply].Name, amps)
+				b.hazard("%s went bare into a short: %.0f A, its breaker tripped", b.Layout.Supplies[s.supply].Name,
+					amps)
 				b.supplies[s.supply].tripped = true
 				b.touched()
 			}

@@ -18,7 +18,8 @@ type Dial struct {
 
 // dials are the words on a dial, beside AC or DC.
 var dials = map[string]simulate.Function{"continuity (beeper)": simulate.Beeper, "ohms, lowest range": simulate.Ohms,
-	"millivolts (lowest range)": simulate.Millivolts, "volts (lowest range without OL)": simulate.Volts, "amps": simulate.Amps}
+	"millivolts (lowest range)": simulate.Millivolts, "volts (lowest range without OL)": simulate.Volts,
+	"amps": simulate.Amps}
 
 // dialOf reads the words of a dial: "AC millivolts (lowest range)".
 func dialOf(words string) (Dial, error) {

@@ -31,8 +31,10 @@ func Oval(construction string, swapHands bool) string {
 	return head("oval", construction) + fmt.Sprintf(`
 run "main" {
   closes = true
-  pieces = ["2 x straight 10", "turnout %[1]s %[3]s as W1", "straight 10", "turnout %[2]s trailing %[3]s as W2", "4 x %[4]s left",
-    "straight 10", "turnout %[2]s %[3]s as W3", "straight 10", "turnout %[1]s trailing %[3]s as W4", "straight 10", "2 x %[4]s left"]
+  pieces = ["2 x straight 10", "turnout %[1]s %[3]s as W1", "straight 10", "turnout %[2]s trailing %[3]s as W2",
+    "4 x %[4]s left",
+    "straight 10", "turnout %[2]s %[3]s as W3", "straight 10", "turnout %[1]s trailing %[3]s as W4",
+    "straight 10", "2 x %[4]s left"]
 }
 run "siding" {
   from   = "W1 diverging"
@@ -71,7 +73,8 @@ func Line(construction string, pieces int) string {
 // Loop is a closed run of straight pieces (its geometry does not close, its
 // network does), fed at its last joint.
 func Loop(construction string, pieces int) string {
-	return head("loop", construction) + fmt.Sprintf("run \"main\" {\n  closes = true\n  pieces = [\"%d x straight 10\"]\n}\n", pieces) +
+	return head("loop", construction) + fmt.Sprintf(
+		"run \"main\" {\n  closes = true\n  pieces = [\"%d x straight 10\"]\n}\n", pieces) +
 		supply("T1") + feeder("F1", fmt.Sprintf("main %d/1", pieces), "T1", 6)
 }
 
@@ -80,7 +83,8 @@ func Figure(construction string) string {
 	return head("figure of eight", construction) + `
 run "main" {
   closes = true
-  pieces = ["straight 10", "crossing 90 length 10 as X1", "6 x ` + curve + ` left", "X1 again", "6 x ` + curve + ` right"]
+  pieces = ["straight 10", "crossing 90 length 10 as X1", "6 x ` + curve + ` left", "X1 again",
+    "6 x ` + curve + ` right"]
 }
 ` + supply("T1") + feeder("F1", "main 3", "T1", 4)
 }
@@ -94,7 +98,8 @@ func supply(name string) string {
 }
 
 func feeder(name, at, from string, feet int) string {
-	return fmt.Sprintf("feeder %q {\n  at     = %q\n  supply = %q\n  wire   = \"16 AWG\"\n  length = \"%d ft\"\n}\n", name, at, from, feet)
+	return fmt.Sprintf("feeder %q {\n  at     = %q\n  supply = %q\n  wire   = \"16 AWG\"\n  length = \"%d ft\"\n}\n",
+		name, at, from, feet)
 }
 
 // random gathers a random layout.
@@ -129,7 +134,8 @@ func Random(rng *rand.Rand) string {
 		r.add("crossing 60 length 10 as X1", 1)
 		r.plain()
 		if rng.IntN(2) == 0 {
-			r.runs += fmt.Sprintf("run \"cross\" { pieces = [\"%d x straight 8\", \"X1 again\", \"3 x straight 8\"] }\n", 1+rng.IntN(4))
+			r.runs += fmt.Sprintf("run \"cross\" { pieces = [\"%d x straight 8\", \"X1 again\", \"3 x straight 8\"] "+
+				"}\n", 1+rng.IntN(4))
 		} else {
 			r.add("2 x straight 10", 2) // at least two, or a joint comes twice
 			r.add("X1 again", 0)
@@ -137,7 +143,8 @@ func Random(rng *rand.Rand) string {
 		}
 	}
 	text := head("random", construction)
-	text += fmt.Sprintf("run \"main\" {\n  closes = %v\n  pieces = [%s]\n}\n", closes, strings.Join(r.items, ", ")) + r.runs
+	text += fmt.Sprintf("run \"main\" {\n  closes = %v\n  pieces = [%s]\n}\n", closes, strings.Join(r.items, ", ")) +
+		r.runs
 	text += supply("T1")
 	second := "T1"
 	if rng.IntN(3) == 0 {
@@ -198,12 +205,14 @@ func (r *random) siding() {
 	from := r.turnout(false)
 	r.plain()
 	to := r.turnout(true)
-	r.runs += fmt.Sprintf("run \"siding%s\" {\n  from = \"%s diverging\"\n  to = \"%s diverging\"\n  pieces = [\"%d x straight 10\"]\n}\n",
+	r.runs += fmt.Sprintf("run \"siding%s\" {\n  from = \"%s diverging\"\n  to = \"%s diverging\"\n  pieces = [\"%d "+
+		"x straight 10\"]\n}\n",
 		from, from, to, 1+r.rng.IntN(6))
 }
 
 func (r *random) spur(trailing bool) {
 	from := r.turnout(trailing)
-	r.runs += fmt.Sprintf("run \"spur%s\" {\n  from = \"%s diverging\"\n  pieces = [\"%d x straight 9\", \"bumper\"]\n}\n",
+	r.runs += fmt.Sprintf("run \"spur%s\" {\n  from = \"%s diverging\"\n  pieces = [\"%d x straight 9\", "+
+		"\"bumper\"]\n}\n",
 		from, from, 1+r.rng.IntN(5))
 }
