@@ -43,6 +43,7 @@ type Step struct {
 	Remarks  []Remark
 	Nudge    string // where more would have been told, after a remark made before; else empty
 	Note     string // of what the meter cannot show, the first time
+	Seen     string // where a look has shown the fault that is not repaired yet, else empty
 }
 
 // Rate is the information expected a minute.
@@ -115,7 +116,7 @@ func (c *Coach) take(i int, e *drill.Entry) {
 
 // step begins one with what is common to all.
 func (c *Coach) step(i int, e *drill.Entry) Step {
-	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left}
+	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left, Seen: c.ev.Seen}
 	s.Best = c.best(c.from) // from where the learner stood before setting up
 	c.waiting, c.lifts, c.from = 0, 0, i+1
 	return s
@@ -124,6 +125,9 @@ func (c *Coach) step(i int, e *drill.Entry) Step {
 // best is what the program would do with what is known now, from where the
 // layout stood before entry i.
 func (c *Coach) best(i int) Best {
+	if c.ev.Seen != "" {
+		return Best{Look: []string{c.ev.Seen}}
+	}
 	if c.next == nil {
 		step, err := c.mind.Next(&c.ev)
 		c.err, c.next = err, &step
@@ -236,18 +240,20 @@ func (c *Coach) look(i int, e *drill.Entry) {
 	switch {
 	case e.Found != "":
 		// What was read before the repair says nothing of the track after it.
+		seen := c.ev.Seen
 		c.ev = Evidence{Repaired: append(c.ev.Repaired, e.Found), Leads: c.ev.Leads}
-		s.Bits, s.After = before.Bits, 0
+		if seen != e.Found {
+			c.ev.Seen = seen
+		}
 	case e.Result == drill.ResultThere:
-		s.Bits, s.After = before.Bits, 1
+		c.ev.Seen = e.Act.At
 	default:
 		c.ev.Looked = append(c.ev.Looked, e.Act.At)
 	}
-	if s.Bits == 0 || e.Found != "" {
-		c.belief = c.mind.Believe(&c.ev)
-	}
-	if e.Found == "" && s.After != 1 {
-		s.Bits, s.After = before.Bits-c.belief.Bits, c.belief.Left
+	c.belief = c.mind.Believe(&c.ev)
+	s.Bits, s.After = before.Bits-c.belief.Bits, c.belief.Left
+	if e.Found != "" {
+		s.Bits, s.After = before.Bits, 0
 	}
 	c.lookRemarks(&s, &before, e)
 	c.add(s)
@@ -259,6 +265,8 @@ func (s *Step) Taught() string {
 	switch {
 	case s.After == 0:
 		return "That was it."
+	case s.Seen != "":
+		return "It is seen already. " + Repair(s.Seen)
 	case s.After < s.Before:
 		t = fmt.Sprintf("%d of %d ruled out, %s left", s.Before-s.After, s.Before, places(s.After))
 	case s.After > s.Before:
@@ -272,6 +280,14 @@ func (s *Step) Taught() string {
 		t += fmt.Sprintf("; one of them holds %.0f in 100", 100*s.Top)
 	}
 	return t + "."
+}
+
+// Repair says what to type where a look has shown the fault.
+func Repair(at string) string {
+	if at == drill.OffTrack {
+		at = "train"
+	}
+	return "To repair it: accuse " + at + "."
 }
 
 // plainly is the belief in one place from which the coach says that there is
@@ -415,8 +431,8 @@ func (b *Best) nudge() string {
 // Hint is a word of what to do now, for who asks.
 func (c *Coach) Hint() string {
 	b := c.Next()
-	if t := b.nudge(); t != "" {
-		return t
+	if t := b.nudge(); t != "" && c.ev.Seen == "" {
+		return t + " best says it in full."
 	}
 	return c.Advice()[0]
 }
@@ -426,6 +442,8 @@ func (c *Coach) Hint() string {
 func (c *Coach) Advice() []string {
 	b := c.Next()
 	switch {
+	case c.ev.Seen != "":
+		return []string{"It is seen already. " + Repair(c.ev.Seen)}
 	case b.Ask != nil:
 		out := []string{fmt.Sprintf("%s: it leaves about %s of %d, in %.1f min.", upper(b.first()+Words(b.Ask)), places(leaves(c.belief.Left, b.Bits)), c.belief.Left, b.Minutes)}
 		for _, x := range b.Ask.Expect {

@@ -288,6 +288,27 @@ func TestNoGuess(t *testing.T) {
 	require.Contains(t, habits(last(steps)), coach.HabitGood)
 }
 
+// Where a look has shown the fault, the coach says how it is repaired, whatever is done
+// instead, until it is.
+func TestSeenUntilRepaired(t *testing.T) {
+	const repair = "accuse main 8."
+	d := begin(t, "dead-end", allMeters, bridge(8))
+	steps := play(t, d, "train off", "beep T1", "look main 8", "look main 10", "beep main 12")
+	require.Empty(t, steps[1].Seen)
+	require.Equal(t, 1, steps[1].After)
+	for _, s := range steps[2:] {
+		require.Contains(t, strings.Join(s.Say(coach.Hint), " "), repair)
+	}
+	c := coach.New(d)
+	require.Contains(t, c.Hint(), repair)
+	require.Contains(t, c.Advice()[0], repair)
+	a, err := drill.Parse("accuse main 8")
+	require.NoError(t, err)
+	_, err = d.Do(a)
+	require.NoError(t, err)
+	require.Empty(t, last(c.Watch()).Remarks)
+}
+
 // Nothing is said by a silent coach, and no better act by one that hints.
 func TestLevels(t *testing.T) {
 	d := begin(t, "dead-end", allMeters, bridge(8))

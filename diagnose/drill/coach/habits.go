@@ -124,6 +124,9 @@ func (r *reader) say(h Habit, format string, args ...any) {
 func (r *reader) remark() {
 	s := r.s
 	better := s.Best.Ask != nil && s.Best.Bits >= tooLittle && s.Rate() < good*rate(s.Best.Bits, s.Best.Minutes)
+	if s.Seen != "" {
+		return
+	}
 	switch {
 	case !r.c.tells(&r.q, r.at):
 		r.mute()
@@ -320,6 +323,9 @@ func worstMisread(p []float64) int {
 
 // lookRemarks finds the habits of a look.
 func (c *Coach) lookRemarks(s *Step, before *Belief, e *drill.Entry) {
+	if s.Seen != "" {
+		return
+	}
 	p := before.Of(e.Act.At)
 	switch {
 	case p < slimChance && s.Best.Ask != nil && s.Rate() < good*rate(s.Best.Bits, s.Best.Minutes):

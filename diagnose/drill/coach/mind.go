@@ -66,6 +66,7 @@ type Evidence struct {
 	Shows     []string
 	Looked    []string // pieces looked under and found good, once for each look
 	Repaired  []string
+	Seen      string // where a look has shown the fault that is not repaired yet
 	Leads     string // what the leads showed, touched together; empty: they were not
 }
 
@@ -118,6 +119,9 @@ func (m *Mind) Believe(ev *Evidence) Belief {
 // was repaired counts as looked at twice, here and where the hunt is asked.
 func (m *Mind) missed(ev *Evidence, hypo int) float64 {
 	name, p := m.engine.Classes[m.engine.Hypos[hypo].Class], 1.0
+	if ev.Seen != "" && name != ev.Seen {
+		return seenElsewhere
+	}
 	for _, x := range slices.Concat(ev.Looked, ev.Repaired, ev.Repaired) {
 		if x == name {
 			p *= m.symptom.LookMiss()
@@ -125,6 +129,9 @@ func (m *Mind) missed(ev *Evidence, hypo int) float64 {
 	}
 	return p
 }
+
+// seenElsewhere is what is left of the belief in a place when another was seen to be bad.
+const seenElsewhere = 1e-9
 
 func holding(p []float64, share float64) int {
 	sorted := slices.Clone(p)

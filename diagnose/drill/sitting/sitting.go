@@ -67,7 +67,7 @@ func (s *Sitting) Type(text string) (out []Line, changed bool) {
 	case "hint":
 		return s.hint(), false
 	case "log":
-		return s.log(), false
+		return s.Log(), false
 	case "goal", "lesson":
 		return s.goal(), false
 	}
@@ -101,6 +101,9 @@ func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
 		out = append(out, Line{Shows, display(&e)})
 	default:
 		out = append(out, Line{Says, upper(e.Says) + "."})
+		if e.Result == drill.ResultThere {
+			out = append(out, Line{Info, coach.Repair(e.Act.At)})
+		}
 	}
 	if t := s.Drill.Spent(&e); t != "" {
 		out = append(out, Line{Info, t})
@@ -198,11 +201,22 @@ func (s *Sitting) hint() []Line {
 	if s.Level == coach.Silent {
 		return []Line{{Info, "The coach is silent: type coach hint to let it speak, or best to ask it once."}}
 	}
-	return []Line{{Coach, s.Coach.Hint() + " best says it in full."}}
+	return []Line{{Coach, s.Coach.Hint()}}
 }
 
 // Status says how the layout stands and what was spent.
 func (s *Sitting) Status() []Line {
+	return []Line{{Info, fmt.Sprintf("%s. %.1f min, %s.", s.Stands(), s.Drill.Count().Minutes, s.Spent())}}
+}
+
+// Spent counts what was done: "3 readings, 1 lift".
+func (s *Sitting) Spent() string {
+	c := s.Drill.Count()
+	return count(c.Readings, "reading") + ", " + count(c.Lifts, "lift")
+}
+
+// Stands says how the layout stands: what is on, what is open.
+func (s *Sitting) Stands() string {
 	d := s.Drill
 	st := d.State()
 	l := d.Layout()
@@ -210,10 +224,13 @@ func (s *Sitting) Status() []Line {
 	if st.Train >= 0 {
 		parts = append(parts, "a train on "+l.Pieces[st.Train].ID())
 	} else {
-		parts = append(parts, "no train on the rails")
+		parts = append(parts, "trains off")
 	}
-	for _, j := range st.Setup.Lifted {
-		parts = append(parts, l.Joints[j].Name+" open")
+	for i, j := range st.Setup.Lifted {
+		parts = append(parts, l.Joints[j].Name)
+		if i == len(st.Setup.Lifted)-1 {
+			parts[len(parts)-1] += " open"
+		}
 	}
 	for _, f := range st.Setup.Pulled {
 		parts = append(parts, l.Feeders[f].Name+" off the supply")
@@ -227,8 +244,7 @@ func (s *Sitting) Status() []Line {
 	for _, x := range st.Setup.Loads {
 		parts = append(parts, fmt.Sprintf("%s across %s and %s", what(x.Ohms), d.Network().Points[x.From].Name, d.Network().Points[x.To].Name))
 	}
-	c := d.Count()
-	return []Line{{Info, fmt.Sprintf("%s. %.1f min, %s, %s.", strings.Join(parts, ", "), c.Minutes, count(c.Readings, "reading"), count(c.Lifts, "lift"))}}
+	return strings.Join(parts, ", ")
 }
 
 // supplies says what is on, by name where there is more than one.
@@ -253,7 +269,8 @@ func what(ohms float64) string {
 	return "a lamp"
 }
 
-func (s *Sitting) log() []Line {
+// Log lists what was done.
+func (s *Sitting) Log() []Line {
 	var out []Line
 	for i, e := range s.Drill.Log() {
 		t := display(&e)

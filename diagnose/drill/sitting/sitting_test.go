@@ -54,7 +54,7 @@ func TestType(t *testing.T) {
 		{"hint", false, []string{"info: The coach is silent: type coach hint"}},
 		{"coach loud", false, []string{"wrong: "}},
 		{"log", false, []string{"1. 0.5 min: train off", "supply on: stopped"}},
-		{"status", false, []string{"supply ON through the lamp, no train"}},
+		{"status", false, []string{"supply ON through the lamp, trains off"}},
 	} {
 		out, changed := s.Type(c.line)
 		require.Equal(t, c.changed, changed, c.line)
