@@ -85,7 +85,8 @@ func praise(steps []coach.Step, n int) []Advice {
 			continue
 		}
 		said[s.Did] = true
-		out = append(out, Advice{Says: fmt.Sprintf("Remember this one: %s left %s of %d, in %.1f min.", s.Did, count(s.After, "place"), s.Before, s.Minutes)})
+		out = append(out, Advice{Says: fmt.Sprintf("Remember this one, in %.1f min: %s. Of %s it ruled out %d.",
+			s.Minutes, s.Did, count(s.Before, "place"), s.Before-s.After)})
 	}
 	if len(steps) == 0 {
 		return []Advice{{Says: "Nothing was read. Begin with one reading at the supply, trains off: is it the track at all?"}}

@@ -185,19 +185,12 @@ func (p *page) add(lines ...string) {
 }
 
 // Lines is the debrief in lines of at most w columns (40 or more) where they are
-// drawn; the rest is to be wrapped. The lesson comes first, then the time lines.
+// drawn; the rest is to be wrapped. What it was and what to take
+// home come first, then the time lines.
 func (b *Debrief) Lines(w int) []Line {
 	strip := w - 9
 	scale := b.Scale(strip)
 	out := b.judged()
-	out.title("TIME LINE (" + fmt.Sprintf("%.2g", scale) + " min a mark)")
-	for _, p := range b.Parties {
-		if len(p.Log) > 0 {
-			out.add(fmt.Sprintf("%-8s %s", p.Name, Strip(p.Log, scale, strip)))
-		}
-		out.add("         " + p.Summary())
-	}
-	out.add(Key(), "")
 	out.title("IT WAS")
 	out.add(b.Hidden...)
 	if len(b.Odd) > 0 {
@@ -210,6 +203,15 @@ func (b *Debrief) Lines(w int) []Line {
 	for i, a := range b.Lessons {
 		out.add(fmt.Sprintf("%d. %s", i+1, a.Says))
 	}
+	out.add("")
+	out.title("TIME LINE (" + fmt.Sprintf("%.2g", scale) + " min a mark)")
+	for _, p := range b.Parties {
+		if len(p.Log) > 0 {
+			out.add(fmt.Sprintf("%-8s %s", p.Name, Strip(p.Log, scale, strip)))
+		}
+		out.add("         " + p.Summary())
+	}
+	out.add(Key())
 	for _, p := range b.Parties {
 		if len(p.Log) == 0 {
 			continue
@@ -221,15 +223,17 @@ func (b *Debrief) Lines(w int) []Line {
 	return out
 }
 
-// judged is how a lesson came out; nothing outside lessons.
+// judged is how it came out.
 func (b *Debrief) judged() page {
 	var out page
-	if len(b.Checks) == 0 {
-		return out
-	}
-	if b.Passed {
+	switch {
+	case len(b.Checks) == 0 && b.Passed:
+		out.title("FOUND: " + b.Parties[0].Summary())
+	case len(b.Checks) == 0:
+		out.title("GIVEN UP")
+	case b.Passed:
 		out.title("THE LESSON: PASSED")
-	} else {
+	default:
 		out.title("THE LESSON: NOT PASSED YET")
 	}
 	out.add(b.Checks...)

@@ -156,7 +156,7 @@ func TestUsefulPraisesWhereNothingWasLost(t *testing.T) {
 	steps := []coach.Step{{Did: "beeper main 7", Meter: "beeper", Bits: 1.2, Minutes: 0.7, Before: 12, After: 5}, {Did: "ohms T1", Meter: "ohms", Bits: 0.1, Minutes: 0.7}}
 	out := debrief.Useful(steps)
 	require.Contains(t, out[0].Says, "beeper main 7")
-	require.Contains(t, out[0].Says, "left 5 places of 12")
+	require.Contains(t, out[0].Says, "Of 12 places it ruled out 7.")
 	twice := []coach.Step{steps[0], steps[0]}
 	require.Len(t, debrief.Useful(twice), 1, "the same reading again is no second lesson")
 	upset := []coach.Step{{Did: "beeper main 3", Meter: "beeper", Bits: 1.2, Minutes: 0.7, Before: 2, After: 4}}

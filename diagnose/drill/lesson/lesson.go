@@ -79,18 +79,21 @@ var countable = map[string]func(*drill.Counts) float64{
 	"millivolts":   func(c *drill.Counts) float64 { return float64(c.ByMeter["millivolts"]) },
 }
 
-// Judge goes through the checks.
+// Judge goes through the checks: each says whether it was met, found or given up.
 func (l *Lesson) Judge(c drill.Counts) []Result {
 	var out []Result
 	for _, k := range l.Checks {
 		x := math.Round(countable[k.Count](&c)*10) / 10
-		out = append(out, Result{k.Says, fmt.Sprintf("%s: %v", k.Count, x), x >= k.AtLeast && x <= k.AtMost && !c.GaveUp})
+		out = append(out, Result{k.Says, fmt.Sprintf("%s: %v", k.Count, x), x >= k.AtLeast && x <= k.AtMost})
 	}
 	return out
 }
 
-// Passed says that every check is met.
+// Passed says that every check is met, and that nothing was given up.
 func (l *Lesson) Passed(c drill.Counts) bool {
+	if c.GaveUp {
+		return false
+	}
 	for _, r := range l.Judge(c) {
 		if !r.Passed {
 			return false
