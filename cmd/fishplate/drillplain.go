@@ -66,6 +66,12 @@ func (p *drillSession) begin() {
 	}
 	p.say("%s", strings.Join(sitting.Opening(d), "\n"))
 	p.say("Type help for what you can do.")
+	if len(d.Log()) == 0 {
+		return
+	}
+	for _, l := range append(p.s.Log(), p.s.Status()...) {
+		p.say("%s", l.Text)
+	}
 }
 
 func (p *drillSession) run() error {

@@ -256,6 +256,7 @@ func (m *Model) seat(s seated) {
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "To do: " + s.snap.goal + " (goal says it again.)"})
 	}
 	m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "Type what you do (help lists it), or Tab to work on the map."})
+	m.talk = append(m.talk, s.snap.done...)
 }
 
 // act types a line to the sitting.

@@ -41,6 +41,7 @@ const (
 
 func (m *Model) menuKey(k tea.KeyMsg) tea.Msg {
 	last := rowLessons + len(m.lessons) - 1
+	m.fault = "" // it is read: the page shows the chosen line again
 	switch s := k.String(); s {
 	case "up":
 		m.row = max(m.row-1, 0)

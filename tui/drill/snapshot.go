@@ -19,10 +19,12 @@ type snapshot struct {
 	goal    string
 	thrown  []bool // by piece: a turnout thrown diverging
 	opening []string
+	done    []sitting.Line // what was done so far, to go on from
 	help    []string
-	status  string
-	live    bool // a supply is on
-	lamp    bool // a lamp lies on the table
+	stands  string // how the layout stands
+	spent   string // readings and lifts, counted
+	live    bool   // a supply is on
+	lamp    bool   // a lamp lies on the table
 	clock   float64
 	acts    int
 	over    bool
@@ -39,7 +41,7 @@ func snap(s *sitting.Sitting) snapshot {
 	d := s.Drill
 	over, _ := d.Over()
 	st := d.State()
-	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), help: sitting.Help(d), status: s.Status()[0].Text,
+	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), done: s.Log(), help: sitting.Help(d), stands: s.Stands(), spent: s.Spent(),
 		live: len(st.Setup.Sources()) > 0, lamp: d.Options().Kit.Lamp,
 		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d), log: slices.Clone(d.Log()), meters: meters(d.Options().Kit)}
 	if l := s.Lesson; l != nil {

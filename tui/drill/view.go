@@ -75,7 +75,7 @@ func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 		class = fmt.Sprint(m.choice.Class)
 	}
 	rows := []string{"time        < " + time + " >", "fault       < " + kind + " >", "difficulty  < " + o.Difficulty + " >", "coach       < " + m.choice.Coach + " >",
-		"class       < " + class + " >  the same number, the same fault for all",
+		"class       < " + class + " >",
 		"begin: hide a fault " + where, "go on with the drill that was left", "progress: the drills on record"}
 	lines := []string{t.Paint(style.Title, "Practise on a hidden fault"), ""}
 	at := 0
@@ -83,6 +83,9 @@ func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, m.menuRow(sc, i, r, w))
 		if i == m.row {
 			at = len(lines) - 1
+		}
+		if i == m.row && i == rowClass {
+			lines = append(lines, t.Paint(style.Dim, "  the same number: the same fault for all"))
 		}
 	}
 	lines = append(lines, "", t.Paint(style.Title, "Lessons"))
@@ -297,14 +300,22 @@ func (m painter) meterShows(sc *scene.Scene, w int) []string {
 			read = strings.TrimPrefix(l.Text, "> ")
 		}
 	}
-	out := []string{t.Paint(style.Label, "METER") + "  " + t.Paint(style.Dim, text.Fit(read, w-7))}
-	if shows == "" {
-		return append(out, "", "", t.Paint(style.Dim, "  nothing read yet"), "", "", "")
+	for i := len(m.snap.log) - 1; i >= 0 && shows == ""; i-- { // a drill that is gone on with
+		if e := &m.snap.log[i]; e.Shows != "" {
+			read, shows = e.Act.String(), e.Shows
+		}
 	}
+	if shows == "" {
+		return []string{t.Paint(style.Label, "METER"), "", "", t.Paint(style.Dim, "  nothing read yet"), "", "", ""}
+	}
+	out := text.Hang(t.Paint(style.Label, "METER"), t.Paint(style.Dim, read), 7, w)
 	for _, l := range big.Fit([]string{shows, strings.ReplaceAll(shows, " ", "")}, w-2, sc.ASCII) {
 		out = append(out, "  "+t.Paint(style.Label, l))
 	}
-	return append(out, "")
+	if len(out) < 7 {
+		out = append(out, "")
+	}
+	return out
 }
 
 // caret is where the terminal's cursor belongs: in the line of input, or at the
@@ -327,20 +338,23 @@ const prompt = "DO > "
 // foot is the line of input (or the reading in hand) and the state.
 func (m painter) foot(sc *scene.Scene, w, h int) []string {
 	t := &sc.Theme
-	first := ""
+	var out []string
 	switch {
 	case m.busy && (m.onMap || m.input.Value() == ""):
-		first = t.Paint(style.Dim, text.Fit(strings.Join(append([]string{"thinking..."}, m.typedAhead...), " then "), w))
+		out = []string{t.Paint(style.Dim, text.Fit(strings.Join(append([]string{"thinking..."}, m.typedAhead...), " then "), w))}
 	case m.onMap && m.hand.red == "":
-		first = t.Paint(style.Label, "MAP > ") + text.Fit(t.Paint(style.Dim, m.meter()+": n/p or / choose, r b probes, h rails"), w-6)
+		out = []string{t.Paint(style.Label, "MAP > ") + text.Fit(t.Paint(style.Dim, m.meter()+": choose a piece: n, p or /"), w-6)}
 	case m.onMap:
-		first = t.Paint(style.Label, "READ > ") + text.Fit(m.probes(), w-7)
+		out = text.Hang(t.Paint(style.Label, "READ > "), m.probes(), 7, w)
 	default:
 		in, _ := m.input.View(w-len(prompt)-1, func(s string) string { return t.Paint(style.Caret, s) })
-		first = t.Paint(style.Label, prompt) + in
+		out = []string{t.Paint(style.Label, prompt) + in}
 	}
-	out := []string{first}
-	for _, l := range text.Wrap(m.snap.status, w) {
+	status := text.Wrap(m.snap.stands+". "+m.snap.spent+".", w)
+	if len(status) > 2 { // how it stands comes before what was spent
+		status = text.Wrap(m.snap.stands+".", w)
+	}
+	for _, l := range status {
 		out = append(out, t.Paint(style.Dim, l))
 	}
 	if m.leaving {
@@ -359,8 +373,8 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 // time is the strip of what was done, and what its marks mean where there is room for both.
 func (m painter) time(sc *scene.Scene, w int) string {
 	label, key := "TIME ", ""
-	if len(m.snap.log) > 0 {
-		key = "  (" + debrief.Key(m.snap.log...) + ")"
+	if means := debrief.Key(m.snap.log...); len(m.snap.log) > 0 && means != "" {
+		key = "  (" + means + ")"
 	}
 	room := w - len(label) - len(key)
 	if room < w/5 {

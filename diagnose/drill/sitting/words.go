@@ -29,7 +29,10 @@ func Opening(d *drill.Drill) []string {
 		runs = append(runs, t)
 	}
 	out := []string{fmt.Sprintf("%s: %s; %s; %s.", l.Name, strings.Join(runs, ", "), supplies(l), plural("feeder", feeders)) + extras(l),
-		fmt.Sprintf("The customer: %q", d.Told()), "On the table: " + onTheTable(d) + ". The supply is off; the train stands where it was left."}
+		fmt.Sprintf("The customer: %q", d.Told()), "On the table: " + onTheTable(d) + "."}
+	if len(d.Log()) == 0 { // a drill that is gone on with stands as it was left
+		out[2] += " The supply is off; the train stands where it was left."
+	}
 	if o := d.Options(); o.Minutes > 0 {
 		out = append(out, fmt.Sprintf("About %s of yours: some %d acts (assumed). The minutes that are counted are a bench's, by what each act is assumed to take there. Nothing ends when they are over.",
 			count(o.Minutes, "minute"), o.Acts()))
