@@ -33,7 +33,9 @@ func (w commands) panelCommand() *cobra.Command {
 		Long: "Says where to solder pairs of thin wires, to be brought to one labelled block, so that readings at the block alone say most of what is wrong; " +
 			"what each further pair is worth, and where it is worth nothing. It prints the labels, and the terminal lines for the layout's file: " +
 			"with them hunts and health checks read at the block first. --write puts them there. At a terminal it is shown with the map, and leads through the joining; " +
-			"what was done is kept in LAYOUT.build.json (--ask does so line by line).",
+			"what was done is kept in LAYOUT.build.json (--ask does so line by line). " +
+			"Say in a hunt that a place on the track cannot be reached (c, or skip), and all that the block tells is read first: " +
+			"two pairs then name a short among three pieces, nine times in ten on the demo.",
 		Example: "fishplate panel demo\nfishplate panel shelf.hcl --wires 2 --write -o panel.html",
 	}, func(words []string) int { return w.panel(&a, words) })
 	fs := c.Flags()

@@ -26,14 +26,15 @@ func (g *asker) atBlock(s conductor.Setup, supply int, f meter.Function) {
 }
 
 // blockFirst is what tells most of what is read at the block, where that comes before
-// all else; nil where nothing there tells enough any more.
+// all else: it was asked for, or hands did not get to the track. It is nil where nothing
+// there tells enough any more.
 func (ch chooser) blockFirst(p *infer.Posterior, now conductor.Setup, qs []infer.Question) *Ask {
-	if !ch.kit.Block {
+	if !ch.kit.Block && !ch.offTrack {
 		return nil
 	}
 	var at []infer.Question
 	for _, q := range qs {
-		if len(q.Setup.Lifted) == 0 && ch.onBlock(q.Red) && ch.onBlock(q.Black) {
+		if len(q.Setup.Lifted) == 0 && onBlock(ch.net, q.Red) && onBlock(ch.net, q.Black) {
 			at = append(at, q)
 		}
 	}
@@ -49,9 +50,14 @@ func (ch chooser) blockFirst(p *infer.Posterior, now conductor.Setup, qs []infer
 
 // onBlock says whether a point is read without kneeling: a screw of the block, or where
 // the wires of a supply join beside it.
-func (ch chooser) onBlock(point int) bool {
-	k := ch.net.Points[point].Kind
+func onBlock(n *conductor.Network, point int) bool {
+	k := n.Points[point].Kind
 	return k == conductor.PointPanel || k == conductor.PointPost
+}
+
+// kneels says whether a reading takes a probe to the track.
+func kneels(n *conductor.Network, q *infer.Question) bool {
+	return q.Func != meter.Lamp && !(onBlock(n, q.Red) && onBlock(n, q.Black))
 }
 
 // deadAtBlock asks at the block how far the volts come: with the supply on, of each

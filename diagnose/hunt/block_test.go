@@ -55,8 +55,8 @@ func TestHuntsBeginAtTheBlock(t *testing.T) {
 	}
 }
 
-// TestBlockFirst: where it is asked for, more is read at the block before a probe goes to
-// the track.
+// TestBlockFirst: where it is asked for, or once a place on the track could not be reached,
+// more is read at the block before a probe goes to the track.
 func TestBlockFirst(t *testing.T) {
 	l := load(t, "panel-loop")
 	n, err := conductor.Build(l)
@@ -73,22 +73,28 @@ func TestBlockFirst(t *testing.T) {
 		return k == conductor.PointPanel || k == conductor.PointPost
 	}
 	m := simulate.CheapMeter()
-	count := map[bool]int{}
-	for _, first := range []bool{false, true} {
-		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21, LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap", Block: first}
+	count := map[string]int{}
+	for _, way := range []string{"usual", "asked for", "kept off"} {
+		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21, LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap", Block: way == "asked for"}
 		h := hunt.New(l, kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 		rng := rand.New(rand.NewPCG(5, 5))
 		b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1), []simulate.Fault{{Suspect: hidden, Ohms: 0.1, Position: 0.5}})
-		for {
+		for kept := false; ; {
 			a := h.View().Step.Ask
+			if a != nil && way == "kept off" && !kept && !a.OfLamp() && !(onBlock(a.Red) && onBlock(a.Black)) {
+				kept = true
+				require.NoError(t, h.Apply(hunt.Event{Skip: "cannot reach"}))
+				continue
+			}
 			if a == nil || !a.OfLamp() && !(onBlock(a.Red) && onBlock(a.Black)) {
 				break
 			}
-			count[first]++
+			count[way]++
 			require.NoError(t, h.Apply(hunt.Event{Reading: answer(t, n, b, &m, a, true, rng)}))
 		}
 	}
-	assert.Greater(t, count[true], count[false])
-	assert.Positive(t, count[false])
+	assert.Greater(t, count["asked for"], count["usual"])
+	assert.Greater(t, count["kept off"], count["usual"])
+	assert.Positive(t, count["usual"])
 }

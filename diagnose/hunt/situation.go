@@ -45,6 +45,7 @@ type Situation struct {
 	wired      infer.Moved        // what they say of the file's feeders
 	notFound   map[string]int
 	skipped    map[string]bool
+	offTrack   bool // a reading on the track could not be taken
 	found      string
 	repaired   []string
 	proof      []taken // the good readings since the repair

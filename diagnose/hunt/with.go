@@ -126,6 +126,7 @@ func (sit *Situation) take(en *entry) error {
 				return nil
 			}
 			sit.bar(&q)
+			sit.offTrack = sit.offTrack || kneels(sit.net, &q)
 			sit.outOfReach(e.Probe, &q)
 		}
 	case e.Reading != "":
