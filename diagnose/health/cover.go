@@ -105,6 +105,8 @@ func add(y []float64, f float64, x []float64) {
 type noise struct {
 	meter    []float64 // variance by reading
 	drift    *matrix
+	each     [][]float64 // the same, a contact each
+	cubes    []float64   // the mean cube of each one's ohms over the mean square to the power of 3/2
 	together *matrix
 	place    []int
 	places   int

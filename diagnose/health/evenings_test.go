@@ -160,6 +160,28 @@ func TestQuietEvenings(t *testing.T) {
 	}
 }
 
+// TestUnluckyBaseline: a first evening on which one contact was at its best (this one in 250
+// drawn) gives an alarm on the next; the evenings after it show how much sound contacts
+// drift here, and the alarms end.
+func TestUnluckyBaseline(t *testing.T) {
+	check, n, _ := made(t, invent.Loop("metal-tie", 60))
+	c := newClub(t, check, n, 0.3, rand.New(rand.NewPCG(169, 99)))
+	var e []health.Evening
+	for range 21 {
+		e = append(e, c.evening(-1, 0))
+	}
+	h, err := check.Judge(e)
+	require.NoError(t, err)
+	var alarms []int
+	for i := range h.Verdicts {
+		if !h.Verdicts[i].Quiet {
+			alarms = append(alarms, i)
+		}
+	}
+	require.NotEmpty(t, alarms)
+	assert.LessOrEqual(t, len(alarms), 4, "%v", alarms)
+}
+
 // trials is how many are made: as many as FISHPLATE_TRIALS says, fewer in short tests.
 func trials(usual int) int {
 	if n, err := strconv.Atoi(os.Getenv("FISHPLATE_TRIALS")); err == nil {

@@ -93,6 +93,7 @@ type judge struct {
 	all     []Evening
 	ref     []int     // the good evenings, that all are held against
 	quiet   []int     // all that were judged quiet, the baseline in it
+	odd     []int     // all others
 	volts   []float64 // their mean
 	noise   *noise
 	belief  []float64   // over drifts
@@ -120,6 +121,8 @@ func (j *judge) evening(e int) Verdict {
 		if len(j.ref) < good {
 			j.ref = append(j.ref, e)
 		}
+		j.learn()
+	} else if j.odd = append(j.odd, e); len(j.ref) < good && len(j.odd) > 1 {
 		j.learn()
 	}
 	for i, w := range j.belief {
@@ -245,6 +248,31 @@ func (j *judge) likelihood(d float64) float64 {
 			free = 1 - 1/n // the mean is theirs
 		}
 		out -= s.flat/2 + free*s.log
+	}
+	return out + j.amongOdd(d)
+}
+
+// amongOdd is the same of the evenings that were not quiet, about their own mean: what
+// changed and stays is in that mean. It is asked as long as few evenings were good, for else
+// an unlucky baseline would give alarms for ever, with nothing learned from any of them.
+func (j *judge) amongOdd(d float64) float64 {
+	n := float64(len(j.odd))
+	if len(j.ref) >= good || n < 2 {
+		return 0
+	}
+	own := make([]float64, len(j.volts))
+	for _, e := range j.odd {
+		add(own, 1/n, j.scaled(e, e+1, j.volts))
+	}
+	out := 0.0
+	for _, e := range j.odd {
+		s, ok := j.summary(j.scaled(e, e+1, nil), d, 1)
+		if !ok {
+			return math.Inf(-1)
+		}
+		s.volts = own
+		flat, log := s.fit(nil)
+		out -= flat/2 + (1-1/n)*(s.cov.logDet()/2+log)
 	}
 	return out
 }

@@ -44,6 +44,7 @@ func (c *Check) noise(volts []float64) *noise {
 			add(rails, 1, x)
 		case drifts(link):
 			z.drift.spread(1, x)
+			z.each, z.cubes = append(z.each, x), append(z.cubes, math.Exp(1.5*link.Spread*link.Spread))
 			add(joints, 1, x)
 		}
 	}

@@ -69,16 +69,22 @@ const plainly = 2
 // straight is how many standard deviations the volts lie along a mark, and how many
 // one ohm would be.
 func (s *summary) straight(mark []float64) (z, size float64) {
+	w := s.along(mark)
+	if size = math.Sqrt(dot(w, w)); size == 0 {
+		return 0, 0
+	}
+	return dot(w, s.y) / size, size
+}
+
+// along is a mark in standard deviations, less what a scale would do too.
+func (s *summary) along(mark []float64) []float64 {
 	columns := s.z.scales(s.volts)
 	for i := range columns {
 		columns[i] = s.cov.whiten(columns[i])
 	}
 	w := s.cov.whiten(mark)
 	apart(columns, w)
-	if size = math.Sqrt(dot(w, w)); size == 0 {
-		return 0, 0
-	}
-	return dot(w, s.y) / size, size
+	return w
 }
 
 // mostBetter is by how much one joint may have become better, ohm.
@@ -147,7 +153,8 @@ func (j *judge) since(e int) int {
 // weigh tries every part on evenings from..e together.
 func (j *judge) weigh(from, e int) []found {
 	n := float64(e - from + 1)
-	f := 1/n + 1/float64(len(j.ref))
+	m := float64(len(j.ref))
+	f := 1/n + 1/m
 	var list []found
 	for p := range j.c.Parts {
 		list = append(list, found{part: p, worse: true}, found{part: p})
@@ -161,15 +168,47 @@ func (j *judge) weigh(from, e int) []found {
 		if !ok {
 			continue
 		}
+		bent := j.bends(s, driftGrid[i], 1/(n*n)-1/(m*m))
 		for k := range list {
 			x := &list[k]
 			ohms, gain := j.best(s, x.part, x.worse)
-			x.chance += w * j.scatter[x.part].beyond(math.Sqrt(2*gain))
+			z := math.Sqrt(2 * gain)
+			if b := bent[x.part]; x.worse && b > 0 {
+				z = math.Log1p(b*z) / b
+			}
+			x.chance += w * j.scatter[x.part].beyond(z)
 			log := math.Log(w) + j.evidence(s, x.part, ohms, driftGrid[i], f)
 			x.logs = append(x.logs, log+math.Log(j.share(x)))
 		}
 	}
 	return list
+}
+
+// bends is how far sound contacts alone lean to the side of worse along each part's mark:
+// a contact drifts by a factor, so that it rises further than it falls, the more the
+// larger the drift is. It is the log-sd of the log-normal that leans as much, a third of
+// the skewness; a distance of z is then as rare as one of ln(1 + b z) / b of a Gaussian
+// (to first order E. A. Cornish, R. A. Fisher, "Moments and cumulants in the specification
+// of distributions", Rev. Inst. Int. Stat. 5, 1938, from memory). third is how much of a
+// contact's third cumulant the difference of two means of evenings has.
+func (j *judge) bends(s *summary, d, third float64) []float64 {
+	out := make([]float64, len(j.marks))
+	var each [][]float64
+	for _, x := range s.z.each {
+		each = append(each, s.cov.whiten(x))
+	}
+	for p := range out {
+		w := s.along(j.marks[p])
+		size := math.Sqrt(dot(w, w))
+		if size == 0 {
+			continue
+		}
+		for k, x := range each {
+			a := d * dot(w, x) / size
+			out[p] += d * a * a * a * s.z.cubes[k] * third
+		}
+	}
+	return out
 }
 
 // getsWorse is how likely a contact that changed by itself is worse; marksOff how far off, as a part of it, a mark may be that is reckoned with
