@@ -70,3 +70,35 @@ func TestBatteryOfAHealthCheck(t *testing.T) {
 	require.True(t, 0 <= off && off < wires && wires < fuse && fuse < plus && plus < on, "%v", a.Steps)
 	require.Contains(t, a.Cautions[0], "A fuse of 3 A stays in")
 }
+
+// A dial reads the kind of current that is on: DC where the battery feeds the track, AC
+// where the transformer does. On the other it shows nothing.
+func TestDialReadsWhatIsOn(t *testing.T) {
+	l := load(t, "loop")
+	n, err := conductor.Build(l)
+	require.NoError(t, err)
+	kit := allMeters
+	kit.DCVolts, kit.Battery, kit.Lamp, kit.LampAmps = 12, true, true, 1.75
+	without := allMeters
+	without.Lamp = false
+	for _, kind := range []hunt.SymptomKind{hunt.SymptomShort, hunt.SymptomShortTrain, hunt.SymptomDead, hunt.SymptomWeak} {
+		for _, kit := range []hunt.Kit{kit, without} {
+			rng := rand.New(rand.NewPCG(3, 5))
+			b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1), nil)
+			m := simulate.CheapMeter().Draw(rng)
+			h := hunt.New(l, kit)
+			require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: kind, At: "main 20"}}))
+			for v, left := h.View(), 6; v.Step.Ask != nil && left > 0; v, left = h.View(), left-1 {
+				a := v.Step.Ask
+				if a.Setup.Source.Kind != string(conductor.SourceNone) && a.Current != "" {
+					want := hunt.AC
+					if a.Setup.Source.Volts == kit.DCVolts {
+						want = hunt.DC
+					}
+					require.Equal(t, want, a.Current, "%s: %v", kind, a.Steps)
+				}
+				require.NoError(t, h.Apply(hunt.Event{Reading: answer(t, n, b, &m, a, false, rng)}))
+			}
+		}
+	}
+}

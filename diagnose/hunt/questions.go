@@ -109,6 +109,16 @@ func (m *matter) lampOn(supply int) conductor.Source {
 	return conductor.Source{Kind: conductor.SourceLamp, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1], Volts: volts, Amps: amps}
 }
 
+// bareOn is a supply with no lamp behind it, or the DC one that stands in for it: a hunt
+// reads one kind of current.
+func bareOn(m *matter, supply int) conductor.Source {
+	volts := m.layout.Supplies[supply].Volts
+	if m.standsBare() {
+		volts = m.kit.DCVolts
+	}
+	return conductor.Source{Kind: conductor.SourceVolts, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1], Volts: volts}
+}
+
 // dead looks for where the volts end, and for the rail that is broken.
 func (g *asker) dead() {
 	sit := g.sit
@@ -119,7 +129,7 @@ func (g *asker) dead() {
 	f, beeps := sit.continuity()
 	for i := range sit.net.Posts {
 		on := g.base.Clone()
-		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: sit.net.Posts[i][0], To: sit.net.Posts[i][1], Volts: sit.layout.Supplies[i].Volts}
+		on.Source = bareOn(&sit.matter, i)
 		g.deadAtBlock(on, i, f, beeps)
 		for _, t := range spots {
 			if sit.kit.Volts {
@@ -229,12 +239,8 @@ func (m *matter) voltDials() []meter.Function {
 // underLoad is a set-up with a supply on, or the battery in its place, and the kit's
 // lamp laid across the rails at a spot.
 func (m *matter) underLoad(s *conductor.Setup, supply int, at spot) conductor.Setup {
-	post, volts := m.net.Posts[supply], m.layout.Supplies[supply].Volts
-	if m.standsBare() {
-		volts = m.kit.DCVolts
-	}
 	on := s.Clone()
-	on.Source = conductor.Source{Kind: conductor.SourceVolts, From: post[0], To: post[1], Volts: volts}
+	on.Source = bareOn(m, supply)
 	on.Loads = []conductor.Load{{From: at.hot, To: at.common, Ohms: m.loadOhms(supply)}}
 	return on
 }

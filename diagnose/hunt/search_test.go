@@ -362,7 +362,7 @@ func (p *person) check(a *hunt.Ask) {
 				switch stands := p.l.Supplies[i].AC && x.Volts == p.kit.DCVolts; {
 				case stands && x.Kind == conductor.SourceLamp:
 					kind = "battery"
-				case stands && x.Kind == conductor.SourceVolts && p.sym.Worse != nil && p.kit.Lamp:
+				case stands && x.Kind == conductor.SourceVolts && p.sym.Loaded() && p.kit.Lamp:
 					kind = "bare battery"
 				}
 				feeds[fmt.Sprint(kind, " ", i)] = true
