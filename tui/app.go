@@ -14,6 +14,7 @@ import (
 	"fishplate/tui/help"
 	"fishplate/tui/inspect"
 	"fishplate/tui/kit"
+	"fishplate/tui/layouts"
 	"fishplate/tui/record"
 	"fishplate/tui/scene"
 	"fishplate/tui/symptom"
@@ -229,7 +230,7 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 		case scene.Tour:
 			return a.startTour()
 		case scene.Health, scene.Build, scene.Piece, scene.Panel:
-			return a.toAround(in.ID)
+			return a.goTo(string(in.ID), with(a.o.ToAround, in.ID))
 		case scene.Around:
 			if len(a.o.Around) == 0 {
 				a.say = "there is no other work to go to here"
@@ -243,6 +244,8 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 		return a.leave(in.Goal)
 	case scene.Onward:
 		return a.huntFrom(a.o.Onward)
+	case layouts.Pick:
+		return a.goTo("the layout", with(a.o.Pick, in.N))
 	case scene.Work:
 		return work(id, in)
 	case scene.Export:

@@ -94,10 +94,11 @@ func (a *app) become(o Options) tea.Cmd {
 	return a.Init()
 }
 
-// toAround goes from the hunt to work around it; never while the hunt is at work.
-func (a *app) toAround(id scene.ID) tea.Cmd {
+// goTo makes other screens, which may take a while, and shows them; never while the
+// hunt is at work.
+func (a *app) goTo(what string, to func() (Options, error)) tea.Cmd {
 	switch {
-	case a.o.ToAround == nil:
+	case to == nil:
 		a.say = "there is no way to that from here"
 		return nil
 	case a.busy:
@@ -105,12 +106,19 @@ func (a *app) toAround(id scene.ID) tea.Cmd {
 		return nil
 	}
 	a.going = true
-	a.say = "one moment: " + string(id) + " is made ready"
-	to := a.o.ToAround
+	a.say = "one moment: " + what + " is made ready"
 	return func() tea.Msg {
-		o, err := to(id)
+		o, err := to()
 		return gone{o, err}
 	}
+}
+
+// with is a way to other screens with its question answered; nil where there is no way.
+func with[T any](to func(T) (Options, error), what T) func() (Options, error) {
+	if to == nil {
+		return nil
+	}
+	return func() (Options, error) { return to(what) }
 }
 
 // gone is where a way that takes a while leads to.

@@ -26,6 +26,7 @@ import (
 	"fishplate/tui/build"
 	"fishplate/tui/drill"
 	"fishplate/tui/health"
+	"fishplate/tui/layouts"
 	"fishplate/tui/panel"
 	"fishplate/tui/piece"
 	"fishplate/tui/record"
@@ -91,6 +92,10 @@ type Options struct {
 	Around   []around.Row
 	ToAround func(scene.ID) (Options, error)
 	Home     func() (Options, error)
+	// Layouts begins with the layouts near by, of which Pick opens the Nth row; Layout is
+	// not needed then.
+	Layouts *layouts.Options
+	Pick    func(n int) (Options, error)
 	// Close is called when these screens are left, for others or at the end; may
 	// be nil.
 	Close func() error
@@ -105,7 +110,7 @@ type Options struct {
 	Output *os.File
 }
 
-// around is the screen of the work around the hunt that is begun with; nil for none.
+// around is the screen that is begun with in the place of a hunt; nil for none.
 func (o *Options) around() (scene.ID, screen) {
 	switch {
 	case o.Health != nil:
@@ -116,6 +121,8 @@ func (o *Options) around() (scene.ID, screen) {
 		return scene.Piece, piece.New(*o.Piece)
 	case o.Panel != nil:
 		return scene.Panel, panel.New(*o.Panel)
+	case o.Layouts != nil:
+		return scene.Layouts, layouts.New(*o.Layouts)
 	}
 	return "", nil
 }
@@ -142,7 +149,7 @@ func (o *Options) theme() style.Theme { return style.New(lipgloss.ColorProfile()
 // SIGHUP: the framework handles SIGINT and SIGTERM itself). The terminal is
 // put back in every case. A mistake of ours comes back as a *Crash.
 func Run(ctx context.Context, o Options) error {
-	if o.Layout == nil && o.Walk == nil {
+	if o.Layout == nil && o.Walk == nil && o.Layouts == nil {
 		return errors.New("no layout to hunt on")
 	}
 	o.defaults()

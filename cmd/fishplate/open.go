@@ -20,8 +20,8 @@ func (w commands) openCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "fishplate [LAYOUT]",
 		Short: "find electrical faults on toy-train layouts with an ordinary meter",
-		Long: "Opens a layout on the screen and goes on with its hunt. Without a name it is the demo, " +
-			"an invented layout that comes with the program.",
+		Long: "Opens a layout on the screen and goes on with its hunt. Without a name it lists the layouts " +
+			"of this folder; where there are none it is the demo, an invented layout that comes with the program.",
 		Example: "fishplate\nfishplate shelf.hcl --meters beeper,ohms",
 	}, func(words []string) int {
 		if version {
@@ -50,17 +50,20 @@ func (w *world) open(a *screenArgs, words []string) int {
 	if a.name, err = one(words, demoName); err != nil {
 		return w.usage(err.Error(), "fishplate LAYOUT [--new] [--meters beeper,ohms,volts]")
 	}
+	a.unnamed = len(words) == 0 && a.record == ""
 	a.config = w.settle(w.now.Flags(), a.kit)
 	return screens(w, *a)
 }
 
 // screenArgs is what the full-screen program was asked for.
 type screenArgs struct {
-	name  string
-	kit   *kitFlag
-	fresh bool // do not go on with the hunt that is kept
-	look  *look
-	save  string // where to keep the hunt instead of the usual place
+	name string
+	// unnamed says that no layout was named, nor a record of one: name is the demo's.
+	unnamed bool
+	kit     *kitFlag
+	fresh   bool // do not go on with the hunt that is kept
+	look    *look
+	save    string // where to keep the hunt instead of the usual place
 	// record is the kept hunt to go on with, as named by the user; empty: the
 	// newest, if it is not over.
 	record string
@@ -80,6 +83,11 @@ func screens(w *world, a screenArgs) int {
 		a.look = &look{}
 	}
 	s := &stay{w: w, look: a.look}
+	if a.unnamed {
+		if o, ok := s.choosing(a); ok {
+			return s.run(o)
+		}
+	}
 	o, err := s.hunting(w, a)
 	if err != nil {
 		return w.refused(err)

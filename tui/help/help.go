@@ -86,6 +86,7 @@ var about = map[scene.ID]string{
 	scene.Piece:    "A box of pieces on the bench, before they go down: black where it says, red from end to end, and one key for each reading. Who passes is written into the layout's file, who does not is put aside with what to mend.",
 	scene.Build:    "Lay the pieces that are named, stop, and read what must beep and what must be silent; what is good is ticked. A stop that fails begins a hunt on what is laid. For two people: one calls, one holds the probes (g: large letters).",
 	scene.Health:   "A battery, its lamp across the rails, and a few millivolts, held against those of good evenings: is all as it was, or which part got worse? Type each reading with all its digits.",
+	scene.Layouts:  "The layouts of this folder, the newest first. A layout goes on with the hunt that was left.",
 	scene.Records:  "The hunts kept of this layout. Open one to read it, mark one and compare it with another, add what only you know, write a page to print.",
 }
 
@@ -116,10 +117,12 @@ func (m *Model) entries(sc *scene.Scene, w int) []entry {
 		}
 		add(text.Hang(t.Paint(style.Key, k.Press)+" ", s, min(18, w/3), w))
 	}
-	title("On the map")
-	add(plan.Legend(sc, plan.Show{Chosen: -1, Ask: sc.View.Step.Ask, Detail: true}, w, 60))
-	for _, s := range mapHelp {
-		add(text.Wrap(s, w))
+	if sc.Layout != nil {
+		title("On the map")
+		add(plan.Legend(sc, plan.Show{Chosen: -1, Ask: sc.View.Step.Ask, Detail: true}, w, 60))
+		for _, s := range mapHelp {
+			add(text.Wrap(s, w))
+		}
 	}
 	for _, topic := range topics {
 		title(topic.title)

@@ -36,7 +36,8 @@ const (
 	Build    ID = "build"
 	Piece    ID = "piece"
 	Panel    ID = "panel"
-	Check    ID = "check" // of the design of the layout that is walked
+	Layouts  ID = "layouts" // those near by
+	Check    ID = "check"   // of the design of the layout that is walked
 )
 
 // Scene is a snapshot: screens read it and change nothing in it.
