@@ -62,7 +62,7 @@ func laying(kept *[]string) Options {
 			return nil
 		},
 		Fail: func(s *stage.Stage, r *stage.Reading) ([]string, error) {
-			return []string{s.Failed(), "The layout as it is now is in oval.stage1.hcl. Mend nothing before it is found.", s.Symptom(r)}, nil
+			return []string{s.Failed(l), "The layout as it is now is in oval.stage1.hcl. Mend nothing before it is found.", s.Symptom(r)}, nil
 		}}
 	o.Onward = func() (Options, error) { return scripted(), nil }
 	return o

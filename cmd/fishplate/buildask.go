@@ -298,7 +298,7 @@ func (b *builder) ask(s stage.Stop, r *stage.Reading) error {
 			return b.ticks.tick(b.name, s.Name(), r.Key(), text)
 		case stage.Failed:
 			if _, wires := s.(*stage.Wire); wires {
-				b.say(s.Failed(), "Mended? Read it again.")
+				b.say(s.Failed(b.layout), "Mended? Read it again.")
 				continue
 			}
 			return errFailed
@@ -325,7 +325,7 @@ func (b *builder) failed(s *stage.Stage, r *stage.Reading) error {
 	if err != nil {
 		return err
 	}
-	b.say("")
+	b.say("", fmt.Sprintf("Stop %d fails.", s.N))
 	b.say(failedSays(b.layout, path, s, r)...)
 	b.say("Hunt now? (yes, or Enter to leave it: fishplate " + path + ")")
 	answer, err := b.line()
@@ -346,7 +346,7 @@ func (b *builder) mended() string {
 // failedSays is what is said of a stop that failed, where the layout as far as it is laid
 // is in a file.
 func failedSays(l *track.Layout, path string, s *stage.Stage, r *stage.Reading) []string {
-	return []string{s.Failed(),
+	return []string{s.Failed(l),
 		"The layout as it is now is in " + path + ". For the hunt clip a pair of leads on at " + l.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End}) +
 			", their other ends on the supply's posts, and that off and unplugged: they are bench-leads there, its only wires. What was read good before stands in it as good. Mend nothing before it is found.",
 		s.Symptom(r)}

@@ -157,7 +157,7 @@ func (s *story) build(seed uint64) {
 		return s.stop(w, said)
 	}
 	out := s.told(hands, "build", s.path, "--ask")
-	require.Contains(t, out, "It fails.")
+	require.Contains(t, out, "Stop 3 fails.")
 	require.Equal(t, "3", stage)
 	half := strings.TrimSuffix(s.path, ".hcl") + ".stage3.hcl"
 	w.feeder("bench-leads", strings.TrimSuffix(s.asked[2], " center"), 4*0.3048)
@@ -168,7 +168,7 @@ func (s *story) build(seed uint64) {
 	w.strands = whole
 	out = s.told(hands, "build", s.path, "--ask")
 	assert.Contains(t, out, "Track and wires are proven")
-	assert.NotContains(t, out, "It fails.")
+	assert.NotContains(t, out, "fails.")
 }
 
 // chase is a hunt as far as it has come.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
 )
 
@@ -32,9 +33,9 @@ type Stop interface {
 	Name() string // the last piece laid, or the wires
 	Head() string
 	Asks() []Reading
-	Care() string   // what can hurt while it is read
-	Tail() string   // what is done when all was good, empty for nothing
-	Failed() string // what one that fails comes to
+	Care() string                  // what can hurt while it is read
+	Tail() string                  // what is done when all was good, empty for nothing
+	Failed(l *track.Layout) string // what one that fails comes to
 }
 
 // Stops are all stops of a plan in their order.

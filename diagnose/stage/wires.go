@@ -40,7 +40,7 @@ func (w *Wire) Care() string { return w.Caution }
 func (w *Wire) Tail() string { return w.After }
 
 // Failed says what a bad reading comes to.
-func (w *Wire) Failed() string { return w.Mend }
+func (w *Wire) Failed(*track.Layout) string { return w.Mend }
 
 // Volts that must be, instead of a beep or none: of a supply alone, which is on, or whose
 // hot post is plus, and of two joined at their commons, hot against hot.

@@ -162,8 +162,8 @@ func (s *Stage) Lay(l *track.Layout) string {
 }
 
 // Failed says what a stage that failed comes to.
-func (s *Stage) Failed() string {
-	return fmt.Sprintf("It fails. What is wrong lies among the %s laid since the last stop: %s.", unit.Count(len(s.Pieces), "piece"), strings.Join(s.Pieces, ", "))
+func (s *Stage) Failed(l *track.Layout) string {
+	return fmt.Sprintf("What is wrong lies among the %s laid since the last stop: %s.", unit.Count(len(s.Pieces), "piece"), s.Lay(l))
 }
 
 // Tail is what is done when all readings of a stage are good.

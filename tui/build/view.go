@@ -173,7 +173,7 @@ func (m *Model) sad(sc *scene.Scene, w int) []string {
 		return append(out, t.Paint(style.Dim, "one moment"))
 	}
 	if !m.hunts {
-		out = append(out, text.Wrap(m.stop.Failed(), w)...)
+		out = append(out, text.Wrap(m.stop.Failed(sc.Layout), w)...)
 	}
 	for _, s := range m.says {
 		out = append(out, text.Wrap(s, w)...)
