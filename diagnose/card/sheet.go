@@ -188,11 +188,19 @@ func (c *Card) divides() bool {
 }
 
 func (c *Card) after() []string {
-	proof := "everything back together, supply's leads off its posts: the beeper across the two track leads is silent. Then the leads on, switch on: the breaker holds."
+	proof := "supply's leads off its posts: the beeper across the two track leads is silent. Then the leads on, switch on: the breaker holds."
 	if c.Symptom.Kind != hunt.SymptomShort {
-		proof = "everything back together, supply on, a lamp of about 1 A across the rails" + at(c.Symptom.At) + ": nearly the supply's full volts there. The lamp gets hot: off ties and scenery."
+		proof = "supply on, a lamp of about 1 A across the rails" + at(c.Symptom.At) +
+			": nearly the supply's full volts there. The lamp gets hot: off ties and scenery."
 	}
-	out := []string{"Found and repaired? Prove it: " + proof}
+	with := "everything back together, "
+	switch {
+	case c.battery(): // two supplies must never feed the same wires
+		with = "battery and lamp off the wires, " + with
+	case c.lit() != nil:
+		with = "the lamp out of the supply's lead, " + with
+	}
+	out := []string{"Found and repaired? Prove it: " + with + proof}
 	return append(out, fmt.Sprintf("Not on the list? Once in about %.0f hunts or oftener. Look at the list again, then begin at box 1 and take every reading twice: one was wrong, there are two faults, or it is not in the layout file.",
 		max(2, 1/max(1-c.Promise, 0.005))))
 }
