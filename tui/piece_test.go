@@ -51,7 +51,7 @@ func boxed(t testing.TB, kept, aside *[]string) Options {
 				return "", at, errors.New("the disk is full")
 			}
 			at = at.Add(14 * time.Second)
-			return name(p) + " passed: odds 0.2 from now on, in shelf.hcl", at, nil
+			return name(p) + " passed: odds 0.2 in shelf.hcl", at, nil
 		},
 		Before: map[int]string{1: "main 2 was put aside at the bench on 3 May (wrong at 2): is it mended, or is another in its place?"},
 		Aside: func(p int, wrong []int) error {
@@ -109,7 +109,7 @@ func TestPieceScreen(t *testing.T) {
 	assert.Contains(t, seen(), "the disk is full")
 	assert.Contains(t, seen(), "passed 0")
 	do("0")
-	assert.Contains(t, seen(), "main 2 passed: odds 0.2 from now on, in shelf.hcl take a straight, to lie at main 4, from the box")
+	assert.Contains(t, seen(), "main 2 passed: odds 0.2 in shelf.hcl take a straight, to lie at main 4, from the box")
 	assert.Equal(t, []string{"main 2", "main 2"}, kept)
 	do("enter", "x")
 	assert.Contains(t, seen(), "wrong: 2")
@@ -118,7 +118,7 @@ func TestPieceScreen(t *testing.T) {
 	do("1", "1")
 	assert.Contains(t, seen(), "MAIN 4 IS NOT AS IT MUST BE: wrong at 3 x 3: black on start left, red on start right, must be silent (ohms: OL) - 100 %: metal lies across the two rails. Do: look for a tool")
 	do("u", "0")
-	assert.Contains(t, seen(), "main 4 passed: odds 0.2 from now on, in shelf.hcl (14 s a piece)")
+	assert.Contains(t, seen(), "main 4 passed: odds 0.2 in shelf.hcl (14 s a piece)")
 	assert.Contains(t, seen(), "0 of 3 to go")
 	do("2")
 	assert.Contains(t, seen(), "Never hold power on a coil")

@@ -263,7 +263,7 @@ func (b *box) keep(lot *piece.Lot, p int) (says string, err error) {
 	if err := b.ticks.passes(b.name, id); err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("%s passed: odds %g from now on, in %s", id, odds, b.name), nil
+	return fmt.Sprintf("%s passed: odds %g in %s", id, odds, b.name), nil
 }
 
 // write puts a piece's odds into the file as it is now.

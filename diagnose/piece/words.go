@@ -144,4 +144,4 @@ const Aside = "Put it aside with a tag, or mend it and read all of it again: a r
 
 // Unexplained is said where no single fault of the list spoils just those readings.
 const Unexplained = "no one fault on the list of its kind does that: read them again with the probes on bright metal; if it stays so, " +
-	"a rail or a pin inside is broken, or more than one thing is wrong. Put the piece aside with a tag."
+	"a rail or a pin inside is broken, or more than one thing is wrong."

@@ -366,8 +366,8 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 		if m.n == 0 {
 			undo.Off = "nothing is answered of this piece yet"
 		}
-		return []scene.Key{{Press: "Enter, Space", Does: "it is as it must be", Hint: "Enter right"}, {Press: "x, *", Does: "it is not", Hint: "x wrong"},
-			{Press: "1, 0", Does: "it beeps, it is silent: right or wrong follows from that", Hint: "1 beeps 0 silent"}, undo,
+		return []scene.Key{{Press: "Enter, Space", Does: "it is as it must be"}, {Press: "x, *", Does: "it is not"},
+			{Press: "1, 0", Does: "it beeps, it is silent: right or wrong follows from that"}, undo,
 			{Press: "s", Does: "leave this piece for later", Hint: "s later"}, {Press: "Tab", Does: "the kinds; answers to this piece are dropped", Hint: "Tab kinds"}, leave}
 	case wrong:
 		return []scene.Key{{Press: "Enter", Does: "put it aside, on to the next piece", Hint: "Enter aside"},

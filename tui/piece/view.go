@@ -120,11 +120,14 @@ func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	must := big.Fit(ways(r), w, sc.ASCII)
 	says := text.Wrap("It must "+r.Must()+".", w)
 	key := func(k, does string) string { return t.Paint(style.Key, k) + " " + does }
-	keys := []string{key("Enter", "it does   ") + key("x", "it does not"), key("1", "it beeps   ") + key("0", "it is silent")}
+	keys := []string{key("Enter", "right  ") + key("x", "wrong  ") + key("1", "beeps  ") + key("0", "silent")}
 	if m.fault != "" {
 		keys = reader.Faults(t, m.fault, w)
 	}
 	rest := h - len(lines) - len(must) - len(says) - len(keys)
+	if drawn[0] == "" && rest == len(drawn)-1 { // without the room above it
+		drawn = drawn[1:]
+	}
 	if rest >= len(drawn) {
 		lines = append(lines, drawn...)
 		rest -= len(drawn)
@@ -147,7 +150,7 @@ func (m *Model) came(sc *scene.Scene, w int) []string {
 		if m.told == "" {
 			return take
 		}
-		return append([]string{text.Fit(t.Paint(style.Good, m.told), w)}, take...)
+		return append(text.Wrap(t.Paint(style.Good, m.told), w)[:1], take...)
 	}
 	line := ""
 	for i := range m.lot.Readings {
