@@ -176,16 +176,16 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	lines := m.lines(sc, min(w, 96))
 	in, x := m.search.View(w-9, func(s string) string { return t.Paint(style.Caret, s) })
-	foot := t.Paint(style.Dim, "/ search, Esc back, t the tour of one minute")
+	var foot []string
 	if m.find {
-		foot = "SEARCH > " + in
+		foot = []string{"SEARCH > " + in}
 	} else if m.search.Value() != "" {
-		foot = t.Paint(style.Dim, "found for \""+m.search.Value()+"\"; Esc all of it")
+		foot = []string{t.Paint(style.Dim, "found for \""+m.search.Value()+"\"; Esc all of it")}
 	}
-	body := m.scroll.View(lines, max(h-1, 1), func(above, below int) string {
+	body := m.scroll.View(lines, max(h-len(foot), 1), func(above, below int) string {
 		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
 	})
-	f := scene.Frame{Lines: append(body, foot), X: 0, Y: 0}
+	f := scene.Frame{Lines: append(body, foot...), X: 0, Y: 0}
 	if m.find {
 		f.X, f.Y = 9+x, len(body)
 	}
@@ -194,5 +194,6 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
-	return []scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"}, {Press: "/", Does: "search", Hint: "/ search"}, {Press: "t", Does: "the tour of one minute", Hint: "t tour"}, {Press: "Esc", Does: "back", Hint: "Esc back"}}
+	return []scene.Key{{Press: "up, down", Does: "scroll"}, {Press: "/", Does: "search", Hint: "/ search"},
+		{Press: "t", Does: "the tour of one minute", Hint: "t tour"}, {Press: "Esc", Does: "back", Hint: "Esc back"}}
 }
