@@ -116,7 +116,7 @@ func (a *app) computed(m computed) tea.Cmd {
 		next = a.start(p)
 	} else if m.without == 0 {
 		if m.event.Reading != "" || m.event.NotFound != "" {
-			a.say += wentUp(&a.sc.View, &m.view)
+			a.say += wentUp(&a.sc.View, &m.view) + notEnough(&a.sc.View, &m.view)
 		}
 		a.see(m.view)
 	}
@@ -163,6 +163,20 @@ func wentUp(was, now *hunt.View) string {
 		return ""
 	}
 	return fmt.Sprintf("left went up, from %d to %d: that speaks against the places that were likeliest, and others come back", was.Hidden95, now.Hidden95)
+}
+
+// notEnough says what a proof that is bad for good came to, empty for all else: the last
+// of what is warned of anew, which is of the repair.
+func notEnough(was, now *hunt.View) string {
+	if was.Step.Done == nil || now.Step.Done != nil {
+		return ""
+	}
+	for _, w := range slices.Backward(now.Warnings) {
+		if !slices.Contains(was.Warnings, w) {
+			return w
+		}
+	}
+	return ""
 }
 
 // see takes over a view.

@@ -443,3 +443,15 @@ func TestWhichProbe(t *testing.T) {
 	press(a, "4")
 	assert.Equal(t, "4", typed(a))
 }
+
+// A proof that is bad for good leads to the next reading, and the screen says why; one
+// that is asked for once more says nothing of its own.
+func TestBadProofIsTold(t *testing.T) {
+	odd, repaired := "reading 2 fits badly", "repaired main 9, and something is still wrong"
+	was := hunt.View{Step: hunt.Step{Done: &hunt.Done{}}, Warnings: []string{odd}}
+	once := hunt.View{Step: hunt.Step{Done: &hunt.Done{}}, Warnings: []string{odd}}
+	on := hunt.View{Step: hunt.Step{Ask: &hunt.Ask{}}, Warnings: []string{odd, repaired}}
+	assert.Empty(t, notEnough(&was, &once))
+	assert.Equal(t, repaired, notEnough(&was, &on))
+	assert.Empty(t, notEnough(&on, &on), "said once")
+}

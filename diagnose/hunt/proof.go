@@ -148,7 +148,7 @@ func (pv prover) proofsBetween() []*Ask {
 		a := pv.scribe().ask(&q, nil, pv.now())
 		a.Why = fmt.Sprintf("this proves that %s and %s are apart: over a bridged gap each would feed the other backwards",
 			pv.layout.Supplies[b.A].Name, pv.layout.Supplies[b.B].Name)
-		a.Expect = pv.proofRows(a, "no short here", "there is another short: the hunt goes on")
+		a.Expect = pv.proofRows(a, "no short here", "there is another short")
 		out = append(out, a)
 	}
 	return out
@@ -184,7 +184,7 @@ func (pv prover) proofOfAccessories(supply int) *Ask {
 	a := pv.scribe().ask(&q, nil, pv.now())
 	a.Above = limitOf(leads + (mean-leads)/2)
 	a.Why = "this proves the accessories, back on their wires: cold lamps and coils show little, a shorted one next to nothing"
-	a.Expect = pv.proofRows(a, "no accessory is shorted", "an accessory is shorted: the hunt goes on")
+	a.Expect = pv.proofRows(a, "no accessory is shorted", "an accessory is shorted")
 	return a
 }
 
@@ -211,7 +211,7 @@ func (pv prover) proofByBeep(f meter.Function, v infer.Vantage) *Ask {
 	q := infer.Question{Setup: v.Setup, Func: f, Red: post[0], Black: post[1]}
 	a := pv.scribe().ask(&q, nil, pv.now())
 	a.Why = pv.say().whyProof(v)
-	a.Expect = pv.proofRows(a, "no short here", "there is another short: the hunt goes on")
+	a.Expect = pv.proofRows(a, "no short here", "there is another short")
 	return a
 }
 
@@ -226,7 +226,7 @@ func (pv prover) proofByLamp(v infer.Vantage) *Ask {
 	}
 	a := pv.scribe().ask(&q, nil, pv.now())
 	a.Why = pv.say().whyProof(v)
-	a.Expect = pv.proofRows(a, "no short here, and the lamp is dark", "the lamp is lit, there is another short: the hunt goes on")
+	a.Expect = pv.proofRows(a, "no short here, and the lamp is dark", "the lamp is lit, there is another short")
 	return a
 }
 
@@ -292,7 +292,7 @@ func (pv prover) proofByPath() *Ask {
 	}
 	a := pv.scribe().ask(&q, nil, pv.now())
 	a.Why = "this proves the repair: the path from the supply to the dead place should beep"
-	a.Expect = pv.proofRows(a, "the path is whole again", "something else is open too: the hunt goes on")
+	a.Expect = pv.proofRows(a, "the path is whole again", "something else is open too")
 	return a
 }
 
@@ -320,7 +320,7 @@ func (pv prover) proofsOfDead() []*Ask {
 		if len(places) > 1 {
 			a.Why += ", at both its ends"
 		}
-		a.Expect = pv.proofRows(a, "the repair holds", "something else is wrong too: the hunt goes on")
+		a.Expect = pv.proofRows(a, "the repair holds", "something else is wrong too")
 		out = append(out, a)
 	}
 	return out

@@ -56,7 +56,7 @@ func (ch chooser) allOffFirst(now conductor.Setup) *Ask {
 			"that the file does not have. With all its feeders off, a lamp that burns says so"
 		a.Expect = []Outcome{litRow("bright or glowing", unit.Bright, unit.Glowing), litRow("dark", unit.Dark)}
 		a.Expect[0].Means = "a wire that the file lacks feeds the track"
-		a.Expect[1].Means = "only the feeders of the file do: the hunt goes on"
+		a.Expect[1].Means = "only the feeders of the file do"
 		a.Expect[0].P, a.Expect[1].P = stray, 1-stray
 		return a
 	}

@@ -227,7 +227,7 @@ func (te teller) warnings(p *infer.Posterior, file []FileDoubt) []string {
 		out = append(out, needVolts)
 	}
 	for _, r := range te.repaired {
-		out = append(out, "repaired "+r+", and something is still wrong: readings from before that repair are put aside, and numbers begin anew")
+		out = append(out, "repaired "+r+", and something is still wrong: what was read before is put aside, numbers begin anew")
 	}
 	return out
 }

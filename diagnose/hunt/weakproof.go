@@ -150,6 +150,6 @@ func (pv prover) tellsBest(bad *infer.Posterior, volts float64) (*infer.Question
 func (pv prover) proofOfLoss(q *infer.Question, v verdict, why string) *Ask {
 	a := pv.scribe().ask(q, nil, pv.now())
 	a.Below, a.Why = v.limit, why
-	a.Expect = pv.proofRows(a, "this side is sound", "a contact on this side is still weak: the hunt goes on")
+	a.Expect = pv.proofRows(a, "this side is sound", "a contact on this side is still weak")
 	return a
 }
