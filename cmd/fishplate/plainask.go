@@ -41,9 +41,9 @@ func (s asker) ask(a *hunt.Ask, all bool) {
 	}
 	if reason := reasonKey(a); a.Aside == nil && (all || reason != s.reason) { // else it says what was said above
 		s.reason = reason
-		why := a.Reason()
+		why := a.Why
 		if all {
-			why = a.Why
+			why = a.Reasons()
 		}
 		s.say("  Why: %s", why)
 	}
@@ -66,7 +66,7 @@ func reasonKey(a *hunt.Ask) string {
 			return -1
 		}
 		return r
-	}, a.Reason())
+	}, a.Why)
 }
 
 // outcomes says what each thing that the meter may show would mean.

@@ -139,7 +139,7 @@ func (s *plainSession) back(d *hunt.Done) {
 func (s *plainSession) why(v *hunt.View) {
 	switch {
 	case v.Step.Ask != nil:
-		s.say("%s", v.Step.Ask.Why)
+		s.say("%s", v.Step.Ask.Reasons())
 		asker{s}.outcomes(v.Step.Ask)
 		s.say("In question now: %s.", unit.Count(v.Hidden95, "piece"))
 	case v.Step.Inspect != nil:

@@ -136,13 +136,15 @@ const (
 
 // Ask is one reading that the hunt asks for.
 type Ask struct {
-	N       int       `json:"n"`
-	Meter   string    `json:"meter"` // "beeper", "ohms", "volts", "millivolts", "amps", "lamp" (the lamp's light)
-	Red     string    `json:"red"`
-	Black   string    `json:"black"`
-	Reach   float64   `json:"reach"` // metres between the probes
-	Setup   Setup     `json:"setup"`
-	Why     string    `json:"why"`
+	N     int     `json:"n"`
+	Meter string  `json:"meter"` // "beeper", "ohms", "volts", "millivolts", "amps", "lamp" (the lamp's light)
+	Red   string  `json:"red"`
+	Black string  `json:"black"`
+	Reach float64 `json:"reach"` // metres between the probes
+	Setup Setup   `json:"setup"`
+	Why   string  `json:"why"`
+	// Worth is what one that was chosen for it tells and costs: "it leaves about half of the pieces in question, in 1.5 min".
+	Worth   string    `json:"worth,omitempty"`
 	Expect  []Outcome `json:"expect"`
 	Minutes float64   `json:"minutes"`
 	// Steps says what to do, in order, to come from the set-up before to this

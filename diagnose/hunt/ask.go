@@ -4,13 +4,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/track"
-	"fishplate/diagnose/unit"
 )
 
 // questionKey tells questions apart.
@@ -170,39 +168,34 @@ func (m *matter) current(f meter.Function) Current {
 	return DC
 }
 
-// why says what this reading tells here, and what it costs.
+// why says what this reading tells here.
 func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
-	worth := fmt.Sprintf(worthOf+"%s of the pieces in question, in %s)", share(o.Bits), unit.FormatMinutes(q.Minutes))
 	switch {
 	case q.Func == meter.Lamp && q.Setup.LightsLoad():
-		return "a lamp across the rails burns where current comes to, and stays dark past the break" + worth
+		return "a lamp across the rails burns where current comes to, and stays dark past the break"
 	case q.Func == meter.Beeper && len(rows) == 2:
 		why := halvesLeft(rows)
 		if sc.tellsRail(o) {
 			why += ", and tells rail from rail"
 		}
-		return why + worth
+		return why
 	case sc.kit.Bisect && len(rows) == 2:
-		return halvesLeft(rows) + worth
+		return halvesLeft(rows)
 	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
 		return fmt.Sprintf("the lamp's current loses millivolts up to the short and none past it: what you read puts the short into one of %d stretches",
-			len(stretches(rows))) + worth
+			len(stretches(rows)))
 	case len(q.Setup.Loads) > 0:
-		return "under load a bad contact loses volts, far more than sound track does: read where they are lost" + worth
+		return "under load a bad contact loses volts, far more than sound track does: read where they are lost"
 	}
-	return "of all readings now possible this one tells most for its time" + worth
+	return "of all readings now possible this one tells most for its time"
 }
 
-// worthOf begins what an ask's reason ends with: what it tells, and what it costs.
-const worthOf = " (it leaves about "
-
-// Reason is why an ask is made, without what it tells and costs.
-func (a *Ask) Reason() string {
-	why, worth, ok := strings.Cut(a.Why, worthOf)
-	if _, rest, closed := strings.Cut(worth, ")"); ok && closed {
-		why += rest
+// Reasons is why an ask is made, with what it tells and costs.
+func (a *Ask) Reasons() string {
+	if a.Worth == "" {
+		return a.Why
 	}
-	return why
+	return a.Why + " (" + a.Worth + ")"
 }
 
 // uneven is the smaller part of a split that nobody would call a half.

@@ -8,6 +8,7 @@ import (
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
+	"fishplate/diagnose/unit"
 )
 
 // Next is what is wanted now.
@@ -177,7 +178,10 @@ func (ch chooser) asked(w *weigher, best int) *Ask {
 	if a := ch.watchFirst(q, w.now); a != nil {
 		return a
 	}
-	return ch.scribe().ask(q, &w.looks[best], w.now)
+	a := ch.scribe().ask(q, &w.looks[best], w.now)
+	a.Worth = fmt.Sprintf("it leaves about %s of the pieces in question, in %s", share(a.Bits),
+		unit.FormatMinutes(a.Minutes))
+	return a
 }
 
 // touchFirst asks to touch the leads together before the first reading in

@@ -183,7 +183,7 @@ func (a *Ask) check() error {
 	err := cmp.Or(
 		within("minutes", a.Minutes, 0, minutes), within("bits", a.Bits, -1, 1000),
 		within("a proof's limit", a.Below, 0, ohms), within("a proof's limit", a.Above, 0, ohms),
-		texts(a.Meter, a.Red, a.Black, a.Why, a.Dial, string(a.Current), a.Setup.Trains), texts(a.Steps...), texts(a.Cautions...),
+		texts(a.Meter, a.Red, a.Black, a.Why, a.Worth, a.Dial, string(a.Current), a.Setup.Trains), texts(a.Steps...), texts(a.Cautions...),
 		texts(a.Setup.Lifted...), texts(a.Setup.Pulled...), texts(a.Setup.Off...), texts(a.Setup.Unplugged...))
 	for _, n := range []int{len(a.Steps), len(a.Cautions), len(a.Expect), len(a.Setup.Lifted), len(a.Setup.Pulled), len(a.Setup.Off),
 		len(a.Setup.Unplugged), len(a.Setup.Thrown)} {

@@ -37,7 +37,7 @@ func Why(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	if a.Why == "" {
 		return nil
 	}
-	return text.Hang(sc.Theme.Paint(style.Label, "WHY"), a.Why, Indent, w)
+	return text.Hang(sc.Theme.Paint(style.Label, "WHY"), a.Reasons(), Indent, w)
 }
 
 // Care gives the cautions of a reading. One that is new is said in full where

@@ -109,7 +109,7 @@ func wanted(sc *scene.Scene) *hunt.Ask {
 // reason says why this reading.
 func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	t := &sc.Theme
-	out := text.Wrap(a.Why, w)
+	out := text.Wrap(a.Reasons(), w)
 	if sc.View.Step.Done != nil { // nothing is suspected any more: this is the proof
 		return out
 	}
