@@ -29,6 +29,7 @@ import (
 	"fishplate/tui/layouts"
 	"fishplate/tui/panel"
 	"fishplate/tui/piece"
+	"fishplate/tui/quiz"
 	"fishplate/tui/record"
 	"fishplate/tui/scene"
 	"fishplate/tui/style"
@@ -86,6 +87,7 @@ type Options struct {
 	Build  *build.Options
 	Piece  *piece.Options
 	Panel  *panel.Options
+	Quiz   *quiz.Options // a drill before a class, which leads nowhere
 	Onward func() (Options, error)
 	// Around lists such work to a hunt's first screen, and ToAround goes there; Home is
 	// where it is left to, nil: out of the program.
@@ -123,6 +125,8 @@ func (o *Options) around() (scene.ID, screen) {
 		return scene.Panel, panel.New(*o.Panel)
 	case o.Layouts != nil:
 		return scene.Layouts, layouts.New(*o.Layouts)
+	case o.Quiz != nil:
+		return scene.Quiz, quiz.New(*o.Quiz)
 	}
 	return "", nil
 }

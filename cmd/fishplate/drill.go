@@ -53,7 +53,8 @@ func (w commands) drillCommand() *cobra.Command {
 		Use:   "drill [LAYOUT]",
 		Short: "practise: find a hidden fault with the meter and a coach",
 		Long: "Hides a fault and hands over a meter; no real layout is touched. " +
-			"What can be typed: fishplate help words. Lessons: fishplate drill --lesson list.",
+			"What can be typed: fishplate help words. Lessons: fishplate drill --lesson list. " +
+			"Before a class, on a projector: fishplate quiz.",
 		Example: "fishplate drill --lesson 1\nfishplate drill shelf.hcl --fault short --difficulty easy",
 	}, func(words []string) int { return drilling{w.world}.drill(a, words) })
 	a.flags(c)

@@ -5,10 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"fishplate/diagnose/conductor"
-	"fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/handout"
-	"fishplate/diagnose/hunt"
 	pages "fishplate/diagnose/page"
 )
 
@@ -25,24 +22,12 @@ func (w drilling) onPaper(a *drillArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	n, err := conductor.Build(src.layout)
+	d, err := a.forClass(src.layout)
 	if err != nil {
 		return w.fail(err)
 	}
-	if a.class == 0 {
-		a.class = 1 + generator().IntN(9999)
-	}
-	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class,
-		Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}}
-	if o.Fault == drill.KindAny {
-		o.Fault = []string{drill.KindShort, drill.KindDead, drill.KindWeak}[a.class%3]
-	}
-	d, err := drill.New(src.layout, o, drill.ClassGenerator(n, a.class))
-	if err != nil {
-		return w.fail(err)
-	}
-	again := fmt.Sprintf("fishplate drill %s --class %d --fault %s --difficulty %s", asTyped(a.name), a.class, o.Fault, o.Difficulty)
-	s, err := handout.Make(d, handout.Facts{Number: a.class, Again: again, Map: plainMap(src.layout)})
+	again := a.again("drill")
+	s, err := handout.Make(d, handout.Facts{Number: a.class, Again: again + " (large, before a class: quiz instead of drill)", Map: plainMap(src.layout)})
 	if err != nil {
 		return w.fail(err)
 	}

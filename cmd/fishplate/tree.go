@@ -53,7 +53,7 @@ func (w commands) groups() []group {
 	return []group{
 		{"Your layout", []*cobra.Command{w.walkCommand(), w.checkCommand(), w.wiringCommand(), w.panelCommand(), w.pieceCommand(), w.buildCommand()}},
 		{"The hunt", []*cobra.Command{w.healthCommand(), w.huntCommand(), w.cardCommand(), w.recordsCommand(), w.reportCommand(), w.oddsCommand()}},
-		{"Practice", []*cobra.Command{w.drillCommand()}},
+		{"Practice", []*cobra.Command{w.drillCommand(), w.quizCommand()}},
 		{"For other programs", []*cobra.Command{w.netlistCommand(), w.suspectsCommand()}},
 		{"The program itself", []*cobra.Command{w.helpCommand(), w.configCommand(), w.completionCommand(), w.manCommand(), w.formatCommand(),
 			w.versionCommand(), w.licencesCommand()}},

@@ -83,6 +83,7 @@ var about = map[scene.ID]string{
 	scene.Drill:    "Practice: find a hidden fault with the meter and a coach. Type what you do, or work on the map; at the end your hunt stands beside the program's own.",
 	scene.Around:   "The work that keeps evenings from going wrong: pieces before they go down, track while it is laid, a panel of thin wires, a minute before the show.",
 	scene.Panel:    "Thin wires from the track to one labelled block, so that most faults are found standing there: what each further pair is worth, where they go, and how they are joined, one thing at a time.",
+	scene.Quiz:     "A drill before a class. The class calls what to read; type each call, with the name of a side before it where there are sides (red: mv T1 hot to main 12). Enter alone shows the calls beside what the program would do, and the best of the class is done.",
 	scene.Piece:    "A box of pieces on the bench, before they go down: black where it says, red from end to end, and one key for each reading. Who passes is written into the layout's file, who does not is put aside with what to mend.",
 	scene.Build:    "Lay the pieces that are named, stop, and read what must beep and what must be silent; what is good is ticked. A stop that fails begins a hunt on what is laid. For two people: one calls, one holds the probes (g: large letters).",
 	scene.Health:   "A battery, its lamp across the rails, and a few millivolts, held against those of good evenings: is all as it was, or which part got worse? Type each reading with all its digits.",

@@ -36,6 +36,7 @@ const (
 	Build    ID = "build"
 	Piece    ID = "piece"
 	Panel    ID = "panel"
+	Quiz     ID = "quiz"
 	Layouts  ID = "layouts" // those near by
 	Check    ID = "check"   // of the design of the layout that is walked
 )

@@ -457,3 +457,17 @@ func (c *Coach) Advice() []string {
 	}
 	return []string{"These readings fit no single fault on this layout: take the oddest one again, and think of two faults."}
 }
+
+// Would is how many bits an act of another drill, where the same was shown until then, is
+// expected to tell; at is how that one stood before it.
+func (c *Coach) Would(e *drill.Entry, at drill.State) float64 {
+	switch e.Act.Do {
+	case drill.DoRead:
+		if q := c.question(e, at); q.Red >= 0 && q.Red != q.Black && c.tells(&q, at) {
+			return c.mind.Worth(&c.ev, &c.belief, []Question{q})[0].Bits
+		}
+	case drill.DoLook, drill.DoAccuse:
+		return c.belief.Found(e.Act.At)
+	}
+	return 0
+}

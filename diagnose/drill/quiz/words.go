@@ -1,0 +1,96 @@
+package quiz
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fishplate/diagnose/drill"
+	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/unit"
+)
+
+// What stands large, and what the teacher is told. Words for both the screen and plain
+// lines stand here.
+const (
+	Asks   = "READ WHAT?"
+	Found  = "FOUND"
+	ItWas  = "IT WAS" // where the class gave up
+	Enter  = "Enter alone shows the calls beside the best."
+	NoCall = "nobody has called yet: type what the class would read, as in: mv T1 hot to main 12 center"
+)
+
+// Rules are how it goes, for the class.
+func Rules() []string {
+	return []string{
+		"Call what you would read: the meter, red, black. Each call is a bet that nothing tells more a minute.",
+		"The best call is done and gives its side a point; the minutes count for all.",
+		"Something to set up (trains off, the supply on through the lamp) is done for all before you call.",
+		"Who knows the piece calls: accuse, and the piece. A wrong one costs its minutes.",
+	}
+}
+
+// Opening is what the class is told of the layout and its fault.
+func (q *Quiz) Opening() []string { return sitting.Opening(q.s.Drill) }
+
+// Told is what the customer said.
+func (q *Quiz) Told() string { return q.s.Drill.Told() }
+
+// Stands says how the layout stands, and what was spent.
+func (q *Quiz) Stands() string { return q.s.Status()[0].Text }
+
+// Help is what can be typed.
+func (q *Quiz) Help() []string {
+	out := []string{"NAME: CALL   a side's call, as in: red: mv T1 hot to main 12 center"}
+	for _, l := range sitting.Help(q.s.Drill) {
+		if strings.HasPrefix(strings.TrimSpace(l), "goal") { // from here on it is of a sitting alone
+			break
+		}
+		out = append(out, strings.TrimSpace(l))
+	}
+	return append(out, "give up: what it was is told")
+}
+
+// Says is a call in words.
+func (c *Call) Says() string {
+	if c.Who == "" {
+		return c.Does
+	}
+	return c.Who + ": " + c.Does
+}
+
+// Worth is what it is worth, in words.
+func (c *Call) Worth() string {
+	return fmt.Sprintf("%.2f bits a minute (%.1f bits, %.1f min)", c.Rate(), c.Bits, c.Minutes)
+}
+
+// Share is how much of the best call's worth another has, in hundredths; 100 where it is
+// worth more.
+func Share(c, best *Call) int {
+	if best.Rate() <= 0 || c.Rate() >= best.Rate() {
+		return 100
+	}
+	return int(100*c.Rate()/best.Rate() + 0.5)
+}
+
+// Points are the points of the sides, the most first.
+func (q *Quiz) Points() string {
+	var names []string
+	for who := range q.points {
+		names = append(names, who)
+	}
+	slices.SortFunc(names, func(a, b string) int {
+		if d := q.points[b] - q.points[a]; d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	for i, who := range names {
+		names[i] = fmt.Sprintf("%s %d", who, q.points[who])
+	}
+	return strings.Join(names, ", ")
+}
+
+func counted(c drill.Counts) string {
+	return fmt.Sprintf("%s, %s, %.1f min.", unit.Count(c.Readings, "reading"), unit.Count(c.Looks, "look"), c.Minutes)
+}
