@@ -28,6 +28,7 @@ func Build(l *track.Layout) (*Network, error) {
 	}
 	b.levels()
 	b.number()
+	b.n.cutOff()
 	return b.n, nil
 }
 

@@ -114,7 +114,8 @@ type Network struct {
 	// ends[piece][end][rail] and middles[piece][rail] are point indices.
 	ends         []map[endRail]int
 	middles      []map[string]int
-	FeederPoints [][2]int // per feeder: hot, common
+	waiting      map[int]bool // nodes of insulated rails
+	FeederPoints [][2]int     // per feeder: hot, common
 	// Posts are, per supply, where its hot wires join and where its common wires
 	// do: at its own posts, but while a lamp sits between the hot post and the hot
 	// wires the first is the track's side of that lamp.

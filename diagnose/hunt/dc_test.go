@@ -102,3 +102,17 @@ func TestDialReadsWhatIsOn(t *testing.T) {
 		}
 	}
 }
+
+// Beside an insulated rail volts are asked for where a train's current goes back: between
+// the hot rail and the insulated one there are none on sound track either.
+func TestVoltsBesideAnInsulatedRail(t *testing.T) {
+	h := hunt.New(load(t, "rail-tied"), hunt.Kit{Volts: true})
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 16"}}))
+	require.NotNil(t, h.View().Step.Ask)
+	for a := h.View().Step.Ask; a != nil; a = h.View().Step.Ask {
+		for _, at := range []string{a.Red, a.Black} {
+			require.NotRegexp(t, `^main 1[5-8](/\d+)? left$`, at)
+		}
+		require.NoError(t, h.Apply(hunt.Event{Reading: "0"}))
+	}
+}

@@ -25,7 +25,7 @@ func (g *ground) spotOf(end track.EndRef) (spot, bool) {
 		}
 		return g.net.At(end, r)
 	}
-	s := spot{end, at(c.Hot), at(c.Common), -1}
+	s := spot{end, at(c.Hot), at(g.net.CommonRail(end.Piece)), -1}
 	if s.hot < 0 || s.common < 0 {
 		return spot{}, false
 	}

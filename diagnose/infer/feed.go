@@ -121,11 +121,11 @@ func (g *feeding) with(obs []Observation, ins, outs int) *feeding {
 	for i := range l.Pieces {
 		c := l.Pieces[i].Construction
 		if i%every(outs) == 0 {
-			g.outs = g.add(g.outs, i, e.Net.Middle(i, c.Hot), e.Net.Middle(i, c.Common))
+			g.outs = g.add(g.outs, i, e.Net.Middle(i, c.Hot), e.Net.Middle(i, e.Net.CommonRail(i)))
 		}
 		g.outOf[i] = len(g.outs) - 1
 		if at := (track.EndRef{Piece: i, End: min(1, len(l.Pieces[i].Ends)-1)}); i%every(ins) == 0 {
-			g.ends = g.add(g.ends, i, e.Net.At(at, c.Hot), e.Net.At(at, c.Common))
+			g.ends = g.add(g.ends, i, e.Net.At(at, c.Hot), e.Net.At(at, e.Net.CommonRail(i)))
 		}
 	}
 	for i := range obs {

@@ -88,7 +88,7 @@ func (e relieving) along(piece, supply int, amps float64, p *Posterior) (spots [
 	for _, i := range all {
 		c := e.Net.Layout.Pieces[i].Construction
 		s := base.Clone()
-		ends := [2]int{e.Net.Middle(i, c.Hot), e.Net.Middle(i, c.Common)}
+		ends := [2]int{e.Net.Middle(i, c.Hot), e.Net.Middle(i, e.Net.CommonRail(i))}
 		s.Loads = []conductor.Load{{From: ends[0], To: ends[1], Ohms: full / amps}}
 		setups, at = append(setups, s), append(at, ends)
 	}
@@ -128,7 +128,7 @@ func (e relieving) sample(piece int) []int {
 	var run []int
 	for i := range l.Pieces {
 		c := l.Pieces[i].Construction
-		if l.Pieces[i].Run == l.Pieces[piece].Run && e.Net.Middle(i, c.Hot) >= 0 && e.Net.Middle(i, c.Common) >= 0 {
+		if l.Pieces[i].Run == l.Pieces[piece].Run && e.Net.Middle(i, c.Hot) >= 0 && e.Net.Middle(i, e.Net.CommonRail(i)) >= 0 {
 			run = append(run, i)
 		}
 	}

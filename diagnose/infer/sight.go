@@ -159,7 +159,7 @@ func (e sighting) railSights(piece int) []sight {
 		return nil
 	}
 	c := e.Net.Layout.Pieces[piece].Construction
-	red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
+	red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, e.Net.CommonRail(piece))
 	if red < 0 || black < 0 {
 		return nil
 	}

@@ -26,7 +26,7 @@ type twoOpens struct{ *Engine }
 // other ways; none where that rail has no other, as past a gap in it alone.
 func (e twoOpens) cuts(piece int) []cut {
 	c := e.Net.Layout.Pieces[piece].Construction
-	sides := [2]int{e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)}
+	sides := [2]int{e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, e.Net.CommonRail(piece))}
 	s := conductor.Usual(e.Net.Layout)
 	s.Thrown = e.RouteTo(piece)
 	at := e.tied(&s)

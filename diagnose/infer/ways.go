@@ -69,7 +69,7 @@ func (e *turnings) fedIn(s *conductor.Setup) func(piece, supply int) bool {
 	at := e.tied(s)
 	return func(piece, supply int) bool {
 		c := e.Net.Layout.Pieces[piece].Construction
-		red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, c.Common)
+		red, black := e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, e.Net.CommonRail(piece))
 		return red >= 0 && black >= 0 && e.across(at, supply, red, black)
 	}
 }

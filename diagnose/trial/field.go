@@ -210,7 +210,7 @@ func (f *Field) stalls(b *simulate.Bench, ohms []float64, rng *rand.Rand) (hunt.
 // loaded is the volts that a load of one ampere gets in the middle of a piece.
 func (f *Field) loaded(b *simulate.Bench, piece int) float64 {
 	c := f.Layout.Pieces[piece].Construction
-	hot, common := f.Net.Middle(piece, c.Hot), f.Net.Middle(piece, c.Common)
+	hot, common := f.Net.Middle(piece, c.Hot), f.Net.Middle(piece, f.Net.CommonRail(piece))
 	if hot < 0 || common < 0 {
 		return 0
 	}

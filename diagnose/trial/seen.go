@@ -90,7 +90,7 @@ func (e *eyes) staysLive() (bool, error) {
 		return false, fmt.Errorf("%q is no piece of a switched block", e.y.At)
 	}
 	c := l.Pieces[p].Construction
-	hot, common := e.f.Net.Middle(p, c.Hot), e.f.Net.Middle(p, c.Common)
+	hot, common := e.f.Net.Middle(p, c.Hot), e.f.Net.Middle(p, e.f.Net.CommonRail(p))
 	for i := range l.Supplies {
 		s, v := e.on(i), l.Supplies[i].Volts
 		s.TurnOff(l.Blocks[l.BlockOf(p)].Toggle)
@@ -178,7 +178,7 @@ func Slows(n *conductor.Network, ohms []float64, x simulate.Fault, piece int) bo
 // take its amperes on full volts.
 func (e *eyes) best(b *simulate.Bench, piece int) float64 {
 	c := e.f.Layout.Pieces[piece].Construction
-	hot, common := e.f.Net.Middle(piece, c.Hot), e.f.Net.Middle(piece, c.Common)
+	hot, common := e.f.Net.Middle(piece, c.Hot), e.f.Net.Middle(piece, e.f.Net.CommonRail(piece))
 	most := 0.0
 	for i := range e.f.Layout.Supplies {
 		if hot < 0 || common < 0 {
