@@ -363,6 +363,13 @@ func (sit *Situation) now() conductor.Setup {
 	return *sit.last
 }
 
+// From gives how things stand where hands have gone on since the last reading and
+// set is how the layout stands now: asks count their minutes from there.
+func From(s Situation, set *conductor.Setup) Situation {
+	s.last = set
+	return s
+}
+
 // mayBe lists the things that are so, or may be.
 func mayBe(list []may) []int {
 	var out []int

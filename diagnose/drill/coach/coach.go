@@ -68,6 +68,7 @@ type Coach struct {
 	wasted  int // lifts so far where a reading would have done
 	steps   []Step
 	next    *hunt.Step // what the hunt would do now, nil when not worked out
+	stood   string     // the set-up that next sets out from
 	belief  Belief
 	err     error
 	warned  map[Habit]bool // whose moral was told
@@ -128,11 +129,11 @@ func (c *Coach) best(i int) Best {
 	if c.ev.Seen != "" {
 		return Best{Look: []string{c.ev.Seen}}
 	}
-	if c.next == nil {
-		step, err := c.mind.Next(&c.ev)
-		c.err, c.next = err, &step
-	}
 	at := c.d.Before(i)
+	if key := at.Setup.Key(); c.next == nil || c.stood != key {
+		step, err := c.mind.Next(&c.ev, &at.Setup)
+		c.err, c.next, c.stood = err, &step, key
+	}
 	b, err := c.mind.Best(*c.next, &at.Setup)
 	if err != nil {
 		c.err = err

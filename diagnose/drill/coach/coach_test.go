@@ -309,6 +309,18 @@ func TestSeenUntilRepaired(t *testing.T) {
 	require.Empty(t, last(c.Watch()).Remarks)
 }
 
+// The advice sets out from how the layout stands: a joint that was closed again is not
+// opened anew for nothing.
+func TestAdviceFromHereOn(t *testing.T) {
+	d := begin(t, "dead-end", hunt.Kit{Beeper: true}, bridge(16))
+	play(t, d, "train off", "beep T1", "lift main 8/9", "beep main 4", "lift main 4/5", "beep main 2", "seat main 4/5")
+	b := coach.New(d).Next()
+	require.NotNil(t, b.Ask)
+	require.NotContains(t, b.Ask.Setup.Lifted, "main 4/5")
+	require.Contains(t, b.Ask.Setup.Lifted, "main 8/9")
+	require.Less(t, b.Minutes, 4.0, "one joint and a reading")
+}
+
 // Nothing is said by a silent coach, and no better act by one that hints.
 func TestLevels(t *testing.T) {
 	d := begin(t, "dead-end", allMeters, bridge(8))

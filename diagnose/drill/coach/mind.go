@@ -240,19 +240,19 @@ type Best struct {
 // usualLeads is what leads show that were not touched together (assumed).
 const usualLeads = "0.2"
 
-// Next is what the hunt would do after this evidence. Where it would touch the
-// leads together first, what comes after that counts.
-func (m *Mind) Next(ev *Evidence) (hunt.Step, error) {
-	s, err := m.next(ev)
+// Next is what the hunt would do after this evidence, from the set-up that stands now.
+// Where it would touch the leads together first, what comes after that counts.
+func (m *Mind) Next(ev *Evidence, now *conductor.Setup) (hunt.Step, error) {
+	s, err := m.next(ev, now)
 	if err == nil && s.Ask != nil && s.Ask.Red == s.Ask.Black && ev.Leads == "" {
 		with := *ev
 		with.Leads = usualLeads
-		return m.next(&with)
+		return m.next(&with, now)
 	}
 	return s, err
 }
 
-func (m *Mind) next(ev *Evidence) (hunt.Step, error) {
+func (m *Mind) next(ev *Evidence, now *conductor.Setup) (hunt.Step, error) {
 	sit, err := m.begun()
 	if err != nil {
 		return hunt.Step{}, err
@@ -274,7 +274,7 @@ func (m *Mind) next(ev *Evidence) (hunt.Step, error) {
 			return hunt.Step{}, err
 		}
 	}
-	return hunt.Next(sit), nil
+	return hunt.Next(hunt.From(sit, now)), nil
 }
 
 // begun is the hunt from which nothing but the symptom is known.
