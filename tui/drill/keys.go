@@ -375,13 +375,17 @@ func (m *Model) click(msg tea.MouseMsg) {
 func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	switch m.page {
 	case inIntro:
-		return []scene.Key{{Press: "Enter", Does: "begin", Hint: "Enter begin"}, {Press: "up, down", Does: "read on"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}}
+		enter := scene.Key{Press: "Enter", Does: "begin", Hint: "Enter begin"}
+		if m.scroll.Below > 0 {
+			enter = scene.Key{Press: "Enter", Does: "read on, then begin", Hint: "Enter read on"}
+		}
+		return []scene.Key{enter, {Press: "up, down", Does: "read on"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}}
 	case inDebrief, inProgress:
 		off := ""
 		if m.nextLesson() == 0 {
 			off = "only behind a lesson that was passed"
 		}
-		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Tab", Does: "the next lesson", Hint: "Tab next lesson", Off: off}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Tab", Does: "the next lesson", Hint: "Tab next", Off: off}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 	case inPlay:
 		switch {
 		case m.leaving:
@@ -415,7 +419,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 func (m *Model) mapKeys() []scene.Key {
 	off := ""
 	if m.plan.Picked() < 0 {
-		off = "choose a piece first: n, p, / or a click"
+		off = "choose a piece first"
 	}
 	out := []scene.Key{{Press: "r, b", Does: "red, black probe on the chosen piece; again: its next rail or end", Off: off, Hint: "r/b probes"},
 		{Press: "h", Does: "both probes there, from rail to rail", Off: off, Hint: "h rails"},
