@@ -10,7 +10,6 @@ import (
 	"fishplate/tui/done"
 	"fishplate/tui/drill"
 	"fishplate/tui/evidence"
-	"fishplate/tui/findings"
 	"fishplate/tui/help"
 	"fishplate/tui/inspect"
 	"fishplate/tui/kit"
@@ -134,8 +133,6 @@ func (a *app) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.putBy(msg)
 	case gone:
 		return a, a.gone(msg)
-	case findings.Is:
-		return a, a.tell(scene.Check, msg)
 	case soon:
 		if a.one.goes(msg) {
 			return a, a.tell(a.at, tea.KeyMsg{Type: tea.KeyEnter})
@@ -231,6 +228,9 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 			return a.startTour()
 		case scene.Health, scene.Build, scene.Piece, scene.Panel:
 			return a.goTo(string(in.ID), with(a.o.ToAround, in.ID))
+		case scene.Check, scene.Wiring, scene.Odds:
+			page, id := a.o.Page, in.ID
+			return read(a, id, "back", func(width int) (string, error) { return page(id, width) })
 		case scene.Around:
 			if len(a.o.Around) == 0 {
 				a.say = "there is no other work to go to here"

@@ -3,8 +3,8 @@ package tui
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
-	"fishplate/tui/findings"
 	"fishplate/tui/scene"
+	"fishplate/tui/sheet"
 	"fishplate/tui/walk"
 )
 
@@ -32,14 +32,12 @@ func (a *app) putBy(k kept) tea.Cmd {
 func (a *app) leave(goal walk.Goal) tea.Cmd {
 	switch {
 	case goal == walk.Check && a.walk.o.Check != nil:
-		a.screens[scene.Check] = findings.New()
-		a.open(scene.Check)
+		check, path := a.walk.o.Check, a.walk.Path()
+		c := read(a, scene.Check, "back to the walk, where it is mended", func(width int) (string, error) {
+			return check(path, width)
+		})
 		a.say = a.walk.farewell()
-		check, path, width := a.walk.o.Check, a.walk.Path(), min(a.w, findings.Width)
-		return func() tea.Msg {
-			text, err := check(path, width)
-			return findings.Is{Text: text, Err: err}
-		}
+		return c
 	case goal == walk.Hunt && a.walk.o.Hunt != nil:
 		o, err := a.walk.o.Hunt(a.walk.Path())
 		if err != nil {
@@ -52,6 +50,20 @@ func (a *app) leave(goal walk.Goal) tea.Cmd {
 		return a.become(o)
 	}
 	return tea.Quit
+}
+
+// pages are the screens that are read, by their titles.
+var pages = map[scene.ID]string{scene.Check: "check of the design", scene.Wiring: "wiring", scene.Odds: "odds"}
+
+// read opens a page, which may take a while to be made.
+func read(a *app, id scene.ID, back string, make func(width int) (string, error)) tea.Cmd {
+	a.screens[id] = sheet.New(pages[id], back)
+	a.open(id)
+	width := min(a.w, sheet.Width)
+	return work(id, scene.Work{Do: func() tea.Msg {
+		text, err := make(width)
+		return sheet.Is{Text: text, Err: err}
+	}})
 }
 
 // huntFrom goes to the screens that others lead to.

@@ -93,7 +93,10 @@ type Options struct {
 	// where it is left to, nil: out of the program.
 	Around   []around.Row
 	ToAround func(scene.ID) (Options, error)
-	Home     func() (Options, error)
+	// Page is the check, the wiring or the odds of the layout, as text of a width; nil:
+	// there are none.
+	Page func(id scene.ID, width int) (string, error)
+	Home func() (Options, error)
 	// Layouts begins with the layouts near by, of which Pick opens the Nth row; Layout is
 	// not needed then.
 	Layouts *layouts.Options

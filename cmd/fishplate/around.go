@@ -4,8 +4,10 @@ import (
 	"errors"
 	"strings"
 
+	"fishplate/diagnose/check"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/stage"
+	"fishplate/diagnose/wiring"
 	"fishplate/tui"
 	"fishplate/tui/around"
 	"fishplate/tui/scene"
@@ -14,19 +16,29 @@ import (
 // errNeedsFile is said where work around the hunt writes into the layout's file.
 var errNeedsFile = errors.New("that writes into a layout's file, and the demo has none: w enters a layout of your own")
 
+// errNoOdds is said where hunts of the demo would be counted.
+var errNoOdds = errors.New("hunts of your own layouts are counted, and not the demo's: w enters a layout of your own")
+
 // around offers the work around a hunt on its first screen, and the way back.
 func (s *stay) around(o *tui.Options, src *source, a screenArgs) {
 	c := commands{s.w}
 	for _, x := range []struct {
 		id    scene.ID
 		short string
-	}{{scene.Piece, c.pieceCommand().Short}, {scene.Build, c.buildCommand().Short}, {scene.Panel, c.panelCommand().Short}, {scene.Health, c.healthCommand().Short}} {
+	}{{scene.Piece, c.pieceCommand().Short}, {scene.Build, c.buildCommand().Short},
+		{scene.Wiring, c.wiringCommand().Short}, {scene.Panel, c.panelCommand().Short},
+		{scene.Health, c.healthCommand().Short}, {scene.Odds, c.oddsCommand().Short},
+		{scene.Check, c.checkCommand().Short}} {
 		r := around.Row{ID: x.id, Says: x.short}
-		if x.id == scene.Piece && src.demo {
+		switch {
+		case x.id == scene.Piece && src.demo:
 			r.Off = errNeedsFile.Error()
+		case x.id == scene.Odds && src.demo:
+			r.Off = errNoOdds.Error()
 		}
 		o.Around = append(o.Around, r)
 	}
+	o.Page = func(id scene.ID, width int) (string, error) { return counting{s.w}.page(src, id, width) }
 	o.ToAround = func(id scene.ID) (tui.Options, error) {
 		return s.aside(func(w *world) (tui.Options, error) {
 			next, err := s.work(w, id, src.name)
@@ -50,6 +62,29 @@ func (s *stay) around(o *tui.Options, src *source, a screenArgs) {
 			return next, nil
 		})
 	}
+}
+
+// page is what is read of a layout: its check, its wires, what its hunts say.
+func (w counting) page(src *source, id scene.ID, width int) (string, error) {
+	switch id {
+	case scene.Wiring:
+		plan, err := wiring.Make(src.layout, wiring.Options{})
+		if err != nil {
+			return "", err
+		}
+		return wrapped(plan.Page(src.layout).Text(), width), nil
+	case scene.Odds:
+		_, c, err := w.count(src, []string{src.name})
+		if err != nil {
+			return "", err
+		}
+		return countedText(src.layout.Name, c, width), nil
+	}
+	r, err := check.Run(src.layout, check.Options{})
+	if err != nil {
+		return "", err
+	}
+	return checkText(r, width, src.warned), nil
 }
 
 // work is the screen of work around a hunt on a layout.

@@ -106,6 +106,26 @@ func TestPanelInTerminal(t *testing.T) {
 	assert.Contains(t, string(text), `terminal "A1"`)
 }
 
+// TestPagesInTerminal: what is only read of a layout stands on the hunt's own screens.
+func TestPagesInTerminal(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "row.hcl"), []byte(rowOfTrack), 0o644))
+	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "row.hcl")
+	c.see("What is wrong?")
+	for _, page := range [][2]string{{"3", "F1: T1 to main 1"}, {"6", "no proven hunt of it yet"}, {"7", "Checked as drawn"}} {
+		c.press("a")
+		c.see("Around the hunt")
+		c.press(page[0])
+		c.see(page[1])
+		c.press("q")
+		c.see("Around the hunt")
+		c.press("\x1b")
+		c.see("What is wrong?")
+	}
+	c.press("q")
+	assert.Equal(t, 0, c.status())
+}
+
 // TestNewHuntComesBack: a hunt that was begun beside an older one is the one that work
 // around it comes back to.
 func TestNewHuntComesBack(t *testing.T) {

@@ -69,33 +69,46 @@ func (w counting) odds(a *oddsArgs, words []string) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	finds, layouts, others, err := w.gather(src, words)
+	own, c, err := w.count(src, words)
 	if err != nil {
 		return w.refused(err)
 	}
-	tally, err := odds.Of(finds)
-	if err != nil {
-		return w.fail(err)
-	}
 	if a.export != "" {
-		return w.giveAway(tally, a.export)
+		return w.giveAway(own, a.export)
 	}
-	tally.Add(others)
-	next, err := tally.Next(src.layout, finds, 5)
-	if err != nil {
-		return w.fail(err)
-	}
-	c := counted{Hunts: len(finds), Layouts: layouts, Unlisted: tally.Unlisted, Weight: odds.Weight, Causes: list(tally.Learn()), Next: list(next)}
 	if a.json {
 		if err := encode(w.programs(), c); err != nil {
 			return w.fail(err)
 		}
 		return exitOK
 	}
-	if code := w.print(countedText(src.layout.Name, &c, w.checkWidth())); code != exitOK || !a.write {
+	if code := w.print(countedText(src.layout.Name, c, w.checkWidth())); code != exitOK || !a.write {
 		return code
 	}
-	return w.writeCounted(src, &c)
+	return w.writeCounted(src, c)
+}
+
+// count counts the proven hunts of all layouts that are named, alone and with counts of
+// others.
+func (w counting) count(src *source, words []string) (own *odds.Tally, c *counted, err error) {
+	finds, layouts, others, err := w.gather(src, words)
+	if err != nil {
+		return nil, nil, err
+	}
+	if own, err = odds.Of(finds); err != nil {
+		return nil, nil, err
+	}
+	all, err := odds.Of(finds)
+	if err != nil {
+		return nil, nil, err
+	}
+	all.Add(others)
+	next, err := all.Next(src.layout, finds, 5)
+	if err != nil {
+		return nil, nil, err
+	}
+	return own, &counted{Hunts: len(finds), Layouts: layouts, Unlisted: all.Unlisted, Weight: odds.Weight,
+		Causes: list(all.Learn()), Next: list(next)}, nil
 }
 
 // gather takes the proven hunts of all layouts that are named, and counts of

@@ -75,7 +75,12 @@ func (w *world) sheet(p *pages.Page, form string, filed bool) (string, error) {
 	if filed {
 		return strings.Join(lines, "\n") + "\n", nil
 	}
-	b := paper{width: w.checkWidth()}
+	return wrapped(lines, w.checkWidth()), nil
+}
+
+// wrapped sets the lines of a page in a width.
+func wrapped(lines []string, width int) string {
+	b := paper{width: width}
 	for _, l := range lines {
 		if strings.HasPrefix(l, " ") || l == "" {
 			b.WriteString(l + "\n") // a line of a file stands as it is
@@ -89,5 +94,5 @@ func (w *world) sheet(p *pages.Page, form string, filed bool) (string, error) {
 		}
 		b.para(prefix, strings.TrimPrefix(l, prefix))
 	}
-	return b.String(), nil
+	return b.String()
 }

@@ -87,6 +87,9 @@ var about = map[scene.ID]string{
 	scene.Piece:    "A box of pieces on the bench, before they go down: black where it says, red from end to end, and one key for each reading. Who passes is written into the layout's file, who does not is put aside with what to mend.",
 	scene.Build:    "Lay the pieces that are named, stop, and read what must beep and what must be silent; what is good is ticked. A stop that fails begins a hunt on what is laid. For two people: one calls, one holds the probes (g: large letters).",
 	scene.Health:   "A battery, its lamp across the rails, and a few millivolts, held against those of good evenings: is all as it was, or which part got worse? Type each reading with all its digits.",
+	scene.Wiring:   "Every wire with a label for both of its ends, what to buy, and feeders that keep the volts at the far end. On paper: fishplate wiring FILE -o wires.html",
+	scene.Odds:     "What the proven hunts of this layout found, against the odds that are assumed. Into the file: fishplate odds FILE --write",
+	scene.Check:    "What is wrong with the design, the worst first, and the volts that reach the worst place.",
 	scene.Layouts:  "The layouts of this folder, the newest first. A layout goes on with the hunt that was left.",
 	scene.Records:  "The hunts kept of this layout. Open one to read it, mark one and compare it with another, add what only you know, write a page to print.",
 }

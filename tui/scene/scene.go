@@ -38,7 +38,9 @@ const (
 	Panel    ID = "panel"
 	Quiz     ID = "quiz"
 	Layouts  ID = "layouts" // those near by
-	Check    ID = "check"   // of the design of the layout that is walked
+	Check    ID = "check"   // of a layout's design
+	Wiring   ID = "wiring"  // every wire, and what to buy
+	Odds     ID = "odds"    // what proven hunts say
 )
 
 // Scene is a snapshot: screens read it and change nothing in it.

@@ -1,6 +1,6 @@
-// Package findings shows the check of a layout: what is wrong with its design,
-// to be read and gone back from to where it is mended.
-package findings
+// Package sheet shows a page to be read and gone back from: the check of a design, the
+// list of wires, what past hunts say.
+package sheet
 
 import (
 	"fmt"
@@ -16,7 +16,7 @@ import (
 // Width is the widest that the text is asked for.
 const Width = 80
 
-// Is is the check, once it is there.
+// Is is the page, once it is there.
 type Is struct {
 	Text string
 	Err  error
@@ -24,21 +24,21 @@ type Is struct {
 
 // Model is the screen's own state.
 type Model struct {
-	text   string // empty while it is being worked out
-	fault  string
-	scroll text.Scroll
+	title, back string
+	text        string // empty while it is being worked out
+	fault       string
+	scroll      text.Scroll
 }
 
-// New makes the screen, waiting for the check.
-func New() *Model { return &Model{} }
+// New makes the screen, waiting for the page. Back says where Esc leads ("back to the
+// walk, where it is mended").
+func New(title, back string) *Model { return &Model{title: title, back: back} }
 
 // Title is what stands at the head.
-func (m *Model) Title() (left, right string) {
-	return "fishplate, check of the design", "nothing is powered"
-}
+func (m *Model) Title() (left, right string) { return "fishplate, " + m.title, "" }
 
 // ShortTitle is what stands at the head of a narrow window.
-func (m *Model) ShortTitle() string { return "check" }
+func (m *Model) ShortTitle() string { return m.title }
 
 // Update takes a message and gives back what to do.
 func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
@@ -74,21 +74,21 @@ func (m *Model) key(k string) tea.Msg {
 	return nil
 }
 
-// View draws the findings.
+// View draws the page.
 func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	switch {
 	case m.fault != "":
 		return scene.Frame{Lines: text.Wrap(t.Paint(style.Bad, "! "+m.fault), w), Y: -1}
 	case m.text == "":
-		return scene.Frame{Lines: []string{t.Paint(style.Dim, "Checking the design...")}, Y: -1}
+		return scene.Frame{Lines: []string{t.Paint(style.Dim, "One moment...")}, Y: -1}
 	}
 	var lines []string
 	for _, l := range strings.Split(strings.TrimRight(m.text, "\n"), "\n") {
 		if l != "" && strings.ToUpper(l) == l && !strings.HasPrefix(l, " ") {
 			l = t.Paint(style.Title, l)
 		}
-		lines = append(lines, l)
+		lines = append(lines, text.Wrap(l, w)...) // the window may have become narrower
 	}
 	return scene.Frame{Y: -1, Lines: m.scroll.View(lines, h, func(above, below int) string {
 		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
@@ -97,7 +97,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
-	return []scene.Key{{Press: "Enter", Does: "read on; at the end: back to the walk", Hint: "Enter on"},
+	back, _, _ := strings.Cut(m.back, ",")
+	return []scene.Key{{Press: "Enter", Does: "read on; at the end: " + back, Hint: "Enter on"},
 		{Press: "up, down", Does: "a line up or down"}, {Press: "PgUp", Does: "ten lines back"},
-		{Press: "Esc, q", Does: "back to the walk, where it is mended", Hint: "Esc back to the walk"}}
+		{Press: "Esc, q", Does: m.back, Hint: "Esc " + back}}
 }
