@@ -237,6 +237,5 @@ func (m *Model) broken(sc *scene.Scene, w int) []string {
 	if m.fault != "" {
 		out = append(out, reader.Faults(t, m.fault, w)...)
 	}
-	out = append(out, text.Wrap(piece.Aside, w)...)
-	return append(out, text.Wrap(t.Paint(style.Key, "Enter")+" puts it aside   "+t.Paint(style.Key, "r")+" reads all of it again", w)...)
+	return append(out, text.Wrap(piece.Aside, w)...)
 }
