@@ -18,7 +18,7 @@ const (
 	ActClear    Act = "clear"     // trains off the rails
 	ActOff      Act = "off"       // supplies (All) off and unplugged, or the battery's clip off
 	ActOn       Act = "on"        // supply Of plugged in and on (To: its handle), or the battery's clip on
-	ActHandle   Act = "handle"    // the handle of supply Of full up
+	ActHandle   Act = "handle"    // the handle of supply Of full up, or To "down"
 	ActWiresOff Act = "wires-off" // Side wires of supply Of off their post, kept joined
 	ActWiresOn  Act = "wires-on"  // and on it again
 	ActLampIn   Act = "lamp-in"   // the lamp between supply (or battery) and hot wires
@@ -102,6 +102,9 @@ func (say wording) word(m *Move) string {
 	case ActOn:
 		return say.wordOn(m)
 	case ActHandle:
+		if m.To == "down" {
+			return "turn the handle of " + say.pack(m.Of) + " down"
+		}
 		return "turn the handle of " + say.pack(m.Of) + " full up"
 	case ActWiresOff:
 		return see("take all "+m.Side+" wires off "+say.post(m.Of, m.Side)+", and keep them joined to each other",

@@ -29,15 +29,19 @@ func (gd guide) instruct(s *Step) []Move {
 	want := gd.hands().home()
 	moves := gd.hands().moves(&gd.bench, &want)
 	if s.Done.Proven {
-		moves = append(moves, gd.running(moves)...)
+		moves = gd.running(moves)
 	}
 	s.Done.Steps = gd.say().words(moves)
 	return moves
 }
 
-// running switches on again what is off, or is switched off for the moves before.
+// running is moves, and then on again what is off, or is switched off for them. Where
+// nothing is done in between, a handle that is turned down is enough.
 func (gd guide) running(moves []Move) []Move {
-	var out []Move
+	if len(moves) == 1 && moves[0].Act == ActOff && !moves[0].Battery && !moves[0].See && len(moves[0].All) == 0 {
+		return []Move{{Act: ActHandle, Of: moves[0].Of, To: "down"}}
+	}
+	out := moves
 	off := slices.ContainsFunc(moves, func(m Move) bool { return m.Act == ActOff && !m.Battery })
 	for i, p := range gd.bench.power {
 		if off || p != yes || gd.bench.feed[i]&standsIn != 0 {

@@ -44,6 +44,8 @@ func (b *tabletop) plugIn(i int) {
 
 func (b *tabletop) fullUp(i int) { b.supplies[i].handle = b.Handle }
 
+func (b *tabletop) turnDown(i int) { b.supplies[i].handle = 0 }
+
 // side is "hot" or "common" as hands hear it.
 func (s *supply) side(word string) *bool {
 	if word == "hot" {

@@ -67,6 +67,7 @@ var feeding = []pattern{
 	says(`plug `+pack+` in(?:, its handle down,)? and switch it on`, onSupply((*Bench).plugIn)),
 	says(`see that `+pack+` is plugged in and on`, onSupply((*Bench).plugIn)),
 	says(`turn the handle of `+pack+` full up`, onSupply((*Bench).fullUp)),
+	says(`turn the handle of `+pack+` down`, onSupply((*Bench).turnDown)),
 	says(`take the clip off the battery's plus`, clip(false)),
 	says(`see that the clip is off the battery's plus`, clip(false)),
 	says(`put the clip on the battery's plus`, clip(true)),
