@@ -13,6 +13,7 @@ import (
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/outside"
 	pages "fishplate/diagnose/page"
+	"fishplate/diagnose/panel"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/stage"
 	"fishplate/diagnose/track"
@@ -57,8 +58,12 @@ func readTicks(layout string) (*ticks, error) {
 	if err == nil {
 		err = outside.Drill.Decode(data, t)
 	}
-	if err == nil && t.Format != 1 {
+	switch {
+	case err != nil:
+	case t.Format != 1:
 		err = errors.New("it is of another fishplate")
+	case t.Pairs < 0 || t.Pairs > panel.Most:
+		err = fmt.Errorf("panel_pairs is %d, and a panel has 1 to %d", t.Pairs, panel.Most)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("the ticks in %s cannot be read: %w; move that file away to begin anew", ticksPath(layout), err)
@@ -75,7 +80,7 @@ func keptTicks(command, name string) string {
 func (t *ticks) keys() []string {
 	var out []string
 	for i := range t.Ticks {
-		out = append(out, t.Ticks[i].Reading)
+		out = append(out, outside.Line(t.Ticks[i].Reading))
 	}
 	return out
 }

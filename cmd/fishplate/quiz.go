@@ -16,6 +16,7 @@ import (
 	classroom "fishplate/diagnose/drill/quiz"
 	"fishplate/diagnose/drill/sitting"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/outside"
 	"fishplate/diagnose/track"
 	"fishplate/tui"
 	large "fishplate/tui/quiz"
@@ -153,7 +154,7 @@ func (p *quizmaster) run() int {
 // take takes a call.
 func (p *quizmaster) take(text string) {
 	before := len(p.q.Calls())
-	switch err := p.q.Type(text); {
+	switch err := p.q.Type(outside.Line(text)); {
 	case err != nil:
 		p.w.say(err.Error())
 	case len(p.q.Calls()) > before:
