@@ -2,7 +2,9 @@ package layoutfile
 
 import (
 	"fmt"
+	"maps"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -216,6 +218,7 @@ func (x thingReader) readThings() {
 	x.sensingRails()
 	x.readTrains()
 	x.readHidden()
+	x.readModules()
 	seen := map[string]sheet.Span{}
 	for _, b := range x.kinds["landmark"] {
 		name := x.label(b, seen)
@@ -397,13 +400,59 @@ func (x thingReader) readHidden() {
 	}
 }
 
+// readModules reads the boards of a portable layout; a stretch that names another one's
+// board is part of that.
+func (x thingReader) readModules() {
+	seen := map[string]sheet.Span{}
+	boards := map[string]int{}
+	owner := map[int]*block{}
+	for _, b := range x.kinds["module"] {
+		name := x.label(b, seen)
+		if !b.needed() {
+			continue
+		}
+		from, okFrom := x.piece(b.text("from"), b.rangeOf("from"))
+		to, okTo := x.piece(b.text("to"), b.rangeOf("to"))
+		if !okFrom || !okTo {
+			continue
+		}
+		pieces := x.between(b, from, to)
+		if pieces == nil {
+			continue
+		}
+		at, known := len(x.l.Modules), true
+		if on := b.text("board"); on != "" {
+			if at, known = boards[on]; !known {
+				help := "leave board out: it is for a further stretch of a module that stands before it"
+				if len(boards) > 0 {
+					help = schema.Suggest(on, slices.Sorted(maps.Keys(boards)))
+				}
+				x.fail(b.rangeOf("board"), fmt.Sprintf("no module before this one is named %q", sheet.Clip(on)), help)
+				continue
+			}
+		} else {
+			x.l.Modules = append(x.l.Modules, track.Stretch{Name: name})
+			boards[name] = at
+		}
+		for _, p := range pieces {
+			if first := owner[p]; first != nil {
+				x.fail(b.at[0], fmt.Sprintf("%s is on two modules", x.l.Pieces[p].ID()),
+					"let modules not overlap", x.also(first.at[0], "the other one is here"))
+				break
+			}
+			owner[p] = b
+			x.l.Modules[at].Pieces = append(x.l.Modules[at].Pieces, p)
+		}
+	}
+}
+
 // between lists the pieces of one run from one to another; a run that closes
 // may be followed over its closing joint.
 func (x *layoutReader) between(b *block, from, to int) []int {
 	l := x.l
 	if l.Pieces[from].Run != l.Pieces[to].Run {
 		x.fail(b.rangeOf("to"), fmt.Sprintf("%s and %s are on different runs", l.Pieces[from].ID(), l.Pieces[to].ID()),
-			"a hidden stretch lies on one run; write one for each", x.also(b.rangeOf("from"), "from is here"))
+			"such a stretch lies on one run; write one for each", x.also(b.rangeOf("from"), "from is here"))
 		return nil
 	}
 	n := x.runByName[l.Pieces[from].Run]

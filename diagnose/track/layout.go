@@ -271,9 +271,12 @@ type Layout struct {
 	Trains         []Train
 	Landmarks      []Landmark
 	Hidden         []Stretch
-	Notes          []Note
-	Odds           []OddsFactor
-	Counted        []Counted
+	// Modules are the boards of a portable layout, in the order of setting up; what is on
+	// none of them stands already.
+	Modules []Stretch
+	Notes   []Note
+	Odds    []OddsFactor
+	Counted []Counted
 	// Flaws of what lies under the table; nil: WiringFlaws.
 	Flaws []Flaw
 }

@@ -103,6 +103,48 @@ func TestEverythingMovesOn(t *testing.T) {
 	}
 }
 
+// TestModulesShrink: a module gives up the pieces that are deleted, and with its last one its
+// next stretch stands for it.
+func TestModulesShrink(t *testing.T) {
+	src := `# Invented.
+name         = "Row"
+units        = "in"
+construction = "metal-tie"
+run "main" { pieces = ["10 x straight 10"] }
+module "front" {
+  from = "main 3"
+  to   = "main 4"
+}
+module "back" {
+  from  = "main 7"
+  to    = "main 9"
+  board = "front"
+}
+`
+	c := open(t, src)
+	modules := func() []track.Stretch {
+		f, problems := layoutfile.Read("row.hcl", c.Text())
+		require.NotNil(t, f, "%v", problems)
+		return f.Layout.Modules
+	}
+	require.Len(t, modules(), 1)
+	assert.Equal(t, []int{2, 3, 6, 7, 8}, modules()[0].Pieces)
+	require.NoError(t, c.Cursor().Jump("main 2"))
+	_, err := c.Laying().DeleteAhead(1)
+	require.NoError(t, err)
+	require.Len(t, modules(), 1)
+	assert.Equal(t, []int{2, 5, 6, 7}, modules()[0].Pieces)
+	said, err := c.Laying().DeleteAhead(1)
+	require.NoError(t, err)
+	assert.Contains(t, said, "module front is gone with its pieces")
+	require.Len(t, modules(), 1)
+	assert.Equal(t, "back", modules()[0].Name)
+	assert.Equal(t, []int{4, 5, 6}, modules()[0].Pieces)
+	for c.Undo() != "" {
+	}
+	assert.Equal(t, src, string(c.Text()))
+}
+
 // places lists every place that something of the layout lies at.
 func places(l *track.Layout) (out []track.Place) {
 	add := func(p track.Place) { out = append(out, p) }
@@ -123,6 +165,11 @@ func places(l *track.Layout) (out []track.Place) {
 	}
 	for _, h := range l.Hidden {
 		for _, p := range h.Pieces {
+			add(track.Place{Piece: p})
+		}
+	}
+	for _, b := range l.Modules {
+		for _, p := range b.Pieces {
 			add(track.Place{Piece: p})
 		}
 	}

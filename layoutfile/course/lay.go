@@ -287,7 +287,7 @@ func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said
 		at := t.place()
 		from, to := t.at("from"), t.at("to")
 		switch {
-		case (t.Kind == "hidden" || t.Kind == "block") && (gone[from.Piece] || gone[to.Piece]):
+		case (t.Kind == "hidden" || t.Kind == "block" || t.Kind == "module") && (gone[from.Piece] || gone[to.Piece]):
 			if !t.shrink(gone, r) {
 				said = append(said, t.Kind+" "+t.Label.Text+" is gone with its pieces")
 				continue
@@ -305,6 +305,7 @@ func (s *State) bequeath(gone map[int]bool, heir Anchor, r *Run, next int) (said
 		keep = append(keep, t)
 	}
 	s.Things = keep
+	s.boards()
 	for i := range s.Runs { // a siding does not begin at a piece that never branched
 		q := &s.Runs[i]
 		for _, e := range []*Ref{&q.From, &q.To} {

@@ -405,7 +405,7 @@ func (over Stretches) Over() []*Thing {
 	var out []*Thing
 	for i := range over.c.now.Things {
 		t := &over.c.now.Things[i]
-		if t.Kind != "block" && t.Kind != "insulated_rail" && t.Kind != "hidden" {
+		if t.Kind != "block" && t.Kind != "insulated_rail" && t.Kind != "hidden" && t.Kind != "module" {
 			continue
 		}
 		if run, at := over.c.now.covered(t); run == over.c.now.Run && slices.Contains(at, over.c.now.At-1) {

@@ -38,7 +38,7 @@ func (things Things) AtSpot() []*Thing {
 	var out []*Thing
 	for i := range things.c.now.Things {
 		t := &things.c.now.Things[i]
-		if at := t.place(); t.Kind != "hidden" && at.Piece != 0 &&
+		if at := t.place(); t.Kind != "hidden" && t.Kind != "module" && at.Piece != 0 &&
 			(at == here || at == other || at == Anchor{Piece: here.Piece}) {
 			out = append(out, t)
 		}
@@ -256,8 +256,28 @@ func (things Things) Remove(id int) error {
 	}
 	return things.c.change("taking away "+what, func(s *State) error {
 		s.Things = slices.DeleteFunc(s.Things, func(t Thing) bool { return t.ID == id })
+		s.boards()
 		return nil
 	})
+}
+
+// boards lets the next stretch of a module that is gone stand for it.
+func (s *State) boards() {
+	heirs := map[string]string{}
+	for i := range s.Things {
+		t := &s.Things[i]
+		name, on := t.Label.Text, t.said("board")
+		switch {
+		case t.Kind != "module":
+		case on == "":
+			heirs[name] = name
+		case heirs[on] == "":
+			heirs[on], heirs[name] = name, name
+			t.put(Field{Name: "board"})
+		case heirs[on] != on:
+			t.put(textField("board", heirs[on]))
+		}
+	}
 }
 
 // NameIt names the piece behind the cursor; an empty name takes its name away.

@@ -21,7 +21,7 @@ var File = &Block{
 		{Name: "construction", Shown: `"metal-tie"`, Help: "how the track is made; a run may name another"},
 	},
 	Blocks: []*Block{construction, stock, run, supply, bus, strip, toggle, feeder, terminal, insulated, block, accessory, insulatedRail,
-		train, hidden, landmark, note, history, flaw, counted},
+		train, hidden, module, landmark, note, history, flaw, counted},
 }
 
 var (
@@ -129,6 +129,10 @@ var (
 	}}
 	hidden = &Block{Name: "hidden", Labels: aName, Help: "hard to reach: more minutes for every touch", Example: `hidden "tunnel" { ... }`,
 		Attrs: []Attr{from, to, needed(minutes)}}
+	module = &Block{Name: "module", Labels: aName, Help: "a board of a portable layout, in the order of setting up",
+		Example: `module "bridge" { ... }`, Attrs: []Attr{from, to,
+			{Name: "board", Kind: Name, Of: []string{"module"}, Shown: `"bridge"`,
+				Help: "a further stretch of a module that stands before it"}}}
 	landmark = &Block{Name: "landmark", Labels: aName, Help: "what can be seen there", Example: `landmark "tunnel mouth" { at = "main 20/21" }`,
 		Attrs: []Attr{{Name: "at", Kind: Spot, Needed: true, Shown: `"main 20/21"`}}}
 	note = &Block{Name: "note", Labels: aPiece, At: Piece, Help: "what is known of a piece", Example: `note "main 7" { text = "new pins" }`,

@@ -85,3 +85,12 @@ train "freight" {
   pickups = "5 in"
   amps    = 3
 }
+module "window side" {
+  from = "main 9"
+  to   = "main 14"
+}
+module "its far end" {
+  from  = "main 17"
+  to    = "main 18"
+  board = "window side"
+}
