@@ -226,7 +226,7 @@ func (a *app) tell(id scene.ID, msg tea.Msg) tea.Cmd {
 			return a.toWalk()
 		case scene.Tour:
 			return a.startTour()
-		case scene.Health, scene.Build, scene.Piece, scene.Panel:
+		case scene.Health, scene.Build, scene.Setup, scene.Piece, scene.Panel:
 			return a.goTo(string(in.ID), with(a.o.ToAround, in.ID))
 		case scene.Check, scene.Wiring, scene.Odds:
 			page, id := a.o.Page, in.ID

@@ -182,10 +182,69 @@ func TestAround(t *testing.T) {
 // must be and the first caution come into view for every reading, by turning leaves alone,
 // also in large letters.
 func TestBuildInSight(t *testing.T) {
-	f, _ := layoutfile.Read("demo.hcl", func() []byte { _, text := layoutfile.Demo(); return text }())
-	l := f.Layout
+	l := demoWith(t, "")
 	plan, err := stage.Make(l, stage.Options{Seed: 1})
 	require.NoError(t, err)
+	planInSight(t, l, plan)
+}
+
+// boards are the demo as if its far side came on boards of its own.
+const boards = `
+module "back" {
+  from = "main 11"
+  to   = "main 25"
+}
+module "pit" {
+  from = "spur 2"
+  to   = "spur 8"
+}
+`
+
+// demoWith is the demo with more lines in its file.
+func demoWith(t *testing.T, more string) *track.Layout {
+	name, text := layoutfile.Demo()
+	f, problems := layoutfile.Read(name, append(text, more...))
+	require.NotNil(t, f, "%v", problems)
+	return f.Layout
+}
+
+// TestSetupInSight: the same of boards that are set up.
+func TestSetupInSight(t *testing.T) {
+	l := demoWith(t, boards)
+	plan, err := stage.Modules(l)
+	require.NoError(t, err)
+	planInSight(t, l, plan)
+}
+
+// TestSetupFrames: a portable layout as it is set up, from small to large.
+func TestSetupFrames(t *testing.T) {
+	for _, way := range []struct {
+		name string
+		keys []string
+	}{
+		{"ready", nil},
+		{"board", []string{"enter", "enter", "0.3", "enter"}},
+		{"reading", []string{"enter", "enter", "0.3", "enter", "enter", "down"}},
+		{"list", []string{"enter", "enter", "0.3", "enter", "tab"}},
+	} {
+		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+			l := demoWith(t, boards)
+			plan, err := stage.Modules(l)
+			require.NoError(t, err)
+			o := Options{Layout: l, Build: &build.Options{Layout: l.Name, Proof: plan.Take(nil)}}
+			holdsFrame(t, "setup-"+way.name, o, size, way.keys...)
+		}
+	}
+}
+
+// onTrack says whether both probes of a stop are on rails.
+func onTrack(s stage.Stop) bool {
+	w, wires := s.(*stage.Wire)
+	return !wires || w.Board
+}
+
+// planInSight goes through a plan and looks for all that hands need.
+func planInSight(t *testing.T, l *track.Layout, plan *stage.Plan) {
 	for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
 		for _, large := range []bool{false, true} {
 			proof := plan.Take(nil)
@@ -214,7 +273,7 @@ func TestBuildInSight(t *testing.T) {
 				if !large || len(r.Acts(before)) > 0 {
 					require.Contains(t, seen, letters(hunt.Brief(stop.Care())), "%v large %v", size, large)
 				}
-				if _, track := stop.(*stage.Stage); !large && track {
+				if !large && onTrack(stop) {
 					for _, p := range []string{r.Red, r.Black} {
 						d := spot.Describe(l, spot.Parse(l, p))
 						require.Contains(t, seen, letters(d.What), "%v: %s", size, p)

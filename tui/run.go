@@ -120,6 +120,8 @@ func (o *Options) around() (scene.ID, screen) {
 	switch {
 	case o.Health != nil:
 		return scene.Health, health.New(*o.Health)
+	case o.Build != nil && o.Build.Proof.Plan.Portable:
+		return scene.Setup, build.New(*o.Build)
 	case o.Build != nil:
 		return scene.Build, build.New(*o.Build)
 	case o.Piece != nil:

@@ -28,13 +28,15 @@ func (s *stay) around(o *tui.Options, src *source, a screenArgs) {
 	}{{scene.Piece, c.pieceCommand().Short}, {scene.Build, c.buildCommand().Short},
 		{scene.Wiring, c.wiringCommand().Short}, {scene.Panel, c.panelCommand().Short},
 		{scene.Health, c.healthCommand().Short}, {scene.Odds, c.oddsCommand().Short},
-		{scene.Check, c.checkCommand().Short}} {
+		{scene.Check, c.checkCommand().Short}, {scene.Setup, c.setupCommand().Short}} {
 		r := around.Row{ID: x.id, Says: x.short}
 		switch {
 		case x.id == scene.Piece && src.demo:
 			r.Off = errNeedsFile.Error()
 		case x.id == scene.Odds && src.demo:
 			r.Off = errNoOdds.Error()
+		case x.id == scene.Setup && len(src.layout.Modules) == 0:
+			r.Off = "the file names no boards: fishplate help setup says how"
 		}
 		o.Around = append(o.Around, r)
 	}
@@ -96,8 +98,9 @@ func (s *stay) work(w *world, id scene.ID, name string) (tui.Options, error) {
 	switch id {
 	case scene.Piece:
 		return s.bench(w, src)
-	case scene.Build:
-		proof, kept, err := goneThrough(src, stage.Within)
+	case scene.Build, scene.Setup:
+		a := &buildArgs{within: stage.Within, boards: id == scene.Setup}
+		proof, kept, err := a.goneThrough(src)
 		if err != nil {
 			return tui.Options{}, err
 		}

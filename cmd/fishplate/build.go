@@ -7,6 +7,7 @@ import (
 
 	pages "fishplate/diagnose/page"
 	"fishplate/diagnose/stage"
+	"fishplate/diagnose/track"
 )
 
 // buildArgs is a proof in stages as asked for.
@@ -14,8 +15,21 @@ type buildArgs struct {
 	within int
 	ask    bool
 	plain  bool
+	boards bool // of a portable layout that is set up
+	fresh  bool // nothing was read yet
 	look   *look
 	planOut
+}
+
+// command is the command that was given.
+func (a *buildArgs) command() string { return (&stage.Plan{Portable: a.boards}).Command() }
+
+// make makes the plan that was asked for.
+func (a *buildArgs) make(l *track.Layout) (*stage.Plan, error) {
+	if a.boards {
+		return stage.Modules(l)
+	}
+	return stage.Make(l, stage.Options{Within: a.within, Seed: 1})
 }
 
 // mostWithin is the longest stage that can be asked for, pieces.
@@ -41,6 +55,28 @@ func (w commands) buildCommand() *cobra.Command {
 	return w.onLayout(c, false)
 }
 
+func (w commands) setupCommand() *cobra.Command {
+	a := buildArgs{within: stage.Within, boards: true}
+	c := w.does(&cobra.Command{
+		Use:   "setup LAYOUT",
+		Short: "a portable layout on the evening: joints between boards, then plugs",
+		Long: "Goes through a portable layout as it is set up, for two people: one calls and ticks, one holds the probes. " +
+			"The file names its boards in the order of setting up, each as a module with its first and last piece " +
+			"(fishplate help file). " +
+			"Board by board it says what to join and what must beep or be silent across each joint, then plug by plug; " +
+			"joints that close a ring come last. " +
+			"At a terminal one by one; what was good is kept in LAYOUT.build.json until --new (--ask does so line by line). " +
+			"--format and -o print the check list.",
+		Example: "fishplate setup shelf.hcl --new\nfishplate setup shelf.hcl -o setup.html",
+	}, func(words []string) int { return proving{w.world}.build(&a, words) })
+	c.Flags().BoolVar(&a.fresh, "new", false, "it is set up anew: nothing is ticked yet")
+	c.Flags().BoolVar(&a.ask, "ask", false, "ask line by line, and keep what was good in LAYOUT.build.json: screen readers")
+	c.Flags().BoolVar(&a.plain, "plain", false, "print the check list, at a terminal too")
+	a.flags(c)
+	a.look = lookFlags(c.Flags()).readings(c.Flags())
+	return w.onLayout(c, false)
+}
+
 // proving proves a layout in stages while it is laid.
 type proving struct{ *world }
 
@@ -54,7 +90,8 @@ func (w proving) build(a *buildArgs, words []string) int {
 		return w.usage(fmt.Sprintf("--within %d: write 1 to %d pieces", a.within, mostWithin), "")
 	}
 	if a.ask && (name == demoName || name == stdinName || a.json) {
-		return w.usage("--ask keeps what was read beside the layout's file: name one, without --json", "fishplate build shelf.hcl --ask")
+		return w.usage("--ask keeps what was read beside the layout's file: name one, without --json",
+			fmt.Sprintf("fishplate %s shelf.hcl --ask", a.command()))
 	}
 	asked := a.form != "" || a.file != ""
 	if err := a.settle(); err != nil {
@@ -64,16 +101,12 @@ func (w proving) build(a *buildArgs, words []string) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	if a.ask {
-		plan, err := stage.Make(src.layout, stage.Options{Within: a.within, Seed: 1})
-		if err != nil {
-			return w.fail(err)
-		}
-		return w.askStages(name, src.layout, plan)
-	}
-	proof, kept, err := goneThrough(src, a.within)
+	proof, kept, err := a.goneThrough(src)
 	if err != nil {
 		return w.fail(err)
+	}
+	if a.ask {
+		return w.askStages(a.command(), src, proof, kept)
 	}
 	if _, _, ok := w.terminal(); ok && !a.plain && !a.json && !asked && name != stdinName {
 		s := &stay{w: w.world, look: a.look}
@@ -83,12 +116,15 @@ func (w proving) build(a *buildArgs, words []string) int {
 }
 
 // goneThrough is the plan of a layout, as far as it was gone through.
-func goneThrough(src *source, within int) (*stage.Proof, *ticks, error) {
-	plan, err := stage.Make(src.layout, stage.Options{Within: within, Seed: 1})
+func (a *buildArgs) goneThrough(src *source) (*stage.Proof, *ticks, error) {
+	plan, err := a.make(src.layout)
 	if err != nil {
 		return nil, nil, err
 	}
 	kept, err := ticksOf(src)
+	if err == nil && a.fresh && !src.demo && src.name != stdinName {
+		err = kept.forget(src.name, stage.SetUp)
+	}
 	if err != nil {
 		return nil, nil, err
 	}

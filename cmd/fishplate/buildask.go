@@ -99,6 +99,16 @@ func (t *ticks) untick(layout, key string) error {
 	return t.change(layout, func(kept *ticks) { kept.drop(key) })
 }
 
+// forget takes all out whose keys begin so.
+func (t *ticks) forget(layout, begins string) error {
+	if !slices.ContainsFunc(t.Ticks, func(x tick) bool { return strings.HasPrefix(x.Reading, begins) }) {
+		return nil
+	}
+	return t.change(layout, func(kept *ticks) {
+		kept.Ticks = slices.DeleteFunc(kept.Ticks, func(x tick) bool { return strings.HasPrefix(x.Reading, begins) })
+	})
+}
+
 func (t *ticks) drop(key string) {
 	t.Ticks = slices.DeleteFunc(t.Ticks, func(x tick) bool { return x.Reading == key })
 }
@@ -177,19 +187,16 @@ type builder struct {
 var errEnough = errors.New("done for now")
 
 // askStages goes through a plan with whoever holds the meter.
-func (w proving) askStages(name string, l *track.Layout, plan *stage.Plan) int {
-	kept, err := readTicks(name)
-	if err != nil {
-		return w.fail(err)
-	}
-	b := &builder{w: w.world, in: newLines(w.in), name: name, layout: l, proof: plan.Take(kept.keys()), ticks: kept}
-	b.say(stage.Before()...)
-	if err = b.touch(); err == nil {
+func (w proving) askStages(command string, src *source, proof *stage.Proof, kept *ticks) int {
+	b := &builder{w: w.world, in: newLines(w.in), name: src.name, layout: src.layout, proof: proof, ticks: kept}
+	b.say(proof.Plan.Before()...)
+	err := b.touch()
+	if err == nil {
 		err = b.stages()
 	}
 	switch {
 	case errors.Is(err, errEnough) || errors.Is(err, io.EOF):
-		return w.print(keptTicks("build", name) + " --ask\n")
+		return w.print(keptTicks(command, src.name) + " --ask\n")
 	case err != nil:
 		return w.fail(err)
 	}
@@ -274,9 +281,12 @@ func (b *builder) done() error {
 // provenPage is what comes when all is proven.
 func provenPage(plan *stage.Plan, name string) *pages.Page {
 	p := plan.Done()
-	p.Put(pages.Block{Title: "What comes next, when trains run", List: []string{
-		fmt.Sprintf("fishplate panel %s: thin wires to one block, so that a fault is found standing.", name),
-		fmt.Sprintf("fishplate health %s: a baseline of this good evening, to hold later ones against.", name)}})
+	next := []string{fmt.Sprintf("fishplate panel %s: thin wires to one block, so that a fault is found standing.", name),
+		fmt.Sprintf("fishplate health %s: a baseline of this good evening, to hold later ones against.", name)}
+	if plan.Portable {
+		next = []string{fmt.Sprintf("fishplate health %s: a minute before the show, held against good evenings.", name)}
+	}
+	p.Put(pages.Block{Title: "What comes next, when trains run", List: next})
 	return p
 }
 

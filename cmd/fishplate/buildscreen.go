@@ -44,11 +44,14 @@ func (w proving) screens(s *stay, src *source, proof *stage.Proof, kept *ticks) 
 // onScreen is what the screen of a plan needs.
 func (w proving) onScreen(src *source, proof *stage.Proof, kept *ticks) *build.Options {
 	o := &build.Options{Layout: src.layout.Name, Proof: proof, Done: provenPage(proof.Plan, src.name),
-		Kept: "The demo, to look at: nothing is kept. A layout of yours: fishplate build FILE"}
+		Kept: "The demo, to look at: nothing is kept. A layout of yours: fishplate " + proof.Plan.Command() + " FILE"}
 	if src.demo {
 		return o
 	}
-	o.Kept, o.Mind = keptTicks("build", src.name), map[int][]string{}
+	o.Kept, o.Mind = keptTicks(proof.Plan.Command(), src.name), map[int][]string{}
+	if proof.Plan.Portable {
+		o.Kept += " (on another evening, set up anew: add --new)"
+	}
 	for i := range proof.Plan.Stages {
 		s := &proof.Plan.Stages[i]
 		o.Mind[s.N] = kept.asides(s)

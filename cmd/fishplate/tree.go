@@ -51,7 +51,7 @@ type group struct {
 // groups are all commands, in the order in which the work comes.
 func (w commands) groups() []group {
 	return []group{
-		{"Your layout", []*cobra.Command{w.walkCommand(), w.checkCommand(), w.wiringCommand(), w.panelCommand(), w.pieceCommand(), w.buildCommand()}},
+		{"Your layout", []*cobra.Command{w.walkCommand(), w.checkCommand(), w.wiringCommand(), w.panelCommand(), w.pieceCommand(), w.buildCommand(), w.setupCommand()}},
 		{"The hunt", []*cobra.Command{w.healthCommand(), w.huntCommand(), w.cardCommand(), w.recordsCommand(), w.reportCommand(), w.oddsCommand()}},
 		{"Practice", []*cobra.Command{w.drillCommand(), w.quizCommand()}},
 		{"For other programs", []*cobra.Command{w.netlistCommand(), w.suspectsCommand()}},

@@ -11,9 +11,13 @@ import (
 // eye.
 func (x *Proof) Page(layout string) *page.Page {
 	p := &page.Page{Title: layout + ": proven in stages while it is laid"}
-	p.Put(page.Block{List: []string{fmt.Sprintf("%s while the track is laid, about %.0f min in all; no fault is more than %s away (all times assumed).",
-		unit.Count(len(x.Plan.Stages), "stop"), x.Plan.Minutes, unit.Count(x.Plan.Within, "piece"))}})
-	p.Put(page.Block{Title: "Before", List: Before()})
+	about := fmt.Sprintf("%s while the track is laid, about %.0f min in all; no fault is more than %s away (all times assumed).",
+		unit.Count(len(x.Plan.Stages), "stop"), x.Plan.Minutes, unit.Count(x.Plan.Within, "piece"))
+	if x.Plan.Portable {
+		p.Title, about = layout+": set up, board by board", x.Plan.aboutSetUp()
+	}
+	p.Put(page.Block{List: []string{about}})
+	p.Put(page.Block{Title: "Before", List: x.Plan.Before()})
 	for i := range x.Plan.Stages {
 		s := &x.Plan.Stages[i]
 		p.Put(page.Block{Title: s.Head(), Ticks: x.Ticks(s)})
@@ -42,8 +46,23 @@ func (x *Proof) Ticks(s Stop) []page.Tick {
 // Done is what comes when all is proven: what the readings did not show, and what is
 // minded before power.
 func (p *Plan) Done() *page.Page {
-	return &page.Page{Title: "Track and wires are proven as far as these readings go.",
+	return &page.Page{Title: p.what() + " are proven as far as these readings go.",
 		Blocks: []page.Block{listed("", p.Hidden()), listed("Before power", Supply()...)}}
+}
+
+// Command is the command that goes through such a plan.
+func (p *Plan) Command() string {
+	if p.Portable {
+		return "setup"
+	}
+	return "build"
+}
+
+func (p *Plan) what() string {
+	if p.Portable {
+		return "Boards and plugs"
+	}
+	return "Track and wires"
 }
 
 // listed is a block of sentences, those that say nothing left out.

@@ -55,6 +55,7 @@ type Reading struct {
 	Most float64 `json:"most,omitempty"`
 	Why  string  `json:"why"`
 
+	kept       string // what its key begins with
 	clip       []int
 	thrown     map[int]string
 	black, red int
@@ -90,6 +91,8 @@ type Plan struct {
 	Minutes float64 `json:"minutes"`
 	Hunts   float64 `json:"hunts"`
 	Within  int     `json:"within"`
+	// Portable says that it is of boards that are set up, and not of track that is laid.
+	Portable bool `json:"portable,omitempty"`
 }
 
 // maker makes a plan.
@@ -101,7 +104,9 @@ type maker struct {
 	chance  []float64 // by piece
 	weights []float64 // by suspect: its chance
 	faults  []fault.Suspect
-	owner   []int // by suspect: the piece with which it is laid, -1 none
+	// portable says that feeders end in plugs, and are on their track.
+	portable bool
+	owner    []int // by suspect: the piece with which it is laid, -1 none
 }
 
 // Make plans the proof of a layout, whose pieces are laid in the order of its file.

@@ -21,14 +21,20 @@ type Wire struct {
 	Caution string `json:"caution"`
 	Mend    string `json:"mend"`
 
-	Piece int `json:"-"` // where it meets the track, -1 nowhere
+	Piece int  `json:"-"`               // where it meets the track, -1 nowhere
+	Board bool `json:"board,omitempty"` // it is no wires, but a board of a portable layout
 }
 
 // Name is the wires in words.
 func (w *Wire) Name() string { return w.Wires }
 
 // Head is the stop in words.
-func (w *Wire) Head() string { return "The wires: " + w.Wires }
+func (w *Wire) Head() string {
+	if w.Board {
+		return "The board: " + w.Wires
+	}
+	return "The wires: " + w.Wires
+}
 
 // Asks are the readings of the stop.
 func (w *Wire) Asks() []Reading { return w.Readings }
@@ -81,15 +87,23 @@ func (m *maker) feeder(i int) Wire {
 		return m.l.SideName(track.EndRef{Piece: f.At.Piece, End: f.At.End}) + " " + string(r)
 	}
 	hot, common := f.Name+" hot wire, its free end", f.Name+" common wire, its free end"
+	do := fmt.Sprintf("Fasten %s to the track at %s, both wires still off %s.", f.Name, m.l.PlaceName(f.At),
+		m.l.OutletName(f.On))
+	after := fmt.Sprintf("Tag it for %s, and leave it off until all feeders are good.", m.l.OutletName(f.On))
+	if m.portable {
+		hot, common = f.Name+" hot pin of its plug", f.Name+" common pin of its plug"
+		do = fmt.Sprintf("The plug of %s stays out: read at its pins.", f.Name)
+		after = "Leave it out until all feeders are good."
+	}
 	most := math.Ceil(10*(f.OhmsPerWire+c.ClipOhms.Ohms+piece.OverLeads)) / 10
 	return Wire{Wires: f.Name, Caution: noPower, Piece: f.At.Piece,
-		Do: []string{fmt.Sprintf("Fasten %s to the track at %s, both wires still off %s.", f.Name, m.l.PlaceName(f.At), m.l.OutletName(f.On))},
+		Do: []string{do},
 		Readings: []Reading{
 			{Black: hot, Red: at(f.Hot), Want: piece.Beeps, Most: most, Why: "the hot wire is on its rail"},
 			{Black: common, Red: at(f.Common), Want: piece.Beeps, Most: most, Why: "the common wire is on its rail"},
 			{Black: hot, Red: common, Want: piece.Silent, Why: "it joins nothing, and is not crossed with one before it"},
 		},
-		After: fmt.Sprintf("Tag it for %s, and leave it off until all feeders are good.", m.l.OutletName(f.On)),
+		After: after,
 		Mend: fmt.Sprintf("Look at %s: no beep where one must be is a clip that is not seated, a broken strand, or the wrong wire or rail. "+
 			"A beep between its wires: both off the track. If they still beep, they touch each other on the way; if not, look at the clips, "+
 			"and for metal across the rails.", f.Name)}
@@ -102,6 +116,12 @@ func (m *maker) joining() Wire {
 		Do:    []string{"Join the feeders one by one to what they are tagged for, and read there after each."},
 		After: "The supplies' wires stay off their posts until all is read.",
 		Mend:  "The feeder joined last is crossed, or its wires touch: off again, and look at it and at its terminals."}
+	joins := "Join %s to %s, hot to hot and common to common."
+	if m.portable {
+		joins = "Push the plug of %s into %s."
+		w.Do = []string{"Push the plugs in one by one, and read there after each."}
+		w.Mend = "The plug pushed in last is crossed, or its wires touch: out again, and look at it and at its socket."
+	}
 	sound := make([]float64, len(m.n.Links))
 	for i := range sound {
 		sound[i] = m.n.Links[i].Ohms
@@ -118,7 +138,7 @@ func (m *maker) joining() Wire {
 			continue
 		}
 		w.Readings = append(w.Readings, Reading{Red: m.n.Points[on[0]].Name, Black: m.n.Points[on[1]].Name, Want: piece.Silent,
-			Do:  fmt.Sprintf("Join %s to %s, hot to hot and common to common.", m.l.Feeders[i].Name, m.l.OutletName(m.l.Feeders[i].On)),
+			Do:  fmt.Sprintf(joins, m.l.Feeders[i].Name, m.l.OutletName(m.l.Feeders[i].On)),
 			Why: "nothing joins hot and common with " + m.l.Feeders[i].Name + " on"})
 	}
 	return w

@@ -23,6 +23,26 @@ func Before() []string {
 	}
 }
 
+// About says what a plan is good for.
+func (p *Plan) About() string {
+	if p.Portable {
+		return "Boards are joined one by one, and read as each comes; then the plugs. " +
+			"What is loose is at the board that came last."
+	}
+	return "A layout is proven while it is laid: after some pieces stop, read, go on. A fault is never far away then."
+}
+
+// Before says what is made ready for a plan.
+func (p *Plan) Before() []string {
+	list := Before()
+	if p.Portable {
+		list = append([]string{"Every plug between boards out, every supply unplugged, its wires off its posts; " +
+			"lamps, coils and relays off theirs: " +
+			"a winding, a bulb or a coil beeps as a short does. No train, no tool on the rails."}, list[1], list[2], list[4])
+	}
+	return list
+}
+
 // Supply says what is done before power.
 func Supply() []string {
 	return []string{
@@ -248,7 +268,7 @@ func verdict(good bool) Verdict {
 
 // Key tells readings of one layout apart, however its stages are cut.
 func (r *Reading) Key() string {
-	key := r.Red + "|" + r.Black + "|" + strings.Join(r.Clipped, ",")
+	key := r.kept + r.Red + "|" + r.Black + "|" + strings.Join(r.Clipped, ",")
 	if r.Do != "" {
 		key += "|" + r.Do
 	}

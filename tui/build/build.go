@@ -363,16 +363,17 @@ func (m *Model) Title() (left, right string) {
 func (m *Model) ShortTitle() string { return m.where() }
 
 func (m *Model) where() string {
+	name := m.o.Proof.Plan.Command()
 	switch {
 	case m.at == ready || m.at == leads:
-		return "build: get ready"
+		return name + ": get ready"
 	case m.at == proven:
-		return "build"
+		return name
 	}
 	if s, ok := m.stop.(*stage.Stage); ok {
-		return fmt.Sprintf("build   stop %d of %d", s.N, len(m.o.Proof.Plan.Stages))
+		return fmt.Sprintf("%s   stop %d of %d", name, s.N, len(m.o.Proof.Plan.Stages))
 	}
-	return "build   wires: " + m.stop.Name()
+	return name + "   " + strings.TrimPrefix(m.stop.Head(), "The ")
 }
 
 // Typing says that letters go into the line.

@@ -56,11 +56,11 @@ func (m *Model) viewList(sc *scene.Scene, w, h int) scene.Frame {
 // before is what can hurt, and what is made ready.
 func (m *Model) before(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
-	out := text.Wrap("A layout is proven while it is laid: after some pieces stop, read, go on. A fault is never far away then.", w)
+	out := text.Wrap(m.o.Proof.Plan.About(), w)
 	if good, all := m.o.Proof.Count(); good > 0 {
 		out = append(out, text.Wrap(t.Paint(style.Good, fmt.Sprintf("%d of %d readings were good before: it goes on behind them.", good, all)), w)...)
 	}
-	for i, s := range stage.Before() {
+	for i, s := range m.o.Proof.Plan.Before() {
 		if i == 0 {
 			out = append(out, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
 			out = append(out, t.Paint(style.Label, "GET READY"))

@@ -86,6 +86,7 @@ var about = map[scene.ID]string{
 	scene.Quiz:     "A drill before a class. The class calls what to read; type each call, with the name of a side before it where there are sides (red: mv T1 hot to main 12). Enter alone shows the calls beside what the program would do, and the best of the class is done.",
 	scene.Piece:    "A box of pieces on the bench, before they go down: black where it says, red from end to end, and one key for each reading. Who passes is written into the layout's file, who does not is put aside with what to mend.",
 	scene.Build:    "Lay the pieces that are named, stop, and read what must beep and what must be silent; what is good is ticked. A stop that fails begins a hunt on what is laid. For two people: one calls, one holds the probes (g: large letters).",
+	scene.Setup:    "A portable layout as it is set up, for two people: one calls and ticks, one holds the probes (g: large letters). Board by board what to join and what must beep or be silent across each joint, then plug by plug. What was good is ticked.",
 	scene.Health:   "A battery, its lamp across the rails, and a few millivolts, held against those of good evenings: is all as it was, or which part got worse? Type each reading with all its digits.",
 	scene.Wiring:   "Every wire with a label for both of its ends, what to buy, and feeders that keep the volts at the far end. On paper: fishplate wiring FILE -o wires.html",
 	scene.Odds:     "What the proven hunts of this layout found, against the odds that are assumed. Into the file: fishplate odds FILE --write",

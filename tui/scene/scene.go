@@ -34,6 +34,7 @@ const (
 	Around   ID = "around" // the list of the work around the hunt
 	Health   ID = "health"
 	Build    ID = "build"
+	Setup    ID = "setup" // the boards of a portable layout
 	Piece    ID = "piece"
 	Panel    ID = "panel"
 	Quiz     ID = "quiz"
