@@ -70,7 +70,7 @@
 // probability moved by more than 3e-6 for that in 24 beliefs of five times as bad track;
 // hypotheses below 1e-7 are evaluated no finer (deadWeight); the 64 likeliest joints
 // within nine nats are looked at again in skew.go; misreads past two at once, past one
-// where a crowded layout is first gone through roughly.
+// where a crowded layout or manyReadings are first gone through roughly.
 //
 // Every number has a name, and beside it its unit, its source or "assumed".
 //

@@ -120,9 +120,9 @@ func (e entering) wiresBurnIt(obs []Observation) bool {
 	return e.blamed.wiring
 }
 
-// plain is the belief in single faults at the file's own levels.
+// plain is the belief in single faults with the wires of the file alone.
 func (e entering) plain(obs []Observation) *Posterior {
-	p := e.refine(obs, e.prior(), [conductor.NumClasses]float64{}, nil)
+	p := e.inSingle(obs)
 	p.Sum(e.Engine)
 	if !e.Stray(obs) {
 		e.blamed = &blamed{slices.Clone(obs), p.Wiring(e.Engine) > 0.5}

@@ -13,6 +13,7 @@ import (
 // evaluation is one pass over all groups.
 type evaluation struct {
 	s           *stage
+	over        *pass
 	cells       []levelCell
 	keys        []string
 	value, step []float64
@@ -35,30 +36,70 @@ func (ev *evaluation) forecastGroup(s *stage, g *group) []*joint {
 		return same(ev.sound.joint, len(h.sevs))
 	}
 	own := map[string]*predict.Circuit{}
+	low, high := ev.alive(g)
+	step := 1
+	if s.rough {
+		step = 2
+	}
+	at := func(k int) severity { return twice(h.sevs[k:min(k+step, high+1)]) }
 	full := func(k int) *joint {
-		fs := s.forecasts(h, h.sevs[k], g.span, own, ev.keys, ev.step)
+		fs := s.forecasts(h, at(k), g.span, own, ev.keys, ev.step)
 		if s.rough {
-			return s.jointOf(fs, h.sevs[k], 0, g.span)
+			return s.jointOf(fs, at(k), 0, g.span)
 		}
-		return s.fineJoint(fs, h.sevs[k], g.span)
+		return s.fineJoint(fs, at(k), g.span)
 	}
-	last := len(h.sevs) - 1
-	first := full(0)
-	if last == 0 {
-		return []*joint{first}
+	js := same(ruledOut, len(h.sevs))
+	last := low + (high-low)/step*step
+	first := full(low)
+	end := first
+	if last > low {
+		end = full(last)
 	}
-	end := full(last)
-	if first.alike(end) {
-		return same(first, len(h.sevs))
-	}
-	js := make([]*joint, len(h.sevs))
-	js[0], js[last] = first, end
-	for k := 1; k < last; k++ {
-		if js[k] = ev.between(s, h, k, first, end, own); js[k] == nil {
-			js[k] = full(k)
+	alike := first.alike(end)
+	for k := low; k <= high; k++ {
+		switch {
+		case alike || k < low+step:
+			js[k] = first
+		case k >= last:
+			js[k] = end
+		case (k-low)%step > 0:
+			js[k] = js[k-1]
+		default:
+			if js[k] = ev.between(s, h, at(k), first, end, own); js[k] == nil {
+				js[k] = full(k)
+			}
 		}
 	}
 	return js
+}
+
+// twice is one severity for two that are neighbours, or for one.
+func twice(two []severity) severity {
+	a, b := two[0], two[len(two)-1]
+	apart := math.Log(b.ohms / a.ohms)
+	if !(apart > 0) {
+		return a
+	}
+	a.ohms, a.sd = math.Sqrt(a.ohms*b.ohms), math.Hypot((a.sd+b.sd)/2, apart/2)
+	return a
+}
+
+// ruledOut is a severity that the pass before left next to nothing of.
+var ruledOut = &joint{lik: &likelihood{log: math.Inf(-1)}}
+
+// alive are the first and the last severity of a group that the pass goes over; a rough
+// one takes two at once.
+func (ev *evaluation) alive(g *group) (low, high int) {
+	low, high = len(ev.s.e.Hypos[g.lead].sevs)-1, 0
+	for _, h := range g.hypos {
+		for k, x := range ev.over.severity[h] {
+			if x >= deadShare {
+				low, high = min(low, k), max(high, k)
+			}
+		}
+	}
+	return low, high
 }
 
 func same(j *joint, n int) []*joint {
@@ -131,8 +172,8 @@ func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
 // between makes the joint of a severity between the two ends of its range: the
 // means are worked out, what spreads them is taken between the ends. Nil where
 // the readings are not all numbers, or not of the same signs, at both ends.
-func (ev *evaluation) between(s *stage, h *Hypo, k int, a, b *joint, own map[string]*predict.Circuit) *joint {
-	c := s.cases(h, h.sevs[k], own)
+func (ev *evaluation) between(s *stage, h *Hypo, sev severity, a, b *joint, own map[string]*predict.Circuit) *joint {
+	c := s.cases(h, sev, own)
 	lights := ev.lights(c)
 	if h.compound() || b.n != a.n || a.n+len(lights) != len(ev.s.obs) || !slices.Equal(a.turned, b.turned) {
 		return nil
@@ -400,7 +441,7 @@ func (ev *evaluation) weighAll() {
 	var all []*joint
 	for _, js := range ev.joints {
 		for _, j := range js {
-			if !seen[j] {
+			if !seen[j] && j != ruledOut {
 				seen[j] = true
 				all = append(all, j)
 			}

@@ -38,7 +38,9 @@ func TestFailuresAreCounted(t *testing.T) {
 func TestBendThatFails(t *testing.T) {
 	e, obs := contradictions(t, 3, true, 0.02)
 	prior := e.prior()
-	ev := e.evaluation(&pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, deadWeight)})
+	all := &pass{obs: obs, prior: prior}
+	all.over(prior, deadWeight)
+	ev := e.evaluation(all)
 	g := &ev.s.f.groups[0]
 	h := &e.Hypos[g.hypos[0]]
 	fs := ev.s.forecasts(h, h.sevs[0], 1, nil, ev.keys, ev.step)

@@ -5,7 +5,8 @@ import "math"
 // hopelessBy is how far below all readings saying nothing, as a logarithm, the
 // readings leave a level cell of a hypothesis that is then not worked out: far beyond
 // what resistances that are log-normal, not Gaussian, make up for. manyReadings are
-// from how many on that is looked at; with fewer there is little to win. Both assumed.
+// from how many on that is looked at, and any layout gone through roughly first; with
+// fewer there is little to win. Both assumed.
 const (
 	hopelessBy   = 300
 	manyReadings = 12

@@ -48,7 +48,9 @@ func TestHopelessIsHopeless(t *testing.T) {
 		for _, most := range []float64{0.002, 0.15} {
 			e, obs := contradictions(t, 20, ac, most)
 			prior := e.prior()
-			ev := e.evaluation(&pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, 1e-10)})
+			all := &pass{obs: obs, prior: prior}
+			all.over(prior, 1e-10)
+			ev := e.evaluation(all)
 			s, nothing, found, far := ev.s, 0.0, 0, 0
 			for _, l := range ev.logNothing {
 				nothing += l

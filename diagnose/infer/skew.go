@@ -130,9 +130,11 @@ func along(a, b []float64) (f float64, ok bool) {
 // telling is how far below the likeliest way in which the readings came about,
 // as a logarithm, one is worth a closer look; closer is how many joints are
 // looked at, the likeliest first. More are in the running only while the belief
-// is wide, where it does not matter.
+// is wide, where it does not matter. With manyReadings, what is no more than faintly in
+// the running is not looked at for each place of a bridge by itself (assumed).
 const (
 	telling = 9
+	faintly = 4
 	closer  = 64
 )
 
@@ -208,28 +210,68 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 	j := sk.j
 	s.gather(j, cells, value, logNothing)
 	w := &s.work
-	resid, idx := make([]float64, 0, j.n), make([]int, 0, j.n)
 	w.max, w.bent.last = math.Inf(-1), w.bent.last[:0]
+	of, own := w.likeliestPlaces(floor), floor
+	if j.n >= manyReadings {
+		own += faintly
+	}
+	shift := make([]float64, len(w.terms))
+	for i := range w.terms {
+		if t := &w.terms[i]; t.log > own || t.log > floor && of[t.way()] == i {
+			shift[i] = s.bends(sk, t, &cells[t.cell], value)
+		}
+	}
 	for i := range w.terms {
 		t := &w.terms[i]
-		if t.log > floor {
-			c := &cells[t.cell]
-			resid, idx = resid[:0], idx[:0]
-			for a, o := range j.obs {
-				if int32(o) != t.a && int32(o) != t.b {
-					idx = append(idx, a)
-					resid = append(resid, t.signs.shown(value, o)-j.meanAt(a, c)-j.offset(a, int(t.place), c))
-				}
-			}
-			if len(idx) > 0 {
-				if bent, flat, ok := w.bent.logDensity(sk, c, s.e.Model.Level.RailSD, idx, resid); ok && !math.IsNaN(bent-flat) {
-					t.log += bent - flat
-				} else {
-					s.failed.bends.Add(1)
-				}
-			}
+		switch {
+		case t.log > own:
+			t.log += shift[i]
+		case t.log > floor:
+			t.log += shift[of[t.way()]]
 		}
 		w.max = math.Max(w.max, t.log)
 	}
 	return w.sum(len(cells), len(s.obs))
+}
+
+// way is how readings came about but for a bridge's place along its piece.
+type way struct {
+	cell, a, b int32
+	turned     uint64
+}
+
+func (t *term) way() way { return way{t.cell, t.a, t.b, t.signs.turned} }
+
+// likeliestPlaces is, of each way of the terms above floor, the likeliest term: what its
+// resistances being log-normal makes of it holds for the bridge's other places too, about.
+func (w *workspace) likeliestPlaces(floor float64) map[way]int {
+	of := map[way]int{}
+	for i := range w.terms {
+		t := &w.terms[i]
+		if k, ok := of[t.way()]; t.log > floor && (!ok || t.log > w.terms[k].log) {
+			of[t.way()] = i
+		}
+	}
+	return of
+}
+
+// bends is what resistances that are log-normal add to a term, as a logarithm.
+func (s *stage) bends(sk *skewed, t *term, c *levelCell, value []float64) float64 {
+	j := sk.j
+	resid, idx := make([]float64, 0, j.n), make([]int, 0, j.n)
+	for a, o := range j.obs {
+		if int32(o) != t.a && int32(o) != t.b {
+			idx = append(idx, a)
+			resid = append(resid, t.signs.shown(value, o)-j.meanAt(a, c)-j.offset(a, int(t.place), c))
+		}
+	}
+	if len(idx) == 0 {
+		return 0
+	}
+	bent, flat, ok := s.work.bent.logDensity(sk, c, s.e.Model.Level.RailSD, idx, resid)
+	if !ok || math.IsNaN(bent-flat) {
+		s.failed.bends.Add(1)
+		return 0
+	}
+	return bent - flat
 }

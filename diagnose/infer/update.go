@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"cmp"
 	"math"
 
 	"fishplate/diagnose/conductor"
@@ -44,10 +45,14 @@ const (
 // found: they are straight lines in it, and bend (assumed).
 const farRails, farJoints = 0.35, 0.5
 
-// A crowded layout is gone through roughly, then over the hypotheses that are left, in
+// A crowded layout, or any with manyReadings, is gone through roughly, then over the hypotheses that are left, in
 // mostPasses at most. The first pass keeps those down to firstDead of deadWeight, since
 // no reading has spoken yet (assumed).
 const mostPasses, firstDead = 5, 1e-3
+
+// deadShare is the part of a hypothesis below which one of its severities is looked at
+// no more (assumed).
+const deadShare = 1e-5
 
 // Update computes the posterior of all readings together. It starts from the
 // prior each time: the order of readings does not matter, and taking one back
@@ -62,12 +67,6 @@ func (e *Engine) Update(obs []Observation) *Posterior {
 		return p
 	}
 	p = entering{e}.plain(obs)
-	// Where the level turned out far from the file, linearise there instead.
-	if math.Abs(p.LevelMean[0]) > farRails || math.Abs(p.LevelMean[1]) > farJoints {
-		scale := [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
-		p = e.refine(obs, e.prior(), scale, p.cell)
-	}
-	p.Sum(e)
 	if (pairing{e}).doubtful(p) {
 		e.tryPairs(obs, p)
 		p.Sum(e)
@@ -97,22 +96,65 @@ func (e *Engine) prior() *Posterior {
 	return p
 }
 
-// refine evaluates roughly first where a layout has more hypotheses than can
-// be told apart at once, then again with the likely rows cut finer. cell is as in pass.
-func (e *Engine) refine(obs []Observation, prior *Posterior, scale [conductor.NumClasses]float64, cell []float64) *Posterior {
-	pass := &pass{obs: obs, prior: prior, weight: prior.Hypo, alive: aliveBy(prior.Hypo, deadWeight*firstDead), scale: scale, cell: cell}
-	pass.rough = e.crowded(pass.alive)
-	p := e.evaluate(pass)
-	for round := 1; round < mostPasses; round++ {
-		now := aliveBy(p.Hypo, deadWeight)
-		if !pass.rough && (!e.crowded(pass.alive) || len(now) == len(pass.alive)) {
-			break
+// inSingle is the belief in single faults. It is worked out anew at the level that was
+// found where that is far from where the forecasts were; roughly first where there are
+// more hypotheses than can be told apart at once, or many readings.
+func (e *Engine) inSingle(obs []Observation) *Posterior {
+	prior := e.prior()
+	b := &pass{obs: obs, prior: prior}
+	b.over(prior, deadWeight*firstDead)
+	b.rough = e.crowded(b.alive) || len(obs) >= manyReadings
+	p := e.evaluate(b)
+	if p.farOff() {
+		b.at(p)
+		if b.rough {
+			b.over(p, deadWeight*firstDead)
 		}
-		pass.rough, pass.nothing, pass.cell = false, p.nothing, p.cell
-		pass.weight, pass.alive = p.Hypo, now
-		p = e.evaluate(pass)
+		p = e.evaluate(b)
+	}
+	if !b.rough {
+		return p
+	}
+	if p = b.finer(e, p); p.farOff() {
+		b.at(p)
+		b.over(p, deadWeight)
+		p = e.evaluate(b)
 	}
 	return p
+}
+
+// finer goes on from a rough pass with the likely rows cut finer.
+func (b *pass) finer(e *Engine, p *Posterior) *Posterior {
+	for round := 1; round < mostPasses; round++ {
+		if !b.rough && (!e.crowded(b.alive) || len(aliveBy(p.Hypo, deadWeight)) == len(b.alive)) {
+			break
+		}
+		b.rough, b.nothing, b.cell = false, p.nothing, p.cell
+		b.over(p, deadWeight)
+		p = e.evaluate(b)
+	}
+	return p
+}
+
+// farOff says whether the level turned out far from where the forecasts were worked out.
+func (p *Posterior) farOff() bool {
+	for class, far := range [...]float64{farRails, farJoints} {
+		if at := p.scale[class]; math.Abs(p.LevelMean[class]-math.Log(cmp.Or(at, 1))) > far {
+			return true
+		}
+	}
+	return false
+}
+
+// at sets a pass to the level that another one found.
+func (b *pass) at(p *Posterior) {
+	b.scale = [conductor.NumClasses]float64{math.Exp(p.LevelMean[0]), math.Exp(p.LevelMean[1]), 1}
+	b.cell = p.cell
+}
+
+// over sets a pass over what holds floor or more of a belief.
+func (b *pass) over(p *Posterior, floor float64) {
+	b.weight, b.severity, b.alive = p.Hypo, p.Severity, aliveBy(p.Hypo, floor)
 }
 
 // crowded says whether bridges share a row with their neighbours.
@@ -131,8 +173,11 @@ type pass struct {
 	obs    []Observation
 	prior  *Posterior
 	weight []float64 // by hypothesis: which bridges stand alone in their row
-	alive  []int     // the hypotheses
-	scale  [conductor.NumClasses]float64
+	// severity is, by hypothesis, the belief in each of its severities, in parts of its own;
+	// those below deadShare are left out.
+	severity [][]float64
+	alive    []int // the hypotheses
+	scale    [conductor.NumClasses]float64
 	// rough is in few rows, with a bridge's place a Gaussian and one misread at
 	// most.
 	rough bool
@@ -167,7 +212,7 @@ func (e *Engine) evaluation(b *pass) *evaluation {
 	f := framer{e}.newFrame(b.alive, b.weight, setups, points, len(points), limit, b.scale)
 	s := e.newStage(f, obs)
 	s.rough = b.rough
-	ev := &evaluation{s: s, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
+	ev := &evaluation{s: s, over: b, keys: keys, value: make([]float64, len(obs)), step: make([]float64, len(obs))}
 	ev.cells = without(relative(e.Model.cells(anyBehindLamp(obs)), b.scale), b.cell)
 	for i := range obs {
 		ev.value[i], ev.step[i] = e.value(&obs[i])
