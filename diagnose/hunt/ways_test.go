@@ -66,3 +66,35 @@ func TestOneCauseIsProvenWithoutOpeningJoints(t *testing.T) {
 		assert.Equal(t, []hunt.Proved{hunt.ProvedCarries}, d.Proves, c.log)
 	}
 }
+
+// A probe that does not touch is as silent as an open way: the silence of a proof is heard
+// twice before the hunt goes on, and a tone the second time is asked for once more.
+func TestSilentProofOfAWayIsTakenAgain(t *testing.T) {
+	for _, slips := range []bool{false, true} {
+		c := newCustomer(t, "loop", 1)
+		open := []simulate.Fault{openOn(t, c, "main 16/17", "center"), openOn(t, c, "main 23/24", "center")}
+		c.left = open
+		h := hunt.New(c.l, hunt.Kit{Beeper: true})
+		do := func(e hunt.Event) { require.NoError(t, h.Apply(e), c.log) }
+		do(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}})
+		for h.View().Step.Ask != nil {
+			do(hunt.Event{Reading: c.read(h.View().Step.Ask)})
+		}
+		do(hunt.Event{Found: "main 17"})
+		if c.left = open[1:]; slips {
+			c.left = nil
+		}
+		first := h.View().Step.Done.Prove
+		do(hunt.Event{Reading: "no"})
+		d := h.View().Step.Done
+		require.NotNil(t, d, "%s: one silence, and the hunt goes on", first.Dial)
+		require.Equal(t, [2]string{first.Red, first.Black}, [2]string{d.Prove.Red, d.Prove.Black})
+		require.Contains(t, d.Prove.Again, "it was bad the first time")
+		do(hunt.Event{Reading: map[bool]string{true: "beep", false: "no"}[slips]})
+		if d = h.View().Step.Done; !slips {
+			require.Nil(t, d, "twice silent")
+			continue
+		}
+		require.Contains(t, d.Prove.Again, "once and good once")
+	}
+}

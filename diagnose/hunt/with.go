@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/unit"
 )
 
@@ -199,13 +200,14 @@ func (sit *Situation) change(en *entry) {
 }
 
 // prove takes a reading after a repair. One that is bad twice, or once of a way that
-// was open with the others, means that something else is wrong too: the hunt goes on with the repaired piece thought
-// good rather, the readings from before the repair put aside, and those since then
-// kept.
+// was open with the others, means that something else is wrong too: the hunt goes on
+// with the repaired piece thought good rather, the readings from before the repair put
+// aside, and those since then kept. Silence of a beeper is taken twice there too: a probe
+// that does not touch is as silent, and the next step opens joints or lifts pieces.
 func (sit *Situation) prove(t taken) {
 	sit.proof = append(sit.proof, t)
 	enough := 2
-	if sit.ofWay(&t.ask) && len(sit.repaired) == 0 {
+	if sit.ofWay(&t.ask) && len(sit.repaired) == 0 && !t.ask.reads(meter.Beeper) {
 		enough = 1
 	}
 	if _, bad := sit.proofTally(obsKey(&t.obs)); bad < enough || sit.proofGood(&t.ask, t.obs.Shown) {
