@@ -2,6 +2,7 @@ package quiz
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -59,9 +60,10 @@ func (c *Call) Says() string {
 	return c.Who + ": " + c.Does
 }
 
-// Worth is what it is worth, in words.
+// Worth is what it is worth, in words: of the places that are left, how many it is
+// expected to leave, and its minutes.
 func (c *Call) Worth() string {
-	return fmt.Sprintf("%.2f bits a minute (%.1f bits, %.1f min)", c.Rate(), c.Bits, c.Minutes)
+	return fmt.Sprintf("leaves %.0f of 100 places, %.1f min", 100*math.Exp2(-c.Bits), c.Minutes)
 }
 
 // Share is how much of the best call's worth another has, in hundredths; 100 where it is
