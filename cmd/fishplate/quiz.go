@@ -125,7 +125,7 @@ type quizmaster struct {
 
 func (p *quizmaster) run() int {
 	p.w.say(p.q.Opening()...)
-	p.w.say(classroom.Rules()...)
+	p.w.say(p.q.Rules()...)
 	p.w.say(classroom.Enter + " help lists what can be typed, drop takes the last call back, quit ends.")
 	for !p.q.Over() {
 		p.w.say(classroom.Asks)
@@ -168,7 +168,7 @@ func (p *quizmaster) take(text string) {
 func (p *quizmaster) beside() {
 	calls := p.q.Calls()
 	if len(calls) == 0 {
-		p.w.say(classroom.NoCall)
+		p.w.say(p.q.NoCall())
 		return
 	}
 	best := p.q.Best()

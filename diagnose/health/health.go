@@ -16,7 +16,8 @@
 // conductance that the joint's own branch sees around it. g is what the battery and the
 // lamp do tonight, unknown, one for every place of the lamp. e is Gaussian: the meter's
 // last digits, and the drift of every sound joint, whose log-sd is learned from the
-// quiet evenings on a grid with a wide prior.
+// quiet evenings on a grid with a wide prior; a contact drifts by a factor, so that sound
+// ones lean to the side of worse (bends).
 //
 // Each part of the layout (the joints that these readings cannot tell apart) is tested
 // by its likelihood ratio against "all as it was", D being what fits best; an alarm is

@@ -52,6 +52,8 @@ type picture struct {
 	end     []string
 	found   bool
 	help    []string
+	rules   []string
+	noCall  string
 }
 
 // Model is the screen's own state.
@@ -90,7 +92,8 @@ type (
 
 func pictured(q *quiz.Quiz) picture {
 	p := picture{opening: q.Opening(), told: q.Told(), stands: q.Stands(), calls: q.Calls(), winner: q.Winner(),
-		shown: q.Shown(), points: q.Points(), over: q.Over(), help: q.Help()}
+		shown: q.Shown(), points: q.Points(), over: q.Over(), help: q.Help(),
+		rules: q.Rules(), noCall: q.NoCall()}
 	if p.over {
 		p.end, p.found = q.End(), q.Found()
 	}
@@ -261,7 +264,7 @@ func (m *Model) take(line string) tea.Msg {
 		m.was, m.at = calls, helps
 		return nil
 	case line == "" && len(m.pic.calls) == 0:
-		m.fault = quiz.NoCall
+		m.fault = m.pic.noCall
 		return nil
 	case line == "":
 		return m.work(func(q *quiz.Quiz) went { return went{to: beside, pic: picture{best: q.Best()}} })

@@ -25,7 +25,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	case tells:
 		return m.withMap(sc, m.tells(sc, w, h), w, h)
 	case rules:
-		return m.scrolled(sc, spaced(quiz.Rules(), wide), h)
+		return m.scrolled(sc, spaced(m.pic.rules, wide), h)
 	case beside:
 		return m.scrolled(sc, m.beside(sc, w), h)
 	case shows:

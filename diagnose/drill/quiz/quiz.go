@@ -170,13 +170,13 @@ func (q *Quiz) Winner() int {
 	return best
 }
 
-// Do does the winner, and gives whoever called it a point.
+// Do does the winner, and gives whoever called it a point, where it can tell anything.
 func (q *Quiz) Do() {
 	i := q.Winner()
 	if i < 0 {
 		return
 	}
-	if who := q.calls[i].Who; who != "" {
+	if who := q.calls[i].Who; who != "" && q.calls[i].Rate() > 0 {
 		q.points[who]++
 	}
 	q.shown, _ = q.s.Do(q.acts[i])

@@ -14,18 +14,34 @@ import (
 // What stands large, and what the teacher is told. Words for both the screen and plain
 // lines stand here.
 const (
-	Asks   = "READ WHAT?"
-	Found  = "FOUND"
-	ItWas  = "IT WAS" // where the class gave up
-	Enter  = "Enter alone shows the calls beside the best."
-	NoCall = "nobody has called yet: type what the class would read, as in: mv T1 hot to main 12 center"
+	Asks  = "READ WHAT?"
+	Found = "FOUND"
+	ItWas = "IT WAS" // where the class gave up
+	Enter = "Enter alone shows the calls beside the best."
 )
 
+// Example is a call on this layout.
+func (q *Quiz) Example() string {
+	d := q.s.Drill
+	l, n := d.Layout(), d.Network()
+	p := len(l.Pieces) / 2
+	if hot, _ := drill.Across(n, p); hot >= 0 && len(l.Supplies) > 0 {
+		return "mv " + l.Supplies[0].Name + " hot to " + n.Points[hot].Name
+	}
+	return "beep " + l.Pieces[p].ID()
+}
+
+// NoCall says that there is nothing to put beside the best.
+func (q *Quiz) NoCall() string {
+	return "nobody has called yet: type what the class would read, as in: " + q.Example()
+}
+
 // Rules are how it goes, for the class.
-func Rules() []string {
+func (q *Quiz) Rules() []string {
 	return []string{
-		"Call what you would read: the meter, red, black. Each call is a bet that nothing tells more a minute.",
-		"The best call is done and gives its side a point; the minutes count for all.",
+		"Call what you would read: the meter, red, black, as in: " + q.Example() +
+			". Each call is a bet that nothing tells more a minute.",
+		"The best call is done and gives its side a point if it can tell anything; the minutes count for all.",
 		"Something to set up (trains off, the supply on through the lamp) is done for all before you call.",
 		"Who knows the piece calls: accuse, and the piece. A wrong one costs its minutes.",
 	}
@@ -42,7 +58,7 @@ func (q *Quiz) Stands() string { return q.s.Status()[0].Text }
 
 // Help is what can be typed.
 func (q *Quiz) Help() []string {
-	out := []string{"NAME: CALL   a side's call, as in: red: mv T1 hot to main 12 center"}
+	out := []string{"NAME: CALL   a side's call, as in: red: " + q.Example()}
 	for _, l := range sitting.Help(q.s.Drill) {
 		if strings.HasPrefix(strings.TrimSpace(l), "goal") { // from here on it is of a sitting alone
 			break
