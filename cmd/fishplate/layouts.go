@@ -14,9 +14,13 @@ import (
 	"fishplate/tui/layouts"
 )
 
-// mostListed is how many layouts of a folder are read and listed, the newest first: as
-// many as a start may take, some 5 ms each.
-const mostListed = 30
+// mostListed is how many layouts of a folder are read and listed, the newest first, and
+// listWait how long that may take, at least one apart: some 5 ms each, but files from
+// strangers may be made to take longer.
+const (
+	mostListed = 30
+	listWait   = 300 * time.Millisecond
+)
 
 // nearBy gives the layout files of this folder, the newest first, and how many more
 // there are.
@@ -61,12 +65,17 @@ func (s *stay) choosing(a screenArgs) (tui.Options, bool) {
 	names, more := nearBy()
 	var open []func(*world) (tui.Options, error)
 	list := &layouts.Options{More: more}
-	for _, name := range names {
+	begun := time.Now()
+	for i, name := range names {
+		if len(open) > 0 && time.Since(begun) > listWait {
+			list.More += len(names) - i
+			break
+		}
 		says, ok := aboutLayout(name)
 		if !ok {
 			continue
 		}
-		list.Rows = append(list.Rows, layouts.Row{Name: name, Says: says})
+		list.Rows = append(list.Rows, layouts.Row{Name: outside.Line(name), Says: outside.Line(says)})
 		open = append(open, s.opening(a, name))
 	}
 	if len(open) == 0 {
