@@ -332,11 +332,19 @@ func (ch chooser) outcome(how Ending, verdict string) *Done {
 	case d.Proven && p.all == 1:
 		d.Verdict += ", and the proof reading is good" + saidProven(p.proves)
 	case d.Proven:
-		d.Verdict += fmt.Sprintf(", and all %d proof readings are good", p.all) + saidProven(p.proves)
+		d.Verdict += ", and " + allOf(p.all) + " proof readings are good" + saidProven(p.proves)
 	case d.Prove == nil:
 		d.Verdict += ch.say().unproven(p.skipped)
 	case len(ch.proof) > 0:
 		d.Verdict += fmt.Sprintf("; %d of %d proof readings are good so far", p.good, p.all)
 	}
 	return d
+}
+
+// allOf is "both" or "all 3".
+func allOf(n int) string {
+	if n == 2 {
+		return "both"
+	}
+	return fmt.Sprintf("all %d", n)
 }
