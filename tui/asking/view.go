@@ -74,7 +74,7 @@ func (m *Model) sheet(sc *scene.Scene, w, h int) [][]string {
 	if sc.View.Step.Ask == nil {
 		m.laid, m.laidFor = [][]string{nil}, laidFor{}
 	} else if m.laid == nil || now != m.laidFor {
-		m.laid, m.laidFor = card.Leaves(sc, sc.View.Step.Ask, w, h), now
+		m.laid, m.laidFor = card.Leaves(sc, sc.View.Step.Ask, w, h, 0), now
 	}
 	return m.laid
 }

@@ -46,8 +46,8 @@ var looks = []look{
 
 // Leaves are what is shown of a reading one after the other, each of h lines at
 // most: one where all fits, else the set-up on as many as it takes and then the
-// reading.
-func Leaves(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
+// reading. What must stay so may take spare lines more, below the set-up.
+func Leaves(sc *scene.Scene, a *hunt.Ask, w, h, spare int) [][]string {
 	s := sheet{sc: sc, a: a, w: w, h: max(h, 1)}
 	steps := s.steps(s.w)
 	for _, k := range looks {
@@ -70,7 +70,7 @@ func Leaves(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 	last := s.lay(look{short: true}, nil)
 	if keep := Keep(s.sc, s.a, s.w); len(last) > s.h {
 		last = s.lay(look{short: true, bare: true}, nil)
-		if i := len(out) - 1; len(out[i])+len(keep) <= s.h {
+		if i := len(out) - 1; len(out[i])+len(keep) <= s.h+spare {
 			out[i] = append(out[i], keep...)
 		} else {
 			out = append(out, keep)

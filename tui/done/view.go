@@ -39,14 +39,14 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 	head = append(head, text.Wrap(t.Paint(style.Label, "Put it right, put everything back, then prove it:"), w)...)
 	head = append(head, card.Warnings(sc, w)...)
 	room := h - len(head) - 3 // a line of air, the answer, and what it would mean
-	leaves := card.Leaves(sc, d.Prove, w, room)
+	leaves := card.Leaves(sc, d.Prove, w, room, 0)
 	m.parted = len(leaves) > 1
 	if m.parted { // what was found has a leaf of its own, and a line on the others
-		leaves = append([][]string{head[1:]}, card.Leaves(sc, d.Prove, w, h-4)...)
+		leaves = append([][]string{head[1:]}, card.Leaves(sc, d.Prove, w, h-4, 0)...)
 		head = head[:1]
 	}
 	if box.H > 0 && !box.Beside { // the map, where all goes on one leaf above it
-		if short := card.Leaves(sc, d.Prove, w, room-box.H); len(short) == 1 {
+		if short := card.Leaves(sc, d.Prove, w, room-box.H, 0); len(short) == 1 {
 			leaves, m.parted = short, false
 		}
 	}

@@ -116,7 +116,7 @@ func (m *Model) sheet(sc *scene.Scene, p Page, w, h int) [][]string {
 	case p.Large != nil:
 		return p.Large(w, h-p.Rows)
 	}
-	return card.Leaves(sc, p.Ask, w, h-p.Rows)
+	return card.Leaves(sc, p.Ask, w, h-p.Rows, max(p.Rows-2, 0)) // under steps stands one line, and one of air
 }
 
 // leafOf is the leaf that is turned to, and the answer under it.
