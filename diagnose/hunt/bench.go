@@ -136,11 +136,15 @@ func (hd hands) wanted(s *conductor.Setup, f meter.Function) bench {
 // would harm.
 func (hd hands) wantedNow(b *bench, q *infer.Question) bench {
 	want := hd.wanted(&q.Setup, q.Func)
-	harmed := slices.Contains([]string{hd.dial(meter.Beeper), hd.dial(meter.Ohms), dialAnywhere}, b.dial)
-	if want.dial == "" && harmed && slices.Contains(want.power, yes) {
+	if want.dial == "" && hd.harmed(b) && slices.Contains(want.power, yes) {
 		want.dial = dialOff
 	}
 	return want
+}
+
+// harmed says whether the meter may stand at what power on the track would harm.
+func (hd hands) harmed(b *bench) bool {
+	return slices.Contains([]string{hd.dial(meter.Beeper), hd.dial(meter.Ohms), dialAnywhere}, b.dial)
 }
 
 // dialOff is a meter that is off, dialAnywhere one whose dial hands may have turned
@@ -325,7 +329,9 @@ func (hd hands) after(b bench, en *entry, want *bench) bench {
 		stray.strays = true
 		b = b.or(stray)
 	case en.Shown == shownHome:
-		b = b.or(hd.home())
+		if b = b.or(hd.home()); hd.harmed(&b) {
+			b.dial = dialAnywhere // it may have been turned off for the power
+		}
 	case want != nil:
 		b = b.or(*want)
 	}

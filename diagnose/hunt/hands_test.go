@@ -224,7 +224,7 @@ func TestTheEndPutsEverythingBack(t *testing.T) {
 	said := strings.Join(v.Step.Done.Steps, "\n")
 	require.Contains(t, said, "put all hot wires back on the hot post of T1")
 	require.Contains(t, said, "put all common wires back on the common post of T1")
-	require.True(t, strings.HasSuffix(said, "plug the transformer in, its handle down, and switch it on"), said)
+	require.True(t, strings.HasSuffix(said, "turn the dial to off\nplug the transformer in, its handle down, and switch it on"), said)
 }
 
 // Where the lamp goes is said wire by wire, and a battery takes the place of a

@@ -36,17 +36,23 @@ func (gd guide) instruct(s *Step) []Move {
 }
 
 // running is moves, and then on again what is off, or is switched off for them. Where
-// nothing is done in between, a handle that is turned down is enough.
+// nothing is done in between, a handle that is turned down is enough. A beeper or ohms that
+// is left on the rails would have the track's volts: the meter goes off first.
 func (gd guide) running(moves []Move) []Move {
 	if len(moves) == 1 && moves[0].Act == ActOff && !moves[0].Battery && !moves[0].See && len(moves[0].All) == 0 {
 		return []Move{{Act: ActHandle, Of: moves[0].Of, To: "down"}}
 	}
 	out := moves
 	off := slices.ContainsFunc(moves, func(m Move) bool { return m.Act == ActOff && !m.Battery })
+	first := true
 	for i, p := range gd.bench.power {
-		if off || p != yes || gd.bench.feed[i]&standsIn != 0 {
-			out = append(out, Move{Act: ActOn, Of: i, To: "down"})
+		if !off && p == yes && gd.bench.feed[i]&standsIn == 0 {
+			continue
 		}
+		if first && gd.hands().harmed(&gd.bench) {
+			out = append(out, Move{Act: ActDial, To: dialOff})
+		}
+		out, first = append(out, Move{Act: ActOn, Of: i, To: "down"}), false
 	}
 	return out
 }
