@@ -66,8 +66,10 @@ type pending struct {
 }
 
 func newApp(o Options) *app {
-	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}, say: o.Greeting, one: oneKey{wait: o.OneKey}}
-	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell, Theme: o.theme()}
+	a := &app{o: o, hunt: o.Hunt, kitSeen: o.KitKnown, help: help.New(), cursor: &cursor{}, say: o.Greeting,
+		one: oneKey{wait: o.OneKey}}
+	a.sc = scene.Scene{Layout: o.Layout, Path: o.LayoutPath, Demo: o.Demo, Kit: o.Kit, ASCII: o.ASCII, Bell: o.Bell,
+		Theme: o.theme()}
 	if id, s := o.around(); s != nil {
 		a.screens = map[scene.ID]screen{id: s, scene.Help: a.help}
 		a.at = id
@@ -84,9 +86,11 @@ func newApp(o Options) *app {
 	}
 	ask := asking.New()
 	ask.Big = o.Big
-	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Layout, o.Kit, o.KitKnown || o.KitTold), scene.Caution: caution.New(),
+	a.screens = map[scene.ID]screen{scene.Symptom: symptom.New(), scene.Kit: kit.New(o.Layout, o.Kit, o.KitKnown ||
+		o.KitTold), scene.Caution: caution.New(),
 		scene.Hunt: ask, scene.Why: why.New(), scene.Inspect: inspect.New(), scene.Done: done.New(),
-		scene.Around: around.New(o.Around), scene.Evidence: evidence.New(), scene.Records: record.New(o.Records), scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
+		scene.Around: around.New(o.Around), scene.Evidence: evidence.New(), scene.Records: record.New(o.Records),
+		scene.Drill: drill.New(o.Drills, o.Drill), scene.Help: a.help}
 	a.sc.View.LayoutRef = o.Layout
 	a.at = scene.Symptom
 	return a

@@ -16,7 +16,9 @@ func BenchmarkKey(b *testing.B) {
 		for _, size := range [][2]int{{80, 24}, {200, 60}} {
 			l := rig.Oval(straights)
 			b.Run(fmt.Sprintf("%dpieces-%dx%d", len(l.Pieces), size[0], size[1]), func(b *testing.B) {
-				o := Options{Layout: l, Kit: hunt.Kit{Beeper: true}, KitKnown: true, Start: func(hunt.Kit) Hunter { return &rig.Script{L: l} }}
+				o := Options{Layout: l, Kit: hunt.Kit{Beeper: true}, KitKnown: true, Start: func(hunt.Kit) Hunter {
+					return &rig.Script{L: l}
+				}}
 				a, _ := at(o, "1", "enter", "1")
 				a.Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
 				b.ReportAllocs()

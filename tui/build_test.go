@@ -31,25 +31,36 @@ func laying(kept *[]string) Options {
 		}
 		return out
 	}
-	silent := stage.Reading{Red: "main 1/40 center", Black: "main 1/40 left", Want: piece.Silent, Why: "nothing joins the rails"}
+	silent := stage.Reading{Red: "main 1/40 center", Black: "main 1/40 left", Want: piece.Silent,
+		Why: "nothing joins the rails"}
 	thrown := silent
 	thrown.Thrown = map[string]string{"W1": "diverging"}
-	clip := stage.Reading{Red: "main 1/40 center", Black: "main 1/40 left", Want: piece.Beeps, Most: 0.7, Why: "through to the clip lead and back",
+	clip := stage.Reading{Red: "main 1/40 center", Black: "main 1/40 left", Want: piece.Beeps, Most: 0.7,
+		Why:     "through to the clip lead and back",
 		Clipped: []string{"main 9/10 left", "main 9/10 center", "main 9/10 right"}}
-	last := stage.Reading{Red: "main 9/10 center", Black: "main 9/10 left", Want: piece.Silent, Why: "nothing joins the rails"}
+	last := stage.Reading{Red: "main 9/10 center", Black: "main 9/10 left", Want: piece.Silent,
+		Why: "nothing joins the rails"}
 	plan := &stage.Plan{Within: 10, Minutes: 9, Stages: []stage.Stage{
-		{N: 1, Pieces: names(0, 8), Last: "main 9", Minutes: 5, Readings: []stage.Reading{silent, thrown, clip}, End: 8},
-		{N: 2, Pieces: names(9, 39), Last: "main 40", Minutes: 4, Open: []string{"main 40/1"}, Readings: []stage.Reading{last}, First: 9, End: 39, Near: track.EndRef{Piece: 8, End: 1}}},
+		{N: 1, Pieces: names(0, 8), Last: "main 9", Minutes: 5, Readings: []stage.Reading{silent, thrown, clip},
+			End: 8},
+		{N: 2, Pieces: names(9, 39), Last: "main 40", Minutes: 4, Open: []string{"main 40/1"},
+			Readings: []stage.Reading{last}, First: 9, End: 39, Near: track.EndRef{Piece: 8, End: 1}}},
 		Wiring: []stage.Wire{
-			{Wires: "F1", Do: []string{"Fasten F1 to the track at main 2, both wires still off T1."}, Caution: "Every supply unplugged.", Piece: 1,
-				Readings: []stage.Reading{{Red: "main 2 center", Black: "F1 hot wire, its free end", Want: piece.Beeps, Most: 0.6, Why: "the hot wire is on its rail"}},
-				After:    "Tag it for T1.", Mend: "Look at F1."},
-			{Wires: "T1 and T2", Do: []string{"Both plugs out.", "Set both handles low."}, Caution: "Touch no pins, hold no loose plug.", Piece: -1,
-				Readings: []stage.Reading{{Red: "T1 hot post", Black: "T2 hot post", Want: stage.InPhase, Most: 4, Why: "reversed they show the two added"}},
-				After:    "Both plugs out.", Mend: "Reversed: both plugs out."}}}
+			{Wires: "F1", Do: []string{"Fasten F1 to the track at main 2, both wires still off T1."},
+				Caution: "Every supply unplugged.", Piece: 1,
+				Readings: []stage.Reading{{Red: "main 2 center", Black: "F1 hot wire, its free end", Want: piece.Beeps,
+					Most: 0.6, Why: "the hot wire is on its rail"}},
+				After: "Tag it for T1.", Mend: "Look at F1."},
+			{Wires: "T1 and T2", Do: []string{"Both plugs out.", "Set both handles low."},
+				Caution: "Touch no pins, hold no loose plug.", Piece: -1,
+				Readings: []stage.Reading{{Red: "T1 hot post", Black: "T2 hot post", Want: stage.InPhase, Most: 4,
+					Why: "reversed they show the two added"}},
+				After: "Both plugs out.", Mend: "Reversed: both plugs out."}}}
 	o := Options{Layout: l, LayoutPath: "oval.hcl"}
-	o.Build = &build.Options{Layout: l.Name, Proof: plan.Take(nil), Kept: "Kept in oval.hcl.build.json. Go on with: fishplate build oval.hcl",
-		Done: &page.Page{Title: "All track is proven.", Blocks: []page.Block{{Title: "Before power", List: []string{"A lamp in series."}}}},
+	o.Build = &build.Options{Layout: l.Name, Proof: plan.Take(nil),
+		Kept: "Kept in oval.hcl.build.json. Go on with: fishplate build oval.hcl",
+		Done: &page.Page{Title: "All track is proven.",
+			Blocks: []page.Block{{Title: "Before power", List: []string{"A lamp in series."}}}},
 		Tick: func(s stage.Stop, r *stage.Reading, showed string) error {
 			*kept = append(*kept, s.Name()+" "+showed)
 			if len(*kept) == 1 {
@@ -62,7 +73,8 @@ func laying(kept *[]string) Options {
 			return nil
 		},
 		Fail: func(s *stage.Stage, r *stage.Reading) ([]string, error) {
-			return []string{s.Failed(l), "The layout as it is now is in oval.stage1.hcl. Mend nothing before it is found.", s.Symptom(r)}, nil
+			return []string{s.Failed(l),
+				"The layout as it is now is in oval.stage1.hcl. Mend nothing before it is found.", s.Symptom(r)}, nil
 		}}
 	o.Onward = func() (Options, error) { return scripted(), nil }
 	return o
@@ -84,12 +96,18 @@ func TestBuildFrames(t *testing.T) {
 		{"large", append(start, "enter", "g")},
 		{"large-clip", append(start, "enter", "g", "0", "enter", "0", "enter", "0", "enter")},
 		{"list", append(start, "enter", "0", "enter", "0", "enter", "tab")},
-		{"close", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter")},
-		{"wire", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter")},
-		{"wire-read", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter")},
-		{"wire-bad", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter", "0", "enter", "0", "enter")},
-		{"phase", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter", "1", "enter", "enter", "enter", "13")},
-		{"proven", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter", "enter", "enter", "1", "enter", "enter", "enter", "0.4", "enter", "enter")},
+		{"close", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0",
+			"enter")},
+		{"wire", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter",
+			"enter")},
+		{"wire-read", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0",
+			"enter", "enter", "enter")},
+		{"wire-bad", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0",
+			"enter", "enter", "enter", "0", "enter", "0", "enter")},
+		{"phase", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter",
+			"enter", "enter", "1", "enter", "enter", "enter", "13")},
+		{"proven", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter",
+			"enter", "enter", "1", "enter", "enter", "enter", "0.4", "enter", "enter")},
 	} {
 		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
 			var kept []string
@@ -128,7 +146,8 @@ func TestBuildScreen(t *testing.T) {
 	assert.Equal(t, []string{"main 9 OL", "main 9 OL"}, kept)
 	assert.Contains(t, seen(), "1 Throw W1 to diverging.")
 	do("20k", "enter", "0", "enter")
-	assert.Contains(t, seen(), "1 Throw W1 back to through. 2 Lay the clip lead across main 9/10 left, center and right.")
+	assert.Contains(t, seen(), "1 Throw W1 back to through. 2 Lay the clip lead across main 9/10 left, center and "+
+		"right.")
 	assert.Contains(t, seen(), "MUST beeps, at most 0.7 ohm over the leads: 1.0 as shown")
 	do("1.1")
 	assert.Contains(t, seen(), "= BAD: not as it must be")
@@ -259,7 +278,8 @@ func planInSight(t *testing.T, l *track.Layout, plan *stage.Plan) {
 				if r == nil {
 					break
 				}
-				for page := regexp.MustCompile("enteritis(laid|closed|done)"); page.MatchString(letters(trimmed(a.View()))); {
+				for page := regexp.MustCompile("enteritis(laid|closed|done)"); page.MatchString(
+					letters(trimmed(a.View()))); {
 					typeInto(a, size[0], size[1], []string{"enter"})
 				}
 				seen := ""
@@ -280,7 +300,8 @@ func planInSight(t *testing.T, l *track.Layout, plan *stage.Plan) {
 					}
 				}
 				before = r
-				good := map[piece.Kind]string{piece.Silent: "0", piece.Beeps: "0.5", stage.InPhase: "0.2", stage.Positive: "12"}[r.Want]
+				good := map[piece.Kind]string{piece.Silent: "0", piece.Beeps: "0.5", stage.InPhase: "0.2",
+					stage.Positive: "12"}[r.Want]
 				typeInto(a, size[0], size[1], []string{good, "enter"})
 			}
 			good, all := proof.Count()

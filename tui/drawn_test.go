@@ -73,7 +73,9 @@ func drawn(t *testing.T, k int) *hands {
 	require.NoError(t, err)
 	f, problems := layoutfile.Read(file, text)
 	require.NotNil(t, f, "%v", problems)
-	kinds := slices.DeleteFunc(slices.Clone(drill.Kinds), func(k string) bool { return k == drill.KindTrain || k == drill.KindSometimes })
+	kinds := slices.DeleteFunc(slices.Clone(drill.Kinds), func(k string) bool {
+		return k == drill.KindTrain || k == drill.KindSometimes
+	})
 	kind := kinds[rng.IntN(len(kinds))]
 	d, err := drill.New(f.Layout, drill.Options{Fault: kind}, rng)
 	if err != nil {
@@ -85,7 +87,8 @@ func drawn(t *testing.T, k int) *hands {
 			amps = min(amps, 0.8*b)
 		}
 	}
-	e, err := trial.Lay(trial.Table{File: f.Layout, Kit: kit, Symptom: d.Symptom(), Meter: simulate.CheapMeter(), LampAmps: amps, Hidden: d.Hidden()}, rng)
+	e, err := trial.Lay(trial.Table{File: f.Layout, Kit: kit, Symptom: d.Symptom(), Meter: simulate.CheapMeter(),
+		LampAmps: amps, Hidden: d.Hidden()}, rng)
 	require.NoError(t, err)
 	w, h := 80, 24
 	if rng.IntN(2) == 0 {
@@ -95,7 +98,8 @@ func drawn(t *testing.T, k int) *hands {
 	for _, h := range d.Hidden() {
 		x.bad = append(x.bad, h.Suspect.Piece)
 	}
-	x.said("%s, kit %+v, lamp %.1f A, %dx%d, %s %q: %v", file, kit, amps, w, h, d.Symptom().Kind, d.Symptom().At, d.Reveal())
+	x.said("%s, kit %+v, lamp %.1f A, %dx%d, %s %q: %v", file, kit, amps, w, h, d.Symptom().Kind, d.Symptom().At,
+		d.Reveal())
 	o := Options{Layout: f.Layout, Kit: kit, KitKnown: true, OneKey: 1}
 	o.defaults()
 	x.a = newApp(o)
@@ -109,7 +113,8 @@ func drawn(t *testing.T, k int) *hands {
 // drawnKit is what lies on a table: now and then a lamp that says what it takes.
 func drawnKit(rng *rand.Rand) hunt.Kit {
 	yes := func() bool { return rng.IntN(4) > 0 }
-	k := hunt.Kit{Beeper: yes(), Ohms: yes(), Volts: yes(), Millivolts: yes(), Amps: rng.IntN(6) == 0, Lamp: yes(), Bisect: rng.IntN(5) == 0}
+	k := hunt.Kit{Beeper: yes(), Ohms: yes(), Volts: yes(), Millivolts: yes(), Amps: rng.IntN(6) == 0, Lamp: yes(),
+		Bisect: rng.IntN(5) == 0}
 	if rng.IntN(3) == 0 {
 		k.DCVolts, k.Battery = 12, yes()
 	}

@@ -46,12 +46,15 @@ func (k *drillKeeper) layout() *track.Layout {
 }
 
 func (k *drillKeeper) Lessons() ([]drill.Lesson, error) {
-	return []drill.Lesson{{Number: 1, Title: "What a beep means", Goal: "Find it.", Passed: true}, {Number: 2, Title: "A dead end", Goal: "Find it in four cuts."}}, nil
+	return []drill.Lesson{{Number: 1, Title: "What a beep means", Goal: "Find it.", Passed: true},
+		{Number: 2, Title: "A dead end", Goal: "Find it in four cuts."}}, nil
 }
 
 func (k *drillKeeper) Begin(c drill.Choice) (*sitting.Sitting, error) {
-	o := practice.Options{Difficulty: practice.Easy, Told: "It trips.", Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true},
-		Hide: []practice.Hide{{Mode: track.Bridged, Part: "piece", Run: "main", From: k.piece, To: k.piece, MinOhms: 0.05, MaxOhms: 0.05}}}
+	o := practice.Options{Difficulty: practice.Easy, Told: "It trips.",
+		Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true},
+		Hide: []practice.Hide{{Mode: track.Bridged, Part: "piece", Run: "main", From: k.piece, To: k.piece,
+			MinOhms: 0.05, MaxOhms: 0.05}}}
 	d, err := practice.New(k.layout(), o, rand.New(rand.NewPCG(5, 5)))
 	require.NoError(k.t, err)
 	var l *lesson.Lesson
@@ -174,7 +177,8 @@ func TestDrillMenuAndLesson(t *testing.T) {
 		fits(t, s, size[0], size[1])
 	}
 	s := Snapshot(o, 80, 24, "right")
-	for _, says := range []string{"< 1 minute >", "< short >", "< easy >", "begin: hide a fault on a shelf of six pieces"} {
+	for _, says := range []string{"< 1 minute >", "< short >", "< easy >",
+		"begin: hide a fault on a shelf of six pieces"} {
 		assert.Contains(t, s, says)
 	}
 	s = Snapshot(o, 80, 24, "left") // round to the last
@@ -187,13 +191,16 @@ func TestDrillMenuAndLesson(t *testing.T) {
 	assert.Contains(t, s, "< silent >")
 	// A lesson that is passed is followed by the next one; one that is not, is not.
 	o.Drill = &drill.Choice{}
-	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"}, append(entered("train off", "accuse main 9"), "tab")...)...)
+	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"},
+		append(entered("train off", "accuse main 9"), "tab")...)...)
 	assert.Contains(t, s, "TO DO", "the second lesson's page")
 	o.Drill = &drill.Choice{Lesson: "1"} // begun from the command line
-	s = Snapshot(o, 80, 24, append([]string{"enter", "enter"}, append(entered("train off", "accuse main 9"), "tab")...)...)
+	s = Snapshot(o, 80, 24, append([]string{"enter", "enter"}, append(entered("train off", "accuse main 9"),
+		"tab")...)...)
 	assert.Contains(t, s, "TO DO")
 	o.Drill = &drill.Choice{}
-	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"}, append(entered("train off", "give up"), "tab")...)...)
+	s = Snapshot(o, 80, 24, append([]string{"1", "enter", "enter", "enter"},
+		append(entered("train off", "give up"), "tab")...)...)
 	assert.Contains(t, s, "NOT PASSED YET")
 	o.Drill = nil
 	s = Snapshot(o, 80, 24, "ctrl+p")
@@ -203,7 +210,8 @@ func TestDrillMenuAndLesson(t *testing.T) {
 // Two hidden faults that let the meter show the same must look the same in
 // every frame: nothing drawn may depend on the truth but through the meter.
 func TestDrillFramesDoNotDependOnTheTruth(t *testing.T) {
-	acts := []string{"train off", "beep T1", "supply on", "lift main 11/12", "beep main 11/12", "beep main 12/11", "best", "look main 13", "supply lamp", "log", "status"}
+	acts := []string{"train off", "beep T1", "supply on", "lift main 11/12", "beep main 11/12", "beep main 12/11",
+		"best", "look main 13", "supply lamp", "log", "status"}
 	for _, level := range []string{"silent", "hint", "explain"} {
 		for _, size := range [][2]int{{40, 20}, {80, 24}} {
 			a, b := &drillKeeper{t: t, piece: 4}, &drillKeeper{t: t, piece: 9}
@@ -239,7 +247,8 @@ func frames(o Options, w, h int, list ...string) []string {
 func TestDrillFramesDoNotTell(t *testing.T) {
 	k := &drillKeeper{t: t, piece: 9}
 	o := drilling(k, &drill.Choice{Coach: "explain"})
-	acts := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 6 center", "mv F1 hot to main 12 center", "mv F1 hot to main 14 center", "supply off", "log", "look main 2"}
+	acts := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 6 center", "mv F1 hot to main 12 center",
+		"mv F1 hot to main 14 center", "supply off", "log", "look main 2"}
 	for n, f := range frames(o, 80, 24, acts...) {
 		frame := strings.Join(strings.Fields(ansi.Strip(f)), " ")
 		place, what, _ := strings.Cut(k.sits[0].Drill.Reveal()[0], ": ")
@@ -253,8 +262,10 @@ func TestDrillFramesDoNotTell(t *testing.T) {
 // window.
 func TestDrillAnyKeys(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
-	keys := []string{"enter", "tab", "esc", "up", "down", "left", "right", "backspace", "n", "p", "r", "b", "h", "l", "m", "s", "t", "o", "/", "+", "-", "q", "?", "2",
-		"pgup", "pgdown", "train off", "beep T1", "lift main 3/4", "best", "status", "mv main 2 center to main 9 center", "supply off", "ctrl+u", "ctrl+p"}
+	keys := []string{"enter", "tab", "esc", "up", "down", "left", "right", "backspace", "n", "p", "r", "b", "h", "l",
+		"m", "s", "t", "o", "/", "+", "-", "q", "?", "2",
+		"pgup", "pgdown", "train off", "beep T1", "lift main 3/4", "best", "status",
+		"mv main 2 center to main 9 center", "supply off", "ctrl+u", "ctrl+p"}
 	o := drilling(&drillKeeper{t: t, piece: 9}, &drill.Choice{Coach: "hint", Difficulty: "easy"})
 	o.defaults()
 	a := newApp(o)
@@ -281,8 +292,10 @@ func TestDrillManyKeys(t *testing.T) {
 		total = n
 	}
 	rng := rand.New(rand.NewPCG(3, 9))
-	typed := []string{"train off", "beep T1", "lift main 3/4", "status", "mv main 2 center to main 9 center", "supply off", "supply on", "lamp", "look main 4", "help", "undo", "accuse main 2"}
-	keys := append(slices.Clone(alphabet), "pgup", "pgdown", "ctrl+p", "ctrl+n", "delete", "home", "end", "é", "enter", "enter", "tab", "n", "r", "n", "b")
+	typed := []string{"train off", "beep T1", "lift main 3/4", "status", "mv main 2 center to main 9 center",
+		"supply off", "supply on", "lamp", "look main 4", "help", "undo", "accuse main 2"}
+	keys := append(slices.Clone(alphabet), "pgup", "pgdown", "ctrl+p", "ctrl+n", "delete", "home", "end", "é", "enter",
+		"enter", "tab", "n", "r", "n", "b")
 	var a *app
 	var k *drillKeeper
 	logged := map[*sitting.Sitting][]practice.Entry{}
@@ -343,12 +356,17 @@ var drillWays = []struct {
 	{"drill-menu", &drill.Choice{}, nil},
 	{"drill-intro", &drill.Choice{}, []string{"2", "enter"}},
 	{"drill-begin", &drill.Choice{Coach: "silent", Difficulty: "easy"}, nil},
-	{"drill-talk", &drill.Choice{Coach: "silent", Difficulty: "easy"}, entered("beep T1", "train off", "supply on", "lift main 7/8", "beep main 7/8")},
-	{"drill-map", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "r", "n", "n", "n", "b"}},
-	{"drill-map-read", &drill.Choice{Coach: "silent", Difficulty: "easy"}, []string{"tab", "t", "n", "h", "enter", "n", "n", "l"}},
-	{"drill-coach", &drill.Choice{Coach: "hint", Difficulty: "easy"}, entered("beep T1", "train off", "mv F1 hot to main 9 center", "coach")},
+	{"drill-talk", &drill.Choice{Coach: "silent", Difficulty: "easy"},
+		entered("beep T1", "train off", "supply on", "lift main 7/8", "beep main 7/8")},
+	{"drill-map", &drill.Choice{Coach: "silent", Difficulty: "easy"},
+		[]string{"tab", "t", "n", "r", "n", "n", "n", "b"}},
+	{"drill-map-read", &drill.Choice{Coach: "silent", Difficulty: "easy"},
+		[]string{"tab", "t", "n", "h", "enter", "n", "n", "l"}},
+	{"drill-coach", &drill.Choice{Coach: "hint", Difficulty: "easy"},
+		entered("beep T1", "train off", "mv F1 hot to main 9 center", "coach")},
 	{"drill-help", &drill.Choice{Coach: "silent", Difficulty: "easy"}, entered("help")},
-	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "up", "down", "down", "down", "down", "down", "down", "down", "enter"}},
+	{"drill-progress", &drill.Choice{}, []string{"up", "up", "up", "up", "up", "up", "up", "up", "down", "down", "down",
+		"down", "down", "down", "down", "enter"}},
 }
 
 // TestDrillFrames compares every page at three sizes with what it was.

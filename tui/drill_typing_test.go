@@ -47,7 +47,8 @@ func TestDrillTypedAhead(t *testing.T) {
 	for _, e := range k.sits[0].Drill.Log() {
 		did = append(did, e.Act.String())
 	}
-	require.Equal(t, []string{"train off", "beeper T1 hot to T1 common", "supply lamp", "millivolts F1 hot to main 6 center"}, did)
+	require.Equal(t, []string{"train off", "beeper T1 hot to T1 common", "supply lamp",
+		"millivolts F1 hot to main 6 center"}, did)
 	press(a, "up", "up")
 	assert.Contains(t, ansi.Strip(a.View()), "DO > supply lamp", "Up finds what was typed ahead")
 }

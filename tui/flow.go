@@ -162,7 +162,8 @@ func wentUp(was, now *hunt.View) string {
 	if was.Symptom == nil || was.Step.Done != nil || now.Step.Done != nil || now.Hidden95 <= was.Hidden95 {
 		return ""
 	}
-	return fmt.Sprintf("left went up, from %d to %d: that speaks against the places that were likeliest, and others come back", was.Hidden95, now.Hidden95)
+	return fmt.Sprintf("left went up, from %d to %d: that speaks against the places that were likeliest, and others "+
+		"come back", was.Hidden95, now.Hidden95)
 }
 
 // notEnough says what a proof that is bad for good came to, empty for all else: the last

@@ -128,7 +128,8 @@ func TestLeftGoesUp(t *testing.T) {
 	settle(a, a.Init())
 	send(a, tea.WindowSizeMsg{Width: 40, Height: 20})
 	press(a, "1", "enter", "enter", "1")
-	assert.Contains(t, strings.Join(strings.Fields(trimmed(a.View())), " "), "left went up, from 2 to 5: that speaks against")
+	assert.Contains(t, strings.Join(strings.Fields(trimmed(a.View())), " "),
+		"left went up, from 2 to 5: that speaks against")
 	press(a, "4")
 	assert.NotContains(t, trimmed(a.View()), "left went up")
 }
@@ -266,7 +267,8 @@ func TestKit(t *testing.T) {
 func TestResume(t *testing.T) {
 	o := scripted()
 	o.KitKnown = true
-	o.Hunt = &rig.Script{L: o.Layout, Events: []hunt.Event{{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}, {Reading: "beep"}}}
+	o.Hunt = &rig.Script{L: o.Layout, Events: []hunt.Event{{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}},
+		{Reading: "beep"}}}
 	o.Greeting = "going on"
 	frame := Snapshot(o, 80, 24)
 	assert.Contains(t, frame, "reading 2")
@@ -297,7 +299,8 @@ func TestToTheEnd(t *testing.T) {
 	require.Equal(t, scene.Inspect, a.at)
 	events := len(s.Events)
 	press(a, "1", "down")
-	assert.Contains(t, trimmed(a.View()), "= "+a.sc.View.Step.Inspect.Pieces[1].Piece+" was the bad one", "the line means the piece that is chosen")
+	assert.Contains(t, trimmed(a.View()), "= "+a.sc.View.Step.Inspect.Pieces[1].Piece+" was the bad one",
+		"the line means the piece that is chosen")
 	press(a, "esc", "enter", "0")
 	require.Len(t, s.Events, events, "a digit alone says nothing here")
 	press(a, "enter")
@@ -376,7 +379,8 @@ func TestMouse(t *testing.T) {
 // TestLettersBeginNoAnswer: a letter that is a command on an empty line begins
 // none of the words that a meter or a person says.
 func TestLettersBeginNoAnswer(t *testing.T) {
-	for _, word := range []string{"beep", "b", "yes", "tone", "lit", "on", "true", "no", "n", "silent", "none", "nothing", "dark", "off", "false",
+	for _, word := range []string{"beep", "b", "yes", "tone", "lit", "on", "true", "no", "n", "silent", "none",
+		"nothing", "dark", "off", "false",
 		"ol", "over", "overload", "inf", "open", "0.4", ".5", "-3 mV", "+2", "1.2k"} {
 		a, _ := at(scripted(), "1", "enter", "enter")
 		press(a, word)
@@ -391,7 +395,8 @@ func TestLettersBeginNoAnswer(t *testing.T) {
 func TestProofLine(t *testing.T) {
 	toProof := []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f", "enter"}
 	line := func(a *app) string { return a.screens[scene.Done].(*done.Model).Typed() }
-	for _, word := range []string{"beep", "b", "yes", "tone", "lit", "on", "true", "no", "n", "silent", "none", "nothing", "dark", "off", "false",
+	for _, word := range []string{"beep", "b", "yes", "tone", "lit", "on", "true", "no", "n", "silent", "none",
+		"nothing", "dark", "off", "false",
 		"ol", "OL", "over", "overload", "inf", "open", "0.4", ".5", "-3 mV", "+2", "1.2k"} {
 		a, _ := at(scripted(), toProof...)
 		press(a, word)
@@ -431,7 +436,8 @@ func TestProofLine(t *testing.T) {
 // that names none calls it off, and so does another reading.
 func TestWhichProbe(t *testing.T) {
 	for key, want := range map[string]hunt.Event{"r": {Skip: "cannot reach with red", Probe: hunt.RedProbe},
-		"b": {Skip: "cannot reach with black", Probe: hunt.BlackProbe}, "c": {Skip: "cannot reach"}, "enter": {Skip: "cannot reach"}} {
+		"b": {Skip: "cannot reach with black", Probe: hunt.BlackProbe}, "c": {Skip: "cannot reach"},
+		"enter": {Skip: "cannot reach"}} {
 		a, s := at(scripted(), "1", "enter", "enter", "c")
 		assert.Contains(t, trimmed(a.View()), "Can't reach: r red's place")
 		press(a, key)

@@ -35,7 +35,8 @@ func scripted() Options {
 	o := Options{Layout: l, Demo: true, Kit: full, OneKey: 1,
 		Start: func(k hunt.Kit) Hunter { return &rig.Script{L: l, Kit: k} }}
 	o.Records = rig.NewRecords()
-	o.Around = []around.Row{{ID: scene.Piece, Says: "pieces on the bench", Off: "that writes into a file"}, {ID: scene.Build, Says: "prove a layout in stages while it is laid"}}
+	o.Around = []around.Row{{ID: scene.Piece, Says: "pieces on the bench", Off: "that writes into a file"},
+		{ID: scene.Build, Says: "prove a layout in stages while it is laid"}}
 	o.Tour = func() Options { return Options{Layout: l, Kit: full, Start: o.Start} }
 	return o
 }
@@ -71,7 +72,8 @@ var ways = []struct {
 	{"inspect", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter"}},
 	{"inspect-typed", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "found main 3"}},
 	{"done-prove", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f", "enter"}},
-	{"done-proven", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f", "enter", "no", "enter"}},
+	{"done-proven", []string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f", "enter",
+		"no", "enter"}},
 	{"records", []string{"ctrl+r"}},
 	{"records-open", []string{"ctrl+r", "enter"}},
 	{"records-compare", []string{"ctrl+r", " ", "2", "c"}},
@@ -82,7 +84,8 @@ var ways = []struct {
 	{"tour-reading", []string{"t", "enter", "enter"}},
 	{"tour-map", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter"}},
 	{"tour-big", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter"}},
-	{"tour-last", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter"}},
+	{"tour-last", []string{"t", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter",
+		"enter", "enter"}},
 	{"kit-transformer", []string{"1", "8", "8", "7"}},
 	{"kit-lamp-typed", []string{"1", "7", "7", "7", "21W 14V", "enter", "8", "8"}},
 }
@@ -211,7 +214,8 @@ func TestEverythingReachable(t *testing.T) {
 			}
 		}
 		seen = strings.Join(strings.Fields(seen), " ")
-		for _, want := range []string{"CENTER rail", "LEFT rail", "continuity (the beeper)", "1 switch the supply off", "3 open the joint", "KEEP", "WHY",
+		for _, want := range []string{"CENTER rail", "LEFT rail", "continuity (the beeper)", "1 switch the supply off",
+			"3 open the joint", "KEEP", "WHY",
 			"silent (50%)", "METER SHOWS", "at the tunnel", "near side"} {
 			assert.Contains(t, seen, want, "%v", size)
 		}

@@ -57,10 +57,13 @@ func atBench(t *testing.T, c evening, w, h int) *hands {
 	require.NoError(t, err)
 	f, problems := layoutfile.Read(c.file, text)
 	require.NotNil(t, f, "%v", problems)
-	sick := hunt.Symptom{Kind: map[track.FaultMode]hunt.SymptomKind{track.Bridged: hunt.SymptomShort, track.Open: hunt.SymptomDead, track.Weak: hunt.SymptomWeak}[c.mode], At: c.at}
+	sick := hunt.Symptom{Kind: map[track.FaultMode]hunt.SymptomKind{track.Bridged: hunt.SymptomShort,
+		track.Open: hunt.SymptomDead, track.Weak: hunt.SymptomWeak}[c.mode], At: c.at}
 	s := suspect(t, f.Layout, c.mode, c.place)
-	e, err := trial.Lay(trial.Table{File: f.Layout, Kit: c.kit, Symptom: sick, Meter: simulate.CheapMeter(), LampAmps: c.amps,
-		Hidden: []simulate.Fault{{Suspect: s, Ohms: c.ohms, Position: 0.4}}}, rand.New(rand.NewPCG(14, uint64(len(c.place)))))
+	e, err := trial.Lay(trial.Table{File: f.Layout, Kit: c.kit, Symptom: sick, Meter: simulate.CheapMeter(),
+		LampAmps: c.amps,
+		Hidden:   []simulate.Fault{{Suspect: s, Ohms: c.ohms, Position: 0.4}}},
+		rand.New(rand.NewPCG(14, uint64(len(c.place)))))
 	require.NoError(t, err)
 	o := Options{Layout: f.Layout, Kit: c.kit, KitKnown: true, OneKey: 1}
 	o.defaults()
@@ -234,7 +237,8 @@ func (x *hands) look() {
 // A person who knows nothing but what the screen says finds the short that is
 // hidden on the bench, and proves the repair, without a hand in danger.
 func TestHuntPlayedFromTheScreen(t *testing.T) {
-	p21w := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true, LampWatts: 21, LampVolts: 12}
+	p21w := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true,
+		LampWatts: 21, LampVolts: 12}
 	unknown := p21w
 	unknown.LampWatts, unknown.LampVolts = 0, 0
 	transformer := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
@@ -252,9 +256,13 @@ func TestHuntPlayedFromTheScreen(t *testing.T) {
 		{file: "loop-siding.hcl", kit: transformer, amps: 1.6, place: "main 6"},
 		{file: "panel-loop.hcl", kit: p21w, place: "main 20"},
 		{file: "dead-end.hcl", kit: beeper, place: "main 7"},
-		{file: "dead-end.hcl", kit: transformer, mode: track.Open, place: "main 9/10", at: "main 14", ohms: math.Inf(1), saw: []string{"4", "main 14", "enter"}},
-		{file: "dead-end.hcl", kit: transformer, mode: track.Weak, place: "main 9/10", at: "main 14", ohms: 1.5, saw: []string{"3", "main 14", "enter"}},
-		{file: "dead-end.hcl", kit: p21w, mode: track.Weak, place: "main 9/10", at: "main 14", ohms: 1.5, saw: []string{"3", "main 14", "enter"}}, // two lamps in series on 18 V
+		{file: "dead-end.hcl", kit: transformer, mode: track.Open, place: "main 9/10", at: "main 14", ohms: math.Inf(1),
+			saw: []string{"4", "main 14", "enter"}},
+		{file: "dead-end.hcl", kit: transformer, mode: track.Weak, place: "main 9/10", at: "main 14", ohms: 1.5,
+			saw: []string{"3", "main 14", "enter"}},
+		// two lamps in series on 18 V
+		{file: "dead-end.hcl", kit: p21w, mode: track.Weak, place: "main 9/10", at: "main 14", ohms: 1.5,
+			saw: []string{"3", "main 14", "enter"}},
 	}
 	if testing.Short() {
 		evenings = evenings[:1]

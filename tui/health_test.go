@@ -24,8 +24,10 @@ func evenings(t testing.TB, kept *[][]string) Options {
 	require.NoError(t, err)
 	f, problems := layoutfile.Read("loop.hcl", text)
 	require.NotNil(t, f, "%v", problems)
-	plan := &health.Plan{Places: []health.Place{{Supply: "T1", Hot: "main 20/21 center", Common: "main 20/21 left"}, {Supply: "T1", Hot: "main 30/31 center", Common: "main 30/31 left"}},
-		Readings: []health.Reading{{Place: 0, Red: "main 2/3 center", Black: "main 10/11 center"}, {Place: 0, Red: "F1 hot", Black: "main 20/21 center"},
+	plan := &health.Plan{Places: []health.Place{{Supply: "T1", Hot: "main 20/21 center", Common: "main 20/21 left"},
+		{Supply: "T1", Hot: "main 30/31 center", Common: "main 30/31 left"}},
+		Readings: []health.Reading{{Place: 0, Red: "main 2/3 center", Black: "main 10/11 center"},
+			{Place: 0, Red: "F1 hot", Black: "main 20/21 center"},
 			{Place: 1, Red: "main 30/31 left", Black: "T1 common"}}}
 	check, err := health.On(f.Layout, plan, health.Options{})
 	require.NoError(t, err)
@@ -37,8 +39,12 @@ func evenings(t testing.TB, kept *[][]string) Options {
 			if len(*kept) == 1 {
 				return nil, errors.New("the disk is full")
 			}
-			return &rounds.Evening{Worse: true, Kept: "Kept in loop.hcl.health.json.", Says: []string{"One contact got worse by about 47 mohm (36 mohm to 59 mohm): main 12 to 20, center rail.",
-				"Since: evening 7, 2026-11-29."}, Chart: func(int) (string, string) { return " 47 ┤  ╭──\n  0 ┼──╯", "mohm more: 0, 1, 47." }}, nil
+			return &rounds.Evening{Worse: true, Kept: "Kept in loop.hcl.health.json.",
+				Says: []string{"One contact got worse by about 47 mohm (36 mohm to 59 mohm): main 12 to 20, center " +
+					"rail.",
+					"Since: evening 7, 2026-11-29."}, Chart: func(int) (string, string) {
+					return " 47 ┤  ╭──\n  0 ┼──╯", "mohm more: 0, 1, 47."
+				}}, nil
 		}}
 	o.Onward = func() (Options, error) { return scripted(), nil }
 	return o

@@ -33,8 +33,8 @@ type computed struct {
 }
 
 // compute applies an event, leaves a reading out, or works out what one of them had told,
-// and looks at the result, away from the screen's own goroutine. It gets copies of what it needs; the hunt itself is used by one
-// such command at a time (app.busy).
+// and looks at the result, away from the screen's own goroutine. It gets copies of what it needs; the hunt
+// itself is used by one such command at a time (app.busy).
 func compute(h Hunter, save func([]byte) error, revision int, p pending) tea.Cmd {
 	return func() tea.Msg {
 		out := computed{revision: revision, without: p.without, told: p.tell}

@@ -20,14 +20,17 @@ import (
 // edits are the keys that may change a line that is being typed.
 func edits(m tea.KeyMsg) bool {
 	switch m.Type {
-	case tea.KeyTab, tea.KeyShiftTab, tea.KeyEsc, tea.KeyUp, tea.KeyDown, tea.KeyPgUp, tea.KeyPgDown, tea.KeyCtrlT, tea.KeyCtrlZ, tea.KeyEnter:
+	case tea.KeyTab, tea.KeyShiftTab, tea.KeyEsc, tea.KeyUp, tea.KeyDown, tea.KeyPgUp, tea.KeyPgDown, tea.KeyCtrlT,
+		tea.KeyCtrlZ, tea.KeyEnter:
 		return false
 	}
 	return m.String() != "?"
 }
 
-var alphabet = []string{"*", "r", "o", "g", "t", "b", "z", "home", "1", "0", "2", "3", "4", "6", "u", "w", "e", "k", "c", "q", "f", "n", "x", "y", " ", "/", "+", "-", ".", ",", "m", "V", "?",
-	"enter", "enter", "enter", "esc", "tab", "shift+tab", "up", "down", "left", "right", "pgup", "pgdown", "backspace", "delete", "home", "ctrl+u", "ctrl+t", "ctrl+z",
+var alphabet = []string{"*", "r", "o", "g", "t", "b", "z", "home", "1", "0", "2", "3", "4", "6", "u", "w", "e", "k",
+	"c", "q", "f", "n", "x", "y", " ", "/", "+", "-", ".", ",", "m", "V", "?",
+	"enter", "enter", "enter", "esc", "tab", "shift+tab", "up", "down", "left", "right", "pgup", "pgdown", "backspace",
+	"delete", "home", "ctrl+u", "ctrl+t", "ctrl+z",
 	"212 mV", "OL", "main 12", "é漢", "no", "0.4", "\x1b", "\u202e"}
 
 // TestMonkey presses any keys in windows of any size: nothing panics, no frame
@@ -56,7 +59,8 @@ func TestMonkey(t *testing.T) {
 				require.Equal(t, before, typed(a), "a resize changed the line: %v", trail)
 			} else {
 				if a.at == scene.Hunt && len(whole) == 0 && rapid.IntRange(0, 4).Draw(t, "answer now") == 0 {
-					whole = []string{"ctrl+u", rapid.SampledFrom([]string{"0.4", "212 mV", "OL"}).Draw(t, "answer"), "enter"}
+					whole = []string{"ctrl+u", rapid.SampledFrom([]string{"0.4", "212 mV", "OL"}).Draw(t, "answer"),
+						"enter"}
 				}
 				k := ""
 				if len(whole) > 0 {
@@ -87,7 +91,8 @@ func TestMonkey(t *testing.T) {
 			checkFrame(t, strings.Join(trail, " "), frame, max(a.w, 1), max(a.h, 1))
 			if v := a.cursor.at.Load(); v != 0 {
 				x, y := int(v&0xffffffff), int(v>>32)-1
-				require.True(t, x >= 0 && x < a.w && y >= 0 && y < a.h, "cursor at %d,%d in %dx%d: %v", x, y, a.w, a.h, trail)
+				require.True(t, x >= 0 && x < a.w && y >= 0 && y < a.h, "cursor at %d,%d in %dx%d: %v", x, y, a.w, a.h,
+					trail)
 			}
 		}
 	})
@@ -156,8 +161,12 @@ func TestManyKeysAround(t *testing.T) {
 			var lists [][]string
 			var asked []int
 			written := 0
-			o := map[scene.ID]func() Options{scene.Build: func() Options { return laying(&text) }, scene.Piece: func() Options { return boxed(t, &text, &aside) },
-				scene.Panel: func() Options { return thinWires(&asked, &written) }, scene.Health: func() Options { return evenings(t, &lists) }}[id]()
+			o := map[scene.ID]func() Options{scene.Build: func() Options {
+				return laying(&text)
+			}, scene.Piece: func() Options { return boxed(t, &text, &aside) },
+				scene.Panel: func() Options {
+					return thinWires(&asked, &written)
+				}, scene.Health: func() Options { return evenings(t, &lists) }}[id]()
 			o.defaults()
 			a := newApp(o)
 			settle(a, a.Init())

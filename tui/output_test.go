@@ -39,7 +39,8 @@ func TestCursorFollows(t *testing.T) {
 	require.NoError(t, w.Close())
 	got, err := io.ReadAll(r)
 	require.NoError(t, err)
-	assert.Equal(t, "before\x1b[?1049h\x1b[3;8H\x1b[?25hframe\x1b[3;8H\x1b[?25hnone\x1b[?25l\x1b[?1049lafter", string(got))
+	assert.Equal(t, "before\x1b[?1049h\x1b[3;8H\x1b[?25hframe\x1b[3;8H\x1b[?25hnone\x1b[?25l\x1b[?1049lafter",
+		string(got))
 }
 
 // painted is an output whose writes go to a terminal in memory.

@@ -81,7 +81,9 @@ func TestOverOnThePad(t *testing.T) {
 // TestPadSaysItWhole: what a sign means, and that Enter sends it, fits on a
 // phone's width.
 func TestPadSaysItWhole(t *testing.T) {
-	for sign, want := range map[string]string{"+": "= OL, over the range: Enter", "-": "= take back the last answer: Enter", ".": "= can't reach, ask another: Enter", ",": "= can't reach, ask another: Enter"} {
+	for sign, want := range map[string]string{"+": "= OL, over the range: Enter",
+		"-": "= take back the last answer: Enter", ".": "= can't reach, ask another: Enter",
+		",": "= can't reach, ask another: Enter"} {
 		a, _ := at(scripted(), "1", "enter", "enter", sign)
 		send(a, tea.WindowSizeMsg{Width: 40, Height: 20})
 		assert.Contains(t, trimmed(a.View()), want+"\n")
@@ -131,7 +133,8 @@ func TestHandsInSight(t *testing.T) {
 	}
 	file, problems := layoutfile.Read(layoutfile.Demo())
 	require.False(t, problems.Errors())
-	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}, {Beeper: true},
+	for _, kit := range []hunt.Kit{{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true},
+		{Beeper: true},
 		{Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true}} {
 		for _, symptom := range []string{"1", "4"} {
 			o := Options{Layout: file.Layout, Kit: kit, KitKnown: true, OneKey: 1}
@@ -306,7 +309,8 @@ func TestWithoutOne(t *testing.T) {
 	frame := strings.Join(strings.Fields(trimmed(a.View())), " ")
 	want, err := s.Without(1)
 	require.NoError(t, err)
-	assert.Contains(t, frame, fmt.Sprintf("without it %d pieces would be in question (now %d)", want.Hidden95, s.View().Hidden95))
+	assert.Contains(t, frame, fmt.Sprintf("without it %d pieces would be in question (now %d)", want.Hidden95,
+		s.View().Hidden95))
 	press(a, "o")
 	assert.NotContains(t, trimmed(a.View()), "would be in question")
 	press(a, "o", "u")
@@ -339,7 +343,8 @@ func TestTour(t *testing.T) {
 		frame := trimmed(a.View())
 		require.Contains(t, frame, fmt.Sprintf("TOUR %d/%d", i+1, len(stops)))
 		words := strings.Fields(stops[i].says)
-		assert.Contains(t, strings.Join(strings.Fields(frame), " "), strings.Join(words, " "), "the caption is all there")
+		assert.Contains(t, strings.Join(strings.Fields(frame), " "), strings.Join(words, " "),
+			"the caption is all there")
 		press(a, "enter")
 	}
 	assert.Nil(t, a.tour)
@@ -372,9 +377,12 @@ func TestTourScreens(t *testing.T) {
 			return Options{Layout: file.Layout, Kit: kit}
 		}}
 	a, _ := at(o, "t")
-	for i, want := range [][]string{{"What is wrong?"}, {"Before you touch anything", "never the bare battery"}, {"reading 1", "GET READY", "Battery 12 V", "fuse"},
-		{"THE LAMP IS  bright", "-> "}, {"reading 2", "the dial to DC volts", "RED", "BLACK"}, {"reading 3", "DC millivolts", "first joint left of"},
-		{"R red  B black", "ruled out"}, {"[3 How, safely?]", "-(R)-"}, {"DIAL   DC millivolts"}, {"Evidence", "1  bright"}, {"Help: hunt"}} {
+	for i, want := range [][]string{{"What is wrong?"}, {"Before you touch anything", "never the bare battery"},
+		{"reading 1", "GET READY", "Battery 12 V", "fuse"},
+		{"THE LAMP IS  bright", "-> "}, {"reading 2", "the dial to DC volts", "RED", "BLACK"},
+		{"reading 3", "DC millivolts", "first joint left of"},
+		{"R red  B black", "ruled out"}, {"[3 How, safely?]", "-(R)-"}, {"DIAL   DC millivolts"},
+		{"Evidence", "1  bright"}, {"Help: hunt"}} {
 		for _, w := range want {
 			assert.Contains(t, trimmed(a.View()), w, "station %d", i+1)
 		}

@@ -25,18 +25,22 @@ func thinWires(asked *[]int, written *int) Options {
 	o := Options{Layout: l, LayoutPath: "oval.hcl"}
 	pair := func(name string, piece int, without float64) panel.Wire {
 		at := track.Place{Piece: piece, End: -1}
-		return panel.Wire{Name: name, Place: l.PlaceName(at), Hot: track.Center, Common: track.Left, LengthMM: 2500, Without: without, At: at}
+		return panel.Wire{Name: name, Place: l.PlaceName(at), Hot: track.Center, Common: track.Left, LengthMM: 2500,
+			Without: without, At: at}
 	}
 	o.Panel = &block.Options{Layout: l.Name, Plan: func(pairs int) (*panel.Plan, error) {
 		*asked = append(*asked, pairs)
-		p := &panel.Plan{Layout: l.Name, Left: []float64{54, 24.2, 7, 6.8}, Worth: 2, After: 7, Block: "T1", Amps: 3.7, Breaker: 10,
-			Wires: []panel.Wire{pair("A1", 9, 25.6), pair("A2", 30, 24.2)}, Kinds: []panel.Share{{Kind: panel.Short, Share: 0.99, Before: 54.4, After: 7}}}
+		p := &panel.Plan{Layout: l.Name, Left: []float64{54, 24.2, 7, 6.8}, Worth: 2, After: 7, Block: "T1", Amps: 3.7,
+			Breaker: 10,
+			Wires:   []panel.Wire{pair("A1", 9, 25.6), pair("A2", 30, 24.2)},
+			Kinds:   []panel.Share{{Kind: panel.Short, Share: 0.99, Before: 54.4, After: 7}}}
 		if pairs == 1 {
 			p.Wires, p.After = p.Wires[:1], 24.2
 		}
 		for i := range p.Wires {
 			w := &p.Wires[i]
-			p.Labels = append(p.Labels, wiring.Label{Near: w.Name + " hot, to the block", Far: w.Name + " hot, from " + w.Place + " center"})
+			p.Labels = append(p.Labels, wiring.Label{Near: w.Name + " hot, to the block", Far: w.Name + " hot, from " +
+				w.Place + " center"})
 		}
 		return p, nil
 	}, Write: func(*panel.Plan) (string, error) {
@@ -133,7 +137,9 @@ func TestPanelIsKept(t *testing.T) {
 		a := newApp(o)
 		settle(a, a.Init())
 		send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
-		return a, func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }, func(keys ...string) { typeInto(a, 80, 24, keys) }
+		return a, func() string {
+			return strings.Join(strings.Fields(trimmed(a.View())), " ")
+		}, func(keys ...string) { typeInto(a, 80, 24, keys) }
 	}
 	_, seen, do := open()
 	do("enter", "enter", "enter")
@@ -144,7 +150,8 @@ func TestPanelIsKept(t *testing.T) {
 	assert.Contains(t, seen(), "DO A2: fasten it")
 	do("u", "u", "enter")
 	assert.Contains(t, seen(), "step 3 of 6")
-	assert.Equal(t, []string{"panel: A1 main 10, center and left: fastened", "panel: A1 main 10, center and left: hot beeps"}, done)
+	assert.Equal(t, []string{"panel: A1 main 10, center and left: fastened",
+		"panel: A1 main 10, center and left: hot beeps"}, done)
 	_, seen, do = open()
 	assert.Contains(t, seen(), "> 2 of 3 steps done: A1: from the middle of main 10")
 	do("enter")

@@ -42,10 +42,12 @@ func TestPasteThatNeverEnds(t *testing.T) {
 	}{
 		{[]string{"a", "b"}, []time.Duration{0, 9 * s}, "ab"},
 		{[]string{pasteStart + "12" + pasteEnd, "q"}, []time.Duration{0, 9 * s}, pasteStart + "12" + pasteEnd + "q"},
-		{[]string{pasteStart + "12", "3" + pasteEnd, "q"}, []time.Duration{0, s / 2, 9 * s}, pasteStart + "123" + pasteEnd + "q"},
+		{[]string{pasteStart + "12", "3" + pasteEnd, "q"}, []time.Duration{0, s / 2, 9 * s},
+			pasteStart + "123" + pasteEnd + "q"},
 		{[]string{pasteStart + "12", "q", "r"}, []time.Duration{0, 2 * s, 2 * s}, pasteStart + "12" + pasteEnd + "qr"},
 		{[]string{"\x1b[20", "0~12", "q"}, []time.Duration{0, 0, 2 * s}, pasteStart + "12" + pasteEnd + "q"},
-		{[]string{pasteStart + "12\x1b[20", "1~", "q"}, []time.Duration{0, 0, 2 * s}, pasteStart + "12" + pasteEnd + "q"},
+		{[]string{pasteStart + "12\x1b[20", "1~", "q"}, []time.Duration{0, 0, 2 * s},
+			pasteStart + "12" + pasteEnd + "q"},
 		{[]string{pasteStart, strings.Repeat("x", 250) + "yz", strings.Repeat("q", 256)}, []time.Duration{0, 0, 2 * s},
 			pasteStart + strings.Repeat("x", 250) + "yz" + pasteEnd + strings.Repeat("q", 256)},
 	} {

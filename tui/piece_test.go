@@ -43,7 +43,10 @@ func boxed(t testing.TB, kept, aside *[]string) Options {
 	require.NoError(t, err)
 	name := func(p int) string { return f.Layout.Pieces[p].ID() }
 	at := time.Unix(0, 0)
-	return Options{Layout: f.Layout, LayoutPath: "shelf.hcl", Piece: &bench.Options{Layout: f.Layout.Name, Lots: lots, Only: []int{0, 1, 2, 3}, Name: name, Loose: func(p int) string { return piece.Loose(f.Layout, p) },
+	return Options{Layout: f.Layout, LayoutPath: "shelf.hcl", Piece: &bench.Options{Layout: f.Layout.Name, Lots: lots,
+		Only: []int{0, 1, 2, 3}, Name: name, Loose: func(p int) string {
+			return piece.Loose(f.Layout, p)
+		},
 		Passed: func(p int) bool { return p == 0 },
 		Keep: func(lot *piece.Lot, p int) (string, time.Time, error) {
 			*kept = append(*kept, name(p))
@@ -53,7 +56,8 @@ func boxed(t testing.TB, kept, aside *[]string) Options {
 			at = at.Add(14 * time.Second)
 			return name(p) + " passed: odds 0.2 in shelf.hcl", at, nil
 		},
-		Before: map[int]string{1: "main 2 was put aside at the bench on 3 May (wrong at 2): is it mended, or is another in its place?"},
+		Before: map[int]string{1: "main 2 was put aside at the bench on 3 May (wrong at 2): is it mended, or is " +
+			"another in its place?"},
 		Aside: func(p int, wrong []int) error {
 			*aside = append(*aside, name(p)+" "+piece.Numbers(wrong))
 			if len(*aside) == 1 {
@@ -104,7 +108,8 @@ func TestPieceScreen(t *testing.T) {
 	do("1")
 	assert.Contains(t, seen(), "First off the rails: station lamp.")
 	do("enter")
-	assert.Contains(t, seen(), "take a straight, to lie at main 2, from the box !! main 2 was put aside at the bench on 3 May (wrong at 2): is it mended, or is another in its place? BLACK start left RED end left")
+	assert.Contains(t, seen(), "take a straight, to lie at main 2, from the box !! main 2 was put aside at the bench "+
+		"on 3 May (wrong at 2): is it mended, or is another in its place? BLACK start left RED end left")
 	do("1", "1", "0")
 	assert.Contains(t, seen(), "the disk is full")
 	assert.Contains(t, seen(), "passed 0")
@@ -116,7 +121,8 @@ func TestPieceScreen(t *testing.T) {
 	do("u")
 	assert.NotContains(t, seen(), "wrong: ")
 	do("1", "1")
-	assert.Contains(t, seen(), "MAIN 4 IS NOT AS IT MUST BE: wrong at 3 x 3: black on start left, red on start right, must be silent (ohms: OL) - 100 %: metal lies across the two rails. Do: look for a tool")
+	assert.Contains(t, seen(), "MAIN 4 IS NOT AS IT MUST BE: wrong at 3 x 3: black on start left, red on start "+
+		"right, must be silent (ohms: OL) - 100 %: metal lies across the two rails. Do: look for a tool")
 	do("u", "0")
 	assert.Contains(t, seen(), "main 4 passed: odds 0.2 in shelf.hcl (14 s a piece)")
 	assert.Contains(t, seen(), "0 of 3 to go")

@@ -34,7 +34,8 @@ func before(t *testing.T) Options {
 // TestQuizFrames: every page of a quiz, from small to as large as a wall.
 func TestQuizFrames(t *testing.T) {
 	setUp := []string{"enter", "enter", "train off", "enter", "enter", "supply lamp", "enter", "enter"}
-	called := append(append([]string(nil), setUp...), "red: volts T1", "enter", "blue: mv T1 hot to main 12 center", "enter")
+	called := append(append([]string(nil), setUp...), "red: volts T1", "enter", "blue: mv T1 hot to main 12 center",
+		"enter")
 	besides := append(append([]string(nil), called...), "enter")
 	for _, way := range []struct {
 		name string

@@ -67,7 +67,8 @@ func TestReportFromDone(t *testing.T) {
 	_, r := recordsShown("1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f", "enter", "p")
 	assert.Equal(t, []string{"2026-03-01-2 html"}, r.Written)
 	for _, keys := range [][]string{{"ctrl+r"}, {"no", "enter", "o"}} { // o begins an answer of the proof
-		s, _ := recordsShown(append([]string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f", "enter"}, keys...)...)
+		s, _ := recordsShown(append([]string{"1", "enter", "enter", "1", "40", "enter", "0", "1", "n", "enter", "f",
+			"enter"}, keys...)...)
 		assert.Contains(t, s, "Hunts on this layout")
 	}
 }

@@ -30,7 +30,8 @@ func TestSizes(t *testing.T) {
 			}
 			n := set.Position(fn.End()).Line - set.Position(fn.Pos()).Line + 1
 			most := 60
-			if name := strings.ToLower(fn.Name.Name); strings.Contains(name, "view") || strings.HasSuffix(name, "keys") {
+			if name := strings.ToLower(fn.Name.Name); strings.Contains(name, "view") ||
+				strings.HasSuffix(name, "keys") {
 				most = 100 // views, and tables of keys
 			}
 			assert.LessOrEqual(t, n, most, "%s: %s", path, fn.Name.Name)
@@ -57,7 +58,8 @@ func TestNoLooseGoroutines(t *testing.T) {
 			case *ast.GoStmt:
 				t.Errorf("%s: a goroutine of its own", set.Position(n.Pos()))
 			case *ast.SelectorExpr:
-				if x, ok := n.X.(*ast.Ident); ok && x.Name == "tea" && (n.Sel.Name == "Exec" || n.Sel.Name == "ExecProcess") {
+				if x, ok := n.X.(*ast.Ident); ok && x.Name == "tea" &&
+					(n.Sel.Name == "Exec" || n.Sel.Name == "ExecProcess") {
 					t.Errorf("%s: hands the terminal over", set.Position(n.Pos()))
 				}
 			}

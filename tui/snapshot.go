@@ -51,9 +51,12 @@ func settle(a tea.Model, c tea.Cmd) {
 	}
 }
 
-var named = map[string]tea.KeyType{"enter": tea.KeyEnter, "tab": tea.KeyTab, "shift+tab": tea.KeyShiftTab, "esc": tea.KeyEsc, "up": tea.KeyUp,
-	"down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown, "home": tea.KeyHome,
-	"backspace": tea.KeyBackspace, "delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+p": tea.KeyCtrlP, "ctrl+r": tea.KeyCtrlR, "ctrl+t": tea.KeyCtrlT, "ctrl+u": tea.KeyCtrlU,
+var named = map[string]tea.KeyType{"enter": tea.KeyEnter, "tab": tea.KeyTab, "shift+tab": tea.KeyShiftTab,
+	"esc": tea.KeyEsc, "up": tea.KeyUp,
+	"down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown,
+	"home":      tea.KeyHome,
+	"backspace": tea.KeyBackspace, "delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+p": tea.KeyCtrlP,
+	"ctrl+r": tea.KeyCtrlR, "ctrl+t": tea.KeyCtrlT, "ctrl+u": tea.KeyCtrlU,
 	"ctrl+z": tea.KeyCtrlZ, " ": tea.KeySpace}
 
 func keyMsgs(k string) []tea.KeyMsg {

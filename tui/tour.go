@@ -37,17 +37,26 @@ type stop struct {
 func keys(k ...string) func(*app) []string { return func(*app) []string { return k } }
 
 var stops = []stop{
-	{keys(), "This is a tour of one minute on an invented layout; nothing of it is saved. A hunt begins with what you saw. Here the breaker trips at once: choice 1."},
+	{keys(), "This is a tour of one minute on an invented layout; nothing of it is saved. A hunt begins with what " +
+		"you saw. Here the breaker trips at once: choice 1."},
 	{keys("1"), "Before the first reading stands what can hurt you or the track. Read it before you touch anything."},
 	{keys("enter"), "One reading at a time. First what your hands do, in their order, with a drawing where it helps."},
-	{answer, "Type what you see or what the meter shows, as it shows it: bright, 0.4, 212 mV, OL, beep, no. The line below says at once what that would mean. Enter takes it."},
-	{keys("enter"), "Then comes the next reading, the one that tells most for its time: the dial, where red goes and where black."},
+	{answer, "Type what you see or what the meter shows, as it shows it: bright, 0.4, 212 mV, OL, beep, no. The line " +
+		"below says at once what that would mean. Enter takes it."},
+	{keys("enter"), "Then comes the next reading, the one that tells most for its time: the dial, where red goes and " +
+		"where black."},
 	{answered, "Places are counted from something you can see, and drawn: R and B are your probes."},
-	{keys("tab"), "Tab: the map, R and B on it. Later what is ruled out is dotted, and 1, 2, 3 stand on the likeliest pieces."},
-	{keys("tab", "w", "3"), "w: why this reading, what if it shows something else, and how to take it safely, with a drawing of the probes on the rails."},
-	{keys("esc", "g"), "g (or * on the number pad): letters to be read from the other end of the table. The number pad is enough for a whole hunt: 1 beeps, 0 silent, figures, + over the range, - undo, . can't reach, Enter."},
-	{keys("g", "e"), "e: every reading so far and what it told. Change one, remove one, undo (u) and redo (r) at any depth, or look what would be believed without it (o)."},
-	{keys("esc", "?"), "At the end come the few pieces to lift, likeliest first, and one reading that proves the repair. ? shows on every screen what works there now; t in it shows this tour again. Enter: to your own hunt."},
+	{keys("tab"), "Tab: the map, R and B on it. Later what is ruled out is dotted, and 1, 2, 3 stand on the " +
+		"likeliest pieces."},
+	{keys("tab", "w", "3"), "w: why this reading, what if it shows something else, and how to take it safely, with a " +
+		"drawing of the probes on the rails."},
+	{keys("esc", "g"), "g (or * on the number pad): letters to be read from the other end of the table. The number " +
+		"pad is enough for a whole hunt: 1 beeps, 0 silent, figures, + over the range, - undo, . can't reach, Enter."},
+	{keys("g", "e"), "e: every reading so far and what it told. Change one, remove one, undo (u) and redo (r) at any " +
+		"depth, or look what would be believed without it (o)."},
+	{keys("esc", "?"), "At the end come the few pieces to lift, likeliest first, and one reading that proves the " +
+		"repair. ? shows on every screen what works there now; t in it shows this tour again. Enter: to your own " +
+		"hunt."},
 }
 
 // answer types the likeliest outcome of the reading that is wanted.

@@ -63,7 +63,8 @@ func tooSmall(w, h int) bool {
 
 // saysTooSmall says so in as many lines as it takes and there are.
 func saysTooSmall(w, h int) string {
-	s := fmt.Sprintf("%dx%d is too small: make it %dx%d. Keys do nothing until then; all is kept. Ctrl-C leaves.", w, h, minWidth, minHeight)
+	s := fmt.Sprintf("%dx%d is too small: make it %dx%d. Keys do nothing until then; all is kept. Ctrl-C leaves.", w, h,
+		minWidth, minHeight)
 	lines := text.Wrap(s, w)
 	lines = lines[:min(len(lines), h)]
 	for i := range lines {
@@ -210,7 +211,8 @@ func progress(v *hunt.View, w, cells int) string {
 	if all > 0 {
 		full = (cells*left + all - 1) / all
 	}
-	s := strings.TrimSpace(fmt.Sprintf("%d of %d %s%s", left, all, strings.Repeat("#", full), strings.Repeat(".", cells-full)))
+	s := strings.TrimSpace(fmt.Sprintf("%d of %d %s%s", left, all, strings.Repeat("#", full),
+		strings.Repeat(".", cells-full)))
 	if w >= 60 {
 		s = "left " + s
 	}

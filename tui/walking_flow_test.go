@@ -74,7 +74,8 @@ func TestCheckIsAScreen(t *testing.T) {
 	assert.Contains(t, a.View(), "check of the design")
 	press(a, "s", "esc")
 	assert.Contains(t, a.View(), "fishplate, walk:")
-	assert.Equal(t, []int{undos, at}, []int{a.walk.Course().Undos(), a.walk.Course().State().At}, "keys at the check lay nothing")
+	assert.Equal(t, []int{undos, at}, []int{a.walk.Course().Undos(), a.walk.Course().State().At},
+		"keys at the check lay nothing")
 	a.walk.o.Check = func(string, int) (string, error) { return "", errors.New("no such file, in a test") }
 	press(a, "k")
 	assert.Contains(t, a.View(), "! no such file, in a test")
@@ -172,7 +173,8 @@ func TestWalkShapes(t *testing.T) {
 // star, slash and Enter alone.
 func TestWalkByPad(t *testing.T) {
 	d := newDesk()
-	a := walkTo(newWalk(d), 40, 20, "1", "enter", "*", "8", "*", "4", "enter", "7", "+", "+", "+", "8", "8", "9", "-", "8", "8", "7", "*", "4", "enter", "/", "1")
+	a := walkTo(newWalk(d), 40, 20, "1", "enter", "*", "8", "*", "4", "enter", "7", "+", "+", "+", "8", "8", "9", "-",
+		"8", "8", "7", "*", "4", "enter", "/", "1")
 	require.NotNil(t, a.walk.Course())
 	assert.True(t, a.walk.Course().Here().Closes, a.View())
 	assert.Equal(t, 16, a.walk.Course().Pieces())
@@ -199,7 +201,8 @@ func TestWalkSides(t *testing.T) {
 	for _, way := range []struct {
 		keys []string
 		up   bool
-	}{{[]string{"t", "l"}, true}, {[]string{"t", "r"}, false}, {[]string{"j", "l"}, true}, {[]string{"j", "r"}, false}} {
+	}{{[]string{"t", "l"}, true}, {[]string{"t", "r"}, false}, {[]string{"j", "l"}, true},
+		{[]string{"j", "r"}, false}} {
 		a := walkTo(newWalk(newDesk()), 80, 24, append([]string{"1", "enter", "s"}, way.keys...)...)
 		l, _ := a.walk.Course().Layout()
 		p := &l.Pieces[1]
@@ -222,7 +225,8 @@ func TestWalkUsualSupply(t *testing.T) {
 
 // TestWalkFigureEight walks one in, over its crossing twice, with a size typed.
 func TestWalkFigureEight(t *testing.T) {
-	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "x", "S", "4", "10.5", "enter", "6", "l", "s", "x", "1", "s", "6", "r", "s", "c")
+	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "x", "S", "4", "10.5", "enter", "6", "l", "s", "x", "1", "s",
+		"6", "r", "s", "c")
 	c := a.walk.Course()
 	assert.True(t, c.Here().Closes, a.View())
 	assert.Empty(t, c.Troubles())
@@ -255,12 +259,14 @@ func TestWalkChangesAPiece(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {40, 20}} {
 		a := walkTo(newWalk(newDesk()), size[0], size[1], "2", "enter", "enter")
 		words := func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }
-		require.Contains(t, words(), "20 pieces laid; f puts a feeder here, e then t makes the piece behind a turnout, w saves")
+		require.Contains(t, words(), "20 pieces laid; f puts a feeder here, e then t makes the piece behind a "+
+			"turnout, w saves")
 		press(a, "left")
 		require.Contains(t, words(), "e change it", "among the keys, at %v", size)
 		press(a, "t", "l")
 		require.Equal(t, 21, a.walk.Course().Pieces())
-		require.Contains(t, words(), "turnout is called W1; put in, the run is longer; to change a piece instead: u, then e first")
+		require.Contains(t, words(), "turnout is called W1; put in, the run is longer; to change a piece instead: u, "+
+			"then e first")
 		press(a, "u", "e", "t", "l")
 		require.Equal(t, 20, a.walk.Course().Pieces())
 		require.Equal(t, track.Turnout, a.walk.Course().Behind().Words.Kind)
@@ -272,7 +278,8 @@ func TestWalkChangesAPiece(t *testing.T) {
 // TestWalkJoinsWhatFits: of the ends that a run can be joined to, what fits comes first,
 // as the line of the end said, and not what is nearest and looks away.
 func TestWalkJoinsWhatFits(t *testing.T) {
-	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3", "s", "t", "l", "6", "s", "j", "r", "2", "s", "4", "l", "8", "s", "4", "l")
+	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3", "s", "t", "l", "6", "s", "j", "r", "2", "s", "4", "l",
+		"8", "s", "4", "l")
 	require.Contains(t, trimmed(a.View()), "a straight of 50 in fits: c")
 	press(a, "c", "enter")
 	require.Contains(t, trimmed(a.View()), "joined to the start of main with a straight of 50 in")
@@ -369,8 +376,11 @@ func bigWalk(t require.TestingT, n int, rows bool) WalkOptions {
 		straights = strings.Repeat("    \"straight 10\",\n", side)
 	}
 	const curves = "    \"4 x curve left diameter 31 angle 45\",\n"
-	f, problems := layoutfile.Read("big", []byte("name = \"big\"\nunits = \"in\"\nconstruction = \"metal-tie\"\nrun \"main\" {\n  closes = true\n  pieces = [\n"+
-		straights+curves+straights+curves+"  ]\n}\nsupply \"T1\" {\n  current = \"ac\"\n  volts = 18\n  breaker = 10\n}\n"))
+	f, problems := layoutfile.Read("big",
+		[]byte("name = \"big\"\nunits = \"in\"\nconstruction = \"metal-tie\"\nrun \"main\" {\n  closes = true\n  "+
+			"pieces = [\n"+
+			straights+curves+straights+curves+
+			"  ]\n}\nsupply \"T1\" {\n  current = \"ac\"\n  volts = 18\n  breaker = 10\n}\n"))
 	require.NotNil(t, f, "%v", problems)
 	c, err := course.Open(f)
 	require.NoError(t, err)

@@ -118,7 +118,8 @@ construction = "metal-tie"
 run "main" {
   closes = true
   pieces = ["3 x straight 10", "turnout left diameter 31 angle 45 through 10 as W1", "18 x straight 10",
-    "turnout right trailing diameter 31 angle 45 through 10 as W2", "4 x straight 10", "4 x curve left diameter 31 angle 45",
+    "turnout right trailing diameter 31 angle 45 through 10 as W2", "4 x straight 10",
+    "4 x curve left diameter 31 angle 45",
     "27 x straight 10", "4 x curve left diameter 31 angle 45"]
 }
 run "siding" {
@@ -160,8 +161,10 @@ func TestEightyPieces(t *testing.T) {
 		{"a key a piece", same},
 	}
 	for _, way := range ways {
-		keys := flat([]string{"1", "enter"}, way.n(3, "s"), []string{"f", "enter", "enter", "t", "l"}, way.n(18, "s"), []string{"j", "l"},
-			way.n(4, "s"), way.n(4, "l"), way.n(14, "s"), []string{"f", "enter"}, way.n(13, "s"), way.n(4, "l"), []string{"c"},
+		keys := flat([]string{"1", "enter"}, way.n(3, "s"), []string{"f", "enter", "enter", "t", "l"}, way.n(18, "s"),
+			[]string{"j", "l"},
+			way.n(4, "s"), way.n(4, "l"), way.n(14, "s"), []string{"f", "enter"}, way.n(13, "s"), way.n(4, "l"),
+			[]string{"c"},
 			[]string{"/", "W1", "enter", "d", "enter", "r"}, way.n(15, "s"), []string{"r", "c", "1", "w"})
 		d := newDesk()
 		a := walkTo(newWalk(d), 80, 24, keys...)
@@ -174,7 +177,8 @@ func TestEightyPieces(t *testing.T) {
 		assert.Len(t, got.Layout.Pieces, 80)
 		assert.Empty(t, d.kept, "what is saved is not kept beside it")
 		n := presses(keys)
-		t.Logf("%s: %d pieces, a siding and %d feeders in %d key presses", way.name, len(got.Layout.Pieces), len(got.Layout.Feeders), n)
+		t.Logf("%s: %d pieces, a siding and %d feeders in %d key presses", way.name, len(got.Layout.Pieces),
+			len(got.Layout.Feeders), n)
 		assert.Less(t, n, 150, way.name)
 	}
 }
@@ -277,8 +281,10 @@ func TestWalkFrames(t *testing.T) {
 	}
 }
 
-var walkKeys = []string{"s", "l", "r", "t", "l", "j", "r", "x", "b", "1", "2", "3", "enter", "enter", "S", "L", "T", "X", "c", "d", "v", "o", "e", "f", "i", "h", "m", "n", "a", "y", "p",
-	"p", "p", "u", "U", "left", "right", "up", "down", "home", "end", "pgup", "pgdown", "/", "!", "z", "tab", "*", "+", "-", "w", "q", "g", "k", "?", "esc", "esc", "backspace", "delete",
+var walkKeys = []string{"s", "l", "r", "t", "l", "j", "r", "x", "b", "1", "2", "3", "enter", "enter", "S", "L", "T",
+	"X", "c", "d", "v", "o", "e", "f", "i", "h", "m", "n", "a", "y", "p",
+	"p", "p", "u", "U", "left", "right", "up", "down", "home", "end", "pgup", "pgdown", "/", "!", "z", "tab", "*", "+",
+	"-", "w", "q", "g", "k", "?", "esc", "esc", "backspace", "delete",
 	":", "ctrl+z", " ", "W1", "main 7", "é漢", "tunnel", "\x1b", "\u202e", "0", ".", "r15.5 22.5", "8", "9"}
 
 // TestWalkMonkey presses any keys in windows of any size, on new layouts and
@@ -304,7 +310,8 @@ func TestWalkMonkey(t *testing.T) {
 				w, h := rapid.IntRange(1, 300).Draw(t, "w"), rapid.IntRange(1, 100).Draw(t, "h")
 				trail = append(trail, fmt.Sprint(w, "x", h))
 				send(a, tea.WindowSizeMsg{Width: w, Height: h})
-				send(a, tea.MouseMsg{X: w / 2, Y: rapid.IntRange(0, h).Draw(t, "y"), Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+				send(a, tea.MouseMsg{X: w / 2, Y: rapid.IntRange(0, h).Draw(t, "y"), Action: tea.MouseActionPress,
+					Button: tea.MouseButtonLeft})
 			} else {
 				k := rapid.SampledFrom(walkKeys).Draw(t, "key")
 				trail = append(trail, k)
@@ -352,7 +359,8 @@ func allBack(t require.TestingT, a *app, trail string) {
 func walkStarts(t require.TestingT) []string {
 	_, demo := layoutfile.Demo()
 	starts := []string{"", string(demo)}
-	for _, n := range []string{"figure-eight", "double", "yard", "reversing", "shelf-two-rail", "blocks", "rail-tied", "two-cabs"} {
+	for _, n := range []string{"figure-eight", "double", "yard", "reversing", "shelf-two-rail", "blocks", "rail-tied",
+		"two-cabs"} {
 		src, err := os.ReadFile(filepath.Join("..", "testdata", "layouts", n+".hcl"))
 		require.NoError(t, err)
 		starts = append(starts, string(src))

@@ -19,7 +19,8 @@ units        = "in"
 construction = "metal-tie"
 run "main" {
   closes = true
-  pieces = ["8 x straight 10", "4 x curve left diameter 31 angle 45", "2 x straight 10", "4 x straight 10 untied", "2 x straight 10", "4 x curve left diameter 31 angle 45"]
+  pieces = ["8 x straight 10", "4 x curve left diameter 31 angle 45", "2 x straight 10",
+    "4 x straight 10 untied", "2 x straight 10", "4 x curve left diameter 31 angle 45"]
 }
 supply "T1" {
   current = "ac"
@@ -135,7 +136,8 @@ func TestWalkKeys(t *testing.T) {
 	assert.Empty(t, c.Troubles())
 	l, good := c.Layout()
 	require.True(t, good)
-	assert.Equal(t, []int{3, 1, 1, 1, 1}, []int{len(l.Runs), len(l.Feeders), len(l.Buses), len(l.Accessories), len(l.InsulatedRails)})
+	assert.Equal(t, []int{3, 1, 1, 1, 1}, []int{len(l.Runs), len(l.Feeders), len(l.Buses), len(l.Accessories),
+		len(l.InsulatedRails)})
 	n := presses(keys)
 	t.Logf("%d key presses", n)
 	assert.LessOrEqual(t, n, 60)
@@ -163,7 +165,8 @@ func TestWalkWiring(t *testing.T) {
 	got := d.files["shelf-oval.hcl"]
 	sameWalked(t, strings.Replace(wired, `"main 14"`, `"main 14/15"`, 1), got)
 	n := presses(wires)
-	t.Logf("2 supplies, a bus, a strip, 2 toggles, 2 feeders, a block, 2 accessories and an insulated rail in %d key presses", n)
+	t.Logf("2 supplies, a bus, a strip, 2 toggles, 2 feeders, a block, 2 accessories and an insulated rail in %d key "+
+		"presses", n)
 	assert.Less(t, n, 200)
 	c := a.walk.Course()
 	for c.Undo() != "" {
@@ -180,13 +183,16 @@ func TestWalkWiringByPad(t *testing.T) {
 	d := newDesk()
 	power := func(keys ...string) []string { return append([]string{"/", "6", "-", "/", "6"}, keys...) } // back once
 	var keys []string
-	for _, k := range [][]string{{"1", "enter", "*", "8", "*", "4", "enter", "7", "*", "4", "enter", "8", "*", "4", "enter", "7", "*", "4", "enter", "/", "1"},
-		{"0", "enter", "enter"}, power("3", "1", "-", "-", "/", "6", "3", "+"), power("4", "2", "+"), {"/", "4", "6", "enter", "0", "3", "+", "/", "4", "4", "enter"},
+	for _, k := range [][]string{{"1", "enter", "*", "8", "*", "4", "enter", "7", "*", "4", "enter", "8", "*", "4",
+		"enter", "7", "*", "4", "enter", "/", "1"},
+		{"0", "enter", "enter"}, power("3", "1", "-", "-", "/", "6", "3", "+"), power("4", "2", "+"),
+		{"/", "4", "6", "enter", "0", "3", "+", "/", "4", "4", "enter"},
 		power("5", "8", "enter", "+"), power("6", "1", "1", "+"), power("8", "4", "2", "1", "4", "enter"), {"/", "3"}} {
 		keys = append(keys, k...)
 	}
 	for _, k := range keys {
-		require.True(t, k == "enter" || len(k) == 1 && strings.Contains("0123456789.+-*/", k), "%q is not on the number pad", k)
+		require.True(t, k == "enter" || len(k) == 1 && strings.Contains("0123456789.+-*/", k),
+			"%q is not on the number pad", k)
 	}
 	a := walkTo(newWalk(d), 40, 20, keys...)
 	f, problems := layoutfile.Read("x", []byte(d.files["shelf-oval.hcl"]))
@@ -303,7 +309,8 @@ func TestWalkRefusesWiring(t *testing.T) {
 	}{
 		{[]string{"p", "2", "1", "99", "enter"}, "volts: give a number from 0.5 to 60"},
 		{[]string{"p", "2", "1", "18", "enter", "x", "enter"}, "breaker: give a number from 0.1 to 100"},
-		{[]string{"p", "2", "1", "18", "enter", "10", "enter", "1", "1", "F1", "enter"}, `a feeder is called "F1" already`},
+		{[]string{"p", "2", "1", "18", "enter", "10", "enter", "1", "1", "F1", "enter"},
+			`a feeder is called "F1" already`},
 		{[]string{"p", "3", "1", "rope", "enter"}, "wire: write a gauge or a cross-section"},
 		{[]string{"p", "3", "1", "enter", "long", "enter"}, "length: write a length"},
 		{[]string{"p", "3", "1", "enter", "enter", "1.5", "enter"}, "terminals: give a whole number from 1 to 100"},
@@ -314,7 +321,8 @@ func TestWalkRefusesWiring(t *testing.T) {
 		{[]string{"p", "9"}, "choose 1 to 8, or Esc"},
 	} {
 		a := walkTo(openWalk(t, newDesk(), string(demo)), 80, 24, way.keys...)
-		assert.Contains(t, strings.Join(strings.Fields(trimmed(a.View())), " "), way.says, "%v\n%s", way.keys, trimmed(a.View()))
+		assert.Contains(t, strings.Join(strings.Fields(trimmed(a.View())), " "), way.says, "%v\n%s", way.keys,
+			trimmed(a.View()))
 		assert.Equal(t, string(demo), string(a.walk.Course().Text()), "%v", way.keys)
 		assert.Equal(t, 0, a.walk.Course().Undos())
 	}
@@ -367,7 +375,8 @@ func TestWalkBlockProposed(t *testing.T) {
 	assert.Equal(t, "12", proposed("pgdown", "right", "right", "i", "enter", "home", "p", "5"))
 	assert.Equal(t, "8", proposed("right", "right", "right", "i", "enter", "p", "5"), "the joint where one stands")
 
-	spur := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "5", "s", "f", "enter", "enter", "p", "4", "+", "home", "p", "5")
+	spur := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "5", "s", "f", "enter", "enter", "p", "4", "+",
+		"home", "p", "5")
 	assert.Contains(t, trimmed(spur.View()), "\n>  5\n")
 	for _, k := range []string{"9", "0", "0", "enter"} {
 		send(spur, keyMsgs(k)[0])

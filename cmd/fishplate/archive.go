@@ -227,7 +227,8 @@ func (a *archive) find(word string) (*entry, error) {
 	if len(all) == 0 {
 		return nil, fmt.Errorf("no hunt of %s is kept yet: %s is not there or empty", a.src.name, a.dir)
 	}
-	return nil, fmt.Errorf("there is no record %q; there are 1 to %d, the newest first: fishplate records %s", word, len(all), a.src.name)
+	return nil, fmt.Errorf("there is no record %q; there are 1 to %d, the newest first: fishplate records %s", word,
+		len(all), a.src.name)
 }
 
 // old is where a hunt was kept before there were records.
@@ -248,7 +249,8 @@ func (a *archive) migrate() (string, error) {
 		}
 		e := readEntry("", path)
 		if e.err != nil {
-			return said, fmt.Errorf("an old hunt, %s, cannot be moved to %s: %w; move it away yourself", path, a.dir, e.err)
+			return said, fmt.Errorf("an old hunt, %s, cannot be moved to %s: %w; move it away yourself", path, a.dir,
+				e.err)
 		}
 		r := e.rec
 		r.Began, r.Saved = info.ModTime().Round(time.Second), info.ModTime().Round(time.Second)

@@ -112,7 +112,8 @@ func TestPagesInTerminal(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "row.hcl"), []byte(rowOfTrack), 0o644))
 	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "row.hcl")
 	c.see("What is wrong?")
-	for _, page := range [][2]string{{"3", "F1: T1 to main 1"}, {"6", "no proven hunt of it yet"}, {"7", "Checked as drawn"}} {
+	for _, page := range [][2]string{{"3", "F1: T1 to main 1"}, {"6", "no proven hunt of it yet"},
+		{"7", "Checked as drawn"}} {
 		c.press("a")
 		c.see("Around the hunt")
 		c.press(page[0])

@@ -40,14 +40,16 @@ func (w commands) buildCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "build LAYOUT",
 		Short: "prove a layout in stages while it is laid",
-		Long: "Says after which pieces to stop, what to read there and with which limit, so that a fault is never more than N pieces away " +
-			"and the stops cost little: turnouts both ways, insulated rails before they are nailed down, feeders one by one, phase before joining. " +
-			"At a terminal it goes through them one by one, keeps what was good in LAYOUT.build.json, and begins a hunt on what is laid where one is not " +
-			"(--ask does so line by line). --format and -o print the check list, what was good ticked.",
+		Long: "Says after which pieces to stop, what to read there and with which limit, so that a fault is never " +
+			"more than N pieces away and the stops cost little: turnouts both ways, insulated rails before they are " +
+			"nailed down, feeders one by one, phase before joining. At a terminal it goes through them one by one, " +
+			"keeps what was good in LAYOUT.build.json, and begins a hunt on what is laid where one is not (--ask " +
+			"does so line by line). --format and -o print the check list, what was good ticked.",
 		Example: "fishplate build shelf.hcl --within 6 -o build.html\nfishplate build shelf.hcl --ask",
 	}, func(words []string) int { return proving{w.world}.build(&a, words) })
 	c.Flags().IntVar(&a.within, "within", stage.Within, "a fault is at most `N` pieces away")
-	c.Flags().BoolVar(&a.ask, "ask", false, "ask line by line, and keep what was good in LAYOUT.build.json: screen readers")
+	c.Flags().BoolVar(&a.ask, "ask", false,
+		"ask line by line, and keep what was good in LAYOUT.build.json: screen readers")
 	c.Flags().BoolVar(&a.plain, "plain", false, "print the check list, at a terminal too")
 	a.flags(c)
 	a.look = lookFlags(c.Flags()).readings(c.Flags())
@@ -60,17 +62,18 @@ func (w commands) setupCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "setup LAYOUT",
 		Short: "a portable layout on the evening: joints between boards, then plugs",
-		Long: "Goes through a portable layout as it is set up, for two people: one calls and ticks, one holds the probes. " +
-			"The file names its boards in the order of setting up, each as a module with its first and last piece " +
-			"(fishplate help file). " +
-			"Board by board it says what to join and what must beep or be silent across each joint, then plug by plug; " +
-			"joints that close a ring come last. " +
-			"At a terminal one by one; what was good is kept in LAYOUT.build.json until --new (--ask does so line by line). " +
-			"--format and -o print the check list.",
+		Long: "Goes through a portable layout as it is set up, for two people: one calls and ticks, one holds the " +
+			"probes. The file names its boards in the order of setting up, each as a module with its first and last " +
+			"piece (fishplate help file). " +
+			"Board by board it says what to join and what must beep or be silent across each joint, then plug by " +
+			"plug; joints that close a ring come last. " +
+			"At a terminal one by one; what was good is kept in LAYOUT.build.json until --new (--ask does so line by " +
+			"line). --format and -o print the check list.",
 		Example: "fishplate setup shelf.hcl --new\nfishplate setup shelf.hcl -o setup.html",
 	}, func(words []string) int { return proving{w.world}.build(&a, words) })
 	c.Flags().BoolVar(&a.fresh, "new", false, "it is set up anew: nothing is ticked yet")
-	c.Flags().BoolVar(&a.ask, "ask", false, "ask line by line, and keep what was good in LAYOUT.build.json: screen readers")
+	c.Flags().BoolVar(&a.ask, "ask", false,
+		"ask line by line, and keep what was good in LAYOUT.build.json: screen readers")
 	c.Flags().BoolVar(&a.plain, "plain", false, "print the check list, at a terminal too")
 	a.flags(c)
 	a.look = lookFlags(c.Flags()).readings(c.Flags())

@@ -66,7 +66,8 @@ func readTicks(layout string) (*ticks, error) {
 		err = fmt.Errorf("panel_pairs is %d, and a panel has 1 to %d", t.Pairs, panel.Most)
 	}
 	if err != nil {
-		return nil, fmt.Errorf("the ticks in %s cannot be read: %w; move that file away to begin anew", ticksPath(layout), err)
+		return nil, fmt.Errorf("the ticks in %s cannot be read: %w; move that file away to begin anew",
+			ticksPath(layout), err)
 	}
 	return t, nil
 }
@@ -92,7 +93,8 @@ func (t *ticks) tick(layout, where, key, showed string) error {
 }
 
 func (t *ticks) add(where, key, showed string) {
-	t.Ticks = append(t.Ticks, tick{Piece: where, Reading: key, Showed: outside.Line(showed), At: time.Now().Round(time.Second)})
+	t.Ticks = append(t.Ticks, tick{Piece: where, Reading: key, Showed: outside.Line(showed),
+		At: time.Now().Round(time.Second)})
 }
 
 func (t *ticks) untick(layout, key string) error {
@@ -116,7 +118,8 @@ func (t *ticks) drop(key string) {
 // putAside keeps that a piece was not as it must be, and passes that it is now.
 func (t *ticks) putAside(layout, piece string, wrong []int) error {
 	return t.change(layout, func(kept *ticks) {
-		kept.Aside = append(without(kept.Aside, piece), aside{Piece: outside.Line(piece), Wrong: wrong, At: time.Now().Round(time.Second)})
+		kept.Aside = append(without(kept.Aside, piece), aside{Piece: outside.Line(piece), Wrong: wrong,
+			At: time.Now().Round(time.Second)})
 	})
 }
 
@@ -135,7 +138,8 @@ func without(list []aside, piece string) []aside {
 func (t *ticks) aside(name string) string {
 	for i := range t.Aside {
 		if x := &t.Aside[i]; x.Piece == name {
-			return fmt.Sprintf("%s was put aside at the bench on %s (wrong at %s): is it mended, or is another in its place?", name, x.At.Format("2 January"), piece.Numbers(x.Wrong))
+			return fmt.Sprintf("%s was put aside at the bench on %s (wrong at %s): is it mended, or is another in "+
+				"its place?", name, x.At.Format("2 January"), piece.Numbers(x.Wrong))
 		}
 	}
 	return ""
@@ -241,7 +245,8 @@ func (b *builder) stages() error {
 	stops := b.proof.Plan.Stops()
 	for told := stage.Stop(nil); ; {
 		s, r := b.proof.Next()
-		if told != nil && s != told && told.Tail() != "" && (s == nil || slices.Index(stops, s) > slices.Index(stops, told)) {
+		if told != nil && s != told && told.Tail() != "" &&
+			(s == nil || slices.Index(stops, s) > slices.Index(stops, told)) {
 			b.say(told.Tail())
 		}
 		if s == nil {
@@ -281,7 +286,8 @@ func (b *builder) done() error {
 // provenPage is what comes when all is proven.
 func provenPage(plan *stage.Plan, name string) *pages.Page {
 	p := plan.Done()
-	next := []string{fmt.Sprintf("fishplate panel %s: thin wires to one block, so that a fault is found standing.", name),
+	next := []string{fmt.Sprintf("fishplate panel %s: thin wires to one block, so that a fault is found standing.",
+		name),
 		fmt.Sprintf("fishplate health %s: a baseline of this good evening, to hold later ones against.", name)}
 	if plan.Portable {
 		next = []string{fmt.Sprintf("fishplate health %s: a minute before the show, held against good evenings.", name)}
@@ -362,8 +368,10 @@ func (b *builder) mended() string {
 // is in a file.
 func failedSays(l *track.Layout, path string, s *stage.Stage, r *stage.Reading) []string {
 	return []string{s.Failed(l),
-		"The layout as it is now is in " + path + ". For the hunt clip a pair of leads on at " + l.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End}) +
-			", their other ends on the supply's posts, and that off and unplugged: they are bench-leads there, its only wires. What was read good before stands in it as good. Mend nothing before it is found.",
+		"The layout as it is now is in " + path + ". For the hunt clip a pair of leads on at " +
+			l.PlaceName(track.Place{Piece: s.Near.Piece, End: s.Near.End}) +
+			", their other ends on the supply's posts, and that off and unplugged: they are bench-leads there, its " +
+			"only wires. What was read good before stands in it as good. Mend nothing before it is found.",
 		s.Symptom(r)}
 }
 

@@ -26,7 +26,8 @@ func (w commands) cardCommand() *cobra.Command {
 		Short: "the whole hunt as a card on paper, two pages",
 		Long: "Writes a hunt out for paper: one reading a box, where each outcome leads, and lists of pieces. " +
 			"weak and dead need the place where it shows.",
-		Example: "fishplate card demo --symptom short\nfishplate card shelf.hcl --symptom dead --at \"main 12\" --battery --lamp P21W -o card.html",
+		Example: "fishplate card demo --symptom short\nfishplate card shelf.hcl --symptom dead --at \"main 12\" " +
+			"--battery --lamp P21W -o card.html",
 	}, func(words []string) int { return w.card(&a, words) })
 	fs := c.Flags()
 	fs.StringVar(&a.symptom, "symptom", "", "what is wrong: `KIND` is short, weak or dead")
@@ -64,7 +65,8 @@ func (w *world) card(a *cardArgs, words []string) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	c, err := card.Build(src.layout, card.Options{Symptom: s, Kit: a.kit.kit, Depth: a.depth, Seed: 1, Where: whereOn(src.layout)})
+	c, err := card.Build(src.layout, card.Options{Symptom: s, Kit: a.kit.kit, Depth: a.depth, Seed: 1,
+		Where: whereOn(src.layout)})
 	if err != nil {
 		return w.fail(err)
 	}
@@ -111,7 +113,8 @@ func cardSymptom(kind, at string) (hunt.Symptom, error) {
 func whereOn(l *track.Layout) card.Where {
 	return func(name string) string {
 		d := spot.Describe(l, spot.Parse(l, name))
-		if p := spot.Parse(l, name); p.Kind == spot.Post && p.Wire == "hot" { // one card has readings with it in and without
+		// one card has readings with it in and without
+		if p := spot.Parse(l, name); p.Kind == spot.Post && p.Wire == "hot" {
 			d.Where += " (behind the lamp, if one is in)"
 		}
 		out := d.What

@@ -194,7 +194,8 @@ func voltsText(b *paper, v *check.Volts) {
 	}
 	s += "."
 	if v.More != nil {
-		s += fmt.Sprintf(" One more feeder (%s) helps most at %s: then the least is %.1f V, at %s.", v.More, v.More.At, v.More.Volts, v.More.Worst)
+		s += fmt.Sprintf(" One more feeder (%s) helps most at %s: then the least is %.1f V, at %s.", v.More, v.More.At,
+			v.More.Volts, v.More.Worst)
 	} else if v.Volts < 0.95*v.Posts {
 		s += " One more feeder alone would not bring a tenth of a volt: other places are as weak."
 	} else {

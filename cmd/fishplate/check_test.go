@@ -31,7 +31,8 @@ func TestCheckTextFits(t *testing.T) {
 			said := checkText(r, width, 0)
 			require.Equal(t, whole, strings.Fields(said), "%s at %d", name, width)
 			for line := range strings.Lines(said) {
-				require.LessOrEqual(t, ansi.StringWidth(strings.TrimRight(line, "\n")), width, "%s at %d: %q", name, width, line)
+				require.LessOrEqual(t, ansi.StringWidth(strings.TrimRight(line, "\n")), width, "%s at %d: %q", name,
+					width, line)
 				require.NotContains(t, line, "\u00a0")
 			}
 		}

@@ -59,10 +59,12 @@ func shells() []string {
 func (w commands) completionCommand() *cobra.Command {
 	var of string
 	c := w.does(&cobra.Command{
-		Use:     "completion SHELL",
-		Short:   "what Tab needs in " + strings.Join(shells(), ", "),
-		Long:    "Prints a script for your shell; SHELL is " + strings.Join(shells(), ", ") + ". To have it in every bash, put the line of the example into ~/.bashrc.",
-		Example: "source <(fishplate completion bash)\nfishplate completion fish > ~/.config/fish/completions/fishplate.fish",
+		Use:   "completion SHELL",
+		Short: "what Tab needs in " + strings.Join(shells(), ", "),
+		Long: "Prints a script for your shell; SHELL is " + strings.Join(shells(), ", ") +
+			". To have it in every bash, put the line of the example into ~/.bashrc.",
+		Example: "source <(fishplate completion bash)\nfishplate completion fish > " +
+			"~/.config/fish/completions/fishplate.fish",
 	}, func(words []string) int { return w.completion(words, of) })
 	c.Flags().StringVar(&of, "records", "", "the records of `LAYOUT`, a line each")
 	c.ValidArgsFunction = func(_ *cobra.Command, words []string, _ string) ([]string, cobra.ShellCompDirective) {

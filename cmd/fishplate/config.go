@@ -40,23 +40,35 @@ func settings() []setting {
 	yes := func(v cty.Value) (string, error) { return strconv.FormatBool(v.True()), nil }
 	text := func(v cty.Value) (string, error) { return v.AsString(), nil }
 	return []setting{
-		{"meters", []string{"What you can measure: any of beeper, ohms, volts, millivolts, amps, lamp.", "Millivolts means that you also have a lamp to put in series with the supply."},
+		{"meters", []string{"What you can measure: any of beeper, ohms, volts, millivolts, amps, lamp.",
+			"Millivolts means that you also have a lamp to put in series with the supply."},
 			"meters", "", `["beeper", "ohms"]`, cty.List(cty.String), meterList},
-		{"meter", []string{"The kind of meter: " + strings.Join(presetNames(), ", ") + "."}, "meter", quoted(presetNames()[0]), quoted(presetNames()[len(presetNames())-1]), cty.String, oneOf(presetNames()...)},
-		{"lamp", []string{"What is written on your lamp (watts or ampere, and volts), or its current", "at the supply's volts; also as measured: \"0.83 measured\"."}, "lamp", "", `"21W 12V"`, cty.String, kitFactOf("lamp")},
-		{"dc_volts", []string{"The volts of a DC power pack or battery that takes the transformer's place", "with the lamp."}, "dc", "", "12", cty.String, kitFactOf("dc")},
-		{"battery", []string{"That is a battery (with a fuse of 3 A at the battery)."}, "battery", "false", "true", cty.Bool, yes},
-		{"leads", []string{"How far one lead of your meter reaches: 1.2 m, 4 ft."}, "leads", `"1.2 m"`, `"4 ft"`, cty.String, kitFactOf("leads")},
+		{"meter", []string{"The kind of meter: " + strings.Join(presetNames(), ", ") + "."}, "meter",
+			quoted(presetNames()[0]), quoted(presetNames()[len(presetNames())-1]), cty.String, oneOf(presetNames()...)},
+		{"lamp", []string{"What is written on your lamp (watts or ampere, and volts), or its current",
+			"at the supply's volts; also as measured: \"0.83 measured\"."}, "lamp", "", `"21W 12V"`, cty.String,
+			kitFactOf("lamp")},
+		{"dc_volts", []string{"The volts of a DC power pack or battery that takes the transformer's place",
+			"with the lamp."}, "dc", "", "12", cty.String, kitFactOf("dc")},
+		{"battery", []string{"That is a battery (with a fuse of 3 A at the battery)."}, "battery", "false", "true",
+			cty.Bool, yes},
+		{"leads", []string{"How far one lead of your meter reaches: 1.2 m, 4 ft."}, "leads", `"1.2 m"`, `"4 ft"`,
+			cty.String, kitFactOf("leads")},
 		{"extension", []string{"You have a wire to lengthen a lead."}, "extension", "false", "true", cty.Bool, yes},
-		{"block", []string{"All that the labelled block tells is read before anything on the track."}, blockFlag, "false", "true", cty.Bool, yes},
-		{"method", []string{"How readings are chosen: " + gear.MethodSays + "."}, methodFlag, quoted(gear.Quickest), quoted(gear.Bisection), cty.String, kitFactOf(methodFlag)},
+		{"block", []string{"All that the labelled block tells is read before anything on the track."}, blockFlag,
+			"false", "true", cty.Bool, yes},
+		{"method", []string{"How readings are chosen: " + gear.MethodSays + "."}, methodFlag, quoted(gear.Quickest),
+			quoted(gear.Bisection), cty.String, kitFactOf(methodFlag)},
 		{"ascii", []string{"Draw with nothing but 7-bit characters."}, "ascii", "false", "true", cty.Bool, yes},
-		{"background", []string{"The terminal's background: light, dark, or auto (as the terminal says)."}, "light", `"auto"`, `"light"`, cty.String, oneOf("auto", "light", "dark")},
-		{"colour", []string{"Colours: auto (as the terminal says), never, 16, 256 or true.", "It wins over NO_COLOR."}, "", `"auto"`, `"256"`, cty.String, oneOf("auto", "never", "16", "256", "true")},
+		{"background", []string{"The terminal's background: light, dark, or auto (as the terminal says)."}, "light",
+			`"auto"`, `"light"`, cty.String, oneOf("auto", "light", "dark")},
+		{"colour", []string{"Colours: auto (as the terminal says), never, 16, 256 or true.", "It wins over NO_COLOR."},
+			"", `"auto"`, `"256"`, cty.String, oneOf("auto", "never", "16", "256", "true")},
 		{"bell", []string{"Ring when the next reading is here."}, "bell", "false", "true", cty.Bool, yes},
 		{"big", []string{"Begin with the next reading in big letters."}, "big", "false", "true", cty.Bool, yes},
 		{"fps", []string{"Redraws a second at most, 1 to 120."}, "fps", "120", "30", cty.Number, wholeIn(1, 120)},
-		{"units", []string{"Lengths in reports and in new layouts: in, mm, or layout (as the layout's file has them)."}, "", `"layout"`, `"mm"`, cty.String, oneOf("layout", "in", "mm")},
+		{"units", []string{"Lengths in reports and in new layouts: in, mm, or layout (as the layout's file has them)."},
+			"", `"layout"`, `"mm"`, cty.String, oneOf("layout", "in", "mm")},
 		{"finder", []string{"Your name, for the records of your hunts."}, "", "", `"Ada"`, cty.String, text},
 	}
 }
@@ -275,12 +287,14 @@ func (c *config) flags(flags *pflag.FlagSet) {
 	}
 	for _, s := range settings() {
 		value, ok := c.value[s.key]
-		if !ok || s.flag == "" || s.key == "background" || s.flag == "meters" || s.flag == "meter" || kitFactNamed(s.flag) != nil {
+		if !ok || s.flag == "" || s.key == "background" || s.flag == "meters" || s.flag == "meter" ||
+			kitFactNamed(s.flag) != nil {
 			continue // these need more than their value
 		}
 		set(s.flag, value)
 	}
-	if b := c.value["background"]; (b == "light" || b == "dark") && os.Getenv("FISHPLATE_BACKGROUND") == "" && !given["light"] && !given["dark"] {
+	if b := c.value["background"]; (b == "light" || b == "dark") && os.Getenv("FISHPLATE_BACKGROUND") == "" &&
+		!given["light"] && !given["dark"] {
 		set(b, "true")
 	}
 	if c.value["units"] == "mm" {
@@ -311,7 +325,8 @@ func (c *config) kit(k *kitFlag) {
 
 // colours sets how many colours the screens may use.
 func (c *config) colours() {
-	profiles := map[string]termenv.Profile{"never": termenv.Ascii, "16": termenv.ANSI, "256": termenv.ANSI256, "true": termenv.TrueColor}
+	profiles := map[string]termenv.Profile{"never": termenv.Ascii, "16": termenv.ANSI, "256": termenv.ANSI256,
+		"true": termenv.TrueColor}
 	if p, ok := profiles[c.value["colour"]]; ok {
 		lipgloss.SetColorProfile(p)
 	}

@@ -28,7 +28,8 @@ func (w commands) configCommand() *cobra.Command {
 func (w *world) settings(words []string, path, make bool) int {
 	switch {
 	case len(words) > 0:
-		return w.usage("config takes no words behind it; settings are changed in their file, with any editor", "fishplate config --path")
+		return w.usage("config takes no words behind it; settings are changed in their file, with any editor",
+			"fishplate config --path")
 	case path && make:
 		return w.usage("--path and --write exclude each other", "")
 	}
@@ -73,7 +74,8 @@ func (c *config) show() string {
 	if !c.there {
 		there = ": not there yet; fishplate config --write makes one."
 	}
-	fmt.Fprintf(&b, "# Settings of fishplate, from %s%s\n# A flag on the command line wins over a setting, a setting over the default.\n", c.path, there)
+	fmt.Fprintf(&b, "# Settings of fishplate, from %s%s\n# A flag on the command line wins over a setting, a setting "+
+		"over the default.\n", c.path, there)
 	for _, s := range settings() {
 		b.WriteString("\n" + comment(s.about))
 		from := "the default"
@@ -89,7 +91,8 @@ func (c *config) show() string {
 		case s.initial != "":
 			fmt.Fprintf(&b, "%s = %s  # %s\n", s.key, s.initial, from)
 		default:
-			fmt.Fprintf(&b, "# %s = %s  # not set; this is an example%s\n", s.key, s.example, strings.TrimPrefix(from, "the default"))
+			fmt.Fprintf(&b, "# %s = %s  # not set; this is an example%s\n", s.key, s.example,
+				strings.TrimPrefix(from, "the default"))
 		}
 	}
 	return b.String()

@@ -197,7 +197,9 @@ func TestPowerCutWhileBeginningAgain(t *testing.T) {
 		}
 		return writeFile(path, []byte(s))
 	}
-	everyCut(t, func() error { return errors.Join(again("first"), again("second")) }, func() error { return again("third") },
+	everyCut(t, func() error {
+		return errors.Join(again("first"), again("second"))
+	}, func() error { return again("third") },
 		func(done bool, state map[string]string) {
 			held := map[string]int{}
 			for _, text := range state {
@@ -216,7 +218,9 @@ func TestPowerCutWhileBeginningAgain(t *testing.T) {
 func TestPowerCutAtTheEndOfADrill(t *testing.T) {
 	dir := t.TempDir()
 	kept, records := real(filepath.Join(dir, "drill.json")), real(filepath.Join(dir, "records.json"))
-	everyCut(t, func() error { return errors.Join(writeFile(kept, []byte("drill")), writeFile(records, []byte("one"))) }, func() error {
+	everyCut(t, func() error {
+		return errors.Join(writeFile(kept, []byte("drill")), writeFile(records, []byte("one")))
+	}, func() error {
 		if err := writeFile(records, []byte("one, two")); err != nil {
 			return err
 		}

@@ -67,7 +67,8 @@ func TestRecordsSteerNothing(t *testing.T) {
 	path := filepath.Join(dir, "h.json")
 	var out, errs bytes.Buffer
 	typed := `{"symptom":"short"}` + "\n" + `{"reading":"bright"}` + "\n"
-	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs))
+	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed),
+		&out, &errs))
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
 	var r map[string]any
@@ -85,8 +86,10 @@ func TestRecordsSteerNothing(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, id+".json"), data, 0o600))
 	}
 	page := filepath.Join(dir, "page")
-	for _, args := range [][]string{{"records", "demo"}, {"records", "demo", "1"}, {"records", "demo", "1", "2"}, {"records", "demo", "--json"},
-		{"report", "demo"}, {"report", "demo", "--format", "html"}, {"report", "demo", "-o", page + ".md"}, {"report", "demo", "-o", page + ".html"},
+	for _, args := range [][]string{{"records", "demo"}, {"records", "demo", "1"}, {"records", "demo", "1", "2"},
+		{"records", "demo", "--json"},
+		{"report", "demo"}, {"report", "demo", "--format", "html"}, {"report", "demo", "-o", page + ".md"},
+		{"report", "demo", "-o", page + ".html"},
 		{"completion", "--records", "demo"}} {
 		out.Reset()
 		errs.Reset()
@@ -94,15 +97,18 @@ func TestRecordsSteerNothing(t *testing.T) {
 		harmless(t, strings.Join(args, " "), out.String(), errs.String())
 	}
 	drills, err := json.Marshal(map[string]any{"fishplate_drill_records": 1, "records": []any{
-		map[string]any{"date": bad, "name": bad, "layout": bad, "symptom": bad, "time_line": bad, "minutes": 3, "habits": []string{bad}},
-		map[string]any{"date": bad, "name": bad + "2", "layout": "**bold** [a](b) <i>", "symptom": bad, "time_line": bad, "minutes": 3}}})
+		map[string]any{"date": bad, "name": bad, "layout": bad, "symptom": bad, "time_line": bad, "minutes": 3,
+			"habits": []string{bad}},
+		map[string]any{"date": bad, "name": bad + "2", "layout": "**bold** [a](b) <i>", "symptom": bad,
+			"time_line": bad, "minutes": 3}}})
 	require.NoError(t, err)
 	file := filepath.Join(dir, "drills.json")
 	require.NoError(t, os.WriteFile(file, drills, 0o600))
 	for _, args := range [][]string{{"--progress"}, {"--sheet", page + "2.md"}, {"--sheet", page + "2.html"}} {
 		out.Reset()
 		errs.Reset()
-		assert.Equal(t, exitOK, run(append([]string{"drill", "--records", file}, args...), strings.NewReader(""), &out, &errs), errs.String())
+		assert.Equal(t, exitOK, run(append([]string{"drill", "--records", file}, args...), strings.NewReader(""), &out,
+			&errs), errs.String())
 		harmless(t, strings.Join(args, " "), out.String(), errs.String())
 	}
 	for _, name := range []string{"page.md", "page.html", "page2.md", "page2.html"} {

@@ -17,15 +17,22 @@ import (
 // capitals too, is an error.
 func TestOneObjectALine(t *testing.T) {
 	home(t)
-	lines := []string{"", "   ", "{}", "[]", "null", "true", "7", `"x"`, "{", "}", "nonsense", "\x00", "\xff\xfe", `{"undo":1,"undo":2}`, `{"undo":1,"Undo":2}`,
-		`{"reading":"1 mV","reading":"2 mV"}`, `{"change":{"n":1,"N":2,"reading":"dark"}}`, `{"change":{"n":1,"reading":"dark","READING":"bright"}}`,
-		`{"kit":{"lamp_watts":21,"Lamp_Watts":5}}`, `{"show":"evidence"}`, `{"show":"suspects"}`, `{"show":"step"}`, `{"show":"kit"}`, `{"show":1}`, `{"without":1}`, `{"without":"x"}`,
-		`{"reading":"dark"} {"reading":"dark"}`, `{"quit":false}`, `{"quit":1}`, `{"undo":0}`, `{"undo":1e9}`, `{"redo":-1}`, `{"found":"nowhere"}`, `{"kit":{}}`, `{"kit":null}`,
-		`{"kit":{"lamp_watts":21},"symptom":"short"}`, strings.Repeat("x", 70_000), strings.Repeat("[", 5_000), `{"a":` + strings.Repeat(`{"a":`, 100)}
+	lines := []string{"", "   ", "{}", "[]", "null", "true", "7", `"x"`, "{", "}", "nonsense", "\x00", "\xff\xfe",
+		`{"undo":1,"undo":2}`, `{"undo":1,"Undo":2}`,
+		`{"reading":"1 mV","reading":"2 mV"}`, `{"change":{"n":1,"N":2,"reading":"dark"}}`,
+		`{"change":{"n":1,"reading":"dark","READING":"bright"}}`,
+		`{"kit":{"lamp_watts":21,"Lamp_Watts":5}}`, `{"show":"evidence"}`, `{"show":"suspects"}`, `{"show":"step"}`,
+		`{"show":"kit"}`, `{"show":1}`, `{"without":1}`, `{"without":"x"}`,
+		`{"reading":"dark"} {"reading":"dark"}`, `{"quit":false}`, `{"quit":1}`, `{"undo":0}`, `{"undo":1e9}`,
+		`{"redo":-1}`, `{"found":"nowhere"}`, `{"kit":{}}`, `{"kit":null}`,
+		`{"kit":{"lamp_watts":21},"symptom":"short"}`, strings.Repeat("x", 70_000), strings.Repeat("[", 5_000),
+		`{"a":` + strings.Repeat(`{"a":`, 100)}
 	twice := map[int]bool{13: true, 14: true, 15: true, 16: true, 17: true, 18: true}
-	typed := strings.Join(lines, "\n") + "\n" + `{"symptom":"short","thrown":{"W1":"x","w1":"x"}}` + "\n" + `{"symptom":"short"}` + "\n" + strings.Join(lines, "\n") + "\n" + `{"quit":true}`
+	typed := strings.Join(lines, "\n") + "\n" + `{"symptom":"short","thrown":{"W1":"x","w1":"x"}}` + "\n" +
+		`{"symptom":"short"}` + "\n" + strings.Join(lines, "\n") + "\n" + `{"quit":true}`
 	var out, errs bytes.Buffer
-	require.Equal(t, exitOK, run([]string{"hunt", "--json", "demo"}, strings.NewReader(typed), &out, &errs), errs.String())
+	require.Equal(t, exitOK, run([]string{"hunt", "--json", "demo"}, strings.NewReader(typed), &out, &errs),
+		errs.String())
 	said := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
 	require.Len(t, said, 2*len(lines)+3)
 	for i, line := range said {
@@ -57,9 +64,11 @@ func TestNeverSavedWhenItIsNot(t *testing.T) {
 		args  []string
 		lines []string
 	}{
-		{[]string{"hunt", "--json", "--save", filepath.Join(in, "x.json"), "demo"}, []string{`{"symptom":"short"}`, `{"reading":"bright"}`, `{"quit":true}`}},
+		{[]string{"hunt", "--json", "--save", filepath.Join(in, "x.json"), "demo"},
+			[]string{`{"symptom":"short"}`, `{"reading":"bright"}`, `{"quit":true}`}},
 		{[]string{"hunt", "--plain", "--save", filepath.Join(in, "x.json"), "demo"}, []string{"1", "bright", "quit"}},
-		{[]string{"drill", "--plain", "--lesson", "1", "--save", filepath.Join(in, "d.json"), "--records", filepath.Join(in, "r.json")}, []string{"train off", "log", "give up"}},
+		{[]string{"drill", "--plain", "--lesson", "1", "--save", filepath.Join(in, "d.json"), "--records",
+			filepath.Join(in, "r.json")}, []string{"train off", "log", "give up"}},
 	} {
 		require.NoError(t, os.RemoveAll(in))
 		require.NoError(t, os.Mkdir(in, 0o700))

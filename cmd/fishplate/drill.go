@@ -93,7 +93,8 @@ func (a *drillArgs) flags(c *cobra.Command) {
 	fs := c.Flags()
 	fs.StringVar(&a.fault, "fault", "", "`KIND` is "+strings.Join(drill.Kinds, ", ")+" (sometimes: it comes and goes)")
 	fs.StringVar(&a.difficulty, "difficulty", drill.Usual, "`HOW` hard: "+strings.Join(drill.Difficulties, ", "))
-	fs.IntVar(&a.minutes, "minutes", 0, "how long, about: `1` (a short on a small shelf), 5 (a plain fault), 20 (two faults)")
+	fs.IntVar(&a.minutes, "minutes", 0, "how long, about: `1` (a short on a small shelf), 5 (a plain fault), 20 (two "+
+		"faults)")
 	fs.IntVar(&a.class, "class", 0, "the same `NUMBER` and layout: the same fault for all")
 	fs.StringVar(&a.lesson, "lesson", "",
 		"a `LESSON` by number, or a file of your own; list names them, format says how one is written")
@@ -104,7 +105,8 @@ func (a *drillArgs) flags(c *cobra.Command) {
 	fs.StringVar(&a.learner, "name", "", "who practises, for the records: `NAME`")
 	fs.BoolVar(&a.progress, "progress", false, "the drills on record")
 	fs.StringVar(&a.sheet, "sheet", "", "write the records as a class sheet to `FILE`, .md or .html")
-	fs.StringVar(&a.paper, "paper", "", "write a sheet for pupils to `FILE` (.md, .html), and the teacher's key beside it")
+	fs.StringVar(&a.paper, "paper", "", "write a sheet for pupils to `FILE` (.md, .html), and the teacher's key "+
+		"beside it")
 	fs.StringVar(&a.records, "records", "", "keep and read the records in `FILE`")
 	fs.Var(a.kit, "meters", "what lies on the table: a `LIST` (see: fishplate help kit)")
 	a.look = lookFlags(fs)
@@ -155,7 +157,8 @@ func (a *drillArgs) check(named bool) error {
 	case a.minutes != 0 && !slices.Contains(drill.Lengths, a.minutes):
 		return fmt.Errorf("--minutes takes 1, 5 or 20")
 	case a.minutes > 0 && (a.fault != "" || a.difficulty != drill.Usual || a.lesson != ""):
-		return fmt.Errorf("--minutes chooses what is hidden and how hard it is: leave --fault, --difficulty and --lesson out")
+		return fmt.Errorf("--minutes chooses what is hidden and how hard it is: leave --fault, --difficulty and " +
+			"--lesson out")
 	case a.minutes == drill.AMinute && named:
 		return fmt.Errorf("a drill of one minute has a shelf of its own: leave %s out", a.name)
 	case a.minutes > 0 && a.paper != "":
@@ -227,7 +230,8 @@ func (w drilling) layLesson(word string) (*table, error) {
 			return nil, err
 		}
 		if n < 1 || n > len(names) {
-			return nil, fmt.Errorf("there are lessons 1 to %d; list them with: fishplate drill --lesson list", len(names))
+			return nil, fmt.Errorf("there are lessons 1 to %d; list them with: fishplate drill --lesson list",
+				len(names))
 		}
 		file = names[n-1]
 	} else {
@@ -279,7 +283,8 @@ func (w drilling) sit(t *table, a *drillArgs, left []byte) (*sitting.Sitting, er
 		}
 		return s, nil
 	}
-	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class, Minutes: a.minutes, Kit: a.kit.kit}.OfLength()
+	o := drill.Options{Fault: a.fault, Difficulty: a.difficulty, Class: a.class, Minutes: a.minutes,
+		Kit: a.kit.kit}.OfLength()
 	if t.lesson != nil {
 		o = t.lesson.Options()
 		o.Class = a.class

@@ -12,7 +12,8 @@ import (
 // onPaper writes a drill as two sheets: one for pupils, and the teacher's key.
 func (w drilling) onPaper(a *drillArgs) int {
 	if a.lesson != "" || a.resume {
-		return w.usage("--paper takes a layout, not a lesson or a drill that was left", "fishplate drill demo --paper evening.html")
+		return w.usage("--paper takes a layout, not a lesson or a drill that was left",
+			"fishplate drill demo --paper evening.html")
 	}
 	form, err := formOf("", a.paper)
 	if err != nil {
@@ -27,7 +28,8 @@ func (w drilling) onPaper(a *drillArgs) int {
 		return w.fail(err)
 	}
 	again := a.again("drill")
-	s, err := handout.Make(d, handout.Facts{Number: a.class, Again: again + " (large, before a class: quiz instead of drill)", Map: plainMap(src.layout)})
+	s, err := handout.Make(d, handout.Facts{Number: a.class,
+		Again: again + " (large, before a class: quiz instead of drill)", Map: plainMap(src.layout)})
 	if err != nil {
 		return w.fail(err)
 	}
@@ -44,7 +46,8 @@ func (w drilling) onPaper(a *drillArgs) int {
 			return w.fail(err)
 		}
 	}
-	return w.print(fmt.Sprintf("%s is for pupils; %s is the teacher's key: keep it from them.\nThe same fault again: %s\n", a.paper, key, again))
+	return w.print(fmt.Sprintf("%s is for pupils; %s is the teacher's key: keep it from them.\nThe same fault again: "+
+		"%s\n", a.paper, key, again))
 }
 
 // keyPath is where the key goes: beside the sheet.

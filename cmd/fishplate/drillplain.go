@@ -151,7 +151,8 @@ func (p *drillSession) leave() {
 	} else {
 		again += " " + p.t.name
 	}
-	p.say("The drill is saved in %s, the fault in it sealed. Go on with it: %s%s", p.keeper.path, again, p.keeper.words())
+	p.say("The drill is saved in %s, the fault in it sealed. Go on with it: %s%s", p.keeper.path, again,
+		p.keeper.words())
 }
 
 // end shows the debrief and keeps the record; the saved drill is done with.

@@ -72,7 +72,8 @@ func (p *drillSession) debrief() {
 		p.say("%s", l.Text)
 	}
 	if l := p.t.lesson; l != nil && b.Passed {
-		if names, err := lesson.Names(lesson.Own()); err == nil && p.t.name == strconv.Itoa(l.Number) && l.Number < len(names) {
+		if names, err := lesson.Names(lesson.Own()); err == nil && p.t.name == strconv.Itoa(l.Number) &&
+			l.Number < len(names) {
 			p.say("")
 			p.say("The next one: fishplate drill --plain --lesson %d", l.Number+1)
 		}
@@ -80,7 +81,8 @@ func (p *drillSession) debrief() {
 	if err != nil {
 		p.say("Warning: %v. This drill is not on record.", err)
 		if p.keeper.saved {
-			p.say("It is kept in %s: put that right and type: fishplate drill --plain --resume%s", p.keeper.path, p.keeper.words())
+			p.say("It is kept in %s: put that right and type: fishplate drill --plain --resume%s", p.keeper.path,
+				p.keeper.words())
 		}
 	}
 }
@@ -105,7 +107,8 @@ func drillProgress(w *world, a *drillArgs) int {
 	case ".html", ".htm":
 		text = debrief.HTML(list)
 	default:
-		return w.usage("--sheet takes a file that ends in .md or .html, not "+a.sheet, "fishplate drill --sheet class.html")
+		return w.usage("--sheet takes a file that ends in .md or .html, not "+a.sheet,
+			"fishplate drill --sheet class.html")
 	}
 	if len(list) == 1 {
 		return w.deliver(text, form, a.sheet, "1 drill is on %s")

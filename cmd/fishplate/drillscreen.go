@@ -21,7 +21,8 @@ func drillScreens(w *world, a *drillArgs) int {
 			return w.usage("for a drill line by line add --plain", "fishplate drill --plain "+a.name)
 		}
 	}
-	c := practice.Choice{Fault: a.fault, Difficulty: a.difficulty, Coach: a.level, Class: a.class, Minutes: a.minutes, Lesson: a.lesson, Resume: a.resume}
+	c := practice.Choice{Fault: a.fault, Difficulty: a.difficulty, Coach: a.level, Class: a.class, Minutes: a.minutes,
+		Lesson: a.lesson, Resume: a.resume}
 	if !a.asked {
 		c = practice.Choice{}
 	}
@@ -65,7 +66,8 @@ func (k *drills) Lessons() ([]practice.Lesson, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, practice.Lesson{Number: t.lesson.Number, Title: t.lesson.Title, Goal: t.lesson.Goal, Passed: passed[t.lesson.Title]})
+		out = append(out, practice.Lesson{Number: t.lesson.Number, Title: t.lesson.Title, Goal: t.lesson.Goal,
+			Passed: passed[t.lesson.Title]})
 	}
 	return out, err
 }
@@ -73,7 +75,8 @@ func (k *drills) Lessons() ([]practice.Lesson, error) {
 // Begin hides a fault.
 func (k *drills) Begin(c practice.Choice) (*sitting.Sitting, error) {
 	a := k.a
-	a.lesson, a.fault, a.difficulty, a.level, a.class, a.resume = c.Lesson, c.Fault, c.Difficulty, c.Coach, c.Class, false
+	a.lesson, a.fault, a.difficulty, a.level, a.class, a.resume = c.Lesson, c.Fault, c.Difficulty, c.Coach,
+		c.Class, false
 	if a.minutes = c.Minutes; a.lesson != "" {
 		a.minutes = 0
 	}

@@ -138,7 +138,8 @@ func TestRecordBeforeTheDrillGoes(t *testing.T) {
 // TestFileWord gives every name a file of its own.
 func TestFileWord(t *testing.T) {
 	seen := map[string]string{}
-	for _, name := range []string{"ann", "records", "2", "a-2", "a 2", "a/2", `a\2`, "../../x", "..", ".", "ä", "ö", "CON\x00", "\x1b]52;c;x\a", strings.Repeat("x", 300),
+	for _, name := range []string{"ann", "records", "2", "a-2", "a 2", "a/2", `a\2`, "../../x", "..", ".", "ä", "ö",
+		"CON\x00", "\x1b]52;c;x\a", strings.Repeat("x", 300),
 		strings.Repeat("x", 301), "learner 1", "learner 2", "\u202eann"} {
 		w := fileWord(name)
 		assert.Regexp(t, `^[a-z0-9-]{1,60}$`, w)

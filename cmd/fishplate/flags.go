@@ -57,7 +57,8 @@ func (k *kitFlag) String() string {
 	for _, m := range []struct {
 		name string
 		has  bool
-	}{{"beeper", k.kit.Beeper}, {"ohms", k.kit.Ohms}, {"volts", k.kit.Volts}, {"millivolts", k.kit.Millivolts}, {"amps", k.kit.Amps}} {
+	}{{"beeper", k.kit.Beeper}, {"ohms", k.kit.Ohms}, {"volts", k.kit.Volts}, {"millivolts", k.kit.Millivolts},
+		{"amps", k.kit.Amps}} {
 		if m.has {
 			out = append(out, m.name)
 		}
@@ -72,7 +73,8 @@ func (k *kitFlag) Type() string { return "list" }
 // series, a short leaves no millivolts to measure.
 func (k *kitFlag) Set(s string) error {
 	kit := k.kit
-	kit.Beeper, kit.Ohms, kit.Volts, kit.Millivolts, kit.Amps, kit.Lamp = false, false, false, false, false, k.told["lamp"]
+	kit.Beeper, kit.Ohms, kit.Volts, kit.Millivolts, kit.Amps, kit.Lamp = false, false, false, false, false,
+		k.told["lamp"]
 	for _, word := range strings.Split(s, ",") {
 		if !setHas(&kit, strings.ToLower(strings.TrimSpace(word))) {
 			return fmt.Errorf("%q is none of %s", word, strings.Join(hasWords, ", "))

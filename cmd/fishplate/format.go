@@ -8,9 +8,10 @@ import (
 
 func (w commands) formatCommand() *cobra.Command {
 	return w.does(&cobra.Command{
-		Use:     "format [demo]",
-		Short:   "how a layout file is written",
-		Long:    "Prints every word of a layout file with an example; behind it \"demo\": the demo's own file, to keep and to change.",
+		Use:   "format [demo]",
+		Short: "how a layout file is written",
+		Long: "Prints every word of a layout file with an example; behind it \"demo\": the demo's own file, to " +
+			"keep and to change.",
 		Example: "fishplate format > format.md\nfishplate format demo > mine.hcl",
 	}, w.format)
 }

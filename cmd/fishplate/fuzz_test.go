@@ -23,8 +23,9 @@ import (
 
 // FuzzRecord is a saved hunt.
 func FuzzRecord(f *testing.F) {
-	f.Add([]byte(`{"fishplate_record":1,"began":"2026-05-01T10:00:00Z","hunt":{"fishplate_hunt":1,"kit":{"LampAmps":1},"journal":[]},` +
-		`"outcome":{"events":0,"minutes":3,"track":{"rail":0.1,"rail_sd":0.2,"joint":0,"joint_sd":0.3}},"notes":[{"text":"a"}]}`))
+	f.Add([]byte(`{"fishplate_record":1,"began":"2026-05-01T10:00:00Z","hunt":{"fishplate_hunt":1,` +
+		`"kit":{"LampAmps":1},"journal":[]},"outcome":{"events":0,"minutes":3,"track":{"rail":0.1,"rail_sd":0.2,` +
+		`"joint":0,"joint_sd":0.3}},"notes":[{"text":"a"}]}`))
 	f.Add([]byte(`{"fishplate_hunt":1,"layout":"x","journal":[{"event":{"reading":"OL"}}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, err := readRecord(data)
@@ -44,7 +45,8 @@ func FuzzJournal(f *testing.F) {
 	src, err := newWorld(nil, nil, nil).load(filepath.Join("..", "..", "testdata", "layouts", "dead-end.hcl"))
 	require.NoError(f, err)
 	f.Add([]byte(`{"fishplate_hunt":1,"kit":{"Beeper":true},"journal":[{"event":{"start":{"symptom":"short"}}}]}`))
-	f.Add([]byte(`{"fishplate_hunt":1,"kit":{},"journal":[{"event":{"undo":1}},{"event":{"change":{"n":1,"reading":""}}}]}`))
+	f.Add([]byte(`{"fishplate_hunt":1,"kit":{},"journal":[{"event":{"undo":1}},{"event":{"change":{"n":1,` +
+		`"reading":""}}}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if h, err := hunt.Resume(src.layout, hunt.Kit{}, data); err == nil {
 			require.NotNil(t, h)
@@ -54,7 +56,8 @@ func FuzzJournal(f *testing.F) {
 
 // FuzzMeter is a file with the figures of one's own meter.
 func FuzzMeter(f *testing.F) {
-	f.Add([]byte(`{"Millivolts": {"Step": 0.0001, "Percent": 0.5, "Digits": 3, "Over": [0.4, 0.4]}, "Beeper": [30, 30], "LeadOhms": 0.2, "LeadSD": 0.05}`))
+	f.Add([]byte(`{"Millivolts": {"Step": 0.0001, "Percent": 0.5, "Digits": 3, "Over": [0.4, 0.4]}, "Beeper": [30, ` +
+		`30], "LeadOhms": 0.2, "LeadSD": 0.05}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		m, err := meterFrom(data)
 		if err != nil {
@@ -85,7 +88,8 @@ func FuzzSettings(f *testing.F) {
 
 // FuzzDrillRecords is the file of drills on record, and what is made of it.
 func FuzzDrillRecords(f *testing.F) {
-	f.Add([]byte(`{"fishplate_drill_records":1,"records":[{"date":"2026-05-01","name":"a","layout":"x","symptom":"short","minutes":3,"program_minutes":2,"habits":["x"]}]}`))
+	f.Add([]byte(`{"fishplate_drill_records":1,"records":[{"date":"2026-05-01","name":"a","layout":"x",` +
+		`"symptom":"short","minutes":3,"program_minutes":2,"habits":["x"]}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		list, err := debrief.Read(data)
 		if err != nil || len(list) > 50 {
@@ -116,7 +120,8 @@ func FuzzLesson(f *testing.F) {
 
 // FuzzWalk is a walk that was kept.
 func FuzzWalk(f *testing.F) {
-	f.Add([]byte(`{"version":1,"base":"","next":2,"state":{"Name":"x","Runs":[{"Name":"main","Pieces":[{"ID":1,"Text":"straight 10"}]}]}}`))
+	f.Add([]byte(`{"version":1,"base":"","next":2,` +
+		`"state":{"Name":"x","Runs":[{"Name":"main","Pieces":[{"ID":1,"Text":"straight 10"}]}]}}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if c, err := course.Resume(data); err == nil {
 			require.NotNil(t, c)
@@ -150,7 +155,8 @@ func FuzzDoor(f *testing.F) {
 func FuzzDrill(f *testing.F) {
 	src, err := newWorld(nil, nil, nil).load(filepath.Join("..", "..", "testdata", "layouts", "dead-end.hcl"))
 	require.NoError(f, err)
-	d, err := drill.New(src.layout, drill.Options{Kit: hunt.Kit{Beeper: true}, Fault: "short"}, rand.New(rand.NewPCG(1, 2)))
+	d, err := drill.New(src.layout, drill.Options{Kit: hunt.Kit{Beeper: true}, Fault: "short"},
+		rand.New(rand.NewPCG(1, 2)))
 	require.NoError(f, err)
 	real, err := d.Save([16]byte{1})
 	require.NoError(f, err)
@@ -158,9 +164,11 @@ func FuzzDrill(f *testing.F) {
 	_, err = drill.Resume(src.layout, real)
 	require.NoError(f, err)
 	f.Add(real, []byte(`[]`))
-	f.Add([]byte(`{"fishplate_drill":1}`), []byte(`[{"do":"train","to":"off"},{"do":"read","meter":"beeper","red":"T1 hot","black":"T1 common"}]`))
+	f.Add([]byte(`{"fishplate_drill":1}`),
+		[]byte(`[{"do":"train","to":"off"},{"do":"read","meter":"beeper","red":"T1 hot","black":"T1 common"}]`))
 	f.Fuzz(func(t *testing.T, data, acts []byte) {
-		for _, saved := range [][]byte{data, bytes.Replace(real, []byte(`"acts": []`), append([]byte(`"acts": `), acts...), 1)} {
+		for _, saved := range [][]byte{data,
+			bytes.Replace(real, []byte(`"acts": []`), append([]byte(`"acts": `), acts...), 1)} {
 			if got, err := drill.Resume(src.layout, saved); err == nil {
 				require.False(t, math.IsNaN(got.Clock()) || got.Clock() < 0)
 				_, err = got.Save([16]byte{2})

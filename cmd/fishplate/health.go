@@ -36,10 +36,11 @@ func (w commands) healthCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "health LAYOUT",
 		Short: "a minute before the show: is all as it was?",
-		Long: "A battery in the supply's place, its lamp across the rails, and a few millivolts. The first time they are the baseline; " +
-			"later evenings are held against it, by ratios, so that battery and lamp do not count. It says all as it was, or which part of the " +
-			"layout got worse, by how much and since when, long before a train feels it. --json prints the plan, the parts that it tells apart and " +
-			"every evening's verdict; with --readings a program keeps an evening.",
+		Long: "A battery in the supply's place, its lamp across the rails, and a few millivolts. The first time they " +
+			"are the baseline; later evenings are held against it, by ratios, so that battery and lamp do not count. " +
+			"It says all as it was, or which part of the layout got worse, by how much and since when, long before a " +
+			"train feels it. --json prints the plan, the parts that it tells apart and every evening's verdict; with " +
+			"--readings a program keeps an evening.",
 		Example: "fishplate health shelf.hcl --lamp 1.75A\nfishplate health shelf.hcl --show -o health.html",
 	}, func(words []string) int { return checkup{w.world}.health(&a, words) })
 	fs := c.Flags()
@@ -134,7 +135,8 @@ func (e *evening) open(a *healthArgs) error {
 	}
 	if e.book == nil || a.anew {
 		if a.show || a.hunt && a.readings == "" {
-			return fmt.Errorf("no evening of %s is kept yet: fishplate health %s takes the first", e.src.name, e.src.name)
+			return fmt.Errorf("no evening of %s is kept yet: fishplate health %s takes the first", e.src.name,
+				e.src.name)
 		}
 		plan, err := health.Make(e.src.layout, health.Options{Meter: in, Volts: volts, Amps: amps})
 		if err != nil {
@@ -142,7 +144,8 @@ func (e *evening) open(a *healthArgs) error {
 		}
 		e.book = &healthBook{Format: healthFormat, Volts: volts, Amps: amps, Plan: *plan, fresh: true}
 	}
-	e.check, err = health.On(e.src.layout, &e.book.Plan, health.Options{Meter: in, Volts: e.book.Volts, Amps: e.book.Amps})
+	e.check, err = health.On(e.src.layout, &e.book.Plan, health.Options{Meter: in, Volts: e.book.Volts,
+		Amps: e.book.Amps})
 	if err != nil {
 		return fmt.Errorf("%w; take a new baseline: fishplate health %s --new", err, e.src.name)
 	}
@@ -215,7 +218,8 @@ func (e *evening) keep(showed []string) error {
 				return fmt.Errorf("the evenings before could not be put aside: %w", err)
 			}
 		case now != nil && !now.alike(e.book):
-			return fmt.Errorf("another fishplate has taken a new baseline meanwhile, of other readings: this evening is not kept; take it again: fishplate health %s", e.src.name)
+			return fmt.Errorf("another fishplate has taken a new baseline meanwhile, of other readings: this evening "+
+				"is not kept; take it again: fishplate health %s", e.src.name)
 		case now != nil:
 			e.book = now
 		}
@@ -346,12 +350,14 @@ func (e *evening) chart(width int) (drawn, said string) {
 			told = append(told, fmt.Sprintf("%.0f", 1000*ohms))
 		}
 	}
-	options := []asciigraph.Option{asciigraph.Height(8), asciigraph.Precision(0), asciigraph.LowerBound(leastCharted[0]), asciigraph.UpperBound(leastCharted[1])}
+	options := []asciigraph.Option{asciigraph.Height(8), asciigraph.Precision(0),
+		asciigraph.LowerBound(leastCharted[0]), asciigraph.UpperBound(leastCharted[1])}
 	if len(series) > width {
 		options = append(options, asciigraph.Width(width))
 	}
 	part := &e.check.Parts[p]
-	said = fmt.Sprintf("mohm more than on the good evenings, %s, %s, the last of %d evenings: %s.", part.Name, part.Rails, len(all), strings.Join(told, ", "))
+	said = fmt.Sprintf("mohm more than on the good evenings, %s, %s, the last of %d evenings: %s.", part.Name,
+		part.Rails, len(all), strings.Join(told, ", "))
 	return asciigraph.Plot(series, options...), said
 }
 
@@ -374,7 +380,8 @@ func (e *evening) wantsHunt(a *healthArgs) bool {
 	case a.hunt:
 		return true
 	}
-	e.say("", "", "Hunt for it now, beginning with what these evenings say? (yes, or Enter to leave it: fishplate health "+e.src.name+" --hunt)")
+	e.say("", "", "Hunt for it now, beginning with what these evenings say? (yes, or Enter to leave it: fishplate "+
+		"health "+e.src.name+" --hunt)")
 	answer, err := e.in.next()
 	return err == nil && strings.HasPrefix(strings.ToLower(answer), "y")
 }
@@ -382,9 +389,11 @@ func (e *evening) wantsHunt(a *healthArgs) bool {
 // nothingToHunt says so, and what comes next.
 func (e *evening) nothingToHunt() string {
 	if len(e.past.Verdicts) > 1 {
-		return "There is nothing to hunt: all is as it was. Next: fishplate health " + e.src.name + " before the next show."
+		return "There is nothing to hunt: all is as it was. Next: fishplate health " + e.src.name +
+			" before the next show."
 	}
-	return "There is nothing to hunt yet: the baseline is kept, and no other evening is held against it. Next: fishplate health " + e.src.name +
+	return "There is nothing to hunt yet: the baseline is kept, and no other evening is held against it. Next: " +
+		"fishplate health " + e.src.name +
 		" on another evening; what a train feels now is hunted with fishplate hunt " + e.src.name + "."
 }
 

@@ -100,7 +100,8 @@ func TestHealthStory(t *testing.T) {
 	require.NoError(t, err)
 	file, _ := layoutfile.Read(path, text)
 	place := spot.Describe(file.Layout, spot.Parse(file.Layout, plan.Readings[0].Red))
-	for _, want := range []string{"takes the baseline", "fuse of 3 A", "unplugged", "gets hot", "licensed electricians", "Red probe: " + place.What + ", " + place.Where,
+	for _, want := range []string{"takes the baseline", "fuse of 3 A", "unplugged", "gets hot", "licensed electricians",
+		"Red probe: " + place.What + ", " + place.Where,
 		"That is far from what the file expects", "The baseline is kept"} {
 		assert.Contains(t, strings.Join(strings.Fields(out), " "), want)
 	}
@@ -108,7 +109,8 @@ func TestHealthStory(t *testing.T) {
 	assert.Zero(t, status, errs)
 	assert.Contains(t, out, "There is nothing to hunt yet: the baseline is kept")
 	for i, scale := range []float64{1.05, 0.97, 1.01, 0.99, 1} {
-		out, errs, status = healthRun(t, "", path, "--readings", strings.ReplaceAll(typed(scale, -1), "\n", ", ")[:len(typed(scale, -1))+len(plan.Readings)-2])
+		out, errs, status = healthRun(t, "", path, "--readings",
+			strings.ReplaceAll(typed(scale, -1), "\n", ", ")[:len(typed(scale, -1))+len(plan.Readings)-2])
 		require.Zero(t, status, errs)
 		assert.Contains(t, out, "All as it was.", "evening %d", i+2)
 		assert.Contains(t, out, "mohm more than on the good evenings")
@@ -165,10 +167,12 @@ func TestHealthKeepsNothingHalf(t *testing.T) {
 	_, errs, status = healthRun(t, "", path, "--show")
 	assert.Equal(t, exitBad, status)
 	assert.Contains(t, errs, "no evening")
-	for _, bad := range []string{"", "{", `{"fishplate_health":2}`, `{"fishplate_health":1,"volts":12,"amps":1,"evenings":[]}`,
+	for _, bad := range []string{"", "{", `{"fishplate_health":2}`,
+		`{"fishplate_health":1,"volts":12,"amps":1,"evenings":[]}`,
 		`{"fishplate_health":1,"volts":12,"amps":1,"plan":{"places":[],"readings":[]},"evenings":[{"showed":[]}]}`,
-		`{"fishplate_health":1,"volts":12,"amps":1,"plan":{"places":[{"supply":"T1","hot":"T1 hot","common":"T1 common"}],` +
-			`"readings":[{"place":0,"red":"F1 hot","black":"T1 hot"},{"place":0,"red":"F1 common","black":"nowhere"}]},"evenings":[{"showed":["1","2"]}]}`,
+		`{"fishplate_health":1,"volts":12,"amps":1,"plan":{"places":[{"supply":"T1","hot":"T1 hot","common":"T1 ` +
+			`common"}],"readings":[{"place":0,"red":"F1 hot","black":"T1 hot"},{"place":0,"red":"F1 ` +
+			`common","black":"nowhere"}]},"evenings":[{"showed":["1","2"]}]}`,
 		strings.Repeat("[", 100), strings.Repeat("x", 2<<20)} {
 		require.NoError(t, os.WriteFile(kept, []byte(bad), 0o600))
 		_, errs, status = healthRun(t, "", path, "--readings", "1, 2")

@@ -80,7 +80,8 @@ func (b *healthBook) check() error {
 	}
 	for i := range b.Evenings {
 		if len(b.Evenings[i].Showed) != len(b.Plan.Readings) {
-			return fmt.Errorf("evening %d has %d readings, and the check has %d", i+1, len(b.Evenings[i].Showed), len(b.Plan.Readings))
+			return fmt.Errorf("evening %d has %d readings, and the check has %d", i+1, len(b.Evenings[i].Showed),
+				len(b.Plan.Readings))
 		}
 	}
 	return nil
@@ -101,7 +102,10 @@ func (b *healthBook) write(path string) error {
 // alike says whether two books are of one check: the same readings behind the same
 // lamp.
 func (b *healthBook) alike(o *healthBook) bool {
-	return b.Volts == o.Volts && b.Amps == o.Amps && slices.EqualFunc(b.Plan.Readings, o.Plan.Readings, func(x, y health.Reading) bool { return fmt.Sprint(x) == fmt.Sprint(y) })
+	return b.Volts == o.Volts && b.Amps == o.Amps && slices.EqualFunc(b.Plan.Readings, o.Plan.Readings,
+		func(x, y health.Reading) bool {
+			return fmt.Sprint(x) == fmt.Sprint(y)
+		})
 }
 
 // add appends an evening; where there are too many one from the middle goes.
@@ -172,7 +176,8 @@ func (e *evening) programs() int {
 		Unseen   health.Part   `json:"not_watched"`
 		Cautions []string      `json:"cautions"`
 		Evenings []night       `json:"evenings"`
-	}{e.src.layout.Name, e.book.Volts, e.book.Amps, e.book.Plan, e.check.Parts, e.check.Unseen, e.check.Cautions(), []night{}}
+	}{e.src.layout.Name, e.book.Volts, e.book.Amps, e.book.Plan, e.check.Parts, e.check.Unseen,
+		e.check.Cautions(), []night{}}
 	for i := range e.book.Evenings {
 		n := night{At: e.book.Evenings[i].At, Showed: e.book.Evenings[i].Showed, Verdict: e.past.Verdicts[i]}
 		if v := &n.Verdict; !v.Quiet {

@@ -101,7 +101,8 @@ func (w *world) help(words []string) int {
 	if n := nearest(words[0], known); n != "" {
 		return w.usage(fmt.Sprintf("there is no help on %q; did you mean %s?", words[0], n), "fishplate help "+n)
 	}
-	return w.usage(fmt.Sprintf("there is no help on %q; there is on %s", words[0], strings.Join(known, ", ")), "fishplate help")
+	return w.usage(fmt.Sprintf("there is no help on %q; there is on %s", words[0], strings.Join(known, ", ")),
+		"fishplate help")
 }
 
 // helpOf is the help of one command.
@@ -154,6 +155,6 @@ func (b *paper) hung(left, right string) {
 }
 
 // exitWords says what the program ends with.
-const exitWords = "Exit status: 0 all well; 1 the layout or the settings have problems (check: something would not work), " +
-	"a file cannot be read or written, or another fishplate has the hunt open; " +
+const exitWords = "Exit status: 0 all well; 1 the layout or the settings have problems (check: something would not " +
+	"work), a file cannot be read or written, or another fishplate has the hunt open; " +
 	"2 the command line makes no sense, or there is no terminal."

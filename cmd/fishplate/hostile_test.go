@@ -157,7 +157,8 @@ func init() {
 		if runtime.GOOS == "darwin" {
 			unit = 1
 		}
-		u := usage{c.ProcessState.ExitCode(), c.ProcessState.UserTime() + c.ProcessState.SystemTime(), int64(use.Maxrss) * unit}
+		u := usage{c.ProcessState.ExitCode(), c.ProcessState.UserTime() + c.ProcessState.SystemTime(),
+			int64(use.Maxrss) * unit}
 		if err := json.NewEncoder(os.NewFile(3, "told")).Encode(u); err != nil {
 			panic(err)
 		}
@@ -202,7 +203,9 @@ var lies = map[string]struct {
 	want   string
 }{
 	"null event": {func(r, e, a map[string]any) { e["event"] = nil }, "says nothing"},
-	"two things": {func(r, e, a map[string]any) { e["event"] = map[string]any{"reading": "1 mV", "skip": "x"} }, "2 things"},
+	"two things": {func(r, e, a map[string]any) {
+		e["event"] = map[string]any{"reading": "1 mV", "skip": "x"}
+	}, "2 things"},
 	"change 99": {func(r, e, a map[string]any) {
 		e["event"] = map[string]any{"change": map[string]any{"n": 99, "reading": "1 mV"}}
 	}, "changes reading 99"},
@@ -210,9 +213,15 @@ var lies = map[string]struct {
 		a["setup"].(map[string]any)["loads"] = []any{map[string]any{"from": "T1 hot", "to": "F1 hot", "ohms": -18}}
 	}, "-18 ohm"},
 	"long minutes": {func(r, e, a map[string]any) { a["minutes"] = 1e308 }, "minutes"},
-	"many loads":   {func(r, e, a map[string]any) { a["setup"].(map[string]any)["loads"] = make([]map[string]any, 20_000) }, "20000 loads"},
-	"lamp":         {func(r, e, a map[string]any) { r["hunt"].(map[string]any)["kit"].(map[string]any)["LampAmps"] = 1e300 }, "lamp"},
-	"learned":      {func(r, e, a map[string]any) { r["outcome"].(map[string]any)["track"] = map[string]any{"rail": 1e300} }, "learned"},
+	"many loads": {func(r, e, a map[string]any) {
+		a["setup"].(map[string]any)["loads"] = make([]map[string]any, 20_000)
+	}, "20000 loads"},
+	"lamp": {func(r, e, a map[string]any) {
+		r["hunt"].(map[string]any)["kit"].(map[string]any)["LampAmps"] = 1e300
+	}, "lamp"},
+	"learned": {func(r, e, a map[string]any) {
+		r["outcome"].(map[string]any)["track"] = map[string]any{"rail": 1e300}
+	}, "learned"},
 	"learned in kit": {func(r, e, a map[string]any) {
 		r["hunt"].(map[string]any)["kit"].(map[string]any)["Track"] = map[string]any{"rail_sd": -1}
 	}, "learned"},
@@ -228,12 +237,14 @@ func TestLies(t *testing.T) {
 	path := filepath.Join(dir, "hunt.json")
 	resumed := func() (int, string) {
 		var out, errs bytes.Buffer
-		code := run([]string{"hunt", "--json", "--resume", "--save", path, "demo"}, strings.NewReader(`{"quit":true}`+"\n"), &out, &errs)
+		code := run([]string{"hunt", "--json", "--resume", "--save", path, "demo"},
+			strings.NewReader(`{"quit":true}`+"\n"), &out, &errs)
 		return code, errs.String()
 	}
 	var out, errs bytes.Buffer
 	typed := `{"symptom":"short"}` + "\n" + `{"reading":"bright"}` + "\n" + `{"quit":true}` + "\n"
-	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs), errs.String())
+	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out,
+		&errs), errs.String())
 	truth, err := os.ReadFile(path)
 	require.NoError(t, err)
 	code, said := resumed()

@@ -62,5 +62,6 @@ func (w *world) hunt(a *huntArgs, words []string) int {
 	case a.json:
 		return huntJSON(w, *a)
 	}
-	return screens(w, screenArgs{name: a.name, kit: a.kit, look: a.look, save: a.save, record: a.record, config: a.config})
+	return screens(w, screenArgs{name: a.name, kit: a.kit, look: a.look, save: a.save, record: a.record,
+		config: a.config})
 }

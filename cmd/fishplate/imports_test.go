@@ -35,7 +35,8 @@ func TestImportTable(t *testing.T) {
 			}
 			for _, imp := range has[pkg] {
 				if ours, ok := strings.CutPrefix(imp, "fishplate/"); ok {
-					assert.Contains(t, l.may, ours, "%s imports %s: the table in DEVELOPERS.md does not let it", pkg, ours)
+					assert.Contains(t, l.may, ours, "%s imports %s: the table in DEVELOPERS.md does not let it", pkg,
+						ours)
 					used[ours] = true
 				}
 			}
@@ -70,7 +71,8 @@ func TestPure(t *testing.T) {
 		ast.Inspect(f, func(n ast.Node) bool {
 			if s, ok := n.(*ast.SelectorExpr); ok {
 				if of, ok := s.X.(*ast.Ident); ok && of.Name == "rand" {
-					assert.Contains(t, []string{"New", "NewPCG", "Rand", "Source", "PCG"}, s.Sel.Name, "%s draws from a generator that nobody handed it", pkg)
+					assert.Contains(t, []string{"New", "NewPCG", "Rand", "Source", "PCG"}, s.Sel.Name,
+						"%s draws from a generator that nobody handed it", pkg)
 				}
 			}
 			return true

@@ -29,7 +29,8 @@ type kitIn struct {
 }
 
 // kitKeys are its keys.
-var kitKeys = []string{"meters", "meter", "lamp_watts", "lamp_volts", "lamp_amps", "lamps_in_series", "dc_volts", "battery", "lead_metres", "extension", "method", "block"}
+var kitKeys = []string{"meters", "meter", "lamp_watts", "lamp_volts", "lamp_amps", "lamps_in_series", "dc_volts",
+	"battery", "lead_metres", "extension", "method", "block"}
 
 // kitOut is the kit that a hunt has, for programs. Figures that nobody knows
 // are left out.
@@ -73,8 +74,10 @@ func (s *jsonSession) kitNow() kitOut {
 	k, l := &s.kit, s.src.layout
 	lamp := gear.Of(k)
 	_, trip := gear.Trips(k, l)
-	out := kitOut{Type: "kit", Meters: list(kitHas(k)), Meter: k.Meter, Watts: lamp.Watts, Volts: lamp.Volts, InSeries: lamp.InSeries,
-		Amps: lamp.Current(gear.Volts(k, l), trip), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(), Extension: k.Extension, Method: gear.MethodOf(k), Block: k.Block,
+	out := kitOut{Type: "kit", Meters: list(kitHas(k)), Meter: k.Meter, Watts: lamp.Watts, Volts: lamp.Volts,
+		InSeries: lamp.InSeries,
+		Amps:     lamp.Current(gear.Volts(k, l), trip), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(),
+		Extension: k.Extension, Method: gear.MethodOf(k), Block: k.Block,
 		Says: gear.Says(k, l), Warnings: gear.Mind(k, l)}
 	if out.Meter == "" {
 		out.Meter = presetNames()[0]
@@ -115,7 +118,10 @@ func readKit(k hunt.Kit, value json.RawMessage) (hunt.Kit, error) {
 	for _, key := range sortedKeys(keys) {
 		one, _ := json.Marshal(map[string]json.RawMessage{key: keys[key]}) // what came in as JSON
 		if bytes.Equal(bytes.TrimSpace(keys[key]), []byte("null")) || json.Unmarshal(one, &in) != nil {
-			return k, fmt.Errorf(`%s of the kit is not written like this; write for example {"kit":{"meters":["beeper","volts","millivolts"],"meter":"dc-millivolts","lamp_watts":21,"lamp_volts":12,"dc_volts":12,"battery":true,"lead_metres":1.2,"extension":false,"method":"bisection"}}`, key)
+			return k, fmt.Errorf(`%s of the kit is not written like this; write for example `+
+				`{"kit":{"meters":["beeper","volts","millivolts"],"meter":"dc-millivolts","lamp_watts":21,`+
+				`"lamp_volts":12,"dc_volts":12,"battery":true,"lead_metres":1.2,"extension":false,`+
+				`"method":"bisection"}}`, key)
 		}
 	}
 	return in.into(k)
@@ -136,7 +142,8 @@ func (in *kitIn) into(k hunt.Kit) (hunt.Kit, error) {
 	}
 	if in.Meter != nil {
 		if !slices.Contains(presetNames(), *in.Meter) {
-			return k, fmt.Errorf("meter: there is no kind of meter %q; there are %s", *in.Meter, strings.Join(presetNames(), ", "))
+			return k, fmt.Errorf("meter: there is no kind of meter %q; there are %s", *in.Meter,
+				strings.Join(presetNames(), ", "))
 		}
 		k.Meter, k.Own = *in.Meter, nil
 	}
@@ -187,7 +194,8 @@ func (in *kitIn) lamp(k *hunt.Kit) error {
 	}
 	switch {
 	case in.Amps != nil && (in.Watts != nil || in.Volts != nil || in.InSeries != nil):
-		return fmt.Errorf("lamp_amps is the current with all of the supply's volts across the lamp; write it alone, or lamp_watts and lamp_volts")
+		return fmt.Errorf("lamp_amps is the current with all of the supply's volts across the lamp; write it alone, " +
+			"or lamp_watts and lamp_volts")
 	case in.Amps != nil:
 		if l.Amps = *in.Amps; l.Amps == 0 {
 			return fmt.Errorf("lamp_amps: a lamp of 0 A is of no use; leave it out when nobody knows it")

@@ -50,14 +50,16 @@ func (s *jsonSession) shown(m map[string]json.RawMessage) (answered bool, err er
 			return true, s.put(s.kitNow())
 		}
 	}
-	return true, s.refuse(fmt.Errorf(`show is "evidence", "suspects", "step" or "kit"; write for example %s`, jsonKeys["show"]))
+	return true, s.refuse(fmt.Errorf(`show is "evidence", "suspects", "step" or "kit"; write for example %s`,
+		jsonKeys["show"]))
 }
 
 func (s *jsonSession) evidence(v *hunt.View) error {
 	rows := []jsonEvidence{}
 	for i := range v.Evidence {
 		e := &v.Evidence[i]
-		rows = append(rows, jsonEvidence{e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, e.Expected, e.Said, e.Bits, e.Before, e.After, e.Odd})
+		rows = append(rows, jsonEvidence{e.N, e.Ask.Meter, e.Ask.Red, e.Ask.Black, e.Reading, e.Expected, e.Said,
+			e.Bits, e.Before, e.After, e.Odd})
 	}
 	return s.put(struct {
 		Type     string         `json:"type"`

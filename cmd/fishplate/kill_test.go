@@ -61,7 +61,9 @@ func TestKillHunts(t *testing.T) {
 			c.see("reading 1 ")
 			events++
 		}
-		c.until("the hunt as it was left", func() bool { return standing == 0 || shown(c) == standing || shown(c) == 0 && standing > 1 })
+		c.until("the hunt as it was left", func() bool {
+			return standing == 0 || shown(c) == standing || shown(c) == 0 && standing > 1
+		})
 		for {
 			if cautions := "Before you touch anything"; strings.Contains(c.screen(), cautions) {
 				c.press("\r") // no answer is taken on that page
@@ -177,7 +179,9 @@ func TestKillWalks(t *testing.T) {
 		}
 		for {
 			now := shown(c)
-			require.Eventually(t, func() bool { return kept() == now }, patience, time.Millisecond, "what the screen shows is put by")
+			require.Eventually(t, func() bool {
+				return kept() == now
+			}, patience, time.Millisecond, "what the screen shows is put by")
 			c.press([]string{"s", "l", "r"}[rng.IntN(3)])
 			if rng.IntN(4) > 0 {
 				c.until("one piece more", func() bool { return shown(c) == now+1 })

@@ -20,7 +20,8 @@ func kitFlags(c *cobra.Command, k *kitFlag) {
 	fs := c.Flags()
 	fs.Var(k, "meters", "what you own: a `LIST` of "+strings.Join(hasWords, ",")+" (see: fishplate help kit)")
 	fs.Lookup("meters").DefValue = "" // who says nothing is asked
-	fs.Func("meter", "`NAME` of the kind of meter: "+strings.Join(presetNames(), ", ")+"; or FILE.json with figures of your own", k.meter)
+	fs.Func("meter", "`NAME` of the kind of meter: "+strings.Join(presetNames(), ", ")+
+		"; or FILE.json with figures of your own", k.meter)
 	for i := range kitFacts {
 		factFlag(c, k, &kitFacts[i])
 	}
@@ -69,18 +70,22 @@ var kitFacts = []kitFact{
 		lamp, err := gear.ReadLamp(s)
 		return func(k *hunt.Kit) { lamp.Into(k) }, err
 	}},
-	{"dc", "a DC power pack or another battery of so many `VOLTS` takes the transformer's place, with the lamp", false, func(s string) (func(*hunt.Kit), error) {
-		volts, err := gear.ReadDC(s)
-		return func(k *hunt.Kit) { k.DCVolts = volts }, err
-	}},
-	{"battery", "a battery (12 V, a 3 A fuse at it) and the lamp take the transformer's place", true, func(string) (func(*hunt.Kit), error) {
-		return func(k *hunt.Kit) { gear.SetFeed(k, gear.Battery) }, nil
-	}},
-	{"leads", "`LENGTH` that one lead of the meter reaches (1.2 m, 4 ft)", false, func(s string) (func(*hunt.Kit), error) {
-		metres, err := gear.ReadLead(s)
-		return func(k *hunt.Kit) { k.LeadMetres = metres }, err
-	}},
-	{methodFlag, "how readings are chosen: `NAME` is " + strings.Join(gear.Methods(), " or ") + " (each halves what is left)", false, func(s string) (func(*hunt.Kit), error) {
+	{"dc", "a DC power pack or another battery of so many `VOLTS` takes the transformer's place, with the lamp", false,
+		func(s string) (func(*hunt.Kit), error) {
+			volts, err := gear.ReadDC(s)
+			return func(k *hunt.Kit) { k.DCVolts = volts }, err
+		}},
+	{"battery", "a battery (12 V, a 3 A fuse at it) and the lamp take the transformer's place", true,
+		func(string) (func(*hunt.Kit), error) {
+			return func(k *hunt.Kit) { gear.SetFeed(k, gear.Battery) }, nil
+		}},
+	{"leads", "`LENGTH` that one lead of the meter reaches (1.2 m, 4 ft)", false,
+		func(s string) (func(*hunt.Kit), error) {
+			metres, err := gear.ReadLead(s)
+			return func(k *hunt.Kit) { k.LeadMetres = metres }, err
+		}},
+	{methodFlag, "how readings are chosen: `NAME` is " + strings.Join(gear.Methods(), " or ") +
+		" (each halves what is left)", false, func(s string) (func(*hunt.Kit), error) {
 		bisect, err := gear.ReadMethod(s)
 		return func(k *hunt.Kit) { k.Bisect = bisect }, err
 	}},

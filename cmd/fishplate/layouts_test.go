@@ -32,7 +32,8 @@ func TestLayoutsNearBy(t *testing.T) {
 		return c
 	}
 	c := open()
-	for _, words := range []string{"1 half.hcl", "has mistakes", "2 double.hcl", "Double track, 56 pieces", "3 loop.hcl",
+	for _, words := range []string{"1 half.hcl", "has mistakes", "2 double.hcl", "Double track, 56 pieces",
+		"3 loop.hcl",
 		"d demo", "w new"} {
 		c.see(words)
 	}

@@ -57,7 +57,8 @@ func (w commands) licencesCommand() *cobra.Command {
 		Use:     "licenses",
 		Aliases: []string{"licences"},
 		Short:   "what is built in, and under which licences",
-		Long:    "Lists every module that is built into this program with its version and licence, and where its source is.",
+		Long: "Lists every module that is built into this program with its version and licence, and where its " +
+			"source is.",
 		Example: "fishplate licenses\nfishplate licenses | grep MPL",
 	}, w.licences)
 }
@@ -77,7 +78,8 @@ func (w *world) licences(words []string) int {
 	for _, m := range info.Deps {
 		fmt.Fprintf(&b, "  %-42s %-12.12s %s\n", m.Path, m.Version, licenceOf(m.Path))
 		if licenceOf(m.Path) == "MPL-2.0" {
-			fmt.Fprintf(&b, "      used as it is; its source, which you may have: https://%s, tag %s\n", sourceOf(m.Path), m.Version)
+			fmt.Fprintf(&b, "      used as it is; its source, which you may have: https://%s, tag %s\n",
+				sourceOf(m.Path), m.Version)
 		}
 	}
 	b.WriteString("The full texts lie in the source of each, at the address that is its name.\n")

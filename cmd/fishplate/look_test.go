@@ -34,6 +34,7 @@ func TestLook(t *testing.T) {
 		require.NoError(t, fs.Parse(c.args))
 		var o tui.Options
 		l.into(&o, func(k string) string { return c.env[k] })
-		assert.Equal(t, []any{c.light, c.fps, c.bell, c.wide}, []any{o.Light, o.FPS, o.Bell, o.Big}, "%v %v", c.args, c.env)
+		assert.Equal(t, []any{c.light, c.fps, c.bell, c.wide}, []any{o.Light, o.FPS, o.Bell, o.Big}, "%v %v",
+			c.args, c.env)
 	}
 }

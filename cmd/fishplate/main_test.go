@@ -15,7 +15,9 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"fishplate": main, "fishplate-broken": broken, "measured": func() { measured() }})
+	testscript.Main(m, map[string]func(){"fishplate": main, "fishplate-broken": broken, "measured": func() {
+		measured()
+	}})
 }
 
 // measured runs a program and says what it took, where the system tells.

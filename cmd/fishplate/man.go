@@ -79,7 +79,8 @@ func roff(s string) string {
 }
 
 func roffWords(s string) string {
-	return strings.NewReplacer(`\`, `\e`, "-", `\-`, "`", `\(ga`, "'", `\(aq`, "^", `\(ha`, "~", `\(ti`, `"`, `\(dq`).Replace(s)
+	return strings.NewReplacer(`\`, `\e`, "-", `\-`, "`", `\(ga`, "'", `\(aq`, "^", `\(ha`, "~", `\(ti`, `"`,
+		`\(dq`).Replace(s)
 }
 
 func (p *page) head(name, about string) {
@@ -101,9 +102,9 @@ func manPage(root *cobra.Command) string {
 		p.b.WriteString(synopsis(c))
 	}
 	p.section("DESCRIPTION")
-	p.para("You describe a layout in a text file and say what you saw: the breaker trips, trains stall, a stretch is dead. " +
-		"fishplate says where to put the two probes of a meter, you type what the meter shows, and it names the few pieces to lift, " +
-		"likeliest first. The hunt is saved after every answer.")
+	p.para("You describe a layout in a text file and say what you saw: the breaker trips, trains stall, a stretch is " +
+		"dead. fishplate says where to put the two probes of a meter, you type what the meter shows, and it names " +
+		"the few pieces to lift, likeliest first. The hunt is saved after every answer.")
 	p.para(safety)
 	p.section("COMMANDS")
 	for _, c := range all {
@@ -122,9 +123,9 @@ func manPage(root *cobra.Command) string {
 }
 
 // safety is what every page says.
-const safety = "Safety: supply off and unplugged, trains off the rails, before the beeper or ohms. Never a bare supply into a short: " +
-	"put a lamp in series, and mind that it gets hot. Two supplies feed each other backwards through the track: pull both plugs, " +
-	"touch no pins. Mains wiring is for licensed electricians, by the local codes."
+const safety = "Safety: supply off and unplugged, trains off the rails, before the beeper or ohms. Never a bare " +
+	"supply into a short: put a lamp in series, and mind that it gets hot. Two supplies feed each other backwards " +
+	"through the track: pull both plugs, touch no pins. Mains wiring is for licensed electricians, by the local codes."
 
 // commandPage is the page of one command.
 func commandPage(c *cobra.Command) string {
@@ -184,7 +185,10 @@ func upper(s string) string {
 
 func (p *page) settings() {
 	p.section("SETTINGS")
-	p.para("One line a setting, in the file that fishplate config --path names: ~/.config/fishplate/config.hcl (or in $XDG_CONFIG_HOME), on macOS ~/Library/Application Support/fishplate/config.hcl, on Windows %AppData%\\fishplate\\config.hcl. A flag wins over a setting, a setting over the default. A mistake in the file is said with its line and column and that setting is left out; no hunt stops for it.")
+	p.para("One line a setting, in the file that fishplate config --path names: ~/.config/fishplate/config.hcl (or " +
+		"in $XDG_CONFIG_HOME), on macOS ~/Library/Application Support/fishplate/config.hcl, on Windows " +
+		"%AppData%\\fishplate\\config.hcl. A flag wins over a setting, a setting over the default. A mistake in the " +
+		"file is said with its line and column and that setting is left out; no hunt stops for it.")
 	for _, s := range settings() {
 		text := strings.Join(s.about, " ") + fmt.Sprintf(" For example: %s = %s", s.key, s.example)
 		if s.initial != "" {
@@ -197,9 +201,12 @@ func (p *page) settings() {
 // surroundings is what the program reads and leaves around it.
 func (p *page) surroundings() {
 	p.section("FILES")
-	p.item("LAYOUT.hunts/", "The hunts of a layout, one file each, named by the day and a number: 2026-11-25-1.json. Each holds the layout as it was. While a hunt goes on a lock lies beside its file, so that a second fishplate does not write into it.")
+	p.item("LAYOUT.hunts/", "The hunts of a layout, one file each, named by the day and a number: 2026-11-25-1.json. "+
+		"Each holds the layout as it was. While a hunt goes on a lock lies beside its file, so that a second "+
+		"fishplate does not write into it.")
 	p.item("fishplate/demo.hunts/", "The same for the demo, in the folder of the settings.")
-	p.item("LAYOUT.build.json", "The readings that were good while the layout was built; LAYOUT.stage3.hcl is the layout as it was when the third stop failed.")
+	p.item("LAYOUT.build.json", "The readings that were good while the layout was built; LAYOUT.stage3.hcl is the "+
+		"layout as it was when the third stop failed.")
 	p.section("ENVIRONMENT")
 	p.item("NO_COLOR", "Set to anything: no colours, unless the settings say otherwise.")
 	p.item("FISHPLATE_BACKGROUND", "light or dark: colours for this background.")
@@ -208,7 +215,8 @@ func (p *page) surroundings() {
 	p.item("TERM", "With dumb there are no screens; use fishplate hunt --plain.")
 	p.section("EXIT STATUS")
 	p.item("0", "All well.")
-	p.item("1", "The layout or the settings have problems, or a file cannot be read or written, or another fishplate has this hunt open.")
+	p.item("1", "The layout or the settings have problems, or a file cannot be read or written, or another fishplate "+
+		"has this hunt open.")
 	p.item("2", "The command line makes no sense, or there is no terminal.")
 	p.section("EXAMPLES")
 	p.item("fishplate shelf.hcl", "Hunt on the screens; go on with the hunt begun before.")

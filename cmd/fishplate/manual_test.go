@@ -91,7 +91,8 @@ func TestExamplesAreTaken(t *testing.T) {
 	for _, c := range tree() {
 		for _, line := range strings.Split(c.Example, "\n") {
 			lines++
-			line = strings.NewReplacer("source <(", "", ")", "", `"main 12"`, "main_12", `"strip was torn"`, "torn", `"new strip"`, "new").Replace(line)
+			line = strings.NewReplacer("source <(", "", ")", "", `"main 12"`, "main_12", `"strip was torn"`, "torn",
+				`"new strip"`, "new").Replace(line)
 			line, _, _ = strings.Cut(line, " > ")
 			line, _, _ = strings.Cut(line, " | ")
 			words := strings.Fields(line)[1:]
@@ -130,7 +131,8 @@ func TestEveryFieldOfTheDoorIsInTheHelp(t *testing.T) {
 	for _, x := range []any{hunt.Ask{}, hunt.Inspect{}, hunt.Done{}, kitOut{}, jsonEvidence{}} {
 		see(reflect.TypeOf(x))
 	}
-	for _, end := range []hunt.Ending{hunt.EndFound, hunt.EndProven, hunt.EndPutAside, hunt.EndOffTrack, hunt.EndMisfit, hunt.EndLooked} {
+	for _, end := range []hunt.Ending{hunt.EndFound, hunt.EndProven, hunt.EndPutAside, hunt.EndOffTrack, hunt.EndMisfit,
+		hunt.EndLooked} {
 		assert.Contains(t, page, string(end))
 	}
 }
@@ -257,7 +259,8 @@ func TestBashCompletion(t *testing.T) {
 			continue
 		}
 		in := func(words ...string) []string { return inBash(t, dir, bare, words...) }
-		assert.Subset(t, in(""), []string{"hunt", "records", "report", "config", "demo", "shelf.hcl", "oval.hcl", "attic/"})
+		assert.Subset(t, in(""), []string{"hunt", "records", "report", "config", "demo", "shelf.hcl", "oval.hcl",
+			"attic/"})
 		assert.NotContains(t, in(""), "notes.txt")
 		assert.Equal(t, []string{"shelf.hcl"}, in("records", "sh"))
 		assert.ElementsMatch(t, []string{"2026-05-01-2", "2026-05-01-1"}, in("records", "shelf.hcl", "2026"))

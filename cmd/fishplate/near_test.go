@@ -11,7 +11,8 @@ import (
 
 func TestNearest(t *testing.T) {
 	list := []string{"meter", "meters", "bell", "big"}
-	for word, want := range map[string]string{"metres": "meters", "metr": "meter", "bel": "bell", "bgi": "", "x": "", "": "", "meter": "meter"} {
+	for word, want := range map[string]string{"metres": "meters", "metr": "meter", "bel": "bell", "bgi": "", "x": "",
+		"": "", "meter": "meter"} {
 		assert.Equal(t, want, nearest(word, list), word)
 	}
 	rapid.Check(t, func(t *rapid.T) {
@@ -34,11 +35,14 @@ func TestNearest(t *testing.T) {
 // No word of the library of flags comes through, whatever is mistyped.
 func TestFlagErrors(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		args := rapid.SliceOfN(rapid.SampledFrom([]string{"--bell", "--bell=7", "--meters", "--meters=x", "--fps", "--fps=x",
-			"--nothing", "-", "--", "--=x", "-x", "word", "---", "--lamp=-1", "--meter=q", "-meter", "-bell"}), 1, 4).Draw(t, "args")
+		args := rapid.SliceOfN(rapid.SampledFrom([]string{"--bell", "--bell=7", "--meters", "--meters=x", "--fps",
+			"--fps=x",
+			"--nothing", "-", "--", "--=x", "-x", "word", "---", "--lamp=-1", "--meter=q", "-meter", "-bell"}), 1,
+			4).Draw(t, "args")
 		var out, errs bytes.Buffer
 		run(append([]string{"hunt", "--plain"}, args...), strings.NewReader("quit\n"), &out, &errs)
-		for _, theirs := range []string{"unknown flag", "shorthand", "flag needs", "invalid argument", "bad flag", "strconv"} {
+		for _, theirs := range []string{"unknown flag", "shorthand", "flag needs", "invalid argument", "bad flag",
+			"strconv"} {
 			assert.NotContains(t, errs.String(), theirs, strings.Join(args, " "))
 		}
 	})

@@ -12,8 +12,8 @@ func (w commands) netlistCommand() *cobra.Command {
 	return w.onLayout(w.does(&cobra.Command{
 		Use:   "netlist LAYOUT",
 		Short: "the layout's circuit, for a SPICE simulator",
-		Long: "Prints the circuit that the hunt reckons with: a resistor a link, and a comment for every name of a point. " +
-			"How to read it: fishplate help circuit. - reads the layout from stdin.",
+		Long: "Prints the circuit that the hunt reckons with: a resistor a link, and a comment for every name of a " +
+			"point. How to read it: fishplate help circuit. - reads the layout from stdin.",
 		Example: "fishplate netlist demo > demo.cir\nfishplate netlist shelf.hcl",
 	}, w.netlist), false)
 }

@@ -27,9 +27,10 @@ func (w commands) oddsCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "odds LAYOUT [LAYOUT|COUNTS...]",
 		Short: "what your own proven hunts say of how often which part fails",
-		Long: "Counts what proven hunts of a layout found, cause by cause, against the odds that are assumed, with the hunts of other layouts and with " +
-			"counts that others gave away; says what changes, how sure that is, and where the next fault is likeliest. " +
-			"--write puts it into the layout's file, from which hunts take it. --export gives the counts away, without names or places.",
+		Long: "Counts what proven hunts of a layout found, cause by cause, against the odds that are assumed, with " +
+			"the hunts of other layouts and with counts that others gave away; says what changes, how sure that is, " +
+			"and where the next fault is likeliest. --write puts it into the layout's file, from which hunts take " +
+			"it. --export gives the counts away, without names or places.",
 		Example: "fishplate odds shelf.hcl yard.hcl club.json\nfishplate odds shelf.hcl --write",
 	}, func(words []string) int { return counting{w.world}.odds(&a, words) })
 	fs := c.Flags()
@@ -113,7 +114,8 @@ func (w counting) count(src *source, words []string) (own *odds.Tally, c *counte
 
 // gather takes the proven hunts of all layouts that are named, and counts of
 // others. A layout is counted as it was during each hunt.
-func (w counting) gather(first *source, words []string) (finds []odds.Find, layouts int, others *odds.Tally, err error) {
+func (w counting) gather(first *source, words []string) (finds []odds.Find, layouts int,
+	others *odds.Tally, err error) {
 	others = &odds.Tally{}
 	seen := map[string]bool{}
 	for i, name := range words {
@@ -243,7 +245,8 @@ func (w counting) writeCounted(src *source, c *counted) int {
 	if err != nil {
 		return w.fail(fmt.Errorf("%s could not be written: %w", src.name, err))
 	}
-	return w.print(fmt.Sprintf("\n%s in %s; hunts begun from now on take them.\n", unit.Count(len(put), "changed odds line"), src.name))
+	return w.print(fmt.Sprintf("\n%s in %s; hunts begun from now on take them.\n",
+		unit.Count(len(put), "changed odds line"), src.name))
 }
 
 // countedText is what was counted, for people.
@@ -253,10 +256,12 @@ func countedText(name string, c *counted, width int) string {
 		b.para("", name+": no proven hunt of it yet; odds stay as they are assumed.")
 		return b.String()
 	}
-	b.para("", fmt.Sprintf("%s: %s of %s counted, and what was given. The assumed odds weigh as much as %.0f hunts (assumed too).",
+	b.para("", fmt.Sprintf("%s: %s of %s counted, and what was given. The assumed odds weigh as much as %.0f hunts "+
+		"(assumed too).",
 		name, unit.Count(c.Hunts, "proven hunt"), unit.Count(c.Layouts, "layout"), c.Weight))
 	if c.Unlisted > 0 {
-		b.para("", fmt.Sprintf("%s found what is not on the list of faults for its symptom, and count for nothing.", unit.Count(c.Unlisted, "hunt")))
+		b.para("", fmt.Sprintf("%s found what is not on the list of faults for its symptom, and count for nothing.",
+			unit.Count(c.Unlisted, "hunt")))
 	}
 	for _, k := range []struct {
 		mode  track.FaultMode
@@ -272,8 +277,10 @@ func countedText(name string, c *counted, width int) string {
 				fmt.Fprintf(&b, "\n%s (%s)\n", k.title, unit.Count(int(math.Round(x.Hunts)), "hunt"))
 				head = true
 			}
-			b.para("  ", fmt.Sprintf("%s: found %.1f times, %.1f assumed. Its share was %s, now %s (%s to %s, nine times in ten): odds times %.2f.",
-				x.Part, x.Found, x.Expected, percent(x.Assumed), percent(x.Share), percent(x.Low), percent(x.High), x.Times))
+			b.para("  ", fmt.Sprintf("%s: found %.1f times, %.1f assumed. Its share was %s, now %s (%s to %s, nine "+
+				"times in ten): odds times %.2f.",
+				x.Part, x.Found, x.Expected, percent(x.Assumed), percent(x.Share), percent(x.Low), percent(x.High),
+				x.Times))
 		}
 	}
 	b.WriteString("\nWHERE THE NEXT FAULT IS LIKELIEST\n")

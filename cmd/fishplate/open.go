@@ -43,7 +43,8 @@ func (w commands) openCommand() *cobra.Command {
 func (w *world) open(a *screenArgs, words []string) int {
 	if len(words) > 0 {
 		if c := meant(w.now, words[0]); c != "" {
-			return w.usage(fmt.Sprintf("there is no command and no layout %q; did you mean %s?", words[0], c), "fishplate "+c)
+			return w.usage(fmt.Sprintf("there is no command and no layout %q; did you mean %s?", words[0], c),
+				"fishplate "+c)
 		}
 	}
 	var err error

@@ -30,12 +30,13 @@ func (w commands) panelCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "panel LAYOUT",
 		Short: "where thin wires make faults readable without kneeling",
-		Long: "Says where to solder pairs of thin wires, to be brought to one labelled block, so that readings at the block alone say most of what is wrong; " +
-			"what each further pair is worth, and where it is worth nothing. It prints the labels, and the terminal lines for the layout's file: " +
-			"with them hunts and health checks read at the block first. --write puts them there. At a terminal it is shown with the map, and leads through the joining; " +
-			"what was done is kept in LAYOUT.build.json (--ask does so line by line). " +
-			"Say in a hunt that a place on the track cannot be reached (c, or skip), and all that the block tells is read first: " +
-			"two pairs then name a short among three pieces, nine times in ten on the demo.",
+		Long: "Says where to solder pairs of thin wires, to be brought to one labelled block, so that readings at " +
+			"the block alone say most of what is wrong; what each further pair is worth, and where it is worth " +
+			"nothing. It prints the labels, and the terminal lines for the layout's file: with them hunts and health " +
+			"checks read at the block first. --write puts them there. At a terminal it is shown with the map, and " +
+			"leads through the joining; what was done is kept in LAYOUT.build.json (--ask does so line by line). Say " +
+			"in a hunt that a place on the track cannot be reached (c, or skip), and all that the block tells is " +
+			"read first: two pairs then name a short among three pieces, nine times in ten on the demo.",
 		Example: "fishplate panel demo\nfishplate panel shelf.hcl --wires 2 --write -o panel.html",
 	}, func(words []string) int { return w.panel(&a, words) })
 	fs := c.Flags()
@@ -64,10 +65,12 @@ func (w *world) panel(a *panelArgs, words []string) int {
 		return w.usage(err.Error(), "")
 	}
 	if a.write && (name == demoName || name == stdinName) {
-		return w.usage("--write wants a layout file of yours; the demo as one: fishplate format demo > mine.hcl", "fishplate panel mine.hcl --write")
+		return w.usage("--write wants a layout file of yours; the demo as one: fishplate format demo > mine.hcl",
+			"fishplate panel mine.hcl --write")
 	}
 	if a.ask && (name == demoName || name == stdinName || a.json || a.write) {
-		return w.usage("--ask keeps what was done beside the layout's file: name one, without --json and --write", "fishplate panel shelf.hcl --ask")
+		return w.usage("--ask keeps what was done beside the layout's file: name one, without --json and --write",
+			"fishplate panel shelf.hcl --ask")
 	}
 	src, err := w.load(name)
 	if err != nil {
@@ -175,7 +178,8 @@ func (b *blocks) addTerminals(plan *panel.Plan) (said string, err error) {
 	said = fmt.Sprintf("%s in %s: hunts ask there first.", unit.Count(len(plan.Wires), "pair"), src.name)
 	if path, err := healthPath(src); err == nil {
 		if _, err := os.Stat(path); err == nil {
-			said += fmt.Sprintf(" So does a new health check, once these wires are soldered: fishplate health %s --new", src.name)
+			said += fmt.Sprintf(" So does a new health check, once these wires are soldered: fishplate health %s --new",
+				src.name)
 		} else {
 			said += fmt.Sprintf(" So do health checks, once these wires are soldered: fishplate health %s", src.name)
 		}

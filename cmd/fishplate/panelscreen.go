@@ -37,7 +37,8 @@ func (b *blocks) screens(s *stay, pairs int) tui.Options {
 		return s.aside(func(w *world) (tui.Options, error) {
 			kit := newKit()
 			kit.kit.Block = true
-			o, err := s.hunting(w, screenArgs{name: src.name, kit: kit, config: w.settle(w.now.Flags(), kit), fresh: true})
+			o, err := s.hunting(w, screenArgs{name: src.name, kit: kit, config: w.settle(w.now.Flags(), kit),
+				fresh: true})
 			o.Greeting = "All that the block tells is read first."
 			return o, err
 		})

@@ -217,7 +217,8 @@ func must(l *track.Layout, v *hunt.View, heard map[string]bool) []word {
 func TestEveryFrontEndSaysTheSame(t *testing.T) {
 	said := map[string]int{}
 	defer func() {
-		for _, what := range []string{"caution", "dial", "why", "step", "outcome", "point", "warning", "piece", "look", "lift", "what", "verdict"} {
+		for _, what := range []string{"caution", "dial", "why", "step", "outcome", "point", "warning", "piece", "look",
+			"lift", "what", "verdict"} {
 			assert.Positive(t, said[what], "no recording has a %s to compare", what)
 		}
 	}()
@@ -269,7 +270,8 @@ func (r *recorded) typed(t *testing.T, in ...string) string {
 	}
 	var out, errs bytes.Buffer
 	save := filepath.Join(t.TempDir(), "hunt.json")
-	code := run([]string{"hunt", "--plain", "--save", save, r.path}, strings.NewReader(strings.Join(in, "\n")+"\n"), &out, &errs)
+	code := run([]string{"hunt", "--plain", "--save", save, r.path}, strings.NewReader(strings.Join(in, "\n")+"\n"),
+		&out, &errs)
 	require.Equal(t, exitOK, code, errs.String())
 	return out.String()
 }
@@ -292,7 +294,8 @@ func TestBriefSaysWhatHandsNeed(t *testing.T) {
 			v := h.View()
 			for _, m := range must(r.layout, &v, heard) {
 				if m.what != "why" && m.what != "outcome" {
-					assert.Contains(t, squeezed(parts[k+1]), squeezed(m.text), "recording %d, event %d: %s", i, k, m.what)
+					assert.Contains(t, squeezed(parts[k+1]), squeezed(m.text), "recording %d, event %d: %s", i, k,
+						m.what)
 				}
 			}
 			if a := wanted(&asked); a != nil && e.Reading != "" && (wanted(&v) == nil || wanted(&v).Aside == nil) {
@@ -412,7 +415,8 @@ func TestPlainIsPlain(t *testing.T) {
 // Block Elements and Braille Patterns, bidirectional controls, broken bytes.
 func bad(c rune) bool {
 	return (c < ' ' && c != '\n') || (c >= 0x7f && c <= 0x9f) || c == unicode.ReplacementChar ||
-		(c >= 0x2500 && c <= 0x259f) || (c >= 0x2800 && c <= 0x28ff) || unicode.Is(unicode.Bidi_Control, c) || unicode.Is(unicode.Co, c)
+		(c >= 0x2500 && c <= 0x259f) || (c >= 0x2800 && c <= 0x28ff) || unicode.Is(unicode.Bidi_Control, c) ||
+		unicode.Is(unicode.Co, c)
 }
 
 // A layout's own names cannot move the cursor either, wherever they are said.

@@ -26,10 +26,10 @@ func (w commands) pieceCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "piece check LAYOUT|KIND, piece test LAYOUT [PIECE...]",
 		Short: "pieces on the bench, before they go down: what must beep, what not",
-		Long: "check lists, for every kind of piece of a layout or of a KIND of track (metal-tie, two-rail...), what the beeper must say " +
-			"from rail end to rail end in each position of the points, and what is wrong where it does not. " +
-			"test takes a box of them through, one key a reading at a terminal, else a line a piece (Enter, or the numbers of what was wrong); " +
-			"it writes who passed into the layout's file.",
+		Long: "check lists, for every kind of piece of a layout or of a KIND of track (metal-tie, two-rail...), what " +
+			"the beeper must say from rail end to rail end in each position of the points, and what is wrong where " +
+			"it does not. test takes a box of them through, one key a reading at a terminal, else a line a piece " +
+			"(Enter, or the numbers of what was wrong); it writes who passed into the layout's file.",
 		Example: "fishplate piece check metal-tie\nfishplate piece test shelf.hcl --beeper",
 	}, func(words []string) int { return benching{w.world}.piece(words, &a) })
 	c.Flags().BoolVar(&a.beeper, "beeper", false, "you have a beeper and no ohms")
@@ -116,7 +116,8 @@ func samples(c *track.Construction) (*track.Layout, error) {
 	for _, more := range []struct {
 		w    track.Wiring
 		kind string
-	}{{c.ThreeWay, "turnout three-way diameter 54 angle 22.5"}, {c.Slip, "slip 22.5 length 12"}, {c.SingleSlip, "slip 22.5 single length 12"}} {
+	}{{c.ThreeWay, "turnout three-way diameter 54 angle 22.5"}, {c.Slip, "slip 22.5 length 12"},
+		{c.SingleSlip, "slip 22.5 single length 12"}} {
 		if len(more.w.Conductors) > 0 {
 			kinds = append(kinds, more.kind)
 		}
@@ -173,8 +174,9 @@ func (w benching) lotsJSON(l *track.Layout, lots []piece.Lot, beeper, counted bo
 		if err != nil {
 			return w.fail(err)
 		}
-		line := lotLine{Kind: lot.Name, Positions: lot.Positions, Seconds: lot.Seconds(), TakeOff: lot.OnTrack, Readings: list(lot.Readings),
-			Faults: list(faults), Unseen: unseen, Odds: odds}
+		line := lotLine{Kind: lot.Name, Positions: lot.Positions, Seconds: lot.Seconds(), TakeOff: lot.OnTrack,
+			Readings: list(lot.Readings),
+			Faults:   list(faults), Unseen: unseen, Odds: odds}
 		if counted {
 			line.Pieces = ids(l, lot.Pieces)
 		}

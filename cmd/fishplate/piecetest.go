@@ -147,7 +147,8 @@ func (b *box) one(lot *piece.Lot, p int) (bool, error) {
 		b.w.say("", says)
 	}
 	for {
-		b.w.print(fmt.Sprintf("\n%s: Enter = all as it must be; else the numbers of what was not (%d, %d); s = later; q = stop\n",
+		b.w.print(fmt.Sprintf("\n%s: Enter = all as it must be; else the numbers of what was not (%d, %d); s = "+
+			"later; q = stop\n",
 			upper(piece.Loose(b.layout, p)), lot.Readings[0].N, lot.Readings[len(lot.Readings)-1].N))
 		text, err := b.in.next()
 		switch {
@@ -207,7 +208,8 @@ func numbers(text string, most int) ([]int, error) {
 			z, err = strconv.Atoi(to)
 		}
 		if err != nil || a < 1 || z > most || z < a {
-			return nil, fmt.Errorf("%q is no reading of this piece: write numbers from 1 to %d, as 3 or 2-4", word, most)
+			return nil, fmt.Errorf("%q is no reading of this piece: write numbers from 1 to %d, as 3 or 2-4", word,
+				most)
 		}
 		for n := a; n <= z; n++ {
 			out = append(out, n)

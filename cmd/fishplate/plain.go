@@ -19,7 +19,8 @@ func huntPlain(w *world, a huntArgs) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	s := &plainSession{src: src, in: newLines(w.in), out: w.out, echo: !typedAt(w.in), again: "fishplate hunt --plain --resume " + a.name}
+	s := &plainSession{src: src, in: newLines(w.in), out: w.out, echo: !typedAt(w.in),
+		again: "fishplate hunt --plain --resume " + a.name}
 	if a.save != "" {
 		s.again = fmt.Sprintf("fishplate hunt --plain --resume --save %s %s", a.save, a.name)
 	}
@@ -94,7 +95,8 @@ func (s *plainSession) begin(a huntArgs) error {
 	kit := a.kit.kit
 	kit.Track = s.keep.learned()
 	s.kit, s.hunt = kit, hunt.New(s.src.layout, kit)
-	s.say("%s: %s, %s.", s.src.layout.Name, unit.Count(len(s.src.layout.Pieces), "piece"), unit.Count(len(s.src.layout.Feeders), "feeder"))
+	s.say("%s: %s, %s.", s.src.layout.Name, unit.Count(len(s.src.layout.Pieces), "piece"),
+		unit.Count(len(s.src.layout.Feeders), "feeder"))
 	if s.src.demo {
 		s.say("This is the demo, an invented layout; open your own with: fishplate hunt --plain FILE")
 	}
@@ -293,7 +295,8 @@ func (s *plainSession) line(v *hunt.View, text string) (show, done bool) {
 }
 
 // saysOf tells how much is said from now on: all, or what is new.
-var saysOf = map[bool]string{true: "From now on all of every reading is said.", false: "From now on what is new is said; again says all of one."}
+var saysOf = map[bool]string{true: "From now on all of every reading is said.",
+	false: "From now on what is new is said; again says all of one."}
 
 // wanted is the reading that is asked for, a proof's too; nil for none.
 func wanted(v *hunt.View) *hunt.Ask {
@@ -367,7 +370,8 @@ func (s *plainSession) correct(word, rest string) bool {
 	number, value, _ := strings.Cut(rest, " ")
 	n, err := strconv.Atoi(number)
 	if err != nil {
-		s.say("Write change, the number of the reading and what the meter showed, as in: change 2 0.4 (nothing behind the number removes it).")
+		s.say("Write change, the number of the reading and what the meter showed, as in: change 2 0.4 (nothing " +
+			"behind the number removes it).")
 		return false
 	}
 	return s.apply(hunt.Event{Change: &hunt.Change{N: n, Reading: strings.TrimSpace(value)}})

@@ -128,7 +128,9 @@ func (s asker) hookup(a *hunt.Ask) {
 func (s asker) setup(a *hunt.Ask, all bool) {
 	v := s.hunt.View()
 	said := func(act hunt.Act, name string) bool {
-		return !all && slices.ContainsFunc(v.Moves, func(m hunt.Move) bool { return m.Act == act && (name == "" || s.moved(&m) == name) })
+		return !all && slices.ContainsFunc(v.Moves, func(m hunt.Move) bool {
+			return m.Act == act && (name == "" || s.moved(&m) == name)
+		})
 	}
 	var parts []string
 	supply, trains := s.supplyOf(a), "trains "+a.Setup.Trains

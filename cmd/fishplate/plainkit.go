@@ -111,9 +111,11 @@ func kitQuestions(ac bool, has func() bool) []kitQuestion {
 	waves := false // the dial reads millivolts on AC alone: no battery's
 	return []kitQuestion{
 		{func(*hunt.Kit) string {
-			return "On the meter's dial, beside 200 mV or 400 mV: a straight bar over dashes (DC), a wave (AC), both, or none? Enter: bar."
+			return "On the meter's dial, beside 200 mV or 400 mV: a straight bar over dashes (DC), a wave (AC), " +
+				"both, or none? Enter: bar."
 		}, func(k *hunt.Kit, a string) error {
-			r, ok := map[string]gear.Range{"bar": gear.BarOnly, "dc": gear.BarOnly, "wave": gear.WaveOnly, "ac": gear.WaveOnly, "both": gear.BarAndWave, "none": gear.NoRange, "no": gear.NoRange}[a]
+			r, ok := map[string]gear.Range{"bar": gear.BarOnly, "dc": gear.BarOnly, "wave": gear.WaveOnly,
+				"ac": gear.WaveOnly, "both": gear.BarAndWave, "none": gear.NoRange, "no": gear.NoRange}[a]
 			if !ok {
 				return fmt.Errorf("%q is not understood; type bar, wave, both or none", a)
 			}
@@ -124,14 +126,16 @@ func kitQuestions(ac bool, has func() bool) []kitQuestion {
 			return nil
 		}, known},
 		{func(*hunt.Kit) string {
-			return "What else has the meter: beeper, ohms, volts, amps? Enter: beeper, ohms, volts; or list them, or none."
+			return "What else has the meter: beeper, ohms, volts, amps? Enter: beeper, ohms, volts; or list them, or " +
+				"none."
 		}, takeMeter, known},
 		{func(k *hunt.Kit) string {
 			enter := "a lamp, nobody knows what is on it"
 			if l := gear.Of(k); l.Known() {
 				enter = l.String()
 			}
-			return "A lamp: what is written on it, as in 21W 12V, or 2 x 21W 12V in series? Enter: " + enter + "; unknown; no: no lamp."
+			return "A lamp: what is written on it, as in 21W 12V, or 2 x 21W 12V in series? Enter: " + enter +
+				"; unknown; no: no lamp."
 		}, func(k *hunt.Kit, a string) error {
 			if a == "no" || a == "none" {
 				k.Lamp = false
@@ -144,8 +148,10 @@ func kitQuestions(ac bool, has func() bool) []kitQuestion {
 			return err
 		}, nil},
 		{func(k *hunt.Kit) string {
-			enter := map[gear.Feed]string{gear.Battery: "battery", gear.PowerPack: "pack", gear.OwnSupply: "transformer"}[gear.FeedOf(k)]
-			return "What feeds the lamp: battery, pack (a DC power pack), or transformer? Its volts may follow, as in pack 14. Enter: " + enter + "."
+			enter := map[gear.Feed]string{gear.Battery: "battery", gear.PowerPack: "pack",
+				gear.OwnSupply: "transformer"}[gear.FeedOf(k)]
+			return "What feeds the lamp: battery, pack (a DC power pack), or transformer? Its volts may follow, as " +
+				"in pack 14. Enter: " + enter + "."
 		}, takeFeed, func(k *hunt.Kit) bool { return !ac || !k.Lamp || waves }},
 		{func(k *hunt.Kit) string {
 			return "How far does one lead of the meter reach? Enter: " + gear.Metres(k.Lead()) + "."
@@ -183,7 +189,8 @@ func takeMeter(k *hunt.Kit, a string) error {
 // takeFeed takes what feeds the lamp, and its volts.
 func takeFeed(k *hunt.Kit, a string) error {
 	word, volts, _ := strings.Cut(a, " ")
-	f, ok := map[string]gear.Feed{"battery": gear.Battery, "pack": gear.PowerPack, "dc": gear.PowerPack, "transformer": gear.OwnSupply}[word]
+	f, ok := map[string]gear.Feed{"battery": gear.Battery, "pack": gear.PowerPack, "dc": gear.PowerPack,
+		"transformer": gear.OwnSupply}[word]
 	if !ok {
 		return fmt.Errorf("%q is not understood; type battery, pack or transformer", word)
 	}

@@ -173,7 +173,8 @@ func (p *quizmaster) beside() {
 	}
 	best := p.q.Best()
 	for i := range calls {
-		p.w.say(fmt.Sprintf("%d %% of the best: %s: %s", classroom.Share(&calls[i], &best), calls[i].Says(), calls[i].Worth()))
+		p.w.say(fmt.Sprintf("%d %% of the best: %s: %s", classroom.Share(&calls[i], &best), calls[i].Says(),
+			calls[i].Worth()))
 	}
 	p.w.say("The best: "+best.Says()+": "+best.Worth(), "Done: "+calls[p.q.Winner()].Says())
 	p.q.Do()

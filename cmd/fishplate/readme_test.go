@@ -17,7 +17,8 @@ func TestReadmeHunt(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)
 	const program = "./.ci/go run ./cmd/fishplate "
-	line := regexp.MustCompile(`(?m)^    printf '%s\\n' (.*) \| XDG_CONFIG_HOME=\S+ -d\) ` + regexp.QuoteMeta(program) + `(.*)$`).
+	line := regexp.MustCompile(`(?m)^    printf '%s\\n' (.*) \| XDG_CONFIG_HOME=\S+ -d\) ` + regexp.QuoteMeta(program) +
+		`(.*)$`).
 		FindSubmatch(readme)
 	require.NotNil(t, line, "the README's first command is not written as it was")
 	var answers []string

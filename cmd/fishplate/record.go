@@ -117,7 +117,8 @@ func (r *record) check() error {
 	if err := o.Track.Check(); err != nil {
 		return err
 	}
-	texts := []*string{&r.Name, &r.Finder, &r.Changed, &r.Leads, &r.Conditions, &r.Repair, &r.Open, &r.Layout.Name, &r.Layout.File, &r.Layout.Stamp,
+	texts := []*string{&r.Name, &r.Finder, &r.Changed, &r.Leads, &r.Conditions, &r.Repair, &r.Open, &r.Layout.Name,
+		&r.Layout.File, &r.Layout.Stamp,
 		(*string)(&o.State), &o.Symptom, &o.At, &o.Piece, &o.Verdict}
 	for i := range r.Notes {
 		texts = append(texts, &r.Notes[i].Text)
@@ -212,8 +213,10 @@ func (r *record) report(id string, now *track.Layout, units string) (*report.Rep
 		return nil, err
 	}
 	kit, _ := r.kit()
-	f := report.Facts{ID: id, Name: r.Name, Began: r.Began, Ended: r.Saved, Spent: r.Spent, Finder: r.Finder, File: r.Layout.File, Stamp: r.Layout.Stamp,
-		Modified: r.Layout.Modified, Changed: r.Changed, Leads: r.Leads, Conditions: r.Conditions, Repair: r.Repair, Open: r.Open, Notes: r.Notes, Units: units}
+	f := report.Facts{ID: id, Name: r.Name, Began: r.Began, Ended: r.Saved, Spent: r.Spent, Finder: r.Finder,
+		File: r.Layout.File, Stamp: r.Layout.Stamp,
+		Modified: r.Layout.Modified, Changed: r.Changed, Leads: r.Leads, Conditions: r.Conditions, Repair: r.Repair,
+		Open: r.Open, Notes: r.Notes, Units: units}
 	v := h.View()
 	f.MapText = mapText(l, &v)
 	return report.New(l, h, kit, f), nil

@@ -50,7 +50,8 @@ func (w commands) recordsCommand() *cobra.Command {
 		Short: "the hunts of a layout, the newest first; one of them; two side by side",
 		Long: "A RECORD is its number in the list, its date and number (2026-11-25-1), its name, or a file. " +
 			"They can be read without the layout.",
-		Example: "fishplate records shelf.hcl\nfishplate records shelf.hcl 1 --note \"strip was torn\" --set repair=\"new strip\"",
+		Example: "fishplate records shelf.hcl\nfishplate records shelf.hcl 1 --note \"strip was torn\" --set " +
+			"repair=\"new strip\"",
 	}, func(words []string) int { return w.records(words, sets, note, asJSON) })
 	c.Flags().StringVar(&note, "note", "", "add a note: `TEXT`")
 	c.Flags().Var(&sets, "set", "`FIELD=TEXT`, the field being one of "+strings.Join(fieldNames, ", "))
@@ -73,7 +74,8 @@ func (w *world) records(words []string, sets setFlag, note string, asJSON bool) 
 	case len(words) > 3:
 		return w.usage("two records at a time can be compared", "")
 	case len(words) != 2 && (len(sets) > 0 || note != ""):
-		return w.usage("say which record it goes to (1 is the newest)", `fishplate records LAYOUT 1 --note "was bad last year too"`)
+		return w.usage("say which record it goes to (1 is the newest)",
+			`fishplate records LAYOUT 1 --note "was bad last year too"`)
 	}
 	a, err := w.archive(words[0])
 	if err != nil {
@@ -162,7 +164,8 @@ func (w showing) listRecords(a *archive, asJSON bool) error {
 		lines = append(lines, fmt.Sprintf("%d. %s", i+1, listed(&all[i])))
 	}
 	lines = append(lines, causes(all)...)
-	lines = append(lines, fmt.Sprintf("Open one: fishplate records %s 1. Compare two: fishplate records %s 1 2. Report: fishplate report %s 1 -o FILE.html", a.src.name, a.src.name, a.src.name))
+	lines = append(lines, fmt.Sprintf("Open one: fishplate records %s 1. Compare two: fishplate records %s 1 2. "+
+		"Report: fishplate report %s 1 -o FILE.html", a.src.name, a.src.name, a.src.name))
 	return w.say("%s", strings.Join(lines, "\n"))
 }
 
@@ -180,7 +183,8 @@ func listed(e *entry) string {
 	if o.Piece != "" {
 		what += ", " + o.Piece
 	}
-	return fmt.Sprintf("%s: %s, %s, %s, %s", s, what, o.State, unit.Count(o.Readings, "reading"), unit.FormatMinutes(o.Minutes))
+	return fmt.Sprintf("%s: %s, %s, %s, %s", s, what, o.State, unit.Count(o.Readings, "reading"),
+		unit.FormatMinutes(o.Minutes))
 }
 
 func symptomShort(o *outcome) string {
@@ -235,7 +239,8 @@ func rowsOf(all []entry) any {
 		if e.rec == nil {
 			r.Error = e.err.Error()
 		} else {
-			r.Name, r.Finder, r.Outcome, r.Began, r.Saved = e.rec.Name, e.rec.Finder, &e.rec.Outcome, &e.rec.Began, &e.rec.Saved
+			r.Name, r.Finder, r.Outcome, r.Began, r.Saved = e.rec.Name, e.rec.Finder, &e.rec.Outcome, &e.rec.Began,
+				&e.rec.Saved
 		}
 		rows = append(rows, r)
 	}

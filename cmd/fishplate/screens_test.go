@@ -83,7 +83,8 @@ func TestHardwareCursor(t *testing.T) {
 			}
 			row := []rune(lines[y])
 			i := strings.Index(lines[y], words)
-			return i >= 0 && x == len([]rune(lines[y][:i]))+column && x <= len(row)+2 // two blanks stand behind the prompt
+			// two blanks stand behind the prompt
+			return i >= 0 && x == len([]rune(lines[y][:i]))+column && x <= len(row)+2
 		})
 	}
 	at("METER SHOWS", 13)
@@ -179,7 +180,8 @@ func afterwards(t *testing.T, dir string, line string) *console {
 func restored(t *testing.T, c *console) {
 	c.see("that is all")
 	out := c.written()
-	assert.Greater(t, strings.LastIndex(out, "\x1b[?1049l"), strings.LastIndex(out, "\x1b[?1049h"), "the alternate screen is left")
+	assert.Greater(t, strings.LastIndex(out, "\x1b[?1049l"), strings.LastIndex(out, "\x1b[?1049h"),
+		"the alternate screen is left")
 	assert.Greater(t, strings.LastIndex(out, "\x1b[?25h"), strings.LastIndex(out, "\x1b[?25l"), "the cursor shows")
 	stty := out[strings.LastIndex(out, "ended with"):]
 	assert.Contains(t, stty, " icanon")
@@ -270,7 +272,8 @@ func TestStopAndGoOn(t *testing.T) {
 	c.press("stty -a; echo back in the shell\r")
 	c.until("an ordinary terminal", func() bool {
 		s := c.screen()
-		return strings.Contains(s, " icanon") && strings.Contains(s, " echo ") && strings.Contains(s, "back in the shell")
+		return strings.Contains(s, " icanon") && strings.Contains(s, " echo ") &&
+			strings.Contains(s, "back in the shell")
 	})
 	c.press("fg\r")
 	c.see("NAME > main 7")

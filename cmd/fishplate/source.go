@@ -74,7 +74,8 @@ func (w *world) read(name string) (shown string, text []byte, err error) {
 		if _, err := os.Stat(name + ".hcl"); err == nil {
 			return "", nil, fmt.Errorf("there is no file %s; did you mean %s.hcl?", name, name)
 		}
-		return "", nil, fmt.Errorf("there is no file %s; `fishplate format` says how to write one, and `fishplate demo` opens the one that comes with the program", name)
+		return "", nil, fmt.Errorf("there is no file %s; `fishplate format` says how to write one, and `fishplate "+
+			"demo` opens the one that comes with the program", name)
 	}
 	if err != nil {
 		return "", nil, fmt.Errorf("could not read the layout %s: %w", name, err)

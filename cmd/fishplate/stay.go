@@ -136,7 +136,8 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 	if err != nil {
 		return tui.Options{}, err
 	}
-	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit, KitKnown: a.kit.known(), KitTold: !a.kit.silent()}
+	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo, Kit: a.kit.kit,
+		KitKnown: a.kit.known(), KitTold: !a.kit.silent()}
 	s.look.into(&o, os.Getenv)
 	last := kitOnTable()
 	if !o.KitTold && last.kit != nil {
@@ -149,7 +150,8 @@ func (s *stay) hunting(w *world, a screenArgs) (tui.Options, error) {
 		a.config = w.config()
 	}
 	if n := len(a.config.problems); n > 0 {
-		o.Greeting = "Settings: " + strings.ReplaceAll(a.config.problems[0], a.config.path, filepath.Base(a.config.path))
+		o.Greeting = "Settings: " + strings.ReplaceAll(a.config.problems[0], a.config.path,
+			filepath.Base(a.config.path))
 	}
 	st, err := keep(src, a.save)
 	if err != nil {

@@ -18,9 +18,11 @@ import (
 
 // marks are what a terminal acts on, or what fools the eye, and what no screen of
 // ours writes. All stand in the hostile files of this test.
-var marks = []string{"\x1b]52;", "\x1b]8;;", "\x1b[2J\x1b[9", "\u009b", "\u202e", "\u2066", "\u200b", "\u2028", "\ufeff"}
+var marks = []string{"\x1b]52;", "\x1b]8;;", "\x1b[2J\x1b[9", "\u009b", "\u202e", "\u2066", "\u200b",
+	"\u2028", "\ufeff"}
 
-const screenSteering = "\x1b]52;c;cm0gLXJm\x07\x1b]8;;http://x\x1b\\\x1b[2J\x1b[9A\u009b2J\r\u202e\u2066\u200b\u2028\ufeff"
+const screenSteering = "\x1b]52;c;cm0gLXJm\x07\x1b]8;;http://x\x1b\\\x1b[2J\x1b[9A\u009b2J\r" +
+	"\u202e\u2066\u200b\u2028\ufeff"
 
 // TestScreensSteerNothing opens what may come by mail on the screens: a lesson, a
 // kept walk, records of hunts and of drills, a saved drill, a layout whose very
@@ -43,8 +45,10 @@ func TestScreensSteerNothing(t *testing.T) {
 	name = strings.NewReplacer("/", "", "\n", "").Replace(name)
 	write(name, layout)
 	q := string(quoted)
-	write("bad.lesson.hcl", []byte("number = 12\ntitle = "+q+"\nlayout = \"shelf.hcl\"\nteaches = ["+q+"]\ngoal = "+q+"\ntold = "+q+
-		"\nplays = [\"halving\"]\nfault = \"short\"\nmeters = [\"beeper\"]\nafter = "+q+"\ncheck \"found\" {\n  at_least = 1\n  says = "+q+"\n}\n"))
+	write("bad.lesson.hcl", []byte("number = 12\ntitle = "+q+"\nlayout = \"shelf.hcl\"\nteaches = ["+q+"]\ngoal = "+q+
+		"\ntold = "+q+
+		"\nplays = [\"halving\"]\nfault = \"short\"\nmeters = [\"beeper\"]\nafter = "+q+
+		"\ncheck \"found\" {\n  at_least = 1\n  says = "+q+"\n}\n"))
 	c := course.New("walked", "metal-tie", false)
 	require.NoError(t, c.Laying().Lay("straight 10", 3))
 	kept, err := c.Kept().Bytes()
@@ -52,12 +56,15 @@ func TestScreensSteerNothing(t *testing.T) {
 	require.Contains(t, string(kept), `"walked"`)
 	write("walked.hcl.walk.json", []byte(strings.ReplaceAll(string(kept), `"walked"`, q)))
 	drills, err := json.Marshal(map[string]any{"fishplate_drill_records": 1, "records": []any{
-		map[string]any{"date": bad, "name": bad, "layout": bad, "lesson": bad, "symptom": bad, "time_line": bad, "minutes": 3, "habits": []string{bad}}}})
+		map[string]any{"date": bad, "name": bad, "layout": bad, "lesson": bad, "symptom": bad, "time_line": bad,
+			"minutes": 3, "habits": []string{bad}}}})
 	require.NoError(t, err)
 	write("fishplate/drill-records.json", drills)
 	var out, errs bytes.Buffer
 	typed := `{"symptom":"short"}` + "\n" + `{"reading":"beep"}` + "\n"
-	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--meters", "beeper", "--save", filepath.Join(dir, "h.json"), filepath.Join(dir, "shelf.hcl")}, strings.NewReader(typed), &out, &errs), errs.String())
+	require.Equal(t, exitOK, run([]string{"hunt", "--json", "--meters", "beeper", "--save",
+		filepath.Join(dir, "h.json"), filepath.Join(dir, "shelf.hcl")}, strings.NewReader(typed), &out, &errs),
+		errs.String())
 	data, err := os.ReadFile(filepath.Join(dir, "h.json"))
 	require.NoError(t, err)
 	var r map[string]any
@@ -83,19 +90,23 @@ func TestScreensSteerNothing(t *testing.T) {
 	data, err = json.Marshal(r)
 	require.NoError(t, err)
 	write("shelf.hcl.hunts/2026-05-01-1.json", data)
-	write("shelf.hcl.hunts/2026-05-01-2.json", []byte(`{"fishplate_record":1,"hunt":{"fishplate_hunt":1,"journal":[{"event":{"found":`+q+`}}]}}`))
+	write("shelf.hcl.hunts/2026-05-01-2.json",
+		[]byte(`{"fishplate_record":1,"hunt":{"fishplate_hunt":1,"journal":[{"event":{"found":`+q+`}}]}}`))
 
 	for _, s := range []struct {
 		args []string
 		play []string // what must be on the screen, and what is pressed then
 	}{
-		{[]string{"drill", "--lesson", "bad.lesson.hcl"}, []string{"FORGED", "\r", "The supply", "train off\r", "trains off.", "give up\r", "It was:", "?", "", "\x1b"}},
+		{[]string{"drill", "--lesson", "bad.lesson.hcl"}, []string{"FORGED", "\r", "The supply", "train off\r",
+			"trains off.", "give up\r", "It was:", "?", "", "\x1b"}},
 		{[]string{"drill", "shelf.hcl"}, []string{"A lit lamp", strings.Repeat("\x1b[B", 7) + "\r", "FORGED", "\x1b"}},
 		{[]string{"walk", "walked.hcl"}, []string{"Going on", "?", "", "\x1b"}},
-		{[]string{"--record", "2026-05-01-1", "shelf.hcl"}, []string{"DIAL", "w", "Why this", "\x1b", "DIAL", "e", "FORGED", "\r", "", "\x1b", "", "\x12", "FORGED", "\r", "FORGED", "\x1b"}},
+		{[]string{"--record", "2026-05-01-1", "shelf.hcl"}, []string{"DIAL", "w", "Why this", "\x1b", "DIAL", "e",
+			"FORGED", "\r", "", "\x1b", "", "\x12", "FORGED", "\r", "FORGED", "\x1b"}},
 		{[]string{"--record", "2026-05-01-2", "shelf.hcl"}, nil},
 		{[]string{name}, []string{"What is wrong?", "?", "", "\x1b"}},
-		{[]string{"drill", "--name", bad, "shelf.hcl"}, []string{"A lit lamp", strings.Repeat("\x1b[B", 5) + "\r", "The supply", "train off\r", "min", "\x1b"}},
+		{[]string{"drill", "--name", bad, "shelf.hcl"}, []string{"A lit lamp", strings.Repeat("\x1b[B", 5) + "\r",
+			"The supply", "train off\r", "min", "\x1b"}},
 	} {
 		c := openConsole(t, window{w: 100, h: 30, dir: dir}, program(t), s.args...)
 		for i := 0; i < len(s.play); i += 2 {

@@ -97,7 +97,8 @@ func (st *store) goOn(e *entry) error {
 	if now.err != nil || !bytes.Equal(now.rec.Hunt, e.rec.Hunt) {
 		st.unlock()
 		st.path = ""
-		return errors.Join(now.err, fmt.Errorf("the hunt in %s went on in another fishplate just now: start again", e.path))
+		return errors.Join(now.err, fmt.Errorf("the hunt in %s went on in another fishplate just now: start again",
+			e.path))
 	}
 	layout := st.rec.Layout                           // as it is now
 	st.rec, st.kept, st.aside = *now.rec, true, false // notes may have come
@@ -221,7 +222,8 @@ func sameFile(seen, now os.FileInfo) bool {
 type errMoved struct{ from, to string }
 
 func (e *errMoved) Error() string {
-	return fmt.Sprintf("%s was changed by another program and is left as it is: this hunt is kept in %s from now on", e.from, e.to)
+	return fmt.Sprintf("%s was changed by another program and is left as it is: this hunt is kept in %s from now on",
+		e.from, e.to)
 }
 
 // elsewhere keeps the hunt in a new record, since its file is not what was
@@ -229,7 +231,8 @@ func (e *errMoved) Error() string {
 func (st *store) elsewhere() error {
 	from := st.path
 	if st.archive == nil {
-		return fmt.Errorf("%s was changed by another program, and is left as it is; begin again with another --save", from)
+		return fmt.Errorf("%s was changed by another program, and is left as it is; begin again with another --save",
+			from)
 	}
 	st.unlock()
 	if err := st.claim(); err != nil {
@@ -280,9 +283,11 @@ func (st *store) goodbye(src *source, again string, proven bool) []string {
 	case !proven || st.archive == nil:
 		return append(out, fmt.Sprintf("The hunt is saved in %s.", st.path), "Go on with it: "+again)
 	}
-	out = append(out, fmt.Sprintf("The hunt is saved in %s.", st.path), fmt.Sprintf("Its report: fishplate report %s -o report.html", src.name))
+	out = append(out, fmt.Sprintf("The hunt is saved in %s.", st.path),
+		fmt.Sprintf("Its report: fishplate report %s -o report.html", src.name))
 	if src.demo {
-		out = append(out, "Next: fishplate opens this layout on the screen, and fishplate walk my-layout.hcl --shape oval begins your own.")
+		out = append(out, "Next: fishplate opens this layout on the screen, and fishplate walk my-layout.hcl --shape "+
+			"oval begins your own.")
 	}
 	return out
 }

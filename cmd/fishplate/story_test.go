@@ -67,7 +67,8 @@ func (d *dialogue) Read(p []byte) (int, error) {
 }
 
 var (
-	stopWords  = regexp.MustCompile(`(?:clip lead across (.+?) left, center and right; )?red on (.+?), black on (.+?): (silent|beeps)`)
+	stopWords = regexp.MustCompile(`(?:clip lead across (.+?) left, center and right; )?red on (.+?), black on ` +
+		`(.+?): (silent|beeps)`)
 	lampWords  = regexp.MustCompile(`(?:Lay the lamp|and lay it) across (.+?) and (.+?), every evening`)
 	probeWords = regexp.MustCompile(`Red probe: (.+?) Black probe: (.+)`)
 	// placeWords are how a place is said, and its point's name made of that.
@@ -198,7 +199,8 @@ func (s *story) hunts(w *tabletop, path string, bad ...string) *chase {
 			}
 			c.readings++
 			shown := w.answer(&now.Ask)
-			t.Logf("  %s, red %s, black %s, %v %v: %s", now.Meter, now.Red, now.Black, now.Setup.Source.Kind, now.Setup.Loads, shown)
+			t.Logf("  %s, red %s, black %s, %v %v: %s", now.Meter, now.Red, now.Black, now.Setup.Source.Kind,
+				now.Setup.Loads, shown)
 			now = p.send("reading", shown)
 		case "inspect":
 			if c.onTrack == 0 {
@@ -289,12 +291,15 @@ func (s *story) watch(w *tabletop) {
 	right := false
 	for _, p := range night.Parts {
 		parts = append(parts, fmt.Sprintf("%s (%d joints)", p.Part, len(p.Joints)))
-		right = right || slices.ContainsFunc(p.Joints, func(j string) bool { return strings.Contains(j, end(s.weak[0], s.weak[1])) })
+		right = right || slices.ContainsFunc(p.Joints, func(j string) bool {
+			return strings.Contains(j, end(s.weak[0], s.weak[1]))
+		})
 	}
 	assert.True(t, right, "%v in %v", s.weak, night.Parts)
 	s.told(func(string) string { return "quit" }, "health", s.path, "--hunt")
 	c := s.hunts(w, s.path, s.weak[0], s.weak[1])
-	t.Logf("%s: told %.0f mohm in %v; hunted with %d readings, looked at %v", s.weak, 1000*night.Ohm, parts, c.readings, c.looked)
+	t.Logf("%s: told %.0f mohm in %v; hunted with %d readings, looked at %v", s.weak, 1000*night.Ohm, parts,
+		c.readings, c.looked)
 	assert.LessOrEqual(t, len(c.looked), 3)
 }
 
@@ -380,7 +385,8 @@ func TestStoryOfTheDemo(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a short run plays no story")
 	}
-	s := &story{t: t, path: shelfFile(t), make: club, bad: "main 19", weak: [2]string{"main 33", "main 34"}, hid: "main 19"}
+	s := &story{t: t, path: shelfFile(t), make: club, bad: "main 19", weak: [2]string{"main 33", "main 34"},
+		hid: "main 19"}
 	s.play(1)
 }
 
@@ -391,8 +397,10 @@ func TestStoryOfAWalk(t *testing.T) {
 	t.Setenv("HOME", dir)
 	path := filepath.Join(dir, "attic.hcl")
 	c := openConsole(t, window{w: 80, h: 24, dir: dir}, program(t), "walk", path)
-	for _, x := range [][2]string{{"1", "lengths in"}, {"\r", "Walk along your track"}, {"2sf", "The supply that feeds"}, {"\r", "one way"},
-		{"\r", "feeder F1 at"}, {"18s4l2sf", "one way"}, {"\r", "feeder F2 at"}, {"6st", "where does the other track leave"}, {"2", "turnout is called W1"},
+	for _, x := range [][2]string{{"1", "lengths in"}, {"\r", "Walk along your track"},
+		{"2sf", "The supply that feeds"}, {"\r", "one way"},
+		{"\r", "feeder F1 at"}, {"18s4l2sf", "one way"}, {"\r", "feeder F2 at"},
+		{"6st", "where does the other track leave"}, {"2", "turnout is called W1"},
 		{"11s4lc", "the run closes"}, {"d", "walk on"}, {"l10sb", "60 pieces"}, {"w", "saved in"}} {
 		c.press(x[0])
 		c.see(x[1])

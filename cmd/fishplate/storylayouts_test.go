@@ -30,7 +30,8 @@ func rowOf(parts ...[]float64) (out []float64) {
 // siding of 12 off a turnout.
 func attic(t testing.TB, seed uint64) *tabletop {
 	w := newTabletop(t, seed)
-	w.row("main", "main 48", "main 1", rowOf(times(20, ten), times(4, bend), times(8, ten), times(1, 0), times(11, ten), times(4, bend))...)
+	w.row("main", "main 48", "main 1", rowOf(times(20, ten), times(4, bend), times(8, ten), times(1, 0), times(11, ten),
+		times(4, bend))...)
 	w.joint("main 48", "main 1")
 	w.turnout("main 33", "main 32", "main 34", "siding 1", ten)
 	w.row("siding", "main 33", "", rowOf(times(1, bend), times(10, ten), times(1, 0.05))...)
@@ -43,7 +44,8 @@ func attic(t testing.TB, seed uint64) *tabletop {
 // club is the table of the demo, as its file draws it.
 func club(t testing.TB, seed uint64) *tabletop {
 	w := newTabletop(t, seed)
-	w.row("main", "main 40", "main 1", rowOf(times(3, ten), times(1, 0), times(8, ten), times(1, 0), times(3, ten), times(4, bend), times(6, ten),
+	w.row("main", "main 40", "main 1", rowOf(times(3, ten), times(1, 0), times(8, ten), times(1, 0), times(3, ten),
+		times(4, bend), times(6, ten),
 		times(1, 0), times(9, ten), times(4, bend))...)
 	w.joint("main 40", "main 1")
 	w.turnout("main 4", "main 3", "main 5", "siding 1", ten)

@@ -83,7 +83,8 @@ func suspectsJSON(out *bufio.Writer, n *conductor.Network, list []fault.Suspect)
 	for i := range list {
 		s := &list[i]
 		k := &n.Links[s.Links[0]]
-		l := suspectLine{ID: s.ID, Resistor: k.ID, Mode: string(s.Mode), Part: string(s.Part), Odds: s.Odds, Piece: s.Piece, Place: s.Place, Rail: s.Rail,
+		l := suspectLine{ID: s.ID, Resistor: k.ID, Mode: string(s.Mode), Part: string(s.Part), Odds: s.Odds,
+			Piece: s.Piece, Place: s.Place, Rail: s.Rail,
 			Points:  [2]string{n.Points[k.A].Name, n.Points[k.B].Name},
 			MinOhms: s.MinOhms, MaxOhms: s.MaxOhms, What: s.What, Look: s.Look}
 		for _, link := range s.Links {
@@ -100,9 +101,11 @@ func suspectsJSON(out *bufio.Writer, n *conductor.Network, list []fault.Suspect)
 }
 
 func suspectsText(out *bufio.Writer, n *conductor.Network, list []fault.Suspect) error {
-	fmt.Fprintf(out, "%d suspects, the likeliest first: odds, what goes wrong, what to lift, the resistor of the netlist, the fault\n", len(list))
+	fmt.Fprintf(out, "%d suspects, the likeliest first: odds, what goes wrong, what to lift, the resistor of the "+
+		"netlist, the fault\n", len(list))
 	for _, s := range fault.MostLikely(list) {
-		fmt.Fprintf(out, "%7.4f %%  %-9s %-12s %-6s %s\n", 100*s.Odds, s.Mode, s.Piece, n.Links[s.Links[0]].ID, s.Describe())
+		fmt.Fprintf(out, "%7.4f %%  %-9s %-12s %-6s %s\n", 100*s.Odds, s.Mode, s.Piece, n.Links[s.Links[0]].ID,
+			s.Describe())
 	}
 	return nil
 }

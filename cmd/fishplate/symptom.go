@@ -125,12 +125,14 @@ func routesOf(said string, names []string) (out map[string]string, wrong string)
 			if near != "" {
 				near = " Did you mean " + near + "?"
 			}
-			return nil, fmt.Sprintf("No turnout %q switches current on this layout.%s There is %s.", strings.Join(name, " "), near, strings.Join(names, ", "))
+			return nil, fmt.Sprintf("No turnout %q switches current on this layout.%s There is %s.",
+				strings.Join(name, " "), near, strings.Join(names, ", "))
 		}
 		out[names[i]], name = route, nil
 	}
 	if len(name) > 0 {
-		return nil, fmt.Sprintf("Say how %q stood, through or diverging, as in: %s diverging", strings.Join(name, " "), names[0])
+		return nil, fmt.Sprintf("Say how %q stood, through or diverging, as in: %s diverging", strings.Join(name, " "),
+			names[0])
 	}
 	return out, ""
 }

@@ -15,7 +15,8 @@ import (
 // asked types answers into the plain mode on one of the shared layouts.
 func asked(t *testing.T, layout string, lines ...string) string {
 	var out, errs bytes.Buffer
-	args := []string{"hunt", "--plain", "--save", filepath.Join(t.TempDir(), "hunt.json"), filepath.Join("..", "..", "testdata", "layouts", layout+".hcl")}
+	args := []string{"hunt", "--plain", "--save", filepath.Join(t.TempDir(), "hunt.json"),
+		filepath.Join("..", "..", "testdata", "layouts", layout+".hcl")}
 	require.Equal(t, exitOK, run(args, strings.NewReader(strings.Join(lines, "\n")+"\n"), &out, &errs), errs.String())
 	return out.String()
 }
@@ -38,7 +39,8 @@ func TestChoicesFitTheLayout(t *testing.T) {
 	for _, k := range hunt.Symptoms() {
 		found := false
 		for _, layout := range []string{"rail-tied", "two-supplies", "blocks"} {
-			for _, c := range hunt.Offers(networkOf(t, filepath.Join("..", "..", "testdata", "layouts", layout+".hcl")).Layout) {
+			for _, c := range hunt.Offers(networkOf(t, filepath.Join("..", "..", "testdata", "layouts",
+				layout+".hcl")).Layout) {
 				found = found || c.Kind == k
 			}
 		}
@@ -98,14 +100,17 @@ func TestThrownOverJSON(t *testing.T) {
 // A place is found by a landmark's words too; what is none is told what there is.
 func TestPlaceIsHelped(t *testing.T) {
 	out := asked(t, "loop-siding", "4", "help", "main", "main 99", "nowhere", "", "quit")
-	for _, want := range []string{"Pieces: main 1 to 32; siding 1 to 8.", "main has the pieces 1 to 32: name one, as in main 17.",
+	for _, want := range []string{"Pieces: main 1 to 32; siding 1 to 8.",
+		"main has the pieces 1 to 32: name one, as in main 17.",
 		"There is no main 99: the run has 32 pieces.", `There is no piece or joint "nowhere" on this layout.`} {
 		assert.Contains(t, out, want)
 	}
 	var demo, errs bytes.Buffer
 	in := strings.NewReader("4\nby the tunnel\nthe south mouth\nquit\n")
-	require.Equal(t, exitOK, run([]string{"hunt", "--plain", "--save", filepath.Join(t.TempDir(), "h.json"), "demo"}, in, &demo, &errs))
-	assert.Contains(t, demo.String(), "There is more than one by the tunnel: tunnel, south mouth (main 16/17); tunnel, north mouth (main 22/23).")
+	require.Equal(t, exitOK, run([]string{"hunt", "--plain", "--save", filepath.Join(t.TempDir(), "h.json"), "demo"},
+		in, &demo, &errs))
+	assert.Contains(t, demo.String(), "There is more than one by the tunnel: tunnel, south mouth (main 16/17); "+
+		"tunnel, north mouth (main 22/23).")
 	assert.Contains(t, demo.String(), "Taken: main 16/17.")
 }
 
@@ -113,12 +118,16 @@ func TestPlaceIsHelped(t *testing.T) {
 // one of the list is named; the end counts all that was taken, each by its kind.
 func TestVerdictOfIt(t *testing.T) {
 	var out, errs bytes.Buffer
-	lines := []string{"1", "bright", "found it", "0.14", "-34.7 mV", "-8.7 mV", "-29.3 mV", "2", "found it", "OL", "quit"}
-	args := []string{"hunt", "--plain", "--battery", "--lamp", "1.75A", "--save", filepath.Join(t.TempDir(), "h.json"), "demo"}
+	lines := []string{"1", "bright", "found it", "0.14", "-34.7 mV", "-8.7 mV", "-29.3 mV", "2", "found it",
+		"OL", "quit"}
+	args := []string{"hunt", "--plain", "--battery", "--lamp", "1.75A", "--save", filepath.Join(t.TempDir(), "h.json"),
+		"demo"}
 	require.Equal(t, exitOK, run(args, strings.NewReader(strings.Join(lines, "\n")+"\n"), &out, &errs), errs.String())
 	said := out.String()
-	for _, want := range []string{"Without eyes for it: ask someone; or type skip, and volts tell it.", "Say which piece, as in: found main 31",
-		"Type found 1: main 28 was bad; found 2: main 27 was bad;", "the fault was found at main 28\n4 readings, 1 look at the lamp. Pieces",
+	for _, want := range []string{"Without eyes for it: ask someone; or type skip, and volts tell it.",
+		"Say which piece, as in: found main 31",
+		"Type found 1: main 28 was bad; found 2: main 27 was bad;",
+		"the fault was found at main 28\n4 readings, 1 look at the lamp. Pieces",
 		"4 readings, 1 look at the lamp, and 1 to prove the repair. Pieces"} {
 		assert.Contains(t, said, want)
 	}

@@ -185,7 +185,8 @@ type across struct {
 func (w *tabletop) there(s *strand, at *state) bool {
 	return !s.cut && !slices.ContainsFunc(s.needs, func(x string) bool {
 		piece := !strings.Contains(x, "/") && strings.Contains(x, " ")
-		return w.shut[x] || slices.Contains(at.out, x) || w.laid != nil && (piece && !w.laid[x] || strings.HasPrefix(x, "F"))
+		return w.shut[x] || slices.Contains(at.out, x) || w.laid != nil &&
+			(piece && !w.laid[x] || strings.HasPrefix(x, "F"))
 	})
 }
 
@@ -250,13 +251,15 @@ var spiceAnswer = regexp.MustCompile(`(?m)^m(\d+) = (\S+)`)
 // spice asks ngspice for the volts between pairs of nodes.
 func (w *tabletop) spice(deck string, pairs [][2]string) []float64 {
 	program, err := exec.LookPath("ngspice")
-	require.NoError(w.t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew install ngspice)")
+	require.NoError(w.t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew "+
+		"install ngspice)")
 	ask := ""
 	for i, p := range pairs {
 		ask += fmt.Sprintf("let m%d = v(%s) - v(%s)\nprint m%d\n", i, p[0], p[1], i)
 	}
 	file := filepath.Join(w.t.TempDir(), "table.cir")
-	require.NoError(w.t, os.WriteFile(file, []byte("* a table\n"+deck+".control\nset numdgt=15\nop\n"+ask+"quit 0\n.endc\n.end\n"), 0o600))
+	require.NoError(w.t, os.WriteFile(file,
+		[]byte("* a table\n"+deck+".control\nset numdgt=15\nop\n"+ask+"quit 0\n.endc\n.end\n"), 0o600))
 	said, err := exec.Command(program, "-b", file).CombinedOutput()
 	require.NoError(w.t, err, string(said))
 	found := spiceAnswer.FindAllStringSubmatch(string(said), -1)

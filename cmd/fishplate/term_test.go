@@ -96,7 +96,8 @@ func openConsole(t *testing.T, win window, name string, args ...string) *console
 	c := &console{t: t, done: make(chan struct{}), heard: make(chan struct{}, 1)}
 	c.cmd = exec.Command(name, args...)
 	c.cmd.Dir = win.dir
-	c.cmd.Env = append([]string{"PATH=" + os.Getenv("PATH"), "HOME=" + win.dir, "XDG_CONFIG_HOME=" + win.dir, "TERM=xterm-256color", "COLORTERM=truecolor", "LANG=C.UTF-8"}, win.env...)
+	c.cmd.Env = append([]string{"PATH=" + os.Getenv("PATH"), "HOME=" + win.dir, "XDG_CONFIG_HOME=" + win.dir,
+		"TERM=xterm-256color", "COLORTERM=truecolor", "LANG=C.UTF-8"}, win.env...)
 	tty, err := pty.StartWithSize(c.cmd, &pty.Winsize{Cols: uint16(win.w), Rows: uint16(win.h)})
 	require.NoError(t, err)
 	c.tty = tty

@@ -25,7 +25,8 @@ units        = "in"
 construction = "metal-tie"
 run "main" {
   closes = true
-  pieces = ["%d x straight 10", "4 x curve left diameter 31 angle 45", "%d x straight 10", "4 x curve left diameter 31 angle 45"]
+  pieces = ["%d x straight 10", "4 x curve left diameter 31 angle 45", "%d x straight 10",
+    "4 x curve left diameter 31 angle 45"]
 }
 supply "T1" {
   current = "ac"
@@ -174,7 +175,9 @@ func whileThinking(t *testing.T, win window, layout string, want int) (s, idle, 
 		c.press("\x15")
 		c.see("METER SHOWS\n")
 		c.press("u")
-		c.until("the reading taken back", func() bool { return !thinking(c) && strings.Contains(c.screen(), "reading 3") })
+		c.until("the reading taken back", func() bool {
+			return !thinking(c) && strings.Contains(c.screen(), "reading 3")
+		})
 	}
 	c.end()
 	return s, idle, bare

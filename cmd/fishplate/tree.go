@@ -51,11 +51,14 @@ type group struct {
 // groups are all commands, in the order in which the work comes.
 func (w commands) groups() []group {
 	return []group{
-		{"Your layout", []*cobra.Command{w.walkCommand(), w.checkCommand(), w.wiringCommand(), w.panelCommand(), w.pieceCommand(), w.buildCommand(), w.setupCommand()}},
-		{"The hunt", []*cobra.Command{w.healthCommand(), w.huntCommand(), w.cardCommand(), w.recordsCommand(), w.reportCommand(), w.oddsCommand()}},
+		{"Your layout", []*cobra.Command{w.walkCommand(), w.checkCommand(), w.wiringCommand(), w.panelCommand(),
+			w.pieceCommand(), w.buildCommand(), w.setupCommand()}},
+		{"The hunt", []*cobra.Command{w.healthCommand(), w.huntCommand(), w.cardCommand(), w.recordsCommand(),
+			w.reportCommand(), w.oddsCommand()}},
 		{"Practice", []*cobra.Command{w.drillCommand(), w.quizCommand()}},
 		{"For other programs", []*cobra.Command{w.netlistCommand(), w.suspectsCommand()}},
-		{"The program itself", []*cobra.Command{w.helpCommand(), w.configCommand(), w.completionCommand(), w.manCommand(), w.formatCommand(),
+		{"The program itself", []*cobra.Command{w.helpCommand(), w.configCommand(), w.completionCommand(),
+			w.manCommand(), w.formatCommand(),
 			w.versionCommand(), w.licencesCommand()}},
 	}
 }

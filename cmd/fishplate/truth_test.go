@@ -24,16 +24,17 @@ func TestTruthTable(t *testing.T) {
 	require.True(t, ok)
 	there := map[string]bool{}
 	for _, top := range []string{"cmd", "diagnose", "layoutfile", "tui"} {
-		require.NoError(t, filepath.WalkDir(filepath.Join(root, top), func(path string, _ os.DirEntry, err error) error {
-			if err != nil || !strings.HasSuffix(path, "_test.go") {
+		require.NoError(t, filepath.WalkDir(filepath.Join(root, top),
+			func(path string, _ os.DirEntry, err error) error {
+				if err != nil || !strings.HasSuffix(path, "_test.go") {
+					return err
+				}
+				text, err := os.ReadFile(path)
+				for _, m := range regexp.MustCompile(`(?m)^func (Test\w+)`).FindAllSubmatch(text, -1) {
+					there[string(m[1])] = true
+				}
 				return err
-			}
-			text, err := os.ReadFile(path)
-			for _, m := range regexp.MustCompile(`(?m)^func (Test\w+)`).FindAllSubmatch(text, -1) {
-				there[string(m[1])] = true
-			}
-			return err
-		}))
+			}))
 	}
 	rows, by := 0, map[string]int{}
 	for line := range strings.Lines(section) {
@@ -53,6 +54,9 @@ func TestTruthTable(t *testing.T) {
 		}
 	}
 	require.Greater(t, rows, 25)
-	assert.Contains(t, section, fmt.Sprintf("%d rows, all of live code (`.ci/dead`): %d run another program, %d were opened and read, %d come from memory, %d are second-hand, %d is by hand, %d are our own. Independent: %d, half %d, not %d.",
-		rows, by["run"], by["opened"], by["memory"], by["second-hand"], by["hand"], by["own"], by["yes"], by["half"], by["no"]))
+	assert.Contains(t, section, fmt.Sprintf(
+		"%d rows, all of live code (`.ci/dead`): %d run another program, %d were opened and read, %d come from "+
+			"memory, %d are second-hand, %d is by hand, %d are our own. Independent: %d, half %d, not %d.",
+		rows, by["run"], by["opened"], by["memory"], by["second-hand"], by["hand"], by["own"], by["yes"], by["half"],
+		by["no"]))
 }

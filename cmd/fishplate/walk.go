@@ -60,7 +60,8 @@ func (w walks) walkAsked(a *walkArgs, words []string) int {
 		}
 	}
 	if a.path == demoName || a.path == stdinName {
-		return w.usage(fmt.Sprintf("%s is no file that could be changed; name one of your own, it need not exist yet", a.path), "")
+		return w.usage(fmt.Sprintf("%s is no file that could be changed; name one of your own, it need not exist yet",
+			a.path), "")
 	}
 	if a.shape != "" {
 		if _, err := shape.Find(a.shape); err != nil {
@@ -98,7 +99,8 @@ func (w walks) walk(a walkArgs) int {
 // byHand says how a layout is written without a screen.
 func (w walks) byHand(why string) int {
 	fmt.Fprintf(w.err, "fishplate: %s\n  write the file by hand instead: fishplate help file says how\n"+
-		"  one to change: fishplate format demo > my-layout.hcl\n  what is wrong in it: fishplate check my-layout.hcl\n", why)
+		"  one to change: fishplate format demo > my-layout.hcl\n  what is wrong in it: fishplate check "+
+		"my-layout.hcl\n", why)
 	return exitUsage
 }
 
@@ -134,7 +136,8 @@ func (w walks) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 	case err != nil:
 		return fmt.Errorf("could not read what was kept of the last walk: %w", err)
 	case a.shape != "" && !a.fresh:
-		return fmt.Errorf("what you entered for %[1]s is kept and not saved yet; go on with it: fishplate walk %[1]s\nor begin anew, that put aside: fishplate walk %[1]s --shape %[2]s --new", a.path, a.shape)
+		return fmt.Errorf("what you entered for %[1]s is kept and not saved yet; go on with it: fishplate walk "+
+			"%[1]s\nor begin anew, that put aside: fishplate walk %[1]s --shape %[2]s --new", a.path, a.shape)
 	case a.fresh:
 		if _, err := putAside(keptPath(a.path)); err != nil {
 			return fmt.Errorf("could not put the last walk aside: %w", err)
@@ -142,7 +145,8 @@ func (w walks) takeUp(s *walk.Setup, files *walkFiles, a walkArgs) error {
 	default:
 		c, err := course.Resume(data)
 		if err != nil {
-			return fmt.Errorf("%w; begin with the file instead (the walk is kept as %s.old) with: fishplate walk --new %s", err, keptPath(a.path), a.path)
+			return fmt.Errorf("%w; begin with the file instead (the walk is kept as %s.old) with: fishplate walk "+
+				"--new %s", err, keptPath(a.path), a.path)
 		}
 		s.Course, s.Exists = c, exists && len(c.Base()) > 0
 		s.Greeting = "Going on where you stopped; it is not saved yet (w saves)."
@@ -234,7 +238,8 @@ func (f *walkFiles) goodbye() []string {
 		return []string{"What you entered is kept, but not saved yet.", "Go on with it: fishplate walk " + f.last}
 	}
 	if f.wrote {
-		return []string{fmt.Sprintf("The layout is saved in %s.", f.last), "Hunt for a fault on it: fishplate " + f.last}
+		return []string{fmt.Sprintf("The layout is saved in %s.", f.last), "Hunt for a fault on it: fishplate " +
+			f.last}
 	}
 	return nil
 }

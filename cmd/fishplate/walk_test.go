@@ -79,7 +79,8 @@ func TestWalkFilesKeep(t *testing.T) {
 
 	w := newWorld(nil, io.Discard, io.Discard)
 	var s walk.Setup
-	require.ErrorContains(t, walks{w}.takeUp(&s, newWalkFiles(&locks{}), walkArgs{path: path}), "open in another fishplate")
+	require.ErrorContains(t, walks{w}.takeUp(&s, newWalkFiles(&locks{}), walkArgs{path: path}),
+		"open in another fishplate")
 	require.ErrorContains(t, newWalkFiles(&locks{}).keep(path, data), "open in another fishplate")
 	f.held.free()
 	again := newWalkFiles(&locks{})

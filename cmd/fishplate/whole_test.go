@@ -75,7 +75,8 @@ func hidden(t *testing.T, n *conductor.Network, rng *rand.Rand) *bench {
 		leads: 0.1 + 0.3*rng.Float64(), gain: 1 + 0.006*(2*rng.Float64()-1)}
 	list := fault.List(n)
 	supply := n.Layout.Supplies[0]
-	on := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1], Volts: supply.Volts}}
+	on := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: supply.Volts}}
 	for range 1000 {
 		b.fault = simulate.DrawFault(list, rng)
 		if b.fault.Suspect.Mode != track.Bridged {
@@ -144,7 +145,8 @@ func (s *session) send(key string, value any) said {
 	out := s.said()
 	if out.Type == "ask" {
 		a := &out.Ask
-		fmt.Fprintf(&s.log, "  ask %d: %s, red %s, black %s, %s, lifted %v, pulled %v\n", a.N, a.Meter, a.Red, a.Black, a.Setup.Source.Kind, a.Setup.Lifted, a.Setup.Pulled)
+		fmt.Fprintf(&s.log, "  ask %d: %s, red %s, black %s, %s, lifted %v, pulled %v\n", a.N, a.Meter, a.Red, a.Black,
+			a.Setup.Source.Kind, a.Setup.Lifted, a.Setup.Pulled)
 	}
 	return out
 }
@@ -202,7 +204,8 @@ func (s *session) play(b *bench) {
 func (b *bench) setup(t *testing.T, a *hunt.Ask) conductor.Setup {
 	out := conductor.Setup{Thrown: map[int]string{}}
 	if src := a.Setup.Source; src.Kind != "none" {
-		out.Source = conductor.Source{Kind: conductor.SourceKind(src.Kind), From: b.point(t, src.From), To: b.point(t, src.To), Volts: src.Volts, Amps: src.Amps}
+		out.Source = conductor.Source{Kind: conductor.SourceKind(src.Kind), From: b.point(t, src.From),
+			To: b.point(t, src.To), Volts: src.Volts, Amps: src.Amps}
 		if src.Kind == "lamp" {
 			require.Positive(t, src.Amps)
 			if b.lamp > 0 {

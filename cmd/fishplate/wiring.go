@@ -22,12 +22,14 @@ func (w commands) wiringCommand() *cobra.Command {
 	c := w.does(&cobra.Command{
 		Use:   "wiring LAYOUT",
 		Short: "every wire with its labels, what to buy, feeders for the far end",
-		Long: "Lists every wire with its length, size and what stands before it, a label for both of its ends, what hangs on each terminal, " +
-			"what to buy, and the feeders with the least copper that hold the volts at the far end.",
+		Long: "Lists every wire with its length, size and what stands before it, a label for both of its ends, what " +
+			"hangs on each terminal, what to buy, and the feeders with the least copper that hold the volts at the " +
+			"far end.",
 		Example: "fishplate wiring demo\nfishplate wiring shelf.hcl --drop 0.5 -o wires.html",
 	}, func(words []string) int { return w.wiring(&a, words) })
 	fs := c.Flags()
-	fs.StringVar(&a.drop, "drop", "", "the most `VOLTS` that may be lost on the way to a train (else 5 % of the supply's)")
+	fs.StringVar(&a.drop, "drop", "", "the most `VOLTS` that may be lost on the way to a train (else 5 % of the "+
+		"supply's)")
 	fs.StringVar(&a.amps, "train-amps", "", "`AMPS` of the train (else as for check)")
 	a.flags(c)
 	offer(c, "drop", cobra.NoFileCompletions)

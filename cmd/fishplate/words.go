@@ -166,7 +166,8 @@ func (s *plainSession) evidence(v *hunt.View) {
 			at += ", red " + e.Ask.Red + ", black " + e.Ask.Black
 		}
 		s.say("  %d. %s: %s. Expected: %s. %s. In question: %s before, %d after.%s",
-			e.N, at, shown(&e.Ask, e.Reading), e.Expected, strings.TrimSuffix(e.Said, "."), unit.Count(e.Before, "piece"), e.After, odd)
+			e.N, at, shown(&e.Ask, e.Reading), e.Expected, strings.TrimSuffix(e.Said, "."),
+			unit.Count(e.Before, "piece"), e.After, odd)
 	}
 }
 

@@ -40,7 +40,8 @@ func TestSaveThreeTimes(t *testing.T) {
 	for _, reading := range []string{"bright", "glowing", "dark"} {
 		var out, errs bytes.Buffer
 		typed := `{"symptom":"short"}` + "\n" + `{"reading":"` + reading + `"}` + "\n"
-		require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs), errs.String())
+		require.Equal(t, exitOK, run([]string{"hunt", "--json", "--save", path, "demo"}, strings.NewReader(typed), &out,
+			&errs), errs.String())
 	}
 	for file, want := range map[string]string{path + ".old": "bright", path + ".old2": "glowing", path: "dark"} {
 		data, err := os.ReadFile(file)
@@ -54,8 +55,9 @@ func TestSaveThreeTimes(t *testing.T) {
 func TestSweep(t *testing.T) {
 	dir := t.TempDir()
 	now := time.Now()
-	for name, age := range map[string]time.Duration{".a.json.1" + leftover: time.Hour, ".b.json.2" + leftover: time.Minute,
-		".c.tmp": time.Hour, "d" + leftover: time.Hour} {
+	for name, age := range map[string]time.Duration{".a.json.1" + leftover: time.Hour,
+		".b.json.2" + leftover: time.Minute,
+		".c.tmp":               time.Hour, "d" + leftover: time.Hour} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), nil, 0o600))
 		require.NoError(t, os.Chtimes(filepath.Join(dir, name), now.Add(-age), now.Add(-age)))
 	}
@@ -103,7 +105,8 @@ func TestSaveThreeTimesByHand(t *testing.T) {
 	for _, reading := range []string{"bright", "glowing", "dark"} {
 		var out, errs bytes.Buffer
 		typed := "1\n" + reading + "\nquit\n"
-		require.Equal(t, exitOK, run([]string{"hunt", "--plain", "--save", path, "demo"}, strings.NewReader(typed), &out, &errs), errs.String())
+		require.Equal(t, exitOK, run([]string{"hunt", "--plain", "--save", path, "demo"}, strings.NewReader(typed),
+			&out, &errs), errs.String())
 	}
 	for file, want := range map[string]string{path + ".old": "bright", path + ".old2": "glowing", path: "dark"} {
 		data, err := os.ReadFile(file)

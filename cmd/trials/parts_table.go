@@ -18,7 +18,8 @@ import (
 	"fishplate/layoutfile"
 )
 
-const partsLegend = `One fault of each kind, hidden on a layout of testdata that has the part, and hunted from what is seen.
+const partsLegend = `One fault of each kind, hidden on a layout of testdata that has the part,
+and hunted from what is seen.
 right: of the hunts, how many named the part among their first three. looks: things looked at until it was found.
 minutes: until things are named; total: until it is found.
 `

@@ -84,7 +84,8 @@ func (o Options) filled() (Options, error) {
 		o.Meter = simulate.CheapMeter()
 	}
 	if o.Symptom.Kind == hunt.SymptomShortTrain {
-		return o, fmt.Errorf("a short that comes with a train goes with it, so there is no card for it: hunt it with `fishplate`, or find where it comes and make a card with --symptom short while it is there")
+		return o, fmt.Errorf("a short that comes with a train goes with it, so there is no card for it: hunt it with " +
+			"`fishplate`, or find where it comes and make a card with --symptom short while it is there")
 	}
 	if o.Depth < 1 || o.Depth > MaxDepth {
 		return o, fmt.Errorf("a card can be 1 to %d readings deep, not %d", MaxDepth, o.Depth)
@@ -198,7 +199,8 @@ func Build(l *track.Layout, o Options) (*Card, error) {
 	}
 	first := hunt.Next(seen).Ask
 	if first == nil {
-		return nil, fmt.Errorf("there is no reading that tells anything with this meter; say what you own with --meters, beeper at least")
+		return nil, fmt.Errorf("there is no reading that tells anything with this meter; say what you own with " +
+			"--meters, beeper at least")
 	}
 	f := newFair(n, &o)
 	crowd, err := f.draw(o.Seed)
@@ -224,7 +226,8 @@ func (g *grower) best(first *hunt.Ask, crowd []*one) (*Card, error) {
 		return nil, err
 	}
 	c, least, err := g.fitted(root)
-	if err != nil || !g.short() || !g.o.numbers() || g.lamp < unknown || len(g.n.Layout.Feeders) < 2 || len(root.slices) < 2 {
+	if err != nil || !g.short() || !g.o.numbers() || g.lamp < unknown || len(g.n.Layout.Feeders) < 2 ||
+		len(root.slices) < 2 {
 		return c, err
 	}
 	noted, minutes, err := g.fitted(g.whole(root))

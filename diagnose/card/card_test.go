@@ -35,7 +35,8 @@ var (
 	beeper = hunt.Kit{Beeper: true}
 	full   = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
 	// battery is the same with a P21W on 12 V in the transformer's place.
-	battery = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true, LampWatts: 21, LampVolts: 12}
+	battery = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, DCVolts: 12, Battery: true,
+		LampWatts: 21, LampVolts: 12}
 )
 
 // usual is how many draws most cards of these tests are made from, half of
@@ -157,7 +158,8 @@ func TestBounds(t *testing.T) {
 	}
 	_, err := card.Build(load(t, "dead-end"), card.Options{Symptom: hunt.Symptom{Kind: "smoke"}, Kit: full})
 	require.Error(t, err)
-	_, err = card.Build(load(t, "dead-end"), card.Options{Symptom: hunt.Symptom{Kind: hunt.SymptomShortTrain, At: "main 3"}, Kit: full})
+	_, err = card.Build(load(t, "dead-end"),
+		card.Options{Symptom: hunt.Symptom{Kind: hunt.SymptomShortTrain, At: "main 3"}, Kit: full})
 	require.ErrorContains(t, err, "comes with a train")
 	_, err = card.Build(load(t, "dead-end"), card.Options{Symptom: short})
 	require.ErrorContains(t, err, "beeper at least")

@@ -202,7 +202,8 @@ func (f *fair) voltsThere(b *simulate.Bench, factor float64) float64 {
 // nobody would hunt.
 func (f *fair) draw(seed uint64) ([]*one, error) {
 	if len(f.suspects) == 0 {
-		return nil, fmt.Errorf("nothing in this layout file can make the symptom %q%s", f.o.Symptom.Kind, at(f.o.Symptom.At))
+		return nil, fmt.Errorf("nothing in this layout file can make the symptom %q%s", f.o.Symptom.Kind,
+			at(f.o.Symptom.At))
 	}
 	sum := 0.0
 	for i := range f.suspects {
@@ -279,7 +280,8 @@ func (f *fair) redraw(x *one, rng *rand.Rand) {
 	if x.suspect >= 0 {
 		x.faults = []simulate.Fault{simulate.Realise(f.suspects[x.suspect], rng)}
 	}
-	x.lamp, x.supply, x.load = math.Exp(f.lamp*rng.NormFloat64()), math.Exp(voltsSpread*rng.NormFloat64()), math.Exp(loadSpread*rng.NormFloat64())
+	x.lamp, x.supply, x.load = math.Exp(f.lamp*rng.NormFloat64()), math.Exp(voltsSpread*rng.NormFloat64()),
+		math.Exp(loadSpread*rng.NormFloat64())
 }
 
 // kept leaves out who hardly shows the symptom, and makes the weights add up

@@ -115,7 +115,9 @@ func (c *Card) run(f *fair, crowd []*one) []result {
 			out[i].err = err
 			return
 		}
-		e, n, border, err := c.follow(func(b *Box) (unit.Reading, error) { return x.read(probes[b.N-1], b.Ask.Current) })
+		e, n, border, err := c.follow(func(b *Box) (unit.Reading, error) {
+			return x.read(probes[b.N-1], b.Ask.Current)
+		})
 		out[i] = result{readings: n, border: border, err: err}
 		if err == nil {
 			out[i].rank = e.Find(f.classes[x.class])

@@ -99,7 +99,8 @@ func (g *grower) weigh(ask *hunt.Ask, crowd []*one, way []*tree) (*tree, error) 
 	if err != nil {
 		return nil, err
 	}
-	t := &tree{ask: *ask, crowd: crowd, weight: mass(crowd), lists: g.looking(g.tally(crowd)), reads: map[*one]unit.Reading{}}
+	t := &tree{ask: *ask, crowd: crowd, weight: mass(crowd), lists: g.looking(g.tally(crowd)),
+		reads: map[*one]unit.Reading{}}
 	for i, x := range crowd {
 		t.reads[x] = reads[i]
 	}
@@ -248,7 +249,8 @@ func (g *grower) alike(ask *hunt.Ask, crowd []*one) (bool, error) {
 
 // askKey tells readings apart.
 func askKey(a *hunt.Ask) string {
-	return fmt.Sprintf("%s %s %s %v %v %v %v", a.Meter, a.Red, a.Black, a.Setup.Source, a.Setup.Loads, a.Setup.Lifted, a.Setup.Pulled)
+	return fmt.Sprintf("%s %s %s %v %v %v %v", a.Meter, a.Red, a.Black, a.Setup.Source, a.Setup.Loads, a.Setup.Lifted,
+		a.Setup.Pulled)
 }
 
 // representatives are texts that stand for a range: one that is as coarse as

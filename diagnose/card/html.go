@@ -52,10 +52,12 @@ func (s *Sheet) svg() string {
 	fmt.Fprintf(&b, `<svg viewBox="0 0 %g %g" role="img" aria-label="which box leads to which">`, mapWide, tall)
 	for _, e := range s.edges {
 		u, v := e[0]-1, e[1]-1
-		fmt.Fprintf(&b, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#666" stroke-width="0.8"/>`, x[u], y[u], x[v], y[v])
+		fmt.Fprintf(&b, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#666" stroke-width="0.8"/>`, x[u], y[u],
+			x[v], y[v])
 	}
 	for i := range s.Boxes {
-		fmt.Fprintf(&b, `<circle cx="%.1f" cy="%.1f" r="%g" fill="#fff" stroke="#000"/><text x="%.1f" y="%.1f" font-size="9" text-anchor="middle">%d</text>`,
+		fmt.Fprintf(&b, `<circle cx="%.1f" cy="%.1f" r="%g" fill="#fff" stroke="#000"/><text x="%.1f" y="%.1f" `+
+			`font-size="9" text-anchor="middle">%d</text>`,
 			x[i], y[i], mapDot, x[i], y[i]+3.2, i+1)
 	}
 	b.WriteString("</svg>")

@@ -170,7 +170,8 @@ func (f *fair) entry(crowd []*one, class int, p float64) Piece {
 	}
 	best := -1
 	for i := range f.suspects {
-		if f.class[f.suspects[i].Piece] == class && (best < 0 || weight[i] > weight[best] || weight[i] == weight[best] && f.suspects[i].Odds > f.suspects[best].Odds) {
+		if f.class[f.suspects[i].Piece] == class && (best < 0 || weight[i] > weight[best] ||
+			weight[i] == weight[best] && f.suspects[i].Odds > f.suspects[best].Odds) {
 			best = i
 		}
 	}

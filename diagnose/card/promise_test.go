@@ -47,7 +47,8 @@ func (x *table) volts(b *simulate.Bench) float64 {
 	c := l.Pieces[p].Construction
 	hot, common := x.n.Middle(p, c.Hot), x.n.Middle(p, c.Common)
 	v := l.Supplies[0].Volts
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: x.n.Posts[0][0], To: x.n.Posts[0][1], Volts: v},
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: x.n.Posts[0][0],
+		To: x.n.Posts[0][1], Volts: v},
 		Loads: []conductor.Load{{From: hot, To: common, Ohms: v}}}
 	got, _ := b.Volts(s, hot, common)
 	return math.Abs(got)
@@ -58,7 +59,8 @@ func (x *table) shows(b *simulate.Bench) bool {
 	if x.sym.Kind == hunt.SymptomShort {
 		s := &x.n.Layout.Supplies[0]
 		on := conductor.Usual(x.n.Layout) // accessories are warm then: cold, a lamp reads as a short
-		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: x.n.Posts[0][0], To: x.n.Posts[0][1], Volts: s.Volts}
+		on.Source = conductor.Source{Kind: conductor.SourceVolts, From: x.n.Posts[0][0], To: x.n.Posts[0][1],
+			Volts: s.Volts}
 		return b.Amps(on) > s.Breaker
 	}
 	y := x.volts(b) / x.good
@@ -73,8 +75,10 @@ func (x *table) shows(b *simulate.Bench) bool {
 func (x *table) hunt(t *testing.T, c *card.Card, s fault.Suspect) (found, shown bool) {
 	x.border = false
 	level := simulate.DrawLevel(x.rng, x.n.RailLevel)
-	joint := simulate.DrawLevel(x.rng, math.Sqrt(math.Max(0, x.n.JointLevel*x.n.JointLevel-x.n.RailLevel*x.n.RailLevel)))
-	b := simulate.NewBench(x.n, simulate.DrawOhms(x.n, x.rng, level, level*joint), []simulate.Fault{simulate.Realise(s, x.rng)})
+	joint := simulate.DrawLevel(x.rng, math.Sqrt(math.Max(0, x.n.JointLevel*x.n.JointLevel-x.n.RailLevel*
+		x.n.RailLevel)))
+	b := simulate.NewBench(x.n, simulate.DrawOhms(x.n, x.rng, level, level*joint),
+		[]simulate.Fault{simulate.Realise(s, x.rng)})
 	if !x.shows(b) {
 		return false, false
 	}
@@ -230,8 +234,10 @@ func keepsPromise(t *testing.T, c *card.Card, x *table) {
 		}
 	}
 	require.Greater(t, suspects, 10)
-	t.Logf("%d suspects, %d hunts: by odds %.3f (promised %.2f), counted alike %.3f (promised %.2f); first %.2f, readings %.2f, looks %.2f, %d boxes",
-		suspects, hunts, right/all, c.Promise, each/float64(suspects), c.Every, c.First, c.Readings, c.Looks, len(c.Boxes))
+	t.Logf("%d suspects, %d hunts: by odds %.3f (promised %.2f), counted alike %.3f (promised %.2f); first %.2f, "+
+		"readings %.2f, looks %.2f, %d boxes",
+		suspects, hunts, right/all, c.Promise, each/float64(suspects), c.Every, c.First, c.Readings, c.Looks,
+		len(c.Boxes))
 	require.GreaterOrEqual(t, right/all, c.Promise)
 	if edge >= 30 {
 		// A list holds all along its range, not in the middle alone: near the

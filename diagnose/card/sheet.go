@@ -63,7 +63,8 @@ func (c *Card) Sheet(where Where) *Sheet {
 	s := &Sheet{Title: "Hunt card: " + c.Layout.Name}
 	s.About = append(s.About, "Symptom: "+symptomWords[c.Symptom.Kind]+at(c.Symptom.At)+".", c.promise())
 	if c.deaf() {
-		s.About = append(s.About, "A beeper sounds through a bad contact of a few ohm as through a good one: with volts and a lamp (--meters) a card for this symptom promises far more.")
+		s.About = append(s.About, "A beeper sounds through a bad contact of a few ohm as through a good one: with "+
+			"volts and a lamp (--meters) a card for this symptom promises far more.")
 	}
 	s.Before = c.before()
 	s.Lamp = c.lamp()
@@ -85,8 +86,10 @@ func (c *Card) Sheet(where Where) *Sheet {
 }
 
 func (c *Card) promise() string {
-	return fmt.Sprintf("Promise: with one fault in the track or its feeders, and every reading taken right, the bad piece is on the list where you end up in at least %.0f of 100 hunts "+
-		"(every possible fault counted alike, near the ends of ranges too: %.0f). Measured on %d invented faults with drawn resistances and meters; on average %.1f readings, then %.1f pieces looked at.",
+	return fmt.Sprintf("Promise: with one fault in the track or its feeders, and every reading taken right, the bad "+
+		"piece is on the list where you end up in at least %.0f of 100 hunts (every possible fault counted alike, "+
+		"near the ends of ranges too: %.0f). Measured on %d invented faults with drawn resistances and meters; on "+
+		"average %.1f readings, then %.1f pieces looked at.",
 		100*c.Promise, 100*c.Every, c.Tested, c.Readings, c.Looks)
 }
 
@@ -99,9 +102,11 @@ func (c *Card) deaf() bool {
 }
 
 func (c *Card) before() []string {
-	out := []string{"Begin at box 1. Do the steps, take the reading, write it down, go where its row says. Steps change what the box before left: leave all else as it is."}
+	out := []string{"Begin at box 1. Do the steps, take the reading, write it down, go where its row says. Steps " +
+		"change what the box before left: leave all else as it is."}
 	if c.divides() {
-		out = append(out, "\"Divide by box 1\": divide what the meter shows by what it showed in box 1 (both in mV), and find the result in the rows. Where one of them showed OL, or box 1 showed 0, take the last row.")
+		out = append(out, "\"Divide by box 1\": divide what the meter shows by what it showed in box 1 (both in mV), "+
+			"and find the result in the rows. Where one of them showed OL, or box 1 showed 0, take the last row.")
 	}
 	switch {
 	case c.reads(hunt.AC):
@@ -125,17 +130,19 @@ func (c *Card) arm() []string {
 	if c.battery() {
 		none = "the clip off, the fuse blown, the lamp not between plus and hot wires."
 	}
-	out := []string{after + "look at the lamp. Bright or glowing: go on. Dark: no short with the trains off (look at the trains), or no current: " + none}
+	out := []string{after + "look at the lamp. Bright or glowing: go on. Dark: no short with the trains off (look at " +
+		"the trains), or no current: " + none}
 	if src := &box.Ask.Setup.Source; c.short() && c.Kit.Volts {
 		var rows []string
 		for _, row := range src.ArmRows(unit.Volt) {
 			rows = append(rows, row.Shows+": "+row.Means)
 		}
-		out = append(out, fmt.Sprintf("Then volts from %q, on the lamp's track side, to %q: ______ ", src.From, src.To)+"("+strings.Join(rows, ". ")+"). Back to the dial of the box.")
+		out = append(out, fmt.Sprintf("Then volts from %q, on the lamp's track side, to %q: ______ ", src.From, src.To)+
+			"("+strings.Join(rows, ". ")+"). Back to the dial of the box.")
 	}
 	if !box.Ask.OfLamp() {
-		out = append(out, "Where it shows OL, turn the dial to volts for a moment. Nearly the supply's own volts: a probe is on the supply's side of the lamp; "+
-			"read behind it, and take no row for that.")
+		out = append(out, "Where it shows OL, turn the dial to volts for a moment. Nearly the supply's own volts: a "+
+			"probe is on the supply's side of the lamp; read behind it, and take no row for that.")
 	}
 	return out
 }
@@ -188,7 +195,8 @@ func (c *Card) divides() bool {
 }
 
 func (c *Card) after() []string {
-	proof := "supply's leads off its posts: the beeper across the two track leads is silent. Then the leads on, switch on: the breaker holds."
+	proof := "supply's leads off its posts: the beeper across the two track leads is silent. Then the leads on, " +
+		"switch on: the breaker holds."
 	if c.Symptom.Kind != hunt.SymptomShort {
 		proof = "supply on, a lamp of about 1 A across the rails" + at(c.Symptom.At) +
 			": nearly the supply's full volts there. The lamp gets hot: off ties and scenery."
@@ -201,7 +209,9 @@ func (c *Card) after() []string {
 		with = "the lamp out of the supply's lead, " + with
 	}
 	out := []string{"Found and repaired? Prove it: " + with + proof}
-	return append(out, fmt.Sprintf("Not on the list? Once in about %.0f hunts or oftener. Look at the list again, then begin at box 1 and take every reading twice: one was wrong, there are two faults, or it is not in the layout file.",
+	return append(out, fmt.Sprintf("Not on the list? Once in about %.0f hunts or oftener. Look at the list again, "+
+		"then begin at box 1 and take every reading twice: one was wrong, there are two faults, or it is not in the "+
+		"layout file.",
 		max(2, 1/max(1-c.Promise, 0.005))))
 }
 
@@ -239,8 +249,9 @@ func capital(s string) string {
 
 func (c *Card) sheetBox(b *Box, where Where, notes *notes) SheetBox {
 	a := &b.Ask
-	out := SheetBox{N: b.N, Head: "about " + unit.FormatMinutes(a.Minutes), Cautions: b.New, Steps: a.Steps, Dial: a.Dial,
-		Red: where(a.Red), Black: where(a.Black)}
+	out := SheetBox{N: b.N, Head: "about " + unit.FormatMinutes(a.Minutes), Cautions: b.New, Steps: a.Steps,
+		Dial: a.Dial,
+		Red:  where(a.Red), Black: where(a.Black)}
 	if a.OfLeads() {
 		out.Black = hunt.TipToTip
 	}

@@ -50,7 +50,8 @@ func TestPagesCount(t *testing.T) {
 // where it is first asked for, before the reading, and no piece is looked at
 // without the supply being unplugged.
 func TestCautionsComeInTime(t *testing.T) {
-	c := build(t, "dead-end", card.Options{Symptom: hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}, Kit: full, Draws: usual})
+	c := build(t, "dead-end", card.Options{Symptom: hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}, Kit: full,
+		Draws: usual})
 	var walk func(box int, shown map[string]bool)
 	walk = func(box int, shown map[string]bool) {
 		b := &c.Boxes[box-1]

@@ -104,8 +104,10 @@ func (w *world) accessorySymptom(want hunt.SymptomKind) (hunt.Symptom, bool) {
 }
 
 // does is how a train that runs past sees an accessory.
-var does = map[hunt.SymptomKind]string{hunt.SymptomAccessoryOn: "is on all the time", hunt.SymptomAccessoryDead: "does nothing",
-	hunt.SymptomAccessoryElsewhere: "works already where the train is beside its rail", hunt.SymptomAccessoryFlickers: "works weakly"}
+var does = map[hunt.SymptomKind]string{hunt.SymptomAccessoryOn: "is on all the time",
+	hunt.SymptomAccessoryDead:      "does nothing",
+	hunt.SymptomAccessoryElsewhere: "works already where the train is beside its rail",
+	hunt.SymptomAccessoryFlickers:  "works weakly"}
 
 // watched says what the accessories do wrong while a train runs past.
 func (w *world) watched() string {

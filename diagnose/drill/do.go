@@ -88,7 +88,8 @@ func (d *Drill) owns(f simulate.Function) bool {
 
 func (d hands) read(e *Entry) error {
 	f := simulate.Function(e.Act.Meter)
-	if !slices.Contains([]simulate.Function{simulate.Beeper, simulate.Ohms, simulate.Volts, simulate.Millivolts, simulate.Amps}, f) {
+	if !slices.Contains([]simulate.Function{simulate.Beeper, simulate.Ohms, simulate.Volts, simulate.Millivolts,
+		simulate.Amps}, f) {
 		return fmt.Errorf("%q is no setting of the meter: beeper, ohms, volts, millivolts or amps", e.Act.Meter)
 	}
 	if !d.owns(f) {
@@ -131,7 +132,8 @@ func (d *Drill) points(a *Act) (red, black int, err error) {
 	}
 	if a.Black == "" {
 		if p, err := d.find.Point(a.Red); err == nil {
-			return -1, -1, fmt.Errorf("the black probe is nowhere: write %s %s to another point, or a place alone for its two rails", a.Meter, d.n.Points[p].Name)
+			return -1, -1, fmt.Errorf("the black probe is nowhere: write %s %s to another point, or a place alone "+
+				"for its two rails", a.Meter, d.n.Points[p].Name)
 		}
 		if red, black, err = d.find.Pair(a.Red); err != nil {
 			return -1, -1, err
@@ -156,7 +158,8 @@ func (d *Drill) points(a *Act) (red, black int, err error) {
 // readAmps reads the current that the supply gives, the meter in its lead.
 func (d hands) readAmps(e *Entry) error {
 	if e.Act.Red != "" {
-		e.Stopped = "amperes are read in the supply's lead, never across two points: the meter is a piece of wire there, and would be a short itself"
+		e.Stopped = "amperes are read in the supply's lead, never across two points: the meter is a piece of wire " +
+			"there, and would be a short itself"
 		return nil
 	}
 	e.Minutes = price.Probe

@@ -14,17 +14,19 @@ import (
 
 // Options says what to hide and how the drill goes.
 type Options struct {
-	Fault      string           `json:"fault,omitempty"`      // one of Kinds, or KindAny
-	Difficulty string           `json:"difficulty,omitempty"` // one of Difficulties; empty: Usual
-	Minutes    int              `json:"minutes,omitempty"`    // of Lengths, 0 for none: see OfLength
-	Class      int              `json:"class,omitempty"`      // the class number it was drawn for, 0 for none
-	Kit        hunt.Kit         `json:"kit"`                  // what lies on the table
-	Hide       []Hide           `json:"-"`                    // a lesson's own faults; the fault's kind is then not looked at
-	Symptom    hunt.SymptomKind `json:"-"`                    // with Hide: the symptom that must show
-	Sometimes  bool             `json:"-"`                    // with Hide: the faults come and go
-	Told       string           `json:"told,omitempty"`       // the customer's words; empty: made from the symptom
-	Slips      float64          `json:"slips,omitempty"`      // how often a reading is taken through a bad contact, 0..1
-	Lesson     string           `json:"lesson,omitempty"`     // the name of the lesson
+	Fault      string   `json:"fault,omitempty"`      // one of Kinds, or KindAny
+	Difficulty string   `json:"difficulty,omitempty"` // one of Difficulties; empty: Usual
+	Minutes    int      `json:"minutes,omitempty"`    // of Lengths, 0 for none: see OfLength
+	Class      int      `json:"class,omitempty"`      // the class number it was drawn for, 0 for none
+	Kit        hunt.Kit `json:"kit"`                  // what lies on the table
+	// a lesson's own faults; the fault's kind is then not looked at
+	Hide      []Hide           `json:"-"`
+	Symptom   hunt.SymptomKind `json:"-"`              // with Hide: the symptom that must show
+	Sometimes bool             `json:"-"`              // with Hide: the faults come and go
+	Told      string           `json:"told,omitempty"` // the customer's words; empty: made from the symptom
+	// how often a reading is taken through a bad contact, 0..1
+	Slips  float64 `json:"slips,omitempty"`
+	Lesson string  `json:"lesson,omitempty"` // the name of the lesson
 }
 
 // State is how the layout stands now.
@@ -70,7 +72,8 @@ func New(l *track.Layout, o Options, rng *rand.Rand) (*Drill, error) {
 		return nil, err
 	}
 	if len(n.Posts) == 0 || len(l.Feeders) == 0 {
-		return nil, fmt.Errorf("a drill needs a supply and a feeder: this layout has %d and %d", len(n.Posts), len(l.Feeders))
+		return nil, fmt.Errorf("a drill needs a supply and a feeder: this layout has %d and %d", len(n.Posts),
+			len(l.Feeders))
 	}
 	t, s, err := hide(n, &o, rng)
 	if err != nil {

@@ -31,7 +31,8 @@ func load(t testing.TB, name string) *track.Layout {
 
 func begin(t testing.TB, layout, kind, difficulty string, seed uint64) *drill.Drill {
 	t.Helper()
-	d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: difficulty, Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
+	d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: difficulty, Kit: allMeters},
+		rand.New(rand.NewPCG(seed, 0)))
 	require.NoError(t, err)
 	return d
 }
@@ -72,7 +73,8 @@ func TestEveryKindShowsItsSymptom(t *testing.T) {
 			}
 		}
 	}
-	_, err := drill.New(load(t, "loop"), drill.Options{Fault: drill.KindDead, Difficulty: drill.Easy, Kit: allMeters}, rand.New(rand.NewPCG(1, 1)))
+	_, err := drill.New(load(t, "loop"), drill.Options{Fault: drill.KindDead, Difficulty: drill.Easy, Kit: allMeters},
+		rand.New(rand.NewPCG(1, 1)))
 	require.ErrorContains(t, err, "a loop hides an open joint")
 }
 
@@ -84,7 +86,8 @@ func TestSameClassNumberSameFault(t *testing.T) {
 		d, err := drill.New(l, drill.Options{Class: number, Kit: allMeters}, drill.ClassGenerator(n, number))
 		require.NoError(t, err)
 		truth := fmt.Sprint(d.Symptom(), d.Told(), d.Reveal())
-		for _, line := range []string{"train off", "ohms T1", "ohms F1", "beep lead 3"} { // the same meter too, to the last digit
+		// the same meter too, to the last digit
+		for _, line := range []string{"train off", "ohms T1", "ohms F1", "beep lead 3"} {
 			a, err := drill.Parse(line)
 			require.NoError(t, err)
 			e, err := d.Do(a)
@@ -238,7 +241,8 @@ func TestUnsafeWhileLive(t *testing.T) {
 	for _, line := range []string{"beep main 3", "ohms main 3"} {
 		require.Contains(t, do(t, d, line).Stopped, "live", line)
 	}
-	for _, line := range []string{"lift main 3/4", "pull F1", "look main 3", "accuse main 3", "train off", "load main 4"} {
+	for _, line := range []string{"lift main 3/4", "pull F1", "look main 3", "accuse main 3", "train off",
+		"load main 4"} {
 		require.Contains(t, do(t, d, line).Stopped, "switch it off", line)
 	}
 	require.InDelta(t, before, d.Clock(), 1e-12, "what was stopped costs nothing")
@@ -251,7 +255,8 @@ func TestUnsafeWhileLive(t *testing.T) {
 func TestAmpsAcrossTheTrackAreStopped(t *testing.T) {
 	kit := allMeters
 	kit.Amps = true
-	d, err := drill.New(load(t, "dead-end"), drill.Options{Fault: drill.KindShort, Kit: kit}, rand.New(rand.NewPCG(3, 0)))
+	d, err := drill.New(load(t, "dead-end"), drill.Options{Fault: drill.KindShort, Kit: kit},
+		rand.New(rand.NewPCG(3, 0)))
 	require.NoError(t, err)
 	do(t, d, "supply lamp")
 	require.Contains(t, do(t, d, "amps main 3").Stopped, "short itself")
@@ -264,7 +269,8 @@ func TestStopsDoNotDependOnTheTruth(t *testing.T) {
 	for seed := range uint64(12) {
 		d := begin(t, "dead-end", drill.KindShort, drill.Usual, seed)
 		got := ""
-		for _, line := range []string{"supply on", "lift main 10/11", "supply on", "lift main 3/4", "supply on", "run", "supply lamp", "ohms main 5", "lift main 7/8"} {
+		for _, line := range []string{"supply on", "lift main 10/11", "supply on", "lift main 3/4", "supply on", "run",
+			"supply lamp", "ohms main 5", "lift main 7/8"} {
 			got += do(t, d, line).Stopped + "|"
 		}
 		if want == "" {
@@ -319,8 +325,10 @@ func TestABadTrain(t *testing.T) {
 
 func TestWrongWordsChangeNothing(t *testing.T) {
 	d := begin(t, "dead-end", drill.KindShort, drill.Easy, 3)
-	for line, want := range map[string]string{"beep main 99": "no place", "mv F1 hot to main 3 middle": "no rail", "lift main 3": "no joint", "seat main 3/4": "not lifted",
-		"pull F9": "no feeder", "throw main 3 through": "write a turnout", "supply up": "off, on or lamp", "load off": "nothing lies", "train on main 99": "no piece",
+	for line, want := range map[string]string{"beep main 99": "no place", "mv F1 hot to main 3 middle": "no rail",
+		"lift main 3": "no joint", "seat main 3/4": "not lifted",
+		"pull F9": "no feeder", "throw main 3 through": "write a turnout", "supply up": "off, on or lamp",
+		"load off": "nothing lies", "train on main 99": "no piece",
 		"look shed": "no piece", "mv F1 hot to F1 hot": "two points", "mv leads": "two points"} {
 		a, err := drill.Parse(line)
 		require.NoError(t, err, line)
@@ -337,8 +345,10 @@ func TestWrongWordsChangeNothing(t *testing.T) {
 // Other words for an act are taken, one misspelt is named, and several joints are
 // opened in one line.
 func TestForgivingWords(t *testing.T) {
-	for line, want := range map[string]string{"trains off": "train off", "take the trains off": "train off", "take trains off": "train off", "open main 3/4": "lift main 3/4",
-		"unplug F1": "pull F1", "switch on": "supply on", "power lamp": "supply lamp", "look under main 3": "look main 3", "inspect main 3": "look main 3", "measure ohms main 3": "ohms main 3"} {
+	for line, want := range map[string]string{"trains off": "train off", "take the trains off": "train off",
+		"take trains off": "train off", "open main 3/4": "lift main 3/4",
+		"unplug F1": "pull F1", "switch on": "supply on", "power lamp": "supply lamp",
+		"look under main 3": "look main 3", "inspect main 3": "look main 3", "measure ohms main 3": "ohms main 3"} {
 		a, err := drill.Parse(line)
 		require.NoError(t, err, line)
 		require.Equal(t, want, a.String(), line)
@@ -347,7 +357,8 @@ func TestForgivingWords(t *testing.T) {
 	require.ErrorContains(t, err, "did you mean accuse main 3?")
 	_, err = drill.Parse("dance")
 	require.ErrorContains(t, err, "help lists what can")
-	for _, line := range []string{"lift main 3/4 main 7/8", "lift main 3/4, main 7/8", "lift main 3/4 and main 7/8", "open main 3/4, and main 7/8"} {
+	for _, line := range []string{"lift main 3/4 main 7/8", "lift main 3/4, main 7/8", "lift main 3/4 and main 7/8",
+		"open main 3/4, and main 7/8"} {
 		acts, err := drill.ParseAll(line)
 		require.NoError(t, err, line)
 		require.Len(t, acts, 2, line)
@@ -360,8 +371,11 @@ func TestForgivingWords(t *testing.T) {
 
 // What was typed comes back from the act, and means the same again.
 func TestActsReadBack(t *testing.T) {
-	for _, line := range []string{"beeper main 7", "millivolts F1 hot to main 9 center", "lift main 7/8", "seat main 7/8", "pull F1", "plug F1", "throw W1 diverging",
-		"supply lamp", "load main 12", "load off", "supply on T2", "jumper main 14 left to main 14 right", "jumper main 14", "load main 2 center to main 2 left", "train off", "train on main 3", "run", "look main 7", "accuse off the track", "give up", "amps"} {
+	for _, line := range []string{"beeper main 7", "millivolts F1 hot to main 9 center", "lift main 7/8",
+		"seat main 7/8", "pull F1", "plug F1", "throw W1 diverging",
+		"supply lamp", "load main 12", "load off", "supply on T2", "jumper main 14 left to main 14 right",
+		"jumper main 14", "load main 2 center to main 2 left", "train off", "train on main 3", "run", "look main 7",
+		"accuse off the track", "give up", "amps"} {
 		a, err := drill.Parse(line)
 		require.NoError(t, err, line)
 		require.Equal(t, line, a.String())
@@ -405,7 +419,8 @@ accessory "platform lamps" {
 `
 	f, probs := layoutfile.Read("invented", []byte(src))
 	require.NotNil(t, f, "%v", probs)
-	d, err := drill.New(f.Layout, drill.Options{Fault: drill.KindDead, Difficulty: drill.Easy, Kit: allMeters}, rand.New(rand.NewPCG(8, 8)))
+	d, err := drill.New(f.Layout, drill.Options{Fault: drill.KindDead, Difficulty: drill.Easy, Kit: allMeters},
+		rand.New(rand.NewPCG(8, 8)))
 	require.NoError(t, err)
 	do(t, d, "train off")
 	require.Contains(t, do(t, d, "supply lamp").Says, "glows dim", "the platform lamps take what there is")
@@ -428,7 +443,8 @@ func TestAccessoriesOnInsulatedRails(t *testing.T) {
 		runs string
 	}{{drill.Hide{Mode: track.Bridged, Part: "gap"}, hunt.SymptomAccessoryOn, "gate is on all the time"},
 		{drill.Hide{Mode: track.Open, Part: "tap"}, hunt.SymptomAccessoryDead, "gate does nothing"}} {
-		d, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: allMeters, Hide: []drill.Hide{c.hide}, Symptom: c.kind}, rand.New(rand.NewPCG(2, 2)))
+		d, err := drill.New(l, drill.Options{Difficulty: drill.Easy, Kit: allMeters, Hide: []drill.Hide{c.hide},
+			Symptom: c.kind}, rand.New(rand.NewPCG(2, 2)))
 		require.NoError(t, err)
 		require.Equal(t, hunt.Symptom{Kind: c.kind, At: "gate"}, d.Symptom())
 		require.Contains(t, d.Told(), "gate")

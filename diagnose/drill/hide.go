@@ -29,7 +29,8 @@ const (
 )
 
 // Kinds lists what can be asked for.
-var Kinds = []string{KindShort, KindDead, KindWeak, KindTwo, KindTrain, KindShortTrain, KindAccessory, KindPhase, KindSometimes}
+var Kinds = []string{KindShort, KindDead, KindWeak, KindTwo, KindTrain, KindShortTrain, KindAccessory,
+	KindPhase, KindSometimes}
 
 // The difficulties. Easy: the track is as the file says, the fault is plain
 // and within reach. Usual: drawn from the odds. Hard: a worn track, a fault
@@ -55,7 +56,8 @@ type Hide struct {
 }
 
 // Parts lists what a Hide can name as the part that is bad.
-var Parts = []string{"piece", "joint", "gap", "feeder", "tap", string(track.PartRail), string(track.PartLead), string(track.PartLoad), string(track.PartBus),
+var Parts = []string{"piece", "joint", "gap", "feeder", "tap", string(track.PartRail), string(track.PartLead),
+	string(track.PartLoad), string(track.PartBus),
 	string(track.PartToggle), string(track.PartCommon), string(track.PartSupply)}
 
 // under are the parts that lie under the table, and are told by their own name.
@@ -70,7 +72,8 @@ func (h *Hide) fits(n *conductor.Network, s *fault.Suspect) bool {
 		return false
 	case h.Part == "joint" && k.Kind != conductor.KindJoint, h.Part == "gap" && k.Kind != conductor.KindGap:
 		return false
-	case h.Part == "piece" && k.Piece < 0, h.Part == "feeder" && k.Feeder < 0, h.Part == "tap" && k.Kind != conductor.KindTap:
+	case h.Part == "piece" && k.Piece < 0, h.Part == "feeder" && k.Feeder < 0, h.Part == "tap" &&
+		k.Kind != conductor.KindTap:
 		return false
 	case slices.Contains(under, h.Part) && string(s.Part) != h.Part:
 		return false
@@ -144,9 +147,11 @@ func hideKind(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (truth,
 
 // nothing says that a kind does not show on a layout, and why that may be.
 func nothing(kind string) error {
-	why := map[string]string{KindDead: "a loop hides an open joint: current comes from the other side", KindWeak: "a loop hides a bad joint: current comes from the other side",
-		KindShortTrain: "only an insulated rail or a gap makes a train short what is sound without it", KindAccessory: "it takes an accessory that an insulated rail works",
-		KindPhase: "it takes two AC supplies that feed track"}[kind]
+	why := map[string]string{KindDead: "a loop hides an open joint: current comes from the other side",
+		KindWeak:       "a loop hides a bad joint: current comes from the other side",
+		KindShortTrain: "only an insulated rail or a gap makes a train short what is sound without it",
+		KindAccessory:  "it takes an accessory that an insulated rail works",
+		KindPhase:      "it takes two AC supplies that feed track"}[kind]
 	if why == "" {
 		why = "nothing on it can fail so"
 	}
@@ -185,10 +190,12 @@ func canBeRare(s *fault.Suspect, places []int, kind string) bool {
 	if kind == KindPhase {
 		return s.Part == track.PartSupply
 	}
-	return s.PieceIndex < 0 || s.Mode == track.Swapped || s.Mode == track.Misplaced || slices.Contains(places, s.PieceIndex)
+	return s.PieceIndex < 0 || s.Mode == track.Swapped || s.Mode == track.Misplaced ||
+		slices.Contains(places, s.PieceIndex)
 }
 
-var modeOf = map[string]track.FaultMode{KindShort: track.Bridged, KindTwo: track.Bridged, KindDead: track.Open, KindWeak: track.Weak}
+var modeOf = map[string]track.FaultMode{KindShort: track.Bridged, KindTwo: track.Bridged, KindDead: track.Open,
+	KindWeak: track.Weak}
 
 // hideListed draws one fault for each Hide, until together they show.
 func hideListed(n *conductor.Network, t truth, o *Options, rng *rand.Rand) (truth, hunt.Symptom, error) {
@@ -279,7 +286,8 @@ func bounded(f simulate.Fault, h *Hide, difficulty string, rng *rand.Rand) simul
 }
 
 // wanted is the symptom that a kind must show; none for what may show any.
-var wanted = map[string]hunt.SymptomKind{KindShort: hunt.SymptomShort, KindTwo: hunt.SymptomShort, KindDead: hunt.SymptomDead, KindWeak: hunt.SymptomWeak,
+var wanted = map[string]hunt.SymptomKind{KindShort: hunt.SymptomShort, KindTwo: hunt.SymptomShort,
+	KindDead: hunt.SymptomDead, KindWeak: hunt.SymptomWeak,
 	KindShortTrain: hunt.SymptomShortTrain, KindPhase: hunt.SymptomPhase}
 
 // shows says what the faults look like from outside; with more than one, each

@@ -45,7 +45,8 @@ func feeds(n *conductor.Network, supply int) bool {
 			return false
 		}
 		x := l.Toggles[o.Index].Other
-		return x.Kind == track.OnSupply && x.Index == supply || x.Kind == track.OnBus && l.Buses[x.Index].Supply == supply
+		return x.Kind == track.OnSupply && x.Index == supply || x.Kind == track.OnBus &&
+			l.Buses[x.Index].Supply == supply
 	}
 	return slices.ContainsFunc(l.Feeders, func(f track.Feeder) bool { return f.Supply == supply || other(f.On) })
 }

@@ -132,7 +132,8 @@ func (f Finder) Joint(text string) (int, error) {
 	if len(l.Joints) == 0 {
 		return -1, fmt.Errorf("this layout has no joints")
 	}
-	return -1, fmt.Errorf("there is no joint %q; joints are named by their two pieces, as %s; there is %s", text, l.Joints[0].Name, f.runs())
+	return -1, fmt.Errorf("there is no joint %q; joints are named by their two pieces, as %s; there is %s", text,
+		l.Joints[0].Name, f.runs())
 }
 
 // accessory finds an accessory, -1 when there is none of that name.
@@ -221,7 +222,8 @@ func (f Finder) Pair(text string) (hot, common int, err error) {
 	if p := f.n.Find(text); p >= 0 {
 		return -1, -1, fmt.Errorf("%s is one point: write a second one behind it, or a place for its two rails", text)
 	}
-	return -1, -1, fmt.Errorf("there is no place %q; write a piece (%s), a joint (%s), a feeder (%s) or a supply (%s)", text, f.runs(), jointName(l), l.Feeders[0].Name, l.Supplies[0].Name)
+	return -1, -1, fmt.Errorf("there is no place %q; write a piece (%s), a joint (%s), a feeder (%s) or a supply (%s)",
+		text, f.runs(), jointName(l), l.Feeders[0].Name, l.Supplies[0].Name)
 }
 
 func jointName(l *track.Layout) string {

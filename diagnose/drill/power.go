@@ -13,13 +13,17 @@ import (
 // Reasons why acts are stopped, and cautions (NEM 609 on supplies that feed
 // each other; the rest common practice, no source).
 const (
-	stopLive   = "the track is live: beeper and ohms read nonsense there and can hurt the meter; switch the supply off first"
-	stopBare   = "never a bare supply into a short: wires, pins and the supply itself get hot; put the lamp in series"
-	hotLamp    = "The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off between readings. A fast electronic supply may trip first."
+	stopLive = "the track is live: beeper and ohms read nonsense there and can hurt the meter; switch the supply " +
+		"off first"
+	stopBare = "never a bare supply into a short: wires, pins and the supply itself get hot; put the lamp in series"
+	hotLamp  = "The lamp gets hot enough to burn skin and scorch foam: stand it in the open, and switch off " +
+		"between readings. A fast electronic supply may trip first."
 	hotLoad    = "The lamp across the rails gets hot: keep it off ties and scenery, and take it away after the reading."
 	liveNow    = "The track is live now: hands off joints and wires, and no beeper or ohms."
-	stopSecond = "two supplies feed each other backwards through the track: switch off, take every feeder off (pull), and then switch both on"
-	backfeed   = "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through the track has live mains pins."
+	stopSecond = "two supplies feed each other backwards through the track: switch off, take every feeder off " +
+		"(pull), and then switch both on"
+	backfeed = "More than one supply: pull the mains plugs of all others. A supply that is fed backwards through " +
+		"the track has live mains pins."
 )
 
 func (d hands) unsafeRead(f simulate.Function) string {
@@ -56,7 +60,8 @@ func (d hands) supply(e *Entry, next *State) error {
 	}
 	now := &next.Setup
 	switch {
-	case src.Kind == conductor.SourceVolts && now.Source.Kind == conductor.SourceVolts && d.supplyOf(src) != d.supplyOf(now.Source):
+	case src.Kind == conductor.SourceVolts && now.Source.Kind == conductor.SourceVolts &&
+		d.supplyOf(src) != d.supplyOf(now.Source):
 		return d.second(e, next, d.supplyOf(src))
 	case src.Kind == now.Source.Kind:
 		return fmt.Errorf("the supply is %s already", e.Act.To)

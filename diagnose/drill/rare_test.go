@@ -73,7 +73,8 @@ func TestOutOfPhase(t *testing.T) {
 	require.True(t, over)
 	require.Regexp(t, `^\d\d\.\d V$`, both(hidden(t, "two-cabs", drill.KindPhase, 1)))
 	require.Regexp(t, `^[0-4]\.\d V$`, both(hidden(t, "two-cabs", drill.KindDead, 1)))
-	_, err := drill.New(load(t, "loop"), drill.Options{Fault: drill.KindPhase, Kit: allMeters}, rand.New(rand.NewPCG(1, 1)))
+	_, err := drill.New(load(t, "loop"), drill.Options{Fault: drill.KindPhase, Kit: allMeters},
+		rand.New(rand.NewPCG(1, 1)))
 	require.ErrorContains(t, err, "two AC supplies")
 }
 
@@ -140,7 +141,8 @@ func TestDrawnFromTheOdds(t *testing.T) {
 		require.NotEqual(t, "Something is wrong with it.", d.Told())
 	}
 	t.Log(seen, fickle)
-	for _, k := range []hunt.SymptomKind{hunt.SymptomShort, hunt.SymptomDead, hunt.SymptomAccessoryDead, hunt.SymptomAccessoryOn, hunt.SymptomAccessoryFlickers} {
+	for _, k := range []hunt.SymptomKind{hunt.SymptomShort, hunt.SymptomDead, hunt.SymptomAccessoryDead,
+		hunt.SymptomAccessoryOn, hunt.SymptomAccessoryFlickers} {
 		require.NotZero(t, seen[k], k)
 	}
 	require.InDelta(t, 24, fickle, 15)
@@ -148,7 +150,8 @@ func TestDrawnFromTheOdds(t *testing.T) {
 
 // Every symptom that a drill can hide is told in words of its own.
 func TestEveryKindIsTold(t *testing.T) {
-	layouts := map[string][]string{drill.KindShortTrain: {"rail-tied"}, drill.KindAccessory: {"rail-separate", "rail-tied"}, drill.KindPhase: {"two-supplies"}, drill.KindSometimes: {"dead-end"}}
+	layouts := map[string][]string{drill.KindShortTrain: {"rail-tied"}, drill.KindAccessory: {"rail-separate",
+		"rail-tied"}, drill.KindPhase: {"two-supplies"}, drill.KindSometimes: {"dead-end"}}
 	for kind, list := range layouts {
 		require.Contains(t, drill.Kinds, kind)
 		for _, layout := range list {

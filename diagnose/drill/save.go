@@ -70,7 +70,8 @@ func Resume(l *track.Layout, data []byte) (*Drill, error) {
 		return nil, err
 	}
 	if print := fmt.Sprintf("%016x", Fingerprint(n)); print != s.Print {
-		return nil, fmt.Errorf("this drill was begun on the layout %q, and this is another one or has changed since: name that layout, or begin a new drill", s.Layout)
+		return nil, fmt.Errorf("this drill was begun on the layout %q, and this is another one or has changed since: "+
+			"name that layout, or begin a new drill", s.Layout)
 	}
 	if len(n.Posts) == 0 || len(l.Feeders) == 0 {
 		return nil, fmt.Errorf("this layout has no supply or no feeder")
@@ -103,7 +104,8 @@ func (s *saved) check() error {
 	if m := s.Options.Minutes; m != 0 && !slices.Contains(Lengths, m) {
 		return fmt.Errorf("there is no drill of %d minutes", m)
 	}
-	if o := &s.Options; o.Fault != "" && !slices.Contains(Kinds, o.Fault) || !slices.Contains(Difficulties, o.Difficulty) && o.Difficulty != "" {
+	if o := &s.Options; o.Fault != "" && !slices.Contains(Kinds, o.Fault) ||
+		!slices.Contains(Difficulties, o.Difficulty) && o.Difficulty != "" {
 		return fmt.Errorf("there is no such kind of drill: %q, %q", outside.Line(o.Fault), outside.Line(o.Difficulty))
 	}
 	return s.Options.Kit.Check()

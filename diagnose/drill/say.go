@@ -11,7 +11,8 @@ import (
 
 // meters are the words for the settings of the dial.
 var meters = map[string]string{
-	"beep": "beeper", "beeper": "beeper", "tone": "beeper", "ohm": "ohms", "ohms": "ohms", "volt": "volts", "volts": "volts", "v": "volts",
+	"beep": "beeper", "beeper": "beeper", "tone": "beeper", "ohm": "ohms", "ohms": "ohms", "volt": "volts",
+	"volts": "volts", "v": "volts",
 	"mv": "millivolts", "millivolt": "millivolts", "millivolts": "millivolts", "amp": "amps", "amps": "amps",
 }
 
@@ -66,7 +67,8 @@ func Parse(text string) (Act, error) {
 		return Act{Do: DoSupply, To: verb}, nil
 	}
 	if n := meantWord(verb); n != "" {
-		return Act{}, fmt.Errorf("%q is nothing that can be done here; did you mean %s?", word, strings.TrimSpace(n+" "+rest))
+		return Act{}, fmt.Errorf("%q is nothing that can be done here; did you mean %s?", word,
+			strings.TrimSpace(n+" "+rest))
 	}
 	return Act{}, fmt.Errorf("%q is nothing that can be done here; help lists what can", word)
 }
@@ -92,7 +94,9 @@ var joints = regexp.MustCompile(`\d+/\d+\s+`)
 func namesIn(text string) []string {
 	text = joints.ReplaceAllString(text+" ", "$0,")
 	var out []string
-	for _, part := range strings.FieldsFunc(strings.ReplaceAll(text, " and ", ","), func(r rune) bool { return r == ',' }) {
+	for _, part := range strings.FieldsFunc(strings.ReplaceAll(text, " and ", ","), func(r rune) bool {
+		return r == ','
+	}) {
 		if part = strings.TrimPrefix(strings.TrimSpace(part), "and "); strings.TrimSpace(part) != "" {
 			out = append(out, strings.TrimSpace(part))
 		}
@@ -101,8 +105,10 @@ func namesIn(text string) []string {
 }
 
 // likeWords are other words for the acts.
-var likeWords = map[string]string{"trains": "train", "power": "supply", "transformer": "supply", "open": "lift", "separate": "lift", "close": "seat", "join": "seat",
-	"unplug": "pull", "disconnect": "pull", "connect": "plug", "inspect": "look", "measure": "read", "drive": "run", "repair": "accuse", "fix": "accuse",
+var likeWords = map[string]string{"trains": "train", "power": "supply", "transformer": "supply", "open": "lift",
+	"separate": "lift", "close": "seat", "join": "seat",
+	"unplug": "pull", "disconnect": "pull", "connect": "plug", "inspect": "look", "measure": "read", "drive": "run",
+	"repair": "accuse", "fix": "accuse",
 	"continuity": "beep"}
 
 // plainly turns a line into the words of the acts: "take trains off" is "train off".
@@ -125,7 +131,8 @@ func plainly(verb, rest string) (string, string) {
 // meantWord is the word of an act that was probably meant: one or two letters off, and
 // fewer than half of them. Of two as near it is the first in the alphabet.
 func meantWord(word string) string {
-	known := []string{"read", "throw", "supply", "jumper", "load", "train", "run", "give", "lift", "seat", "pull", "plug", "look", "accuse"}
+	known := []string{"read", "throw", "supply", "jumper", "load", "train", "run", "give", "lift", "seat", "pull",
+		"plug", "look", "accuse"}
 	for w := range meters {
 		known = append(known, w)
 	}
@@ -139,7 +146,8 @@ func meantWord(word string) string {
 	return best
 }
 
-var exampleOf = map[Do]string{DoLift: "main 7/8", DoSeat: "main 7/8", DoPull: "F1", DoPlug: "F1", DoLook: "main 7", DoAccuse: "main 7"}
+var exampleOf = map[Do]string{DoLift: "main 7/8", DoSeat: "main 7/8", DoPull: "F1", DoPlug: "F1", DoLook: "main 7",
+	DoAccuse: "main 7"}
 
 func cutFirst(text string) (first, rest string) {
 	first, rest, _ = strings.Cut(strings.TrimSpace(text), " ")
@@ -158,14 +166,16 @@ func parseRead(meter, rest string) (Act, error) {
 		a.Red = rest
 	}
 	if a.Red == "" && meter != "amps" {
-		return a, fmt.Errorf("say where the probes go: one place for its two rails (%[1]s main 7), or two points (%[1]s F1 hot to main 9 center)", meter)
+		return a, fmt.Errorf("say where the probes go: one place for its two rails (%[1]s main 7), or two points "+
+			"(%[1]s F1 hot to main 9 center)", meter)
 	}
 	return a, nil
 }
 
 func parseLoad(rest string) (Act, error) {
 	if rest == "" {
-		return Act{}, fmt.Errorf("say where the lamp is laid across the rails, as in: load main 12; load off takes it away")
+		return Act{}, fmt.Errorf("say where the lamp is laid across the rails, as in: load main 12; load off takes " +
+			"it away")
 	}
 	if strings.EqualFold(rest, Off) {
 		return Act{Do: DoLoad, To: Off}, nil

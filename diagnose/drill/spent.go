@@ -30,7 +30,8 @@ func (d *Drill) Spent(e *Entry) string {
 		}
 	}
 	if more > 0 {
-		t += fmt.Sprintf(", %.1f of them to get at %s, hidden in the %s", more, strings.Join(names, " and "), strings.Join(stretches, " and the "))
+		t += fmt.Sprintf(", %.1f of them to get at %s, hidden in the %s", more, strings.Join(names, " and "),
+			strings.Join(stretches, " and the "))
 	}
 	return t + "."
 }

@@ -46,7 +46,8 @@ func (w *world) check(sound []float64) health {
 // volts is the set-up in which one supply is on, full volts.
 func volts(n *conductor.Network, supply int) conductor.Setup {
 	s := conductor.Usual(n.Layout)
-	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[supply][0], To: n.Posts[supply][1], Volts: n.Layout.Supplies[supply].Volts}
+	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: n.Posts[supply][0], To: n.Posts[supply][1],
+		Volts: n.Layout.Supplies[supply].Volts}
 	return s
 }
 

@@ -158,7 +158,8 @@ func (w *world) Read(s conductor.Setup, train int, f simulate.Function, red, bla
 	}
 	exact := measure(bench, set, f, red, black)
 	if slip && (f == simulate.Beeper || f == simulate.Ohms) {
-		exact += math.Exp(math.Log(60) + rng.Float64()*math.Log(20)) // a dirty rail under the tip: 60 to 1200 ohm, assumed
+		// a dirty rail under the tip: 60 to 1200 ohm, assumed
+		exact += math.Exp(math.Log(60) + rng.Float64()*math.Log(20))
 	}
 	return w.meter.Show(f, exact, w.ac, rng)
 }
@@ -186,7 +187,8 @@ func (w *world) lampShare(s conductor.Setup, train int) float64 {
 		}
 		set.Unplug(i)
 		if hot := w.n.Layout.Accessories[i].HotOhms(); hot > 0 && !math.IsInf(hot, 1) {
-			set.Loads = append(set.Loads, conductor.Load{From: w.n.AccessoryPoints[i][0], To: w.n.AccessoryPoints[i][1], Ohms: hot})
+			set.Loads = append(set.Loads, conductor.Load{From: w.n.AccessoryPoints[i][0], To: w.n.AccessoryPoints[i][1],
+				Ohms: hot})
 		}
 	}
 	return w.now(w.draw()).Amps(set) / s.Source.Amps

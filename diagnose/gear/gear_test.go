@@ -22,11 +22,15 @@ func ac() *track.Layout {
 func TestReadLamp(t *testing.T) {
 	for text, want := range map[string]Lamp{
 		"1": {Amps: 1}, "2,1 A": {Amps: 2.1}, "850 mA": {Amps: 0.85}, "1.75A": {Amps: 1.75},
-		"0.83 measured": {Amps: 0.83, Spread: measuredSpread}, "0.42V/0.5ohm": {Amps: 0.84, Spread: measuredSpread}, "420 mV / 0.5": {Amps: 0.84, Spread: measuredSpread},
-		"21W 12V": {Watts: 21, Volts: 12}, "12 V 21 W": {Watts: 21, Volts: 12}, "12V/21W": {Watts: 21, Volts: 12}, "21 watts at 12 volts": {Watts: 21, Volts: 12},
-		"1.5A 6V": {Watts: 9, Volts: 6}, "250 mA 14 V": {Watts: 3.5, Volts: 14}, "P21W": {Watts: 21, Volts: 12},
-		"2 x 21W 12V": {Watts: 21, Volts: 12, InSeries: 2}, "two P21W in series": {Watts: 21, Volts: 12, InSeries: 2}, "2x21w 12v": {Watts: 21, Volts: 12, InSeries: 2},
-		"": {}, "unknown": {}, "Don't know": {}, "?": {},
+		"0.83 measured": {Amps: 0.83, Spread: measuredSpread}, "0.42V/0.5ohm": {Amps: 0.84, Spread: measuredSpread},
+		"420 mV / 0.5": {Amps: 0.84, Spread: measuredSpread},
+		"21W 12V":      {Watts: 21, Volts: 12}, "12 V 21 W": {Watts: 21, Volts: 12}, "12V/21W": {Watts: 21, Volts: 12},
+		"21 watts at 12 volts": {Watts: 21, Volts: 12},
+		"1.5A 6V":              {Watts: 9, Volts: 6}, "250 mA 14 V": {Watts: 3.5, Volts: 14},
+		"P21W":        {Watts: 21, Volts: 12},
+		"2 x 21W 12V": {Watts: 21, Volts: 12, InSeries: 2}, "two P21W in series": {Watts: 21, Volts: 12, InSeries: 2},
+		"2x21w 12v": {Watts: 21, Volts: 12, InSeries: 2},
+		"":          {}, "unknown": {}, "Don't know": {}, "?": {},
 	} {
 		got, err := ReadLamp(text)
 		assert.NoError(t, err, text)
@@ -34,7 +38,8 @@ func TestReadLamp(t *testing.T) {
 		got.Amps, want.Amps = 0, 0
 		assert.Equal(t, want, got, text)
 	}
-	for _, text := range []string{"bright", "0.42/0", "1/", "measured", "200", "beep/1", "21W", "12V", "21W 12V 5", "900W 12V", "21W 999V", "9 x 21W 12V",
+	for _, text := range []string{"bright", "0.42/0", "1/", "measured", "200", "beep/1", "21W", "12V", "21W 12V 5",
+		"900W 12V", "21W 999V", "9 x 21W 12V",
 		"0 x 21W 12V 99999999999999999999x", "NaN", "Inf", "-1", "1e9", "nan w nan v", "21W 12V drop"} {
 		_, err := ReadLamp(text)
 		assert.Error(t, err, text)
@@ -43,7 +48,8 @@ func TestReadLamp(t *testing.T) {
 
 // What is said of a lamp is read as the same lamp.
 func TestLampReadBack(t *testing.T) {
-	for _, l := range []Lamp{{}, {Amps: 1.75}, {Amps: 0.83, Spread: measuredSpread}, {Watts: 21, Volts: 12}, {Watts: 5, Volts: 6.5, InSeries: 3}} {
+	for _, l := range []Lamp{{}, {Amps: 1.75}, {Amps: 0.83, Spread: measuredSpread}, {Watts: 21, Volts: 12},
+		{Watts: 5, Volts: 6.5, InSeries: 3}} {
 		got, err := ReadLamp(l.String())
 		assert.NoError(t, err, l.String())
 		assert.Equal(t, l, got, l.String())
@@ -68,7 +74,8 @@ func FuzzReadLamp(f *testing.F) {
 }
 
 func TestReadFigures(t *testing.T) {
-	for text, want := range map[string]float64{"1.2": 1.2, "1,2 m": 1.2, "120 cm": 1.2, "4 ft": 1.2192, "4'": 1.2192, "48\"": 1.2192} {
+	for text, want := range map[string]float64{"1.2": 1.2, "1,2 m": 1.2, "120 cm": 1.2, "4 ft": 1.2192, "4'": 1.2192,
+		"48\"": 1.2192} {
 		got, err := ReadLead(text)
 		assert.NoError(t, err, text)
 		assert.InDelta(t, want, got, 1e-9, text)
@@ -145,7 +152,8 @@ func TestBuy(t *testing.T) {
 // Every drawing keeps to its width, has the lamp between post and wires, and the
 // 7-bit form has nothing else.
 func TestDraw(t *testing.T) {
-	for _, k := range []hunt.Kit{{Lamp: true}, {Lamp: true, LampsInSeries: 2}, {Lamp: true, DCVolts: 12, Battery: true}, {Lamp: true, DCVolts: 16}} {
+	for _, k := range []hunt.Kit{{Lamp: true}, {Lamp: true, LampsInSeries: 2}, {Lamp: true, DCVolts: 12, Battery: true},
+		{Lamp: true, DCVolts: 16}} {
 		l := ac()
 		l.Supplies[0].Name = "a name that does not end, of a transformer"
 		h, ok := HookupOf(&k, l, nil, 0)

@@ -27,7 +27,8 @@ func HookupOf(k *hunt.Kit, l *track.Layout, s *hunt.Symptom, supply int) (Hookup
 		return Hookup{}, false
 	}
 	own := &l.Supplies[supply]
-	h := Hookup{Supply: own.Name, AC: own.AC, Volts: own.Volts, Lamps: k.LampsFor(own.Volts, own.Trip()), Across: s != nil && s.Loaded()}
+	h := Hookup{Supply: own.Name, AC: own.AC, Volts: own.Volts, Lamps: k.LampsFor(own.Volts, own.Trip()),
+		Across: s != nil && s.Loaded()}
 	if f := FeedOf(k); f != OwnSupply {
 		h.Feed, h.Volts, h.Lamps = f, k.DCVolts, k.LampsFor(k.DCVolts, math.Inf(1))
 	}
@@ -81,7 +82,8 @@ func (h *Hookup) Draw(ascii bool) []string {
 	case OwnSupply:
 		out = append(out, row("HOT", "COM", "posts; handle full up"), row("o", "o", ""), row(bar, bar, ""))
 	case Battery:
-		out = append(out, " ("+h.Supply+": unplugged, wires off)", row("+", "-", ""), row("[ ]", bar, "fuse 3 A"), row(bar, bar, ""))
+		out = append(out, " ("+h.Supply+": unplugged, wires off)", row("+", "-", ""), row("[ ]", bar, "fuse 3 A"),
+			row(bar, bar, ""))
 	case PowerPack:
 		out = append(out, " ("+h.Supply+": unplugged, wires off)", row("+", "-", "handle full up"), row(bar, bar, ""))
 	}
@@ -144,5 +146,6 @@ func (h *Hookup) Words() (circuit, side string) {
 		way, last = []string{"plus of the " + h.name() + " (handle full up)", lamp}, "minus"
 	}
 	way = append(way, "all hot wires (joined)", "track", "common wires", last)
-	return "the way round is " + strings.Join(way, ", "), fmt.Sprintf("%q is where the hot wires join: the lamp's track side, never the supply's", h.Supply+" hot")
+	return "the way round is " + strings.Join(way, ", "),
+		fmt.Sprintf("%q is where the hot wires join: the lamp's track side, never the supply's", h.Supply+" hot")
 }

@@ -160,7 +160,8 @@ func meterSays(k *hunt.Kit) string {
 	for _, f := range []struct {
 		has  bool
 		name string
-	}{{k.Beeper, "beeper"}, {k.Ohms, "ohms"}, {k.Volts, "volts"}, {k.Millivolts, "millivolts " + rangeSays(RangeOf(k))}, {k.Amps, "amps"}} {
+	}{{k.Beeper, "beeper"}, {k.Ohms, "ohms"}, {k.Volts, "volts"}, {k.Millivolts, "millivolts " + rangeSays(RangeOf(k))},
+		{k.Amps, "amps"}} {
 		if f.has {
 			has = append(has, f.name)
 		}
@@ -228,9 +229,11 @@ func Mind(k *hunt.Kit, l *track.Layout) []string {
 	}
 	switch {
 	case !k.Lamp && k.Millivolts:
-		out = append(out, "without a lamp a short leaves no millivolts to read: the hunt goes by the other ranges, and joints are opened")
+		out = append(out, "without a lamp a short leaves no millivolts to read: the hunt goes by the other ranges, "+
+			"and joints are opened")
 	case k.Lamp && RangeOf(k) == BarOnly && AC(l) && FeedOf(k) == OwnSupply:
-		out = append(out, "your millivolts are DC only and the transformer is AC: a battery or a DC power pack in its place makes them count")
+		out = append(out, "your millivolts are DC only and the transformer is AC: a battery or a DC power pack in "+
+			"its place makes them count")
 	}
 	return out
 }
@@ -239,13 +242,16 @@ func mindLamp(lamp Lamp, volts, trip float64, battery bool) []string {
 	var out []string
 	each := volts / float64(max(lamp.InSeries, 1))
 	if lamp.Watts > 0 && each > meter.MostOver*lamp.Volts {
-		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner; %d such lamps in series do not",
-			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each), meter.LampsInSeries(lamp.Watts, lamp.Volts, volts, trip)))
+		out = append(out, fmt.Sprintf("a lamp for %s on %s runs far too hot and dies %.0f times sooner; %d such "+
+			"lamps in series do not",
+			Volt(lamp.Volts), Volt(each), 1/meter.LampLife(lamp.Volts, each),
+			meter.LampsInSeries(lamp.Watts, lamp.Volts, volts, trip)))
 	}
 	amps := lamp.Current(volts, trip)
 	if lamp.Known() && amps < small {
 		mv := 1000 * amps * pieceOhms
-		out = append(out, fmt.Sprintf("a small bulb misleads: at %s a piece drops about %.1f mV, which drowns in the meter's last digit (0.1 mV, two to five of them off); it also lights with any car on the rails",
+		out = append(out, fmt.Sprintf("a small bulb misleads: at %s a piece drops about %.1f mV, which drowns in the "+
+			"meter's last digit (0.1 mV, two to five of them off); it also lights with any car on the rails",
 			Ampere(amps), mv))
 	}
 	if battery && amps > lampFuse {
@@ -273,7 +279,8 @@ func Trips(k *hunt.Kit, l *track.Layout) (supply string, amps float64) {
 func mindTrip(k *hunt.Kit, l *track.Layout) []string {
 	supply, trip := Trips(k, l)
 	if amps := Of(k).Current(Volts(k, l), trip); amps > meter.NearTrip*trip {
-		return []string{fmt.Sprintf("it takes %s, and %s trips at %s with or without a lamp: put two such lamps in series, or a battery with a fuse of %d A in its place",
+		return []string{fmt.Sprintf("it takes %s, and %s trips at %s with or without a lamp: put two such lamps in "+
+			"series, or a battery with a fuse of %d A in its place",
 			Ampere(amps), supply, Ampere(trip), lampFuse)}
 	}
 	return nil
@@ -297,9 +304,11 @@ func Buy(k *hunt.Kit, l *track.Layout) string {
 	}
 	_, trip := Trips(k, l)
 	n := meter.LampsInSeries(meter.BulbWatts, meter.BulbVolts, volts, trip)
-	bulb := fmt.Sprintf("a car's signal bulb, category %s of UN R37, %d V %d W", meter.BulbName, meter.BulbVolts, meter.BulbWatts)
+	bulb := fmt.Sprintf("a car's signal bulb, category %s of UN R37, %d V %d W", meter.BulbName, meter.BulbVolts,
+		meter.BulbWatts)
 	if n > 1 {
-		bulb = fmt.Sprintf("%d of a car's signal bulb in series, category %s of UN R37, %d V %d W each", n, meter.BulbName, meter.BulbVolts, meter.BulbWatts)
+		bulb = fmt.Sprintf("%d of a car's signal bulb in series, category %s of UN R37, %d V %d W each", n,
+			meter.BulbName, meter.BulbVolts, meter.BulbWatts)
 	}
 	return fmt.Sprintf("%s, not LED: %s on %s", bulb,
 		Ampere(Bulb(n).Current(volts, trip)), Volt(volts))

@@ -84,7 +84,8 @@ func (l Lamp) String() string {
 const measuredSpread = 0.01
 
 // lampHelp is what to write.
-const lampHelp = `write what is written on the lamp, for example "21W 12V" or "1.5A 6V", its current at the supply's volts ("1.75 A"), or unknown`
+const lampHelp = `write what is written on the lamp, for example "21W 12V" or "1.5A 6V", its current at the supply's ` +
+	`volts ("1.75 A"), or unknown`
 
 var (
 	lampCount = regexp.MustCompile(`^(\d+) ?(?:x|\*|of|times) ?|^(two|three) (?:x |\* |of |times )?`)
@@ -155,7 +156,8 @@ func rating(text string) (Lamp, bool) {
 		}
 		text = text[len(m[0]):]
 	}
-	text = strings.ReplaceAll(text, strings.ToLower(meter.BulbName), fmt.Sprintf("%dw %dv", meter.BulbWatts, meter.BulbVolts))
+	text = strings.ReplaceAll(text, strings.ToLower(meter.BulbName),
+		fmt.Sprintf("%dw %dv", meter.BulbWatts, meter.BulbVolts))
 	amps := 0.0
 	for _, m := range lampValue.FindAllStringSubmatch(text, -1) {
 		v, err := strconv.ParseFloat(m[1], 64)
@@ -187,7 +189,8 @@ func (l Lamp) checked() (Lamp, error) {
 	case !(l.Volts >= 1 && l.Volts <= 260):
 		return Lamp{}, fmt.Errorf("a lamp of %g V is of no use here; %s", l.Volts, lampHelp)
 	case l.InSeries < 0 || l.InSeries > 6:
-		return Lamp{}, fmt.Errorf("%d lamps in series are not for this; write 1 to 6 of them, for example \"2 x 21W 12V\"", l.InSeries)
+		return Lamp{}, fmt.Errorf("%d lamps in series are not for this; write 1 to 6 of them, for example \"2 x 21W "+
+			"12V\"", l.InSeries)
 	}
 	return l, fits(l.Watts / l.Volts)
 }

@@ -25,10 +25,12 @@ func MethodOf(k *hunt.Kit) string {
 }
 
 // BlockSays says where a hunt may begin to read.
-const BlockSays = "all that the labelled block tells is read before anything on the track: more readings, fewer of them on your knees"
+const BlockSays = "all that the labelled block tells is read before anything on the track: more readings, fewer of " +
+	"them on your knees"
 
 // MethodSays says what bisection is, and what the other method does instead.
-const MethodSays = "bisection: each reading halves what is left, and what it costs only breaks ties; quickest: what each tells a minute"
+const MethodSays = "bisection: each reading halves what is left, and what it costs only breaks ties; quickest: what " +
+	"each tells a minute"
 
 // ReadMethod reads the name of a method.
 func ReadMethod(s string) (bisect bool, err error) {

@@ -29,7 +29,8 @@ func CheckDC(volts float64, shown string) error {
 	if volts >= minDC && volts <= maxDC {
 		return nil
 	}
-	return fmt.Errorf("%q is no DC supply for this; write its volts, %d to %d, for example %d", shown, minDC, maxDC, UsualDC)
+	return fmt.Errorf("%q is no DC supply for this; write its volts, %d to %d, for example %d", shown, minDC,
+		maxDC, UsualDC)
 }
 
 // ReadLead reads the length of one lead of the meter: "1.2", "1.2 m", "120 cm",
@@ -62,5 +63,6 @@ func CheckLead(metres float64, shown string) error {
 	if metres >= minLead && metres <= maxLead {
 		return nil
 	}
-	return fmt.Errorf("%q is no length of a lead; write how far one lead reaches, %g to %d m, for example %g (or 4 ft)", shown, minLead, maxLead, hunt.UsualLead)
+	return fmt.Errorf("%q is no length of a lead; write how far one lead reaches, %g to %d m, for example %g (or 4 ft)",
+		shown, minLead, maxLead, hunt.UsualLead)
 }

@@ -75,7 +75,8 @@ func Make(l *track.Layout, o Options) (*Plan, error) {
 		plan.Places = append(plan.Places, best.place)
 	}
 	if len(plan.Readings) < 2 {
-		return nil, fmt.Errorf("no two readings of %s say anything of its joints: too little track lies between a feeder and anywhere", l.Name)
+		return nil, fmt.Errorf("no two readings of %s say anything of its joints: too little track lies between a "+
+			"feeder and anywhere", l.Name)
 	}
 	return plan, nil
 }

@@ -73,7 +73,8 @@ func (c *club) evening(worse int, more float64) health.Evening {
 		at := c.check.Plan.Places[r.Place]
 		s := conductor.Usual(c.n.Layout)
 		supply := slices.IndexFunc(c.n.Layout.Supplies, func(s track.Supply) bool { return s.Name == at.Supply })
-		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: c.n.Posts[supply][0], To: c.n.Posts[supply][1], Volts: volts}
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: c.n.Posts[supply][0], To: c.n.Posts[supply][1],
+			Volts: volts}
 		s.Loads = []conductor.Load{{From: c.n.Find(at.Hot), To: c.n.Find(at.Common), Ohms: 12 / amps}}
 		v, ok := bench.Volts(s, c.n.Find(r.Red), c.n.Find(r.Black))
 		require.True(c.t, ok)
@@ -128,7 +129,8 @@ func shelves() map[string]string {
 		return map[string]string{"loop of 40, three rails": invent.Loop("metal-tie", 40)}
 	}
 	_, demo := layoutfile.Demo()
-	return map[string]string{"loop of 60, three rails": invent.Loop("metal-tie", 60), "loop of 60, two rails": invent.Loop("two-rail", 60), "demo": string(demo)}
+	return map[string]string{"loop of 60, three rails": invent.Loop("metal-tie", 60),
+		"loop of 60, two rails": invent.Loop("two-rail", 60), "demo": string(demo)}
 }
 
 // TestQuietEvenings: with nothing worse at most about one evening in a hundred gives an
@@ -155,7 +157,8 @@ func TestQuietEvenings(t *testing.T) {
 			}
 			all := float64(clubs * nights)
 			t.Logf("%s, drift %.1f: %d alarms on %.0f quiet evenings", name, drift, alarms, all)
-			assert.LessOrEqual(t, float64(alarms), all*health.FalseAlarms+3*math.Sqrt(all*health.FalseAlarms), "%s, drift %.1f", name, drift)
+			assert.LessOrEqual(t, float64(alarms), all*health.FalseAlarms+3*math.Sqrt(all*health.FalseAlarms),
+				"%s, drift %.1f", name, drift)
 		}
 	}
 }
@@ -197,7 +200,8 @@ func trials(usual int) int {
 type outcome struct{ found, right, quarter, within, trials int }
 
 // try makes a joint worse after some good evenings, and reads so many evenings then.
-func try(t testing.TB, check *health.Check, n *conductor.Network, joints []int, drift, more float64, before, nights, trials int) outcome {
+func try(t testing.TB, check *health.Check, n *conductor.Network, joints []int, drift, more float64, before, nights,
+	trials int) outcome {
 	out := outcome{trials: trials}
 	for k := range trials {
 		rng := rand.New(rand.NewPCG(uint64(k), 9))
@@ -275,7 +279,8 @@ func TestOneJointWorse(t *testing.T) {
 	trials, measured := trials(14), os.Getenv("FISHPLATE_TRIALS") != ""
 	for name, text := range shelves() {
 		check, n, joints := made(t, text)
-		t.Logf("%s: %d readings, %d places, %d parts", name, len(check.Plan.Readings), len(check.Plan.Places), len(check.Parts))
+		t.Logf("%s: %d readings, %d places, %d parts", name, len(check.Plan.Readings), len(check.Plan.Places),
+			len(check.Parts))
 		for _, drift := range []float64{0.1, 0.3} {
 			for _, more := range []float64{0.005, 0.01, 0.02, 0.05, 0.1} {
 				for _, how := range [][2]int{{1, 1}, {6, 1}, {6, 4}} {
@@ -284,14 +289,17 @@ func TestOneJointWorse(t *testing.T) {
 						continue
 					}
 					o := try(t, check, n, joints, drift, more, how[0], how[1], trials)
-					t.Logf("drift %.1f, %3.0f mohm, %d good then %d: found %d, right %d, in a quarter %d, ohms within %d of %d", drift, 1000*more,
+					t.Logf("drift %.1f, %3.0f mohm, %d good then %d: found %d, right %d, in a quarter %d, ohms "+
+						"within %d of %d", drift, 1000*more,
 						how[0], how[1], o.found, o.right, o.quarter, o.within, o.trials)
 					if !held {
 						continue
 					}
 					least := map[float64]float64{0.1: 0.9, 0.3: 0.6}[drift]
-					assert.GreaterOrEqual(t, float64(o.found), least*float64(trials), "%s: drift %.1f, %g ohm", name, drift, more)
-					assert.GreaterOrEqual(t, float64(o.right), 0.9*float64(o.found), "%s: drift %.1f, %g ohm", name, drift, more)
+					assert.GreaterOrEqual(t, float64(o.found), least*float64(trials), "%s: drift %.1f, %g ohm", name,
+						drift, more)
+					assert.GreaterOrEqual(t, float64(o.right), 0.9*float64(o.found), "%s: drift %.1f, %g ohm", name,
+						drift, more)
 				}
 			}
 		}
@@ -342,12 +350,14 @@ func TestVoltsOfAnyChange(t *testing.T) {
 				at := check.Plan.Places[r.Place]
 				s := conductor.Usual(n.Layout)
 				s.Warm = true
-				s.Source = conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 12, Amps: 120}
+				s.Source = conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1],
+					Volts: 12, Amps: 120}
 				s.Loads = []conductor.Load{{From: n.Find(at.Hot), To: n.Find(at.Common), Ohms: 12 / 1.75}}
 				want, ok := bench.Volts(s, n.Find(r.Red), n.Find(r.Black))
 				require.True(t, ok)
 				got := check.Worse(k, j, more)
-				assert.InDelta(t, want, got, 1e-9+1e-6*math.Abs(want), "reading %d, %s %g ohm", k, n.Links[j].Place, more)
+				assert.InDelta(t, want, got, 1e-9+1e-6*math.Abs(want), "reading %d, %s %g ohm", k, n.Links[j].Place,
+					more)
 			}
 		}
 	}
@@ -361,8 +371,10 @@ func TestNothingOfWhatComesFromOutsideIsTaken(t *testing.T) {
 		{},
 		{Places: check.Plan.Places, Readings: check.Plan.Readings[:1]},
 		{Places: check.Plan.Places, Readings: slices.Repeat(check.Plan.Readings, 30)},
-		{Places: check.Plan.Places, Readings: []health.Reading{{Place: 7, Red: "F1 hot", Black: "T1 hot"}, {Place: -1, Red: "F1 hot", Black: "T1 hot"}}},
-		{Places: check.Plan.Places, Readings: []health.Reading{{Red: "F9 hot", Black: "T1 hot"}, {Red: "F1 hot", Black: "T1 hot"}}},
+		{Places: check.Plan.Places, Readings: []health.Reading{{Place: 7, Red: "F1 hot", Black: "T1 hot"},
+			{Place: -1, Red: "F1 hot", Black: "T1 hot"}}},
+		{Places: check.Plan.Places, Readings: []health.Reading{{Red: "F9 hot", Black: "T1 hot"},
+			{Red: "F1 hot", Black: "T1 hot"}}},
 		{Places: []health.Place{{Supply: "T1", Hot: "F1 hot", Common: "F1 hot"}}, Readings: check.Plan.Readings},
 		{Places: []health.Place{{Supply: "T2", Hot: "F1 hot", Common: "F1 common"}}, Readings: check.Plan.Readings},
 	} {
@@ -370,8 +382,10 @@ func TestNothingOfWhatComesFromOutsideIsTaken(t *testing.T) {
 		assert.Error(t, err, "%+v", p)
 	}
 	good := make(health.Evening, len(check.Plan.Readings))
-	for _, bad := range []health.Evening{nil, good[:1], slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: math.NaN()}),
-		slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: math.Inf(1)}), slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: 1, Step: -1})} {
+	for _, bad := range []health.Evening{nil, good[:1],
+		slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: math.NaN()}),
+		slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: math.Inf(1)}),
+		slices.Insert(slices.Clone(good[1:]), 0, health.Shown{Volts: 1, Step: -1})} {
 		_, err := check.Judge([]health.Evening{bad})
 		assert.Error(t, err)
 	}
@@ -451,7 +465,8 @@ func TestAnyLayout(t *testing.T) {
 func TestTheBlockComesFirst(t *testing.T) {
 	text := invent.Loop("metal-tie", 60)
 	for i, at := range []string{"main 15/16", "main 30/31", "main 45/46"} {
-		text += fmt.Sprintf("terminal \"A%d\" {\n  at     = %q\n  wire   = \"24 AWG\"\n  length = \"6 ft\"\n}\n", i+1, at)
+		text += fmt.Sprintf("terminal \"A%d\" {\n  at     = %q\n  wire   = \"24 AWG\"\n  length = \"6 ft\"\n}\n",
+			i+1, at)
 	}
 	check, n, _ := made(t, text)
 	block := map[string]bool{}

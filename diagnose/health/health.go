@@ -140,7 +140,8 @@ func On(l *track.Layout, p *Plan, o Options) (*Check, error) {
 	}
 	o.settle()
 	if len(p.Places) == 0 || len(p.Places) > mostPlaces || len(p.Readings) < 2 || len(p.Readings) > mostReadings {
-		return nil, fmt.Errorf("%d places of the lamp and %d readings are no health check", len(p.Places), len(p.Readings))
+		return nil, fmt.Errorf("%d places of the lamp and %d readings are no health check", len(p.Places),
+			len(p.Readings))
 	}
 	c := &Check{Plan: p, n: n, o: o}
 	lit := make([]*lit, len(p.Places))

@@ -19,8 +19,10 @@ import (
 
 // chase takes the readings of a hunt on a layout whose true ohms it does not know, and
 // gives how many readings and looks it took to come to one of some pieces.
-func chase(t *testing.T, n *conductor.Network, ohms []float64, s *hunt.Symptom, bad []string, rng *rand.Rand) (readings, looks int) {
-	h := hunt.New(n.Layout, hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, Armed: true})
+func chase(t *testing.T, n *conductor.Network, ohms []float64, s *hunt.Symptom, bad []string, rng *rand.Rand) (readings,
+	looks int) {
+	h := hunt.New(n.Layout, hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1,
+		Armed: true})
 	require.NoError(t, h.Apply(hunt.Event{Symptom: s}))
 	bench := simulate.NewBench(n, ohms, nil)
 	m := simulate.GoodMeter().Draw(rng)
@@ -80,8 +82,10 @@ func TestHuntFromABadEvening(t *testing.T) {
 		c.ohms[worse] += 0.05
 		j := &n.Layout.Joints[n.Links[worse].Joint]
 		bad := []string{n.Layout.Pieces[j.A.Piece].ID(), n.Layout.Pieces[j.B.Piece].ID()}
-		readings, looks := chase(t, n, c.ohms, &hunt.Symptom{Kind: hunt.SymptomWeak, At: at, Worse: &hunt.Worse{Places: places, Ohms: v.Ohms}}, bad, rng)
-		t.Logf("%s, told %s by %.0f mohm: %d readings, %d looks", bad, check.Parts[v.Parts[0]].Name, 1000*v.Ohms, readings, looks)
+		readings, looks := chase(t, n, c.ohms, &hunt.Symptom{Kind: hunt.SymptomWeak, At: at,
+			Worse: &hunt.Worse{Places: places, Ohms: v.Ohms}}, bad, rng)
+		t.Logf("%s, told %s by %.0f mohm: %d readings, %d looks", bad, check.Parts[v.Parts[0]].Name, 1000*v.Ohms,
+			readings, looks)
 		if looks <= 3 {
 			found++
 			sum += readings

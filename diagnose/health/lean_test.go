@@ -69,7 +69,8 @@ func TestContactsLean(t *testing.T) {
 	}
 	require.Positive(t, parts)
 	all := float64(parts * draws)
-	t.Logf("beyond %.3f, one in a hundred of a Gaussian: %.4f, bent %.4f; a log-sd of %.3f in the mean", far, float64(plain)/all, float64(bent)/all, own/float64(parts))
+	t.Logf("beyond %.3f, one in a hundred of a Gaussian: %.4f, bent %.4f; a log-sd of %.3f in the mean", far,
+		float64(plain)/all, float64(bent)/all, own/float64(parts))
 	assert.Greater(t, float64(plain)/all, 0.013)
 	assert.InDelta(t, 0.01, float64(bent)/all, 0.002)
 }

@@ -25,7 +25,8 @@ func light(n *conductor.Network, supply, hot, common int, o *Options) (*lit, err
 	plus, minus := n.NodeOf(n.Posts[supply][0]), n.NodeOf(n.Posts[supply][1])
 	u, v := n.NodeOf(hot), n.NodeOf(common)
 	if u == v || plus == minus {
-		return nil, fmt.Errorf("the lamp cannot lie from %s to %s: they are one piece of metal", n.Points[hot].Name, n.Points[common].Name)
+		return nil, fmt.Errorf("the lamp cannot lie from %s to %s: they are one piece of metal", n.Points[hot].Name,
+			n.Points[common].Name)
 	}
 	edges := []nodal.Edge{{U: plus, V: minus, Ohms: inBattery}, {U: u, V: v, Ohms: o.Volts / o.Amps}}
 	var ties [][2]int

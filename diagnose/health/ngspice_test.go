@@ -37,7 +37,8 @@ type table struct {
 // simulator for all of them.
 func (b *table) volts(nights [][]float64) [][]float64 {
 	program, err := exec.LookPath("ngspice")
-	require.NoError(b.t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew install ngspice)")
+	require.NoError(b.t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew "+
+		"install ngspice)")
 	var deck, ask strings.Builder
 	usual := conductor.Usual(b.n.Layout)
 	usual.Warm = true
@@ -55,11 +56,13 @@ func (b *table) volts(nights [][]float64) [][]float64 {
 			for i := range b.n.Nodes { // so that no island floats
 				fmt.Fprintf(&deck, "Rg%s_%d n%s_%d 0 1e12\n", id, i, id, i)
 			}
-			fmt.Fprintf(&deck, "Vb%s b%s %s 12\nRb%s b%s %s 0.08\nVe%s %s 0 0\n", id, id, node(b.n.Posts[0][1]), id, id, node(b.n.Posts[0][0]), id, node(b.n.Posts[0][1]))
+			fmt.Fprintf(&deck, "Vb%s b%s %s 12\nRb%s b%s %s 0.08\nVe%s %s 0 0\n", id, id, node(b.n.Posts[0][1]), id, id,
+				node(b.n.Posts[0][0]), id, node(b.n.Posts[0][1]))
 			fmt.Fprintf(&deck, "Rl%s %s %s 6.9\n", id, node(b.n.Find(at.Hot)), node(b.n.Find(at.Common)))
 			for _, r := range b.check.Plan.Readings {
 				if r.Place == p {
-					fmt.Fprintf(&ask, "let m%[1]d = v(%[2]s) - v(%[3]s)\nprint m%[1]d\n", count, node(b.n.Find(r.Red)), node(b.n.Find(r.Black)))
+					fmt.Fprintf(&ask, "let m%[1]d = v(%[2]s) - v(%[3]s)\nprint m%[1]d\n", count, node(b.n.Find(r.Red)),
+						node(b.n.Find(r.Black)))
 					count++
 				}
 			}
@@ -162,7 +165,8 @@ func TestAgainstNgspice(t *testing.T) {
 					}
 				}
 			}
-			t.Logf("ngspice, drift %.1f, %3.0f mohm: found %d, right %d of %d; %d alarms on %d quiet evenings", drift, 1000*more, found, right, clubs, alarms, 5*clubs)
+			t.Logf("ngspice, drift %.1f, %3.0f mohm: found %d, right %d of %d; %d alarms on %d quiet evenings", drift,
+				1000*more, found, right, clubs, alarms, 5*clubs)
 			if more >= 0.05 {
 				assert.GreaterOrEqual(t, float64(right), 0.8*float64(clubs)-1)
 			}
@@ -176,7 +180,8 @@ func (b *table) agrees(ohms, volts []float64) {
 	for k, r := range b.check.Plan.Readings {
 		at := b.check.Plan.Places[r.Place]
 		s := conductor.Usual(b.n.Layout)
-		s.Source = conductor.Source{Kind: conductor.SourceLamp, From: b.n.Posts[0][0], To: b.n.Posts[0][1], Volts: 12, Amps: 12 / 0.08}
+		s.Source = conductor.Source{Kind: conductor.SourceLamp, From: b.n.Posts[0][0], To: b.n.Posts[0][1], Volts: 12,
+			Amps: 12 / 0.08}
 		s.Loads = []conductor.Load{{From: b.n.Find(at.Hot), To: b.n.Find(at.Common), Ohms: 6.9}}
 		v, ok := bench.Volts(s, b.n.Find(r.Red), b.n.Find(r.Black))
 		require.True(b.t, ok)

@@ -23,7 +23,8 @@ func (c *Check) Page(h *History, when func(int) string, drawn, said string) *pag
 		case i == 0:
 			row[1] = "baseline"
 		case !v.Quiet:
-			row[1], row[2], row[3] = "worse", c.where(v), fmt.Sprintf("%s (%s to %s)", ohms(v.Ohms), ohms(v.Low), ohms(v.High))
+			row[1], row[2], row[3] = "worse", c.where(v), fmt.Sprintf("%s (%s to %s)", ohms(v.Ohms), ohms(v.Low),
+				ohms(v.High))
 			if v.Better {
 				row[1] = "reads better"
 			}
@@ -76,9 +77,11 @@ func svg(drawn string) string {
 		wide = max(wide, len([]rune(l)))
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="monospace" font-size="15" role="img">`, 9*wide+10, 15*len(lines)+8)
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="monospace" `+
+		`font-size="15" role="img">`, 9*wide+10, 15*len(lines)+8)
 	for i, l := range lines {
-		fmt.Fprintf(&b, `<text xml:space="preserve" style="white-space:pre" x="5" y="%d" textLength="%d">%s</text>`, 15*i+15, 9*len([]rune(l)), html.EscapeString(l))
+		fmt.Fprintf(&b, `<text xml:space="preserve" style="white-space:pre" x="5" y="%d" textLength="%d">%s</text>`,
+			15*i+15, 9*len([]rune(l)), html.EscapeString(l))
 	}
 	b.WriteString("</svg>")
 	return b.String()

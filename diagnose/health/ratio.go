@@ -211,8 +211,8 @@ func (j *judge) bends(s *summary, d, third float64) []float64 {
 	return out
 }
 
-// getsWorse is how likely a contact that changed by itself is worse; marksOff how far off, as a part of it, a mark may be that is reckoned with
-// the file's ohms instead of the layout's own. Both are assumed.
+// getsWorse is how likely a contact that changed by itself is worse; marksOff how far off, as a part of it, a
+// mark may be that is reckoned with the file's ohms instead of the layout's own. Both are assumed.
 const (
 	getsWorse = 0.9
 	marksOff  = 0.12
@@ -270,7 +270,8 @@ func (j *judge) alarm(list []found, e int, v *Verdict) {
 	low, high := j.bounds(s, list[i].part, ohms, gain)
 	off := 1.645 * marksOff * ohms
 	v.Ohms = ohms
-	v.Low, v.High = ohms-math.Copysign(math.Hypot(ohms-low, off), ohms), ohms+math.Copysign(math.Hypot(high-ohms, off), ohms)
+	v.Low, v.High = ohms-math.Copysign(math.Hypot(ohms-low, off), ohms),
+		ohms+math.Copysign(math.Hypot(high-ohms, off), ohms)
 }
 
 // named is how sure it must be that it is in one of the parts that are named.

@@ -203,7 +203,8 @@ func (s *scene) count(cols []int, more [][]int, e effort) (left, right []float64
 
 // tried sums up what draws of one fault leave, by choice. What the columns say that all
 // choices have is worked out once.
-func (s *scene) tried(b *subset, h *hypo, cols []int, more [][]int, shared []gaussian, own [][]gaussian, draws int) []counted {
+func (s *scene) tried(b *subset, h *hypo, cols []int, more [][]int, shared []gaussian, own [][]gaussian,
+	draws int) []counted {
 	first, n := len(cols), len(cols)+len(more[0])
 	out, y := make([]counted, len(more)), make([]float64, n)
 	work, sums := make([]float64, len(b.in)*n), make([]float64, len(b.in))

@@ -23,7 +23,8 @@ type Step struct {
 func (p *Plan) Take(l *track.Layout, written, done []string) *Plan {
 	for i := range l.Terminals {
 		if t := &l.Terminals[i]; slices.Contains(written, t.Name) {
-			p.begun = append(p.begun, Wire{Name: t.Name, Place: l.PlaceName(t.At), Hot: t.Hot, Common: t.Common, LengthMM: t.LengthMM, At: t.At})
+			p.begun = append(p.begun, Wire{Name: t.Name, Place: l.PlaceName(t.At), Hot: t.Hot, Common: t.Common,
+				LengthMM: t.LengthMM, At: t.At})
 			p.Labels = append(p.Labels, wiring.Sense(l, t).Labels...)
 		}
 	}
@@ -74,7 +75,8 @@ func (p *Plan) Steps() []Step {
 				ends[k] = fmt.Sprintf(", %s on %s", side(k), r)
 			}
 		}
-		text := fmt.Sprintf("%s: fasten it under %s, where no wheel, pin or joiner comes%s%s; label both ends.", w.Name, w.Place, ends[0], ends[1])
+		text := fmt.Sprintf("%s: fasten it under %s, where no wheel, pin or joiner comes%s%s; label both ends.", w.Name,
+			w.Place, ends[0], ends[1])
 		out = append(out, Step{i, text, true, kept + where + fastened})
 		for k, r := range []track.Rail{w.Hot, w.Common} {
 			if r == "" {
@@ -82,7 +84,8 @@ func (p *Plan) Steps() []Step {
 			}
 			text := fmt.Sprintf("%s %s at the block to %s %s on the track: beeps.", w.Name, side(k), w.Place, r)
 			if k == 1 && w.Hot != "" {
-				text += fmt.Sprintf(" %s hot to %s common: silent, with lamps and coils off the track and the supply's wires off its posts: its winding beeps.", w.Name, w.Name)
+				text += fmt.Sprintf(" %s hot to %s common: silent, with lamps and coils off the track and the "+
+					"supply's wires off its posts: its winding beeps.", w.Name, w.Name)
 			}
 			out = append(out, Step{i, text, false, fmt.Sprintf("%s%s: %s beeps", kept, where, side(k))})
 		}

@@ -25,18 +25,21 @@ import (
 // and whole by a circuit simulator that we did not write.
 func TestAgainstNgspice(t *testing.T) {
 	program, err := exec.LookPath("ngspice")
-	require.NoError(t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew install ngspice)")
+	require.NoError(t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew "+
+		"install ngspice)")
 	rng := rand.New(rand.NewPCG(7, 8))
 	var deck, print strings.Builder
 	var want []float64
 	cases := 0
-	for _, text := range []string{invent.Loop("metal-tie", 30), invent.Line("two-rail", 20), invent.Oval("metal-tie", false)} {
+	for _, text := range []string{invent.Loop("metal-tie", 30), invent.Line("two-rail", 20),
+		invent.Oval("metal-tie", false)} {
 		m, err := newMaker(read(t, text), Options{Seed: 5})
 		require.NoError(t, err)
 		settings := append([]setting{m.shortSetting(0)}, m.trainSettings(len(m.l.Pieces)/2)...)
 		list := fault.List(m.n)
 		for _, g := range settings {
-			ohms := simulate.DrawOhms(m.n, rng, simulate.DrawLevel(rng, m.n.RailLevel), simulate.DrawLevel(rng, m.n.JointLevel))
+			ohms := simulate.DrawOhms(m.n, rng, simulate.DrawLevel(rng, m.n.RailLevel),
+				simulate.DrawLevel(rng, m.n.JointLevel))
 			k, err := m.solve(&g, ohms, 1.2)
 			require.NoError(t, err)
 			for done := 0; done < 4; {
@@ -63,7 +66,8 @@ func TestAgainstNgspice(t *testing.T) {
 	}
 	require.Greater(t, len(want), 300)
 	file := filepath.Join(t.TempDir(), "panel.cir")
-	require.NoError(t, os.WriteFile(file, []byte("* panels\n"+deck.String()+".control\nset numdgt=15\nop\n"+print.String()+"quit 0\n.endc\n.end\n"), 0o600))
+	require.NoError(t, os.WriteFile(file, []byte("* panels\n"+deck.String()+".control\nset numdgt=15\nop\n"+
+		print.String()+"quit 0\n.endc\n.end\n"), 0o600))
 	out, err := exec.Command(program, "-b", file).CombinedOutput()
 	require.NoError(t, err, string(out))
 	answers := regexp.MustCompile(`(?m)^m(\d+) = (\S+)`).FindAllStringSubmatch(string(out), -1)

@@ -24,7 +24,8 @@ func (p *Plan) Page(metric bool) *page.Page {
 	}
 	out.Put(page.Block{Title: "What can hurt", List: p.Cautions()})
 	out.Put(p.List(metric))
-	labels := page.Block{Title: "Labels for both ends (MOROP NEM 605, 2014, 1 and 2.2: mark every wire at both)", Head: []string{"at the track", "at the block"}}
+	labels := page.Block{Title: "Labels for both ends (MOROP NEM 605, 2014, 1 and 2.2: mark every wire at both)",
+		Head: []string{"at the track", "at the block"}}
 	for _, k := range p.Labels {
 		labels.Rows = append(labels.Rows, []string{k.Near, k.Far})
 		labels.Aloud = append(labels.Aloud, k.Near+" | "+k.Far)
@@ -43,9 +44,11 @@ func (p *Plan) Page(metric bool) *page.Page {
 
 // About says what a panel is, and where its block goes.
 func (p *Plan) About() []string {
-	out := []string{"Thin wires from the track to one labelled block. At the block a meter reads the track with nobody's hand on it: most of a hunt is done standing."}
+	out := []string{"Thin wires from the track to one labelled block. At the block a meter reads the track with " +
+		"nobody's hand on it: most of a hunt is done standing."}
 	if p.Block != "" {
-		out = append(out, fmt.Sprintf("Screw the block down beside %s: from where its wires join to the screws is a reading too.", p.Block))
+		out = append(out, fmt.Sprintf("Screw the block down beside %s: from where its wires join to the screws is a "+
+			"reading too.", p.Block))
 	}
 	return out
 }
@@ -60,7 +63,8 @@ func listed(says string) []string {
 
 // Gains says what each further pair is worth.
 func (p *Plan) Gains() page.Block {
-	b := page.Block{Title: fmt.Sprintf("What it is worth: among how many pieces the fault lies, in %.0f of 100 evenings, when only the block was read (by assumed odds)", 100*held),
+	b := page.Block{Title: fmt.Sprintf("What it is worth: among how many pieces the fault lies, in %.0f of 100 "+
+		"evenings, when only the block was read (by assumed odds)", 100*held),
 		Head: []string{"pairs of wires", "pieces left"}}
 	for k, x := range p.Left {
 		note := ""
@@ -74,7 +78,9 @@ func (p *Plan) Gains() page.Block {
 		b.Aloud = append(b.Aloud, fmt.Sprintf("%s: %.1f pieces left%s", pairs(k), x, note))
 	}
 	for _, k := range p.Kinds {
-		b.List = append(b.List, fmt.Sprintf("%s, %.0f %% of such evenings: %.1f pieces in question without it, %.1f with it", k.Kind.says(), 100*k.Share, k.Before, k.After))
+		b.List = append(b.List, fmt.Sprintf(
+			"%s, %.0f %% of such evenings: %.1f pieces in question without it, %.1f with it", k.Kind.says(),
+			100*k.Share, k.Before, k.After))
 	}
 	return b
 }
@@ -101,23 +107,27 @@ func (p *Plan) Cautions() []string {
 	return []string{
 		"Every supply unplugged before a wire is joined; with more than one supply all plugs out.",
 		wire.Soldering,
-		fmt.Sprintf("These wires are for a meter alone: nothing is fed through them. %d AWG carries about %.1f A as warm as other wires do, and a breaker here opens at %.3g A: "+
-			"cover the screws of the block, so that no two of them can touch, and run no wire bare beside another.", Gauge, p.Amps, p.Breaker),
+		fmt.Sprintf("These wires are for a meter alone: nothing is fed through them. %d AWG carries about %.1f A as "+
+			"warm as other wires do, and a breaker here opens at %.3g A: cover the screws of the block, so that no "+
+			"two of them can touch, and run no wire bare beside another.", Gauge, p.Amps, p.Breaker),
 	}
 }
 
 // List is the wires, a row each.
 func (p *Plan) List(metric bool) page.Block {
-	b := page.Block{Title: fmt.Sprintf("Wires (%d AWG or 0.34 mm2, stranded; lengths along the frame, with %s to spare, assumed)", Gauge, wiring.Length(slackMM, metric)),
+	b := page.Block{Title: fmt.Sprintf("Wires (%d AWG or 0.34 mm2, stranded; lengths along the frame, with %s to "+
+		"spare, assumed)", Gauge, wiring.Length(slackMM, metric)),
 		Head: []string{"terminal", "from the middle of", "rails", "length", "without it"}}
 	for i, w := range p.All() {
-		row := []string{w.Name, w.Place, w.rails(), wiring.Length(w.LengthMM, metric), fmt.Sprintf("%.1f pieces left", w.Without)}
+		row := []string{w.Name, w.Place, w.rails(), wiring.Length(w.LengthMM, metric),
+			fmt.Sprintf("%.1f pieces left", w.Without)}
 		without := fmt.Sprintf("without it %s instead of %.1f", row[4], p.After)
 		if i < len(p.begun) {
 			row[4], without = "", "it stands in the file"
 		}
 		b.Rows = append(b.Rows, row)
-		b.Aloud = append(b.Aloud, fmt.Sprintf("%s: from the middle of %s, %s, %s; %s", row[0], row[1], row[2], row[3], without))
+		b.Aloud = append(b.Aloud, fmt.Sprintf("%s: from the middle of %s, %s, %s; %s", row[0], row[1], row[2], row[3],
+			without))
 	}
 	return b
 }
@@ -127,7 +137,8 @@ func (p *Plan) Lines(metric bool) []string {
 	var out []string
 	for i := range p.Wires {
 		w := &p.Wires[i]
-		out = append(out, fmt.Sprintf("terminal %q {", w.Name), fmt.Sprintf("  at     = %q", w.Place), fmt.Sprintf("  wire   = \"%d AWG\"", Gauge),
+		out = append(out, fmt.Sprintf("terminal %q {", w.Name), fmt.Sprintf("  at     = %q", w.Place),
+			fmt.Sprintf("  wire   = \"%d AWG\"", Gauge),
 			fmt.Sprintf("  length = %q", wiring.Length(w.LengthMM, metric)))
 		if w.Common == "" {
 			out = append(out, `  wires  = "hot"`)
@@ -139,6 +150,7 @@ func (p *Plan) Lines(metric bool) []string {
 
 // Terminal is the pair as the layout has it.
 func (w *Wire) Terminal() *track.Terminal {
-	return &track.Terminal{Name: w.Name, At: w.At, Hot: w.Hot, Common: w.Common, Wire: fmt.Sprintf("%d AWG", Gauge), LengthMM: w.LengthMM,
+	return &track.Terminal{Name: w.Name, At: w.At, Hot: w.Hot, Common: w.Common, Wire: fmt.Sprintf("%d AWG", Gauge),
+		LengthMM:    w.LengthMM,
 		OhmsPerWire: wire.OhmsPerMeter(wire.AreaMM2(Gauge)) * w.LengthMM / 1000}
 }

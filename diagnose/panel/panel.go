@@ -334,7 +334,8 @@ func (m *maker) listSpots() {
 		if p.Kind != track.Straight && p.Kind != track.Curve {
 			continue
 		}
-		s := spot{at: track.Place{Piece: i, End: -1}, hot: m.n.Middle(i, p.Construction.Hot), common: m.n.Middle(i, p.Construction.Common)}
+		s := spot{at: track.Place{Piece: i, End: -1}, hot: m.n.Middle(i, p.Construction.Hot),
+			common: m.n.Middle(i, p.Construction.Common)}
 		if s.hot >= 0 && s.common >= 0 {
 			all = append(all, s)
 		}

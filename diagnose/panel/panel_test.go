@@ -24,7 +24,8 @@ func read(t testing.TB, text string) *track.Layout {
 // small layouts, and with pairs that are spread evenly: it is never worse than even
 // spacing, and leaves hardly more than the best.
 func TestGreedyAgainstAll(t *testing.T) {
-	for name, text := range map[string]string{"loop": invent.Loop("metal-tie", 24), "line": invent.Line("roadbed", 16), "two rails": invent.Loop("two-rail", 20)} {
+	for name, text := range map[string]string{"loop": invent.Loop("metal-tie", 24), "line": invent.Line("roadbed", 16),
+		"two rails": invent.Loop("two-rail", 20)} {
 		m, err := newMaker(read(t, text), Options{Seed: 3})
 		require.NoError(t, err)
 		set := m.better([]int{m.next(nil)})
@@ -40,7 +41,8 @@ func TestGreedyAgainstAll(t *testing.T) {
 		n := len(m.spots)
 		even := m.left(m.columns([]int{n / 3, 2 * n / 3}), final)
 		before := m.left(m.free, final)
-		t.Logf("%s: %.1f before; two pairs: %.2f chosen, %.2f evenly; by the quick look %.2f chosen, %.2f best of all", name, before, greedy, even, quick, best)
+		t.Logf("%s: %.1f before; two pairs: %.2f chosen, %.2f evenly; by the quick look %.2f chosen, %.2f best of all",
+			name, before, greedy, even, quick, best)
 		assert.LessOrEqual(t, greedy, even*1.05, name)
 		assert.GreaterOrEqual(t, before-quick, (1-1/math.E)*(before-best), name)
 	}
@@ -84,7 +86,8 @@ func TestWiresAreWorthLess(t *testing.T) {
 	}
 	with := text
 	for _, w := range p.Wires {
-		with += "terminal \"" + w.Name + "\" {\n  at     = \"" + w.Place + "\"\n  wire   = \"22 AWG\"\n  length = \"9 ft\"\n}\n"
+		with += "terminal \"" + w.Name + "\" {\n  at     = \"" + w.Place +
+			"\"\n  wire   = \"22 AWG\"\n  length = \"9 ft\"\n}\n"
 	}
 	q, err := Make(read(t, with), Options{Pairs: 1, Seed: 1})
 	require.NoError(t, err)

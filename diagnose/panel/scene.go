@@ -101,7 +101,8 @@ func (m *maker) evenings(seed uint64) error {
 // shortSetting is a supply behind the lamp, everything else off its wires.
 func (m *maker) shortSetting(supply int) setting {
 	p := &m.l.Supplies[supply]
-	return setting{kind: Short, setup: conductor.Bare(m.l), supply: supply, volts: lampVolts, small: smallShort, breaker: p.Volts / p.Breaker}
+	return setting{kind: Short, setup: conductor.Bare(m.l), supply: supply, volts: lampVolts, small: smallShort,
+		breaker: p.Volts / p.Breaker}
 }
 
 // trainSettings are a train on a piece that stands, or slows, there: on the supply
@@ -158,7 +159,8 @@ func (m *maker) scout(g *setting, list []fault.Suspect) (*scene, error) {
 		if _, ok := class[list[i].Piece]; !ok {
 			class[list[i].Piece] = len(class)
 		}
-		s.hypos = append(s.hypos, hypo{suspect: i, class: class[list[i].Piece], piece: list[i].PieceIndex, line: string(list[i].Mode) + " " + list[i].Rail})
+		s.hypos = append(s.hypos, hypo{suspect: i, class: class[list[i].Piece], piece: list[i].PieceIndex,
+			line: string(list[i].Mode) + " " + list[i].Rail})
 		s.weight += h.weight
 	}
 	s.classes = len(class)
@@ -181,7 +183,8 @@ func (m *maker) draw(s *scene, g *setting, list []fault.Suspect, rng *rand.Rand)
 	fails := make([]error, draws)
 	each(draws, func(d int) {
 		own := rand.New(rand.NewPCG(seeds[d], 1))
-		ohms := simulate.DrawOhms(m.n, own, simulate.DrawLevel(own, m.n.RailLevel), simulate.DrawLevel(own, m.n.JointLevel))
+		ohms := simulate.DrawOhms(m.n, own, simulate.DrawLevel(own, m.n.RailLevel),
+			simulate.DrawLevel(own, m.n.JointLevel))
 		k, err := m.solve(g, ohms, math.Exp(infer.RatedLamp*own.NormFloat64()))
 		if err != nil {
 			fails[d] = err

@@ -20,7 +20,8 @@ const slackMM = 600
 func (m *maker) wire(i int) Wire {
 	s := &m.spots[i]
 	c := m.l.Pieces[s.at.Piece].Construction
-	return Wire{Name: m.name(), Place: m.l.PlaceName(s.at), Hot: c.Hot, Common: c.Common, LengthMM: m.length(s.at), At: s.at}
+	return Wire{Name: m.name(), Place: m.l.PlaceName(s.at), Hot: c.Hot, Common: c.Common, LengthMM: m.length(s.at),
+		At: s.at}
 }
 
 // name is the next free name of a terminal.

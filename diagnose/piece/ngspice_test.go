@@ -23,9 +23,12 @@ import (
 // ground, so that no island floats.
 func TestAgainstSpice(t *testing.T) {
 	program, err := exec.LookPath("ngspice")
-	require.NoError(t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew install ngspice)")
-	kinds := []string{"straight 10", "straight 10 untied", "curve left diameter 31 angle 45", "turnout left diameter 31 angle 45",
-		"turnout right diameter 31 angle 45", "turnout wye diameter 31 angle 22.5", "turnout three-way diameter 54 angle 22.5",
+	require.NoError(t, err, "ngspice is missing: install it (Debian, Ubuntu: apt-get install ngspice; macOS: brew "+
+		"install ngspice)")
+	kinds := []string{"straight 10", "straight 10 untied", "curve left diameter 31 angle 45",
+		"turnout left diameter 31 angle 45",
+		"turnout right diameter 31 angle 45", "turnout wye diameter 31 angle 22.5",
+		"turnout three-way diameter 54 angle 22.5",
 		"crossing 90 length 10", "slip 22.5 length 12", "slip 22.5 single length 12"}
 	var deck, print strings.Builder
 	var want []piece.Reading
@@ -50,7 +53,8 @@ func TestAgainstSpice(t *testing.T) {
 	}
 	require.Greater(t, len(want), 400)
 	file := filepath.Join(t.TempDir(), "pieces.cir")
-	text := "* pieces on a bench\n" + deck.String() + ".control\nset numdgt=15\nop\n" + print.String() + "quit 0\n.endc\n.end\n"
+	text := "* pieces on a bench\n" + deck.String() + ".control\nset numdgt=15\nop\n" + print.String() +
+		"quit 0\n.endc\n.end\n"
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
 	out, err := exec.Command(program, "-b", file).CombinedOutput()
 	require.NoError(t, err, string(out))
@@ -85,7 +89,8 @@ func circuit(deck *strings.Builder, n *conductor.Network, at int, r piece.Readin
 
 func node(n *conductor.Network, name string) int {
 	for i := range n.Points {
-		if p := &n.Points[i]; p.Kind == conductor.PointEnd && n.Layout.Pieces[0].Ends[p.End].Label+" "+string(p.Rail) == name {
+		if p := &n.Points[i]; p.Kind == conductor.PointEnd && n.Layout.Pieces[0].Ends[p.End].Label+" "+
+			string(p.Rail) == name {
 			return p.Node
 		}
 	}

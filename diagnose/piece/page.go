@@ -56,7 +56,8 @@ func (lot *Lot) Page(l *track.Layout, beeper, counted bool) (*page.Page, error) 
 			}
 			at, b.List = r.Position, append(b.List, "Points "+r.Position+":")
 		}
-		b.Ticks = append(b.Ticks, page.Tick{Text: fmt.Sprintf("%s. black on %s, red on %s: must %s", Numbers(r.Readings), r.Black, strings.Join(r.Reds, ", "), r.Must)})
+		b.Ticks = append(b.Ticks, page.Tick{Text: fmt.Sprintf("%s. black on %s, red on %s: must %s",
+			Numbers(r.Readings), r.Black, strings.Join(r.Reds, ", "), r.Must)})
 	}
 	p.Put(b)
 	b = page.Block{}
@@ -68,7 +69,9 @@ func (lot *Lot) Page(l *track.Layout, beeper, counted bool) (*page.Page, error) 
 		}
 		b.List = append(b.List, where+m.Say())
 	}
-	b.List = append(b.List, fmt.Sprintf("One that passes has %.2g of the odds that it had: what these readings cannot see, and what comes with laying or later (%.0f %%, assumed).", odds, 100*Later))
+	b.List = append(b.List, fmt.Sprintf(
+		"One that passes has %.2g of the odds that it had: what these readings cannot see, and what comes with "+
+			"laying or later (%.0f %%, assumed).", odds, 100*Later))
 	p.Put(b)
 	return p, nil
 }

@@ -279,7 +279,8 @@ func (c *Check) between(route string, a, b spot) {
 }
 
 func (c *Check) add(route string, want Kind, black, red spot, ohms float64) {
-	c.Readings = append(c.Readings, Reading{Position: route, Black: black.name, Red: red.name, Want: want, Ohms: ohms, a: black.node, b: red.node})
+	c.Readings = append(c.Readings, Reading{Position: route, Black: black.name, Red: red.name, Want: want, Ohms: ohms,
+		a: black.node, b: red.node})
 }
 
 // Ends are the ends of such a piece, and Rails its rails, as readings name them: the end,

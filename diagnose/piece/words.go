@@ -103,11 +103,16 @@ func Numbers(list []int) string {
 // Before says how the bench is made ready, and what can hurt.
 func Before() []string {
 	return []string{
-		"Take the piece off everything: no neighbour, no wire, no supply, no train on it. A dry table, nothing of metal under it.",
-		"Meter on the beeper, or on its lowest range of ohms: touch the leads together first, and note what they show alone.",
-		"Probes on the pins, sprung contacts or joiners where there are some: so these are tested too. Touch no tip with a finger: you are read along.",
-		"left and right are as seen from the points of a turnout, from a1 of a crossing (its other way from b1), from either end of all else, kept the same.",
-		"Silent means no beep, and OL on the highest range of ohms. Some kiloohms are dirt or damp: dry it, clean it, read again.",
+		"Take the piece off everything: no neighbour, no wire, no supply, no train on it. A dry table, nothing of " +
+			"metal under it.",
+		"Meter on the beeper, or on its lowest range of ohms: touch the leads together first, and note what they " +
+			"show alone.",
+		"Probes on the pins, sprung contacts or joiners where there are some: so these are tested too. Touch no tip " +
+			"with a finger: you are read along.",
+		"left and right are as seen from the points of a turnout, from a1 of a crossing (its other way from b1), " +
+			"from either end of all else, kept the same.",
+		"Silent means no beep, and OL on the highest range of ohms. Some kiloohms are dirt or damp: dry it, clean " +
+			"it, read again.",
 		"Press and bend the piece a little while it should be silent: what slips under a train slips then.",
 	}
 }
@@ -124,8 +129,8 @@ func (c *Check) TakeOff() string {
 // fifth is assumed).
 func Motor() []string {
 	return []string{
-		"A motor, if there is one, with its leads off: from its common lug to each other lug the same few ohms, within a fifth; no lug may beep to any rail, " +
-			"but where it is wired to one on purpose.",
+		"A motor, if there is one, with its leads off: from its common lug to each other lug the same few ohms, " +
+			"within a fifth; no lug may beep to any rail, but where it is wired to one on purpose.",
 		"Never hold power on a coil: a second, no more. It burns, and burns fingers.",
 	}
 }
@@ -143,5 +148,5 @@ func (m *Mend) Say() string {
 const Aside = "Put it aside with a tag, or mend it and read all of it again: a repair can make a fault."
 
 // Unexplained is said where no single fault of the list spoils just those readings.
-const Unexplained = "no one fault on the list of its kind does that: read them again with the probes on bright metal; if it stays so, " +
-	"a rail or a pin inside is broken, or more than one thing is wrong."
+const Unexplained = "no one fault on the list of its kind does that: read them again with the probes on bright " +
+	"metal; if it stays so, a rail or a pin inside is broken, or more than one thing is wrong."

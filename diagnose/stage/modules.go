@@ -105,14 +105,16 @@ func (b *boards) stop(k int) *Wire {
 		return nil
 	}
 	w := &Wire{Wires: name, Board: true, Caution: plugsOut, Piece: l.Modules[k].Pieces[0],
-		Mend: "Look at the joint just read: no beep where one must be is a joiner or pin that is not home, bent or dirty, " +
-			"or a wire at it that is off. " +
+		Mend: "Look at the joint just read: no beep where one must be is a joiner or pin that is not home, bent or " +
+			"dirty, or a wire at it that is off. " +
 			"A beep between rails: draw the board back; if it still beeps, it is on the board, or on those that stand."}
 	if len(now) > 0 {
-		w.Do = append(w.Do, fmt.Sprintf("Two at a board: fingers clear of its edge. Push %s home at %s.", name, b.names(now)))
+		w.Do = append(w.Do, fmt.Sprintf("Two at a board: fingers clear of its edge. Push %s home at %s.", name,
+			b.names(now)))
 	}
 	if len(late) > 0 {
-		w.Do = append(w.Do, fmt.Sprintf("Leave %s apart as yet, joiners pushed back: a ring hides an open joint from every beeper.",
+		w.Do = append(w.Do, fmt.Sprintf(
+			"Leave %s apart as yet, joiners pushed back: a ring hides an open joint from every beeper.",
 			b.names(late)))
 		w.After = fmt.Sprintf("Now join %s as well, and look at every joiner there: no beep tells whether it is home.",
 			b.names(late))
@@ -172,7 +174,8 @@ func (b *boards) across(j int) []Reading {
 			if b.tells(j, r, red, black) {
 				break
 			}
-			if x.Why = fmt.Sprintf("rails tied to each other are through at %s, one of them at least", q.Name); r != c.Common {
+			if x.Why = fmt.Sprintf("rails tied to each other are through at %s, one of them at least",
+				q.Name); r != c.Common {
 				continue
 			}
 		default:

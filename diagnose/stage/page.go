@@ -11,7 +11,8 @@ import (
 // eye.
 func (x *Proof) Page(layout string) *page.Page {
 	p := &page.Page{Title: layout + ": proven in stages while it is laid"}
-	about := fmt.Sprintf("%s while the track is laid, about %.0f min in all; no fault is more than %s away (all times assumed).",
+	about := fmt.Sprintf("%s while the track is laid, about %.0f min in all; no fault is more than %s away (all "+
+		"times assumed).",
 		unit.Count(len(x.Plan.Stages), "stop"), x.Plan.Minutes, unit.Count(x.Plan.Within, "piece"))
 	if x.Plan.Portable {
 		p.Title, about = layout+": set up, board by board", x.Plan.aboutSetUp()

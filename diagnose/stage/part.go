@@ -64,7 +64,8 @@ func (p *part) has(point int) bool {
 
 // solve is the part with its turnouts thrown, a clip lead across some points, the
 // resistances as drawn (nil: medians), and one suspect as it is bad.
-func (p *part) solve(thrown map[int]string, clip []int, sound []float64, s *fault.Suspect, bad float64) (*nodal.Factor, error) {
+func (p *part) solve(thrown map[int]string, clip []int, sound []float64, s *fault.Suspect, bad float64) (*nodal.Factor,
+	error) {
 	setup := conductor.Setup{Thrown: thrown}
 	var edges []nodal.Edge
 	put := func(a, b int, ohms float64) {

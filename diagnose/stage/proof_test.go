@@ -14,7 +14,8 @@ import (
 func TestProof(t *testing.T) {
 	open := Reading{Red: "a", Black: "b", Want: piece.Silent}
 	way := Reading{Red: "a", Black: "c", Want: piece.Beeps, Most: 0.5}
-	plan := &Plan{Stages: []Stage{{N: 1, Readings: []Reading{open, way}}, {N: 2, Readings: []Reading{{Red: "d", Black: "e", Want: piece.Silent}}}}}
+	plan := &Plan{Stages: []Stage{{N: 1, Readings: []Reading{open, way}},
+		{N: 2, Readings: []Reading{{Red: "d", Black: "e", Want: piece.Silent}}}}}
 	x := plan.Take(nil)
 	require.False(t, x.TakeLeads("7"))
 	require.True(t, x.TakeLeads("0.3"))

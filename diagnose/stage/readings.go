@@ -149,7 +149,8 @@ func (v *view) near() []Reading {
 	}
 	v.base = track.EndRef{Piece: v.s.First}
 	for e, end := range l.Pieces[v.s.First].Ends { // the end that the next piece does not take
-		if end.Joint < 0 || l.Joints[end.Joint].Other(track.EndRef{Piece: v.s.First, End: e}).Piece > v.s.End || v.m.closers[end.Joint] {
+		if end.Joint < 0 || l.Joints[end.Joint].Other(track.EndRef{Piece: v.s.First, End: e}).Piece > v.s.End ||
+			v.m.closers[end.Joint] {
 			v.base.End = e
 			break
 		}
@@ -214,7 +215,8 @@ func (v *view) across() []Reading {
 	for _, thrown := range throws {
 		for _, pair := range v.pairs(v.base) {
 			if v.open(thrown, nil, pair[0], pair[1]) {
-				out = append(out, Reading{Want: piece.Silent, thrown: thrown, black: pair[1], red: pair[0], Why: "nothing joins the rails"})
+				out = append(out, Reading{Want: piece.Silent, thrown: thrown, black: pair[1], red: pair[0],
+					Why: "nothing joins the rails"})
 			}
 		}
 	}
@@ -254,7 +256,8 @@ func (v *view) through(far track.EndRef) []Reading {
 		var out []Reading
 		for _, pair := range v.pairs(v.base) {
 			if v.open(thrown, nil, pair[0], pair[1]) && !v.open(thrown, clip, pair[0], pair[1]) {
-				out = append(out, Reading{Want: piece.Beeps, clip: clip, thrown: thrown, black: pair[1], red: pair[0], Why: "through to the clip lead and back"})
+				out = append(out, Reading{Want: piece.Beeps, clip: clip, thrown: thrown, black: pair[1], red: pair[0],
+					Why: "through to the clip lead and back"})
 			}
 		}
 		if len(out) > len(best) {
@@ -301,7 +304,8 @@ func (v *view) insulated() []Reading {
 		for _, rail := range v.m.l.Pieces[r.Tap.Piece].Construction.Rails {
 			a, b := point(r.TapRail), point(rail)
 			if rail != r.TapRail && v.p.has(a) && v.p.has(b) && open(v.whole(), nil, nil, a, b) {
-				out = append(out, Reading{Want: piece.Silent, black: b, red: a, Why: "insulated rail " + r.Name + ", before it is nailed down"})
+				out = append(out, Reading{Want: piece.Silent, black: b, red: a, Why: "insulated rail " + r.Name +
+					", before it is nailed down"})
 			}
 		}
 	}

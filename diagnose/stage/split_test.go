@@ -64,7 +64,8 @@ func TestSplitAgainstEveryWay(t *testing.T) {
 
 // TestPlanAgainstEveryWay: the same on small layouts with their real costs.
 func TestPlanAgainstEveryWay(t *testing.T) {
-	for _, text := range []string{invent.Line("metal-tie", 12), invent.Loop("two-rail", 14), invent.Figure("roadbed"), invent.ReversingLoop("metal-tie")} {
+	for _, text := range []string{invent.Line("metal-tie", 12), invent.Loop("two-rail", 14), invent.Figure("roadbed"),
+		invent.ReversingLoop("metal-tie")} {
 		f, problems := layoutfile.Read("invented", []byte(text))
 		require.NotNil(t, f, "%v", problems)
 		n := len(f.Layout.Pieces)

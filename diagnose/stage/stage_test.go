@@ -24,7 +24,8 @@ import (
 func layouts(t testing.TB) map[string]*track.Layout {
 	t.Helper()
 	_, demo := layoutfile.Demo()
-	texts := map[string]string{"demo": string(demo), "line": invent.Line("two-rail", 23), "reversing": invent.ReversingLoop("metal-tie")}
+	texts := map[string]string{"demo": string(demo), "line": invent.Line("two-rail", 23),
+		"reversing": invent.ReversingLoop("metal-tie")}
 	for _, c := range append(slices.Clone(invent.Constructions), "two-rail-live-frog") {
 		texts["oval "+c] = invent.Oval(c, c == "roadbed")
 	}
@@ -148,7 +149,8 @@ func TestStagesOnABench(t *testing.T) {
 		require.Equal(t, len(l.Pieces), laid, name)
 		b := &table{l: l, n: n, plan: plan}
 		draw := func() []float64 {
-			return simulate.DrawOhms(n, rng, simulate.DrawLevel(rng, n.RailLevel), simulate.DrawLevel(rng, n.JointLevel))
+			return simulate.DrawOhms(n, rng, simulate.DrawLevel(rng, n.RailLevel),
+				simulate.DrawLevel(rng, n.JointLevel))
 		}
 		for range 4 {
 			b.bench = simulate.NewBench(n, draw(), nil)
@@ -169,7 +171,8 @@ func TestStagesOnABench(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d sound layouts, %d with a false alarm; of %d faults %.0f shown, %.1f as told", sound, alarms, tried, found, said)
+	t.Logf("%d sound layouts, %d with a false alarm; of %d faults %.0f shown, %.1f as told", sound, alarms, tried,
+		found, said)
 	assert.LessOrEqual(t, alarms, 4) // a reading in a hundred, at the most
 	// Three standard deviations of that many draws.
 	assert.InDelta(t, said, found, 3*math.Sqrt(said*(1-said/float64(tried))))

@@ -73,8 +73,8 @@ func (m *maker) wiring() []Wire {
 }
 
 // noPower is the caution of all that is read on wires with a beeper.
-const noPower = "Every supply unplugged, both wires off its posts; lamps, coils and relays off theirs: they would beep as a short does, " +
-	"and a live wire ruins the meter."
+const noPower = "Every supply unplugged, both wires off its posts; lamps, coils and relays off theirs: they would " +
+	"beep as a short does, and a live wire ruins the meter."
 
 // feeder is one pair of wires: each to its own rail, and to no other.
 func (m *maker) feeder(i int) Wire {
@@ -101,12 +101,13 @@ func (m *maker) feeder(i int) Wire {
 		Readings: []Reading{
 			{Black: hot, Red: at(f.Hot), Want: piece.Beeps, Most: most, Why: "the hot wire is on its rail"},
 			{Black: common, Red: at(f.Common), Want: piece.Beeps, Most: most, Why: "the common wire is on its rail"},
-			{Black: hot, Red: common, Want: piece.Silent, Why: "it joins nothing, and is not crossed with one before it"},
+			{Black: hot, Red: common, Want: piece.Silent,
+				Why: "it joins nothing, and is not crossed with one before it"},
 		},
 		After: after,
-		Mend: fmt.Sprintf("Look at %s: no beep where one must be is a clip that is not seated, a broken strand, or the wrong wire or rail. "+
-			"A beep between its wires: both off the track. If they still beep, they touch each other on the way; if not, look at the clips, "+
-			"and for metal across the rails.", f.Name)}
+		Mend: fmt.Sprintf("Look at %s: no beep where one must be is a clip that is not seated, a broken strand, or "+
+			"the wrong wire or rail. A beep between its wires: both off the track. If they still beep, they touch "+
+			"each other on the way; if not, look at the clips, and for metal across the rails.", f.Name)}
 }
 
 // joining is to bring good feeders to what they hang on. It is read where the layout
@@ -137,9 +138,10 @@ func (m *maker) joining() Wire {
 		if !math.IsInf(bench.Ohms(set, on[0], on[1]), 1) {
 			continue
 		}
-		w.Readings = append(w.Readings, Reading{Red: m.n.Points[on[0]].Name, Black: m.n.Points[on[1]].Name, Want: piece.Silent,
-			Do:  fmt.Sprintf(joins, m.l.Feeders[i].Name, m.l.OutletName(m.l.Feeders[i].On)),
-			Why: "nothing joins hot and common with " + m.l.Feeders[i].Name + " on"})
+		w.Readings = append(w.Readings, Reading{Red: m.n.Points[on[0]].Name, Black: m.n.Points[on[1]].Name,
+			Want: piece.Silent,
+			Do:   fmt.Sprintf(joins, m.l.Feeders[i].Name, m.l.OutletName(m.l.Feeders[i].On)),
+			Why:  "nothing joins hot and common with " + m.l.Feeders[i].Name + " on"})
 	}
 	return w
 }
@@ -165,26 +167,32 @@ func phase(a, b *track.Supply) Wire {
 		w.Do = []string{"Both supplies on, each alone, joined to nothing."}
 		for _, s := range []*track.Supply{a, b} {
 			if !s.AC {
-				w.Readings = append(w.Readings, Reading{Red: post(s, "hot"), Black: post(s, "common"), Want: Positive, Why: "its hot post is plus"})
+				w.Readings = append(w.Readings, Reading{Red: post(s, "hot"), Black: post(s, "common"), Want: Positive,
+					Why: "its hot post is plus"})
 			}
 		}
 		w.After = "Both off. Mark the hot post of each."
 		w.Mend = "Its posts are the other way round than the file has them: supply off, and mark the other post as hot."
 		return w
 	}
-	w.Caution = "Two supplies feed each other backwards through the track: while one is on, the plug of the other can be live. Touch no pins, hold no loose plug."
+	w.Caution = "Two supplies feed each other backwards through the track: while one is on, the plug of the other " +
+		"can be live. Touch no pins, hold no loose plug."
 	w.Do = []string{"Both plugs out. Join common post to common post, hot to nothing. Then both plugs in.",
 		fmt.Sprintf("Set both handles low, to the same volts AC at their own posts: %d V or little more.", leastVolts)}
 	for _, s := range []*track.Supply{a, b} {
-		w.Readings = append(w.Readings, Reading{Red: post(s, "hot"), Black: post(s, "common"), Want: Live, Why: s.Name + " is on; the other is set to the same"})
+		w.Readings = append(w.Readings, Reading{Red: post(s, "hot"), Black: post(s, "common"), Want: Live,
+			Why: s.Name + " is on; the other is set to the same"})
 	}
 	w.Readings = append(w.Readings, Reading{Red: post(a, "hot"), Black: post(b, "hot"), Want: InPhase, Most: mostApart,
 		Why: "in phase they show nearly nothing, reversed the two added"})
 	if sum := a.Volts + b.Volts; sum > hazardous {
-		w.Do = append(w.Do, fmt.Sprintf("Out of phase and full up it would be %.0f V, above the %d V that are hazardous to touch: handles low, fingers off.", sum, hazardous))
+		w.Do = append(w.Do, fmt.Sprintf(
+			"Out of phase and full up it would be %.0f V, above the %d V that are hazardous to touch: handles low, "+
+				"fingers off.", sum, hazardous))
 	}
-	w.After = "Both plugs out. Mark both plugs and both sockets, so that they go in as they are. Mains wiring is for licensed electricians, by the local codes."
-	w.Mend = "Reversed: both plugs out, touch no pins, turn one of them round in its socket, both in again, and read again. " +
-		"One that does not turn is a matter for a licensed electrician."
+	w.After = "Both plugs out. Mark both plugs and both sockets, so that they go in as they are. Mains wiring is for " +
+		"licensed electricians, by the local codes."
+	w.Mend = "Reversed: both plugs out, touch no pins, turn one of them round in its socket, both in again, and read " +
+		"again. One that does not turn is a matter for a licensed electrician."
 	return w
 }

@@ -59,7 +59,8 @@ func TestFeedersJoinedOnABench(t *testing.T) {
 			got := first([]simulate.Fault{simulate.DrawFault([]fault.Suspect{s}, rng)})
 			switch {
 			case s.Mode == track.Bridged:
-				assert.GreaterOrEqual(t, got, 0, "%s: %s", name, s.ID) // its bridge lies on the track from the first one on
+				// its bridge lies on the track from the first one on
+				assert.GreaterOrEqual(t, got, 0, "%s: %s", name, s.ID)
 				assert.LessOrEqual(t, got, s.Feeder, "%s: %s", name, s.ID)
 			case got < 0: // no other feeder reaches its rails
 				continue

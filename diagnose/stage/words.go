@@ -15,10 +15,13 @@ import (
 // Before says how the table is made ready for all stages, and what can hurt.
 func Before() []string {
 	return []string{
-		"No supply, no feeder, no accessory on the track while it is laid: a winding, a bulb or a coil beeps as a short does. No train, no tool on the rails.",
-		"Meter on the beeper, or on its lowest range of ohms: touch the leads together first, and take what they show alone off every reading.",
+		"No supply, no feeder, no accessory on the track while it is laid: a winding, a bulb or a coil beeps as a " +
+			"short does. No train, no tool on the rails.",
+		"Meter on the beeper, or on its lowest range of ohms: touch the leads together first, and take what they " +
+			"show alone off every reading.",
 		"All points stand to through, but where a reading says otherwise.",
-		"A clip lead with a clip for each rail, where one stands under it: it joins all rails at that end. Off again before the next reading without it.",
+		"A clip lead with a clip for each rail, where one stands under it: it joins all rails at that end. Off again " +
+			"before the next reading without it.",
 		"Two people: one calls the reading and ticks, one holds the probes. Silent means no beep, and OL on ohms.",
 	}
 }
@@ -38,7 +41,8 @@ func (p *Plan) Before() []string {
 	if p.Portable {
 		list = append([]string{"Every plug between boards out, every supply unplugged, its wires off its posts; " +
 			"lamps, coils and relays off theirs: " +
-			"a winding, a bulb or a coil beeps as a short does. No train, no tool on the rails."}, list[1], list[2], list[4])
+			"a winding, a bulb or a coil beeps as a short does. No train, no tool on the rails."}, list[1], list[2],
+			list[4])
 	}
 	return list
 }
@@ -46,7 +50,8 @@ func (p *Plan) Before() []string {
 // Supply says what is done before power.
 func Supply() []string {
 	return []string{
-		"First power goes through a lamp in series: it glows with a short, and nothing burns. It gets hot: stand it in the open.",
+		"First power goes through a lamp in series: it glows with a short, and nothing burns. It gets hot: stand it " +
+			"in the open.",
 		"Nothing is done inside a supply. Mains wiring is for licensed electricians, by the local codes.",
 	}
 }
@@ -183,7 +188,8 @@ func (s *Stage) Lay(l *track.Layout) string {
 
 // Failed says what a stage that failed comes to.
 func (s *Stage) Failed(l *track.Layout) string {
-	return fmt.Sprintf("What is wrong lies among the %s laid since the last stop: %s.", unit.Count(len(s.Pieces), "piece"), s.Lay(l))
+	return fmt.Sprintf("What is wrong lies among the %s laid since the last stop: %s.",
+		unit.Count(len(s.Pieces), "piece"), s.Lay(l))
 }
 
 // Tail is what is done when all readings of a stage are good.
@@ -191,7 +197,8 @@ func (s *Stage) Tail() string {
 	if len(s.Open) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Good: now close %s. A ring hides an open joint from every beeper: look at each of its pins as you do.", unit.And(s.Open))
+	return fmt.Sprintf("Good: now close %s. A ring hides an open joint from every beeper: look at each of its pins "+
+		"as you do.", unit.And(s.Open))
 }
 
 // Hidden says what the readings of all stages do not show.
@@ -204,8 +211,9 @@ func (p *Plan) Hidden() string {
 	if chance == 0 {
 		return ""
 	}
-	return fmt.Sprintf("These readings show %.0f %% of what can be wrong with track as laid, by assumed odds (1 piece in %d bad): every short and every broken way. "+
-		"They miss weak contacts below some tenths of an ohm, and a rail whose neighbour carries for it; millivolts with a lamp find those.", 100*seen/chance, OneBadIn)
+	return fmt.Sprintf("These readings show %.0f %% of what can be wrong with track as laid, by assumed odds (1 "+
+		"piece in %d bad): every short and every broken way. They miss weak contacts below some tenths of an ohm, "+
+		"and a rail whose neighbour carries for it; millivolts with a lamp find those.", 100*seen/chance, OneBadIn)
 }
 
 // Verdict is what an answer to a reading means.
@@ -248,7 +256,8 @@ func (r *Reading) judgeVolts(got unit.Reading) Verdict {
 	switch volts := got.Value; {
 	case got.Kind != unit.Value:
 		return Unclear
-	case r.Want == Positive && math.Abs(volts) < 1, r.Want == InPhase && volts > r.Most && volts < 2*leastVolts-1, r.Want == Live && volts < leastVolts-1:
+	case r.Want == Positive && math.Abs(volts) < 1, r.Want == InPhase && volts > r.Most && volts < 2*leastVolts-1,
+		r.Want == Live && volts < leastVolts-1:
 		return Unclear
 	case r.Want == Live:
 		return Good
@@ -292,7 +301,8 @@ func (s *Stage) Symptom(r *Reading) string {
 	if r.Want == piece.Silent {
 		return "To the hunt it is a short" + r.where() + "."
 	}
-	return "To the hunt it is a dead place at " + s.DeadAt(r) + ", or a weak one where ohms were read: no way leads there and back."
+	return "To the hunt it is a dead place at " + s.DeadAt(r) +
+		", or a weak one where ohms were read: no way leads there and back."
 }
 
 func (r *Reading) where() string {

@@ -30,7 +30,8 @@ func Reference(text string) string {
 			out.WriteString(line)
 		}
 	}
-	return strings.NewReplacer("{parts of track}", parts(TrackParts), "{parts of wiring}", parts(WiringParts), "{limits}", limits()).Replace(out.String())
+	return strings.NewReplacer("{parts of track}", parts(TrackParts), "{parts of wiring}", parts(WiringParts),
+		"{limits}", limits()).Replace(out.String())
 }
 
 type describer struct {
@@ -172,7 +173,8 @@ func parts(list []Part) string {
 }
 
 func limits() string {
-	return fmt.Sprintf("1 MiB, %s pieces, %s of one text, %d runs, %s blocks of any other kind, names of %d characters, texts of %s bytes",
+	return fmt.Sprintf("1 MiB, %s pieces, %s of one text, %d runs, %s blocks of any other kind, names of %d "+
+		"characters, texts of %s bytes",
 		thousands(MaxPieces), thousands(MaxRepeat), MaxRuns, thousands(MaxBlocks), MaxName, thousands(MaxText))
 }
 

@@ -9,8 +9,10 @@ import (
 )
 
 func TestNearest(t *testing.T) {
-	for word, want := range map[string]string{"strait": "straight", "curv": "curve", "tunrout": "turnout", "crosing": "crossing", "x": "", "locomotive": ""} {
-		require.Equal(t, want, Nearest(word, []string{"straight", "curve", "turnout", "crossing", "slip", "bumper"}), word)
+	for word, want := range map[string]string{"strait": "straight", "curv": "curve", "tunrout": "turnout",
+		"crosing": "crossing", "x": "", "locomotive": ""} {
+		require.Equal(t, want, Nearest(word, []string{"straight", "curve", "turnout", "crossing", "slip", "bumper"}),
+			word)
 	}
 	require.Equal(t, 1, edits("mian", "main"))
 	require.Equal(t, 3, edits("kitten", "sitting"), "the usual textbook pair")
@@ -40,7 +42,8 @@ func TestTableHoldsTogether(t *testing.T) {
 			if a.Kind == Word {
 				require.Contains(t, a.Words, strings.Trim(a.Shown, `"`), key)
 			}
-			bare := a.Kind == Number || a.Kind == Whole || a.Kind == Flag || a.Kind == Rails || a.Kind == Pieces || a.Kind == Texts
+			bare := a.Kind == Number || a.Kind == Whole || a.Kind == Flag || a.Kind == Rails || a.Kind == Pieces ||
+				a.Kind == Texts
 			require.Equal(t, !bare, strings.HasPrefix(a.Shown, `"`), key)
 		}
 		for _, x := range b.Blocks {
@@ -54,7 +57,8 @@ func TestTableHoldsTogether(t *testing.T) {
 
 // Expected by hand.
 func TestReferenceFillsIn(t *testing.T) {
-	got := Reference("x\n    @supply \"T1\" current volts=12\n@note \"main 7\" text\n@construction \"a\" like {\n  @clip ohms\n}\n")
+	got := Reference("x\n    @supply \"T1\" current volts=12\n@note \"main 7\" text\n@construction \"a\" like {\n  " +
+		"@clip ohms\n}\n")
 	require.Equal(t, `x
     supply "T1" {                                # what feeds the track
       current = "ac"                             # or "dc"

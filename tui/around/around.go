@@ -83,11 +83,14 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	lines = append(lines, "")
 	lines = append(lines, text.Wrap(t.Paint(style.Dim, "The hunt stays as it is: q comes back to it from each."), w)...)
 	m.scroll.Show(at, h)
-	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string { return t.Paint(style.Key, "-- more: Down, Up") })}
+	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string {
+		return t.Paint(style.Key, "-- more: Down, Up")
+	})}
 }
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
-	return []scene.Key{{Press: "1-9", Does: "choose", Hint: fmt.Sprintf("1-%d choose", len(m.rows))}, {Press: "up, down, - +, Enter", Does: "choose with the arrows", Hint: "Enter that one"},
+	return []scene.Key{{Press: "1-9", Does: "choose", Hint: fmt.Sprintf("1-%d choose", len(m.rows))},
+		{Press: "up, down, - +, Enter", Does: "choose with the arrows", Hint: "Enter that one"},
 		{Press: "Esc", Does: "back", Hint: "Esc back"}}
 }

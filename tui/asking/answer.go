@@ -33,7 +33,8 @@ func (m *Model) hint(sc *scene.Scene, w int) []string {
 	switch says, _ := pad(sc, typed); {
 	case m.cannot:
 		key := func(s string) string { return t.Paint(style.Key, s) }
-		return text.Wrap("Can't reach: "+key("r")+" red's place  "+key("b")+" black's place  "+key("c")+" just this pair  "+key("Esc")+" I can", w)
+		return text.Wrap("Can't reach: "+key("r")+" red's place  "+key("b")+" black's place  "+key("c")+
+			" just this pair  "+key("Esc")+" I can", w)
 	case m.fault != "":
 		lines := text.Wrap("! "+m.fault, w)
 		lines = lines[:min(len(lines), 4)]

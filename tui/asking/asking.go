@@ -70,7 +70,8 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	case scene.Taken:
 		// Only what was sent is cleared: more may have been typed since. The
 		// ask may be another one by now, so what a digit stood for was kept.
-		if typed := strings.TrimSpace(m.input.Value()); msg.Event.Reading != "" && (msg.Event.Reading == meant(sc, typed) || m.digit != "" && typed == m.digit) {
+		if typed := strings.TrimSpace(m.input.Value()); msg.Event.Reading != "" &&
+			(msg.Event.Reading == meant(sc, typed) || m.digit != "" && typed == m.digit) {
 			m.input.Set("")
 		}
 		m.digit = ""

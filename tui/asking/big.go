@@ -22,7 +22,8 @@ func (m *Model) viewBig(sc *scene.Scene, w, h int) scene.Frame {
 	if a != nil {
 		lines = m.blocks(sc, a, w, room)
 		rest := append(card.Again(sc, a, w, false), card.Dial(sc, a, w)...)
-		for _, part := range [][]string{card.Care(sc, a, w, false), card.Steps(sc, a, w), card.Keep(sc, a, w), card.Probes(sc, a, w, true)} {
+		for _, part := range [][]string{card.Care(sc, a, w, false), card.Steps(sc, a, w), card.Keep(sc, a, w),
+			card.Probes(sc, a, w, true)} {
 			rest = append(rest, part...)
 		}
 		if left := room - len(lines); left > 1 {

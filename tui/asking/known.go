@@ -67,7 +67,8 @@ func Suspects(sc *scene.Scene, w, rows int) []string {
 		out = append(out, text.Fit(s+c.What, w))
 	}
 	if p := sc.View.NotOnMap; p >= 0.05 {
-		out = append(out, text.Fit(t.Paint(style.Warn, fmt.Sprintf("?  the file may be wrong, or the fault is of a kind it does not have: %.0f%%", p*100)), w))
+		out = append(out, text.Fit(t.Paint(style.Warn,
+			fmt.Sprintf("?  the file may be wrong, or the fault is of a kind it does not have: %.0f%%", p*100)), w))
 	}
 	return out
 }

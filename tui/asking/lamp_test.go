@@ -16,11 +16,14 @@ import (
 // lit is a scene that asks for the lamp, hooked up in this very step.
 func lit() *scene.Scene {
 	l := &track.Layout{Supplies: []track.Supply{{Name: "T1", AC: true, Volts: 18}}}
-	a := &hunt.Ask{N: 1, Meter: "lamp", Red: "T1 hot", Black: "T1 common", Dial: "your eyes", Steps: []string{"put the lamp in"},
-		Setup:  hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "T1 hot", To: "T1 common", Volts: 12}, Trains: "off"},
+	a := &hunt.Ask{N: 1, Meter: "lamp", Red: "T1 hot", Black: "T1 common", Dial: "your eyes",
+		Steps: []string{"put the lamp in"},
+		Setup: hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "T1 hot", To: "T1 common", Volts: 12},
+			Trains: "off"},
 		Expect: []hunt.Outcome{{Shows: "bright", P: 0.8, Means: "a short"}, {Shows: "dark", P: 0.2, Means: "none"}}}
 	return &scene.Scene{Layout: l, ASCII: true, Kit: hunt.Kit{Lamp: true, DCVolts: 12, Battery: true},
-		View: hunt.View{Step: hunt.Step{Ask: a}, Moves: []hunt.Move{{Act: hunt.ActLampIn, Battery: true}}, LayoutRef: l}}
+		View: hunt.View{Step: hunt.Step{Ask: a}, Moves: []hunt.Move{{Act: hunt.ActLampIn, Battery: true}},
+			LayoutRef: l}}
 }
 
 func typeIn(m *Model, sc *scene.Scene, s string) (in tea.Msg) {
@@ -33,7 +36,8 @@ func typeIn(m *Model, sc *scene.Scene, s string) (in tea.Msg) {
 // The lamp is answered by one digit, or by its word: glowing begins with a
 // letter that is a command on every other reading.
 func TestLampAnswers(t *testing.T) {
-	for typed, want := range map[string]string{"1": "bright", "2": "glowing", "3": "dark", "glowing": "glowing", "dark": "dark"} {
+	for typed, want := range map[string]string{"1": "bright", "2": "glowing", "3": "dark", "glowing": "glowing",
+		"dark": "dark"} {
 		sc, m := lit(), New()
 		typeIn(m, sc, typed)
 		assert.Equal(t, scene.Do{Event: hunt.Event{Reading: want}}, m.Update(sc, tea.KeyMsg{Type: tea.KeyEnter}), typed)
@@ -54,9 +58,11 @@ func TestAsideIsSaid(t *testing.T) {
 		sc, m := lit(), New()
 		m.Big = big
 		sc.View.Step.Ask.Meter = "volts"
-		sc.View.Step.Ask.Aside = &hunt.Aside{Fact: hunt.FactSupplySide, Reading: "17.2 V", Says: "you are on the supply's side of the lamp"}
+		sc.View.Step.Ask.Aside = &hunt.Aside{Fact: hunt.FactSupplySide, Reading: "17.2 V",
+			Says: "you are on the supply's side of the lamp"}
 		all := ansi.Strip(strings.Join(m.View(sc, 40, 40).Lines, " "))
-		assert.Contains(t, strings.Join(strings.Fields(all), " "), "17.2 V is not counted: you are on the supply's side of the lamp")
+		assert.Contains(t, strings.Join(strings.Fields(all), " "),
+			"17.2 V is not counted: you are on the supply's side of the lamp")
 	}
 }
 
@@ -105,7 +111,8 @@ func TestLampScreen(t *testing.T) {
 			all += ansi.Strip(strings.Join(m.View(sc, s[0], s[1]).Lines, "\n"))
 			m.Update(sc, tea.KeyMsg{Type: tea.KeyDown})
 		}
-		for _, want := range []string{"LOOK   at the lamp in series", "Battery 12 V", "fuse 3 A", "(X)", "TRACK SIDE", "T1: unplugged, wires off", "THE LAMP IS"} {
+		for _, want := range []string{"LOOK   at the lamp in series", "Battery 12 V", "fuse 3 A", "(X)", "TRACK SIDE",
+			"T1: unplugged, wires off", "THE LAMP IS"} {
 			assert.Contains(t, all, want, "%v", s)
 		}
 		assert.NotContains(t, all, "RED")
@@ -125,7 +132,8 @@ func TestBigDial(t *testing.T) {
 		meter   string
 		current hunt.Current
 		want    string
-	}{{"millivolts", hunt.AC, "AC MILLIVOLTS"}, {"volts", hunt.DC, "DC VOLTS"}, {"volts", "", "VOLTS"}, {"ohms", "", "OHMS"}} {
+	}{{"millivolts", hunt.AC, "AC MILLIVOLTS"}, {"volts", hunt.DC, "DC VOLTS"}, {"volts", "", "VOLTS"},
+		{"ohms", "", "OHMS"}} {
 		assert.Equal(t, k.want, bigDial(&hunt.Ask{Meter: k.meter, Dial: "some setting", Current: k.current})[0])
 	}
 }

@@ -46,7 +46,8 @@ func TestDraw(t *testing.T) {
 func TestWidth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := rapid.StringMatching(`[A-Za-z0-9/. é-]{0,20}`).Draw(t, "s")
-		wide, w, ascii := rapid.IntRange(1, 3).Draw(t, "wide"), rapid.IntRange(0, 90).Draw(t, "w"), rapid.Bool().Draw(t, "ascii")
+		wide, w, ascii := rapid.IntRange(1, 3).Draw(t, "wide"), rapid.IntRange(0, 90).Draw(t, "w"),
+			rapid.Bool().Draw(t, "ascii")
 		lines := Draw(s, wide, w, ascii)
 		require.Len(t, lines, High)
 		for _, l := range lines {

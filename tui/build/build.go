@@ -398,16 +398,19 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	case m.list:
 		return []scene.Key{{Press: "Tab, Esc", Does: "back to the work", Hint: "Tab back"}, move, leave}
 	case m.at == leads || m.at == reading:
-		return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next page", Hint: "Enter take"}, undo, all, large, move,
+		return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next page",
+			Hint: "Enter take"}, undo, all, large, move,
 			{Press: "Esc", Does: "clear the line"}, leave}
 	case m.at == failed:
 		hunt := scene.Key{Press: "h", Does: "hunt for it, on what is laid", Hint: "h hunt for it"}
 		if !m.hunts {
 			hunt.Off = "there is none from here"
 		}
-		return []scene.Key{hunt, {Press: "Esc", Does: "it was misread: read it once more", Hint: "Esc read again"}, move, all, leave}
+		return []scene.Key{hunt, {Press: "Esc", Does: "it was misread: read it once more", Hint: "Esc read again"},
+			move, all, leave}
 	case m.at == proven:
 		return []scene.Key{move, undo, all, leave}
 	}
-	return []scene.Key{{Press: "Enter", Does: "read on; at the end: go on", Hint: "Enter go on"}, move, undo, all, large, leave}
+	return []scene.Key{{Press: "Enter", Does: "read on; at the end: go on", Hint: "Enter go on"}, move, undo, all,
+		large, leave}
 }

@@ -58,7 +58,8 @@ func (m *Model) before(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
 	out := text.Wrap(m.o.Proof.Plan.About(), w)
 	if good, all := m.o.Proof.Count(); good > 0 {
-		out = append(out, text.Wrap(t.Paint(style.Good, fmt.Sprintf("%d of %d readings were good before: it goes on behind them.", good, all)), w)...)
+		out = append(out, text.Wrap(t.Paint(style.Good,
+			fmt.Sprintf("%d of %d readings were good before: it goes on behind them.", good, all)), w)...)
 	}
 	for i, s := range m.o.Proof.Plan.Before() {
 		if i == 0 {
@@ -139,7 +140,8 @@ func (m *Model) lay(sc *scene.Scene, s *stage.Stage, w int) (out []string) {
 		upper := strings.ToUpper(s.Last)
 		out = append(big.Fit([]string{"LAY TO " + upper, "TO " + upper, upper}, w, sc.ASCII), "")
 	}
-	out = append(out, text.Hang(t.Paint(style.Key, "LAY"), s.Lay(sc.Layout)+", as they lie on the plan. "+s.Until()+".", card.Indent, w)...)
+	out = append(out, text.Hang(t.Paint(style.Key, "LAY"), s.Lay(sc.Layout)+", as they lie on the plan. "+s.Until()+".",
+		card.Indent, w)...)
 	for _, says := range append([]string{s.Care()}, m.o.Mind[s.N]...) {
 		out = append(out, text.Hang(t.Paint(style.Warn, "!!"), says, 3, w)...)
 	}
@@ -180,7 +182,8 @@ func (m *Model) sad(sc *scene.Scene, w int) []string {
 	}
 	if m.hunts {
 		out = append(out, "")
-		out = append(out, text.Wrap(t.Paint(style.Key, "h")+" hunts for it now, beginning with what this stop says.", w)...)
+		out = append(out, text.Wrap(t.Paint(style.Key, "h")+" hunts for it now, beginning with what this stop says.",
+			w)...)
 	}
 	return out
 }
@@ -196,8 +199,9 @@ func (m *Model) asked() *hunt.Ask {
 		return m.ask
 	}
 	good, _ := m.o.Proof.Count()
-	a := &hunt.Ask{N: good + 1, Meter: "beeper", Dial: r.Dial(m.o.Proof.Leads), Red: r.Red, Black: r.Black, Cautions: []string{s.Care()},
-		Steps: r.Acts(m.stood), Setup: hunt.Setup{Thrown: r.Thrown}}
+	a := &hunt.Ask{N: good + 1, Meter: "beeper", Dial: r.Dial(m.o.Proof.Leads), Red: r.Red, Black: r.Black,
+		Cautions: []string{s.Care()},
+		Steps:    r.Acts(m.stood), Setup: hunt.Setup{Thrown: r.Thrown}}
 	if track, ok := s.(*stage.Stage); ok {
 		a.Setup.Lifted = track.Open
 	}
@@ -214,7 +218,8 @@ func (m *Model) viewReading(sc *scene.Scene, w, h int) scene.Frame {
 	words := plan.BoxIn(w, h).Words
 	lines, _, _ := m.answer(sc, words)
 	p := reader.Page{Ask: m.asked(), Rows: len(lines) + 1, Beside: func(w int) []string {
-		return append([]string{sc.Theme.Paint(style.Label, "THIS STOP")}, paper.Ticks(&sc.Theme, m.o.Proof.Ticks(m.stop), w)...)
+		return append([]string{sc.Theme.Paint(style.Label, "THIS STOP")},
+			paper.Ticks(&sc.Theme, m.o.Proof.Ticks(m.stop), w)...)
 	}}
 	p.Answer = func(w int) ([]string, int, int) { return m.answer(sc, w) }
 	if m.big {
@@ -264,7 +269,8 @@ func (m *Model) large(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 	}
 	var leaves [][]string
 	if len(a.Steps) > 0 {
-		leaves = append(leaves, append(append(card.Care(sc, a, w, false), t.Paint(style.Label, "GET READY")), card.Steps(sc, a, w)...))
+		leaves = append(leaves, append(append(card.Care(sc, a, w, false), t.Paint(style.Label, "GET READY")),
+			card.Steps(sc, a, w)...))
 	}
 	_, r := m.o.Proof.Next()
 	must := []string{strings.ToUpper(r.Must(0))}
@@ -279,7 +285,8 @@ func (m *Model) large(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 		letter string
 		role   style.Role
 		ways   []string
-	}{{"R", style.ProbeRed, spot.Ways(sc.Layout, a.Red)}, {"B", style.ProbeBlack, spot.Ways(sc.Layout, a.Black)}, {"=", style.Key, must}} {
+	}{{"R", style.ProbeRed, spot.Ways(sc.Layout, a.Red)}, {"B", style.ProbeBlack, spot.Ways(sc.Layout, a.Black)},
+		{"=", style.Key, must}} {
 		if len(out)+big.High > h {
 			break
 		}
@@ -288,7 +295,8 @@ func (m *Model) large(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 			out = append(out, "")
 		}
 	}
-	for _, part := range [][]string{card.Care(sc, a, w, false), card.Keep(sc, a, w), card.Dial(sc, a, w), card.Probes(sc, a, w, false)} {
+	for _, part := range [][]string{card.Care(sc, a, w, false), card.Keep(sc, a, w), card.Dial(sc, a, w),
+		card.Probes(sc, a, w, false)} {
 		if len(out)+len(part) <= h {
 			out = append(out, part...)
 		}

@@ -102,7 +102,8 @@ func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
 	r, b := place(a.Red), place(a.Black)
 	if a.OfTestLamp() { // its two ends are alike
 		black := spot.Words{What: b.What, Side: b.Side, Where: "same place"}
-		return append(probeLines(sc, "ACROSS", style.Label, r, w, near), probeLines(sc, "AND", style.Label, black, w, near)...)
+		return append(probeLines(sc, "ACROSS", style.Label, r, w, near),
+			probeLines(sc, "AND", style.Label, black, w, near)...)
 	}
 	out := probeLines(sc, "RED", style.ProbeRed, r, w, near)
 	if a.OfLeads() {
@@ -227,7 +228,8 @@ func Setup(a *hunt.Ask) []string {
 	for _, list := range []struct {
 		what  string
 		names []string
-	}{{"open joints", s.Lifted}, {"feeders off", s.Pulled}, {"toggles in their second position", s.Off}, {"accessories off their wires", s.Unplugged}} {
+	}{{"open joints", s.Lifted}, {"feeders off", s.Pulled}, {"toggles in their second position", s.Off},
+		{"accessories off their wires", s.Unplugged}} {
 		if len(list.names) > 0 {
 			out = append(out, list.what+": "+strings.Join(list.names, ", "))
 		}
@@ -260,7 +262,8 @@ func Outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	var out []string
 	for i, e := range a.Expect {
 		label := map[bool]string{true: "IF", false: "or"}[i == 0]
-		lines := text.Hang(t.Paint(style.Label, label), fmt.Sprintf("%s (%.0f%%): %s", e.Shows, e.P*100, e.Means), Indent, w)
+		lines := text.Hang(t.Paint(style.Label, label), fmt.Sprintf("%s (%.0f%%): %s", e.Shows, e.P*100, e.Means),
+			Indent, w)
 		lines[0] = strings.Replace(lines[0], e.Shows, t.Paint(style.Label, e.Shows), 1)
 		out = append(out, lines...)
 	}

@@ -55,7 +55,8 @@ func keep(l *track.Layout, s *hunt.Setup, standIn string) []string {
 	}
 	out = append(out, listed("", " unplugged", s.Unplugged)...)
 	for i, x := range s.Loads {
-		if i > 0 && x.Ohms < 1 && s.Loads[i-1].Ohms < 1 && x.From == s.Loads[i-1].From { // the same lead, with a clip more
+		// the same lead, with a clip more
+		if i > 0 && x.Ohms < 1 && s.Loads[i-1].Ohms < 1 && x.From == s.Loads[i-1].From {
 			out[len(out)-1] += " and " + x.To
 			continue
 		}

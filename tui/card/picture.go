@@ -101,7 +101,8 @@ func newStrip(sc *scene.Scene, a *hunt.Ask, w int) (*strip, bool) {
 		return nil, false
 	}
 	s.row = slices.Clone(pieces[first : last+1])
-	from, to := plane.Spot(l, track.Place{Piece: s.row[0], End: -1}), plane.Spot(l, track.Place{Piece: s.row[n-1], End: -1})
+	from, to := plane.Spot(l, track.Place{Piece: s.row[0], End: -1}),
+		plane.Spot(l, track.Place{Piece: s.row[n-1], End: -1})
 	if s.flip = to.X < from.X || n == 1 && leftward(l, s.row[0]); s.flip {
 		slices.Reverse(s.row)
 	}

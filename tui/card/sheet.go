@@ -184,7 +184,8 @@ func (s sheet) hands(near, stepped bool) []string {
 	case stepped:
 		return probes
 	}
-	return append(text.Hang(s.sc.Theme.Paint(style.Key, "DIAL"), s.sc.Theme.Paint(style.Key, s.a.Dial), Indent, s.w), probes...)
+	return append(text.Hang(s.sc.Theme.Paint(style.Key, "DIAL"), s.sc.Theme.Paint(style.Key, s.a.Dial), Indent, s.w),
+		probes...)
 }
 
 // turned says whether this reading wants the dial turned.

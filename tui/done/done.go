@@ -119,7 +119,8 @@ func (m *Model) command(sc *scene.Scene, k tea.KeyMsg) (tea.Msg, bool) {
 	case "g", "*":
 		return scene.Say{Text: "giant letters are for the readings of a hunt: this one is the proof"}, true
 	}
-	if k.Type == tea.KeyRunes && unicode.IsLetter(k.Runes[0]) && !strings.ContainsRune(begins, unicode.ToLower(k.Runes[0])) {
+	if k.Type == tea.KeyRunes && unicode.IsLetter(k.Runes[0]) &&
+		!strings.ContainsRune(begins, unicode.ToLower(k.Runes[0])) {
 		return scene.Say{Text: k.String() + " begins no answer: type what the meter shows; ? lists the keys"}, true
 	}
 	return nil, false
@@ -194,15 +195,18 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	return []scene.Key{
 		{Press: "Enter", Does: "take the proving reading as typed", Off: off, Hint: "Enter take it"},
 		{Press: "up, down", Does: "turn the pages, scroll"},
-		{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely", Off: first(off, line), Hint: "w why"},
-		{Press: "c (or ., Enter)", Does: "can't take that reading: it is left out, and the repair is not proven", Off: first(off, line)},
+		{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely", Off: first(off, line),
+			Hint: "w why"},
+		{Press: "c (or ., Enter)", Does: "can't take that reading: it is left out, and the repair is not proven",
+			Off: first(off, line)},
 		{Press: "-, Esc", Does: "in a line that has text: erase a character, clear the line", Off: off},
 		{Press: "u (or -, Enter)", Does: "undo", Off: line, Hint: "u undo"},
 		{Press: "r", Does: "redo", Off: redo},
 		{Press: "e", Does: "evidence", Off: line, Hint: "e evidence"},
 		{Press: "p", Does: "write a page on this hunt, to print or to send", Off: line, Hint: "p print page"},
 		{Press: "q", Does: "leave", Off: line, Hint: "q leave"},
-		{Press: records, Does: "the kept hunts of this layout: notes, the repair, older ones", Hint: records + " records"},
+		{Press: records, Does: "the kept hunts of this layout: notes, the repair, older ones",
+			Hint: records + " records"},
 	}
 }
 

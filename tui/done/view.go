@@ -68,7 +68,8 @@ func (m *Model) viewProof(sc *scene.Scene, w, h int) scene.Frame {
 }
 
 // signs are the whole answers of a number pad.
-var signs = map[string]string{"-": "take back the last answer: Enter", "+": "OL, over the range: Enter", ".": "can't reach that: Enter", ",": "can't reach that: Enter"}
+var signs = map[string]string{"-": "take back the last answer: Enter", "+": "OL, over the range: Enter",
+	".": "can't reach that: Enter", ",": "can't reach that: Enter"}
 
 // answer is the line for what the meter shows, and what it would mean.
 func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
@@ -108,7 +109,8 @@ func (m *Model) viewEnd(sc *scene.Scene, w, h int) scene.Frame {
 	}
 	body := text.Wrap(t.Paint(role, title), cw-4)
 	body = append(body, text.Wrap(d.Verdict, cw-4)...)
-	body = append(body, text.Wrap(t.Paint(style.Dim, fmt.Sprintf("%s, %s, about %s", unit.Count(d.Readings, "reading"), unit.Count(d.Lifts, "lift"),
+	body = append(body, text.Wrap(t.Paint(style.Dim, fmt.Sprintf("%s, %s, about %s", unit.Count(d.Readings, "reading"),
+		unit.Count(d.Lifts, "lift"),
 		unit.FormatMinutes(d.Minutes))), cw-4)...)
 	border := lipgloss.RoundedBorder()
 	if sc.ASCII {

@@ -83,7 +83,8 @@ func TestEveryPieceIsReachable(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := rig.Oval(rapid.IntRange(2, 12).Draw(t, "straights"))
 		w, h := rapid.IntRange(10, 200).Draw(t, "w"), rapid.IntRange(4, 60).Draw(t, "h")
-		look := draw.Look{ASCII: rapid.Bool().Draw(t, "ascii"), Chosen: -1, Names: true, Levels: make([]draw.Level, len(l.Pieces))}
+		look := draw.Look{ASCII: rapid.Bool().Draw(t, "ascii"), Chosen: -1, Names: true,
+			Levels: make([]draw.Level, len(l.Pieces))}
 		for i := range look.Levels {
 			look.Levels[i] = draw.Level(rapid.IntRange(0, 4).Draw(t, "level"))
 		}
@@ -104,8 +105,10 @@ func TestAnyWindow(t *testing.T) {
 		win := draw.Near(l, max(w, 1), max(h, 1), rapid.Float64Range(0.1, 1000).Draw(t, "zoom"),
 			rapid.Float64Range(-1e5, 1e5).Draw(t, "x"), rapid.Float64Range(-1e5, 1e5).Draw(t, "y"))
 		p := rapid.IntRange(0, len(l.Pieces)-1).Draw(t, "piece")
-		g := draw.Plan(l, w, h, win, draw.Look{ASCII: rapid.Bool().Draw(t, "ascii"), Chosen: p, Names: true, Ranks: []int{p, -1, 3},
-			Marks: []draw.Mark{{At: track.Place{Piece: p, End: 0}, Side: 1, Text: "R", Kind: draw.ProbeRed}, {At: track.Place{Piece: p, End: 0}, Side: -1, Text: "B", Kind: draw.ProbeBlack}}})
+		g := draw.Plan(l, w, h, win, draw.Look{ASCII: rapid.Bool().Draw(t, "ascii"), Chosen: p, Names: true,
+			Ranks: []int{p, -1, 3},
+			Marks: []draw.Mark{{At: track.Place{Piece: p, End: 0}, Side: 1, Text: "R", Kind: draw.ProbeRed},
+				{At: track.Place{Piece: p, End: 0}, Side: -1, Text: "B", Kind: draw.ProbeBlack}}})
 		for _, c := range g.Cells {
 			require.True(t, (c.Rune >= ' ' && c.Rune <= '~') || (c.Rune >= 0x2800 && c.Rune <= 0x28ff), "%q", c.Rune)
 		}
@@ -122,8 +125,10 @@ func TestProbes(t *testing.T) {
 		}
 		at := track.Place{Piece: i, End: 1}
 		for _, size := range [][2]int{{36, 10}, {80, 24}, {200, 60}} {
-			g := draw.Plan(l, size[0], size[1], draw.Fit(l, size[0], size[1]), draw.Look{Chosen: -1, Names: true, Marks: []draw.Mark{
-				{At: at, Side: 1, Text: "R", Kind: draw.ProbeRed}, {At: at, Side: -1, Text: "B", Kind: draw.ProbeBlack}}})
+			g := draw.Plan(l, size[0], size[1], draw.Fit(l, size[0], size[1]),
+				draw.Look{Chosen: -1, Names: true, Marks: []draw.Mark{
+					{At: at, Side: 1, Text: "R", Kind: draw.ProbeRed},
+					{At: at, Side: -1, Text: "B", Kind: draw.ProbeBlack}}})
 			r, b := find(g, draw.ProbeRed), find(g, draw.ProbeBlack)
 			require.Len(t, r, 1)
 			require.Len(t, b, 1)
@@ -142,7 +147,8 @@ func TestProbesOnASecondWay(t *testing.T) {
 			return track.End{Label: label, Pose: track.Pose{X: x, Y: y, Heading: heading}, Joint: -1}
 		}
 		cross := track.Piece{Run: "main", Number: 1, Kind: track.Crossing, Backward: backward,
-			Ends: []track.End{end("a1", 0, 500, 90), end("a2", 0, -500, -90), end("b1", -500, 0, 180), end("b2", 500, 0, 0)},
+			Ends: []track.End{end("a1", 0, 500, 90), end("a2", 0, -500, -90), end("b1", -500, 0, 180),
+				end("b2", 500, 0, 0)},
 			Legs: []track.Leg{{From: 0, To: 1, Length: 1000, Start: track.Pose{Y: 500, Heading: -90}},
 				{From: 2, To: 3, Length: 1000, Start: track.Pose{X: -500}}}}
 		l := &track.Layout{Runs: []track.Run{{Name: "main", Pieces: []int{0}}}, Pieces: []track.Piece{cross}}
@@ -188,7 +194,8 @@ func TestLevelsDiffer(t *testing.T) {
 	for _, ascii := range []bool{false, true} {
 		seen := map[string]draw.Level{}
 		for v := draw.Out; v <= draw.Hot; v++ {
-			g := draw.Plan(l, 30, 12, draw.Fit(l, 30, 12), draw.Look{ASCII: ascii, Chosen: -1, Levels: []draw.Level{v, v, v, v}})
+			g := draw.Plan(l, 30, 12, draw.Fit(l, 30, 12),
+				draw.Look{ASCII: ascii, Chosen: -1, Levels: []draw.Level{v, v, v, v}})
 			s := g.String()
 			assert.NotContains(t, seen, s, "level %d looks like %d", v, seen[s])
 			seen[s] = v
@@ -215,9 +222,11 @@ func TestLevelsWithoutColour(t *testing.T) {
 		for heading := 0.0; heading < 180; heading += 15 {
 			seen := map[string]draw.Level{}
 			for _, v := range []draw.Level{draw.Out, draw.Possible, draw.Likely, draw.Hot} {
-				l := &track.Layout{Runs: []track.Run{{Name: "main", Pieces: []int{0}}}, Pieces: []track.Piece{{Run: "main", Number: 1,
-					Legs: []track.Leg{{From: 0, To: 1, Length: 600, Start: track.Pose{Heading: heading}}}}}}
-				g := draw.Plan(l, 60, 30, draw.Window{MMPerDot: 10}, draw.Look{ASCII: ascii, Chosen: -1, Levels: []draw.Level{v}})
+				l := &track.Layout{Runs: []track.Run{{Name: "main", Pieces: []int{0}}},
+					Pieces: []track.Piece{{Run: "main", Number: 1,
+						Legs: []track.Leg{{From: 0, To: 1, Length: 600, Start: track.Pose{Heading: heading}}}}}}
+				g := draw.Plan(l, 60, 30, draw.Window{MMPerDot: 10},
+					draw.Look{ASCII: ascii, Chosen: -1, Levels: []draw.Level{v}})
 				if other, same := seen[g.String()]; same {
 					t.Errorf("heading %g, ascii %v: level %d looks like level %d", heading, ascii, v, other)
 				}
@@ -238,7 +247,8 @@ func TestAccessoriesOnTheMap(t *testing.T) {
 		{Name: "hall", Turnout: -1},
 		{Name: "coil", OnTrack: true, At: track.Place{Piece: 2, End: -1}, Turnout: 2},
 	}
-	l.InsulatedRails = []track.InsulatedRail{{Name: "road", Accessory: 1, Pieces: []int{2}, Tap: track.Place{Piece: 2, End: -1}}}
+	l.InsulatedRails = []track.InsulatedRail{{Name: "road", Accessory: 1, Pieces: []int{2},
+		Tap: track.Place{Piece: 2, End: -1}}}
 	g := draw.Plan(l, 40, 12, draw.Fit(l, 40, 12), draw.Look{ASCII: true, Chosen: -1, Names: true})
 	text := g.String()
 	require.Equal(t, 1, strings.Count(text, "lamp"), text)
@@ -260,7 +270,8 @@ func TestMarksStayOnTheirTrack(t *testing.T) {
 	bare := draw.Plan(l, 36, 12, win, draw.Look{Chosen: -1})
 	for i := range l.Pieces {
 		at := track.Place{Piece: i, End: 1}
-		marks := []draw.Mark{{At: at, Text: "x", Kind: draw.LiftedMark}, {At: at, Text: "R", Kind: draw.ProbeRed}, {At: at, Side: 1, Text: "B", Kind: draw.ProbeBlack}}
+		marks := []draw.Mark{{At: at, Text: "x", Kind: draw.LiftedMark}, {At: at, Text: "R", Kind: draw.ProbeRed},
+			{At: at, Side: 1, Text: "B", Kind: draw.ProbeBlack}}
 		g := draw.Plan(l, 36, 12, win, draw.Look{Chosen: -1, Marks: marks})
 		found := 0
 		for k, c := range g.Cells {
@@ -282,7 +293,8 @@ func TestNumbersAreOfTheirTrack(t *testing.T) {
 	f, _ := layoutfile.Read(layoutfile.Demo())
 	numbered := 0
 	for _, size := range [][2]int{{40, 9}, {60, 12}, {80, 17}, {120, 30}} {
-		g := draw.Plan(f.Layout, size[0], size[1], draw.Fit(f.Layout, size[0], size[1]), draw.Look{Chosen: -1, Names: true})
+		g := draw.Plan(f.Layout, size[0], size[1], draw.Fit(f.Layout, size[0], size[1]),
+			draw.Look{Chosen: -1, Names: true})
 		for at := range g.Cells {
 			if g.Cells[at].Kind != draw.PieceNumber || g.Cells[at].Rune < '0' || g.Cells[at].Rune > '9' {
 				continue

@@ -112,7 +112,8 @@ const (
 
 // New makes the screen. begin, when given, is begun at once.
 func New(k Keeper, begin *Choice) *Model {
-	return &Model{keeper: k, begin: begin, home: begin != nil, input: text.NewInput(), choice: Choice{Difficulty: "usual", Coach: "hint"}}
+	return &Model{keeper: k, begin: begin, home: begin != nil, input: text.NewInput(),
+		choice: Choice{Difficulty: "usual", Coach: "hint"}}
 }
 
 // Typing says that letters go into the line of input.
@@ -253,9 +254,11 @@ func (m *Model) seat(s seated) {
 		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: l})
 	}
 	if s.snap.goal != "" {
-		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "To do: " + s.snap.goal + " (goal says it again.)"})
+		m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "To do: " + s.snap.goal +
+			" (goal says it again.)"})
 	}
-	m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "Type what you do (help lists it), or Tab to work on the map."})
+	m.talk = append(m.talk, sitting.Line{Role: sitting.Info,
+		Text: "Type what you do (help lists it), or Tab to work on the map."})
 	m.talk = append(m.talk, s.snap.done...)
 }
 
@@ -296,7 +299,8 @@ func (m *Model) acted(a acted) tea.Msg {
 	}
 	s := m.sit
 	m.typedAhead = nil
-	m.talk = append(m.talk, sitting.Line{Role: sitting.Info, Text: "Looking back: the program and plain halving hunt the same fault..."})
+	m.talk = append(m.talk, sitting.Line{Role: sitting.Info,
+		Text: "Looking back: the program and plain halving hunt the same fault..."})
 	return m.work(func(k Keeper) tea.Msg {
 		b, err := k.Done(s)
 		list, _ := k.Lessons() // without them there is no next one, and no harm

@@ -86,7 +86,8 @@ func (m *Model) turn(by int) {
 	switch m.row {
 	case rowTime:
 		at := slices.Index(practice.Lengths, m.choice.Minutes) + 1 // 0: no length
-		m.choice.Minutes = append([]int{0}, practice.Lengths...)[(at+by+len(practice.Lengths)+1)%(len(practice.Lengths)+1)]
+		m.choice.Minutes = append([]int{0},
+			practice.Lengths...)[(at+by+len(practice.Lengths)+1)%(len(practice.Lengths)+1)]
 	case rowFault:
 		m.choice.Minutes = 0
 		m.choice.Fault = next(append([]string{practice.KindAny}, practice.Kinds...), m.choice.Fault)
@@ -379,23 +380,29 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		if m.scroll.Below > 0 {
 			enter = scene.Key{Press: "Enter", Does: "read on, then begin", Hint: "Enter read on"}
 		}
-		return []scene.Key{enter, {Press: "up, down", Does: "read on"}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}}
+		return []scene.Key{enter, {Press: "up, down", Does: "read on"},
+			{Press: "Esc", Does: "another drill", Hint: "Esc menu"}}
 	case inDebrief, inProgress:
 		off := ""
 		if m.nextLesson() == 0 {
 			off = "only behind a lesson that was passed"
 		}
-		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"}, {Press: "Tab", Does: "the next lesson", Hint: "Tab next", Off: off}, {Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
+		return []scene.Key{{Press: "up, down, Space", Does: "read on", Hint: "Space more"},
+			{Press: "Tab", Does: "the next lesson", Hint: "Tab next", Off: off},
+			{Press: "Esc", Does: "another drill", Hint: "Esc menu"}, {Press: "q", Does: "leave", Hint: "q leave"}}
 	case inPlay:
 		switch {
 		case m.leaving:
-			return []scene.Key{{Press: "y", Does: "leave for the menu", Hint: "y menu"}, {Press: "Esc", Does: "stay", Hint: "Esc stay"}}
+			return []scene.Key{{Press: "y", Does: "leave for the menu", Hint: "y menu"},
+				{Press: "Esc", Does: "stay", Hint: "Esc stay"}}
 		case m.onMap:
 			return m.mapKeys()
 		}
 		return []scene.Key{{Press: "Enter", Does: "do what is typed (type help for what can be)", Hint: "Enter do"},
-			{Press: "Tab", Does: "work on the map instead", Hint: "Tab map"}, {Press: "up, down", Does: "what was typed before"},
-			{Press: "PgUp, PgDn", Does: "read back"}, {Press: "Esc", Does: "clear the line, then leave for the menu (it asks)", Hint: "Esc menu"},
+			{Press: "Tab", Does: "work on the map instead", Hint: "Tab map"},
+			{Press: "up, down", Does: "what was typed before"},
+			{Press: "PgUp, PgDn", Does: "read back"},
+			{Press: "Esc", Does: "clear the line, then leave for the menu (it asks)", Hint: "Esc menu"},
 			{Press: "?", Does: "what can be typed", Hint: "? words"}}
 	}
 	esc := "back"
@@ -412,8 +419,10 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	case m.row == rowProgress:
 		enter = scene.Key{Press: "Enter", Does: "read the drills on record", Hint: "Enter read"}
 	}
-	return []scene.Key{enter, {Press: "up, down", Does: "choose a line", Hint: "up/down choose"}, {Press: "left, right", Does: "change this choice", Off: change},
-		{Press: "1-9, 0", Does: "a lesson; 0 is the tenth"}, {Press: "Esc", Does: esc}, {Press: "q", Does: "leave", Hint: "q leave"}}
+	return []scene.Key{enter, {Press: "up, down", Does: "choose a line", Hint: "up/down choose"},
+		{Press: "left, right", Does: "change this choice", Off: change},
+		{Press: "1-9, 0", Does: "a lesson; 0 is the tenth"}, {Press: "Esc", Does: esc},
+		{Press: "q", Does: "leave", Hint: "q leave"}}
 }
 
 func (m *Model) mapKeys() []scene.Key {
@@ -421,12 +430,16 @@ func (m *Model) mapKeys() []scene.Key {
 	if m.plan.Picked() < 0 {
 		off = "choose a piece first"
 	}
-	out := []scene.Key{{Press: "r, b", Does: "red, black probe on the chosen piece; again: its next rail or end", Off: off, Hint: "r/b probes"},
+	out := []scene.Key{{Press: "r, b", Does: "red, black probe on the chosen piece; again: its next rail or end",
+		Off: off, Hint: "r/b probes"},
 		{Press: "h", Does: "both probes there, from rail to rail", Off: off, Hint: "h rails"},
 		{Press: "m", Does: "next meter setting", Hint: "m meter"}, {Press: "Enter", Does: "read", Hint: "Enter read"},
-		{Press: "l", Does: "open or close the joint behind the piece", Off: off, Hint: "l joint"}, {Press: "s", Does: "supply on (through the lamp, where there is one) or off", Hint: "s supply"},
-		{Press: "t", Does: "train off or on", Hint: "t train"}, {Press: "o", Does: "lay the lamp across the rails here, or take it away", Off: off},
+		{Press: "l", Does: "open or close the joint behind the piece", Off: off, Hint: "l joint"},
+		{Press: "s", Does: "supply on (through the lamp, where there is one) or off", Hint: "s supply"},
+		{Press: "t", Does: "train off or on", Hint: "t train"},
+		{Press: "o", Does: "lay the lamp across the rails here, or take it away", Off: off},
 		{Press: "w", Does: "throw the turnout", Off: off},
-		{Press: "k", Does: "look under the piece", Off: off}, {Press: "x", Does: "accuse the piece: repair it", Off: off}, {Press: "Tab, Esc", Does: "back to typing", Hint: "Tab type"}}
+		{Press: "k", Does: "look under the piece", Off: off}, {Press: "x", Does: "accuse the piece: repair it",
+			Off: off}, {Press: "Tab, Esc", Does: "back to typing", Hint: "Tab type"}}
 	return append(out, plan.Keys("")...)
 }

@@ -41,9 +41,11 @@ func snap(s *sitting.Sitting) snapshot {
 	d := s.Drill
 	over, _ := d.Over()
 	st := d.State()
-	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), done: s.Log(), help: sitting.Help(d), stands: s.Stands(), spent: s.Spent(),
+	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), done: s.Log(), help: sitting.Help(d),
+		stands: s.Stands(), spent: s.Spent(),
 		live: len(st.Setup.Sources()) > 0, lamp: d.Options().Kit.Lamp,
-		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d), log: slices.Clone(d.Log()), meters: meters(d.Options().Kit)}
+		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d),
+		log: slices.Clone(d.Log()), meters: meters(d.Options().Kit)}
 	if l := s.Lesson; l != nil {
 		out.title, out.teaches, out.goal = l.Title, l.Teaches, l.Goal
 	}
@@ -55,7 +57,8 @@ func snap(s *sitting.Sitting) snapshot {
 		out.lifted = append(out.lifted, d.Layout().Joints[j].Name)
 	}
 	for _, x := range st.Setup.Loads {
-		out.loads = append(out.loads, hunt.Load{From: d.Network().Points[x.From].Name, To: d.Network().Points[x.To].Name, Ohms: x.Ohms})
+		out.loads = append(out.loads, hunt.Load{From: d.Network().Points[x.From].Name,
+			To: d.Network().Points[x.To].Name, Ohms: x.Ohms})
 	}
 	return out
 }

@@ -74,7 +74,8 @@ func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 	if m.choice.Class > 0 {
 		class = fmt.Sprint(m.choice.Class)
 	}
-	rows := []string{"time        < " + time + " >", "fault       < " + kind + " >", "difficulty  < " + o.Difficulty + " >", "coach       < " + m.choice.Coach + " >",
+	rows := []string{"time        < " + time + " >", "fault       < " + kind + " >", "difficulty  < " + o.Difficulty +
+		" >", "coach       < " + m.choice.Coach + " >",
 		"class       < " + class + " >",
 		"begin: hide a fault " + where, "go on with the drill that was left", "progress: the drills on record"}
 	lines := []string{t.Paint(style.Title, "Practise on a hidden fault"), ""}
@@ -341,9 +342,11 @@ func (m painter) foot(sc *scene.Scene, w, h int) []string {
 	var out []string
 	switch {
 	case m.busy && (m.onMap || m.input.Value() == ""):
-		out = []string{t.Paint(style.Dim, text.Fit(strings.Join(append([]string{"thinking..."}, m.typedAhead...), " then "), w))}
+		out = []string{t.Paint(style.Dim,
+			text.Fit(strings.Join(append([]string{"thinking..."}, m.typedAhead...), " then "), w))}
 	case m.onMap && m.hand.red == "":
-		out = []string{t.Paint(style.Label, "MAP > ") + text.Fit(t.Paint(style.Dim, m.meter()+": choose a piece: n, p or /"), w-6)}
+		out = []string{t.Paint(style.Label, "MAP > ") +
+			text.Fit(t.Paint(style.Dim, m.meter()+": choose a piece: n, p or /"), w-6)}
 	case m.onMap:
 		out = text.Hang(t.Paint(style.Label, "READ > "), m.probes(), 7, w)
 	default:
@@ -402,11 +405,14 @@ func (m painter) leave(sc *scene.Scene, w int) []string {
 }
 
 // roles gives the look of a line of talk.
-var roles = map[sitting.Role]style.Role{sitting.Shows: style.Title, sitting.Stopped: style.Warn, sitting.Caution: style.Warn,
-	sitting.Coach: style.Possible, sitting.Wrong: style.Bad, sitting.Info: style.Plain, sitting.Says: style.Plain, roleTyped: style.Key}
+var roles = map[sitting.Role]style.Role{sitting.Shows: style.Title, sitting.Stopped: style.Warn,
+	sitting.Caution: style.Warn,
+	sitting.Coach:   style.Possible, sitting.Wrong: style.Bad, sitting.Info: style.Plain, sitting.Says: style.Plain,
+	roleTyped: style.Key}
 
 // marks says the same without colour.
-var marks = map[sitting.Role]string{sitting.Shows: "METER ", sitting.Stopped: "! ", sitting.Caution: "! ", sitting.Coach: "coach: ", sitting.Wrong: "? "}
+var marks = map[sitting.Role]string{sitting.Shows: "METER ", sitting.Stopped: "! ", sitting.Caution: "! ",
+	sitting.Coach: "coach: ", sitting.Wrong: "? "}
 
 // talkLines is the talk, the newest at the foot.
 func (m painter) talkLines(sc *scene.Scene, w, h int) []string {

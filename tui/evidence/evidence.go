@@ -156,7 +156,8 @@ func (m *Model) changed(e hunt.Event) tea.Msg {
 	if e.Change == nil || e.Change.Reading == "" {
 		return nil
 	}
-	return scene.Say{Text: fmt.Sprintf("reading %d was %s, now %s (u takes that back)", e.Change.N, m.was, e.Change.Reading)}
+	return scene.Say{Text: fmt.Sprintf("reading %d was %s, now %s (u takes that back)", e.Change.N, m.was,
+		e.Change.Reading)}
 }
 
 // leaveOut asks what would be believed without the selected reading, or puts

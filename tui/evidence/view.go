@@ -43,7 +43,8 @@ func (m *Model) list(sc *scene.Scene, w, h int) scene.Frame {
 	t := &sc.Theme
 	ev := sc.View.Evidence
 	m.row = max(min(m.row, len(ev)-1), 0)
-	lines := text.Wrap(t.Paint(style.Title, "Evidence")+t.Paint(style.Dim, "  pieces left before > after; what each told"), w)
+	lines := text.Wrap(t.Paint(style.Title, "Evidence")+
+		t.Paint(style.Dim, "  pieces left before > after; what each told"), w)
 	if len(ev) == 0 {
 		lines = append(lines, "no reading yet; Esc goes back")
 	}
@@ -140,7 +141,8 @@ func (m *Model) detail(sc *scene.Scene, e *hunt.Evidence, w int) []string {
 		add("ruled out", ruledOut(e))
 	}
 	if e.Odd {
-		add(t.Paint(style.Warn, "odd"), "it fits badly with the rest: take it again if you can; o shows what would be believed without it")
+		add(t.Paint(style.Warn, "odd"), "it fits badly with the rest: take it again if you can; o shows what would "+
+			"be believed without it")
 	}
 	if e.Ask.Red != "" {
 		add("red", point(e.Ask.Red))

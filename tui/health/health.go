@@ -204,9 +204,11 @@ func (m *Model) asked() *hunt.Ask {
 	c := m.o.Check
 	r := c.Plan.Readings[k]
 	at := &c.Plan.Places[r.Place]
-	a := &hunt.Ask{N: k + 1, Meter: "millivolts", Current: hunt.DC, Dial: health.Dial, Red: r.Red, Black: r.Black, Cautions: []string{health.WhileOn},
-		Setup: hunt.Setup{Source: hunt.Source{Kind: "volts", From: at.Supply + " hot", To: at.Supply + " common"}, Trains: "off",
-			Loads: []hunt.Load{{From: at.Hot, To: at.Common, Ohms: 10}}}}
+	a := &hunt.Ask{N: k + 1, Meter: "millivolts", Current: hunt.DC, Dial: health.Dial, Red: r.Red, Black: r.Black,
+		Cautions: []string{health.WhileOn},
+		Setup: hunt.Setup{Source: hunt.Source{Kind: "volts", From: at.Supply + " hot", To: at.Supply + " common"},
+			Trains: "off",
+			Loads:  []hunt.Load{{From: at.Hot, To: at.Common, Ohms: 10}}}}
 	if k == 0 || c.Plan.Readings[k-1].Place != r.Place {
 		a.Steps = append(a.Steps, c.At(r.Place))
 	}
@@ -246,10 +248,12 @@ func (m *Model) Typing() bool { return m.begun && m.evening == nil && !m.read.Em
 func (m *Model) Keys(*scene.Scene) []scene.Key {
 	switch {
 	case m.evening != nil && m.evening.Worse:
-		return []scene.Key{{Press: "h", Does: "hunt for it, beginning with what these evenings say", Hint: "h hunt for it"},
+		return []scene.Key{{Press: "h", Does: "hunt for it, beginning with what these evenings say",
+			Hint: "h hunt for it"},
 			{Press: "up, down", Does: "scroll"}, {Press: "q", Does: "leave; the evening is kept", Hint: "q leave"}}
 	case m.evening != nil:
-		return []scene.Key{{Press: "up, down", Does: "scroll"}, {Press: "q", Does: "leave; the evening is kept", Hint: "q leave"}}
+		return []scene.Key{{Press: "up, down", Does: "scroll"}, {Press: "q", Does: "leave; the evening is kept",
+			Hint: "q leave"}}
 	case !m.begun:
 		return []scene.Key{{Press: "Enter", Does: "read on; at the end: to the first reading", Hint: "Enter go on"},
 			{Press: "up, down", Does: "scroll"}, {Press: "q", Does: "leave; nothing is kept", Hint: "q leave"}}
@@ -258,7 +262,8 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	if len(m.sitting.Showed()) == 0 {
 		off = "nothing is typed yet"
 	}
-	return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next page", Hint: "Enter take"},
+	return []scene.Key{{Press: "Enter", Does: "take what is typed; on an empty line: the next page",
+		Hint: "Enter take"},
 		{Press: "up, down", Does: "turn the pages of a long set-up"},
 		{Press: "u", Does: "take the last reading back (also - Enter)", Off: off, Hint: "u undo"},
 		{Press: "Esc", Does: "clear the line; before the first reading: back to what is made ready"},

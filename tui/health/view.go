@@ -66,7 +66,8 @@ func (m *Model) verdict(sc *scene.Scene, w int) []string {
 	}
 	out = append(out, "")
 	if e.Worse {
-		out = append(out, text.Wrap(t.Paint(style.Key, "h")+" hunts for it now, beginning with what these evenings say", w)...)
+		out = append(out, text.Wrap(t.Paint(style.Key, "h")+" hunts for it now, beginning with what these evenings say",
+			w)...)
 	}
 	return append(out, text.Wrap(t.Paint(style.Dim, e.Kept), w)...)
 }

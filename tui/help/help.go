@@ -72,27 +72,47 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 
 // about says in a sentence what each screen is for.
 var about = map[scene.ID]string{
-	scene.Symptom:  "Say what is wrong and, where it matters, at which place. Choose the place on the map or type its name.",
-	scene.Kit:      "Say what is printed on your meter's dial, whether you have a lamp and what is written on it (not to know it is fine), and what feeds it. Readings are chosen from what you have. Enter takes what is ticked: at first the recommended set.",
-	scene.Caution:  "What to mind before touching anything.",
-	scene.Hunt:     "One reading at a time: put the probes where R and B stand, type what the meter shows. The map shows which pieces are still suspected.",
-	scene.Why:      "Why this reading, and what each outcome would mean.",
-	scene.Inspect:  "Enough is known: look at these pieces in this order, and say for each whether it was the bad one.",
-	scene.Done:     "Found. After the repair, one reading proves it.",
-	scene.Evidence: "All readings so far. A wrong one can be changed or removed; the hunt goes on as if it had been so from the start.",
-	scene.Drill:    "Practice: find a hidden fault with the meter and a coach. Type what you do, or work on the map; at the end your hunt stands beside the program's own.",
-	scene.Around:   "The work that keeps evenings from going wrong: pieces before they go down, track while it is laid, a panel of thin wires, a minute before the show.",
-	scene.Panel:    "Thin wires from the track to one labelled block, so that most faults are found standing there: what each further pair is worth, where they go, and how they are joined, one thing at a time.",
-	scene.Quiz:     "A drill before a class. The class calls what to read; type each call, with the name of a side before it where there are sides (red: mv T1 hot to main 12). Enter alone shows the calls beside what the program would do, and the best of the class is done.",
-	scene.Piece:    "A box of pieces on the bench, before they go down: black where it says, red from end to end, and one key for each reading. Who passes is written into the layout's file, who does not is put aside with what to mend.",
-	scene.Build:    "Lay the pieces that are named, stop, and read what must beep and what must be silent; what is good is ticked. A stop that fails begins a hunt on what is laid. For two people: one calls, one holds the probes (g: large letters).",
-	scene.Setup:    "A portable layout as it is set up, for two people: one calls and ticks, one holds the probes (g: large letters). Board by board what to join and what must beep or be silent across each joint, then plug by plug. What was good is ticked.",
-	scene.Health:   "A battery, its lamp across the rails, and a few millivolts, held against those of good evenings: is all as it was, or which part got worse? Type each reading with all its digits.",
-	scene.Wiring:   "Every wire with a label for both of its ends, what to buy, and feeders that keep the volts at the far end. On paper: fishplate wiring FILE -o wires.html",
-	scene.Odds:     "What the proven hunts of this layout found, against the odds that are assumed. Into the file: fishplate odds FILE --write",
-	scene.Check:    "What is wrong with the design, the worst first, and the volts that reach the worst place.",
-	scene.Layouts:  "The layouts of this folder, the newest first. A layout goes on with the hunt that was left.",
-	scene.Records:  "The hunts kept of this layout. Open one to read it, mark one and compare it with another, add what only you know, write a page to print.",
+	scene.Symptom: "Say what is wrong and, where it matters, at which place. Choose the place on the map or type " +
+		"its name.",
+	scene.Kit: "Say what is printed on your meter's dial, whether you have a lamp and what is written on it " +
+		"(not to know it is fine), and what feeds it. Readings are chosen from what you have. Enter takes what is " +
+		"ticked: at first the recommended set.",
+	scene.Caution: "What to mind before touching anything.",
+	scene.Hunt: "One reading at a time: put the probes where R and B stand, type what the meter shows. The map " +
+		"shows which pieces are still suspected.",
+	scene.Why:     "Why this reading, and what each outcome would mean.",
+	scene.Inspect: "Enough is known: look at these pieces in this order, and say for each whether it was the bad one.",
+	scene.Done:    "Found. After the repair, one reading proves it.",
+	scene.Evidence: "All readings so far. A wrong one can be changed or removed; the hunt goes on as if it had been " +
+		"so from the start.",
+	scene.Drill: "Practice: find a hidden fault with the meter and a coach. Type what you do, or work on the map; " +
+		"at the end your hunt stands beside the program's own.",
+	scene.Around: "The work that keeps evenings from going wrong: pieces before they go down, track while it is " +
+		"laid, a panel of thin wires, a minute before the show.",
+	scene.Panel: "Thin wires from the track to one labelled block, so that most faults are found standing there: " +
+		"what each further pair is worth, where they go, and how they are joined, one thing at a time.",
+	scene.Quiz: "A drill before a class. The class calls what to read; type each call, with the name of a side " +
+		"before it where there are sides (red: mv T1 hot to main 12). Enter alone shows the calls beside what the " +
+		"program would do, and the best of the class is done.",
+	scene.Piece: "A box of pieces on the bench, before they go down: black where it says, red from end to end, " +
+		"and one key for each reading. Who passes is written into the layout's file, who does not is put aside with " +
+		"what to mend.",
+	scene.Build: "Lay the pieces that are named, stop, and read what must beep and what must be silent; what is " +
+		"good is ticked. A stop that fails begins a hunt on what is laid. For two people: one calls, one holds the " +
+		"probes (g: large letters).",
+	scene.Setup: "A portable layout as it is set up, for two people: one calls and ticks, one holds the probes " +
+		"(g: large letters). Board by board what to join and what must beep or be silent across each joint, then " +
+		"plug by plug. What was good is ticked.",
+	scene.Health: "A battery, its lamp across the rails, and a few millivolts, held against those of good " +
+		"evenings: is all as it was, or which part got worse? Type each reading with all its digits.",
+	scene.Wiring: "Every wire with a label for both of its ends, what to buy, and feeders that keep the volts at " +
+		"the far end. On paper: fishplate wiring FILE -o wires.html",
+	scene.Odds: "What the proven hunts of this layout found, against the odds that are assumed. Into the file: " +
+		"fishplate odds FILE --write",
+	scene.Check:   "What is wrong with the design, the worst first, and the volts that reach the worst place.",
+	scene.Layouts: "The layouts of this folder, the newest first. A layout goes on with the hunt that was left.",
+	scene.Records: "The hunts kept of this layout. Open one to read it, mark one and compare it with another, add " +
+		"what only you know, write a page to print.",
 }
 
 // entry is one thing that help says: found by any of its words.

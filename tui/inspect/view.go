@@ -121,7 +121,8 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, x int) {
 	case m.input.Value() != "":
 		lines = append(lines, text.Wrap(t.Paint(style.Good, m.means(sc)), w)...)
 	default:
-		lines = append(lines, text.Wrap(t.Paint(style.Key, "f")+", Enter: it is bad  "+t.Paint(style.Key, "n")+", Enter: it's good", w)...)
+		lines = append(lines, text.Wrap(t.Paint(style.Key, "f")+", Enter: it is bad  "+t.Paint(style.Key, "n")+
+			", Enter: it's good", w)...)
 	}
 	return lines, x + len(prompt) + 1
 }
@@ -158,7 +159,8 @@ func (m *Model) parts(sc *scene.Scene, w int) []part {
 func (m *Model) head(sc *scene.Scene, c *hunt.Candidate, w int) []string {
 	t := &sc.Theme
 	bar := strings.Repeat("#", int(c.P*10+0.5))
-	line := t.Paint(style.Label, "LOOK AT") + "  " + t.Paint(style.Select, " "+c.Title()+" ") + "  " + c.Share() + " " + t.Paint(style.Hot, bar)
+	line := t.Paint(style.Label, "LOOK AT") + "  " + t.Paint(style.Select, " "+c.Title()+" ") + "  " + c.Share() + " " +
+		t.Paint(style.Hot, bar)
 	if n := len(pieces(sc)); n > 1 {
 		of := fmt.Sprintf("  %d of %d: Down", m.row+1, n)
 		if text.Width(line)+text.Width(of) <= w {

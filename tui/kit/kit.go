@@ -35,11 +35,13 @@ const (
 )
 
 // rows are all of them, in the order of the arrows.
-var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowOnLamp, rowFeed, rowFeedVolts, rowLead, rowExtension, rowMethod, rowBlock}
+var rows = []row{rowSet, rowRange, rowBeeper, rowOhms, rowVolts, rowAmps, rowLamp, rowOnLamp, rowFeed, rowFeedVolts,
+	rowLead, rowExtension, rowMethod, rowBlock}
 
 // ticks are those that are there or not.
 func ticks(k *hunt.Kit) map[row]*bool {
-	return map[row]*bool{rowBeeper: &k.Beeper, rowOhms: &k.Ohms, rowVolts: &k.Volts, rowAmps: &k.Amps, rowLamp: &k.Lamp, rowExtension: &k.Extension, rowMethod: &k.Bisect, rowBlock: &k.Block}
+	return map[row]*bool{rowBeeper: &k.Beeper, rowOhms: &k.Ohms, rowVolts: &k.Volts, rowAmps: &k.Amps, rowLamp: &k.Lamp,
+		rowExtension: &k.Extension, rowMethod: &k.Bisect, rowBlock: &k.Block}
 }
 
 // Model is the screen's own state.
@@ -156,7 +158,8 @@ func (m *Model) change(sc *scene.Scene, r row) tea.Msg {
 		if m.mark() == gear.WaveOnly {
 			return scene.Say{Text: "a dial with a wave alone reads no battery: the transformer feeds the lamp"}
 		}
-		next := map[gear.Feed]gear.Feed{gear.Battery: gear.PowerPack, gear.PowerPack: gear.OwnSupply, gear.OwnSupply: gear.Battery}
+		next := map[gear.Feed]gear.Feed{gear.Battery: gear.PowerPack, gear.PowerPack: gear.OwnSupply,
+			gear.OwnSupply: gear.Battery}
 		gear.SetFeed(k, next[gear.FeedOf(k)])
 	default:
 		m.open(m.value(r))
@@ -183,7 +186,8 @@ func (m *Model) mark() gear.Range {
 }
 
 func (m *Model) nextRange(ac bool) {
-	next := map[gear.Range]gear.Range{gear.BarOnly: gear.WaveOnly, gear.WaveOnly: gear.BarAndWave, gear.BarAndWave: gear.NoRange, gear.NoRange: gear.BarOnly}[m.mark()]
+	next := map[gear.Range]gear.Range{gear.BarOnly: gear.WaveOnly, gear.WaveOnly: gear.BarAndWave,
+		gear.BarAndWave: gear.NoRange, gear.NoRange: gear.BarOnly}[m.mark()]
 	if next == gear.WaveOnly && !ac { // nothing on DC track is read by a wave
 		next = gear.BarAndWave
 	}

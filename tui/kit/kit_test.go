@@ -20,7 +20,8 @@ func table(ac bool) *scene.Scene {
 
 // press gives the last intent; a word is typed letter by letter.
 func press(m *Model, sc *scene.Scene, keys ...string) (in tea.Msg) {
-	named := map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc, "down": tea.KeyDown, "up": tea.KeyUp, "space": tea.KeySpace, "backspace": tea.KeyBackspace}
+	named := map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc, "down": tea.KeyDown, "up": tea.KeyUp,
+		"space": tea.KeySpace, "backspace": tea.KeyBackspace}
 	for _, k := range keys {
 		if t, ok := named[k]; ok {
 			in = m.Update(sc, tea.KeyMsg{Type: t, Runes: []rune(map[string]string{"space": " "}[k])})
@@ -56,9 +57,11 @@ func TestEnterTakesTheRecommended(t *testing.T) {
 // rails at a weak or a dead place. A battery on DC track is not ticked as the pack.
 func TestDrawnAsTheHuntLaysIt(t *testing.T) {
 	sc := table(true)
-	for kind, across := range map[hunt.SymptomKind]bool{hunt.SymptomShort: false, hunt.SymptomWeak: true, hunt.SymptomDead: true} {
+	for kind, across := range map[hunt.SymptomKind]bool{hunt.SymptomShort: false, hunt.SymptomWeak: true,
+		hunt.SymptomDead: true} {
 		e := &hunt.Event{Symptom: &hunt.Symptom{Kind: kind, At: "main 3"}}
-		for _, sc := range []*scene.Scene{{Layout: sc.Layout, ASCII: true, Held: e}, {Layout: sc.Layout, ASCII: true, View: hunt.View{Symptom: e.Symptom}}} {
+		for _, sc := range []*scene.Scene{{Layout: sc.Layout, ASCII: true, Held: e},
+			{Layout: sc.Layout, ASCII: true, View: hunt.View{Symptom: e.Symptom}}} {
 			all := shown(New(sc.Layout, hunt.Kit{}, false), sc, 80, 24)
 			assert.Equal(t, across, strings.Contains(all, "+--(X)-+"), "%s:\n%s", kind, all)
 			assert.Equal(t, !across, strings.Contains(all, "TRACK SIDE"), "%s:\n%s", kind, all)
@@ -144,7 +147,8 @@ func TestEssentialsInSight(t *testing.T) {
 			sc := table(isAC)
 			m := New(sc.Layout, hunt.Kit{}, false)
 			all := shown(m, sc, s[0], s[1])
-			for _, want := range []string{"RECOMMENDED", "200 mV", "bar DC", "wave AC", "beeper", "ohms", "volts", "amps", "a lamp", "bisection", "on it: don't know", "fed by", "leads 1.2 m", "extension"} {
+			for _, want := range []string{"RECOMMENDED", "200 mV", "bar DC", "wave AC", "beeper", "ohms", "volts",
+				"amps", "a lamp", "bisection", "on it: don't know", "fed by", "leads 1.2 m", "extension"} {
 				assert.Contains(t, all, want, "%v", s)
 			}
 			press(m, sc, "777")

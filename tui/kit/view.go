@@ -61,7 +61,8 @@ func (p *picture) list() {
 	p.pair(p.cell(rowLamp, "a lamp"), "")
 	if p.kit.Lamp {
 		p.line(rowOnLamp, "on it: ", p.onLamp())
-		feed, volts := map[gear.Feed]string{gear.Battery: "a battery", gear.PowerPack: "a DC pack", gear.OwnSupply: "transformer"}[gear.FeedOf(k)], ""
+		feed, volts := map[gear.Feed]string{gear.Battery: "a battery", gear.PowerPack: "a DC pack",
+			gear.OwnSupply: "transformer"}[gear.FeedOf(k)], ""
 		if gear.FeedOf(k) != gear.OwnSupply {
 			volts = p.value(rowFeedVolts, "", gear.Volt(k.DCVolts))
 		} else if !ac {
@@ -93,7 +94,8 @@ func (p *picture) dial() {
 	p.lines = append(p.lines,
 		"      _____      _",
 		"      - - -     / \\_/",
-		"     "+box(gear.BarOnly, "bar DC")+" "+box(gear.WaveOnly, "wave AC")+" "+box(gear.BarAndWave, "both")+" "+box(gear.NoRange, "none"))
+		"     "+box(gear.BarOnly, "bar DC")+" "+box(gear.WaveOnly, "wave AC")+" "+box(gear.BarAndWave, "both")+" "+
+			box(gear.NoRange, "none"))
 }
 
 func tick(on bool) string {
@@ -131,7 +133,9 @@ func (p *picture) cell(r row, name string) string {
 func (p *picture) value(r row, name, value string) string {
 	p.here(r)
 	if p.chosen(r) && p.m.typing {
-		in, x := p.m.input.View(max(p.w-8-len(name), 6), func(s string) string { return p.sc.Theme.Paint(style.Caret, s) })
+		in, x := p.m.input.View(max(p.w-8-len(name), 6), func(s string) string {
+			return p.sc.Theme.Paint(style.Caret, s)
+		})
 		p.x = 7 + len(name) + x
 		if r == rowFeedVolts {
 			p.x += p.w / 2
@@ -224,12 +228,14 @@ func (p *picture) side(w int) []string {
 	}
 	h, ok := gear.HookupOf(&p.kit, p.sc.Layout, symptom, 0)
 	if !ok {
-		return append(out, text.Wrap("No lamp: a short is hunted by opening joints, half of the track at a time.", w)...)
+		return append(out, text.Wrap("No lamp: a short is hunted by opening joints, half of the track at a time.",
+			w)...)
 	}
 	out = append(out, h.Draw(p.sc.ASCII)...)
 	if !gear.Of(&p.kit).Known() {
 		out = append(out, "")
-		for _, l := range text.Wrap("To buy: "+gear.Buy(&p.kit, p.sc.Layout)+". A small bulb misleads: its millivolts drown in the meter's last digit.", w) {
+		for _, l := range text.Wrap("To buy: "+gear.Buy(&p.kit, p.sc.Layout)+
+			". A small bulb misleads: its millivolts drown in the meter's last digit.", w) {
 			out = append(out, t.Paint(style.Dim, l))
 		}
 	}

@@ -18,7 +18,8 @@ import (
 func TestChosenIsSeen(t *testing.T) {
 	o := Options{More: 3}
 	for i := range 14 {
-		o.Rows = append(o.Rows, Row{Name: fmt.Sprintf("a-long-name-of-a-file-%d.hcl", i), Says: "Plain oval, 40 pieces"})
+		o.Rows = append(o.Rows, Row{Name: fmt.Sprintf("a-long-name-of-a-file-%d.hcl", i),
+			Says: "Plain oval, 40 pieces"})
 	}
 	o.Rows = append(o.Rows, Row{Key: "d", Name: "demo", Says: "to try things on"})
 	m, sc := New(o), &scene.Scene{}

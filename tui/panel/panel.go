@@ -355,7 +355,8 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	case m.written || m.plan != nil && len(m.plan.Wires) == 0:
 		write.Off = "they are there"
 	}
-	read := scene.Key{Press: "r", Does: "something is wrong: hunt for it, at the block first", Hint: "r read at the block"}
+	read := scene.Key{Press: "r", Does: "something is wrong: hunt for it, at the block first",
+		Hint: "r read at the block"}
 	if !m.o.Reads && !m.written {
 		read.Off = "the file has no block yet"
 	}
@@ -363,13 +364,18 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	case planning:
 		return []scene.Key{leave}
 	case worth:
-		return []scene.Key{{Press: "Enter", Does: "where that many go", Hint: "Enter where they go"}, {Press: "up, down, - +", Does: "fewer or more pairs", Hint: "Up/Down pairs"}, read, leave}
+		return []scene.Key{{Press: "Enter", Does: "where that many go", Hint: "Enter where they go"},
+			{Press: "up, down, - +", Does: "fewer or more pairs", Hint: "Up/Down pairs"}, read, leave}
 	case wires:
-		return []scene.Key{{Press: "up, down", Does: "another wire"}, {Press: "Enter", Does: "join them, one thing at a time; what was done is kept", Hint: "Enter join them"},
+		return []scene.Key{{Press: "up, down", Does: "another wire"},
+			{Press: "Enter", Does: "join them, one thing at a time; what was done is kept", Hint: "Enter join them"},
 			{Press: "Esc", Does: "what each is worth", Hint: "Esc back"}, write, read, leave}
 	case joining:
-		return []scene.Key{{Press: "Enter", Does: "it is done", Hint: "Enter done"}, {Press: "u", Does: "the one before is not done", Hint: "u back"},
-			{Press: "up, down", Does: "scroll"}, {Press: "Esc", Does: "the list of wires", Hint: "Esc list"}, write, leave}
+		return []scene.Key{{Press: "Enter", Does: "it is done", Hint: "Enter done"},
+			{Press: "u", Does: "the one before is not done", Hint: "u back"},
+			{Press: "up, down", Does: "scroll"}, {Press: "Esc", Does: "the list of wires", Hint: "Esc list"}, write,
+			leave}
 	}
-	return []scene.Key{write, read, {Press: "u", Does: "the last one is not done"}, {Press: "up, down", Does: "scroll"}, {Press: "Esc", Does: "the list of wires", Hint: "Esc list"}, leave}
+	return []scene.Key{write, read, {Press: "u", Does: "the last one is not done"}, {Press: "up, down", Does: "scroll"},
+		{Press: "Esc", Does: "the list of wires", Hint: "Esc list"}, leave}
 }

@@ -18,7 +18,9 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	case m.at == planning && m.fault != "":
 		return scene.Frame{Y: -1, Lines: reader.Faults(t, m.fault, wide)}
 	case m.at == planning:
-		return scene.Frame{Y: -1, Lines: text.Wrap("Working out where thin wires say most: faults are drawn on drawn layouts. Some seconds, more on a large one.", wide)}
+		return scene.Frame{Y: -1, Lines: text.Wrap(
+			"Working out where thin wires say most: faults are drawn on drawn layouts. Some seconds, more on a large "+
+				"one.", wide)}
 	case m.at == worth:
 		return m.viewWorth(sc, wide, h)
 	case m.at == joined:
@@ -76,7 +78,8 @@ func (m *Model) viewWorth(sc *scene.Scene, w, h int) scene.Frame {
 		if k == 1 {
 			name = "1 pair"
 		}
-		says := t.Paint(role, fmt.Sprintf("%-8s%6s", name, row[1])) + " " + strings.Repeat("#", int(room*m.best.Left[k]/most+0.5))
+		says := t.Paint(role, fmt.Sprintf("%-8s%6s", name, row[1])) + " " +
+			strings.Repeat("#", int(room*m.best.Left[k]/most+0.5))
 		if k == m.best.Worth+1 {
 			says += " not worth it"
 		}
@@ -89,7 +92,9 @@ func (m *Model) viewWorth(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, text.Wrap(t.Paint(style.Good, "No wire is worth its solder here."), w)...)
 	}
 	m.scroll.Show(at, h)
-	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string { return t.Paint(style.Key, "-- more: Down, Up") })}
+	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string {
+		return t.Paint(style.Key, "-- more: Down, Up")
+	})}
 }
 
 // listed is the wires, the chosen one with its labels.
@@ -120,7 +125,8 @@ func (m *Model) listed(sc *scene.Scene, w int) (lines []string, at int) {
 		}
 		for _, k := range m.plan.Labels {
 			if strings.HasPrefix(k.Near, wire.Name+" ") {
-				lines = append(lines, text.Hang("", "labels: \""+k.Near+"\" at the track, \""+k.Far+"\" at the block", 4, w)...)
+				lines = append(lines, text.Hang("", "labels: \""+k.Near+"\" at the track, \""+k.Far+"\" at the block",
+					4, w)...)
 			}
 		}
 	}
@@ -169,7 +175,8 @@ func (m *Model) end(sc *scene.Scene, w int) []string {
 		out = append(out, text.Hang(t.Paint(style.Warn, "!!"), s, 3, w)...)
 	}
 	if m.o.Write != nil && !m.written && len(m.plan.Wires) > 0 {
-		out = append(out, text.Wrap(t.Paint(style.Key, "w")+" puts them into the layout's file: hunts then ask at the block first.", w)...)
+		out = append(out, text.Wrap(t.Paint(style.Key, "w")+
+			" puts them into the layout's file: hunts then ask at the block first.", w)...)
 	}
 	if m.o.Reads || m.written {
 		out = append(out, text.Wrap(t.Paint(style.Key, "r")+" reads at the block, when something is wrong.", w)...)

@@ -359,7 +359,8 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	move := scene.Key{Press: "up, down", Does: "scroll"}
 	switch m.at {
 	case kinds:
-		return []scene.Key{{Press: "1-9", Does: "choose a kind", Hint: "1-9 choose"}, {Press: "up, down, Enter", Does: "choose with the arrows", Hint: "Enter that one"},
+		return []scene.Key{{Press: "1-9", Does: "choose a kind", Hint: "1-9 choose"},
+			{Press: "up, down, Enter", Does: "choose with the arrows", Hint: "Enter that one"},
 			{Press: "Esc", Does: "what is made ready"}, leave}
 	case reading:
 		undo := scene.Key{Press: "u, -", Does: "take the last answer back", Hint: "u undo"}
@@ -368,10 +369,12 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 		}
 		return []scene.Key{{Press: "Enter, Space", Does: "it is as it must be"}, {Press: "x, *", Does: "it is not"},
 			{Press: "1, 0", Does: "it beeps, it is silent: right or wrong follows from that"}, undo,
-			{Press: "s", Does: "leave this piece for later", Hint: "s later"}, {Press: "Tab", Does: "the kinds; answers to this piece are dropped", Hint: "Tab kinds"}, leave}
+			{Press: "s", Does: "leave this piece for later", Hint: "s later"},
+			{Press: "Tab", Does: "the kinds; answers to this piece are dropped", Hint: "Tab kinds"}, leave}
 	case wrong:
 		return []scene.Key{{Press: "Enter", Does: "put it aside, on to the next piece", Hint: "Enter aside"},
-			{Press: "r", Does: "it is mended, or was misread: read all of it again", Hint: "r read again"}, {Press: "u", Does: "take the last answer back", Hint: "u undo"}, move, leave}
+			{Press: "r", Does: "it is mended, or was misread: read all of it again", Hint: "r read again"},
+			{Press: "u", Does: "take the last answer back", Hint: "u undo"}, move, leave}
 	}
 	return []scene.Key{{Press: "Enter", Does: "read on; at the end: go on", Hint: "Enter go on"}, move, leave}
 }

@@ -73,7 +73,9 @@ func (m *Model) viewKinds(sc *scene.Scene, w, h int) scene.Frame {
 		}
 	}
 	m.scroll.Show(at, h)
-	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string { return t.Paint(style.Key, "-- more: Down, Up") })}
+	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string {
+		return t.Paint(style.Key, "-- more: Down, Up")
+	})}
 }
 
 // minded is what is minded with a kind before its first piece.
@@ -224,7 +226,8 @@ func (m *Model) drawn(sc *scene.Scene, r *piece.Reading) []string {
 // broken is a piece that is not as it must be, and what may be wrong with it.
 func (m *Model) broken(sc *scene.Scene, w int) []string {
 	t := &sc.Theme
-	out := text.Wrap(t.Paint(style.Bad, strings.ToUpper(m.o.Name(m.piece))+" IS NOT AS IT MUST BE: wrong at "+piece.Numbers(m.bad)), w)
+	out := text.Wrap(t.Paint(style.Bad, strings.ToUpper(m.o.Name(m.piece))+" IS NOT AS IT MUST BE: wrong at "+
+		piece.Numbers(m.bad)), w)
 	for _, n := range m.bad {
 		out = append(out, text.Hang("x", m.lot.Says(n), 2, w)...)
 	}

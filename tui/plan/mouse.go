@@ -40,7 +40,8 @@ func FindKeys() []scene.Key {
 // Keys lists the keys of a map; off says why they do nothing now.
 func Keys(off string) []scene.Key {
 	return []scene.Key{
-		{Press: "/", Does: "go to a piece by its name: main 12, 12, 2.3 (third of the second run), W1, a landmark; then Enter", Off: off, Hint: "/ name"},
+		{Press: "/", Does: "go to a piece by its name: main 12, 12, 2.3 (third of the second run), W1, a landmark; " +
+			"then Enter", Off: off, Hint: "/ name"},
 		{Press: "n, p", Does: "choose the next piece, the one before", Off: off, Hint: "n/p piece"},
 		{Press: "+ -", Does: "zoom the map", Off: off, Hint: "+/- zoom"},
 		{Press: "arrows", Does: "move it", Off: off, Hint: "arrows move"},

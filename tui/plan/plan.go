@@ -152,7 +152,8 @@ type drawn struct {
 }
 
 func (m *Model) drawn(sc *scene.Scene, show Show, w, h int) drawn {
-	d := drawn{layout: sc.Layout, ask: show.Ask, theme: sc.Theme, ascii: sc.ASCII, free: m.Free, black: m.black, show: show,
+	d := drawn{layout: sc.Layout, ask: show.Ask, theme: sc.Theme, ascii: sc.ASCII, free: m.Free, black: m.black,
+		show: show,
 		zoom: m.Zoom, x: m.X, y: m.Y, picked: m.picked, w: w, h: h}
 	if len(sc.View.Pieces) > 0 {
 		d.pieces = &sc.View.Pieces[0]

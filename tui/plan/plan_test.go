@@ -19,8 +19,10 @@ func oval() *scene.Scene { return &scene.Scene{Layout: rig.Oval(6)} }
 // full is a reading with every kind of point in it.
 func full() *hunt.Ask {
 	return &hunt.Ask{N: 1, Red: "main 12/13 center", Black: "main 24/25 left",
-		Setup: hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "F1 hot", To: "F1 common"}, Pulled: []string{"F2"}, Lifted: []string{"main 30/31"},
-			Loads: []hunt.Load{{From: "siding 2/3 center", To: "siding 2/3 left", Ohms: 12}, {From: "main 5 center", To: "main 5 left", Ohms: 0.1}}}}
+		Setup: hunt.Setup{Source: hunt.Source{Kind: "lamp", From: "F1 hot", To: "F1 common"}, Pulled: []string{"F2"},
+			Lifted: []string{"main 30/31"},
+			Loads: []hunt.Load{{From: "siding 2/3 center", To: "siding 2/3 left", Ohms: 12},
+				{From: "main 5 center", To: "main 5 left", Ohms: 0.1}}}}
 }
 
 // TestEveryPointHasALetter: each point of a reading stands on the map, its
@@ -38,7 +40,9 @@ func TestEveryPointHasALetter(t *testing.T) {
 			assert.Contains(t, ansi.Strip(legend), letter+" ")
 		}
 		all := ansi.Strip(strings.Join(lines, "\n"))
-		for _, where := range []string{"R CENTER rail, joint main 12/13", "B LEFT rail, joint main 24/25, on main 24: 4 joints left of the tunnel mouth (first: main 21/22)", "L CENTER rail", "M LEFT rail"} {
+		for _, where := range []string{"R CENTER rail, joint main 12/13",
+			"B LEFT rail, joint main 24/25, on main 24: 4 joints left of the tunnel mouth (first: main 21/22)",
+			"L CENTER rail", "M LEFT rail"} {
 			assert.Contains(t, all, where)
 		}
 	}
@@ -93,7 +97,8 @@ func TestChoosing(t *testing.T) {
 	press(&wrong, sc, "/", "nowhere", "enter")
 	assert.True(t, wrong.Finding(), "what was typed stays")
 	assert.Equal(t, -1, wrong.Picked())
-	assert.Contains(t, ansi.Strip(strings.Join(wrong.View(sc, Show{Chosen: -1}, 80, 20), "\n")), "nowhere   ! nothing is called so")
+	assert.Contains(t, ansi.Strip(strings.Join(wrong.View(sc, Show{Chosen: -1}, 80, 20), "\n")),
+		"nowhere   ! nothing is called so")
 }
 
 // TestFollow: a zoomed map shows the probes; moved away it does not; f brings

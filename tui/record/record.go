@@ -39,8 +39,11 @@ type Keeper interface {
 }
 
 // Fields are the lines that people add to a record, with what each is for.
-var Fields = [][2]string{{"note", "a note, with today's date"}, {"repair", "what was done about it"}, {"open", "what is still to be done"}, {"changed", "the last change on the layout before the fault"},
-	{"leads", "which leads, and what they read touched together"}, {"conditions", "damp, cold, where trains stood, how turnouts were set"}, {"name", "a name for this hunt"}, {"finder", "who found it"}}
+var Fields = [][2]string{{"note", "a note, with today's date"}, {"repair", "what was done about it"},
+	{"open", "what is still to be done"}, {"changed", "the last change on the layout before the fault"},
+	{"leads", "which leads, and what they read touched together"},
+	{"conditions", "damp, cold, where trains stood, how turnouts were set"}, {"name", "a name for this hunt"},
+	{"finder", "who found it"}}
 
 // mode is what the screen shows.
 type mode uint8

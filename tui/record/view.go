@@ -133,7 +133,8 @@ func (m *Model) further(sc *scene.Scene, w int) []string {
 // viewCompare sets two records side by side where there is room, else one below
 // the other.
 func (m *Model) viewCompare(t *style.Theme, w int) []string {
-	lines := text.Wrap(t.Paint(style.Title, "Side by side: "+m.sides[0]+" and "+m.sides[1])+t.Paint(style.Dim, "  (= the same, ! different)"), w)
+	lines := text.Wrap(t.Paint(style.Title, "Side by side: "+m.sides[0]+" and "+m.sides[1])+
+		t.Paint(style.Dim, "  (= the same, ! different)"), w)
 	for i := range m.rows {
 		r := &m.rows[i]
 		mark, role := "! ", style.Warn
@@ -196,11 +197,14 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 	}
 	switch m.mode {
 	case inTyping:
-		return []scene.Key{{Press: "Enter", Does: "add what is typed", Hint: "Enter add"}, {Press: "Esc", Does: "leave it", Hint: "Esc back"}}
+		return []scene.Key{{Press: "Enter", Does: "add what is typed", Hint: "Enter add"},
+			{Press: "Esc", Does: "leave it", Hint: "Esc back"}}
 	case inFields:
-		return []scene.Key{{Press: "up, down, 1-8", Does: "choose what to add", Hint: "Up/Down choose"}, {Press: "Enter", Does: "type it", Hint: "Enter type"}, {Press: "Esc", Does: "back", Hint: "Esc back"}}
+		return []scene.Key{{Press: "up, down, 1-8", Does: "choose what to add", Hint: "Up/Down choose"},
+			{Press: "Enter", Does: "type it", Hint: "Enter type"}, {Press: "Esc", Does: "back", Hint: "Esc back"}}
 	case inCompare:
-		return []scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"}, {Press: "Esc", Does: "back to the list", Hint: "Esc list"}, {Press: "q", Does: "leave"}}
+		return []scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"},
+			{Press: "Esc", Does: "back to the list", Hint: "Esc list"}, {Press: "q", Does: "leave"}}
 	}
 	more := []scene.Key{
 		{Press: "p", Does: "write a page to print (HTML) beside the layout", Off: none, Hint: "p print page"},
@@ -209,7 +213,8 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 		{Press: "a", Does: "add the repair, the last change, a name, ...", Off: none, Hint: "a add"},
 	}
 	if m.mode == inPage {
-		return append(append([]scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"}}, more...), scene.Key{Press: "Esc", Does: "back to the list", Hint: "Esc list"}, scene.Key{Press: "q", Does: "leave"})
+		return append(append([]scene.Key{{Press: "up, down", Does: "scroll", Hint: "Up/Down scroll"}}, more...),
+			scene.Key{Press: "Esc", Does: "back to the list", Hint: "Esc list"}, scene.Key{Press: "q", Does: "leave"})
 	}
 	out := []scene.Key{
 		{Press: "up, down, 1-9", Does: "choose a hunt", Off: none},
@@ -217,5 +222,6 @@ func (m *Model) Keys(*scene.Scene) []scene.Key {
 		{Press: "Space", Does: "mark it for comparing", Off: none, Hint: "Space mark"},
 		{Press: "c", Does: "compare the marked hunt with the chosen one", Off: none, Hint: "c compare"},
 	}
-	return append(append(out, more...), scene.Key{Press: "Esc", Does: "back", Hint: "Esc back"}, scene.Key{Press: "q", Does: "leave; the hunt is saved"})
+	return append(append(out, more...), scene.Key{Press: "Esc", Does: "back", Hint: "Esc back"},
+		scene.Key{Press: "q", Does: "leave; the hunt is saved"})
 }

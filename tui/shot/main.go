@@ -110,7 +110,8 @@ func picture(path string, w, h int, light, ascii, simple bool, class int, keys [
 	if !simple {
 		kit.Millivolts, kit.Lamp, kit.LampAmps, kit.DCVolts, kit.Battery = true, true, 1.75, 12, true
 	}
-	o := tui.Options{Layout: file.Layout, Demo: path == "", Kit: kit, KitKnown: class == 0, Light: light, ASCII: ascii, OneKey: 1}
+	o := tui.Options{Layout: file.Layout, Demo: path == "", Kit: kit, KitKnown: class == 0, Light: light,
+		ASCII: ascii, OneKey: 1}
 	if class > 0 {
 		o.Drills = classroom{file.Layout, kit}
 		o.Drill = &practice.Choice{Fault: "short", Class: class, Coach: string(coach.Hint)}

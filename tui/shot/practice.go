@@ -30,7 +30,8 @@ func (k classroom) Begin(c practice.Choice) (*sitting.Sitting, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := drill.Options{Fault: c.Fault, Difficulty: c.Difficulty, Class: c.Class, Minutes: c.Minutes, Kit: k.kit}.OfLength()
+	o := drill.Options{Fault: c.Fault, Difficulty: c.Difficulty, Class: c.Class, Minutes: c.Minutes,
+		Kit: k.kit}.OfLength()
 	d, err := drill.New(k.layout, o, drill.ClassGenerator(n, c.Class))
 	if err != nil {
 		return nil, err

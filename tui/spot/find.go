@@ -116,7 +116,8 @@ func Missing(l *track.Layout, typed string) string {
 		rest, ok := strings.CutPrefix(low, name+" ")
 		switch number, err := strconv.Atoi(rest); {
 		case low == name:
-			return fmt.Sprintf("%s has the pieces 1 to %d: name one, as in %s.", r.Name, n, l.Pieces[r.Pieces[n/2]].ID())
+			return fmt.Sprintf("%s has the pieces 1 to %d: name one, as in %s.", r.Name, n,
+				l.Pieces[r.Pieces[n/2]].ID())
 		case ok && err == nil:
 			return fmt.Sprintf("There is no %s %d: the run has %s.", r.Name, number, pieces(n))
 		}

@@ -95,7 +95,8 @@ func (w *walk) node(i int) node {
 // outwards reaches every node that is less than `most` joints away, the
 // nearer ones first; most is asked for again at each node.
 func outwards(l *track.Layout, goal node, most func(n node, steps int) int) *walk {
-	w := &walk{l: l, from: make([]int32, len(l.Pieces)+len(l.Joints)), steps: make([]int32, len(l.Pieces)+len(l.Joints))}
+	w := &walk{l: l, from: make([]int32, len(l.Pieces)+len(l.Joints)),
+		steps: make([]int32, len(l.Pieces)+len(l.Joints))}
 	for i := range w.from {
 		w.from[i] = -1
 	}

@@ -133,7 +133,8 @@ func Describe(l *track.Layout, p Point) Words {
 	case Unknown:
 		return Words{What: p.Name}
 	case Post:
-		return Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire), Where: "where they join"}
+		return Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire),
+			Where: "where they join"}
 	case Feeder:
 		f := &l.Feeders[p.Feeder]
 		return Words{What: strings.ToUpper(p.Wire) + " wire of feeder " + f.Name,

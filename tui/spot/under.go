@@ -60,7 +60,8 @@ func describeUnder(l *track.Layout, p Point) Words {
 		}
 		return w
 	case Block:
-		return Words{What: side + " screw of " + p.Part, Where: "at the block", Near: "its wire comes from " + l.PlaceName(p.Place) + " " + string(p.Rail)}
+		return Words{What: side + " screw of " + p.Part, Where: "at the block", Near: "its wire comes from " +
+			l.PlaceName(p.Place) + " " + string(p.Rail)}
 	case Lug:
 		return Words{What: side + " lug of toggle " + p.Part, Where: "where its wire goes on to the track"}
 	}

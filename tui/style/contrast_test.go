@@ -71,7 +71,8 @@ func TestContrast(t *testing.T) {
 			for _, bg := range back[light] {
 				assert.GreaterOrEqual(t, ratio(rgb, bg), least, "role %d #%06X on #%06X", r, rgb, bg)
 				if assert.GreaterOrEqual(t, index, 16, "role %d: indices below 16 have no fixed colour", r) {
-					assert.GreaterOrEqual(t, ratio(cube(index), bg), least, "role %d index %d (#%06X) on #%06X", r, index, cube(index), bg)
+					assert.GreaterOrEqual(t, ratio(cube(index), bg), least, "role %d index %d (#%06X) on #%06X", r,
+						index, cube(index), bg)
 				}
 			}
 		}
@@ -89,7 +90,8 @@ func TestSixteen(t *testing.T) {
 // TestThreeColours: besides greys there are three colours, and one role of each
 // meaning has no look of another.
 func TestThreeColours(t *testing.T) {
-	meaning := map[uint32]string{do.dark: "do", danger.dark: "danger", makes[0].dark: "makes", makes[1].dark: "makes", makes[2].dark: "makes"}
+	meaning := map[uint32]string{do.dark: "do", danger.dark: "danger", makes[0].dark: "makes", makes[1].dark: "makes",
+		makes[2].dark: "makes"}
 	seen := map[string]bool{}
 	for r, s := range shades {
 		red, green, blue := s.dark>>16&255, s.dark>>8&255, s.dark&255
@@ -118,7 +120,8 @@ func TestNoColourMeansNoColour(t *testing.T) {
 		th := New(termenv.Ascii, light)
 		for r := Role(0); r < numRoles; r++ {
 			for _, c := range []string{"3", "4", "9", "10"} {
-				assert.False(t, strings.HasPrefix(strings.TrimPrefix(th.Start(r), "\x1b["), c), "role %d: %q", r, th.Start(r))
+				assert.False(t, strings.HasPrefix(strings.TrimPrefix(th.Start(r), "\x1b["), c), "role %d: %q", r,
+					th.Start(r))
 				assert.NotContains(t, th.Start(r), ";"+c, "role %d", r)
 			}
 		}

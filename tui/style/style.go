@@ -133,7 +133,8 @@ func (s shade) sgr(p termenv.Profile, light bool) string {
 	switch {
 	case rgb == noColour || p == termenv.Ascii:
 	case p == termenv.TrueColor:
-		add("38;2;" + strconv.Itoa(int(rgb>>16)) + ";" + strconv.Itoa(int(rgb>>8&255)) + ";" + strconv.Itoa(int(rgb&255)))
+		add("38;2;" + strconv.Itoa(int(rgb>>16)) + ";" + strconv.Itoa(int(rgb>>8&255)) + ";" +
+			strconv.Itoa(int(rgb&255)))
 	case p == termenv.ANSI256:
 		add("38;5;" + strconv.Itoa(index))
 	case s.ansi >= 8:

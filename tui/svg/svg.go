@@ -34,9 +34,11 @@ func Draw(frame string, w, h int, light bool) string {
 	}
 	width, height := float64(w)*cellW+2*margin, float64(h)*cellH+2*margin
 	p := &pen{fg: fg, bg: bg}
-	fmt.Fprintf(&p.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%g" height="%g" viewBox="0 0 %g %g">`+"\n", width, height, width, height)
+	fmt.Fprintf(&p.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%g" height="%g" viewBox="0 0 %g %g">`+"\n", width,
+		height, width, height)
 	fmt.Fprintf(&p.b, `<rect width="100%%" height="100%%" rx="6" fill="%s"/>`+"\n", bg)
-	fmt.Fprintf(&p.b, `<g font-family="DejaVu Sans Mono, Menlo, Consolas, monospace" font-size="%d" xml:space="preserve">`+"\n", fontSize)
+	fmt.Fprintf(&p.b, `<g font-family="DejaVu Sans Mono, Menlo, Consolas, monospace" font-size="%d" `+
+		`xml:space="preserve">`+"\n", fontSize)
 	for y, line := range strings.Split(frame, "\n") {
 		p.line(y, line)
 	}
@@ -84,7 +86,8 @@ func (p *pen) run(x, y int, s string, l look) {
 	}
 	left, top := margin+float64(x)*cellW, margin+float64(y)*cellH
 	if l.reverse {
-		fmt.Fprintf(&p.b, `<rect x="%g" y="%g" width="%g" height="%g" fill="%s"/>`+"\n", left, top, float64(ansi.StringWidth(s))*cellW, cellH, ink)
+		fmt.Fprintf(&p.b, `<rect x="%g" y="%g" width="%g" height="%g" fill="%s"/>`+"\n", left, top,
+			float64(ansi.StringWidth(s))*cellW, cellH, ink)
 		ink = p.bg
 	}
 	text := []rune(s)
@@ -113,8 +116,10 @@ func (p *pen) words(left, top float64, text []rune, ink string, bold bool) {
 			k++
 		}
 		word := string(text[i:k])
-		fmt.Fprintf(&p.b, `<text x="%g" y="%g" textLength="%g" lengthAdjust="spacingAndGlyphs" fill="%s"%s>%s</text>`+"\n",
-			left+float64(ansi.StringWidth(string(text[:i])))*cellW, top+cellH*0.74, float64(ansi.StringWidth(word))*cellW, ink, weight, escape.Replace(word))
+		fmt.Fprintf(&p.b, `<text x="%g" y="%g" textLength="%g" lengthAdjust="spacingAndGlyphs" fill="%s"%s>%s</text>`+
+			"\n",
+			left+float64(ansi.StringWidth(string(text[:i])))*cellW, top+cellH*0.74,
+			float64(ansi.StringWidth(word))*cellW, ink, weight, escape.Replace(word))
 		i = k
 	}
 }
@@ -126,7 +131,8 @@ func (p *pen) dots(left, top float64, bits uint8, ink string) {
 	order := [8][2]int{{0, 0}, {0, 1}, {0, 2}, {1, 0}, {1, 1}, {1, 2}, {0, 3}, {1, 3}}
 	for i, at := range order {
 		if bits&(1<<i) != 0 {
-			fmt.Fprintf(&p.b, `<circle cx="%g" cy="%g" r="1.5" fill="%s"/>`+"\n", left+cellW*(0.25+0.5*float64(at[0])), top+cellH*(0.125+0.25*float64(at[1])), ink)
+			fmt.Fprintf(&p.b, `<circle cx="%g" cy="%g" r="1.5" fill="%s"/>`+"\n", left+cellW*(0.25+0.5*float64(at[0])),
+				top+cellH*(0.125+0.25*float64(at[1])), ink)
 		}
 	}
 }

@@ -50,5 +50,6 @@ func TestPoints(t *testing.T) {
 
 	m.row = 3
 	assert.NotContains(t, shown(), "points when it tripped", "no short")
-	assert.NotContains(t, ansi.Strip(strings.Join(New().View(&scene.Scene{Layout: rig.Oval(6)}, 40, 20).Lines, "\n")), "points when")
+	assert.NotContains(t, ansi.Strip(strings.Join(New().View(&scene.Scene{Layout: rig.Oval(6)}, 40, 20).Lines, "\n")),
+		"points when")
 }

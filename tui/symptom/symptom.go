@@ -211,7 +211,8 @@ func (m *Model) placed(sc *scene.Scene) tea.Msg {
 	if typed := strings.TrimSpace(m.input.Value()); typed != "" {
 		var ok bool
 		if at, ok = m.named(sc, typed); !ok {
-			m.fault = "no piece or joint is called \"" + typed + "\"; for example: " + sc.Layout.Pieces[0].ID() + " (or choose with the arrows)"
+			m.fault = "no piece or joint is called \"" + typed + "\"; for example: " + sc.Layout.Pieces[0].ID() +
+				" (or choose with the arrows)"
 			return nil
 		}
 	}
@@ -268,7 +269,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	}
 	lines = append(lines, "  "+t.Paint(style.Key, "s")+" "+box+" it comes and goes")
 	if names := m.points.of(sc, m.choice(sc).Kind); len(names) > 0 {
-		lines = append(lines, text.Fit("  "+t.Paint(style.Key, "p")+" points when it tripped: "+m.points.says(names), w))
+		lines = append(lines, text.Fit("  "+t.Paint(style.Key, "p")+" points when it tripped: "+m.points.says(names),
+			w))
 	}
 	lines = append(lines, m.faults(sc, w)...)
 	m.scroll.Show(at, h)
@@ -348,7 +350,8 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 			{Press: "left, right, - +", Does: "the piece before or after", Hint: "arrows move"},
 			{Press: "up, down", Does: "the nearest piece above or below"},
 			{Press: "PgUp, PgDn", Does: "ten pieces on"},
-			{Press: "a name", Does: "main 12, or 12 for short, 2.3 for the third of the second run, W1, main 12/13, a landmark", Hint: "name or type it"},
+			{Press: "a name", Does: "main 12, or 12 for short, 2.3 for the third of the second run, W1, main 12/13, " +
+				"a landmark", Hint: "name or type it"},
 			{Press: "Enter", Does: "that is the place", Hint: "Enter that one"},
 			{Press: "Ctrl-Up, Ctrl-Down", Does: "zoom"},
 			{Press: "Esc", Does: "back to the list"},
@@ -370,7 +373,8 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		{Press: "k", Does: "your kit: what meter and lamp you have", Hint: "k kit"},
 		{Press: "t", Does: "a tour of one minute", Hint: "t tour"},
 		{Press: "w", Does: walkSays(sc), Hint: walkHint(sc)},
-		{Press: "a", Does: "around the hunt: pieces on the bench, building in stages, a panel, the health check", Hint: "a around"},
+		{Press: "a", Does: "around the hunt: pieces on the bench, building in stages, a panel, the health check",
+			Hint: "a around"},
 		{Press: "q", Does: "leave", Hint: "q leave"},
 	}...)
 }

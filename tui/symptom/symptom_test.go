@@ -72,6 +72,7 @@ func TestWhichAccessory(t *testing.T) {
 	for _, keys := range [][]string{{"s", "6", "2"}, {".", "6", "+", "enter"}, {"s", "6", "down", "enter"}} {
 		do, ok := press(New(), sc, keys...).(scene.Do)
 		require.True(t, ok)
-		assert.Equal(t, hunt.Symptom{Kind: hunt.SymptomAccessoryOn, At: "crossing gate", Sometimes: true}, *do.Event.Symptom)
+		assert.Equal(t, hunt.Symptom{Kind: hunt.SymptomAccessoryOn, At: "crossing gate", Sometimes: true},
+			*do.Event.Symptom)
 	}
 }

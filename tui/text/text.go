@@ -15,7 +15,8 @@ func Width(s string) int { return ansi.StringWidth(s) }
 // Signs that no line breaks at stand for a hyphen and for the space before a
 // number while lines are made.
 var (
-	whole = strings.NewReplacer("-", "\u2011", " 0", "\u00a00", " 1", "\u00a01", " 2", "\u00a02", " 3", "\u00a03", " 4", "\u00a04",
+	whole = strings.NewReplacer("-", "\u2011", " 0", "\u00a00", " 1", "\u00a01", " 2", "\u00a02", " 3", "\u00a03",
+		" 4", "\u00a04",
 		" 5", "\u00a05", " 6", "\u00a06", " 7", "\u00a07", " 8", "\u00a08", " 9", "\u00a09")
 	again = strings.NewReplacer("\u2011", "-", "\u00a0", " ")
 )
@@ -146,7 +147,8 @@ func (s *Scroll) Show(n, h int) {
 }
 
 var ascii = strings.NewReplacer("Ω", "ohm", "µ", "u", "μ", "u", "±", "+/-", "–", "-", "—", "-", "’", "'", "‘", "'",
-	"“", "\"", "”", "\"", "…", "...", "·", "-", "×", "x", "≈", "~", "≤", "<=", "≥", ">=", "→", "->", "│", "|", "─", "-", "°", " deg")
+	"“", "\"", "”", "\"", "…", "...", "·", "-", "×", "x", "≈", "~", "≤", "<=", "≥", ">=", "→", "->", "│", "|", "─", "-",
+	"°", " deg")
 
 // ASCII puts a text into 7-bit characters: known signs by words, others by '?'.
 func ASCII(s string) string {

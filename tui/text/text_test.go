@@ -24,14 +24,16 @@ func TestWidths(t *testing.T) {
 		for _, l := range Wrap(s, w) {
 			require.LessOrEqual(t, Width(l), w, "%q", l)
 		}
-		require.Equal(t, strings.Join(strings.Fields(s), ""), strings.Join(strings.Fields(strings.Join(Wrap(s, w), "")), ""))
+		require.Equal(t, strings.Join(strings.Fields(s), ""),
+			strings.Join(strings.Fields(strings.Join(Wrap(s, w), "")), ""))
 		require.Equal(t, w, Width(Fit(s, w)))
 	})
 }
 
 // TestWholeWords: a flag, a figure with its sign and a piece are one word each.
 func TestWholeWords(t *testing.T) {
-	assert.Equal(t, []string{"fishplate hunt", "--plain FILE:", "-36.9 mV"}, Wrap("fishplate hunt --plain FILE: -36.9 mV", 16))
+	assert.Equal(t, []string{"fishplate hunt", "--plain FILE:", "-36.9 mV"},
+		Wrap("fishplate hunt --plain FILE: -36.9 mV", 16))
 	assert.Equal(t, []string{"the joint of", "main 12 and", "main 13"}, Wrap("the joint of main 12 and main 13", 16))
 }
 

@@ -107,7 +107,9 @@ func (q *inquiry) show(m *Model) {
 		if one.hints != nil {
 			f.hint = one.hints(m)
 		}
-		q.sub = &form{title: one.says(m, q.a), fields: []field{f}, done: func(m *Model, v []string) (tea.Msg, error) { return q.answer(m, v[0]) }}
+		q.sub = &form{title: one.says(m, q.a), fields: []field{f}, done: func(m *Model, v []string) (tea.Msg, error) {
+			return q.answer(m, v[0])
+		}}
 	} else {
 		n := &menu{title: one.says(m, q.a)}
 		for i, p := range one.picks(m, q.a) {
@@ -214,15 +216,19 @@ const steady = 7
 func (q *inquiry) keys() []scene.Key {
 	keys := []scene.Key{{Press: "Enter", Does: "take what is proposed, or what was typed", Hint: "Enter take it"}}
 	if n, ok := q.sub.(*menu); ok {
-		keys = append([]scene.Key{{Press: "1-9", Does: "choose at once", Hint: fmt.Sprintf("1-%d choose", min(len(n.items), 9))}}, keys...)
+		keys = append([]scene.Key{{Press: "1-9", Does: "choose at once",
+			Hint: fmt.Sprintf("1-%d choose", min(len(n.items), 9))}}, keys...)
 		keys = append(keys, scene.Key{Press: "up, down", Does: "choose with the arrows"})
 	} else {
-		keys = append(keys, scene.Key{Press: "typing", Does: "replaces what is proposed; Backspace or an arrow first: changes it"})
+		keys = append(keys, scene.Key{Press: "typing",
+			Does: "replaces what is proposed; Backspace or an arrow first: changes it"})
 	}
 	if q.at < len(q.list)-1 {
-		keys = append(keys, scene.Key{Press: "+", Does: "take this and all that is still to be asked as proposed", Hint: "+ all as proposed"})
+		keys = append(keys, scene.Key{Press: "+", Does: "take this and all that is still to be asked as proposed",
+			Hint: "+ all as proposed"})
 	}
-	return append(keys, scene.Key{Press: "Esc, -", Does: "the question before; at the first one: back, nothing changed", Hint: "Esc back"})
+	return append(keys, scene.Key{Press: "Esc, -", Does: "the question before; at the first one: back, nothing changed",
+		Hint: "Esc back"})
 }
 
 // said lists the answers so far.

@@ -53,32 +53,42 @@ func (m *Model) walkKeys() []scene.Key {
 	keys := []scene.Key{
 		{Press: "s", Does: "a straight" + size(track.Straight), Off: full, Hint: "s straight"},
 		{Press: "l, r", Does: "a curve to the left, to the right" + size(track.Curve), Off: full, Hint: "l/r curve"},
-		{Press: "t, then l or r", Does: "a turnout: another track leaves to that side" + size(track.Turnout), Off: full, Hint: "t turnout"},
+		{Press: "t, then l or r", Does: "a turnout: another track leaves to that side" + size(track.Turnout), Off: full,
+			Hint: "t turnout"},
 		{Press: "j, then l or r", Does: "a turnout: another track joins from that side", Off: full, Hint: "j joins"},
 		{Press: "x", Does: "a crossing" + size(track.Crossing) + ", or one met again", Off: full},
 		{Press: "b", Does: "a bumper, at the end of a run", Off: full},
 		{Press: "1-9", Does: "how many: 8 then l lays eight curves", Hint: many},
 		{Press: "Enter", Does: "the same piece again", Off: full},
-		{Press: "S L R T X", Does: "the same piece, but its size is asked first; it stays with the key", Off: full, Hint: "S size"},
-		{Press: "e", Does: "the next piece key changes the piece behind you: e t makes it a turnout", Off: start, Hint: change},
-		{Press: "c", Does: "join the end of the run to its start or to another end, with a straight cut to fit where one fits", Off: end, Hint: "c close"},
-		{Press: "d", Does: "walk off along a turnout's other leg: a siding, a spur; where none lies here it lists them all (D: its name first)", Off: leg, Hint: "d siding"},
+		{Press: "S L R T X", Does: "the same piece, but its size is asked first; it stays with the key", Off: full,
+			Hint: "S size"},
+		{Press: "e", Does: "the next piece key changes the piece behind you: e t makes it a turnout", Off: start,
+			Hint: change},
+		{Press: "c", Does: "join the end of the run to its start or to another end, with a straight cut to fit where " +
+			"one fits", Off: end, Hint: "c close"},
+		{Press: "d", Does: "walk off along a turnout's other leg: a siding, a spur; where none lies here it lists " +
+			"them all (D: its name first)", Off: leg, Hint: "d siding"},
 		{Press: "f", Does: "a feeder at the joint where you stand", Off: empty, Hint: "f feeder"},
 		{Press: "i", Does: "an insulated joint where you stand", Off: empty},
-		{Press: "h", Does: "a tunnel or another stretch that is hard to reach begins; h again: it ends", Hint: "h tunnel"},
+		{Press: "h", Does: "a tunnel or another stretch that is hard to reach begins; h again: it ends",
+			Hint: "h tunnel"},
 		{Press: "m", Does: "a landmark, to count joints from", Off: empty, Hint: "m landmark"},
 		{Press: "n", Does: "a note about the piece behind you", Off: start},
 		{Press: "a", Does: "a name for the piece behind you", Off: start},
-		{Press: "left, right", Does: "walk back and on, piece by piece; pieces are put in where you stand", Hint: "arrows walk"},
+		{Press: "left, right", Does: "walk back and on, piece by piece; pieces are put in where you stand",
+			Hint: "arrows walk"},
 		{Press: "up, down", Does: "another run"},
 		{Press: "Home, End, PgUp, PgDn", Does: "start or end of the run, ten pieces"},
 		{Press: "/", Does: "go to a piece, a joint, a name"},
-		{Press: "Backspace, Delete", Does: "take out the piece behind, the piece ahead (with a count: that many)", Off: empty},
+		{Press: "Backspace, Delete", Does: "take out the piece behind, the piece ahead (with a count: that many)",
+			Off: empty},
 		{Press: "v", Does: "the run follows the other leg of the turnout behind you"},
 		{Press: "y", Does: "take something away that lies here or under the table", Off: empty},
 		{Press: "o", Does: "open the end of the run again", Hint: open},
-		{Press: "p", Does: "power and wiring: supplies, buses, toggles, blocks, accessories, insulated rails; change and move them", Hint: "p power"},
-		{Press: ":", Does: "any other piece, in the words of the file: a wye, a three-way or curved turnout, a slip, an untied straight"},
+		{Press: "p", Does: "power and wiring: supplies, buses, toggles, blocks, accessories, insulated rails; change " +
+			"and move them", Hint: "p power"},
+		{Press: ":", Does: "any other piece, in the words of the file: a wye, a three-way or curved turnout, a slip, " +
+			"an untied straight"},
 		{Press: "z", Does: "the sizes that the keys lay"},
 		{Press: "u, U", Does: "take back, make again", Off: both(undo, redo), Hint: "u undo"},
 		{Press: "+ -", Does: "bigger map, smaller map"},
@@ -141,7 +151,8 @@ func padKeys() []scene.Key {
 		{Press: "7, 9", Does: "a curve to the left, to the right", Hint: "7/9 curve"},
 		{Press: "4, 6", Does: "a turnout: a track leaves to the left, to the right", Hint: "4/6 turnout"},
 		{Press: "1, 3", Does: "a turnout: a track joins from the left, from the right"},
-		{Press: "5", Does: "a crossing"}, {Press: "2", Does: "a bumper"}, {Press: "0", Does: "a feeder", Hint: "0 feeder"},
+		{Press: "5", Does: "a crossing"}, {Press: "2", Does: "a bumper"},
+		{Press: "0", Does: "a feeder", Hint: "0 feeder"},
 		{Press: "*", Does: "how many of the last piece in all", Hint: "* how many"},
 		{Press: "+, Enter", Does: "the same again", Hint: "+ again"},
 		{Press: "-", Does: "take out the piece behind you", Hint: "- take out"},
@@ -199,7 +210,8 @@ var padPicture = []string{
 func (p *helpPanel) view(t *style.Theme, w, h int) scene.Frame {
 	w = min(w, 96)
 	lines := text.Wrap(t.Paint(style.Title, "Help: walking a layout in"), w)
-	for _, s := range []string{"Go along your track with your finger and press a key for what lies there. You stand at the arrow; pieces are put in there, so going back and typing inserts.",
+	for _, s := range []string{"Go along your track with your finger and press a key for what lies there. You stand " +
+		"at the arrow; pieces are put in there, so going back and typing inserts.",
 		"O on the map is the end that this run comes nearest to. Left and right are as you walk."} {
 		lines = append(lines, text.Wrap(s, w)...)
 	}
@@ -216,7 +228,10 @@ func (p *helpPanel) view(t *style.Theme, w, h int) scene.Frame {
 		lines = append(lines, text.Wrap(l, w)...)
 	}
 	lines = append(lines, "", t.Paint(style.Title, "Always"))
-	for _, k := range [][2]string{{"Ctrl-T", "the mouse on or off (on: click a piece to go there; off: your terminal selects text)"}, {"Ctrl-Z", "stop for a while; the shell's fg comes back"}, {"Ctrl-C", "leave at once; nothing is lost"}, {"Esc", "one step back"}} {
+	for _, k := range [][2]string{{"Ctrl-T",
+		"the mouse on or off (on: click a piece to go there; off: your terminal selects text)"},
+		{"Ctrl-Z", "stop for a while; the shell's fg comes back"}, {"Ctrl-C", "leave at once; nothing is lost"},
+		{"Esc", "one step back"}} {
 		lines = append(lines, text.Hang(t.Paint(style.Key, k[0])+" ", k[1], min(18, w/3), w)...)
 	}
 	out := p.scroll.View(lines, h, func(above, below int) string {
@@ -226,5 +241,6 @@ func (p *helpPanel) view(t *style.Theme, w, h int) scene.Frame {
 }
 
 func (p *helpPanel) keys() []scene.Key {
-	return []scene.Key{{Press: "up, down, PgUp, PgDn", Does: "scroll", Hint: "Up/Down scroll"}, {Press: "any other", Does: "back", Hint: "Esc back"}}
+	return []scene.Key{{Press: "up, down, PgUp, PgDn", Does: "scroll", Hint: "Up/Down scroll"},
+		{Press: "any other", Does: "back", Hint: "Esc back"}}
 }

@@ -327,7 +327,9 @@ func (f *form) view(t *style.Theme, w, h int) scene.Frame {
 	}
 	foot := f.foot(t, w)
 	f.scroll.Show(at, max(h-len(foot), 2))
-	body := f.scroll.View(lines, max(h-len(foot), 1), func(int, int) string { return t.Paint(style.Key, "-- more: Down, Up") })
+	body := f.scroll.View(lines, max(h-len(foot), 1), func(int, int) string {
+		return t.Paint(style.Key, "-- more: Down, Up")
+	})
 	return scene.Frame{Lines: append(append([]string(nil), body...), foot...), X: x, Y: at - f.scroll.Top}
 }
 
@@ -359,7 +361,8 @@ func (f *form) keys() []scene.Key {
 	if f.fields[f.row].choices != nil {
 		keys = append(keys, scene.Key{Press: "left, right", Does: "another choice", Hint: "Left/Right change"})
 	} else {
-		keys = append(keys, scene.Key{Press: "typing", Does: "replaces what is proposed; Backspace or an arrow first: changes it"})
+		keys = append(keys, scene.Key{Press: "typing",
+			Does: "replaces what is proposed; Backspace or an arrow first: changes it"})
 	}
 	return append(keys, scene.Key{Press: "Esc", Does: "back, nothing changed", Hint: "Esc back"})
 }

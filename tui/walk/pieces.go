@@ -56,9 +56,11 @@ func turnout(joins bool) act {
 		title := "Turnout: where does the other track leave?"
 		words := [2]string{"to the left  (l)", "to the right  (r)"}
 		if joins {
-			title, words = "Turnout: from where does the other track come in?", [2]string{"from the left  (l)", "from the right  (r)"}
+			title, words = "Turnout: from where does the other track come in?",
+				[2]string{"from the left  (l)", "from the right  (r)"}
 		}
-		m.panel = &sides{menu{title: title, items: []item{{says: words[0], do: side(1)}, {says: words[1], do: side(-1)}}}}
+		m.panel = &sides{menu{title: title,
+			items: []item{{says: words[0], do: side(1)}, {says: words[1], do: side(-1)}}}}
 		return nil
 	}
 }
@@ -96,9 +98,14 @@ func crossing(m *Model, n int) tea.Msg {
 	}
 	var items []item
 	for _, name := range open[:min(len(open), 8)] {
-		items = append(items, item{says: name + " once more, the other way across", do: func(m *Model) tea.Msg { m.put(name+" again", 1); return nil }})
+		items = append(items, item{says: name + " once more, the other way across", do: func(m *Model) tea.Msg {
+			m.put(name+" again", 1)
+			return nil
+		}})
 	}
-	items = append(items, item{says: "a new crossing", do: func(m *Model) tea.Msg { return lays(track.Crossing, 0)(m, n) }})
+	items = append(items, item{says: "a new crossing", do: func(m *Model) tea.Msg {
+		return lays(track.Crossing, 0)(m, n)
+	}})
 	m.panel = &menu{title: "Which crossing?", items: items}
 	return nil
 }
@@ -114,7 +121,8 @@ func (m *Model) onceCrossed() []string {
 	}
 	for i := range s.Runs {
 		for k := range s.Runs[i].Pieces {
-			if w := &s.Runs[i].Pieces[k].Words; w.Kind == track.Crossing && w.Again == "" && w.Name != "" && !again[w.Name] {
+			if w := &s.Runs[i].Pieces[k].Words; w.Kind == track.Crossing && w.Again == "" && w.Name != "" &&
+				!again[w.Name] {
 				open = append(open, w.Name)
 			}
 		}
@@ -165,7 +173,8 @@ func (m *Model) askSize(k track.Kind, then func(*Model) tea.Msg) {
 }
 
 func (m *Model) typeSize(k track.Kind, then func(*Model) tea.Msg) {
-	m.panel = &form{title: "Another " + string(k), fields: []field{typed("size", m.course.Sizes.Now(k), course.SizeHint(k, m.course.State().Metric))},
+	m.panel = &form{title: "Another " + string(k),
+		fields: []field{typed("size", m.course.Sizes.Now(k), course.SizeHint(k, m.course.State().Metric))},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			size, err := m.course.Sizing().ParseSize(k, v[0])
 			if err != nil {
@@ -213,7 +222,10 @@ func via(m *Model, _ int) tea.Msg {
 
 // words lays any piece that the file format knows, in its words.
 func words(m *Model, n int) tea.Msg {
-	m.panel = &form{title: "A piece in the words of the file", fields: []field{typed("piece", "", "turnout wye diameter 31 angle 22.5; slip 22.5 length 12; straight 10 untied; X1 again; all of them: fishplate format")},
+	m.panel = &form{title: "A piece in the words of the file",
+		fields: []field{typed("piece", "",
+			"turnout wye diameter 31 angle 22.5; slip 22.5 length 12; straight 10 untied; X1 again; all of them: "+
+				"fishplate format")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			many, text := sheet.SplitCount(v[0])
 			if m.swap {
@@ -264,7 +276,8 @@ func toEnd(end bool) act {
 }
 
 func jump(m *Model, _ int) tea.Msg {
-	m.panel = &form{title: "Go to", fields: []field{typed("place", "", "main 7, or 7 on this run; W1; main 7/8; a run, a feeder or a landmark")},
+	m.panel = &form{title: "Go to", fields: []field{typed("place", "",
+		"main 7, or 7 on this run; W1; main 7/8; a run, a feeder or a landmark")},
 		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Cursor().Jump(v[0]) }}
 	return nil
 }
@@ -313,7 +326,8 @@ func (m *Model) howMany() {
 		return
 	}
 	text := p.Text
-	m.panel = &form{title: "How many of " + text + " in all?", fields: []field{typed("pieces", "2", "a number, then Enter")},
+	m.panel = &form{title: "How many of " + text + " in all?",
+		fields: []field{typed("pieces", "2", "a number, then Enter")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			n, err := wholeNumber(v[0], 1, 999)
 			if err == nil && n > 1 {

@@ -72,14 +72,18 @@ func (saver saver) save(over bool) tea.Msg {
 
 func (saver saver) askOver(title string) {
 	saver.m.panel = &menu{title: title, items: []item{
-		{says: "yes, write it (your comments in it stay)", do: func(m *Model) tea.Msg { m.agreed = true; return m.saver().save(true) }},
+		{says: "yes, write it (your comments in it stay)", do: func(m *Model) tea.Msg {
+			m.agreed = true
+			return m.saver().save(true)
+		}},
 		{says: "no, under another name", do: func(m *Model) tea.Msg { m.saver().fileForm(); return nil }},
 		{says: "not now", do: func(m *Model) tea.Msg { m.goal = nil; return nil }},
 	}}
 }
 
 func (saver saver) fileForm() {
-	saver.m.panel = &form{title: sentence(saver.first("save under which name?")), fields: []field{typed("file", "my-layout.hcl", "")},
+	saver.m.panel = &form{title: sentence(saver.first("save under which name?")),
+		fields: []field{typed("file", "my-layout.hcl", "")},
 		cancel: func(m *Model) tea.Msg { m.goal = nil; return nil },
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			if v[0] == "" {
@@ -127,7 +131,10 @@ func leave(m *Model, _ int) tea.Msg {
 	}
 	quit := Quit
 	m.panel = &menu{title: "Leave the walk", items: []item{
-		{says: "save it in " + m.saver().fileName() + " and leave", do: func(m *Model) tea.Msg { m.goal = &quit; return write(m, 1) }},
+		{says: "save it in " + m.saver().fileName() + " and leave", do: func(m *Model) tea.Msg {
+			m.goal = &quit
+			return write(m, 1)
+		}},
 		{says: "leave; go on with it next time", do: func(*Model) tea.Msg { return Leave{} }},
 		{says: "stay"},
 	}}
@@ -167,11 +174,16 @@ func more(m *Model, _ int) tea.Msg {
 	if m.pad {
 		pad = "digits are counts again, letters lay pieces"
 	}
-	items := []item{{says: "join or close the end of this run", do: do("c")}, {says: "walk off along a turnout's other leg", do: do("d")},
-		{says: "save", do: do("w")}, {says: "go to a place", do: do("/")}, {says: "something that lies here: tunnel, landmark, note, name ...", do: thingsMenu},
-		{says: "power: supplies, buses, toggles, blocks, accessories", do: do("p")}, {says: "sizes", do: do("z")}, {says: "name and track of the layout and this run", do: layoutForm},
-		{says: "runs: a separate one, take one out, open its end", do: runsMenu}, {says: pad, do: do("*")}, {says: "another piece: a wye, a slip, an untied straight", do: do(":")},
-		{says: "what is wrong", do: do("!")}, {says: "save, and hunt on this layout", do: do("g")}, {says: "leave", do: do("q")}}
+	items := []item{{says: "join or close the end of this run", do: do("c")},
+		{says: "walk off along a turnout's other leg", do: do("d")},
+		{says: "save", do: do("w")}, {says: "go to a place", do: do("/")},
+		{says: "something that lies here: tunnel, landmark, note, name ...", do: thingsMenu},
+		{says: "power: supplies, buses, toggles, blocks, accessories", do: do("p")}, {says: "sizes", do: do("z")},
+		{says: "name and track of the layout and this run", do: layoutForm},
+		{says: "runs: a separate one, take one out, open its end", do: runsMenu}, {says: pad, do: do("*")},
+		{says: "another piece: a wye, a slip, an untied straight", do: do(":")},
+		{says: "what is wrong", do: do("!")}, {says: "save, and hunt on this layout", do: do("g")},
+		{says: "leave", do: do("q")}}
 	m.panel = &menu{title: "More", items: items}
 	return nil
 }
@@ -180,17 +192,24 @@ func thingsMenu(m *Model) tea.Msg {
 	do := func(key string) func(*Model) tea.Msg {
 		return func(m *Model) tea.Msg { return actions[key](m, 1) }
 	}
-	m.panel = &menu{title: "What lies here?", items: []item{{says: "a feeder", do: do("f")}, {says: "an insulated joint", do: do("i")},
-		{says: "a hidden stretch begins or ends", do: do("h")}, {says: "a landmark", do: do("m")}, {says: "a note about the piece behind", do: do("n")},
+	m.panel = &menu{title: "What lies here?", items: []item{{says: "a feeder", do: do("f")},
+		{says: "an insulated joint", do: do("i")},
+		{says: "a hidden stretch begins or ends", do: do("h")}, {says: "a landmark", do: do("m")},
+		{says: "a note about the piece behind", do: do("n")},
 		{says: "a name for the piece behind", do: do("a")}, {says: "take something away", do: do("y")}}}
 	return nil
 }
 
 func runsMenu(m *Model) tea.Msg {
 	m.panel = &menu{title: "Runs", items: []item{
-		{says: "begin a separate run, joined to nothing yet", do: func(m *Model) tea.Msg { m.beginForm(course.Anchor{}); return nil }},
+		{says: "begin a separate run, joined to nothing yet", do: func(m *Model) tea.Msg {
+			m.beginForm(course.Anchor{})
+			return nil
+		}},
 		{says: "open the end of " + m.course.Here().Name, do: func(m *Model) tea.Msg { return openEnd(m, 1) }},
-		{says: "take out " + m.course.Here().Name + " with all that lies on it", do: func(m *Model) tea.Msg { return m.deleted(m.course.Ends().RemoveRun()) }},
+		{says: "take out " + m.course.Here().Name + " with all that lies on it", do: func(m *Model) tea.Msg {
+			return m.deleted(m.course.Ends().RemoveRun())
+		}},
 	}}
 	return nil
 }
@@ -214,8 +233,10 @@ func layoutForm(m *Model) tea.Msg {
 	if own == "" {
 		own = same
 	}
-	m.panel = &form{title: "Names and track", fields: []field{typed("layout", s.Name, ""), chosen("its track", s.Construction, tracks, ""),
-		typed("this run", run.Name, "a letter, then letters, digits, - or _"), chosen("track of this run", own, append([]string{same}, tracks...), "")},
+	m.panel = &form{title: "Names and track",
+		fields: []field{typed("layout", s.Name, ""), chosen("its track", s.Construction, tracks, ""),
+			typed("this run", run.Name, "a letter, then letters, digits, - or _"),
+			chosen("track of this run", own, append([]string{same}, tracks...), "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			if v[3] == same {
 				v[3] = ""

@@ -45,8 +45,10 @@ func (starter starter) newForm(s *shape.Shape) panel {
 	}
 	track := chosen("track", tracks[0], tracks, "")
 	track.says = says
-	f := &form{title: "A new layout", about: "Enter goes on with what stands here; Down goes to the next line.", tall: true,
-		fields: []field{typed("name", layoutName(starter.m.set.Path), "what you call it"), chosen("lengths in", units, []string{"inches", "millimeters"}, ""),
+	f := &form{title: "A new layout", about: "Enter goes on with what stands here; Down goes to the next line.",
+		tall: true,
+		fields: []field{typed("name", layoutName(starter.m.set.Path), "what you call it"),
+			chosen("lengths in", units, []string{"inches", "millimeters"}, ""),
 			track}}
 	if starter.m.set.Path == "" || len(starter.m.named) > 3 {
 		f.fields = append(f.fields, typed("file", "my-layout.hcl", "where it is saved"))
@@ -109,7 +111,11 @@ func layoutName(path string) string {
 func (starter starter) shapeForm(s *shape.Shape, name, construction string, metric bool) {
 	asked := s.Fields(metric)
 	f := &form{title: strings.ToUpper(s.Says[:1]) + s.Says[1:], tall: true,
-		about: "Enter takes it all as proposed. Feeders, tunnels and the rest are added on the way round.", cancel: func(m *Model) tea.Msg { m.panel = m.starter().newForm(s); return nil }}
+		about: "Enter takes it all as proposed. Feeders, tunnels and the rest are added on the way round.",
+		cancel: func(m *Model) tea.Msg {
+			m.panel = m.starter().newForm(s)
+			return nil
+		}}
 	for _, a := range asked {
 		f.fields = append(f.fields, typed(a.Label, a.Start, a.Hint))
 	}

@@ -48,8 +48,10 @@ func feeder(m *Model, _ int) tea.Msg {
 func (under underTable) feederForm() {
 	at, _ := under.m.course.Things().Spot()
 	supply := under.m.course.Wiring().Supplies()[0]
-	under.m.panel = &form{title: "A feeder at " + under.m.course.State().PlaceName(at), fields: []field{typed("wire", under.m.wire, "a size like 16 AWG or 0.75 mm2; 16 is 16 AWG"),
-		typed("length, one way", under.m.length, "a length like 6 ft or 2 m"), typed("name", under.m.course.Wiring().NextFeeder(), "")},
+	under.m.panel = &form{title: "A feeder at " + under.m.course.State().PlaceName(at),
+		fields: []field{typed("wire", under.m.wire, "a size like 16 AWG or 0.75 mm2; 16 is 16 AWG"),
+			typed("length, one way", under.m.length, "a length like 6 ft or 2 m"),
+			typed("name", under.m.course.Wiring().NextFeeder(), "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			for i, attr := range []string{"wire", "length"} {
 				s, err := m.course.Wiring().Tidy("feeder", attr, v[i])
@@ -80,8 +82,10 @@ func atField(err error, rows map[string]int) error {
 
 func (under underTable) supplyForm(then func(*Model) tea.Msg) {
 	current, volts, breaker := under.m.asks().usualSupply()
-	under.m.panel = &form{title: "The supply that feeds the track", fields: []field{typed("name", under.m.course.Wiring().NextSupply(), ""),
-		chosen("current", current, []string{"ac", "dc"}, ""), typed("volts", volts, "at its posts"), typed("breaker, amperes", breaker, "")},
+	under.m.panel = &form{title: "The supply that feeds the track",
+		fields: []field{typed("name", under.m.course.Wiring().NextSupply(), ""),
+			chosen("current", current, []string{"ac", "dc"}, ""), typed("volts", volts, "at its posts"),
+			typed("breaker, amperes", breaker, "")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			volts, err := decimal(v[2], "volts")
 			if err != nil {
@@ -131,7 +135,8 @@ func insulated(m *Model, _ int) tea.Msg {
 }
 
 func (asks asks) railSets() [][]track.Rail {
-	sets := [][]track.Rail{{track.Center}, {track.Left}, {track.Right}, {track.Left, track.Right}, {track.Left, track.Center, track.Right}}
+	sets := [][]track.Rail{{track.Center}, {track.Left}, {track.Right}, {track.Left, track.Right},
+		{track.Left, track.Center, track.Right}}
 	l, _ := asks.m.course.Layout()
 	p := asks.m.course.Behind()
 	if p == nil {
@@ -140,7 +145,8 @@ func (asks asks) railSets() [][]track.Rail {
 	if l == nil || p == nil {
 		return sets
 	}
-	if i := asks.m.course.Index(p.ID); i >= 0 && l.Pieces[i].Construction != nil && !l.Pieces[i].Construction.HasRail(track.Center) {
+	if i := asks.m.course.Index(p.ID); i >= 0 && l.Pieces[i].Construction != nil &&
+		!l.Pieces[i].Construction.HasRail(track.Center) {
 		return [][]track.Rail{{track.Left}, {track.Right}, {track.Left, track.Right}}
 	}
 	return sets
@@ -158,8 +164,9 @@ func hidden(m *Model, _ int) tea.Msg {
 	for n := 2; m.taken("hidden", name); n++ {
 		name = "tunnel " + strconv.Itoa(n)
 	}
-	m.panel = &form{title: "A stretch that is hard to reach begins here; h again ends it", fields: []field{typed("name", name, ""),
-		typed("minutes more for each touch", "6", "how much longer it takes to reach the rails there")},
+	m.panel = &form{title: "A stretch that is hard to reach begins here; h again ends it",
+		fields: []field{typed("name", name, ""),
+			typed("minutes more for each touch", "6", "how much longer it takes to reach the rails there")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			minutes, err := decimal(v[1], "minutes")
 			if err != nil {
@@ -188,8 +195,9 @@ func landmark(m *Model, _ int) tea.Msg {
 	if !m.check(err) {
 		return nil
 	}
-	m.panel = &form{title: "What can be seen here, at " + m.course.State().PlaceName(at) + "?", fields: []field{typed("landmark", "", "station, tunnel mouth, water tower")},
-		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Things().AddLandmark(v[0]) }}
+	m.panel = &form{title: "What can be seen here, at " + m.course.State().PlaceName(at) + "?",
+		fields: []field{typed("landmark", "", "station, tunnel mouth, water tower")},
+		done:   func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Things().AddLandmark(v[0]) }}
 	return nil
 }
 
@@ -210,7 +218,9 @@ func named(m *Model, _ int) tea.Msg {
 		m.fault("the piece behind you gets the name, and none lies there")
 		return nil
 	}
-	m.panel = &form{title: "A name for " + m.course.Title(p), fields: []field{typed("name", p.Words.Name, "a letter, then letters, digits, - or _; empty takes the name away")},
+	m.panel = &form{title: "A name for " + m.course.Title(p),
+		fields: []field{typed("name", p.Words.Name,
+			"a letter, then letters, digits, - or _; empty takes the name away")},
 		done: func(m *Model, v []string) (tea.Msg, error) { return nil, m.course.Laying().NameIt(v[0]) }}
 	return nil
 }
@@ -286,7 +296,10 @@ func branch(ask bool) act {
 		default:
 			var items []item
 			for _, a := range legs {
-				items = append(items, item{says: m.course.Ends().EndName(a), do: func(m *Model) tea.Msg { begin(m, a); return nil }})
+				items = append(items, item{says: m.course.Ends().EndName(a), do: func(m *Model) tea.Msg {
+					begin(m, a)
+					return nil
+				}})
 			}
 			m.panel = &menu{title: "Walk off along which leg?", items: items}
 		}
@@ -309,7 +322,8 @@ func (m *Model) beginForm(from course.Anchor) {
 	if from.Piece != 0 {
 		title = "A run that begins at " + m.course.Ends().EndName(from)
 	}
-	m.panel = &form{title: title, fields: []field{typed("its name", m.course.Ends().NextRun(), "a letter, then letters, digits, - or _")},
+	m.panel = &form{title: title, fields: []field{typed("its name", m.course.Ends().NextRun(),
+		"a letter, then letters, digits, - or _")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			if err := m.course.Ends().Begin(v[0], from); err != nil {
 				return nil, err
@@ -350,7 +364,8 @@ func joinEnd(m *Model, _ int) tea.Msg {
 	var items, off []item // what fits comes first: Enter takes it
 	for _, t := range targets[:min(len(targets), 4)] {
 		if fit, ok := m.course.Ends().FitFor(&t); ok {
-			items = append(items, item{says: fmt.Sprintf("%s, with a straight of %s cut to fit behind %s", t.Name, fit.Size, m.pieceBefore(fit.At)),
+			items = append(items, item{says: fmt.Sprintf("%s, with a straight of %s cut to fit behind %s", t.Name,
+				fit.Size, m.pieceBefore(fit.At)),
 				do: func(m *Model) tea.Msg {
 					if m.check(m.course.Ends().LayFit(fit, t)) {
 						m.tell("joined to %s with a straight of %s (u takes it back)", t.Name, fit.Size)
@@ -358,7 +373,9 @@ func joinEnd(m *Model, _ int) tea.Msg {
 					return nil
 				}})
 		}
-		off = append(off, item{says: t.Name + " as it is: " + m.course.Say(t.Miss), do: func(m *Model) tea.Msg { return m.join(t) }})
+		off = append(off, item{says: t.Name + " as it is: " + m.course.Say(t.Miss), do: func(m *Model) tea.Msg {
+			return m.join(t)
+		}})
 	}
 	items = append(append(items, off...), item{says: "none: walk on"})
 	m.panel = &menu{title: "Join the end of " + m.course.Here().Name + " to", items: items}

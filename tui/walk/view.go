@@ -72,8 +72,10 @@ func (pic picture) mapLines(w, h int) []string {
 func (pic picture) welcome(w int) []string {
 	t := &pic.m.set.Theme
 	out := append([]string{""}, text.Wrap(t.Paint(style.Title, "Walk along your track and say what lies there."), w)...)
-	for _, k := range [][2]string{{"s", "a straight"}, {"l r", "a curve to the left, to the right"}, {"t", "a turnout where a track leaves"}, {"j", "one where a track joins"},
-		{"x b", "a crossing, a bumper"}, {"8 l", "eight curves to the left"}, {"S L R T", "the same, another size first"}} {
+	for _, k := range [][2]string{{"s", "a straight"}, {"l r", "a curve to the left, to the right"},
+		{"t", "a turnout where a track leaves"}, {"j", "one where a track joins"},
+		{"x b", "a crossing, a bumper"}, {"8 l", "eight curves to the left"},
+		{"S L R T", "the same, another size first"}} {
 		out = append(out, text.Hang("  "+t.Paint(style.Key, k[0])+" ", k[1], 11, w)...)
 	}
 	return out
@@ -124,7 +126,8 @@ func (pic picture) look(l *track.Layout) draw.Look {
 	look := draw.Look{ASCII: pic.m.set.ASCII, Chosen: -1, Names: true}
 	if g := pic.aim(); g != nil {
 		if i := pic.m.course.Index(g.At.Piece); i >= 0 {
-			look.Marks = append(look.Marks, draw.Mark{At: track.Place{Piece: i, End: l.Pieces[i].EndIndex(g.At.End)}, Text: "O", Kind: draw.LoadEnd})
+			look.Marks = append(look.Marks, draw.Mark{At: track.Place{Piece: i, End: l.Pieces[i].EndIndex(g.At.End)},
+				Text: "O", Kind: draw.LoadEnd})
 		}
 	}
 	if p, ok := pic.spot(); ok {
@@ -228,7 +231,8 @@ func (pic picture) missed() string {
 	}
 	for i := range l.Runs {
 		if r := &l.Runs[i]; r.Name == pic.m.course.Here().Name && (r.MissMM >= 0.5 || r.MissDeg >= 0.1) {
-			return fmt.Sprintf(", misses by %s, %s deg", pic.m.course.Length(r.MissMM, 1), strconv.FormatFloat(r.MissDeg, 'f', 1, 64))
+			return fmt.Sprintf(", misses by %s, %s deg", pic.m.course.Length(r.MissMM, 1),
+				strconv.FormatFloat(r.MissDeg, 'f', 1, 64))
 		}
 	}
 	return ""
@@ -319,7 +323,8 @@ func (s *saying) Said() (string, bool) { return s.say, s.bad }
 // click goes behind the piece that was clicked on the map; the header is a
 // line of its own.
 func (m *Model) click(e tea.MouseMsg) {
-	if e.Action != tea.MouseActionPress || e.Button != tea.MouseButtonLeft || m.panel != nil || m.grid == nil || m.course == nil {
+	if e.Action != tea.MouseActionPress || e.Button != tea.MouseButtonLeft || m.panel != nil || m.grid == nil ||
+		m.course == nil {
 		return
 	}
 	x, y := e.X, e.Y-1

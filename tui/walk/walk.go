@@ -106,7 +106,8 @@ type Model struct {
 
 // New makes the screen.
 func New(s Setup) *Model {
-	m := &Model{set: s, course: s.Course, saying: saying{say: s.Greeting}, wire: "16 AWG", length: "6 ft", zoom: 1, agreed: !s.Exists, savedAt: -1}
+	m := &Model{set: s, course: s.Course, saying: saying{say: s.Greeting}, wire: "16 AWG", length: "6 ft", zoom: 1,
+		agreed: !s.Exists, savedAt: -1}
 	if s.Course == nil {
 		m.panel = m.starter().startPanel()
 		return m
@@ -246,11 +247,13 @@ func init() { // the actions open panels, which know the actions
 	actions = map[string]func(m *Model, n int) tea.Msg{
 		"s": lays(track.Straight, 0), "l": lays(track.Curve, 1), "r": lays(track.Curve, -1), "b": lays(track.Bumper, 0),
 		"t": turnout(false), "j": turnout(true), "x": crossing, "enter": again,
-		"S": sized(track.Straight, 0), "L": sized(track.Curve, 1), "R": sized(track.Curve, -1), "T": sized(track.Turnout, 0), "J": sized(track.Turnout, 0), "X": sized(track.Crossing, 0),
+		"S": sized(track.Straight, 0), "L": sized(track.Curve, 1), "R": sized(track.Curve, -1),
+		"T": sized(track.Turnout, 0), "J": sized(track.Turnout, 0), "X": sized(track.Crossing, 0),
 		"f": feeder, "i": insulated, "h": hidden, "m": landmark, "n": note, "a": named, "y": takeAway, "p": power,
 		"c": joinEnd, "d": branch(false), "D": branch(true), "v": via, "o": openEnd, "e": swap, ":": words,
 		"backspace": deleteBehind, "delete": deleteAhead, "u": undo, "U": redo, "ctrl+y": redo, "ctrl+r": redo,
-		"left": move(-1), "right": move(1), "pgup": move(-10), "pgdown": move(10), "up": otherRun(-1), "down": otherRun(1),
+		"left": move(-1), "right": move(1), "pgup": move(-10), "pgdown": move(10), "up": otherRun(-1),
+		"down": otherRun(1),
 		"home": toEnd(false), "end": toEnd(true), "/": jump, "!": troubles, "z": sizes, "tab": more, "*": padOn,
 		"+": zoom(1.5), "=": zoom(1.5), "-": zoom(1 / 1.5), "_": zoom(1 / 1.5),
 		"w": write, "ctrl+s": write, "q": leave, "g": goOn(Hunt), "k": goOn(Check), "?": help, "esc": escape,
@@ -323,4 +326,5 @@ func (m *Model) back(n int, step func() string, did, none string) tea.Msg {
 	return nil
 }
 
-var padSays = map[bool]string{true: "number pad: 8 ahead, 7 9 curves, 4 6 turnouts, / all else", false: "digits are counts again: 8 then l lays eight curves to the left"}
+var padSays = map[bool]string{true: "number pad: 8 ahead, 7 9 curves, 4 6 turnouts, / all else",
+	false: "digits are counts again: 8 then l lays eight curves to the left"}

@@ -48,7 +48,8 @@ func power(m *Model, _ int) tea.Msg {
 	return nil
 }
 
-const backFeed = "Caution: two supplies feed each other backwards through the track. With one plugged in, the mains plug of the other can be live: pull both plugs and never touch the pins."
+const backFeed = "Caution: two supplies feed each other backwards through the track. With one plugged in, the mains " +
+	"plug of the other can be live: pull both plugs and never touch the pins."
 
 func newSupply(m *Model) tea.Msg {
 	if len(m.course.Wiring().Supplies()) == 0 {
@@ -108,7 +109,8 @@ func newBlock(m *Model) tea.Msg {
 	return m.asks().inquire(&inquiry{title: "A block from here on", list: m.asks().blockQuestions(),
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			n, _ := strconv.Atoi(a["pieces"])
-			plan := course.BlockPlan{Name: a["name"], Pieces: n, Toggle: a["toggle"], Hang: a["hang"] != "", Cut: a["cut"] != ""}
+			plan := course.BlockPlan{Name: a["name"], Pieces: n, Toggle: a["toggle"], Hang: a["hang"] != "",
+				Cut: a["cut"] != ""}
 			if err := m.course.Stretches().AddBlock(plan); err != nil {
 				return nil, err
 			}
@@ -166,11 +168,13 @@ func (under underTable) railFor(works string) tea.Msg {
 		a["works"] = works
 		list = list[1:]
 	}
-	return under.m.asks().inquire(&inquiry{title: strings.TrimSpace("Insulated rail from here on " + forWhat(works)), list: list, a: a,
+	return under.m.asks().inquire(&inquiry{title: strings.TrimSpace("Insulated rail from here on " + forWhat(works)),
+		list: list, a: a,
 		done: func(m *Model, a answers) (tea.Msg, error) {
 			n, _ := strconv.Atoi(a["pieces"])
 			tap, _ := strconv.Atoi(a["tap"])
-			plan := course.RailPlan{Name: a["name"], Works: a["works"], Rail: track.Rail(a["rail"]), Pieces: n, Tap: tap, Wire: a["wire"], Length: a["length"], Untie: a["untie"] != ""}
+			plan := course.RailPlan{Name: a["name"], Works: a["works"], Rail: track.Rail(a["rail"]), Pieces: n,
+				Tap: tap, Wire: a["wire"], Length: a["length"], Untie: a["untie"] != ""}
 			if err := m.course.Stretches().AddRail(plan); err != nil {
 				return nil, err
 			}
@@ -191,7 +195,9 @@ func underMenu(m *Model) tea.Msg {
 	var items []item
 	for _, t := range m.course.Wiring().Under() {
 		id := t.ID
-		items = append(items, item{says: m.course.Wiring().Tell(t), do: func(m *Model) tea.Msg { return m.under().thingMenu(id) }})
+		items = append(items, item{says: m.course.Wiring().Tell(t), do: func(m *Model) tea.Msg {
+			return m.under().thingMenu(id)
+		}})
 	}
 	if len(items) == 0 {
 		m.fault("nothing lies there yet")
@@ -217,7 +223,8 @@ func (asks asks) questionsOf(id int, kind string) []question {
 	case "accessory":
 		return asks.accessoryQuestions(id)
 	}
-	return append(append([]question{worksPick(id), railPick()}, wireAndLength(kind, inUnits("18 AWG", "0.5 mm2"), inUnits("4 ft", "1.2 m"))...), plainName(kind))
+	return append(append([]question{worksPick(id), railPick()}, wireAndLength(kind, inUnits("18 AWG", "0.5 mm2"),
+		inUnits("4 ft", "1.2 m"))...), plainName(kind))
 }
 
 // answersOf is a thing as the answers that would make it.
@@ -254,11 +261,15 @@ func (under underTable) thingMenu(id int) tea.Msg {
 		if qs[i].off != nil && qs[i].off(under.m, a) || qs[i].once || qs[i].key == "terminal" {
 			continue
 		}
-		items = append(items, item{says: lineOf(under.m, &qs[i], a), do: func(m *Model) tea.Msg { return m.under().changeOne(id, e, a, qs, i) }})
+		items = append(items, item{says: lineOf(under.m, &qs[i], a), do: func(m *Model) tea.Msg {
+			return m.under().changeOne(id, e, a, qs, i)
+		}})
 	}
 	at := e.Places["at"]
 	if at.Piece != 0 {
-		items = append(items, item{says: "move it to where you stand", do: func(m *Model) tea.Msg { return m.under().moveHere(id) }})
+		items = append(items, item{says: "move it to where you stand", do: func(m *Model) tea.Msg {
+			return m.under().moveHere(id)
+		}})
 	}
 	if len(e.Places) > 0 {
 		items = append(items, item{says: "go there", do: func(m *Model) tea.Msg {
@@ -365,8 +376,12 @@ func (under underTable) takeThing(id int) tea.Msg {
 	}
 	if t.Kind == "insulated_rail" {
 		under.m.panel = &menu{title: "Take away " + what, items: []item{
-			{says: "with the joints that cut it off", do: func(m *Model) tea.Msg { return done(m.course.Stretches().RemoveRail(id, true)) }},
-			{says: "alone: its joints stay insulated", do: func(m *Model) tea.Msg { return done(m.course.Stretches().RemoveRail(id, false)) }}}}
+			{says: "with the joints that cut it off", do: func(m *Model) tea.Msg {
+				return done(m.course.Stretches().RemoveRail(id, true))
+			}},
+			{says: "alone: its joints stay insulated", do: func(m *Model) tea.Msg {
+				return done(m.course.Stretches().RemoveRail(id, false))
+			}}}}
 		return nil
 	}
 	users := under.m.course.Wiring().Users(id)
@@ -379,10 +394,15 @@ func (under underTable) takeThing(id int) tea.Msg {
 	}
 	var items []item
 	for _, o := range under.heirs(id) {
-		items = append(items, item{says: fmt.Sprintf("hang them on %s", o), do: func(m *Model) tea.Msg { return done(m.course.Wiring().Rehang(id, o)) }})
+		items = append(items, item{says: fmt.Sprintf("hang them on %s", o), do: func(m *Model) tea.Msg {
+			return done(m.course.Wiring().Rehang(id, o))
+		}})
 	}
-	items = append(items, item{says: "take them away too", do: func(m *Model) tea.Msg { return done(m.course.Wiring().RemoveWith(id)) }}, item{says: "leave it all"})
-	under.m.panel = &menu{title: fmt.Sprintf("%s: %s need%s it", what, strings.Join(names, ", "), map[bool]string{true: "s", false: ""}[len(names) == 1]), items: items}
+	items = append(items, item{says: "take them away too", do: func(m *Model) tea.Msg {
+		return done(m.course.Wiring().RemoveWith(id))
+	}}, item{says: "leave it all"})
+	under.m.panel = &menu{title: fmt.Sprintf("%s: %s need%s it", what, strings.Join(names, ", "),
+		map[bool]string{true: "s", false: ""}[len(names) == 1]), items: items}
 	return nil
 }
 

@@ -137,8 +137,10 @@ func outcomes(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		reach = "Not to be reached: c leaves it out; the repair is not proven then."
 	}
 	for _, s := range []string{
-		"Something else, or over the range: type it all the same. What fits badly with the rest is flagged, and you can take it again or change it (e).",
-		"The numbers jump about: wait until they settle, press the probes harder, scrape the rail bright where they touch.",
+		"Something else, or over the range: type it all the same. What fits badly with the rest is flagged, and you " +
+			"can take it again or change it (e).",
+		"The numbers jump about: wait until they settle, press the probes harder, scrape the rail bright where they " +
+			"touch.",
 		reach,
 	} {
 		out = append(out, "")

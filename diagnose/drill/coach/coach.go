@@ -117,7 +117,8 @@ func (c *Coach) take(i int, e *drill.Entry) {
 
 // step begins one with what is common to all.
 func (c *Coach) step(i int, e *drill.Entry) Step {
-	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes, Lifts: c.lifts, Before: c.belief.Left, Seen: c.ev.Seen}
+	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes,
+		Lifts: c.lifts, Before: c.belief.Left, Seen: c.ev.Seen}
 	s.Best = c.best(c.from) // from where the learner stood before setting up
 	c.waiting, c.lifts, c.from = 0, 0, i+1
 	return s
@@ -171,7 +172,8 @@ func (c *Coach) read(i int, e *drill.Entry) {
 	r := &reader{c: c, s: &s, q: q, from: from, at: at, ev: ev, before: before, took: took}
 	r.remark()
 	if took && !c.noSign && c.signless(&q, e.Shows) {
-		s.Note, c.noSign = "AC: there is no sign. It says how much flows, not which way; a battery's DC says both.", true
+		s.Note, c.noSign = "AC: there is no sign. It says how much flows, not which way; a battery's DC says both.",
+			true
 	}
 	c.add(s)
 }
@@ -312,7 +314,8 @@ func (s *Step) Better() string {
 	case b.Ask != nil && s.Rate() >= 0.8*rate(b.Bits, b.Minutes):
 		return "No reading would have told much more for the time."
 	case b.Ask != nil:
-		return fmt.Sprintf("Better: %s%s: it leaves about %s of %d in %.1f min; yours promised %d in %.1f.", b.first(), Words(b.Ask),
+		return fmt.Sprintf("Better: %s%s: it leaves about %s of %d in %.1f min; yours promised %d in %.1f.", b.first(),
+			Words(b.Ask),
 			places(leaves(s.Before, b.Bits)), s.Before, b.Minutes, leaves(s.Before, s.Expected), s.Minutes)
 	case len(b.Look) > 0 && s.Meter != "" && !s.shows(HabitLate):
 		return "Better: stop reading and look under the likeliest piece; another reading costs more than looking."
@@ -446,7 +449,8 @@ func (c *Coach) Advice() []string {
 	case c.ev.Seen != "":
 		return []string{"It is seen already. " + Repair(c.ev.Seen)}
 	case b.Ask != nil:
-		out := []string{fmt.Sprintf("%s: it leaves about %s of %d, in %.1f min.", upper(b.first()+Words(b.Ask)), places(leaves(c.belief.Left, b.Bits)), c.belief.Left, b.Minutes)}
+		out := []string{fmt.Sprintf("%s: it leaves about %s of %d, in %.1f min.", upper(b.first()+Words(b.Ask)),
+			places(leaves(c.belief.Left, b.Bits)), c.belief.Left, b.Minutes)}
 		for _, x := range b.Ask.Expect {
 			out = append(out, fmt.Sprintf("If %s (%.0f in 100): %s.", x.Shows, 100*x.P, x.Means))
 		}
@@ -456,7 +460,8 @@ func (c *Coach) Advice() []string {
 	case c.err != nil:
 		return []string{"No advice: " + c.err.Error() + "."}
 	}
-	return []string{"These readings fit no single fault on this layout: take the oddest one again, and think of two faults."}
+	return []string{"These readings fit no single fault on this layout: take the oddest one again, and think of two " +
+		"faults."}
 }
 
 // Would is how many bits an act of another drill, where the same was shown until then, is

@@ -82,10 +82,15 @@ func TestRemarks(t *testing.T) {
 		t.Skip("drills for every habit")
 	}
 	weak := drill.Hide{Mode: track.Weak, Part: "joint", Run: "main", Rail: "center", From: 9, To: 9}
-	down := []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "lift main 5/6", "beep main 6", "lift main 7/8", "beep main 8", "lift main 8/9", "beep main 8"}
-	near := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center", "mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
-		"mv main 8/7 center to main 8/9 center", "mv main 8/7 center to main 8 center", "mv main 8 center to main 8/9 center", "mv main 2/3 center to main 8 center", "mv main 1/2 center to main 8 center"}
-	made, spared := map[coach.Habit]bool{coach.HabitMisfit: true}, map[coach.Habit]bool{coach.HabitMisfit: true} // TestMisfit
+	down := []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "lift main 5/6", "beep main 6",
+		"lift main 7/8", "beep main 8", "lift main 8/9", "beep main 8"}
+	near := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center",
+		"mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
+		"mv main 8/7 center to main 8/9 center", "mv main 8/7 center to main 8 center",
+		"mv main 8 center to main 8/9 center", "mv main 2/3 center to main 8 center",
+		"mv main 1/2 center to main 8 center"}
+	// TestMisfit
+	made, spared := map[coach.Habit]bool{coach.HabitMisfit: true}, map[coach.Habit]bool{coach.HabitMisfit: true}
 	for _, c := range []struct {
 		habit  coach.Habit
 		layout string
@@ -97,13 +102,17 @@ func TestRemarks(t *testing.T) {
 		{coach.HabitTrain, "dead-end", allMeters, []drill.Hide{bridge(8)},
 			[]string{"beep T1"}, []string{"train off", "beep T1"}},
 		{coach.HabitNoCurrent, "dead-end", allMeters, []drill.Hide{bridge(8)},
-			[]string{"train off", "mv F1 hot to main 9 center"}, []string{"train off", "supply lamp", "mv F1 hot to main 9 center"}},
+			[]string{"train off", "mv F1 hot to main 9 center"},
+			[]string{"train off", "supply lamp", "mv F1 hot to main 9 center"}},
 		{coach.HabitNoCurrent, "dead-end", allMeters, []drill.Hide{weak},
-			[]string{"train off", "beep T1", "supply on", "mv F1 hot to main 9 center"}, []string{"train off", "beep T1", "load main 18", "supply on", "mv F1 hot to main 9 center"}},
+			[]string{"train off", "beep T1", "supply on", "mv F1 hot to main 9 center"},
+			[]string{"train off", "beep T1", "load main 18", "supply on", "mv F1 hot to main 9 center"}},
 		{coach.HabitAnswered, "dead-end", beeper, []drill.Hide{bridge(8)},
-			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "beep main 3"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "beep main 3"},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
 		{coach.HabitAnswered, "dead-end", beeper, []drill.Hide{bridge(8)},
-			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 11/10"}},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 11/10"}},
 		{coach.HabitOneCut, "loop", beeper, []drill.Hide{bridge(14)},
 			[]string{"train off", "beep T1", "lift main 20/21", "beep main 20/21"},
 			[]string{"train off", "beep T1", "lift main 20/21", "lift main 40/1", "beep main 20/21"}},
@@ -117,16 +126,21 @@ func TestRemarks(t *testing.T) {
 		{coach.HabitLate, "dead-end", allMeters, []drill.Hide{bridge(8)},
 			near, near[:4]},
 		{coach.HabitEdge, "dead-end", beeper, []drill.Hide{bridge(8)},
-			[]string{"train off", "beep T1", "lift main 1/2", "beep main 1/2"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
+			[]string{"train off", "beep T1", "lift main 1/2", "beep main 1/2"},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
 		{coach.HabitCoarse, "dead-end", allMeters, []drill.Hide{bridge(8)},
-			[]string{"train off", "beep T1", "ohms F1 hot to main 12 center"}, []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center"}},
+			[]string{"train off", "beep T1", "ohms F1 hot to main 12 center"},
+			[]string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center"}},
 		{coach.HabitGood, "dead-end", beeper, []drill.Hide{bridge(8)},
-			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}, []string{"train off", "beep T1", "lift main 1/2", "beep main 1/2"}},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"},
+			[]string{"train off", "beep T1", "lift main 1/2", "beep main 1/2"}},
 		{coach.HabitTwo, "dead-end", beeper, []drill.Hide{bridge(4), bridge(16)},
-			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "lift main 6/7", "beep main 6/7", "beep main 12"},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10", "lift main 6/7",
+				"beep main 6/7", "beep main 12"},
 			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
 		{coach.HabitSurprise, "dead-end", beeper, []drill.Hide{bridge(4), bridge(16)},
-			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"}, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"},
+			[]string{"train off", "beep T1", "lift main 10/11", "beep main 10/11"}},
 		{coach.HabitSurprise, "dead-end", beeper, []drill.Hide{bridge(8)},
 			nil, []string{"train off", "beep T1", "lift main 10/11", "beep main 10/11", "beep main 11/10"}},
 		{coach.HabitTrain, "dead-end", allMeters, []drill.Hide{weak},
@@ -160,14 +174,17 @@ func TestRemarks(t *testing.T) {
 // Outside hunts for weak and dead track a reading of volts without a lamp across
 // the rails is no mistake.
 func TestNoLampIsNoMistakeElsewhere(t *testing.T) {
-	d, err := drill.New(load(t, "two-supplies"), drill.Options{Fault: drill.KindPhase, Kit: allMeters}, rand.New(rand.NewPCG(1, 0)))
+	d, err := drill.New(load(t, "two-supplies"), drill.Options{Fault: drill.KindPhase, Kit: allMeters},
+		rand.New(rand.NewPCG(1, 0)))
 	require.NoError(t, err)
 	steps := play(t, d, "train off", "pull F1", "pull F2", "pull F3", "pull F4", "supply on T1", "volts T1")
 	require.NotContains(t, habits(last(steps)), coach.HabitNoCurrent)
-	steps = play(t, d, "supply off", "jumper T1 common to T2 common", "supply on T1", "supply on T2", "volts T1 hot to T2 hot")
+	steps = play(t, d, "supply off", "jumper T1 common to T2 common", "supply on T1", "supply on T2",
+		"volts T1 hot to T2 hot")
 	require.NotContains(t, habits(last(steps)), coach.HabitNoCurrent)
 	require.Equal(t, []string{"T2"}, coach.New(d).Next().Look[:1])
-	fresh, err := drill.New(load(t, "two-supplies"), drill.Options{Fault: drill.KindPhase, Kit: allMeters}, rand.New(rand.NewPCG(1, 0)))
+	fresh, err := drill.New(load(t, "two-supplies"), drill.Options{Fault: drill.KindPhase, Kit: allMeters},
+		rand.New(rand.NewPCG(1, 0)))
 	require.NoError(t, err)
 	advice := strings.Join(coach.New(fresh).Advice(), " ")
 	require.Contains(t, advice, "a clip lead across")
@@ -198,7 +215,8 @@ func contains(list []coach.Habit, h coach.Habit) bool {
 // Three lifts where a reading would do are counted and named as three.
 func TestLiftsAreCounted(t *testing.T) {
 	d := begin(t, "dead-end", allMeters, bridge(8))
-	steps := play(t, d, "train off", "beep T1", "lift main 18/19", "beep main 18/19", "lift main 15/16", "beep main 15/16", "lift main 12/13", "beep main 12/13")
+	steps := play(t, d, "train off", "beep T1", "lift main 18/19", "beep main 18/19", "lift main 15/16",
+		"beep main 15/16", "lift main 12/13", "beep main 12/13")
 	show(t, steps)
 	require.Contains(t, strings.Join(say(last(steps), coach.Hint), " "), "3 lifts so far where a reading would do")
 }
@@ -232,15 +250,19 @@ func TestLateAndNeverTheAnswer(t *testing.T) {
 		t.Skip("fourteen readings on a hunt: a short run has those of TestRemarks")
 	}
 	d := begin(t, "dead-end", allMeters, bridge(8))
-	lines := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center", "mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
-		"mv main 8/7 center to main 8/9 center", "mv main 8/7 center to main 8 center", "mv main 8 center to main 8/9 center", "mv main 7/8 center to main 8/7 center",
-		"mv main 8/9 center to main 9/8 center", "mv main 9/8 center to main 9/10 center", "mv main 5/6 center to main 8 center", "mv main 2/3 center to main 8 center"}
+	lines := []string{"train off", "beep T1", "supply lamp", "mv F1 hot to main 20 center",
+		"mv main 6/7 center to main 10/11 center", "mv main 7/8 center to main 8/9 center",
+		"mv main 8/7 center to main 8/9 center", "mv main 8/7 center to main 8 center",
+		"mv main 8 center to main 8/9 center", "mv main 7/8 center to main 8/7 center",
+		"mv main 8/9 center to main 9/8 center", "mv main 9/8 center to main 9/10 center",
+		"mv main 5/6 center to main 8 center", "mv main 2/3 center to main 8 center"}
 	steps := play(t, d, lines...)
 	late := false
 	for _, s := range steps {
 		late = late || contains(habits(s), coach.HabitLate)
 		if len(s.Best.Look) > 0 {
-			require.NotContains(t, strings.ReplaceAll(strings.Join(s.Say(coach.Explain), " "), s.Did, ""), s.Best.Look[0])
+			require.NotContains(t, strings.ReplaceAll(strings.Join(s.Say(coach.Explain), " "), s.Did, ""),
+				s.Best.Look[0])
 		}
 	}
 	if !late {
@@ -262,7 +284,8 @@ func TestNoGuess(t *testing.T) {
 		lines := []string{}
 		st := d.State()
 		if string(st.Setup.Source.Kind) != b.Ask.Setup.Source.Kind {
-			lines = append(lines, "supply "+map[string]string{"none": "off", "lamp": "lamp", "volts": "on"}[b.Ask.Setup.Source.Kind])
+			lines = append(lines, "supply "+map[string]string{"none": "off", "lamp": "lamp",
+				"volts": "on"}[b.Ask.Setup.Source.Kind])
 		}
 		if st.Train >= 0 {
 			lines = append([]string{"train off"}, lines...)
@@ -335,11 +358,13 @@ func TestLevels(t *testing.T) {
 // that reading is worth taking, and its answer is taken in.
 func TestOneGapOpenTells(t *testing.T) {
 	for _, from := range []int{14, 18} {
-		o := drill.Options{Difficulty: drill.Easy, Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true}, Symptom: hunt.SymptomAccessoryOn,
-			Hide: []drill.Hide{{Mode: track.Bridged, Part: "gap", Run: "main", From: from, To: from}}}
+		o := drill.Options{Difficulty: drill.Easy, Kit: hunt.Kit{Beeper: true, Ohms: true, Volts: true},
+			Symptom: hunt.SymptomAccessoryOn,
+			Hide:    []drill.Hide{{Mode: track.Bridged, Part: "gap", Run: "main", From: from, To: from}}}
 		d, err := drill.New(load(t, "rail-separate"), o, rand.New(rand.NewPCG(1, 0)))
 		require.NoError(t, err)
-		steps := play(t, d, "train off", "pull gate", "beep main 16 left to main 16 right", "lift main 14/15", "beep main 16 left to main 16 right")
+		steps := play(t, d, "train off", "pull gate", "beep main 16 left to main 16 right", "lift main 14/15",
+			"beep main 16 left to main 16 right")
 		s := last(steps)
 		require.Equal(t, map[int]string{14: "silent", 18: "beep"}[from], s.Shows)
 		require.NotContains(t, habits(s), coach.HabitAnswered)

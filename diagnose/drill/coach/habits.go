@@ -31,7 +31,8 @@ const (
 )
 
 // Habits lists all of them.
-var Habits = []Habit{HabitGood, HabitTrain, HabitNoCurrent, HabitAnswered, HabitOneCut, HabitLift, HabitGuess, HabitEdge, HabitCoarse, HabitLate, HabitMisfit, HabitTwo, HabitSurprise}
+var Habits = []Habit{HabitGood, HabitTrain, HabitNoCurrent, HabitAnswered, HabitOneCut, HabitLift, HabitGuess,
+	HabitEdge, HabitCoarse, HabitLate, HabitMisfit, HabitTwo, HabitSurprise}
 
 // Words says a habit in a few words, for records.
 func (h Habit) Words() string {
@@ -41,9 +42,12 @@ func (h Habit) Words() string {
 	return string(h)
 }
 
-var inWords = map[Habit]string{HabitTrain: "read with a train on", HabitNoCurrent: "volts without current", HabitAnswered: "asked what was answered", HabitOneCut: "cut a loop once",
-	HabitLift: "lifted before reading", HabitGuess: "looked on a slim chance", HabitEdge: "asked at the edge", HabitCoarse: "too coarse a setting", HabitLate: "read on when sure",
-	HabitMisfit: "built on an odd reading", HabitTwo: "one fault for two", HabitSurprise: "a surprise", HabitGood: "well chosen"}
+var inWords = map[Habit]string{HabitTrain: "read with a train on", HabitNoCurrent: "volts without current",
+	HabitAnswered: "asked what was answered", HabitOneCut: "cut a loop once",
+	HabitLift: "lifted before reading", HabitGuess: "looked on a slim chance", HabitEdge: "asked at the edge",
+	HabitCoarse: "too coarse a setting", HabitLate: "read on when sure",
+	HabitMisfit: "built on an odd reading", HabitTwo: "one fault for two", HabitSurprise: "a surprise",
+	HabitGood: "well chosen"}
 
 // Moral is what to do instead, empty for a habit that is none or that is good.
 func (h Habit) Moral() string { return morals[h] }
@@ -84,7 +88,8 @@ const (
 	good       = 0.7  // share of the best act's bits a minute
 )
 
-const answered = "You asked what the readings before had already answered: whatever it showed, hardly anything could change."
+const answered = "You asked what the readings before had already answered: whatever it showed, hardly anything could " +
+	"change."
 
 // lost is the minutes of a step that were above what the best act would have
 // needed for the same information, never more than its own.
@@ -151,7 +156,8 @@ func (r *reader) mute() {
 		r.say(HabitNoCurrent, "No current flowed: without it every stretch of rail reads zero, good or bad.")
 		return
 	}
-	r.say(HabitTrain, "A train stood on the rails: its motor and lamps conduct too, so this says nothing about the track.")
+	r.say(HabitTrain, "A train stood on the rails: its motor and lamps conduct too, so this says nothing about the "+
+		"track.")
 }
 
 // late says that one piece was nearly certain before the reading.
@@ -212,16 +218,19 @@ func (r *reader) unloaded() bool {
 			q.Setup.Loads[0].From, q.Setup.Loads[0].To = hot, common
 		}
 	}
-	if bits := r.c.mind.Worth(&r.ev, &r.before, []Question{q})[0].Bits; bits < 2*r.s.Expected || bits < r.s.Expected+tooLittle {
+	if bits := r.c.mind.Worth(&r.ev, &r.before, []Question{q})[0].Bits; bits < 2*r.s.Expected ||
+		bits < r.s.Expected+tooLittle {
 		return false
 	}
-	r.say(HabitNoCurrent, "Hardly any current flowed: nothing on the rails takes any. Lay the lamp across the rails beyond the place, switch on, and read again.")
+	r.say(HabitNoCurrent, "Hardly any current flowed: nothing on the rails takes any. Lay the lamp across the rails "+
+		"beyond the place, switch on, and read again.")
 	return true
 }
 
 // edge says that one of a beeper's answers was nearly sure.
 func (r *reader) edge() bool {
-	if r.q.Meter != "beeper" || r.s.Best.Bits < 2*r.s.Expected || r.c.mind.net.Points[r.q.Red].Kind == conductor.PointPost {
+	if r.q.Meter != "beeper" || r.s.Best.Bits < 2*r.s.Expected ||
+		r.c.mind.net.Points[r.q.Red].Kind == conductor.PointPost {
 		return false
 	}
 	if r.c.shorted() && len(r.q.Setup.Lifted) == 0 { // while the track is whole it sounds everywhere
@@ -236,10 +245,12 @@ func (r *reader) edge() bool {
 	case p < 1-nearlySure:
 		return false
 	case (word == "beep") != (r.s.Shows == "beep"):
-		r.say(HabitSurprise, "That was a surprise: it was %.0f in 100 that it would %s. Take it again; if it stays, think of two faults.", 100*p, word)
+		r.say(HabitSurprise, "That was a surprise: it was %.0f in 100 that it would %s. Take it again; if it stays, "+
+			"think of two faults.", 100*p, word)
 		return true
 	case p > allButSure:
-		r.say(HabitAnswered, "The readings before had already answered that: it was %.0f in 100 that it would %s.", 100*p, word)
+		r.say(HabitAnswered, "The readings before had already answered that: it was %.0f in 100 that it would %s.",
+			100*p, word)
 		return true
 	}
 	r.say(HabitEdge, "You asked near the end of what is left: it was %.0f in 100 that it would %s.", 100*p, word)
@@ -250,7 +261,8 @@ func (r *reader) edge() bool {
 // current, would have told far more.
 func (r *reader) coarse() bool {
 	kit := &r.c.mind.kit
-	if (r.q.Meter != "beeper" && r.q.Meter != "ohms") || !kit.Lamp || !kit.Millivolts || r.s.Best.Ask == nil || r.s.Best.Ask.Meter != "millivolts" {
+	if (r.q.Meter != "beeper" && r.q.Meter != "ohms") || !kit.Lamp || !kit.Millivolts || r.s.Best.Ask == nil ||
+		r.s.Best.Ask.Meter != "millivolts" {
 		return false
 	}
 	fine := r.q
@@ -265,7 +277,8 @@ func (r *reader) coarse() bool {
 	if r.q.Meter == "ohms" {
 		word = "The ohms range"
 	}
-	r.say(HabitCoarse, "%s cannot tell near from far: a piece is a few thousandths of an ohm. With the lamp's ampere in the rails, millivolts between the same two points would.", word)
+	r.say(HabitCoarse, "%s cannot tell near from far: a piece is a few thousandths of an ohm. With the lamp's ampere "+
+		"in the rails, millivolts between the same two points would.", word)
 	return true
 }
 
@@ -274,8 +287,10 @@ func (r *reader) lift() {
 	if r.s.Lifts == 0 || r.s.Best.Ask == nil || r.lifts(&r.s.Best.Setup) {
 		return
 	}
-	if a := r.s.Best.Ask; r.c.mind.net.Points[r.c.mind.net.Find(a.Red)].Kind == conductor.PointPost && len(a.Setup.Lifted) == 0 {
-		r.say(HabitLift, "You lifted a joint first. One reading at the supply, trains off, tells whether it is the track at all.")
+	if a := r.s.Best.Ask; r.c.mind.net.Points[r.c.mind.net.Find(a.Red)].Kind == conductor.PointPost &&
+		len(a.Setup.Lifted) == 0 {
+		r.say(HabitLift, "You lifted a joint first. One reading at the supply, trains off, tells whether it is the "+
+			"track at all.")
 		return
 	}
 	n := r.c.wasted + r.s.Lifts
@@ -305,7 +320,8 @@ func (r *reader) fit() {
 	}
 	switch worst := worstMisread(b.Misread); {
 	case b.NotOnMap > 0.5 || b.Two > 0.5:
-		r.say(HabitTwo, "No single fault on this layout explains your readings: one of them is wrong, or two things are.")
+		r.say(HabitTwo, "No single fault on this layout explains your readings: one of them is wrong, or two things "+
+			"are.")
 	case worst >= 0 && b.Misread[worst] > 0.5:
 		r.say(HabitMisfit, "Reading %d (%s) fits badly with the others.", worst+1, r.c.ev.Shows[worst])
 	}
@@ -329,8 +345,11 @@ func (c *Coach) lookRemarks(s *Step, before *Belief, e *drill.Entry) {
 	p := before.Of(e.Act.At)
 	switch {
 	case p < slimChance && s.Best.Ask != nil && s.Rate() < good*rate(s.Best.Bits, s.Best.Minutes):
-		s.Remarks = append(s.Remarks, Remark{Habit: HabitGuess, Says: fmt.Sprintf("You looked on a chance of about %.0f in 100, where a reading promised more for the time.", 100*p), Lost: s.lost()})
+		s.Remarks = append(s.Remarks, Remark{Habit: HabitGuess,
+			Says: fmt.Sprintf("You looked on a chance of about %.0f in 100, where a reading promised more for the "+
+				"time.", 100*p), Lost: s.lost()})
 	case len(s.Best.Look) > 0 && s.Best.Look[0] == e.Act.At:
-		s.Remarks = append(s.Remarks, Remark{Habit: HabitGood, Says: "Right to look now: this was the likeliest place."})
+		s.Remarks = append(s.Remarks, Remark{Habit: HabitGood,
+			Says: "Right to look now: this was the likeliest place."})
 	}
 }

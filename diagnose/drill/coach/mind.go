@@ -42,7 +42,8 @@ func NewMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) *Mind {
 	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
 	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: price.Of(n), find: drill.NewFinder(n),
 		engine: infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(ac), ac)), memo: map[string]*infer.Posterior{}}
-	seen := infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1, Sometimes: s.Sometimes}
+	seen := infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1,
+		Sometimes: s.Sometimes}
 	if s.Kind.OfAccessory() {
 		seen.Accessory = slices.IndexFunc(l.Accessories, func(a track.Accessory) bool { return a.Name == s.At })
 	}
@@ -109,7 +110,8 @@ func (m *Mind) Believe(ev *Evidence) Belief {
 	for i := range looked.Pairs {
 		two += looked.Pairs[i].P
 	}
-	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class), Left: holding(looked.Class, 0.95),
+	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class),
+		Left:    holding(looked.Class, 0.95),
 		Misread: raw.Misread, Two: two, raw: looked, miss: m.symptom.LookMiss()}
 	b.NotOnMap = b.Of(infer.ClassNotOnMap)
 	return b
@@ -193,7 +195,8 @@ func (m *Mind) observations(ev *Evidence) (obs []infer.Observation, key string) 
 		if err != nil {
 			continue
 		}
-		obs = append(obs, infer.Observation{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black, Shown: r})
+		obs = append(obs, infer.Observation{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black,
+			Shown: r})
 		key += fmt.Sprintf("%s %d %d %s=%s|", q.Meter, q.Red, q.Black, q.Setup.Key(), ev.Shows[i])
 	}
 	return obs, key
@@ -259,7 +262,8 @@ func (m *Mind) next(ev *Evidence, now *conductor.Setup) (hunt.Step, error) {
 	}
 	if ev.Leads != "" {
 		post := m.net.Posts[0][0]
-		leads := Question{Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, Meter: "ohms", Red: post, Black: post}
+		leads := Question{Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, Meter: "ohms",
+			Red: post, Black: post}
 		if sit, err = sit.With(hunt.Event{Reading: ev.Leads}, m.ask(&leads)); err != nil {
 			return hunt.Step{}, err
 		}
@@ -299,7 +303,8 @@ func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
 		if err != nil {
 			return Best{}, err
 		}
-		b := Best{Ask: s.Ask, Setup: asked.Setup, Bits: s.Ask.Bits, Minutes: m.costs.Setup(now, &asked.Setup) + m.costs.Read(asked.Red, asked.Black)}
+		b := Best{Ask: s.Ask, Setup: asked.Setup, Bits: s.Ask.Bits, Minutes: m.costs.Setup(now, &asked.Setup) +
+			m.costs.Read(asked.Red, asked.Black)}
 		return b, nil
 	case s.Inspect != nil:
 		var b Best
@@ -315,5 +320,6 @@ func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
 
 // ask is a question as the hunt asks it.
 func (m *Mind) ask(q *Question) *hunt.Ask {
-	return hunt.Reading(m.net, &infer.Question{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black, Minutes: 1})
+	return hunt.Reading(m.net, &infer.Question{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red,
+		Black: q.Black, Minutes: 1})
 }

@@ -36,7 +36,8 @@ func TestAnsweredAgain(t *testing.T) {
 // nor where the probes lie across the rails at one place.
 func TestNoSignIsToldOnce(t *testing.T) {
 	const told = "not which way"
-	lines := []string{"train off", "beep T1", "supply lamp", "mv main 5", "mv F1 hot to main 5 center", "mv F1 hot to main 6 center"}
+	lines := []string{"train off", "beep T1", "supply lamp", "mv main 5", "mv F1 hot to main 5 center",
+		"mv F1 hot to main 6 center"}
 	ac := begin(t, "dead-end", allMeters, bridge(8))
 	require.True(t, ac.Layout().Supplies[0].AC)
 	var at []int

@@ -89,10 +89,12 @@ func praise(steps []coach.Step, n int) []Advice {
 			s.Minutes, s.Did, count(s.Before, "place"), s.Before-s.After)})
 	}
 	if len(steps) == 0 {
-		return []Advice{{Says: "Nothing was read. Begin with one reading at the supply, trains off: is it the track at all?"}}
+		return []Advice{{Says: "Nothing was read. Begin with one reading at the supply, trains off: is it the track " +
+			"at all?"}}
 	}
 	if len(out) == 0 && n == 2 {
-		out = append(out, Advice{Says: "Nothing was lost to a habit this time. Take a harder fault next: --difficulty hard."})
+		out = append(out, Advice{Says: "Nothing was lost to a habit this time. Take a harder fault next: " +
+			"--difficulty hard."})
 	}
 	return out
 }

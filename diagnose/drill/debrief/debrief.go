@@ -48,7 +48,8 @@ type Debrief struct {
 func Make(s *sitting.Sitting) *Debrief {
 	d := s.Drill
 	over, gaveUp := d.Over()
-	b := &Debrief{Layout: d.Layout().Name, Lesson: d.Options().Lesson, Told: d.Told(), Hidden: d.Reveal(), Steps: s.Coach.Steps(), class: d.Options().Class, salt: s.Salt,
+	b := &Debrief{Layout: d.Layout().Name, Lesson: d.Options().Lesson, Told: d.Told(), Hidden: d.Reveal(),
+		Steps: s.Coach.Steps(), class: d.Options().Class, salt: s.Salt,
 		fault: string(d.Symptom().Kind)}
 	you := Party{Name: "you", Log: slices.Clone(d.Log()), Counts: d.Count(), Found: over && !gaveUp}
 	if gaveUp {
@@ -57,7 +58,8 @@ func Make(s *sitting.Sitting) *Debrief {
 	b.Passed = you.Found
 	b.Parties = append(b.Parties, you)
 	for _, r := range []rival.Result{rival.Own(d), rival.Halving(d)} {
-		b.Parties = append(b.Parties, Party{Name: r.Name, Log: r.Log, Counts: drill.CountLog(r.Log), Found: r.Found, Why: r.Why})
+		b.Parties = append(b.Parties, Party{Name: r.Name, Log: r.Log, Counts: drill.CountLog(r.Log), Found: r.Found,
+			Why: r.Why})
 	}
 	if s.Lesson != nil {
 		for _, r := range s.Lesson.Judge(you.Counts) {
@@ -93,13 +95,16 @@ const (
 var means = []struct {
 	mark rune
 	what string
-}{{MarkReading, "reading"}, {MarkLift, "joint opened"}, {MarkLook, "piece lifted to look"}, {MarkAccuse, "piece accused"}, {MarkSetup, "setting up"}, {MarkFound, "found"}}
+}{{MarkReading, "reading"}, {MarkLift, "joint opened"}, {MarkLook, "piece lifted to look"},
+	{MarkAccuse, "piece accused"}, {MarkSetup, "setting up"}, {MarkFound, "found"}}
 
 // Key explains the marks of a log's strip; without a log all that there are.
 func Key(log ...drill.Entry) string {
 	var out []string
 	for _, m := range means {
-		if len(log) == 0 || slices.ContainsFunc(log, func(e drill.Entry) bool { return markOf(&e) == m.mark || m.mark == MarkFound && e.Found != "" }) {
+		if len(log) == 0 || slices.ContainsFunc(log, func(e drill.Entry) bool {
+			return markOf(&e) == m.mark || m.mark == MarkFound && e.Found != ""
+		}) {
 			out = append(out, string(m.mark)+" "+m.what)
 		}
 	}
@@ -249,7 +254,8 @@ func (p *Party) Summary() string {
 	if len(p.Log) == 0 && p.Why != "" {
 		return p.Why
 	}
-	t := fmt.Sprintf("%.1f min, %s, %s", p.Counts.Minutes, count(p.Counts.Readings, "reading"), count(p.Counts.Lifts, "lift"))
+	t := fmt.Sprintf("%.1f min, %s, %s", p.Counts.Minutes, count(p.Counts.Readings, "reading"),
+		count(p.Counts.Lifts, "lift"))
 	if !p.Found && p.Why != "" {
 		t += "; " + p.Why
 	}

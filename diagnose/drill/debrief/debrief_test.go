@@ -58,7 +58,8 @@ func TestDebriefOfALesson(t *testing.T) {
 	b := debrief.Make(s)
 	require.True(t, b.Passed)
 	require.Len(t, b.Parties, 3)
-	require.Equal(t, []string{"you", "program", "halving"}, []string{b.Parties[0].Name, b.Parties[1].Name, b.Parties[2].Name})
+	require.Equal(t, []string{"you", "program", "halving"}, []string{b.Parties[0].Name, b.Parties[1].Name,
+		b.Parties[2].Name})
 	for _, p := range b.Parties {
 		require.True(t, p.Found, p.Name)
 		require.InDelta(t, p.Log[len(p.Log)-1].Clock, p.Counts.Minutes, 0.011, p.Name)
@@ -95,7 +96,8 @@ func TestReadingsThatLied(t *testing.T) {
 		require.NoError(t, err)
 		return sitting.New(d, coach.Silent, nil, [16]byte{})
 	}
-	acts := []string{"train off", "supply lamp", "mv F1 hot to main 9 center", "mv F1 hot to main 12 center", "mv main 9 to main 14", "mv F1 to main 20"}
+	acts := []string{"train off", "supply lamp", "mv F1 hot to main 9 center", "mv F1 hot to main 12 center",
+		"mv main 9 to main 14", "mv F1 to main 20"}
 	s := lying(0.5)
 	typed(t, s, acts...)
 	require.Empty(t, s.Drill.Odd(), "not while it goes on")
@@ -153,7 +155,8 @@ func TestStrip(t *testing.T) {
 }
 
 func TestUsefulPraisesWhereNothingWasLost(t *testing.T) {
-	steps := []coach.Step{{Did: "beeper main 7", Meter: "beeper", Bits: 1.2, Minutes: 0.7, Before: 12, After: 5}, {Did: "ohms T1", Meter: "ohms", Bits: 0.1, Minutes: 0.7}}
+	steps := []coach.Step{{Did: "beeper main 7", Meter: "beeper", Bits: 1.2, Minutes: 0.7, Before: 12, After: 5},
+		{Did: "ohms T1", Meter: "ohms", Bits: 0.1, Minutes: 0.7}}
 	out := debrief.Useful(steps)
 	require.Contains(t, out[0].Says, "beeper main 7")
 	require.Contains(t, out[0].Says, "Of 12 places it ruled out 7.")
@@ -174,7 +177,8 @@ func TestRecordsAndProgress(t *testing.T) {
 	var data []byte
 	var err error
 	for i, minutes := range []float64{20, 16, 10, 6} {
-		data, err = debrief.Add(data, debrief.Record{Date: "2026-11-2" + string(rune('1'+i)), Layout: "Yard", Class: 4, Symptom: "short", Passed: true, Minutes: minutes, Program: 5, Habits: []string{"lift"}, Strip: "-rK*"})
+		data, err = debrief.Add(data, debrief.Record{Date: "2026-11-2" + string(rune('1'+i)), Layout: "Yard", Class: 4,
+			Symptom: "short", Passed: true, Minutes: minutes, Program: 5, Habits: []string{"lift"}, Strip: "-rK*"})
 		require.NoError(t, err)
 	}
 	list, err := debrief.Read(data)
@@ -189,7 +193,8 @@ func TestRecordsAndProgress(t *testing.T) {
 	}
 	more := slices.Concat(list, list)
 	text = strings.Join(debrief.Progress(more), "\n")
-	require.Contains(t, text, "Ann: Minutes as a multiple of the program's: 3.0 in the first 2 drills, 3.0 in the last 2")
+	require.Contains(t, text, "Ann: Minutes as a multiple of the program's: 3.0 in the first 2 drills, 3.0 in the "+
+		"last 2")
 	require.Contains(t, text, "Bob: Minutes as a multiple of the program's: 2.2")
 	require.Contains(t, debrief.Markdown(more), "Ann: Minutes")
 	require.Len(t, debrief.Of(more, "ann"), 4)
@@ -202,11 +207,13 @@ func TestRecordsAndProgress(t *testing.T) {
 
 // The sheet keeps what a name could break.
 func TestSheets(t *testing.T) {
-	list := []debrief.Record{{Date: "2026-11-25", Name: `<b>A|B</b>`, Layout: "Yard & <shed>", Symptom: "dead", Minutes: 7.5, Program: 5, Readings: 3, Strip: "-r<K*"}}
+	list := []debrief.Record{{Date: "2026-11-25", Name: `<b>A|B</b>`, Layout: "Yard & <shed>", Symptom: "dead",
+		Minutes: 7.5, Program: 5, Readings: 3, Strip: "-r<K*"}}
 	md, page := debrief.Markdown(list), debrief.HTML(list)
 	require.Contains(t, md, `A\|B`)
 	rows := strings.Split(md, "\n")
-	require.Equal(t, strings.Count(rows[2], "|"), strings.Count(strings.ReplaceAll(rows[4], `\|`, ""), "|"), "as many cells in a row as in the head")
+	require.Equal(t, strings.Count(rows[2], "|"), strings.Count(strings.ReplaceAll(rows[4], `\|`, ""), "|"),
+		"as many cells in a row as in the head")
 	require.Contains(t, page, "&lt;b&gt;A|B&lt;/b&gt;")
 	require.Contains(t, page, "Yard &amp; &lt;shed&gt;")
 	require.Contains(t, page, "-r&lt;K*")

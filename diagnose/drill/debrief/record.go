@@ -41,7 +41,8 @@ const stripCells = 60
 // Record is what to keep. name may be empty; date is the caller's.
 func (b *Debrief) Record(name, date string) Record {
 	c := b.Parties[0].Counts
-	r := Record{ID: hex.EncodeToString(b.salt[:]), Date: date, Name: name, Layout: b.Layout, Lesson: b.Lesson, Class: b.class, Symptom: b.fault, Passed: b.Passed, GaveUp: c.GaveUp,
+	r := Record{ID: hex.EncodeToString(b.salt[:]), Date: date, Name: name, Layout: b.Layout, Lesson: b.Lesson,
+		Class: b.class, Symptom: b.fault, Passed: b.Passed, GaveUp: c.GaveUp,
 		Minutes: tenth(c.Minutes), Readings: c.Readings, Lifts: c.Lifts, Wrong: c.Wrong, Stops: c.Stops,
 		Strip: Strip(b.Parties[0].Log, b.Scale(stripCells), stripCells)}
 	for _, p := range b.Parties[1:] {
@@ -109,7 +110,8 @@ func Read(data []byte) ([]Record, error) {
 // check refuses figures that cannot be, and puts every text on one line.
 func (r *Record) check() error {
 	const most = 1e6 // minutes, two years
-	for _, x := range []float64{r.Minutes, r.Program, r.Halving, float64(r.Readings), float64(r.Lifts), float64(r.Wrong), float64(r.Stops), float64(r.Class)} {
+	for _, x := range []float64{r.Minutes, r.Program, r.Halving, float64(r.Readings), float64(r.Lifts),
+		float64(r.Wrong), float64(r.Stops), float64(r.Class)} {
 		if !(x >= 0 && x <= most) {
 			return fmt.Errorf("%g minutes, readings or lifts cannot be", x)
 		}
@@ -149,14 +151,16 @@ func Progress(list []Record) []string {
 	if len(list) == 0 {
 		return []string{"No drill is on record yet. Begin one with: fishplate drill --lesson 1"}
 	}
-	out := []string{fmt.Sprintf("%-10s  %-28s %6s %8s %6s %6s  %s", "date", "drill", "min", "program", "read", "lifts", "result")}
+	out := []string{fmt.Sprintf("%-10s  %-28s %6s %8s %6s %6s  %s", "date", "drill", "min", "program", "read",
+		"lifts", "result")}
 	for i := range list {
 		r := &list[i]
 		name := r.what()
 		if r.Name != "" {
 			name = r.Name + ": " + name
 		}
-		out = append(out, fmt.Sprintf("%-10s  %-28s %6.1f %8s %6d %6d  %s", r.Date, cut(name, 28), r.Minutes, orDash(r.Program), r.Readings, r.Lifts, r.result()))
+		out = append(out, fmt.Sprintf("%-10s  %-28s %6.1f %8s %6d %6d  %s", r.Date, cut(name, 28), r.Minutes,
+			orDash(r.Program), r.Readings, r.Lifts, r.result()))
 	}
 	return append(out, trends(list)...)
 }
@@ -251,7 +255,8 @@ func trend(list []Record) []string {
 	}
 	var out []string
 	if n := len(ratios); n >= 4 {
-		out = append(out, "", fmt.Sprintf("Minutes as a multiple of the program's: %.1f in the first %d drills, %.1f in the last %d.",
+		out = append(out, "", fmt.Sprintf(
+			"Minutes as a multiple of the program's: %.1f in the first %d drills, %.1f in the last %d.",
 			mean(ratios[:n/2]), n/2, mean(ratios[n/2:]), n-n/2))
 	}
 	if len(habits) > 0 {

@@ -9,11 +9,14 @@ import (
 )
 
 // sheetColumns are the columns of the class sheet.
-var sheetColumns = []string{"date", "name", "drill", "symptom", "minutes", "program", "halving", "readings", "lifts", "wrong", "stopped", "result", "habits to work on"}
+var sheetColumns = []string{"date", "name", "drill", "symptom", "minutes", "program", "halving", "readings", "lifts",
+	"wrong", "stopped", "result", "habits to work on"}
 
 func (r *Record) row() []string {
-	return []string{r.Date, r.Name, r.what(), r.Symptom, fmt.Sprintf("%.1f", r.Minutes), orDash(r.Program), orDash(r.Halving),
-		fmt.Sprint(r.Readings), fmt.Sprint(r.Lifts), fmt.Sprint(r.Wrong), fmt.Sprint(r.Stops), r.result(), strings.Join(words(r.Habits), ", ")}
+	return []string{r.Date, r.Name, r.what(), r.Symptom, fmt.Sprintf("%.1f", r.Minutes), orDash(r.Program),
+		orDash(r.Halving),
+		fmt.Sprint(r.Readings), fmt.Sprint(r.Lifts), fmt.Sprint(r.Wrong), fmt.Sprint(r.Stops), r.result(),
+		strings.Join(words(r.Habits), ", ")}
 }
 
 func words(habits []string) []string {
@@ -69,15 +72,17 @@ func plainMarkdown(s string) string {
 	return b.String()
 }
 
-const sheetStyle = `body{font:14px/1.4 sans-serif;margin:2em;color:#111;background:#fff}table{border-collapse:collapse}` +
-	`td,th{border:1px solid #999;padding:.2em .5em;text-align:left;vertical-align:top}th{background:#eee}pre{font-size:12px}` +
-	`@media print{body{margin:0;font-size:11px}}`
+const sheetStyle = `body{font:14px/1.4 ` +
+	`sans-serif;margin:2em;color:#111;background:#fff}table{border-collapse:collapse}td,th{border:1px solid ` +
+	`#999;padding:.2em .5em;text-align:left;vertical-align:top}th{background:#eee}pre{font-size:12px}@media ` +
+	`print{body{margin:0;font-size:11px}}`
 
 // HTML is the class sheet as one page that needs nothing else.
 func HTML(list []Record) string {
 	var b strings.Builder
 	e := html.EscapeString
-	fmt.Fprintf(&b, "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>%s</title><style>%s</style></head><body>\n<h1>%s</h1>\n<table><thead><tr>",
+	fmt.Fprintf(&b, "<!doctype html>\n<html lang=\"en\"><head><meta "+
+		"charset=\"utf-8\"><title>%s</title><style>%s</style></head><body>\n<h1>%s</h1>\n<table><thead><tr>",
 		sheetTitle, sheetStyle, sheetTitle)
 	for _, c := range sheetColumns {
 		b.WriteString("<th>" + e(c) + "</th>")
@@ -90,7 +95,8 @@ func HTML(list []Record) string {
 		}
 		b.WriteString("</tr>\n")
 	}
-	b.WriteString("</tbody></table>\n<h2>Time lines</h2>\n<p>" + e(Key()) + "; each is as long as the slowest of its three hunts.</p>\n<pre>")
+	b.WriteString("</tbody></table>\n<h2>Time lines</h2>\n<p>" + e(Key()) +
+		"; each is as long as the slowest of its three hunts.</p>\n<pre>")
 	for i := range list {
 		fmt.Fprintf(&b, "%2d  %s\n", i+1, e(list[i].Strip))
 	}

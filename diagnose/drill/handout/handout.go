@@ -49,23 +49,29 @@ func pupil(d *drill.Drill, title, drawn string) *page.Page {
 	p := &page.Page{Title: title}
 	p.Put(page.Block{List: sitting.Opening(d), Figure: picture(d.Layout(), drawn)})
 	p.Put(page.Block{Title: "How it goes", List: []string{
-		"Say to the teacher what you read: volts, millivolts, beeper; where red and where black; the supply off, on, or on through the lamp. The teacher says what the meter shows.",
-		"Each reading costs a minute and a half, each look under a piece five (assumed). The fewest minutes win, and a wrong piece costs its five.",
+		"Say to the teacher what you read: volts, millivolts, beeper; where red and where black; the supply off, on, " +
+			"or on through the lamp. The teacher says what the meter shows.",
+		"Each reading costs a minute and a half, each look under a piece five (assumed). The fewest minutes win, and " +
+			"a wrong piece costs its five.",
 		"Before each reading write down what it would rule out, and cross that out on the map after it.",
-		"Say the caution before you touch: supply off and unplugged before beeper or ohms; never a bare supply into a short, the lamp stays in; the lamp is hot.",
+		"Say the caution before you touch: supply off and unplugged before beeper or ohms; never a bare supply into " +
+			"a short, the lamp stays in; the lamp is hot.",
 	}})
-	b := page.Block{Title: "Readings", Head: []string{"", "supply", "meter", "red", "black", "it shows", "so it is not in"}}
+	b := page.Block{Title: "Readings", Head: []string{"", "supply", "meter", "red", "black", "it shows",
+		"so it is not in"}}
 	for i := range rows {
 		b.Rows = append(b.Rows, []string{fmt.Sprint(i + 1), "", "", "", "", "", ""})
 	}
 	p.Put(b)
-	p.Put(page.Block{Title: "Answer", Ticks: []page.Tick{{Text: "the piece: ________   what is wrong: ________   minutes: ____"}}})
+	p.Put(page.Block{Title: "Answer", Ticks: []page.Tick{{Text: "the piece: ________   what is wrong: ________   " +
+		"minutes: ____"}}})
 	return p
 }
 
 func teacher(d *drill.Drill, t *table, title string) *page.Page {
 	p := &page.Page{Title: title + ": the teacher's key"}
-	p.Put(page.Block{Title: "Keep this from the pupils", List: append(d.Reveal(), fmt.Sprintf("The customer: %q", d.Told()))})
+	p.Put(page.Block{Title: "Keep this from the pupils",
+		List: append(d.Reveal(), fmt.Sprintf("The customer: %q", d.Told()))})
 	p.Put(page.Block{Title: t.title, List: t.how, Head: t.head, Rows: t.rows, Aloud: t.aloud})
 	own := rival.Own(d)
 	steps := debrief.Steps(own.Log)
@@ -86,5 +92,6 @@ func picture(l *track.Layout, drawn string) *page.Figure {
 
 // refused says for which drills there are no sheets.
 func refused(s hunt.Symptom) error {
-	return fmt.Errorf("a sheet of paper holds the readings of a short, a dead or a weak place; this drill is %q", s.Kind)
+	return fmt.Errorf("a sheet of paper holds the readings of a short, a dead or a weak place; this drill is %q",
+		s.Kind)
 }

@@ -81,7 +81,8 @@ func TestPupilsSheetKeepsTheSecret(t *testing.T) {
 	l := demo(t)
 	var sheets []string
 	for seed := range uint64(4) {
-		s, err := Make(hidden(t, l, drill.Options{Fault: drill.KindShort, Told: "It trips."}, seed), Facts{Number: 3, Again: "fishplate drill demo --class 3", Map: "(map)"})
+		s, err := Make(hidden(t, l, drill.Options{Fault: drill.KindShort, Told: "It trips."}, seed),
+			Facts{Number: 3, Again: "fishplate drill demo --class 3", Map: "(map)"})
 		require.NoError(t, err)
 		html, err := s.Pupil.HTML()
 		require.NoError(t, err)

@@ -41,7 +41,8 @@ type hand struct {
 func read(d *drill.Drill) (*table, error) {
 	n := d.Network()
 	if len(n.Posts) != 1 || len(d.Layout().Toggles) > 0 {
-		return nil, fmt.Errorf("a sheet of paper is for a layout with one supply and no toggles: each throw would want a table of its own")
+		return nil, fmt.Errorf("a sheet of paper is for a layout with one supply and no toggles: each throw would " +
+			"want a table of its own")
 	}
 	post := d.Layout().Supplies[0].Name
 	wires := [2]string{post + " hot", post + " common"}
@@ -80,7 +81,8 @@ func read(d *drill.Drill) (*table, error) {
 	default:
 		return nil, refused(s)
 	}
-	t.how = []string{"Red on the piece, black where the column says. What is not here, say: that cannot be read tonight.",
+	t.how = []string{"Red on the piece, black where the column says. What is not here, say: that cannot be read " +
+		"tonight.",
 		"Points stand at through unless a reading asks otherwise; a lifted joint is not in this table."}
 	return t, h.fill(t, n, cols)
 }
@@ -111,7 +113,8 @@ func (h *hand) fill(t *table, n *conductor.Network, cols []column) error {
 				continue
 			}
 			a, b := n.Points[hot].Name, n.Points[common].Name
-			e, err := h.t.Do(drill.Act{Do: drill.DoRead, Meter: string(c.meter), Red: c.red(a, b), Black: c.black(a, b)})
+			e, err := h.t.Do(drill.Act{Do: drill.DoRead, Meter: string(c.meter), Red: c.red(a, b),
+				Black: c.black(a, b)})
 			if err != nil {
 				return err
 			}

@@ -40,7 +40,8 @@ func (l *Lesson) Options() drill.Options {
 	if d == "" {
 		d = drill.Easy
 	}
-	return drill.Options{Fault: l.Fault, Difficulty: d, Kit: l.Kit, Hide: l.Hide, Symptom: l.Symptom, Told: l.Told, Slips: l.Slips, Sometimes: l.Sometimes, Lesson: l.Title}
+	return drill.Options{Fault: l.Fault, Difficulty: d, Kit: l.Kit, Hide: l.Hide, Symptom: l.Symptom, Told: l.Told,
+		Slips: l.Slips, Sometimes: l.Sometimes, Lesson: l.Title}
 }
 
 // Check is one thing to show by doing.

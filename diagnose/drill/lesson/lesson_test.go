@@ -77,7 +77,8 @@ func TestEveryLessonIsPassable(t *testing.T) {
 						for _, e := range r.Log {
 							t.Logf("%5.1f %s -> %s%s%s", e.Clock, e.Act, e.Shows, e.Says, e.Stopped)
 						}
-						require.Fail(t, "not passed", "%s, seed %d: %s %v\nhidden: %v", who, seed, r.Why, l.Judge(c), d.Reveal())
+						require.Fail(t, "not passed", "%s, seed %d: %s %v\nhidden: %v", who, seed, r.Why, l.Judge(c),
+							d.Reveal())
 					}
 				}
 			}
@@ -90,7 +91,8 @@ func TestNothingDonePassesNothing(t *testing.T) {
 	for _, name := range names(t) {
 		l, _ := read(t, name)
 		require.False(t, l.Passed(drill.CountLog(nil)), name)
-		require.False(t, l.Passed(drill.Counts{Found: 2, GaveUp: true, Together: 2, ByLoad: 3, ByMeter: map[string]int{"millivolts": 3}}), name)
+		require.False(t, l.Passed(drill.Counts{Found: 2, GaveUp: true, Together: 2, ByLoad: 3,
+			ByMeter: map[string]int{"millivolts": 3}}), name)
 	}
 }
 

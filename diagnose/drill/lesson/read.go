@@ -100,8 +100,10 @@ func Read(name string, src []byte) (*Lesson, error) {
 	if diags := gohcl.DecodeBody(f.Body, nil, &b); diags.HasErrors() {
 		return nil, first(diags)
 	}
-	l := &Lesson{Number: b.Number, Title: b.Title, Layout: b.Layout, Teaches: b.Teaches, Goal: b.Goal, After: b.After, Told: b.Told,
-		Symptom: hunt.SymptomKind(b.Symptom), Fault: b.Fault, Slips: b.Slips, Sometimes: b.Fickle, Worn: b.Track, Plays: b.Plays}
+	l := &Lesson{Number: b.Number, Title: b.Title, Layout: b.Layout, Teaches: b.Teaches, Goal: b.Goal, After: b.After,
+		Told:    b.Told,
+		Symptom: hunt.SymptomKind(b.Symptom), Fault: b.Fault, Slips: b.Slips, Sometimes: b.Fickle, Worn: b.Track,
+		Plays: b.Plays}
 	for _, err := range []error{l.meters(b.Meters), l.words(), l.hide(b.Hidden), l.check(b.Checks)} {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", name, err)
@@ -119,7 +121,8 @@ func first(d hcl.Diagnostics) error {
 		if x.Subject == nil {
 			return fmt.Errorf("%s: %s", x.Summary, x.Detail)
 		}
-		return fmt.Errorf("%s:%d:%d: %s: %s (how a lesson is written: fishplate drill --lesson format)", x.Subject.Filename, x.Subject.Start.Line, x.Subject.Start.Column, x.Summary, x.Detail)
+		return fmt.Errorf("%s:%d:%d: %s: %s (how a lesson is written: fishplate drill --lesson format)",
+			x.Subject.Filename, x.Subject.Start.Line, x.Subject.Start.Column, x.Summary, x.Detail)
 	}
 	return nil
 }
@@ -160,7 +163,8 @@ func (l *Lesson) words() error {
 	for _, k := range hunt.Symptoms() {
 		symptoms = append(symptoms, string(k))
 	}
-	for _, err := range []error{in("symptom", string(l.Symptom), symptoms...), in("fault", l.Fault, drill.Kinds...), in("track", l.Worn, drill.Difficulties...)} {
+	for _, err := range []error{in("symptom", string(l.Symptom), symptoms...), in("fault", l.Fault, drill.Kinds...),
+		in("track", l.Worn, drill.Difficulties...)} {
 		if err != nil {
 			return err
 		}
@@ -185,7 +189,8 @@ func (l *Lesson) words() error {
 
 func (l *Lesson) hide(list []hiddenBlock) error {
 	if (len(list) == 0) == (l.Fault == "") {
-		return fmt.Errorf("a lesson hides either what hidden blocks say or a fault of a kind (fault = %q): write one of the two", drill.KindShort)
+		return fmt.Errorf("a lesson hides either what hidden blocks say or a fault of a kind (fault = %q): write one "+
+			"of the two", drill.KindShort)
 	}
 	if len(list) > 2 {
 		return fmt.Errorf("a lesson hides one or two faults, not %d", len(list))

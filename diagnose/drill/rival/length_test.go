@@ -27,7 +27,8 @@ func TestLengths(t *testing.T) {
 		require.NotNil(t, f, "%v", problems)
 		found := 0
 		for seed := range uint64(6) {
-			d, err := drill.New(f.Layout, drill.Options{Minutes: minutes, Kit: allMeters}.OfLength(), rand.New(rand.NewPCG(seed, 5)))
+			d, err := drill.New(f.Layout, drill.Options{Minutes: minutes, Kit: allMeters}.OfLength(),
+				rand.New(rand.NewPCG(seed, 5)))
 			require.NoError(t, err)
 			require.Len(t, d.Reveal(), c.faults)
 			if h := rival.Halving(d); h.Found {

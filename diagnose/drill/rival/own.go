@@ -151,7 +151,8 @@ func ptr(s hunt.Setup) *hunt.Setup { return &s }
 func (o *own) switchOn(want *hunt.Setup) []drill.Act {
 	var acts []drill.Act
 	for _, s := range append([]hunt.Source{want.Source}, want.Also...) {
-		to := map[string]string{string(conductor.SourceLamp): drill.Lamp, string(conductor.SourceVolts): drill.On}[s.Kind]
+		to := map[string]string{string(conductor.SourceLamp): drill.Lamp,
+			string(conductor.SourceVolts): drill.On}[s.Kind]
 		if to != "" {
 			acts = append(acts, drill.Act{Do: drill.DoSupply, To: to, At: o.supplyName(s.From)})
 		}
@@ -188,7 +189,9 @@ func (o *own) hands(want *hunt.Setup) []drill.Act {
 	}
 	toggle(now.Setup.Lifted, func(j int) string { return l.Joints[j].Name }, want.Lifted, drill.DoLift, drill.DoSeat)
 	toggle(now.Setup.Pulled, func(f int) string { return l.Feeders[f].Name }, want.Pulled, drill.DoPull, drill.DoPlug)
-	toggle(now.Setup.Unplugged, func(a int) string { return l.Accessories[a].Name }, want.Unplugged, drill.DoPull, drill.DoPlug)
+	toggle(now.Setup.Unplugged, func(a int) string {
+		return l.Accessories[a].Name
+	}, want.Unplugged, drill.DoPull, drill.DoPlug)
 	acts = append(acts, o.switches(want)...)
 	return append(acts, o.loads(want)...)
 }

@@ -27,7 +27,8 @@ func load(t testing.TB, name string) *track.Layout {
 
 func begin(t testing.TB, layout, kind string, seed uint64) *drill.Drill {
 	t.Helper()
-	d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: drill.Easy, Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
+	d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: drill.Easy, Kit: allMeters},
+		rand.New(rand.NewPCG(seed, 0)))
 	require.NoError(t, err)
 	return d
 }
@@ -52,7 +53,8 @@ func TestHalving(t *testing.T) {
 	for _, c := range []struct {
 		layout, kind string
 		readings     int // most: one at the posts and log2 of the pieces, rounded up, and one more
-	}{{"dead-end", drill.KindShort, 7}, {"loop", drill.KindShort, 8}, {"loop-siding", drill.KindShort, 9}, {"yard", drill.KindShort, 10},
+	}{{"dead-end", drill.KindShort, 7}, {"loop", drill.KindShort, 8}, {"loop-siding", drill.KindShort, 9},
+		{"yard", drill.KindShort, 10},
 		{"dead-end", drill.KindDead, 8}, {"loop", drill.KindTrain, 1}} {
 		for seed := range uint64(4) {
 			d := begin(t, c.layout, c.kind, seed)
@@ -73,10 +75,12 @@ func TestHalving(t *testing.T) {
 // hide: feeders, toggles, buses and accessories included.
 func TestHalvingEverywhere(t *testing.T) {
 	played := 0
-	for _, layout := range []string{"two-supplies", "roadbed-oval", "rail-separate", "lamps", "wye-two-rail", "figure-eight", "crossover", "blocks", "reversing"} {
+	for _, layout := range []string{"two-supplies", "roadbed-oval", "rail-separate", "lamps", "wye-two-rail",
+		"figure-eight", "crossover", "blocks", "reversing"} {
 		for _, kind := range []string{drill.KindShort, drill.KindDead, drill.KindTrain} {
 			for seed := range hunts(4) {
-				d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: drill.Usual, Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
+				d, err := drill.New(load(t, layout), drill.Options{Fault: kind, Difficulty: drill.Usual,
+					Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
 				if err != nil {
 					continue // two loops: nothing goes dead there
 				}
@@ -115,7 +119,9 @@ func TestHalvingDoesNotHuntWeakContacts(t *testing.T) {
 
 func TestOwn(t *testing.T) {
 	found, all := 0, 0
-	for _, c := range []struct{ layout, kind string }{{"dead-end", drill.KindShort}, {"loop", drill.KindShort}, {"dead-end", drill.KindDead},
+	for _, c := range []struct {
+		layout, kind string
+	}{{"dead-end", drill.KindShort}, {"loop", drill.KindShort}, {"dead-end", drill.KindDead},
 		{"dead-end", drill.KindWeak}, {"loop", drill.KindTrain}, {"dead-end", drill.KindTwo}} {
 		for seed := range hunts(2) {
 			d := begin(t, c.layout, c.kind, seed)
@@ -138,11 +144,15 @@ func TestOwn(t *testing.T) {
 // its end on a layout that can have it, and is never stopped.
 func TestOwnOnRareKinds(t *testing.T) {
 	found, all := map[string]int{}, map[string]int{}
-	for _, c := range []struct{ layout, kind string }{{"rail-tied", drill.KindShortTrain}, {"rail-separate", drill.KindShortTrain},
-		{"rail-tied", drill.KindAccessory}, {"rail-separate", drill.KindAccessory}, {"two-supplies", drill.KindPhase}, {"two-cabs", drill.KindPhase},
+	for _, c := range []struct {
+		layout, kind string
+	}{{"rail-tied", drill.KindShortTrain}, {"rail-separate", drill.KindShortTrain},
+		{"rail-tied", drill.KindAccessory}, {"rail-separate", drill.KindAccessory}, {"two-supplies", drill.KindPhase},
+		{"two-cabs", drill.KindPhase},
 		{"dead-end", drill.KindSometimes}, {"yard", drill.KindSometimes}} {
 		for seed := range hunts(3) {
-			d, err := drill.New(load(t, c.layout), drill.Options{Fault: c.kind, Kit: allMeters}, rand.New(rand.NewPCG(seed, 0)))
+			d, err := drill.New(load(t, c.layout), drill.Options{Fault: c.kind, Kit: allMeters},
+				rand.New(rand.NewPCG(seed, 0)))
 			require.NoError(t, err)
 			r := rival.Own(d)
 			all[c.kind]++

@@ -17,16 +17,20 @@ import (
 
 // learnerLines are things that a learner may type, mistakes and questions to the
 // coach included.
-var learnerLines = []string{"beep T1", "beep main 3", "beep main 12", "beep main 17", "beep F1 hot to main 9 center", "lift main 10/11", "lift main 6/7", "lift main 14/15", "seat main 10/11",
-	"seat main 6/7", "pull F1", "plug F1", "supply on", "supply lamp", "supply off", "train off", "train on main 5", "look main 2", "look main 20", "accuse main 1", "accuse F1", "run",
-	"best", "status", "log", "goal", "coach hint", "coach explain", "beep main 99", "lift main 3", "dance", "accuse off the track", "load main 4", "load off"}
+var learnerLines = []string{"beep T1", "beep main 3", "beep main 12", "beep main 17", "beep F1 hot to main 9 center",
+	"lift main 10/11", "lift main 6/7", "lift main 14/15", "seat main 10/11",
+	"seat main 6/7", "pull F1", "plug F1", "supply on", "supply lamp", "supply off", "train off", "train on main 5",
+	"look main 2", "look main 20", "accuse main 1", "accuse F1", "run",
+	"best", "status", "log", "goal", "coach hint", "coach explain", "beep main 99", "lift main 3", "dance",
+	"accuse off the track", "load main 4", "load off"}
 
 // seatAt sits down before a bridge in one piece of a dead end, with a beeper, so
 // that many acts show the same wherever the bridge is.
 func seatAt(t testing.TB, piece int) *sitting.Sitting {
 	t.Helper()
 	layout := sit(t, "dead-end", coach.Silent).Drill.Layout()
-	o := drill.Options{Difficulty: drill.Easy, Kit: hunt.Kit{Beeper: true, Lamp: true}, Told: "It trips.", Hide: []drill.Hide{{Mode: track.Bridged, Part: "piece", Run: "main", From: piece, To: piece}}}
+	o := drill.Options{Difficulty: drill.Easy, Kit: hunt.Kit{Beeper: true, Lamp: true}, Told: "It trips.",
+		Hide: []drill.Hide{{Mode: track.Bridged, Part: "piece", Run: "main", From: piece, To: piece}}}
 	d, err := drill.New(layout, o, rand.New(rand.NewPCG(uint64(piece), 1)))
 	require.NoError(t, err)
 	return sitting.New(d, coach.Explain, nil, [16]byte{7})
@@ -95,10 +99,15 @@ func TestNothingButTheShownDependsOnTheTruth(t *testing.T) {
 // What is sealed is as long for every kind of fault.
 func TestTheSealIsAlwaysAsLong(t *testing.T) {
 	length := map[int]bool{}
-	for _, k := range []struct{ layout, kind string }{{"dead-end", drill.KindShort}, {"dead-end", drill.KindTwo}, {"dead-end", drill.KindTrain}, {"dead-end", drill.KindSometimes},
-		{"rail-separate", drill.KindAccessory}, {"rail-tied", drill.KindShortTrain}, {"two-supplies", drill.KindPhase}, {"yard", drill.KindWeak}} {
+	for _, k := range []struct {
+		layout, kind string
+	}{{"dead-end", drill.KindShort}, {"dead-end", drill.KindTwo}, {"dead-end", drill.KindTrain},
+		{"dead-end", drill.KindSometimes},
+		{"rail-separate", drill.KindAccessory}, {"rail-tied", drill.KindShortTrain}, {"two-supplies", drill.KindPhase},
+		{"yard", drill.KindWeak}} {
 		layout := sit(t, k.layout, coach.Silent).Drill.Layout()
-		d, err := drill.New(layout, drill.Options{Fault: k.kind, Difficulty: drill.Hard, Kit: hunt.Kit{Beeper: true}}, rand.New(rand.NewPCG(5, 5)))
+		d, err := drill.New(layout, drill.Options{Fault: k.kind, Difficulty: drill.Hard, Kit: hunt.Kit{Beeper: true}},
+			rand.New(rand.NewPCG(5, 5)))
 		require.NoError(t, err, "%s", k.kind)
 		data, err := d.Save([16]byte{3})
 		require.NoError(t, err)

@@ -118,7 +118,8 @@ func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
 	}
 	over, gaveUp := s.Drill.Over()
 	if o := s.Drill.Options(); !over && o.Minutes > 0 && len(s.Drill.Log()) == o.Acts() {
-		out = append(out, Line{Info, fmt.Sprintf("Those were the %d acts of about %s. The drill goes on.", o.Acts(), count(o.Minutes, "minute"))})
+		out = append(out, Line{Info, fmt.Sprintf("Those were the %d acts of about %s. The drill goes on.", o.Acts(),
+			count(o.Minutes, "minute"))})
 	}
 	if over {
 		out = append(out, s.end(gaveUp)...)
@@ -242,7 +243,8 @@ func (s *Sitting) Stands() string {
 		parts = append(parts, l.Toggles[t].Name+" off")
 	}
 	for _, x := range st.Setup.Loads {
-		parts = append(parts, fmt.Sprintf("%s across %s and %s", what(x.Ohms), d.Network().Points[x.From].Name, d.Network().Points[x.To].Name))
+		parts = append(parts, fmt.Sprintf("%s across %s and %s", what(x.Ohms), d.Network().Points[x.From].Name,
+			d.Network().Points[x.To].Name))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -22,7 +22,8 @@ func sit(t testing.TB, layout string, level coach.Level) *sitting.Sitting {
 	f, probs := layoutfile.Read(layout, src)
 	require.NotNil(t, f, "%v", probs)
 	kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
-	d, err := drill.New(f.Layout, drill.Options{Fault: drill.KindShort, Difficulty: drill.Easy, Kit: kit}, rand.New(rand.NewPCG(3, 3)))
+	d, err := drill.New(f.Layout, drill.Options{Fault: drill.KindShort, Difficulty: drill.Easy, Kit: kit},
+		rand.New(rand.NewPCG(3, 3)))
 	require.NoError(t, err)
 	return sitting.New(d, level, nil, [16]byte{})
 }
@@ -49,7 +50,8 @@ func TestType(t *testing.T) {
 		{"supply on", true, []string{"stopped: Stopped: never a bare supply"}},
 		{"supply lamp", true, []string{"says: On through the lamp", "caution: Caution: The lamp gets hot"}},
 		{"best", false, []string{"coach: Millivolts", "If "}},
-		{"hint", false, []string{"coach: More would tell now: millivolts, with a probe on main ", "best says it in full"}},
+		{"hint", false, []string{"coach: More would tell now: millivolts, with a probe on main ",
+			"best says it in full"}},
 		{"coach silent", false, []string{"set to silent"}},
 		{"hint", false, []string{"info: The coach is silent: type coach hint"}},
 		{"coach loud", false, []string{"wrong: "}},

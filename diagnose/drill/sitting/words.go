@@ -28,13 +28,15 @@ func Opening(d *drill.Drill) []string {
 		}
 		runs = append(runs, t)
 	}
-	out := []string{fmt.Sprintf("%s: %s; %s; %s.", l.Name, strings.Join(runs, ", "), supplies(l), plural("feeder", feeders)) + extras(l),
+	out := []string{fmt.Sprintf("%s: %s; %s; %s.", l.Name, strings.Join(runs, ", "), supplies(l),
+		plural("feeder", feeders)) + extras(l),
 		fmt.Sprintf("The customer: %q", d.Told()), "On the table: " + onTheTable(d) + "."}
 	if len(d.Log()) == 0 { // a drill that is gone on with stands as it was left
 		out[2] += " The supply is off; the train stands where it was left."
 	}
 	if o := d.Options(); o.Minutes > 0 {
-		out = append(out, fmt.Sprintf("About %s of yours: some %d acts (assumed). The minutes that are counted are a bench's, by what each act is assumed to take there. Nothing ends when they are over.",
+		out = append(out, fmt.Sprintf("About %s of yours: some %d acts (assumed). The minutes that are counted are a "+
+			"bench's, by what each act is assumed to take there. Nothing ends when they are over.",
 			count(o.Minutes, "minute"), o.Acts()))
 	}
 	return out
@@ -151,19 +153,24 @@ func helpRows(d *drill.Drill) [][2]string {
 		rows = append(rows, [2]string{"ohms leads", "the two leads touched together"})
 	}
 	if len(l.Joints) > 0 {
-		rows = append(rows, [2]string{"lift " + l.Joints[0].Name + ", seat " + l.Joints[0].Name, "open a joint, close it"})
+		rows = append(rows, [2]string{"lift " + l.Joints[0].Name + ", seat " + l.Joints[0].Name,
+			"open a joint, close it"})
 	}
 	rows = append(rows, [2]string{"pull " + feeder + ", plug " + feeder, "a feeder off the supply, and back"})
 	rows = append(rows, wiringRows(l)...)
-	rows = append(rows, [2]string{"train off, train on " + piece, "trains off the rails, and on"}, [2]string{"supply on, supply off", "full volts, where that is safe"})
+	rows = append(rows, [2]string{"train off, train on " + piece, "trains off the rails, and on"},
+		[2]string{"supply on, supply off", "full volts, where that is safe"})
 	if len(l.Supplies) > 1 {
-		rows = append(rows, [2]string{"supply on " + l.Supplies[len(l.Supplies)-1].Name, "that one; both only with every feeder pulled"})
+		rows = append(rows, [2]string{"supply on " + l.Supplies[len(l.Supplies)-1].Name,
+			"that one; both only with every feeder pulled"})
 	}
 	if kit.Lamp {
-		rows = append(rows, [2]string{"supply lamp", "on through the lamp in series"}, [2]string{"load " + piece + ", load off", "lay the lamp across the rails, take it away"})
+		rows = append(rows, [2]string{"supply lamp", "on through the lamp in series"},
+			[2]string{"load " + piece + ", load off", "lay the lamp across the rails, take it away"})
 	}
 	if len(l.InsulatedRails) > 0 || len(l.Supplies) > 1 {
-		rows = append(rows, [2]string{"jumper " + piece + " left to " + piece + " right", "a clip lead in place of wheels; jumper off"})
+		rows = append(rows, [2]string{"jumper " + piece + " left to " + piece + " right",
+			"a clip lead in place of wheels; jumper off"})
 	}
 	return append(rows,
 		[2]string{"run", "run a train past every place"},

@@ -18,14 +18,21 @@ type Records struct {
 // NewRecords makes them.
 func NewRecords() *Records {
 	day := time.Date(2026, 3, 1, 20, 15, 0, 0, time.UTC)
-	a := &report.Report{Facts: report.Facts{ID: "2026-03-01-2", Began: day, Ended: day.Add(40 * time.Minute), Finder: "Ada", Repair: "new insulating strip"},
-		Layout: "test oval", Build: "41 pieces, 2 runs, 2 feeders, 1 supply", State: report.Proven, Symptom: "the breaker trips at once", Meter: "beeper, ohms", Verdict: "the fault was found at main 33, and the proof reading is good",
-		Piece: "main 33", Cause: "the insulating strip has slipped", Minutes: 12, Lifts: 2,
-		Counted: "2 readings", Readings: []report.Reading{{N: 1, Function: "beeper", Red: "T1 hot", Black: "T1 common", Loaded: "supply off", Shown: "beep", Said: "most likely in main 1 to 40"},
-			{N: 2, Function: "ohms", Red: "main 20/21 center", Black: "main 20/21 left", Loaded: "supply off", Shown: "OL", Said: "most likely in main 21 to 40"}}}
-	b := &report.Report{Facts: report.Facts{ID: "2026-03-01-1", Name: "after the move", Began: day.Add(-2 * time.Hour)}, Layout: "test oval", Build: "41 pieces, 2 runs, 2 feeders, 1 supply", State: report.Open,
+	a := &report.Report{Facts: report.Facts{ID: "2026-03-01-2", Began: day, Ended: day.Add(40 * time.Minute),
+		Finder: "Ada", Repair: "new insulating strip"},
+		Layout: "test oval", Build: "41 pieces, 2 runs, 2 feeders, 1 supply", State: report.Proven,
+		Symptom: "the breaker trips at once", Meter: "beeper, ohms",
+		Verdict: "the fault was found at main 33, and the proof reading is good",
+		Piece:   "main 33", Cause: "the insulating strip has slipped", Minutes: 12, Lifts: 2,
+		Counted: "2 readings", Readings: []report.Reading{{N: 1, Function: "beeper", Red: "T1 hot", Black: "T1 common",
+			Loaded: "supply off", Shown: "beep", Said: "most likely in main 1 to 40"},
+			{N: 2, Function: "ohms", Red: "main 20/21 center", Black: "main 20/21 left", Loaded: "supply off",
+				Shown: "OL", Said: "most likely in main 21 to 40"}}}
+	b := &report.Report{Facts: report.Facts{ID: "2026-03-01-1", Name: "after the move", Began: day.Add(-2 * time.Hour)},
+		Layout: "test oval", Build: "41 pieces, 2 runs, 2 feeders, 1 supply", State: report.Open,
 		Symptom: "trains slow down or stall at one place", At: "main 7", Meter: "beeper, ohms", Minutes: 3,
-		Counted: "1 reading", Readings: []report.Reading{{N: 1, Function: "beeper", Red: "T1 hot", Black: "T1 common", Loaded: "supply off", Shown: "no", Said: "most likely in main 7"}}}
+		Counted: "1 reading", Readings: []report.Reading{{N: 1, Function: "beeper", Red: "T1 hot", Black: "T1 common",
+			Loaded: "supply off", Shown: "no", Said: "most likely in main 7"}}}
 	return &Records{Reports: []*report.Report{a, b}}
 }
 
@@ -33,7 +40,9 @@ func NewRecords() *Records {
 func (r *Records) List() ([]record.Entry, error) {
 	var out []record.Entry
 	for i, p := range r.Reports {
-		out = append(out, record.Entry{ID: p.ID, Name: p.Name, Symptom: p.Symptom, Piece: p.Piece, State: string(p.State), Effort: fmt.Sprintf("%d readings, %g min", len(p.Readings), p.Minutes), Current: i == 0})
+		out = append(out, record.Entry{ID: p.ID, Name: p.Name, Symptom: p.Symptom, Piece: p.Piece,
+			State: string(p.State), Effort: fmt.Sprintf("%d readings, %g min", len(p.Readings), p.Minutes),
+			Current: i == 0})
 	}
 	return append(out, record.Entry{ID: "2025-12-24-1", Broken: "it is no saved hunt"}), nil
 }

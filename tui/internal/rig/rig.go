@@ -26,7 +26,8 @@ func (t *turtle) add(kind track.Kind, length, turn float64) int {
 	back := t.pose
 	back.Heading += 180
 	p := track.Piece{Run: l.Runs[t.run].Name, Number: len(l.Runs[t.run].Pieces) + 1, Kind: kind, Construction: t.c,
-		Ends: []track.End{{Label: track.EndStart, Pose: back, OutLeft: track.Right, Joint: -1}, {Label: track.EndEnd, Pose: end, OutLeft: track.Left, Joint: -1}},
+		Ends: []track.End{{Label: track.EndStart, Pose: back, OutLeft: track.Right, Joint: -1},
+			{Label: track.EndEnd, Pose: end, OutLeft: track.Left, Joint: -1}},
 		Legs: []track.Leg{leg}}
 	if kind == track.Bumper {
 		p.Ends = p.Ends[:1]
@@ -118,11 +119,14 @@ func Oval(straights int) *track.Layout {
 		l.Pieces[i].Hidden, l.Pieces[i].ExtraMinutes = "tunnel", 2
 	}
 	l.Hidden = []track.Stretch{{Name: "tunnel", Pieces: []int{far, far + 1, far + 2, far + 3}, Minutes: 2}}
-	l.Landmarks = []track.Landmark{{Name: "tunnel mouth", At: track.Place{Piece: far, End: 0}}, {Name: "station", At: track.Place{Piece: 0, End: -1}}}
+	l.Landmarks = []track.Landmark{{Name: "tunnel mouth", At: track.Place{Piece: far, End: 0}},
+		{Name: "station", At: track.Place{Piece: 0, End: -1}}}
 	l.Supplies = []track.Supply{{Name: "T1", AC: true, Volts: 18, Breaker: 10}}
 	l.Feeders = []track.Feeder{
-		{Name: "F1", At: track.Place{Piece: 1, End: -1}, Hot: track.Center, Common: track.Left, Wire: "16 AWG", LengthMM: 1500},
-		{Name: "F2", At: track.Place{Piece: far + 2*straights - 1, End: -1}, Hot: track.Center, Common: track.Left, Wire: "16 AWG", LengthMM: 3000}}
+		{Name: "F1", At: track.Place{Piece: 1, End: -1}, Hot: track.Center, Common: track.Left, Wire: "16 AWG",
+			LengthMM: 1500},
+		{Name: "F2", At: track.Place{Piece: far + 2*straights - 1, End: -1}, Hot: track.Center, Common: track.Left,
+			Wire: "16 AWG", LengthMM: 3000}}
 	l.Joints[5].Insulated = []track.Rail{track.Right}
 	return l
 }

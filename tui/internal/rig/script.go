@@ -79,7 +79,8 @@ func (s *Script) Without(n int) (hunt.View, error) {
 	if n < 1 || n > s.replay().n {
 		return hunt.View{}, errors.New("there is no such reading")
 	}
-	c := &Script{L: s.L, Kit: s.Kit, Events: append(append([]hunt.Event(nil), s.Events...), hunt.Event{Change: &hunt.Change{N: n}})}
+	c := &Script{L: s.L, Kit: s.Kit, Events: append(append([]hunt.Event(nil), s.Events...),
+		hunt.Event{Change: &hunt.Change{N: n}})}
 	return c.View(), nil
 }
 
@@ -146,7 +147,8 @@ func (st *state) take(a *hunt.Ask, r string) {
 		st.hi = mid
 	}
 	st.n++
-	st.evidence = append(st.evidence, hunt.Evidence{N: st.n, Ask: *a, Reading: r, Said: said, Bits: 1, Before: before, After: st.hi - st.lo, Odd: st.n == 3, Expected: "beep 50 %, silent 50 %"})
+	st.evidence = append(st.evidence, hunt.Evidence{N: st.n, Ask: *a, Reading: r, Said: said, Bits: 1, Before: before,
+		After: st.hi - st.lo, Odd: st.n == 3, Expected: "beep 50 %, silent 50 %"})
 }
 
 func (s *Script) ask(st *state) *hunt.Ask {
@@ -161,19 +163,25 @@ func (s *Script) ask(st *state) *hunt.Ask {
 		Why: "it splits the pieces still suspected into two equal halves",
 		Expect: []hunt.Outcome{{Shows: "beep", P: 0.5, Means: "the short is beyond " + s.L.SideName(e)},
 			{Shows: "silent", P: 0.5, Means: "the short is on the near side of it"}},
-		Steps:    []string{"switch the supply off and pull its plug", "take everything off the rails", "open the joint " + s.L.Joints[s.L.Pieces[i].Ends[0].Joint].Name},
-		Setup:    hunt.Setup{Source: hunt.Source{Kind: "none"}, Lifted: []string{s.L.Joints[s.L.Pieces[i].Ends[0].Joint].Name}, Trains: "off"},
+		Steps: []string{"switch the supply off and pull its plug", "take everything off the rails",
+			"open the joint " + s.L.Joints[s.L.Pieces[i].Ends[0].Joint].Name},
+		Setup: hunt.Setup{Source: hunt.Source{Kind: "none"},
+			Lifted: []string{s.L.Joints[s.L.Pieces[i].Ends[0].Joint].Name}, Trains: "off"},
 		Cautions: nil}
 	if st.n == 0 {
-		a.Cautions = []string{"Pull the supply's plug before you measure ohms or use the beeper: a live track can hurt the meter.",
+		a.Cautions = []string{"Pull the supply's plug before you measure ohms or use the beeper: a live track can " +
+			"hurt the meter.",
 			"A loop has two ways round: with both feeders still on, a reading says little."}
 	}
 	if st.n == 1 {
 		a.Meter, a.Dial = "millivolts", "AC millivolts, 200 mV range"
-		a.Setup = hunt.Setup{Source: hunt.Source{Kind: "lamp", From: s.L.Supplies[0].Name + " hot", To: s.L.Supplies[0].Name + " common", Volts: 18, Amps: 1}, Trains: "off"}
-		a.Steps = []string{"close the joint again", "put the lamp in series with the supply's hot post", "switch the supply on"}
+		a.Setup = hunt.Setup{Source: hunt.Source{Kind: "lamp", From: s.L.Supplies[0].Name + " hot",
+			To: s.L.Supplies[0].Name + " common", Volts: 18, Amps: 1}, Trains: "off"}
+		a.Steps = []string{"close the joint again", "put the lamp in series with the supply's hot post",
+			"switch the supply on"}
 		a.Cautions = []string{"The lamp gets hot: lay it where nothing can melt."}
-		a.Expect = []hunt.Outcome{{Shows: "about 210 mV", P: 0.6, Means: "the short is beyond " + s.L.SideName(e)}, {Shows: "less than 90 mV", P: 0.4, Means: "it is nearer to the feeder"}}
+		a.Expect = []hunt.Outcome{{Shows: "about 210 mV", P: 0.6, Means: "the short is beyond " + s.L.SideName(e)},
+			{Shows: "less than 90 mV", P: 0.4, Means: "it is nearer to the feeder"}}
 	}
 	return a
 }
@@ -184,8 +192,10 @@ func (s *Script) View() hunt.View {
 		s.Slow()
 	}
 	st := s.replay()
-	v := hunt.View{LayoutRef: s.L, Symptom: st.symptom, Evidence: st.evidence, Readings: st.n, Minutes: 1.5 * float64(st.n),
-		CanUndo: len(s.Events) > 0, CanRedo: len(s.taken) > 0, Pieces: make([]float64, len(s.L.Pieces)), Hidden95: st.hi - st.lo}
+	v := hunt.View{LayoutRef: s.L, Symptom: st.symptom, Evidence: st.evidence, Readings: st.n,
+		Minutes: 1.5 * float64(st.n),
+		CanUndo: len(s.Events) > 0, CanRedo: len(s.taken) > 0, Pieces: make([]float64, len(s.L.Pieces)),
+		Hidden95: st.hi - st.lo}
 	if st.symptom == nil {
 		return v
 	}
@@ -200,8 +210,10 @@ func (s *Script) View() hunt.View {
 		// The nearer to the middle the likelier, to have some to rank.
 		p := float64(1+min(k, len(left)-1-k)) / float64((len(left)/2+1)*((len(left)+1)/2))
 		v.Pieces[i] = min(p, 1)
-		v.Ranked = append(v.Ranked, hunt.Candidate{Piece: s.L.Pieces[i].ID(), P: v.Pieces[i], What: "insulating strip missing",
-			Look: "turn the piece over; look for a strip that has slipped", Lift: "press the next piece down and pull straight, never up"})
+		v.Ranked = append(v.Ranked, hunt.Candidate{Piece: s.L.Pieces[i].ID(), P: v.Pieces[i],
+			What: "insulating strip missing",
+			Look: "turn the piece over; look for a strip that has slipped",
+			Lift: "press the next piece down and pull straight, never up"})
 	}
 	for i := 1; i < len(v.Ranked); i++ {
 		for k := i; k > 0 && v.Ranked[k].P > v.Ranked[k-1].P; k-- {
@@ -215,10 +227,13 @@ func (s *Script) View() hunt.View {
 func (s *Script) step(v *hunt.View, st *state) {
 	switch {
 	case st.found != "":
-		prove := &hunt.Ask{N: st.n + 1, Meter: "beeper", Red: "main 1 center", Black: "main 1 left", Dial: "continuity (the beeper)",
-			Why: "silence between the two sides proves the repair", Steps: []string{"put the piece back"},
-			Expect: []hunt.Outcome{{Shows: "silent", P: 0.95, Means: "repaired"}, {Shows: "beep", P: 0.05, Means: "there is a second short"}}}
-		v.Step.Done = &hunt.Done{Verdict: "the short was in " + st.found, Found: st.found, Readings: st.n, Lifts: 1, Minutes: v.Minutes + 2, Prove: prove, Proven: st.proven}
+		prove := &hunt.Ask{N: st.n + 1, Meter: "beeper", Red: "main 1 center", Black: "main 1 left",
+			Dial: "continuity (the beeper)",
+			Why:  "silence between the two sides proves the repair", Steps: []string{"put the piece back"},
+			Expect: []hunt.Outcome{{Shows: "silent", P: 0.95, Means: "repaired"},
+				{Shows: "beep", P: 0.05, Means: "there is a second short"}}}
+		v.Step.Done = &hunt.Done{Verdict: "the short was in " + st.found, Found: st.found, Readings: st.n, Lifts: 1,
+			Minutes: v.Minutes + 2, Prove: prove, Proven: st.proven}
 	case s.ask(st) != nil:
 		v.Step.Ask = s.ask(st)
 		if v.Step.Ask.Setup.Source.Kind == "lamp" {
@@ -229,7 +244,9 @@ func (s *Script) step(v *hunt.View, st *state) {
 		if len(pieces) > 3 {
 			pieces = pieces[:3]
 		}
-		v.Step.Inspect = &hunt.Inspect{Pieces: pieces, Why: "looking at the likeliest piece is quicker than another reading", Cautions: []string{"Supply off before you lift anything."}}
+		v.Step.Inspect = &hunt.Inspect{Pieces: pieces,
+			Why:      "looking at the likeliest piece is quicker than another reading",
+			Cautions: []string{"Supply off before you lift anything."}}
 	}
 }
 
