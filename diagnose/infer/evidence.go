@@ -54,7 +54,7 @@ func (e *Engine) newStage(f *frame, obs []Observation) *stage {
 func (s *stage) circuit(setup *conductor.Setup, key string, h *Hypo, own map[string]*predict.Circuit) *predict.Circuit {
 	at, out, extra := s.circuits, []int(nil), []predict.Extra(nil)
 	if h.cut > 0 {
-		at, out = s.cutOff(h)
+		at, out, extra = s.cutOff(h)
 	}
 	if h.compound() {
 		at, out, extra = own, h.Out, h.Extra
@@ -72,11 +72,12 @@ func (s *stage) circuit(setup *conductor.Setup, key string, h *Hypo, own map[str
 }
 
 // cutOff are the circuits with what a hypothesis has cut, and the links that are.
-func (s *stage) cutOff(h *Hypo) (at map[string]*predict.Circuit, out []int) {
+func (s *stage) cutOff(h *Hypo) (at map[string]*predict.Circuit, out []int, extra []predict.Extra) {
 	for len(s.cut) < len(s.e.cut) {
 		s.cut = append(s.cut, map[string]*predict.Circuit{})
 	}
-	return s.cut[h.cut-1], s.e.cut[h.cut-1]
+	c := &s.e.cut[h.cut-1]
+	return s.cut[h.cut-1], c.links, c.instead(s.e.Net)
 }
 
 // cases makes a hypothesis's cases, one per set-up, as they are wanted.

@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -14,17 +15,39 @@ import (
 // each other; but no current flows at a dead place, so that with one way open
 // somewhere, and every other cut beside the place, each reading up to the place
 // along that one is what it is. So an open on one way is a hypothesis of its own,
-// with the other ways cut there: one end is found at a time.
+// with the other ways cut there: one end is found at a time. A weak place is bad on
+// each of its ways likewise: as many volts are lost along one as along another, so
+// that one alone, with the others cut, loses nearly what is read along it.
 
-// cut is links out beside a place, so that one way to it is left.
-type cut []int
+// cut is what is out beside a place on all ways to it but one, on one side of the
+// supply: links, each with so many ohm in its place, or none.
+type cut struct {
+	links     []int
+	ohms      float64
+	way, side int // the end of the place that is left; 0 hot, 1 common
+}
+
+// farOhms are what the other ways of a weak place have in them: so far apart that the
+// current parts between the ways nearly as it does, and no more, since each is weighed.
+var farOhms = []float64{0.5, 2}
+
+// instead are the branches in place of the links.
+func (c *cut) instead(n *conductor.Network) []predict.Extra {
+	var out []predict.Extra
+	for _, i := range c.links {
+		if c.ohms > 0 {
+			out = append(out, predict.Extra{A: n.Links[i].A, B: n.Links[i].B, Ohms: c.ohms, Link: i + 1})
+		}
+	}
+	return out
+}
 
 // twoOpens are the hypotheses of a dead place that is open on each of its ways.
 type twoOpens struct{ *Engine }
 
 // cuts lists, by end and side of the supply, the links that a place hangs on by its
 // other ways; none where that rail has no other, as past a gap in it alone.
-func (e twoOpens) cuts(piece int) []cut {
+func (e twoOpens) cuts(piece int, far []float64) []cut {
 	c := e.Net.Layout.Pieces[piece].Construction
 	sides := [2]int{e.Net.Middle(piece, c.Hot), e.Net.Middle(piece, e.Net.CommonRail(piece))}
 	s := conductor.Usual(e.Net.Layout)
@@ -40,13 +63,17 @@ func (e twoOpens) cuts(piece int) []cut {
 	var out []cut
 	for by := range e.Net.Layout.Pieces[piece].Ends {
 		for i, side := range sides {
-			var links cut
+			var links []int
 			for _, end := range ways[i] {
 				if end != by && slices.Contains(ways[i], by) {
 					links = append(links, e.linksAt(piece, end, func(p int) bool { return at(p) == at(side) })...)
 				}
 			}
-			out = append(out, links)
+			for _, ohms := range far {
+				if len(links) > 0 {
+					out = append(out, cut{links, ohms, by, i})
+				}
+			}
 		}
 	}
 	return out
@@ -74,15 +101,19 @@ func (e twoOpens) endOf(point int) track.EndRef {
 // add puts them behind the single faults, which come from the layout alone.
 func (e twoOpens) add(y Symptom, sights []sight) {
 	e.Hypos, e.cut = e.Hypos[:e.singles], nil
-	if y.Kind != Dead || y.Piece < 0 || len(sights) == 0 {
+	if y.Kind != Dead && y.Kind != WeakTrack || y.Piece < 0 || len(sights) == 0 {
 		return
 	}
-	if e.cut = e.cuts(y.Piece); len(e.cut) == 0 {
+	far := []float64{0} // open
+	if y.Kind == WeakTrack {
+		far = farOhms
+	}
+	if e.cut = e.cuts(y.Piece, far); len(e.cut) == 0 {
 		return
 	}
-	way := e.onWays(y.Kind, sights)
+	bad := e.onWays(y.Kind, sights)
 	for side := range 2 {
-		e.addSide(way, side)
+		e.addSide(bad, side, float64(len(far)))
 	}
 }
 
@@ -92,70 +123,85 @@ func (e twoOpens) add(y Symptom, sights []sight) {
 // first and those after it. Any part would be true: each way has an open.
 const latentOpen, firstEnd = 0.1, 0.95
 
-// addSide puts in the opens on one side of the supply, by way.
-func (e twoOpens) addSide(way [][]int, side int) {
-	share := make([]float64, len(way))
-	all, longest, ways := 0.0, side, 0
-	for k := side; k < len(way); k += 2 {
-		for _, h := range way[k] {
+// addSide puts in the bad contacts on one side of the supply, by cut; of each way there
+// are so many cuts.
+func (e twoOpens) addSide(bad [][]int, side int, each float64) {
+	share, ways := make([]float64, len(bad)), map[int]float64{}
+	longest, all := -1, 0.0
+	for k, c := range e.cut {
+		if c.side != side {
+			continue
+		}
+		for _, h := range bad[k] {
 			share[k] += e.Hypos[h].Prior
 		}
-		if all += share[k]; share[k] > share[longest] {
-			longest = k
-		}
-		if len(e.cut[k]) > 0 {
-			ways++
+		if ways[c.way] = max(ways[c.way], share[k]); longest < 0 || ways[c.way] > ways[longest] {
+			longest = c.way
 		}
 	}
-	if ways < 2 {
+	if len(ways) < 2 {
 		return
 	}
-	all *= math.Pow(latentOpen, float64(ways-1))
-	for k := side; k < len(way); k += 2 {
+	for _, way := range slices.Sorted(maps.Keys(ways)) {
+		all += ways[way]
+	}
+	all *= math.Pow(latentOpen, float64(len(ways)-1))
+	for k, c := range e.cut {
 		part := firstEnd
-		if k != longest {
-			part = (1 - firstEnd) / float64(ways-1)
+		if c.way != longest {
+			part = (1 - firstEnd) / float64(len(ways)-1)
 		}
-		for _, h := range way[k] {
+		for _, h := range bad[k] {
+			if c.side != side {
+				break
+			}
 			two := e.Hypos[h]
-			two.Prior *= all * part / share[k]
+			two.Prior *= all * part / share[k] / each
 			two.cut, two.symptom = k+1, slices.Clone(two.symptom)
 			e.Hypos = append(e.Hypos, two)
 		}
 	}
 }
 
-// onWays lists, by cut, the opens that leave the place dead with it, and would not
-// without.
+// onWays lists, by cut, the opens that leave the place dead with it (or what makes it
+// weak), and would not without.
 func (e twoOpens) onWays(kind SymptomKind, sights []sight) [][]int {
-	var opens, points []int
+	var ones, points []int
 	var setups []conductor.Setup
+	effect := predict.EffectOpen
+	if kind == WeakTrack {
+		effect = predict.EffectWeak
+	}
 	for h := range e.Hypos {
-		if e.Hypos[h].Effect.Kind == predict.EffectOpen {
-			opens = append(opens, h)
+		if e.Hypos[h].Effect.Kind == effect {
+			ones = append(ones, h)
 		}
 	}
 	for i := range sights {
 		setups = append(setups, sights[i].setup)
 		points = append(points, sights[i].red, sights[i].black)
 	}
-	f := framer{e.Engine}.newFrame(opens, make([]float64, len(e.Hypos)), setups, points, len(points), symptomTiles, [conductor.NumClasses]float64{})
+	f := framer{e.Engine}.newFrame(ones, make([]float64, len(e.Hypos)), setups, points, len(points), symptomTiles,
+		[conductor.NumClasses]float64{})
 	s := e.newStage(f, nil)
 	sound := Hypo{sevs: []severity{{}}}
 	e.healthy = s.see(sights, &sound, sound.sevs[0], map[string]*predict.Circuit{})
 	shows := func(h Hypo) bool {
-		return sighting{e.Engine}.explains(kind, sights, s.see(sights, &h, h.sevs[0], nil)) >= explainsAlone
+		return slices.ContainsFunc(h.sevs, func(sev severity) bool {
+			return sighting{e.Engine}.explains(kind, sights, s.see(sights, &h, sev, nil)) >= explainsAlone
+		})
 	}
 	out := make([][]int, len(e.cut))
 	for k := range e.cut {
-		if len(e.cut[k]) == 0 {
+		far := sound
+		if far.cut = k + 1; shows(far) { // the way round is long enough to be weak
 			continue
 		}
 		for gi := range f.groups {
 			g := &f.groups[gi]
 			h := e.Hypos[g.lead]
 			two := h
-			if two.cut = k + 1; s.parts(&two, sights) && shows(two) && !shows(h) {
+			if two.cut = k + 1; (kind == WeakTrack || s.parts(&two, sights)) && shows(two) && !shows(h) {
 				out[k] = append(out[k], g.hypos...)
 			}
 		}
@@ -199,7 +245,7 @@ func (e twoOpens) shown(weight []float64) []float64 {
 func (e *Engine) WayOf(class int) int {
 	for i := e.singles; i < len(e.Hypos); i++ {
 		if e.Hypos[i].Class == class {
-			return (e.Hypos[i].cut - 1) / 2 // two sides a way
+			return e.cut[e.Hypos[i].cut-1].way
 		}
 	}
 	return -1
@@ -213,7 +259,7 @@ func (e *Engine) Mended(hypo, class int) float64 {
 	switch {
 	case way < 0:
 		return 1
-	case h.cut == 0 && slices.Max(h.symptom) >= math.Log(explainsAlone), h.cut > 0 && (h.cut-1)/2 == way:
+	case h.cut == 0 && slices.Max(h.symptom) >= math.Log(explainsAlone), h.cut > 0 && e.cut[h.cut-1].way == way:
 		return twoFaults
 	case h.cut > 0:
 		return 1 / (1 - firstEnd)
@@ -222,4 +268,10 @@ func (e *Engine) Mended(hypo, class int) float64 {
 }
 
 // cutLinks are all links that some hypothesis has cut.
-func (e *Engine) cutLinks() []int { return slices.Concat(e.cut...) }
+func (e *Engine) cutLinks() []int {
+	var out []int
+	for i := range e.cut {
+		out = append(out, e.cut[i].links...)
+	}
+	return out
+}
