@@ -316,7 +316,8 @@ func TestWalkRefusesWiring(t *testing.T) {
 		{[]string{"p", "3", "1", "enter", "enter", "1.5", "enter"}, "terminals: give a whole number from 1 to 100"},
 		{[]string{"p", "3", "1", "enter", "enter", "enter", "W1", "enter"}, `the track has the name "W1" already`},
 		{[]string{"/", "siding 2", "enter", "p", "5"}, "make a toggle first: p 4"},
-		{[]string{"p", "7"}, "first the accessory that it works"},
+		{[]string{"p"}, "(not now: first its accessory: p 6)"}, // told before it is chosen
+		{[]string{"p", "7"}, "first its accessory"},
 		{[]string{"p", "6", "1", "1", "0", "enter"}, "volts: give a number from 0.5 to 60"},
 		{[]string{"p", "9"}, "choose 1 to 8, or Esc"},
 	} {
@@ -328,6 +329,16 @@ func TestWalkRefusesWiring(t *testing.T) {
 	}
 	two := walkTo(openWalk(t, newDesk(), wiredLayout(t, "shelf-two-rail")), 80, 24, "home", "right", "right", "p", "7")
 	assert.Contains(t, two.View(), "three-rail")
+}
+
+// TestAccessoryOutletsHaveOneOrder: the same key is the same answer, whatever the
+// accessory is.
+func TestAccessoryOutletsHaveOneOrder(t *testing.T) {
+	_, demo := layoutfile.Demo()
+	for _, kind := range []string{"1", "3", "4"} { // a lamp, a gate, a lit bumper
+		seen := trimmed(walkTo(openWalk(t, newDesk(), string(demo)), 80, 24, "p", "6", kind).View())
+		assert.Regexp(t, `(?s)1\s+supply T1.*2\s+the track here`, seen, kind)
+	}
 }
 
 // TestWalkQuestionsGoBack: Esc goes one question back with the answers kept,

@@ -32,18 +32,10 @@ func (asks asks) accessoryQuestions(id int) []question {
 	qs[0].picks = func(m *Model, a answers) []pick {
 		out := outlets(m, a)
 		here := pick{onTrack, "the track here, from rail to rail, at " + m.course.State().PlaceName(at)}
-		if id != 0 {
-			e, _ := m.course.Wiring().Entry(id)
-			if e.Places["at"].Piece != 0 {
-				here.says = "the track, at " + m.course.State().PlaceName(e.Places["at"])
-				return append([]pick{here}, out...)
-			}
-		}
-		if err != nil {
+		if e, _ := m.course.Wiring().Entry(id); id != 0 && e.Places["at"].Piece != 0 {
+			here.says = "the track, at " + m.course.State().PlaceName(e.Places["at"])
+		} else if err != nil {
 			return out
-		}
-		if a["kind"] == "bumper" {
-			return append([]pick{here}, out...)
 		}
 		return append(out, here)
 	}

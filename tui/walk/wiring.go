@@ -23,6 +23,10 @@ func power(m *Model, _ int) tea.Msg {
 	}
 	if err := m.asks().railHere(); err != nil {
 		rail = err.Error()
+	} else if len(c.Wiring().Worked()) == 0 {
+		if rail = "first its accessory: p 6"; len(c.Things().Named("accessory")) > 0 {
+			rail = "first an accessory on a supply, not on the track: p 6"
+		}
 	}
 	block := ""
 	if c.Ahead() == nil && !c.Here().Closes {
@@ -153,10 +157,6 @@ func newAccessory(m *Model) tea.Msg {
 }
 
 func newRail(m *Model) tea.Msg {
-	if len(m.course.Wiring().Worked()) == 0 {
-		m.fault("first the accessory that it works, hung on a supply and not on the track: p 6")
-		return nil
-	}
 	return m.under().railFor("")
 }
 
