@@ -74,7 +74,9 @@ var (
 	// placeWords are how a place is said, and its point's name made of that.
 	placeWords = map[*regexp.Regexp]string{
 		regexp.MustCompile(`^(CENTER|LEFT|RIGHT) rail, (?:joint|free end|middle of) ([^,]+)`): "$2 $1",
-		regexp.MustCompile(`^(HOT|COMMON) (?:wires of|wire of feeder|screw of) ([^,]+)`):      "$2 $1",
+		regexp.MustCompile(`^(HOT|COMMON) (?:wires of|screw of) ([^,]+)`):                     "$2 $1",
+		regexp.MustCompile(`^CLIP (of) (\S+) on the CENTER rail`):                             "$2 hot",
+		regexp.MustCompile(`^CLIP (of) (\S+) on the LEFT rail`):                               "$2 common",
 	}
 )
 

@@ -17,7 +17,7 @@ type Kind uint8
 const (
 	Unknown   Kind = iota // a name that is not of this layout
 	Track                 // a rail, at a joint or in the middle of a piece
-	Feeder                // a feeder's wire where it meets the track
+	Feeder                // a feeder's clip on a rail
 	Post                  // where the wires of a supply's post join
 	Terminal              // a terminal of a bus or a strip
 	Lug                   // an outgoing lug of a toggle
@@ -112,7 +112,7 @@ func FindPlace(l *track.Layout, name string) (track.Place, bool) {
 
 // Words are the parts of a description.
 type Words struct {
-	What  string // "CENTER rail", "hot wire of feeder F1"
+	What  string // "CENTER rail", "CLIP of F1 on the CENTER rail"
 	Where string // "joint main 12/13, on the 12 side"
 	Side  string // which of the rails that is: "inside of the loop", "" for the center
 	Near  string // "3 joints past the tunnel mouth (first main 9/10)"
@@ -135,14 +135,17 @@ func Describe(l *track.Layout, p Point) Words {
 	case Post:
 		return Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire),
 			Where: "where they join"}
-	case Feeder:
-		f := &l.Feeders[p.Feeder]
-		return Words{What: strings.ToUpper(p.Wire) + " wire of feeder " + f.Name,
-			Where: "where it meets the " + string(p.Rail) + " rail, " + place(l, p.Place), Near: Near(l, p.Place)}
 	case Terminal, Lug, Accessory, Block:
 		return describeUnder(l, p)
 	}
 	w := Words{What: strings.ToUpper(string(p.Rail)) + " rail", Where: place(l, p.Place), Near: Near(l, p.Place)}
+	if p.Kind == Feeder { // by its rail: the colours of its wires may be changed over
+		name := l.Feeders[p.Feeder].Name
+		w.What = "CLIP of " + name + " on the " + w.What
+		if w.Near == "at feeder "+name { // hands are there
+			w.Near = ""
+		}
+	}
 	if p.Inside != "" {
 		w.Where = p.Inside + " of " + title(l, p.Place.Piece)
 	}

@@ -38,7 +38,7 @@ func TestDescribe(t *testing.T) {
 			Side: "on your left going up the numbers", Near: "the joint at the bumper of siding"}},
 		{"main 3/siding 1 center", Words{What: "CENTER rail", Where: "joint main 3/siding 1, on W1 (main 3)",
 			Near: "the diverging end of turnout W1 (main 3)"}},
-		{"F1 hot", Words{What: "HOT wire of feeder F1", Where: "where it meets the center rail, middle of main 2",
+		{"F1 hot", Words{What: "CLIP of F1 on the CENTER rail", Where: "middle of main 2",
 			Near: "first joint right of the station, then the middle of the piece"}},
 		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join"}},
 		{"A7 common", Words{What: "COMMON screw of A7", Where: "at the block",
