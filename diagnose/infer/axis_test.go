@@ -26,7 +26,8 @@ func TestAxisIsAsWideAsItsDistribution(t *testing.T) {
 			if len(at) > 1 && tail > 0 {
 				want, off = sd*math.Sqrt(1+8*tail), 0.1 // the wide one is cut
 			}
-			require.InDelta(t, want, math.Sqrt(square-mean*mean), off*want, "sd %g, tail %g: %d cells", sd, tail, len(at))
+			require.InDelta(t, want, math.Sqrt(square-mean*mean), off*want, "sd %g, tail %g: %d cells", sd, tail,
+				len(at))
 		}
 	}
 }

@@ -82,14 +82,16 @@ func TestBeeperFindsTheOpenRail(t *testing.T) {
 		off := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}
 		for i := range l.Pieces {
 			for side, r := range []track.Rail{l.Pieces[i].Construction.Hot, l.Pieces[i].Construction.Common} {
-				qs = append(qs, infer.Question{Setup: off, Func: meter.Beeper, Red: net.Posts[0][side], Black: net.At(track.EndRef{Piece: i, End: 1}, r), Minutes: 1})
+				qs = append(qs, infer.Question{Setup: off, Func: meter.Beeper, Red: net.Posts[0][side],
+					Black: net.At(track.EndRef{Piece: i, End: 1}, r), Minutes: 1})
 			}
 		}
 		var hidden []hiddenFault
 		for i := range e.Hypos {
 			if h := &e.Hypos[i]; h.Prior == 1 {
 				s := e.Suspects[h.Suspect]
-				hidden = append(hidden, hiddenFault{simulate.NewBench(net, nil, []simulate.Fault{{Suspect: s}}), s.Piece, 1 / float64(2*n-2)})
+				hidden = append(hidden, hiddenFault{simulate.NewBench(net, nil, []simulate.Fault{{Suspect: s}}),
+					s.Piece, 1 / float64(2*n-2)})
 			}
 		}
 		require.Len(t, hidden, 2*(n-1))
@@ -98,7 +100,10 @@ func TestBeeperFindsTheOpenRail(t *testing.T) {
 }
 
 // twoTurnouts is a lead with two turnouts in a row.
-const twoTurnouts = `run "lead" { pieces = ["2 x straight 10", "turnout left diameter 31 angle 45 as W1", "straight 10", "turnout left diameter 31 angle 45 as W2", "3 x straight 10"] }
+const twoTurnouts = `run "lead" {
+  pieces = ["2 x straight 10", "turnout left diameter 31 angle 45 as W1", "straight 10",
+    "turnout left diameter 31 angle 45 as W2", "3 x straight 10"]
+}
 run "one" { 
   from = "W1 diverging"
   pieces = ["4 x straight 10"] 
@@ -123,7 +128,8 @@ func TestBeeperHalvingOnASiding(t *testing.T) {
 	}
 	l, net := built(t, "metal-tie", `run "main" {
   closes = true
-  pieces = ["2 x straight 10", "turnout left diameter 31 angle 45 as W1", "2 x straight 10", "turnout right trailing diameter 31 angle 45 as W2", "2 x straight 10"]
+  pieces = ["2 x straight 10", "turnout left diameter 31 angle 45 as W1", "2 x straight 10",
+    "turnout right trailing diameter 31 angle 45 as W2", "2 x straight 10"]
 }
 run "siding" {
   from = "W1 diverging"

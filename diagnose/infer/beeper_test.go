@@ -73,7 +73,8 @@ func lifted(l *track.Layout, closes bool) []conductor.Setup {
 
 // equalPieces is an invented run of n straights.
 func equalPieces(t *testing.T, n int, closes bool) (*track.Layout, *conductor.Network) {
-	return built(t, "metal-tie", fmt.Sprintf("run \"main\" {\n  closes = %v\n  pieces = [\"%d x straight 10\"]\n}", closes, n))
+	return built(t, "metal-tie", fmt.Sprintf("run \"main\" {\n  closes = %v\n  pieces = [\"%d x straight 10\"]\n}",
+		closes, n))
 }
 
 // onlyThese is an engine without misreads that believes in suspects by these
@@ -115,7 +116,8 @@ func bridges(l *track.Layout, e *infer.Engine, odds []float64) []hiddenFault {
 	out := make([]hiddenFault, len(l.Pieces))
 	for _, s := range e.Suspects {
 		if s.Mode == track.Bridged && s.PieceIndex >= 0 && s.Place == s.Piece && out[s.PieceIndex].bench == nil {
-			out[s.PieceIndex] = hiddenFault{simulate.NewBench(e.Net, nil, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: 0.5}}), s.Piece, odds[s.PieceIndex]}
+			out[s.PieceIndex] = hiddenFault{simulate.NewBench(e.Net, nil,
+				[]simulate.Fault{{Suspect: s, Ohms: 0.1, Position: 0.5}}), s.Piece, odds[s.PieceIndex]}
 		}
 	}
 	return out
@@ -220,7 +222,8 @@ func TestBeeperHalvingOnALoopWithOdds(t *testing.T) {
 func atPosts(net *conductor.Network, setups []conductor.Setup) []infer.Question {
 	var qs []infer.Question
 	for _, s := range setups {
-		qs = append(qs, infer.Question{Setup: s, Func: meter.Beeper, Red: net.Posts[0][0], Black: net.Posts[0][1], Minutes: 1})
+		qs = append(qs, infer.Question{Setup: s, Func: meter.Beeper, Red: net.Posts[0][0], Black: net.Posts[0][1],
+			Minutes: 1})
 	}
 	return qs
 }

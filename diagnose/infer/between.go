@@ -47,7 +47,8 @@ func (e sighting) betweens() []Between {
 			}
 			pa, pb := e.Net.Posts[a], e.Net.Posts[b]
 			hots, commons := joined(c, pa[0], pb[0]), joined(c, pa[1], pb[1])
-			x := Between{A: a, B: b, Red: pa[0], Black: pb[0], Clip: conductor.Load{From: pb[0], To: pb[1], Ohms: wheelJumper}}
+			x := Between{A: a, B: b, Red: pa[0], Black: pb[0],
+				Clip: conductor.Load{From: pb[0], To: pb[1], Ohms: wheelJumper}}
 			if hots {
 				x.Red, x.Black = pa[1], pb[1]
 			}

@@ -29,7 +29,8 @@ const boxed = 0.5
 // start takes the boxes of readings idx; false when none counts.
 func (b *boxes) start(j *joint, idx []int) bool {
 	n := len(idx)
-	b.half, b.tent, b.own, b.shift, b.vary = grow(b.half, n), b.tent[:0], grow(b.own, n), grow(b.shift, n), grow(b.vary, n)
+	b.half, b.tent, b.own, b.shift, b.vary = grow(b.half, n), b.tent[:0], grow(b.own, n), grow(b.shift, n),
+		grow(b.vary, n)
 	b.resid, b.cov = grow(b.resid, n), grow(b.cov, n*n)
 	any := false
 	for x, a := range idx {

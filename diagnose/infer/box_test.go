@@ -24,7 +24,8 @@ func drawBoxed(rng *rand.Rand) (cov []float64, b *boxes) {
 		}
 		cov[i*3+i] += 0.05
 	}
-	j := &joint{n: 3, noise: []float64{1e-3, 1e-3, 1e-3}, flat: []flat{{half: 0.3 + 2*rng.Float64()}, {half: 0.3 + 2*rng.Float64(), tent: true}, {}}}
+	j := &joint{n: 3, noise: []float64{1e-3, 1e-3, 1e-3},
+		flat: []flat{{half: 0.3 + 2*rng.Float64()}, {half: 0.3 + 2*rng.Float64(), tent: true}, {}}}
 	b = &boxes{}
 	b.start(j, []int{0, 1, 2})
 	for i, v := range b.own {
@@ -52,7 +53,8 @@ func boxedByDraws(cov, resid []float64, b *boxes, rng *rand.Rand, draws int) flo
 			continue
 		}
 		third := (resid[2] - c[6]*z0 - c[7]*z1) * c[8]
-		sum += 1 / (2 * b.half[0]) * (b.half[1] - tent) / (b.half[1] * b.half[1]) * math.Exp(-third*third/2) * c[8] / math.Sqrt(2*math.Pi)
+		sum += 1 / (2 * b.half[0]) * (b.half[1] - tent) / (b.half[1] * b.half[1]) * math.Exp(-third*third/2) *
+			c[8] / math.Sqrt(2*math.Pi)
 	}
 	return math.Log(sum / float64(draws))
 }

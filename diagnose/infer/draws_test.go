@@ -132,7 +132,8 @@ func shows(s *simulate.Scale, v, shown float64) float64 {
 // joints' and levels' skewness, a bridge's place and the boxes of the display
 // all matter. What the belief has beside bridges of pieces is left out.
 func TestBeliefAgainstDraws(t *testing.T) {
-	d := drawnOn(t, invent.Line("metal-tie", 14), "main 3/4 center", "main 13/14 center", "main 7/8 center", "main 9/10 center", "main 8/9 center", "main 13/14 center")
+	d := drawnOn(t, invent.Line("metal-tie", 14), "main 3/4 center", "main 13/14 center", "main 7/8 center",
+		"main 9/10 center", "main 8/9 center", "main 13/14 center")
 	bridges := d.bridges()
 	off, compared := 0.0, 0
 	levels := []float64{0.35, 0.7, 1.4}
@@ -162,7 +163,8 @@ func drawnOn(t *testing.T, layout string, points ...string) *drawn {
 	e := infer.NewEngine(n, model)
 	e.SetSymptom(infer.Symptom{Kind: infer.Short, Piece: -1, Accessory: -1, Supply: -1})
 	d := &drawn{n: n, e: e, meter: simulate.CheapMeter(), rng: rand.New(rand.NewPCG(8, 15)),
-		set: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 1e6, Amps: 1}}}
+		set: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0],
+			To: n.Posts[0][1], Volts: 1e6, Amps: 1}}}
 	for i := 0; i < len(points); i += 2 {
 		red, black := n.Find(points[i]), n.Find(points[i+1])
 		require.True(t, red >= 0 && black >= 0, "%s, %s", points[i], points[i+1])
@@ -184,7 +186,8 @@ func (d *drawn) bridges() []fault.Suspect {
 
 // compare hides a bridge, reads it, and gives how far apart the two beliefs in
 // the likeliest piece are; weight is how often a bridge gives what was shown.
-func (d *drawn) compare(t *testing.T, bridges []fault.Suspect, level float64, piece string, weight func(fault.Suspect) float64) float64 {
+func (d *drawn) compare(t *testing.T, bridges []fault.Suspect, level float64, piece string,
+	weight func(fault.Suspect) float64) float64 {
 	var truth *fault.Suspect
 	for i := range bridges {
 		if bridges[i].Piece == piece && truth == nil {
@@ -246,7 +249,8 @@ func (d *drawn) weightFull(s fault.Suspect, draws int) float64 {
 	volts := make([]float64, len(d.probe))
 	for range draws {
 		d.ohms(all, ohms, 1)
-		c, err := simulate.NewBench(d.n, ohms, []simulate.Fault{{Suspect: s, Ohms: 0.1, Position: d.rng.Float64()}}).Circuit(d.set)
+		c, err := simulate.NewBench(d.n, ohms,
+			[]simulate.Fault{{Suspect: s, Ohms: 0.1, Position: d.rng.Float64()}}).Circuit(d.set)
 		if err != nil {
 			continue
 		}
@@ -298,7 +302,8 @@ func TestUnsignedBeliefAgainstDraws(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a short run takes the draws of TestBeliefAgainstDraws alone")
 	}
-	d := drawnOn(t, invent.Loop("metal-tie", 12), "main 2/3 center", "main 9/10 center", "main 2/3 center", "main 8/9 center", "main 3/4 center", "main 11/12 center")
+	d := drawnOn(t, invent.Loop("metal-tie", 12), "main 2/3 center", "main 9/10 center", "main 2/3 center",
+		"main 8/9 center", "main 3/4 center", "main 11/12 center")
 	bridges := d.bridges()
 	off, compared := 0.0, 0
 	pieces := []string{"main 5", "main 6", "main 7"}

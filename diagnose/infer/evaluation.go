@@ -154,7 +154,8 @@ const unmoved = 1e-12
 // reading moves with the super that it lies in (then a change of any size does
 // nothing either), and opening it cuts nothing off.
 func (b *sound) untouchedBy(s *stage, h *Hypo) bool {
-	if b.joint == nil || h.compound() || h.twin || h.cut > 0 || (h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
+	if b.joint == nil || h.compound() || h.twin || h.cut > 0 ||
+		(h.Effect.Kind != predict.EffectWeak && h.Effect.Kind != predict.EffectOpen) {
 		return false
 	}
 	k, _ := s.f.basis.SuperOf(h.Effect.Link)
@@ -356,7 +357,8 @@ const noShare = 1e-9
 // posterior turns likelihoods into belief.
 func (ev *evaluation) posterior(prior *Posterior, scale [conductor.NumClasses]float64) *Posterior {
 	e := ev.s.e
-	p := &Posterior{Hypo: make([]float64, len(e.Hypos)), Severity: make([][]float64, len(e.Hypos)), Misread: make([]float64, len(ev.value)), scale: scale}
+	p := &Posterior{Hypo: make([]float64, len(e.Hypos)), Severity: make([][]float64, len(e.Hypos)),
+		Misread: make([]float64, len(ev.value)), scale: scale}
 	logw := make([]float64, len(e.Hypos))
 	for i := range logw {
 		logw[i] = math.Inf(-1)

@@ -206,7 +206,9 @@ const picksNothing, picksLittle, picksMuch = 0.5, 0.2, 0.3
 // does, else a little or a lot.
 func floats(v float64, f *forecast) float64 {
 	var s logSum
-	for _, c := range [3]struct{ share, sd float64 }{{picksNothing, f.noise}, {picksLittle, quiet}, {picksMuch, f.stray}} {
+	for _, c := range [3]struct {
+		share, sd float64
+	}{{picksNothing, f.noise}, {picksLittle, quiet}, {picksMuch, f.stray}} {
 		s.add(math.Log(c.share) - 0.5*(log2Pi+2*math.Log(c.sd)+v*v/(c.sd*c.sd)))
 	}
 	return math.Max(s.value(), impossible)

@@ -21,9 +21,11 @@ import (
 func fedAt(t *testing.T, pieces int, joints ...int) *conductor.Network {
 	t.Helper()
 	var b strings.Builder
-	fmt.Fprintf(&b, "name = \"invented\"\nconstruction = \"metal-tie\"\nunits = \"in\"\nrun \"main\" {\n  closes = true\n  pieces = [\"%d x straight 10\"]\n}\n", pieces)
+	fmt.Fprintf(&b, "name = \"invented\"\nconstruction = \"metal-tie\"\nunits = \"in\"\nrun \"main\" {\n  closes = "+
+		"true\n  pieces = [\"%d x straight 10\"]\n}\n", pieces)
 	for i, j := range joints {
-		fmt.Fprintf(&b, "feeder \"F%d\" {\n  at = \"main %d/%d\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n", i+1, j, j+1)
+		fmt.Fprintf(&b, "feeder \"F%d\" {\n  at = \"main %d/%d\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = "+
+			"\"6 ft\"\n}\n", i+1, j, j+1)
 	}
 	b.WriteString("supply \"T1\" {\n  current = \"ac\"\n  volts = 18\n  breaker = 10\n}\n")
 	f, problems := layoutfile.Read("invented", []byte(b.String()))
@@ -55,7 +57,8 @@ func TestWireMoreAgainstWholeCircuit(t *testing.T) {
 	for _, s := range []conductor.Setup{on, off} {
 		g := entering{e}.feeding([]Observation{{Setup: s, Func: meter.Lamp}}, mostIn, mostOut)
 		short := [2]int{file.Middle(out-1, track.Center), file.Middle(out-1, track.Left)}
-		o := predict.Options{Points: []int{short[0], short[1], is.Posts[0][0], is.Posts[0][1], hot(is, 9), hot(is, 12), hot(is, 20)}, Links: e.cutLinks()}
+		o := predict.Options{Points: []int{short[0], short[1], is.Posts[0][0], is.Posts[0][1], hot(is, 9), hot(is, 12),
+			hot(is, 20)}, Links: e.cutLinks()}
 		for i := range is.Links {
 			if is.Links[i].Feeder >= 0 {
 				o.Links = append(o.Links, i)
@@ -72,24 +75,28 @@ func TestWireMoreAgainstWholeCircuit(t *testing.T) {
 			}
 		}
 		w := &entryWork{feeding: g}
-		for _, x := range [][2]int{{file.Posts[0][0], hot(file, 9)}, {file.Posts[0][0], hot(file, 20)}, {hot(file, 12), hot(file, 20)}} {
+		for _, x := range [][2]int{{file.Posts[0][0], hot(file, 9)}, {file.Posts[0][0], hot(file, 20)},
+			{hot(file, 12), hot(file, 20)}} {
 			q, ok := g.loss(&Observation{Setup: s, Func: meter.Millivolts, Red: x[0], Black: x[1]})
 			require.True(t, ok)
 			w.from(in-1, []loss{q})
 			require.True(t, w.spreadOut(out-1))
 			v, _ := k.Volts(is.Find(file.Points[x[0]].Name), is.Find(file.Points[x[1]].Name))
-			require.InEpsilon(t, math.Abs(v)/k.Amps(), w.mean[0], 1e-6, "%s to %s, %v off", file.Points[x[0]].Name, file.Points[x[1]].Name, s.Pulled)
+			require.InEpsilon(t, math.Abs(v)/k.Amps(), w.mean[0], 1e-6, "%s to %s, %v off", file.Points[x[0]].Name,
+				file.Points[x[1]].Name, s.Pulled)
 		}
 	}
 }
 
 // read takes millivolts on the track as it is, a short in one piece, between pairs of
 // points, for an engine that knows the file's.
-func read(t *testing.T, file, is *conductor.Network, short int, pairs [][2]int, point func(n *conductor.Network, at int) int) []Observation {
+func read(t *testing.T, file, is *conductor.Network, short int, pairs [][2]int,
+	point func(n *conductor.Network, at int) int) []Observation {
 	t.Helper()
 	on, _ := behindOneAmp(file)
 	there, _ := behindOneAmp(is)
-	bridge := predict.Effect{Kind: predict.EffectBridge, A: is.Middle(short, track.Center), B: is.Middle(short, track.Left), Ohms: 0.1}
+	bridge := predict.Effect{Kind: predict.EffectBridge, A: is.Middle(short, track.Center),
+		B: is.Middle(short, track.Left), Ohms: 0.1}
 	o := predict.Options{Points: []int{bridge.A, bridge.B, is.Posts[0][0], is.Posts[0][1]}}
 	for _, x := range pairs {
 		o.Points = append(o.Points, point(is, x[0]), point(is, x[1]))
@@ -100,7 +107,8 @@ func read(t *testing.T, file, is *conductor.Network, short int, pairs [][2]int, 
 	for _, x := range pairs {
 		v, _ := c.NewCase(bridge).Volts(point(is, x[0]), point(is, x[1]))
 		r := unit.Reading{Kind: unit.Value, Unit: unit.Volt, Value: math.Round(math.Abs(v)*1e5) / 1e5, Step: 1e-5}
-		obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: point(file, x[0]), Black: point(file, x[1]), Shown: r})
+		obs = append(obs, Observation{Setup: on, Func: meter.Millivolts, Red: point(file, x[0]),
+			Black: point(file, x[1]), Shown: r})
 	}
 	return obs
 }

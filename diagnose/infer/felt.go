@@ -68,7 +68,8 @@ func (f *felt) covariances(out []float64, a, first, step int) {
 	dark, rest, swing := f.dark[a*n:a*n+n], f.j.rest[a*n:a*n+n], f.j.swing[a*n:a*n+n]
 	for i := range out {
 		b := first + i*step
-		out[i] = lamp*f.lamp[b]*dark[b] + rest[b] + times*f.times[b]*swing[b] + both*(f.rail[b]+f.jnt[b]) + t*f.jnt[b] + r*f.rail[b]
+		out[i] = lamp*f.lamp[b]*dark[b] + rest[b] + times*f.times[b]*swing[b] + both*(f.rail[b]+f.jnt[b]) + t*f.jnt[b] +
+			r*f.rail[b]
 	}
 }
 

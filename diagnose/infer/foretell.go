@@ -46,7 +46,8 @@ func (sc *scorer) conditions(j *joint) []condition {
 			sc.s.failed.cells.Add(1)
 			continue
 		}
-		if !w.signings.doubtful(sc.s, j, &w.g, sc.value) && sc.cells[ci].logPrior+w.g.logDensity() < best+math.Log(unlikelyCell) {
+		if !w.signings.doubtful(sc.s, j, &w.g, sc.value) && sc.cells[ci].logPrior+w.g.logDensity() < best+
+			math.Log(unlikelyCell) {
 			continue
 		}
 		w.g.invert()
@@ -106,7 +107,8 @@ func (sc *scorer) covary(j *joint, fs []forecast, m *predict.Moments) *spreads {
 
 // predict gives mean and variance of a question given the readings, over the
 // level cells.
-func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, o *Observation, mine []shared) (mean, variance float64) {
+func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]shared, f *forecast, o *Observation,
+	mine []shared) (mean, variance float64) {
 	lit, unsigned := litPart(o, f), sc.s.e.Model.unsigned(o)
 	railSD := sc.s.e.Model.Level.RailSD
 	own, cross := &cov.own, cov.cross
@@ -125,11 +127,13 @@ func (sc *scorer) predict(j *joint, cov *spreads, conds []condition, parts [][]s
 		r, t := lamp*l.rail*fr, lamp*l.jnt*fj
 		m := lamp * (f.m.Mean + (l.rail-1)*fr + (l.jnt-1)*fj)
 		times := times(m, f.m.Mean)
-		v := grown(&rest, l.rail*l.rail, times*times, lamp*lamp) + lamp*lamp*(l.rail*l.rail*own[0]+l.jnt*l.jnt*own[1]+own[2]) +
+		v := grown(&rest, l.rail*l.rail, times*times, lamp*lamp) + lamp*lamp*(l.rail*l.rail*own[0]+l.jnt*l.jnt*own[1]+
+			own[2]) +
 			l.commonSD*l.commonSD*(r+t)*(r+t) + l.jointSD*l.jointSD*t*t + railSD*railSD*r*r
 		for a := range k {
 			lamps, ra, ja := lamp*c.felt.lamp[a], c.felt.rail[a], c.felt.jnt[a]
-			k[a] = grown(&sc.crossRest[a], l.rail*l.rail, times*c.felt.times[a], lamps) + lamps*(l.rail*l.rail*cross[a][0]+l.jnt*l.jnt*cross[a][1]+cross[a][2]) +
+			k[a] = grown(&sc.crossRest[a], l.rail*l.rail, times*c.felt.times[a], lamps) +
+				lamps*(l.rail*l.rail*cross[a][0]+l.jnt*l.jnt*cross[a][1]+cross[a][2]) +
 				l.commonSD*l.commonSD*(r+t)*(ra+ja) + l.jointSD*l.jointSD*t*ja + railSD*railSD*r*ra
 		}
 		gain := 0.0

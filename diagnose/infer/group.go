@@ -57,7 +57,9 @@ func (e framer) tiles(alive []int, weight []float64, limit int, apart map[int]bo
 		}
 		first := same[0]
 		rails := e.Suspects[e.Hypos[first].Suspect].Rail
-		if n, ok := last[rails]; ok && acc[n]+w/2 <= share && e.neighbours(tail[n], first) && !apart[e.pieceOf(tail[n])] && !apart[e.pieceOf(first)] && !lifted[[2]int{e.pieceOf(tail[n]), e.pieceOf(first)}] {
+		if n, ok := last[rails]; ok && acc[n]+w/2 <= share && e.neighbours(tail[n], first) &&
+			!apart[e.pieceOf(tail[n])] && !apart[e.pieceOf(first)] &&
+			!lifted[[2]int{e.pieceOf(tail[n]), e.pieceOf(first)}] {
 			tail[n] = first
 			out[n].hypos = append(out[n].hypos, same...)
 			out[n].span++
@@ -132,7 +134,8 @@ func (e framer) sameNodes(alive []int) [][]int {
 // consecutive plain pieces of a run.
 func (e framer) neighbours(a, b int) bool {
 	x, y := &e.Suspects[e.Hypos[a].Suspect], &e.Suspects[e.Hypos[b].Suspect]
-	if x.PieceIndex < 0 || y.PieceIndex < 0 || x.Rail != y.Rail || e.Hypos[a].Slides == nil || e.Hypos[b].Slides == nil {
+	if x.PieceIndex < 0 || y.PieceIndex < 0 || x.Rail != y.Rail || e.Hypos[a].Slides == nil ||
+		e.Hypos[b].Slides == nil {
 		return false
 	}
 	p, q := &e.Net.Layout.Pieces[x.PieceIndex], &e.Net.Layout.Pieces[y.PieceIndex]
@@ -148,7 +151,8 @@ type frame struct {
 
 // newFrame reduces the network for a set of hypotheses and readings. points
 // are more points to keep, the first read of them those of readings taken.
-func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, read, limit int, scale [conductor.NumClasses]float64) *frame {
+func (e framer) newFrame(alive []int, weight []float64, setups []conductor.Setup, points []int, read, limit int,
+	scale [conductor.NumClasses]float64) *frame {
 	f := &frame{}
 	var bridges, series, others, twins []int
 	for _, h := range alive {

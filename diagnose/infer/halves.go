@@ -33,7 +33,8 @@ func MostEven(bits, minutes []float64) int {
 	}
 	best := -1
 	for i, b := range bits {
-		if b > 0 && b >= most-asEven && (best < 0 || minutes[i] < minutes[best] || minutes[i] == minutes[best] && b > bits[best]) {
+		if b > 0 && b >= most-asEven && (best < 0 || minutes[i] < minutes[best] || minutes[i] == minutes[best] &&
+			b > bits[best]) {
 			best = i
 		}
 	}

@@ -24,7 +24,8 @@ func contradictions(t *testing.T, many int, ac bool, most float64) (*Engine, []O
 	require.NoError(t, err)
 	e := NewEngine(n, DefaultModel(n, meter.Cheap(ac), ac))
 	e.SetSymptom(Symptom{Kind: Short, Piece: -1, Accessory: -1, Supply: -1})
-	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 18, Amps: 1}}
 	rng := rand.New(rand.NewPCG(40, 1))
 	at := func() int {
 		j := &f.Layout.Joints[rng.IntN(len(f.Layout.Joints))]

@@ -122,7 +122,8 @@ func (s *stage) jointOf(fs []forecast, sev severity, span, within float64) *join
 		l, is := s.e.discrete(&s.obs[i], &fs[i])
 		if f := &fs[i].m; !yesNo(s.obs[i].Func) && s.obs[i].Shown.Kind == unit.OverLimit && !math.IsInf(f.Mean, 0) {
 			l = 0
-			j.over = append(j.over, overTerm{i, f.Mean, f.Level[conductor.ClassRail], f.Level[conductor.ClassJoint], litPart(&s.obs[i], &fs[i]), s.e.Model.Meter.Of(s.obs[i].Func)})
+			j.over = append(j.over, overTerm{i, f.Mean, f.Level[conductor.ClassRail], f.Level[conductor.ClassJoint],
+				litPart(&s.obs[i], &fs[i]), s.e.Model.Meter.Of(s.obs[i].Func)})
 		}
 		if !is {
 			l += fs[i].extra
@@ -409,7 +410,8 @@ func (w *workspace) sum(cells, r int) likelihood {
 }
 
 // forecasts predicts all observations for a hypothesis at a severity.
-func (s *stage) forecasts(h *Hypo, sev severity, span float64, own map[string]*predict.Circuit, keys []string, steps []float64) []forecast {
+func (s *stage) forecasts(h *Hypo, sev severity, span float64, own map[string]*predict.Circuit, keys []string,
+	steps []float64) []forecast {
 	c := s.cases(h, sev, own)
 	out := make([]forecast, len(s.obs))
 	for i := range s.obs {

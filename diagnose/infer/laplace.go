@@ -35,7 +35,8 @@ type laplace struct {
 // logDensity of readings idx of a joint in a level cell, given their residuals
 // from the cell's center: bent with log-normal lumps and levels, flat with all
 // of it Gaussian.
-func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int, resid []float64) (bent, flat float64, ok bool) {
+func (w *laplace) logDensity(sk *skewed, c *levelCell, railSD float64, idx []int, resid []float64) (bent,
+	flat float64, ok bool) {
 	w.start(sk, c, idx)
 	w.still(railSD, idx)
 	copy(w.cov, w.noise)
@@ -113,7 +114,8 @@ func (w *laplace) still(railSD float64, idx []int) {
 		for y, b := range idx[:x+1] {
 			at := a*w.sk.j.n + b
 			lamps := felt.lamp[a] * felt.lamp[b]
-			w.noise[x*w.n+y] = lamps*(c.rail*c.rail*kept[conductor.ClassRail][at]+c.jnt*c.jnt*kept[conductor.ClassJoint][at]+kept[conductor.ClassWire][at]) +
+			w.noise[x*w.n+y] = lamps*(c.rail*c.rail*kept[conductor.ClassRail][at]+
+				c.jnt*c.jnt*kept[conductor.ClassJoint][at]+kept[conductor.ClassWire][at]) +
 				felt.common(a, b) + railSD*railSD*rails[x]*rails[y]
 		}
 	}

@@ -28,7 +28,8 @@ func TestLinearisationAgainstMonteCarlo(t *testing.T) {
 	m := DefaultModel(n, meter.Cheap(false), false)
 	m.LampSD = 1e-9
 	e := NewEngine(n, m)
-	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 18, Amps: 1}}
 	var h *Hypo
 	for i := range e.Hypos {
 		if e.Hypos[i].Slides != nil && e.Suspects[e.Hypos[i].Suspect].PieceIndex == 13 {
@@ -36,10 +37,12 @@ func TestLinearisationAgainstMonteCarlo(t *testing.T) {
 		}
 	}
 	require.NotNil(t, h)
-	probes := [][2]string{{"F1 hot", "main 8/9 center"}, {"main 8/9 center", "main 20/21 center"}, {"F1 hot", "main 30/31 center"}}
+	probes := [][2]string{{"F1 hot", "main 8/9 center"}, {"main 8/9 center", "main 20/21 center"},
+		{"F1 hot", "main 30/31 center"}}
 	var obs []Observation
 	for _, p := range probes {
-		o := Observation{Setup: set, Func: meter.Millivolts, Red: n.Find(p[0]), Black: n.Find(p[1]), Shown: unit.Reading{Kind: unit.Value, Step: 1e-4}}
+		o := Observation{Setup: set, Func: meter.Millivolts, Red: n.Find(p[0]), Black: n.Find(p[1]),
+			Shown: unit.Reading{Kind: unit.Value, Step: 1e-4}}
 		require.True(t, o.Red >= 0 && o.Black >= 0)
 		obs = append(obs, o)
 	}
@@ -66,7 +69,8 @@ func TestLinearisationAgainstMonteCarlo(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	values := make([][]float64, len(obs))
 	for range draws {
-		fault := simulate.Fault{Suspect: e.Suspects[h.Suspect], Ohms: sev.ohms * math.Exp(sev.sd*rng.NormFloat64()), Position: rng.Float64()}
+		fault := simulate.Fault{Suspect: e.Suspects[h.Suspect], Ohms: sev.ohms * math.Exp(sev.sd*rng.NormFloat64()),
+			Position: rng.Float64()}
 		b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1), []simulate.Fault{fault})
 		for i, o := range obs {
 			v, _ := b.Volts(set, o.Red, o.Black)
@@ -77,12 +81,14 @@ func TestLinearisationAgainstMonteCarlo(t *testing.T) {
 		mean := average(values[i])
 		sd := math.Sqrt(covariance(values[i], values[i]))
 		own := math.Sqrt(math.Max(cov[i*3+i]-gain*gain*j.mean[i]*j.mean[i], 0))
-		t.Logf("%s to %s: mean %.4f, linearised %.4f mV; sd %.4f, linearised %.4f mV", probes[i][0], probes[i][1], 1e3*mean, 1e3*j.mean[i], 1e3*sd, 1e3*own)
+		t.Logf("%s to %s: mean %.4f, linearised %.4f mV; sd %.4f, linearised %.4f mV", probes[i][0], probes[i][1],
+			1e3*mean, 1e3*j.mean[i], 1e3*sd, 1e3*own)
 		require.InDelta(t, mean, j.mean[i], 4*sd/math.Sqrt(draws)+0.02*sd, "mean of reading %d", i)
 		require.InEpsilon(t, sd, own, 0.12, "spread of reading %d", i)
 		for k := range i {
 			want := covariance(values[i], values[k]) / sd / math.Sqrt(covariance(values[k], values[k]))
-			got := (cov[i*3+k] - gain*gain*j.mean[i]*j.mean[k]) / own / math.Sqrt(math.Max(cov[k*3+k]-gain*gain*j.mean[k]*j.mean[k], 1e-30))
+			got := (cov[i*3+k] - gain*gain*j.mean[i]*j.mean[k]) / own / math.Sqrt(
+				math.Max(cov[k*3+k]-gain*gain*j.mean[k]*j.mean[k], 1e-30))
 			require.InDelta(t, want, got, 0.08, "correlation of readings %d and %d", i, k)
 		}
 	}

@@ -58,7 +58,8 @@ func TestDescentEndsWhereNothingSlopes(t *testing.T) {
 			const h = 1e-4
 			up, down := append([]float64(nil), z...), append([]float64(nil), z...)
 			up[k], down[k] = up[k]+h, down[k]-h
-			require.InDelta(t, 0, (w.cost(up, resid)-w.cost(down, resid))/(2*h), 1e-3, "case %d, unknown %d, cost %g", i, k, f)
+			require.InDelta(t, 0, (w.cost(up, resid)-w.cost(down, resid))/(2*h), 1e-3, "case %d, unknown %d, cost %g",
+				i, k, f)
 		}
 		want, ok := cholesky(hessian(&w, z, resid), w.p)
 		require.True(t, ok, "case %d", i)

@@ -12,7 +12,8 @@ import (
 // them: the limit is not known well, but it is one limit. What is left without
 // one of them is what the others say.
 func TestOneLimitForAllReadings(t *testing.T) {
-	g := &given{pos: []int{-1, -1, -1, -1}, disc: []float64{0, 0, 0, -0.7}, over: []overLog{{0, meter.Millivolts, -2}, {1, meter.Millivolts, -0.5}, {2, meter.Volts, -1}}}
+	g := &given{pos: []int{-1, -1, -1, -1}, disc: []float64{0, 0, 0, -0.7},
+		over: []overLog{{0, meter.Millivolts, -2}, {1, meter.Millivolts, -0.5}, {2, meter.Volts, -1}}}
 	require.InDelta(t, -3, g.overAll(-1, -1), 1e-12)
 	require.InDelta(t, -1.5, g.overAll(0, -1), 1e-12)
 	require.InDelta(t, -3, g.overAll(1, -1), 1e-12)

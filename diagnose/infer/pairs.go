@@ -198,7 +198,8 @@ func wide(s []severity, n int) []severity {
 	lo, hi := math.Log(s[0].ohms)-s[0].sd/(2*cellSD), math.Log(s[len(s)-1].ohms)+s[0].sd/0.84
 	out := make([]severity, n)
 	for i := range out {
-		out[i] = severity{ohms: math.Exp(lo + (hi-lo)*(float64(i)+0.5)/float64(n)), logPrior: -math.Log(float64(n)), sd: cellSD * (hi - lo) / float64(n)}
+		out[i] = severity{ohms: math.Exp(lo + (hi-lo)*(float64(i)+0.5)/float64(n)), logPrior: -math.Log(float64(n)),
+			sd: cellSD * (hi - lo) / float64(n)}
 	}
 	return out
 }
@@ -260,7 +261,8 @@ func (e pairing) cellsFor(p *Posterior, full, lamp bool) []levelCell {
 }
 
 // weighPair adds the log likelihood over the grid of both resistances.
-func (e pairing) weighPair(s *stage, pair *Pair, cells []levelCell, keys []string, value, step, nothing []float64, floor float64) {
+func (e pairing) weighPair(s *stage, pair *Pair, cells []levelCell, keys []string, value, step, nothing []float64,
+	floor float64) {
 	a, b := &e.Hypos[pair.A], &e.Hypos[pair.B]
 	pair.hypo = Hypo{Suspect: a.Suspect, Class: a.Class, Slides: a.Slides}
 	var total logSum

@@ -128,7 +128,8 @@ func (e relieving) sample(piece int) []int {
 	var run []int
 	for i := range l.Pieces {
 		c := l.Pieces[i].Construction
-		if l.Pieces[i].Run == l.Pieces[piece].Run && e.Net.Middle(i, c.Hot) >= 0 && e.Net.Middle(i, e.Net.CommonRail(i)) >= 0 {
+		if l.Pieces[i].Run == l.Pieces[piece].Run && e.Net.Middle(i, c.Hot) >= 0 &&
+			e.Net.Middle(i, e.Net.CommonRail(i)) >= 0 {
 			run = append(run, i)
 		}
 	}

@@ -24,7 +24,8 @@ func TestRowsEndAtProbes(t *testing.T) {
 		n, err := conductor.Build(f.Layout)
 		require.NoError(t, err)
 		e := NewEngine(n, DefaultModel(n, meter.Cheap(true), true))
-		set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+		set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0],
+			To: n.Posts[0][1], Volts: 18, Amps: 1}}
 		e.SetSymptom(Symptom{Kind: Short, Piece: -1, Accessory: -1, Supply: -1})
 		var obs []Observation
 		for _, r := range []struct {

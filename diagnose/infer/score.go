@@ -140,7 +140,11 @@ func (e scoring) score(p *Posterior, obs []Observation, questions []Question, al
 	for i := range sc.out {
 		sc.out[i].reserve(rows)
 	}
-	spread(len(rows), func() *scorer { own := sc; own.s = sc.s.again(); return &own }, func(sc *scorer, i int) { sc.weighHypo(&rows[i], i) })
+	spread(len(rows), func() *scorer {
+		own := sc
+		own.s = sc.s.again()
+		return &own
+	}, func(sc *scorer, i int) { sc.weighHypo(&rows[i], i) })
 	spread(len(questions), func() *plan.Scratch { return &plan.Scratch{} }, func(work *plan.Scratch, i int) {
 		sc.out[i].weigh(questions[i].Func, len(e.Classes), work)
 		sc.out[i].Failed = sc.s.failed.sum()
@@ -195,13 +199,15 @@ func (e scoring) rowsOf(f *frame, p *Posterior, pairs []Pair) []scoreRow {
 		h := &e.Hypos[g.lead]
 		if w := g.weightOf(p.Hypo); w > 0 {
 			members, share := e.classesOf(g, p.Hypo)
-			out = append(out, scoreRow{h, meanSeverity(h.sevs, p.Severity[g.lead]), w, g.span, members, share, e.lineOf(h)})
+			out = append(out, scoreRow{h, meanSeverity(h.sevs, p.Severity[g.lead]), w, g.span, members, share,
+				e.lineOf(h)})
 		}
 	}
 	for i := range pairs {
 		if pairs[i].P > 0 {
 			a, b := &e.Hypos[pairs[i].A], &e.Hypos[pairs[i].B]
-			out = append(out, scoreRow{&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class}, []float64{0.5, 0.5}, ""})
+			out = append(out, scoreRow{&pairs[i].hypo, pairs[i].sev, pairs[i].P, 1, []int{a.Class, b.Class},
+				[]float64{0.5, 0.5}, ""})
 		}
 	}
 	return out
@@ -401,7 +407,8 @@ func (o *Outlook) MinutesAfter(fn meter.Function, cost []float64, near *plan.Nea
 		all += x
 		openAll += x * o.Over[i]
 		if o.Over[i] < 1 {
-			class, w, m, v = append(class, o.Class[i]), append(w, x*(1-o.Over[i])), append(m, o.Mean[i]), append(v, o.SD[i]*o.SD[i])
+			class, w, m, v = append(class, o.Class[i]), append(w, x*(1-o.Over[i])), append(m, o.Mean[i]),
+				append(v, o.SD[i]*o.SD[i])
 		}
 	}
 	if openAll > 0 {

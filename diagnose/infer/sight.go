@@ -169,7 +169,8 @@ func (e sighting) railSights(piece int) []sight {
 		volts := e.Net.Layout.Supplies[i].Volts
 		s := conductor.Usual(e.Net.Layout)
 		s.Thrown = route
-		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: volts}
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1],
+			Volts: volts}
 		s.Loads = []conductor.Load{{From: red, To: black, Ohms: volts / e.Net.Layout.TrainAmps(piece)}}
 		out = append(out, sight{setup: s, red: red, black: black, full: volts})
 	}
@@ -383,7 +384,8 @@ func (e *Engine) under(h int, setup conductor.Setup, points ...int) *predict.Cas
 	if x.Effect.Kind == predict.EffectWeak || x.Effect.Kind == predict.EffectOpen {
 		series = append(series, x.Effect.Link)
 	}
-	f := e.frameOver([]conductor.Setup{setup}, append(append([]int(nil), points...), framer{e}.pointsOf(x)...), series, [conductor.NumClasses]float64{})
+	f := e.frameOver([]conductor.Setup{setup}, append(append([]int(nil), points...), framer{e}.pointsOf(x)...), series,
+		[conductor.NumClasses]float64{})
 	return e.newStage(f, nil).cases(x, x.sevs[len(x.sevs)/2], map[string]*predict.Circuit{}).of(&setup, setup.Key())
 }
 

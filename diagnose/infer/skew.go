@@ -190,7 +190,8 @@ func (ev *evaluation) sharpen(prior *Posterior) {
 		if j.from == nil {
 			g := &s.f.groups[it.g]
 			h := &s.e.Hypos[g.lead]
-			j = s.fineJoint(s.forecasts(h, h.sevs[it.k], g.span, map[string]*predict.Circuit{}, ev.keys, ev.step), h.sevs[it.k], g.span)
+			j = s.fineJoint(s.forecasts(h, h.sevs[it.k], g.span, map[string]*predict.Circuit{}, ev.keys, ev.step),
+				h.sevs[it.k], g.span)
 		}
 		l := s.likelihoodSkewed(s.skew(j), ev.cells, ev.value, ev.logNothing, best-it.log-telling)
 		it.j.lik = &l

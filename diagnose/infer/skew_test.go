@@ -38,7 +38,8 @@ func bentByDraws(sk *skewed, c *levelCell, railSD float64, resid []float64, rng 
 // both, and the levels.
 func drawSkewed(rng *rand.Rand) (*skewed, *levelCell) {
 	n := 2
-	j := &joint{n: n, obs: []int{0, 1}, mean: make([]float64, n), rail: []float64{0.02, 0.05}, jnt: make([]float64, n), rest: []float64{1e-6, 0, 0, 1e-6}}
+	j := &joint{n: n, obs: []int{0, 1}, mean: make([]float64, n), rail: []float64{0.02, 0.05}, jnt: make([]float64, n),
+		rest: []float64{1e-6, 0, 0, 1e-6}}
 	sk := &skewed{j: j, jnt: []float64{0.001, 0.002}}
 	for k := range sk.kept {
 		sk.kept[k] = []float64{1e-6, 2e-7, 2e-7, 1e-6}
@@ -51,7 +52,8 @@ func drawSkewed(rng *rand.Rand) (*skewed, *levelCell) {
 		sk.lumps = append(sk.lumps, l)
 	}
 	sk.lumps[1].wire = rng.IntN(2) == 0
-	c := &levelCell{commonSD: 0.25, jointSD: 0.3, rail: math.Exp(rng.NormFloat64() / 2), jnt: math.Exp(rng.NormFloat64() / 2)}
+	c := &levelCell{commonSD: 0.25, jointSD: 0.3, rail: math.Exp(rng.NormFloat64() / 2),
+		jnt: math.Exp(rng.NormFloat64() / 2)}
 	return sk, c
 }
 

@@ -22,7 +22,8 @@ import (
 // anywhere, also on the bridged piece itself; on track of any level.
 func TestSlidesAgreeWithFullCircuits(t *testing.T) {
 	compared := 0
-	for _, text := range []string{invent.Oval("metal-tie", false), invent.Oval("roadbed", false), invent.Loop("two-rail", 24), invent.Line("metal-tie", 9)} {
+	for _, text := range []string{invent.Oval("metal-tie", false), invent.Oval("roadbed", false),
+		invent.Loop("two-rail", 24), invent.Line("metal-tie", 9)} {
 		f, problems := layoutfile.Read("invented", []byte(text))
 		require.NotNil(t, f, "%v", problems)
 		n, err := conductor.Build(f.Layout)
@@ -35,7 +36,8 @@ func TestSlidesAgreeWithFullCircuits(t *testing.T) {
 				h = &e.Hypos[rng.IntN(len(e.Hypos))]
 			}
 			red, black := rng.IntN(len(n.Points)), rng.IntN(len(n.Points))
-			set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+			set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0],
+				To: n.Posts[0][1], Volts: 18, Amps: 1}}
 			eff := h.Effect
 			eff.Ohms = 0.1
 			level := math.Exp(rng.NormFloat64())
@@ -52,14 +54,18 @@ func TestSlidesAgreeWithFullCircuits(t *testing.T) {
 			require.NoError(t, err)
 			m := c.NewCase(eff).Moments(predict.Voltage, red, black, h.Slides)
 			volts := func(at float64) float64 {
-				v, _ := simulate.NewBench(n, ohms, []simulate.Fault{{Suspect: e.Suspects[h.Suspect], Ohms: 0.1, Position: 0.5 + at}}).Volts(set, red, black)
+				v, _ := simulate.NewBench(n, ohms,
+					[]simulate.Fault{{Suspect: e.Suspects[h.Suspect], Ohms: 0.1, Position: 0.5 + at}}).Volts(set, red,
+					black)
 				return v
 			}
 			const d = 1e-3
 			low, high := (volts(-d)-volts(0))/d, (volts(d)-volts(0))/d
 			tolerance := 1e-6 + 2e-3*(math.Abs(low)+math.Abs(high))
-			require.InDelta(t, low, m.Place[0], tolerance, "%s: %s to %s", e.Suspects[h.Suspect].ID, n.Points[red].Name, n.Points[black].Name)
-			require.InDelta(t, high, m.Place[1], tolerance, "%s: %s to %s", e.Suspects[h.Suspect].ID, n.Points[red].Name, n.Points[black].Name)
+			require.InDelta(t, low, m.Place[0], tolerance, "%s: %s to %s", e.Suspects[h.Suspect].ID, n.Points[red].Name,
+				n.Points[black].Name)
+			require.InDelta(t, high, m.Place[1], tolerance, "%s: %s to %s", e.Suspects[h.Suspect].ID,
+				n.Points[red].Name, n.Points[black].Name)
 			if math.Abs(low)+math.Abs(high) > 1e-5 {
 				compared++
 			}

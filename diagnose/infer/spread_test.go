@@ -24,14 +24,16 @@ func behindLamp(t *testing.T) (*infer.Engine, conductor.Setup, []infer.Observati
 	require.NoError(t, err)
 	e := infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(true), true))
 	e.SetSymptom(infer.Symptom{Kind: infer.Short, Piece: -1, Accessory: -1, Supply: -1})
-	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1], Volts: 18, Amps: 1}}
+	set := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: n.Posts[0][0], To: n.Posts[0][1],
+		Volts: 18, Amps: 1}}
 	var obs []infer.Observation
 	for _, shown := range []struct {
 		at string
 		mv float64
 	}{{"main 30", 62}, {"main 60", 88}, {"main 61", 88}} {
 		end := f.Layout.Pieces[f.Layout.FindPiece(shown.at)]
-		obs = append(obs, infer.Observation{Setup: set, Func: meter.Millivolts, Red: n.FeederPoints[0][0], Black: n.At(f.Layout.Joints[end.Ends[1].Joint].A, end.Construction.Hot),
+		obs = append(obs, infer.Observation{Setup: set, Func: meter.Millivolts, Red: n.FeederPoints[0][0],
+			Black: n.At(f.Layout.Joints[end.Ends[1].Joint].A, end.Construction.Hot),
 			Shown: unit.Reading{Value: shown.mv / 1000, Step: 1e-4, Unit: unit.Volt}})
 	}
 	return e, set, obs

@@ -48,7 +48,8 @@ func (e sighting) tiredness(s *stage, sights []sight) tired {
 		m := c.Moments(predict.Voltage, g.red, g.black, nil)
 		v, load := math.Abs(m.Mean), g.setup.Loads[0].Ohms
 		by := func(class conductor.Class) float64 { return math.Abs(m.Level[class]) * g.full * load / (v * v) }
-		out.sights = append(out.sights, far{g.full, v, load, load*g.full/v - load, by(conductor.ClassRail), by(conductor.ClassJoint)})
+		out.sights = append(out.sights, far{g.full, v, load, load*g.full/v - load, by(conductor.ClassRail),
+			by(conductor.ClassJoint)})
 	}
 	return out
 }

@@ -71,7 +71,8 @@ insulated "main 8/9" { rails = ["left"] }
 	assert.Equal(t, 0, e.WayOf(e.classOf(t, "main 4")))
 	assert.Equal(t, 1, e.WayOf(e.classOf(t, "main 10")))
 	for _, h := range e.Hypos[e.singles:] {
-		assert.Contains(t, []string{"right", "hot"}, n.Links[h.Effect.Link].Rail, "left comes by its start alone, and is dead by one open")
+		assert.Contains(t, []string{"right", "hot"}, n.Links[h.Effect.Link].Rail,
+			"left comes by its start alone, and is dead by one open")
 	}
 }
 

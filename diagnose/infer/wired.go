@@ -36,7 +36,8 @@ func (e *wired) PhaseSetup(supply int) (conductor.Setup, bool) {
 	}
 	on := func(i int) conductor.Source {
 		w := e.Net.Windings[i]
-		return conductor.Source{Kind: conductor.SourceVolts, From: w[0], To: w[1], Volts: e.Net.Layout.Supplies[i].Volts}
+		return conductor.Source{Kind: conductor.SourceVolts, From: w[0], To: w[1],
+			Volts: e.Net.Layout.Supplies[i].Volts}
 	}
 	s := conductor.Usual(e.Net.Layout)
 	s.Source, s.Also = on(first), []conductor.Source{on(supply)}
@@ -53,7 +54,8 @@ func (e *wired) AccessorySetup(accessory int) conductor.Setup {
 	i := max(l.Accessories[accessory].Supply, 0)
 	s := conductor.Usual(l)
 	if i < len(e.Net.Posts) {
-		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1], Volts: l.Supplies[i].Volts}
+		s.Source = conductor.Source{Kind: conductor.SourceVolts, From: e.Net.Posts[i][0], To: e.Net.Posts[i][1],
+			Volts: l.Supplies[i].Volts}
 	}
 	return s
 }
@@ -133,7 +135,8 @@ func (e *wired) slides(k *conductor.Link) []predict.Slide {
 		r := &e.Net.Links[i]
 		for _, end := range [2]int{k.A, k.B} {
 			if e.Net.Points[r.A].Rail == e.Net.Points[end].Rail && e.Net.Points[r.A].End >= 0 {
-				out = append(out, predict.Slide{Link: i, Side: e.Net.Points[r.A].End, Point: end, Ohms: 2 * r.Ohms, Into: end == k.B})
+				out = append(out, predict.Slide{Link: i, Side: e.Net.Points[r.A].End, Point: end, Ohms: 2 * r.Ohms,
+					Into: end == k.B})
 			}
 		}
 	}

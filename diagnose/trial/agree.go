@@ -18,7 +18,8 @@ func (e *Evening) compare(a *hunt.Ask) error {
 	s, want := e.Bench.State(), &a.Setup
 	differ := func(what string, is, meant any) {
 		if fmt.Sprint(is) != fmt.Sprint(meant) {
-			e.Apart = append(e.Apart, fmt.Sprintf("reading %d: %s: the table has %v, the ask means %v", a.N, what, is, meant))
+			e.Apart = append(e.Apart, fmt.Sprintf("reading %d: %s: the table has %v, the ask means %v", a.N, what, is,
+				meant))
 		}
 	}
 	if a.Meter != "lamp" {
@@ -109,7 +110,8 @@ func (e *Evening) solved(a *hunt.Ask) (float64, error) {
 		return 0, err
 	}
 	if p.Setup.Source.Kind != conductor.SourceNone {
-		p.Setup.Source.Kind, p.Setup.Source.Volts, p.Setup.Source.Amps = conductor.SourceLamp, at.Volts, at.Volts/at.Inside
+		p.Setup.Source.Kind, p.Setup.Source.Volts, p.Setup.Source.Amps = conductor.SourceLamp, at.Volts,
+			at.Volts/at.Inside
 	}
 	for i := range p.Setup.Also {
 		x := &p.Setup.Also[i]

@@ -26,7 +26,8 @@ func TestBeeperHuntIsNearTheLeast(t *testing.T) {
 		sizes = sizes[:1]
 	}
 	for _, n := range sizes {
-		s := trial.Setting{Layout: heaped(layout(t, "dead-end", n, trial.Build{})), Kit: hunt.Kit{Beeper: true}, Meter: steady()}
+		s := trial.Setting{Layout: heaped(layout(t, "dead-end", n, trial.Build{})), Kit: hunt.Kit{Beeper: true},
+			Meter: steady()}
 		f, err := trial.NewField(s, func(_ *trial.Field, x *fault.Suspect) bool {
 			return x.Mode == track.Bridged && x.PieceIndex >= 0 && x.Place == x.Piece
 		})

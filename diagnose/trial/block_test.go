@@ -30,10 +30,12 @@ func TestPanelSavesKneeling(t *testing.T) {
 		l := file.Layout
 		for k := range 2 * with {
 			c := l.Pieces[0].Construction
-			l.Terminals = append(l.Terminals, track.Terminal{Name: []string{"A1", "A2"}[k], At: track.Place{Piece: []int{13, 27}[k], End: -1},
+			l.Terminals = append(l.Terminals, track.Terminal{Name: []string{"A1", "A2"}[k],
+				At:  track.Place{Piece: []int{13, 27}[k], End: -1},
 				Hot: c.Hot, Common: c.Common, OhmsPerWire: 0.2})
 		}
-		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 31.5, LampVolts: 18, Meter: "cheap"}
+		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 31.5,
+			LampVolts: 18, Meter: "cheap"}
 		f, err := NewField(Setting{Layout: l, Kit: kit, Meter: simulate.CheapMeter(), LampSD: 0.04}, nil)
 		require.NoError(t, err)
 		for seed := range uint64(hunts) {
@@ -52,7 +54,8 @@ func TestPanelSavesKneeling(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d hunts: %v readings without and with two pairs, %v of them on the track; within three pieces by the block alone: %d", hunts, all, onTrack, near)
+	t.Logf("%d hunts: %v readings without and with two pairs, %v of them on the track; within three pieces by the "+
+		"block alone: %d", hunts, all, onTrack, near)
 	sum := func(x []int) (n int) {
 		for _, k := range x {
 			n += k

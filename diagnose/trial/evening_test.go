@@ -76,9 +76,11 @@ var wholeHunts = []struct {
 	{"blocks", acKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}, track.Open, "S2", "hot", 0},
 	{"feeders", acKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 8"}, track.Weak, "F1", "hot", 3},
 	{"dead-end", acKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 18"}, track.Weak, "main 7/8", "center", 3},
-	{"dead-end", batteryKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 18"}, track.Weak, "main 12/13", "center", 1},
+	{"dead-end", batteryKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 18"}, track.Weak, "main 12/13",
+		"center", 1},
 	{"feeders", batteryKit, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 8"}, track.Weak, "F1", "hot", 3},
-	{"dead-end", batteryKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 12/13", "center", 0},
+	{"dead-end", batteryKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 12/13",
+		"center", 0},
 	{"blocks", batteryKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}, track.Open, "S2", "hot", 0},
 	{"dead-end", lightKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 12/13", "center", 0},
 	{"dead-end", testLampKit, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 18"}, track.Open, "main 6/7", "center", 0},
@@ -94,7 +96,8 @@ func TestWholeHuntsByHand(t *testing.T) {
 			continue
 		}
 		t.Run(fmt.Sprint(x.layout, " ", x.symptom.Kind, " ", x.place), func(t *testing.T) {
-			e := playable(t, x.layout, x.kit, x.symptom, hidden(t, file(t, x.layout), x.mode, x.place, x.rail, x.ohms), 5)
+			e := playable(t, x.layout, x.kit, x.symptom, hidden(t, file(t, x.layout), x.mode, x.place, x.rail, x.ohms),
+				5)
 			play(t, e)
 			require.True(t, e.Proven, "%s", e.Verdict)
 			require.LessOrEqual(t, e.Looks, 6)

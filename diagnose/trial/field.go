@@ -127,7 +127,8 @@ type Hidden struct {
 func (f *Field) Draw(seed uint64) (*Hidden, error) {
 	rng := rand.New(rand.NewPCG(seed, 0xfeed))
 	for range 200 {
-		if h := f.hide(simulate.DrawFault(f.Suspects, rng), rng); h != nil && (!f.Believed || h.Symptom.Kind == hunt.SymptomShort) {
+		if h := f.hide(simulate.DrawFault(f.Suspects, rng), rng); h != nil &&
+			(!f.Believed || h.Symptom.Kind == hunt.SymptomShort) {
 			return h, nil
 		}
 	}
@@ -137,9 +138,11 @@ func (f *Field) Draw(seed uint64) (*Hidden, error) {
 // hide puts a fault in; nil when it gives no symptom.
 func (f *Field) hide(x simulate.Fault, rng *rand.Rand) *Hidden {
 	rails, joints := f.levels(rng)
-	h := &Hidden{Fault: x, Ohms: simulate.DrawOhms(f.Net, rng, rails, joints), Lamp: math.Exp(f.LampSD * rng.NormFloat64())}
+	h := &Hidden{Fault: x, Ohms: simulate.DrawOhms(f.Net, rng, rails, joints),
+		Lamp: math.Exp(f.LampSD * rng.NormFloat64())}
 	b := simulate.NewBench(f.Net, h.Ohms, []simulate.Fault{x})
-	h.Person = simulate.Person{Bench: b, Meter: f.Meter.Draw(rng), AC: f.Layout.Supplies[0].AC, Wrong: f.Wrong, Rng: rng}
+	h.Person = simulate.Person{Bench: b, Meter: f.Meter.Draw(rng), AC: f.Layout.Supplies[0].AC,
+		Wrong: f.Wrong, Rng: rng}
 	if f.Believed {
 		f.unsteady(&h.Person)
 	}
@@ -215,7 +218,8 @@ func (f *Field) loaded(b *simulate.Bench, piece int) float64 {
 		return 0
 	}
 	v := f.Layout.Supplies[0].Volts
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: f.Net.Posts[0][0], To: f.Net.Posts[0][1], Volts: v},
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceVolts, From: f.Net.Posts[0][0],
+		To: f.Net.Posts[0][1], Volts: v},
 		Loads: []conductor.Load{{From: hot, To: common, Ohms: v}}}
 	got, _ := b.Volts(s, hot, common)
 	return math.Abs(got)

@@ -23,7 +23,8 @@ func fed(t *testing.T, at ...string) *track.Layout {
 	head, tail, _ := strings.Cut(text, "feeder ")
 	_, tail, _ = strings.Cut(tail, "supply \"T1\" {")
 	for i, joint := range at {
-		head += "feeder \"F" + string(rune('1'+i)) + "\" {\n  at = \"" + joint + "\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n"
+		head += "feeder \"F" + string(rune('1'+i)) + "\" {\n  at = \"" + joint +
+			"\"\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n"
 	}
 	f, problems := layoutfile.Read("invented", []byte(head+"supply \"T1\" {"+tail))
 	require.False(t, problems.Errors(), "%v", problems)

@@ -47,7 +47,8 @@ func Lay(t Table, rng *rand.Rand) (*Evening, error) {
 	}
 	e := &Evening{File: t.File, True: t.True, Kit: t.Kit, Symptom: t.Symptom, Hidden: t.Hidden, Rng: rng}
 	things := bench.Things{Layout: t.True, Ohms: simulate.DrawOhms(n, rng, or(t.Rails), or(t.Joints)), Faults: t.Hidden,
-		Lamps: 4, Lamp: lampOf(&t, or(t.LampAmps)), Meter: t.Meter.Draw(rng), Handle: t.Handle, Thrown: t.Thrown, Rng: rng}
+		Lamps: 4, Lamp: lampOf(&t, or(t.LampAmps)), Meter: t.Meter.Draw(rng), Handle: t.Handle, Thrown: t.Thrown,
+		Rng: rng}
 	if t.Kit.DCVolts > 0 {
 		things.Battery = &bench.Battery{Volts: t.Kit.DCVolts, Fuse: 3}
 		things.Lamps = max(1, t.Kit.LampsInSeries) // the one that it feeds

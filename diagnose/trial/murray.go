@@ -84,7 +84,8 @@ func (f *Field) fedLoop() (run []int, at int, ok bool) {
 func (f *Field) drop(x *Hidden, run []int, at, pieces int, r *Result) (float64, error) {
 	n := len(run)
 	from, to := f.onwards(run, at-1+n), f.onwards(run, at+pieces-1+n)
-	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: f.Net.Posts[0][0], To: f.Net.Posts[0][1],
+	s := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceLamp, From: f.Net.Posts[0][0],
+		To:    f.Net.Posts[0][1],
 		Volts: f.Layout.Supplies[0].Volts, Amps: lampAmps(f.Kit.LampAmps)}}
 	for i := 1; i < len(f.Layout.Feeders); i++ {
 		s.Pull(i)

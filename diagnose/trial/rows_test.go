@@ -31,7 +31,8 @@ func TestRowsComeUpAsStated(t *testing.T) {
 	for _, shape := range []string{"loop", "yard", "dead-end"} {
 		cheap := kit
 		cheap.Meter = "cheap"
-		s := trial.Setting{Layout: layout(t, shape, 40, trial.Build{}), Kit: cheap, Meter: simulate.CheapMeter(), Believed: true, LampSD: 0.04, Wrong: 0.03}
+		s := trial.Setting{Layout: layout(t, shape, 40, trial.Build{}), Kit: cheap, Meter: simulate.CheapMeter(),
+			Believed: true, LampSD: 0.04, Wrong: 0.03}
 		f, err := trial.NewField(s, nil)
 		require.NoError(t, err)
 		for seed := range seeds {

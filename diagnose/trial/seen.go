@@ -29,9 +29,11 @@ const wheelsOhms = 8
 func (f *Field) Hide(x simulate.Fault, y hunt.Symptom, thrown []string, seed uint64) (*Hidden, error) {
 	rng := rand.New(rand.NewPCG(seed, 0xcafe))
 	level := simulate.DrawLevel(rng, f.LevelSD)
-	h := &Hidden{Fault: x, Symptom: y, Ohms: simulate.DrawOhms(f.Net, rng, level*f.Rails, level*f.Joints), Lamp: math.Exp(f.LampSD * rng.NormFloat64())}
+	h := &Hidden{Fault: x, Symptom: y, Ohms: simulate.DrawOhms(f.Net, rng, level*f.Rails, level*f.Joints),
+		Lamp: math.Exp(f.LampSD * rng.NormFloat64())}
 	b := simulate.NewBench(f.Net, h.Ohms, []simulate.Fault{x})
-	h.Person = simulate.Person{Bench: b, Meter: f.Meter.Draw(rng), AC: f.Layout.Supplies[0].AC, Wrong: f.Wrong, Rng: rng}
+	h.Person = simulate.Person{Bench: b, Meter: f.Meter.Draw(rng), AC: f.Layout.Supplies[0].AC,
+		Wrong: f.Wrong, Rng: rng}
 	s := conductor.Usual(f.Layout)
 	for _, t := range thrown {
 		if err := f.Net.Throw(&s, t, track.EndDiverging); err != nil {
@@ -106,7 +108,8 @@ func (e *eyes) staysLive() (bool, error) {
 func (e *eyes) on(supply int) conductor.Setup {
 	s := e.s.Clone()
 	p := e.f.Net.Posts[supply]
-	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: p[0], To: p[1], Volts: e.f.Layout.Supplies[supply].Volts}
+	s.Source = conductor.Source{Kind: conductor.SourceVolts, From: p[0], To: p[1],
+		Volts: e.f.Layout.Supplies[supply].Volts}
 	return s
 }
 

@@ -28,7 +28,8 @@ func Shape(name string, pieces int, b Build) (string, error) {
 	if pieces < 12 {
 		return "", fmt.Errorf("%d pieces are too few: 12 at least", pieces)
 	}
-	made := map[string]func(int) string{"dead-end": deadEnd, "loop": loop, "loop-siding": siding, "double": double, "yard": yard}[name]
+	made := map[string]func(int) string{"dead-end": deadEnd, "loop": loop, "loop-siding": siding, "double": double,
+		"yard": yard}[name]
 	if made == nil {
 		return "", fmt.Errorf("%q is none of %s", name, strings.Join(Shapes, ", "))
 	}
@@ -39,7 +40,8 @@ func Shape(name string, pieces int, b Build) (string, error) {
 	if b.DC {
 		current = "dc"
 	}
-	head := fmt.Sprintf("name = %q\nabout = \"invented\"\nunits = \"in\"\nconstruction = %q\n%s", fmt.Sprintf("%s of %d", name, pieces), construction, b.Own)
+	head := fmt.Sprintf("name = %q\nabout = \"invented\"\nunits = \"in\"\nconstruction = %q\n%s",
+		fmt.Sprintf("%s of %d", name, pieces), construction, b.Own)
 	supply := fmt.Sprintf("supply \"T1\" {\n  current = %q\n  volts = 18\n  breaker = 10\n}\n", current)
 	return head + made(pieces) + supply, nil
 }
@@ -71,11 +73,13 @@ func quoted(items []string) string {
 func straights(n int) string { return fmt.Sprintf("%d x straight 10", max(n, 1)) }
 
 func feeder(name, at string) string {
-	return fmt.Sprintf("feeder %q {\n  at = %q\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n", name, at)
+	return fmt.Sprintf("feeder %q {\n  at = %q\n  supply = \"T1\"\n  wire = \"16 AWG\"\n  length = \"6 ft\"\n}\n", name,
+		at)
 }
 
 func deadEnd(n int) string {
-	return fmt.Sprintf("run \"main\" { pieces = [%s] }\n", quoted([]string{straights(n - 1), "bumper"})) + feeder("F1", "main 1/2")
+	return fmt.Sprintf("run \"main\" { pieces = [%s] }\n", quoted([]string{straights(n - 1), "bumper"})) +
+		feeder("F1", "main 1/2")
 }
 
 func loop(n int) string {
@@ -86,7 +90,8 @@ func loop(n int) string {
 func siding(n int) string {
 	side := n / 4
 	main := n - side - 2
-	return closed("main", straights(main/6), "turnout left "+turnout+" as W1", straights(side), "turnout right trailing "+turnout+" as W2", straights(main-main/6-side)) +
+	return closed("main", straights(main/6), "turnout left "+turnout+" as W1", straights(side),
+		"turnout right trailing "+turnout+" as W2", straights(main-main/6-side)) +
 		between("siding", "W1", "W2", straights(side)) + feeder("F1", "main 1/2")
 }
 
@@ -94,9 +99,12 @@ func siding(n int) string {
 func double(n int) string {
 	a := (n - 4) / 2 // straights of each loop
 	b := n - 4 - a
-	return closed("outer", straights(a/6), "turnout left "+turnout+" as W1", straights(a/2), "turnout right trailing "+turnout+" as W4", straights(a-a/6-a/2)) +
-		closed("inner", straights(b/6+1), "turnout left trailing "+turnout+" as W2", straights(b/2), "turnout right "+turnout+" as W3", straights(b-b/6-1-b/2)) +
-		between("south", "W1", "W2") + between("north", "W3", "W4") + feeder("F1", "outer 1/2") + feeder("F2", "inner 1/2")
+	return closed("outer", straights(a/6), "turnout left "+turnout+" as W1", straights(a/2), "turnout right trailing "+
+		turnout+" as W4", straights(a-a/6-a/2)) +
+		closed("inner", straights(b/6+1), "turnout left trailing "+turnout+" as W2", straights(b/2),
+			"turnout right "+turnout+" as W3", straights(b-b/6-1-b/2)) +
+		between("south", "W1", "W2") + between("north", "W3", "W4") + feeder("F1", "outer 1/2") +
+		feeder("F2", "inner 1/2")
 }
 
 // yard is a lead with a ladder of turnouts and a track behind each, about six

@@ -200,7 +200,8 @@ func TestHuntToTheEnd(t *testing.T) {
 func TestProbeOf(t *testing.T) {
 	n, err := conductor.Build(layout(t, "loop", 20, trial.Build{}))
 	require.NoError(t, err)
-	good := hunt.Ask{Meter: "beeper", Red: "T1 hot", Black: "T1 common", Setup: hunt.Setup{Source: hunt.Source{Kind: "none"}, Lifted: []string{"main 3/4"}, Pulled: []string{"F1"}}}
+	good := hunt.Ask{Meter: "beeper", Red: "T1 hot", Black: "T1 common",
+		Setup: hunt.Setup{Source: hunt.Source{Kind: "none"}, Lifted: []string{"main 3/4"}, Pulled: []string{"F1"}}}
 	p, err := trial.ProbeOf(n, &good)
 	require.NoError(t, err)
 	require.Len(t, p.Setup.Lifted, 1)
@@ -225,7 +226,8 @@ func TestShortThatIsSeenAsDead(t *testing.T) {
 	if testing.Short() {
 		t.Skip("hunts on 300 pieces")
 	}
-	f, err := trial.NewField(trial.Setting{Layout: layout(t, "dead-end", 300, trial.Build{}), Kit: kit, Meter: simulate.CheapMeter(), Rails: 5, Joints: 5}, nil)
+	f, err := trial.NewField(trial.Setting{Layout: layout(t, "dead-end", 300, trial.Build{}), Kit: kit,
+		Meter: simulate.CheapMeter(), Rails: 5, Joints: 5}, nil)
 	require.NoError(t, err)
 	hunts, first := 0, 0
 	for seed := uint64(0); hunts < 4; seed++ {
@@ -259,7 +261,8 @@ func TestOverTheLimitOnBadTrack(t *testing.T) {
 	if testing.Short() {
 		t.Skip("whole hunts on 200 pieces")
 	}
-	f, err := trial.NewField(trial.Setting{Layout: layout(t, "loop-siding", 200, trial.Build{}), Kit: kit, Meter: simulate.CheapMeter(), Rails: 8, Joints: 8, LampSD: 0.04}, nil)
+	f, err := trial.NewField(trial.Setting{Layout: layout(t, "loop-siding", 200, trial.Build{}), Kit: kit,
+		Meter: simulate.CheapMeter(), Rails: 8, Joints: 8, LampSD: 0.04}, nil)
 	require.NoError(t, err)
 	over, named := 0, 0
 	for seed := range uint64(6) {

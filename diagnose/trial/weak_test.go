@@ -21,7 +21,8 @@ import (
 // what they should have, and its far end slow; and its true ohms.
 func tiredLoop(t *testing.T, seed uint64) (*trial.Evening, *conductor.Network, []float64) {
 	l := layout(t, "loop", 100, trial.Build{})
-	table := trial.Table{File: l, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 50"}, Meter: simulate.CheapMeter(), Joints: 8}
+	table := trial.Table{File: l, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 50"},
+		Meter: simulate.CheapMeter(), Joints: 8}
 	e, err := trial.Lay(table, rand.New(rand.NewPCG(seed, 7)))
 	require.NoError(t, err)
 	n, err := conductor.Build(l)
@@ -29,7 +30,9 @@ func tiredLoop(t *testing.T, seed uint64) (*trial.Evening, *conductor.Network, [
 	return e, n, simulate.DrawOhms(n, rand.New(rand.NewPCG(seed, 7)), 1, 8)
 }
 
-var relieved = regexp.MustCompile(`no single place is bad: the loss is spread, .* a train of 3 A gets ([\d.]+) of 18 V at main 50. One more feeder at main (\d+) gives it ([\d.]+) V there(?:, and ([\d.]+) V at main (\d+), then the worst)?`)
+var relieved = regexp.MustCompile(`no single place is bad: the loss is spread, .* a train of 3 A gets ([\d.]+) of 18 ` +
+	`V at main 50. One more feeder at main (\d+) gives it ([\d.]+) V there(?:, and ([\d.]+) V at main (\d+), then ` +
+	`the worst)?`)
 
 // trueVolts are those of a train of 3 A at a piece of the tired loop, with two wires
 // to another piece as one more feeder (0: none).
@@ -113,7 +116,8 @@ func TestBothClipsOfAFeeder(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 11))
 		both := []simulate.Fault{hidden(t, f.Layout, track.Weak, "main 2/3", "hot", 1+3*rng.Float64()),
 			hidden(t, f.Layout, track.Weak, "main 2/3", "common", 1+3*rng.Float64())}
-		e, err := trial.Lay(trial.Table{File: f.Layout, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 2"},
+		e, err := trial.Lay(trial.Table{File: f.Layout, Kit: kit, Symptom: hunt.Symptom{Kind: hunt.SymptomWeak,
+			At: "main 2"},
 			Hidden: both, Meter: simulate.CheapMeter()}, rng)
 		require.NoError(t, err)
 		require.NoError(t, e.Hunt())
@@ -147,7 +151,8 @@ func TestProofOfWeakTellsTheUnmended(t *testing.T) {
 	} {
 		for _, unmended := range []bool{true, false} {
 			f := hidden(t, l, c.mode, c.place, "center", c.ohms)
-			e, err := trial.Lay(trial.Table{File: l, Kit: c.kit, Symptom: hunt.Symptom{Kind: hunt.SymptomWeak, At: c.at}, Hidden: []simulate.Fault{f},
+			e, err := trial.Lay(trial.Table{File: l, Kit: c.kit, Symptom: hunt.Symptom{Kind: hunt.SymptomWeak,
+				At: c.at}, Hidden: []simulate.Fault{f},
 				Meter: simulate.CheapMeter()}, rand.New(rand.NewPCG(4, 18)))
 			require.NoError(t, err)
 			e.Prove, e.Unmended = true, unmended
