@@ -50,6 +50,9 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 	if a := ch.allOffFirst(now); a != nil {
 		return Step{Ask: a}
 	}
+	if end, ok := ch.noShort(); ok {
+		return end
+	}
 	if ch.lookedEverywhere() {
 		return ch.afterLooks(now)
 	}
@@ -328,7 +331,8 @@ func (ch chooser) outcome(how Ending, verdict string) *Done {
 	}
 	switch {
 	case beside:
-		d.Verdict += ", and the proof readings are good" + saidProven(p.proves) + "; the accessories were off their wires and no reading of this kit proves them: put them back one at a time, and whichever trips the breaker is shorted itself"
+		d.Verdict += ", and the proof readings are good" + saidProven(p.proves) + "; the accessories were off their wires and no reading of this kit proves them: " +
+			accessoriesBack
 	case d.Proven && p.all == 1:
 		d.Verdict += ", and the proof reading is good" + saidProven(p.proves)
 	case d.Proven:

@@ -138,3 +138,33 @@ func (te teller) worst(known *infer.Posterior) []string {
 	}
 	return out
 }
+
+// noShort is the end of a hunt for a short that no reading shows, where train, supply
+// and leads were found good too: nobody lifts piece after piece for that. A reading
+// before the look and one after it say so, since one may be a slip.
+func (ch chooser) noShort() (Step, bool) {
+	off, healthy := ch.classNamed(infer.ClassOffTrack), 0
+	for i := range ch.obs {
+		if ch.obs[i].Red != ch.obs[i].Black { // not the leads alone
+			healthy++
+		}
+	}
+	if ch.symptom.Kind != SymptomShort || ch.symptom.Sometimes || ch.notFound[infer.ClassOffTrack] == 0 ||
+		healthy < 2 || ch.read.Class[off] < likelyOne {
+		return Step{}, false
+	}
+	return Step{Done: ch.done(EndLooked, ch.teller().noShort())}, true
+}
+
+// noShort says that the short is away, and how to go on when it is back.
+func (te teller) noShort() string {
+	out := "no reading shows a short with the trains off, and train, supply and leads are good: the short is away now. " +
+		"Run trains until it trips again, and " + whenItTrips
+	if te.prover().accessoriesUnproven() {
+		out += "; the accessories were off their wires: " + accessoriesBack
+	}
+	return out
+}
+
+// whenItTrips is how a hunt is begun for a short that is away now.
+const whenItTrips = "when it does leave points and toggles as they stand and begin a new hunt: a short that comes and goes"

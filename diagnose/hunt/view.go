@@ -268,11 +268,17 @@ const needMore = "volts alone cannot find a short, so there is nothing to read a
 // offTrack says where to look when the track reads sound.
 func (te teller) offTrack() string {
 	out := "with every train off the track is sound: look at the trains, their wheels, the supply and its leads"
+	if te.symptom.Kind == SymptomShort && !te.symptom.Sometimes {
+		out += ". Where these are good it will trip again some day: " + whenItTrips
+	}
 	if te.prover().accessoriesUnproven() {
-		out += "; and at the accessories, which were off their wires: put them back one at a time, and whichever trips the breaker is shorted itself"
+		out += "; and at the accessories, which were off their wires: " + accessoriesBack
 	}
 	return out
 }
+
+// accessoriesBack is what tells which of the accessories that were off is shorted.
+const accessoriesBack = "put them back one at a time, and whichever trips the breaker is shorted itself"
 
 // oddly says what is odd about a reading.
 func (te teller) oddly() string {
