@@ -311,22 +311,36 @@ func plugs(n int) string {
 }
 
 func (say wording) wordTogether(joints []int) string {
+	if len(joints) == 1 {
+		return "see that the joint " + say.joints(joints) + " is together"
+	}
+	return "see that the joints " + say.joints(joints) + " are together"
+}
+
+func (say wording) joints(list []int) string {
 	var names []string
-	for _, j := range joints {
+	for _, j := range list {
 		names = append(names, say.layout.Joints[j].Name)
 	}
-	if len(names) == 1 {
-		return "see that the joint " + names[0] + " is together"
-	}
-	return "see that the joints " + unit.And(names) + " are together"
+	return unit.And(names)
 }
 
 func (say wording) wordSeat(m *Move) string {
 	names := slices.DeleteFunc(slices.Clone(m.Names), func(s string) bool { return s == infer.ClassOffTrack })
-	if len(names) == 0 {
-		return "see that every piece is seated and its joints together"
+	back, look := "", ""
+	if len(names) > 0 { // no piece was lifted for trains
+		back = "put back all that was out to be looked at (" + unit.And(names) + ")"
 	}
-	return "put back all that was out to be looked at, every piece seated: " + unit.And(names)
+	if len(m.All) > 0 {
+		look = ", above all " + say.joints(m.All)
+	}
+	if !m.See {
+		return back + ", each piece seated and its joints together" + look
+	}
+	if back != "" {
+		back += " and "
+	}
+	return back + "see that every piece is seated and its joints together" + look
 }
 
 // throughAll says how turnouts stand that switch current.

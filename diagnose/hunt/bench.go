@@ -55,10 +55,13 @@ type bench struct {
 	routes map[int][]string
 	loads  []laid
 	out    []string // what was looked at and may lie beside the track
-	strays bool     // other pieces may too
+	strays bool     // other pieces may too, see anywhere
 	dial   string   // the meter's setting, empty when it can be any
 	inline may      // the meter sits in the lamp's wire, leads in its ampere sockets
 }
+
+// anywhere says whether any piece may be out: nobody knows which one hands have been at.
+func (b *bench) anywhere() bool { return b.strays || slices.Contains(b.out, infer.ClassOffTrack) }
 
 // laid is something that was laid across two points.
 type laid struct {

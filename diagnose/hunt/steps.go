@@ -3,7 +3,6 @@ package hunt
 import (
 	"slices"
 
-	"fishplate/diagnose/infer"
 	"fishplate/diagnose/track"
 )
 
@@ -272,17 +271,15 @@ func (m *mover) loads(in, notIn *bench, act Act) {
 	}
 }
 
+// seat puts back what was out to be looked at, with its joints; See: every piece.
 func (m *mover) seat() {
-	trains := slices.Contains(m.from.out, infer.ClassOffTrack) // no piece was lifted for them
-	if out := len(m.from.out); out > 1 || out > 0 && !(trains && m.from.strays) {
-		m.do(Move{Act: ActSeat, Names: m.from.out})
-	}
-	if m.from.strays {
-		m.do(Move{Act: ActSeat, See: true})
+	if len(m.from.out) > 0 || m.from.strays {
+		m.do(Move{Act: ActSeat, Names: m.from.out, See: m.from.anywhere()})
 	}
 }
 
-// joints opens and closes joints; one of a piece that was seated is looked at.
+// joints opens and closes joints; what may be open at a piece that was seated is said
+// with that.
 func (m *mover) joints() {
 	from := m.from
 	if from.strays || len(from.out) > 0 {
@@ -296,7 +293,14 @@ func (m *mover) joints() {
 	}
 	before := len(m.hands)
 	m.each(from.lifted, m.to.lifted, ActLift, ActClose)
-	m.hands = append(m.hands[:before:before], together(m.hands[before:])...)
+	left := slices.DeleteFunc(m.hands[before:], func(x Move) bool {
+		seated := x.Act == ActClose && x.See && m.atOut(x.Of)
+		if seated {
+			m.hands[before-1].All = append(m.hands[before-1].All, x.Of)
+		}
+		return seated
+	})
+	m.hands = append(m.hands[:before:before], together(left)...)
 }
 
 // together says of all joints that may be closed already in one move that they are.
@@ -318,7 +322,7 @@ func together(moves []Move) []Move {
 
 // atOut says whether a joint is one of a piece that may be out.
 func (m *mover) atOut(joint int) bool {
-	if m.from.strays {
+	if m.from.anywhere() {
 		return true
 	}
 	l := m.matter.layout

@@ -191,11 +191,17 @@ func (b *table) hands(m *hunt.Move) string {
 	case hunt.ActTake:
 		delete(b.loads, m.Load)
 	case hunt.ActSeat:
-		if len(m.Names) == 0 {
+		if m.See {
 			clear(b.out)
+			clear(b.lifted)
 		}
 		for _, name := range m.Names {
 			delete(b.out, name)
+			if p := b.l.FindPiece(name); p >= 0 {
+				for _, e := range b.l.Pieces[p].Ends {
+					delete(b.lifted, e.Joint)
+				}
+			}
 		}
 	default:
 		return "nobody knows how to " + string(m.Act)

@@ -165,15 +165,22 @@ func (b *Bench) Look(name string) {
 	}
 }
 
-// seat puts pieces back in that were out to be looked at; none named: all.
+// seat puts pieces back in that were out to be looked at, their joints together; none
+// named: all.
 func (b *tabletop) seat(names []string) error {
 	b.bare("pieces of track")
 	if len(names) == 0 {
 		clear(b.out)
+		clear(b.lifted)
 	}
 	for _, name := range names {
-		if p := b.Layout.FindPiece(name); p >= 0 {
-			delete(b.out, p)
+		p := b.Layout.FindPiece(name)
+		if p < 0 {
+			continue
+		}
+		delete(b.out, p)
+		for _, e := range b.Layout.Pieces[p].Ends {
+			delete(b.lifted, e.Joint)
 		}
 	}
 	return nil

@@ -187,7 +187,7 @@ func TestPieceOut(t *testing.T) {
 	do(t, b, "turn the handle of the transformer full up", "plug the transformer in and switch it on")
 	require.InDelta(t, 0, exact(t, b, simulate.Volts, true, "main 5 right", "main 5 left"), 1e-9)
 	do(t, b, "switch the transformer off and unplug it",
-		"put back all that was out to be looked at, every piece seated: main 4",
+		"put back all that was out to be looked at (main 4), each piece seated and its joints together",
 		"plug the transformer in and switch it on")
 	require.InDelta(t, 18, exact(t, b, simulate.Volts, true, "main 5 right", "main 5 left"), 1e-6)
 	require.Empty(t, b.Hazards())

@@ -118,6 +118,9 @@ var wiring = []pattern{
 		func(b *Bench, m []string) error { return b.plus(m[0], false) }),
 }
 
+// aboveAll names joints of pieces that are seated: hands look at them first.
+const aboveAll = `(?:, above all .+)?`
+
 // flipping is what is done to joints, pieces, feeders, points, toggles and plugs.
 var flipping = []pattern{
 	says(`take every train and loose car off the rails`,
@@ -126,9 +129,10 @@ var flipping = []pattern{
 	says(`see that the joint (.+?) is open and no rail touches across it`, joint(true)),
 	says(`put the joint (.+?) back together`, joint(false)),
 	says(`see that the joints? (.+?) (?:is|are) together`, joint(false)),
-	says(`put back all that was out to be looked at, every piece seated: (.+)`,
+	says(`put back all that was out to be looked at \((.+)\), each piece seated and its joints together`+aboveAll,
 		func(b *Bench, m []string) error { return b.seat(list(m[0])) }),
-	says(`see that every piece is seated and its joints together`,
+	says(`(?:put back all that was out to be looked at \(.+\) and )?see that every piece is seated and its joints `+
+		`together`+aboveAll,
 		func(b *Bench, _ []string) error { return b.seat(nil) }),
 	says(`take both wires of feeder (\S+) off .+`, feeder(true)),
 	says(`see that both wires of feeder (\S+) are off .+`, feeder(true)),
