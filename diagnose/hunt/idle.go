@@ -13,7 +13,8 @@ const worthALook = 0.01
 // rates is, for each class that is worth a look, its weight a minute of looking,
 // in the order of which pieces are looked at. What was looked at already comes
 // after everything else; a fault that comes and goes may hide from a look, and
-// then each look that found nothing lowers its piece only (Blackwell's order).
+// then each look that found nothing lowers its piece only (Blackwell's order), until
+// there were enough of them.
 func (pr pricing) rates(weight []float64) []float64 {
 	sum := 0.0
 	for _, x := range weight {
@@ -25,7 +26,7 @@ func (pr pricing) rates(weight []float64) []float64 {
 			continue
 		}
 		out[c] = x / cost[c]
-		if pr.notFound[pr.engine.Classes[c]] > 0 && !pr.symptom.Sometimes {
+		if pr.notFound[pr.engine.Classes[c]] >= pr.symptom.enoughLooks() {
 			out[c] *= 1e-3
 		}
 	}

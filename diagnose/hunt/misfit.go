@@ -38,14 +38,10 @@ func (ch chooser) offMap(p *infer.Posterior, now conductor.Setup) Step {
 const mostOfIt = 0.95
 
 // lookedEverywhere says whether nearly all that the readings point to was
-// looked at and found good: twice for a fault that comes and goes.
+// looked at and found good, as often as is enough.
 func (ch chooser) lookedEverywhere() bool {
 	if len(ch.obs) == 0 || len(ch.notFound) == 0 {
 		return false
-	}
-	enough := 1
-	if ch.symptom.Sometimes {
-		enough = 2
 	}
 	sum, known := 0.0, 0.0
 	for c, name := range ch.engine.Classes {
@@ -53,7 +49,7 @@ func (ch chooser) lookedEverywhere() bool {
 			continue
 		}
 		known += ch.read.Class[c]
-		if ch.notFound[name] >= enough {
+		if ch.notFound[name] >= ch.symptom.enoughLooks() {
 			sum += ch.read.Class[c]
 		}
 	}
@@ -104,8 +100,13 @@ func (te teller) nothingThere() string {
 	if te.shortHunt() {
 		out += "look for a wire or a tool that joins a rail there to another place, "
 	}
-	out += "look again there with the pieces lifted, and "
-	return out + "see whether " + strings.Join(te.worst(te.read), " and ") + " would read the same again; if so, these readings fit nothing in this file: check it against the layout"
+	out += "look again there with the pieces lifted"
+	if te.symptom.Sometimes {
+		return out + ", and make the fault show (" + provoked + ") until it hardly goes away, then begin again: " +
+			"a reading taken while it was away misleads"
+	}
+	return out + ", and see whether " + strings.Join(te.worst(te.read), " and ") + " would read the same again; " +
+		"if so, these readings fit nothing in this file: check it against the layout"
 }
 
 // misfit says what the readings fit badly, with the figures that tell most.

@@ -5,8 +5,11 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/simulate"
+	"fishplate/diagnose/track"
 )
 
 // A short was told and nothing is wrong any more: every reading is healthy, and who was
@@ -23,5 +26,39 @@ func TestNothingShortAnyMore(t *testing.T) {
 			assert.Empty(t, strings.Count(strings.ReplaceAll(c.log, "  look off the track", ""), "  look "), c.log)
 			assert.Contains(t, d.Verdict, "comes and goes", c.log)
 		}
+	}
+}
+
+// A short that comes and goes, which no look ever finds: each place is looked at twice
+// at most, as a look may miss it, and the hunt comes to an end that says what to do.
+func TestSometimesComesToAnEnd(t *testing.T) {
+	for seed := range uint64(first(2, 5)) {
+		c := newCustomer(t, "loop-siding", seed)
+		list := shorting(t, c.n, pick(c.l, t, track.Bridged, false))
+		bad := []simulate.Fault{{Suspect: list[c.rng.IntN(len(list))]}}
+		h := hunt.New(c.l, allMeters)
+		do := func(e hunt.Event) { require.NoError(t, h.Apply(e), c.log) }
+		do(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort, Sometimes: true}})
+		looks := map[string]int{}
+		n := 0
+		for ; h.View().Step.Done == nil && n < 200; n++ {
+			s := h.View().Step
+			if s.Ask != nil {
+				if c.left = bad; c.rng.Float64() < 0.3 {
+					c.left = nil
+				}
+				do(hunt.Event{Reading: c.read(s.Ask)})
+				continue
+			}
+			piece := s.Inspect.Pieces[0].Piece
+			c.log += "  look " + piece + "\n"
+			looks[piece]++
+			require.LessOrEqual(t, looks[piece], 2, c.log)
+			do(hunt.Event{NotFound: piece})
+		}
+		d := h.View().Step.Done
+		require.NotNil(t, d, c.log)
+		require.Contains(t, d.Verdict, "begin again")
+		t.Log(seed, n, h.View().Readings, looks, d.Outcome, d.Verdict)
 	}
 }

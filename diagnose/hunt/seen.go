@@ -130,3 +130,12 @@ func (s *Symptom) LookMiss() float64 {
 	}
 	return lookMiss
 }
+
+// enoughLooks is how often a piece is looked at and found good before all others come
+// first: twice where the fault comes and goes.
+func (s *Symptom) enoughLooks() int {
+	if s.Sometimes {
+		return 2
+	}
+	return 1
+}
