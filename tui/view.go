@@ -35,6 +35,9 @@ func (a *app) View() string {
 	foot := a.footer()
 	room := a.h - 1 - len(foot)
 	f := a.screens[a.at].View(&a.sc, a.w, room)
+	if keys := a.footer(); len(keys) == len(foot) { // what lies below is known now
+		foot = keys
+	}
 	lines := make([]string, 0, a.h)
 	lines = append(lines, a.header())
 	for i := 0; i < room; i++ {
