@@ -435,7 +435,7 @@ func (b *Best) nudge() string {
 // Hint is a word of what to do now, for who asks.
 func (c *Coach) Hint() string {
 	b := c.Next()
-	if t := b.nudge(); t != "" && c.ev.Seen == "" {
+	if t := b.nudge(); t != "" && c.ev.Seen == "" && c.belief.Left > 1 {
 		return t + " best says it in full."
 	}
 	return c.Advice()[0]
@@ -448,6 +448,9 @@ func (c *Coach) Advice() []string {
 	switch {
 	case c.ev.Seen != "":
 		return []string{"It is seen already. " + Repair(c.ev.Seen)}
+	case b.Ask != nil && c.belief.Left == 1:
+		name, _ := c.belief.Top()
+		return []string{"Your readings leave one place: " + look([]string{name}) + "."}
 	case b.Ask != nil:
 		out := []string{fmt.Sprintf("%s: it leaves about %s of %d, in %.1f min.", upper(b.first()+Words(b.Ask)),
 			places(leaves(c.belief.Left, b.Bits)), c.belief.Left, b.Minutes)}
