@@ -25,6 +25,7 @@ type snapshot struct {
 	spent   string // readings and lifts, counted
 	live    bool   // a supply is on
 	lamp    bool   // a lamp lies on the table
+	far     string // what waits for Enter again
 	clock   float64
 	acts    int
 	over    bool
@@ -42,7 +43,7 @@ func snap(s *sitting.Sitting) snapshot {
 	over, _ := d.Over()
 	st := d.State()
 	out := snapshot{layout: d.Layout(), opening: sitting.Opening(d), done: s.Log(), help: sitting.Help(d),
-		stands: s.Stands(), spent: s.Spent(),
+		stands: s.Stands(), spent: s.Spent(), far: s.Far(),
 		live: len(st.Setup.Sources()) > 0, lamp: d.Options().Kit.Lamp,
 		clock: d.Clock(), acts: len(d.Log()), over: over, train: st.Train, points: points(d),
 		log: slices.Clone(d.Log()), meters: meters(d.Options().Kit)}

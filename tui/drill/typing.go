@@ -50,6 +50,9 @@ func (h *history) recall(by int, line *text.Input) {
 func (m *Model) enter() tea.Msg {
 	line := strings.TrimSpace(m.input.Value())
 	if line == "" {
+		line = m.snap.far
+	}
+	if line == "" {
 		return nil
 	}
 	m.typed = append(m.typed, line)

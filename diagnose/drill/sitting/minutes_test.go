@@ -45,7 +45,14 @@ func TestDearActsSayWhy(t *testing.T) {
 		{"load main 3", "."},
 		{"look main 14", ", 6.0 of them to get at main 14, hidden in the tunnel."},
 	} {
-		out, _ := s.Type(c.line)
+		out, did := s.Type(c.line)
+		if !did { // a long way, told before it is gone
+			require.Equal(t, "beep main 13", c.line)
+			require.Equal(t, "info: That takes 12.7 min, 12.0 of them to get at main 13, hidden in the tunnel: Enter "+
+				"again does it.", text(out))
+			out, did = s.Type("")
+		}
+		require.True(t, did, c.line)
 		log := s.Drill.Log()
 		want := fmt.Sprintf("info: That took %.1f min%s", log[len(log)-1].Minutes, c.want)
 		if c.want == "" {
@@ -53,6 +60,35 @@ func TestDearActsSayWhy(t *testing.T) {
 			continue
 		}
 		require.Contains(t, strings.Split(text(out), "\n"), want, c.line)
+	}
+}
+
+// A long way is told once, before it is gone, and not at all where the act would be stopped.
+func TestALongWayIsToldBefore(t *testing.T) {
+	s := tunnel(t, drill.Options{Fault: drill.KindShort, Difficulty: drill.Easy})
+	for _, c := range []struct {
+		line string
+		does bool
+		says string
+	}{
+		{"supply lamp", true, ""},
+		{"look main 14", true, "stopped: "},
+		{"", false, ""},
+		{"supply off", true, ""},
+		{"look main 14", false, "min, 6.0 of them"},
+		{"beep main 3", true, "shows: "},
+		{"", false, ""},
+		{"look main 14", false, "min, 6.0 of them"},
+		{"LOOK main 14", true, "That took"}, // as long as was told
+		{"look main 15", true, "That took"},
+	} {
+		before := s.Drill.Clock()
+		out, did := s.Type(c.line)
+		require.Equal(t, c.does, did, c.line)
+		require.Contains(t, text(out), c.says, c.line)
+		if !did {
+			require.Equal(t, before, s.Drill.Clock(), c.line)
+		}
 	}
 }
 

@@ -41,7 +41,8 @@ type Sitting struct {
 	Level  coach.Level
 	Lesson *lesson.Lesson // nil outside lessons
 	Salt   [16]byte
-	taught bool // advice or the answer was asked for
+	taught bool   // advice or the answer was asked for
+	far    string // what was typed that takes a long way, until it is typed again
 }
 
 // New sits down at a drill. Its coach is slow to begin (it weighs every suspect
@@ -56,7 +57,10 @@ func (s *Sitting) Save() ([]byte, error) { return s.Drill.Save(s.Salt) }
 // Type takes what was typed: an act, or a word to the coach. changed says that
 // something was done that must be saved.
 func (s *Sitting) Type(text string) (out []Line, changed bool) {
-	word := strings.ToLower(strings.TrimSpace(text))
+	word, far := strings.ToLower(strings.TrimSpace(text)), s.far
+	if s.far = ""; word == "" {
+		word, text = far, far
+	}
 	switch word {
 	case "":
 		return nil, false
@@ -78,6 +82,12 @@ func (s *Sitting) Type(text string) (out []Line, changed bool) {
 	if err != nil {
 		return []Line{{Wrong, err.Error()}}, false
 	}
+	for _, a := range acts {
+		if t := s.Drill.Far(a); t != "" && word != far {
+			s.far = word
+			return []Line{{Info, t + ": Enter again does it."}}, false
+		}
+	}
 	for _, a := range acts { // what could be done stays done
 		lines, did := s.Do(a)
 		out, changed = append(out, lines...), changed || did
@@ -87,6 +97,10 @@ func (s *Sitting) Type(text string) (out []Line, changed bool) {
 	}
 	return out, changed
 }
+
+// Far is what was typed and waits, since it takes a long way, for Enter again; empty for
+// nothing.
+func (s *Sitting) Far() string { return s.far }
 
 // Do takes an act.
 func (s *Sitting) Do(a drill.Act) (out []Line, changed bool) {
