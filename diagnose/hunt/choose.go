@@ -50,6 +50,9 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 	if a := ch.allOffFirst(now); a != nil {
 		return Step{Ask: a}
 	}
+	if a := ch.underLoadToo(now); a != nil {
+		return Step{Ask: a}
+	}
 	if end, ok := ch.noShort(); ok {
 		return end
 	}

@@ -133,9 +133,9 @@ func (g *asker) dead() {
 		g.deadAtBlock(on, i, f, beeps)
 		for _, t := range spots {
 			if sit.kit.Volts {
-				g.ask(on, meter.Volts, t.hot, t.common)
+				g.deadVolts(on, i, t)
 				if o, ok := sit.across(t); ok {
-					g.ask(on, meter.Volts, o.hot, o.common)
+					g.deadVolts(on, i, o)
 				}
 			}
 			if lampAlone(&sit.matter) && sit.symptom.Kind == SymptomDead { // what slows a train hardly dims it
@@ -167,6 +167,14 @@ func (g *asker) dead() {
 		g.ask(g.base, f, spots[i-1].hot, spots[i].hot)
 		g.ask(g.base, f, spots[i-1].common, spots[i].common)
 	}
+}
+
+// deadVolts asks for the volts at a spot, under load once phantoms were seen.
+func (g *asker) deadVolts(on conductor.Setup, supply int, t spot) {
+	if phantoms(g.sit.obs) {
+		on = g.sit.underLoad(&g.base, supply, t)
+	}
+	g.ask(on, meter.Volts, t.hot, t.common)
 }
 
 // lampAlone says whether a lamp is all that there is to read with.

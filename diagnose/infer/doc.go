@@ -53,7 +53,7 @@
 //   - A range's limit is not known well, but it is one limit for all readings over
 //     it: overAll (given.go), limit (score.go).
 //   - A voltmeter on a rail that hangs on nothing shows noise or a few percent of the
-//     supply's AC: floats (evidence.go).
+//     supply's AC, or what leaks to it: floats (evidence.go).
 //   - A dead place that current comes to by several ways is open on each: an open on
 //     one of them with the others cut at the place (twoopen.go), the end on the
 //     longest way first.

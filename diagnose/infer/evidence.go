@@ -30,6 +30,7 @@ type forecast struct {
 	// display shows none.
 	turned bool
 	stray  float64 // volt: a voltmeter on what hangs on nothing; 0 elsewhere
+	leak   float64 // volt: the most that leaks to it there
 }
 
 // stage evaluates hypotheses against readings on one frame.
@@ -158,7 +159,7 @@ func (e *Engine) dress(f *forecast, o *Observation, shown float64) {
 		f.zero(o.Shown.Step)
 	}
 	if !f.m.Joined && o.Func != meter.Ohms {
-		f.stray = mod.stray(o)
+		f.stray, f.leak = mod.stray(o)
 	}
 }
 
@@ -180,36 +181,39 @@ func (f *forecast) zero(step float64) {
 // little up, volt (assumed).
 const quiet = 0.03
 
-// strayAC and strayDC are those parts of the supply's volts.
-const strayAC, strayDC = 0.06, 0.005
+// strayAC and strayDC are those parts of the supply's volts, and leaks is the most that
+// comes through damp, dirt and carbon to a meter of 10 megohm (assumed).
+const strayAC, strayDC, leaks = 0.06, 0.005, 0.35
 
 // stray is the spread of what it shows where the rail does pick something up,
 // volt: beside live wires a few percent of their AC, of DC hardly anything
-// ("ghost volts"; common practice, no source): strayAC or strayDC of them (assumed).
-func (m *Model) stray(o *Observation) float64 {
+// ("ghost volts"; common practice, no source): strayAC or strayDC of them (assumed);
+// and the most that leaks there.
+func (m *Model) stray(o *Observation) (spread, leak float64) {
 	share := 0.0
 	for _, s := range o.Setup.Sources() {
 		share = math.Max(share, math.Abs(s.Volts))
 	}
 	if !m.AC {
-		return quiet + strayDC*share
+		return quiet + strayDC*share, quiet + leaks*share
 	}
-	return quiet + strayAC*share
+	return quiet + strayAC*share, quiet + leaks*share
 }
 
 // Shares of voltmeters on what hangs on nothing that pick up nothing, a little and a
-// lot (assumed).
-const picksNothing, picksLittle, picksMuch = 0.5, 0.2, 0.3
+// lot, and of those to which anything up to the most leaks (assumed).
+const picksNothing, picksLittle, picksMuch, picksLeaks = 0.5, 0.2, 0.2, 0.1
 
 // floats is the log density of a reading in volts on a rail that hangs on
 // nothing: mostly it picks nothing up and shows what the meter's own noise
-// does, else a little or a lot.
+// does, else a little or a lot, or what leaks.
 func floats(v float64, f *forecast) float64 {
 	var s logSum
-	for _, c := range [3]struct {
-		share, sd float64
-	}{{picksNothing, f.noise}, {picksLittle, quiet}, {picksMuch, f.stray}} {
+	for _, c := range [3]struct{ share, sd float64 }{{picksNothing, f.noise}, {picksLittle, quiet}, {picksMuch, f.stray}} {
 		s.add(math.Log(c.share) - 0.5*(log2Pi+2*math.Log(c.sd)+v*v/(c.sd*c.sd)))
+	}
+	if math.Abs(v) < f.leak {
+		s.add(math.Log(picksLeaks / (2 * f.leak)))
 	}
 	return math.Max(s.value(), impossible)
 }
