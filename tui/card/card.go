@@ -110,9 +110,10 @@ func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
 		return append(out, probeLines(sc, "BLACK", style.ProbeBlack, spot.Words{What: hunt.TipToTip}, w, near)...)
 	}
 	if r.Where == b.Where && r.Where != "" {
-		if b.Where = "same place"; b.Near == r.Near {
-			b.Near = ""
-		}
+		b.Where = "same place"
+	}
+	if b.Near == r.Near { // at the same place, or across a joint from it
+		b.Near = ""
 	}
 	return append(out, probeLines(sc, "BLACK", style.ProbeBlack, b, w, near)...)
 }
