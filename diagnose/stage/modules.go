@@ -31,6 +31,9 @@ func Modules(l *track.Layout) (*Plan, error) {
 	b := newBoards(m)
 	for k := range l.Modules {
 		if w := b.stop(k); w != nil {
+			if len(plan.Wiring) == 0 {
+				plan.First = b.first(k)
+			}
 			plan.Wiring = append(plan.Wiring, *w)
 		}
 	}
@@ -125,6 +128,25 @@ func (b *boards) stop(k int) *Wire {
 	}
 	b.apart = slices.DeleteFunc(b.apart, func(j int) bool { return slices.Contains(late, j) })
 	return w
+}
+
+// first says what stands before board k comes: boards that join nothing as yet, and what is
+// on no board.
+func (b *boards) first(k int) string {
+	var names []string
+	var off []int
+	for p, o := range b.owner {
+		if o < 0 {
+			off = append(off, p)
+		}
+	}
+	if len(off) > 0 {
+		names = append(names, "what is on no board ("+unit.And(b.m.l.RowNames(off))+")")
+	}
+	for i := range b.m.l.Modules[:k] {
+		names = append(names, b.m.l.Modules[i].Name)
+	}
+	return "First put up " + unit.And(names) + ": nothing is read there yet."
 }
 
 func (b *boards) names(joints []int) string {

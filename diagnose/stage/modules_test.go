@@ -84,6 +84,8 @@ func TestModulesInOrder(t *testing.T) {
 	}
 	assert.Equal(t, []string{"The board: bridge", "The board: station", "The board: far end", "The wires: F1",
 		"The wires: F2", "The wires: all feeders"}, names)
+	assert.Contains(t, p.Before(), "First put up what is on no board (main 1 to 5 and yard 1 to 2): nothing is read "+
+		"there yet.")
 	var want []string
 	for _, r := range p.Wiring[2].Readings {
 		want = append(want, r.Red+" "+string(r.Want))

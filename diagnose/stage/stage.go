@@ -93,6 +93,8 @@ type Plan struct {
 	Within  int     `json:"within"`
 	// Portable says that it is of boards that are set up, and not of track that is laid.
 	Portable bool `json:"portable,omitempty"`
+	// First says what of a portable layout stands before anything is read.
+	First string `json:"first,omitempty"`
 }
 
 // maker makes a plan.

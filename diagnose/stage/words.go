@@ -44,6 +44,9 @@ func (p *Plan) Before() []string {
 			"a winding, a bulb or a coil beeps as a short does. No train, no tool on the rails."}, list[1], list[2],
 			list[4])
 	}
+	if p.First != "" {
+		list = append(list, p.First)
+	}
 	return list
 }
 
