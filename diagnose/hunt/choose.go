@@ -276,6 +276,10 @@ func (ch chooser) inspect(p *infer.Posterior, why string) Step {
 	// to a joint reads alike from both sides.
 	rate := ch.pricing().rates(p.Class)
 	ch.addNeighbours(rate, p, ch.costs())
+	if blind := ch.symptom.Kind == SymptomWeak && len(ch.voltDials()) == 0; blind && len(ch.notFound) == 0 &&
+		topHolds(p.Class, 1) < likelyOne {
+		why += fewWithVolts
+	}
 	in := &Inspect{Why: why, Pieces: []Candidate{}}
 	for _, c := range byBelief(rate) {
 		if rate[c] <= 0 || len(in.Pieces) == 6 {

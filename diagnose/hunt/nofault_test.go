@@ -62,3 +62,32 @@ func TestSometimesComesToAnEnd(t *testing.T) {
 		t.Log(seed, n, h.View().Readings, looks, d.Outcome, d.Verdict)
 	}
 }
+
+// Pieces looked at one by one for a weak contact, with a beeper or a lamp alone: the first
+// such look says once what would spare them.
+func TestFirstLookSaysWhatSparesLooks(t *testing.T) {
+	const says = "borrowed meter that shows volts or millivolts"
+	for name, kit := range map[string]hunt.Kit{"beeper": {Beeper: true}, "lamp": {Lamp: true, LampWatts: 21, LampVolts: 12},
+		"volts": {Beeper: true, Volts: true}} {
+		c := newCustomer(t, "dead-end", 3)
+		list := pick(c.l, t, track.Weak, false)
+		far := len(c.l.Pieces) - 2
+		for i := range list {
+			if c.left = []simulate.Fault{{Suspect: list[i], Ohms: 5}}; c.volts(far) < 0.8*c.l.Supplies[0].Volts {
+				break
+			}
+		}
+		h := hunt.New(c.l, kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: c.l.Pieces[far].ID()}}))
+		for h.View().Step.Ask != nil {
+			require.NoError(t, h.Apply(hunt.Event{Reading: c.read(h.View().Step.Ask)}))
+		}
+		in := h.View().Step.Inspect
+		require.NotNil(t, in, name)
+		assert.Equal(t, name != "volts", strings.Contains(in.Why, says), "%s: %s", name, in.Why)
+		require.NoError(t, h.Apply(hunt.Event{NotFound: in.Pieces[0].Piece}))
+		if in = h.View().Step.Inspect; in != nil {
+			assert.NotContains(t, in.Why, says, name)
+		}
+	}
+}

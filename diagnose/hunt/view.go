@@ -262,6 +262,10 @@ func (te teller) fewDigits() string {
 const needVolts = "neither a beeper nor ohms nor a lamp's light tells a weak contact from a good one: what slows a train is a tenth of an ohm, one step of the meter. " +
 	"They find what is open, and nothing else here: borrow a meter with volts, read while something draws current, and start again with that kit"
 
+// fewWithVolts is said at the first look of such a hunt.
+const fewWithVolts = ": a borrowed meter that shows volts or millivolts finds it in a few readings, " +
+	"these looks take piece after piece"
+
 // needMore is said where a kit has nothing that tells a short from none.
 const needMore = "volts alone cannot find a short, so there is nothing to read and pieces can only be looked at one by one: borrow a meter with a beeper or ohms, or put a lamp in series with the supply (millivolts behind it do it best), and start again with that kit"
 
