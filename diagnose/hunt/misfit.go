@@ -159,8 +159,8 @@ func (ch chooser) noShort() (Step, bool) {
 
 // noShort says that the short is away, and how to go on when it is back.
 func (te teller) noShort() string {
-	out := "no reading shows a short with the trains off, and train, supply and leads are good: the short is away now. " +
-		"Run trains until it trips again, and " + whenItTrips
+	out := "no reading shows a short with the trains off, and train, supply and leads are good: the short is away " +
+		"now. Run trains until it trips again, and " + whenItTrips
 	if te.prover().accessoriesUnproven() {
 		out += "; the accessories were off their wires: " + accessoriesBack
 	}
@@ -168,4 +168,5 @@ func (te teller) noShort() string {
 }
 
 // whenItTrips is how a hunt is begun for a short that is away now.
-const whenItTrips = "when it does leave points and toggles as they stand and begin a new hunt: a short that comes and goes"
+const whenItTrips = "when it does leave points and toggles as they stand and begin a new hunt: " +
+	"a short that comes and goes"

@@ -67,8 +67,9 @@ func TestSometimesComesToAnEnd(t *testing.T) {
 // such look says once what would spare them.
 func TestFirstLookSaysWhatSparesLooks(t *testing.T) {
 	const says = "borrowed meter that shows volts or millivolts"
-	for name, kit := range map[string]hunt.Kit{"beeper": {Beeper: true}, "lamp": {Lamp: true, LampWatts: 21, LampVolts: 12},
-		"volts": {Beeper: true, Volts: true}} {
+	kits := map[string]hunt.Kit{"beeper": {Beeper: true}, "lamp": {Lamp: true, LampWatts: 21, LampVolts: 12},
+		"volts": {Beeper: true, Volts: true}}
+	for name, kit := range kits {
 		c := newCustomer(t, "dead-end", 3)
 		list := pick(c.l, t, track.Weak, false)
 		far := len(c.l.Pieces) - 2
@@ -78,7 +79,8 @@ func TestFirstLookSaysWhatSparesLooks(t *testing.T) {
 			}
 		}
 		h := hunt.New(c.l, kit)
-		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: c.l.Pieces[far].ID()}}))
+		sym := hunt.Symptom{Kind: hunt.SymptomWeak, At: c.l.Pieces[far].ID()}
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &sym}))
 		for h.View().Step.Ask != nil {
 			require.NoError(t, h.Apply(hunt.Event{Reading: c.read(h.View().Step.Ask)}))
 		}

@@ -52,7 +52,7 @@ func (ch chooser) underLoadToo(now conductor.Setup) *Ask {
 		return nil
 	}
 	a := ch.scribe().ask(&qs[0], &ch.engine.Score(ch.read, ch.obs, qs)[0], now)
-	a.Why = unit.Format(math.Abs(ch.obs[last].Shown.Value), unit.Volt) + " may be no more than what leaks to a dead rail, " +
-		"since a meter draws next to nothing: the same under load, which leaves nothing of that"
+	a.Why = unit.Format(math.Abs(ch.obs[last].Shown.Value), unit.Volt) + " may be no more than what leaks " +
+		"to a dead rail, since a meter draws next to nothing: the same under load, which leaves nothing of that"
 	return a
 }

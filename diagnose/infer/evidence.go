@@ -209,7 +209,8 @@ const picksNothing, picksLittle, picksMuch, picksLeaks = 0.5, 0.2, 0.2, 0.1
 // does, else a little or a lot, or what leaks.
 func floats(v float64, f *forecast) float64 {
 	var s logSum
-	for _, c := range [3]struct{ share, sd float64 }{{picksNothing, f.noise}, {picksLittle, quiet}, {picksMuch, f.stray}} {
+	picks := [3]struct{ share, sd float64 }{{picksNothing, f.noise}, {picksLittle, quiet}, {picksMuch, f.stray}}
+	for _, c := range picks {
 		s.add(math.Log(c.share) - 0.5*(log2Pi+2*math.Log(c.sd)+v*v/(c.sd*c.sd)))
 	}
 	if math.Abs(v) < f.leak {
