@@ -215,7 +215,7 @@ func (g *Grid) feederName(x, y int) bool {
 }
 
 // names writes landmarks, accessories, runs and piece numbers where there is
-// room; a landmark or an accessory without room gets a letter and a line in Keys.
+// room; a landmark, an accessory or a run without room gets a letter and a line in Keys.
 func (p *painter) names() {
 	for i := range p.l.Landmarks {
 		m := &p.l.Landmarks[i]
@@ -240,11 +240,16 @@ func (p *painter) landmark(at track.Pose, name string) {
 			return
 		}
 	}
-	if p.look.Bare || p.keys >= 26 {
+	p.letter(x, y, at.Heading, name)
+}
+
+// letter puts a letter at a place in place of a name, and explains it in Keys.
+func (p *painter) letter(x, y int, heading float64, name string) {
+	if most := p.look.Letters; most != 0 && p.keys >= most || p.keys >= 26 {
 		return
 	}
 	letter := string(rune('a' + p.keys))
-	for _, c := range append(spots(x, y, 1, at.Heading), [2]int{x, y}) {
+	for _, c := range append(spots(x, y, 1, heading), [2]int{x, y}) {
 		if !p.g.inside(c[0], c[1]) {
 			continue
 		}
@@ -309,6 +314,9 @@ func (p *painter) number(i int, s string) {
 			p.g.put(c[0], c[1], s, PieceNumber)
 			return
 		}
+	}
+	if q := &p.l.Pieces[i]; !bare(s) && q.Run != p.l.Runs[0].Name { // bare numbers are the first run's
+		p.letter(x, y, at.Heading, s)
 	}
 }
 

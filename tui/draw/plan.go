@@ -15,7 +15,9 @@ type Look struct {
 	Ranks  []int   // pieces to number 1, 2, 3, ... as most suspected
 	Chosen int     // a piece to point out, -1 for none
 	Names  bool    // write landmarks and piece numbers where there is room
-	Bare   bool    // no letters in place of names without room: nobody explains them
+	// Letters is how many names without room have a letter in their place, those that
+	// somebody explains: 0 any number, -1 none.
+	Letters int
 }
 
 // Mark is a letter at a place on the track.

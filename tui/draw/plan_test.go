@@ -322,3 +322,29 @@ func TestNumbersAreOfTheirTrack(t *testing.T) {
 	}
 	assert.Greater(t, numbered, 20)
 }
+
+// TestRunWithoutRoomHasALetter: a further run's name has its letter where it has no room,
+// and no more letters are written than somebody explains.
+func TestRunWithoutRoomHasALetter(t *testing.T) {
+	name, text := layoutfile.Demo()
+	f, problems := layoutfile.Read(name, text)
+	require.NotNil(t, f, "%v", problems)
+	l := f.Layout
+	for _, most := range []int{0, 2, -1} {
+		g := draw.Plan(l, 40, 11, draw.Fit(l, 40, 11), draw.Look{ASCII: true, Chosen: -1, Names: true, Letters: most})
+		var names []string
+		for _, k := range g.Keys {
+			names = append(names, k.Name)
+			require.Contains(t, g.String(), k.Letter)
+		}
+		switch most {
+		case 0:
+			require.Greater(t, len(names), 2)
+			require.Contains(t, names, "siding 1")
+		case 2:
+			require.Len(t, names, 2)
+		case -1:
+			require.Empty(t, names)
+		}
+	}
+}

@@ -73,6 +73,32 @@ func fixtures(sc *scene.Scene) []string {
 	return items
 }
 
+// Explained draws a map with the lines that say what the letters on it stand for, at most
+// so many: a name that they have no room for has no letter.
+func Explained(t *style.Theme, l *track.Layout, size [2]int, win draw.Window, look draw.Look, most int) (*draw.Grid,
+	[]string) {
+	if most < 1 {
+		look.Letters = -1
+	}
+	for {
+		g := draw.Plan(l, size[0], size[1], win, look)
+		var items []string
+		for _, k := range g.Keys {
+			items = append(items, t.Paint(style.Landmark, k.Letter)+" "+k.Name)
+		}
+		n := len(items)
+		for n > 0 && len(flow(items[:n], size[0])) > most {
+			n--
+		}
+		if n == len(items) {
+			return g, flow(items, size[0])
+		}
+		if look.Letters = n; n == 0 {
+			look.Letters = -1
+		}
+	}
+}
+
 // flow puts items side by side, two spaces apart, never breaking one.
 func flow(items []string, w int) []string {
 	var lines []string

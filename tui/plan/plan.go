@@ -184,7 +184,6 @@ func (m *Model) view(sc *scene.Scene, show Show, w, h int) []string {
 		show.Chosen = i
 	}
 	look := Look(sc, show)
-	look.Bare = h < leastLegend
 	var legend []string
 	if h >= leastLegend {
 		legend = Legend(sc, show, w, h)
@@ -196,15 +195,14 @@ func (m *Model) view(sc *scene.Scene, show Show, w, h int) []string {
 	m.height = h
 	mh := max(h-len(legend), 1)
 	m.win = m.window(sc, show, w, mh)
-	m.grid = draw.Plan(sc.Layout, w, mh, m.win, look)
-	lines := Paint(&sc.Theme, m.grid)
+	most := 0
+	if h >= leastLegend {
+		most = max(h/6, 1)
+	}
 	var keys []string
-	for _, k := range m.grid.Keys {
-		keys = append(keys, sc.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
-	}
-	if rows := flow(keys, w); h >= leastLegend {
-		legend = append(legend, rows[:min(len(rows), max(h/6, 1))]...)
-	}
+	m.grid, keys = Explained(&sc.Theme, sc.Layout, [2]int{w, mh}, m.win, look, most)
+	lines := Paint(&sc.Theme, m.grid)
+	legend = append(legend, keys...)
 	if over := mh + len(legend) - h; over > 0 { // the map's own key needs room
 		lines = trimRows(lines, over)
 	}

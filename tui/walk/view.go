@@ -51,16 +51,16 @@ func (pic picture) mapLines(w, h int) []string {
 	case l == nil || pic.m.course.Empty():
 		out = pic.welcome(w)
 	default:
-		grid := draw.Plan(l, w, h, pic.window(l, w, h), pic.look(l))
-		out = plan.Paint(&pic.m.set.Theme, grid)
-		pic.m.grid = grid
-		for i, k := range grid.Keys {
-			if i >= 3 || h < 12 {
-				break
-			}
-			out = append(out[:len(out)-1-i], out[len(out)-i:]...) // a row of the map for a line of its key
-			out = append(out, pic.m.set.Theme.Paint(style.Landmark, k.Letter)+" "+k.Name)
+		most := 0
+		if h >= 12 {
+			most = 3
 		}
+		var keys []string
+		t := &pic.m.set.Theme
+		_, keys = plan.Explained(t, l, [2]int{w, h}, pic.window(l, w, h), pic.look(l), most)
+		h := max(h-len(keys), 1) // the map is smaller by the lines of its key
+		pic.m.grid, keys = plan.Explained(t, l, [2]int{w, h}, pic.window(l, w, h), pic.look(l), len(keys))
+		out = append(plan.Paint(t, pic.m.grid), keys...)
 	}
 	for len(out) < h {
 		out = append(out, "")
