@@ -56,8 +56,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	return p.menu(sc, w, h)
 }
 
-func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
-	t := &sc.Theme
+// choices are the rows of the menu before the lessons.
+func (m painter) choices() []string {
 	o := practice.Options{Fault: m.choice.Fault, Difficulty: m.choice.Difficulty, Minutes: m.choice.Minutes}.OfLength()
 	kind, time, where := o.Fault, "any", "in this layout"
 	if kind == "" {
@@ -74,13 +74,17 @@ func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 	if m.choice.Class > 0 {
 		class = fmt.Sprint(m.choice.Class)
 	}
-	rows := []string{"time        < " + time + " >", "fault       < " + kind + " >", "difficulty  < " + o.Difficulty +
-		" >", "coach       < " + m.choice.Coach + " >",
+	return []string{"time        < " + time + " >", "fault       < " + kind + " >",
+		"difficulty  < " + o.Difficulty + " >", "coach       < " + m.choice.Coach + " >",
 		"class       < " + class + " >",
 		"begin: hide a fault " + where, "go on with the drill that was left", "progress: the drills on record"}
+}
+
+func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
+	t := &sc.Theme
 	lines := []string{t.Paint(style.Title, "Practise on a hidden fault"), ""}
 	at := 0
-	for i, r := range rows {
+	for i, r := range m.choices() {
 		lines = append(lines, m.menuRow(sc, i, r, w))
 		if i == m.row {
 			at = len(lines) - 1

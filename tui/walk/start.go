@@ -34,22 +34,11 @@ func (starter starter) newForm(s *shape.Shape) panel {
 	if starter.m.set.Metric {
 		units = "millimeters"
 	}
-	var tracks []string
-	says := map[string]string{}
-	for _, c := range starter.m.set.Constructions {
-		tracks = append(tracks, c.Name)
-		says[c.Name] = c.About
-	}
-	if len(tracks) == 0 {
-		tracks = []string{"metal-tie"}
-	}
-	track := chosen("track", tracks[0], tracks, "")
-	track.says = says
 	f := &form{title: "A new layout", about: "Enter goes on with what stands here; Down goes to the next line.",
 		tall: true,
 		fields: []field{typed("name", layoutName(starter.m.set.Path), "what you call it"),
 			chosen("lengths in", units, []string{"inches", "millimeters"}, ""),
-			track}}
+			starter.tracks()}}
 	if starter.m.set.Path == "" || len(starter.m.named) > 3 {
 		f.fields = append(f.fields, typed("file", "my-layout.hcl", "where it is saved"))
 	}
@@ -89,6 +78,22 @@ func (starter starter) newForm(s *shape.Shape) panel {
 		return nil, nil
 	}
 	return f
+}
+
+// tracks asks for the kind of track.
+func (starter starter) tracks() field {
+	var names []string
+	says := map[string]string{}
+	for _, c := range starter.m.set.Constructions {
+		names = append(names, c.Name)
+		says[c.Name] = c.About
+	}
+	if len(names) == 0 {
+		names = []string{"metal-tie"}
+	}
+	track := chosen("track", names[0], names, "")
+	track.says = says
+	return track
 }
 
 func withEnding(path string) string {
