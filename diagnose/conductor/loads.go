@@ -130,7 +130,7 @@ func (n *Network) trainLoads(t *TrainAt) []Load {
 	if t.Motor > 0 && len(t.Pieces) > 0 {
 		p := t.Pieces[0]
 		c := n.Layout.Pieces[p].Construction
-		join(n.stand(p, c.Hot), n.stand(p, n.CommonRail(p)), t.Motor)
+		join(n.stand(p, c.Hot), n.stand(p, c.Common), t.Motor)
 	}
 	return out
 }
