@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -182,4 +183,33 @@ func importTable(t *testing.T, guide string) []importLine {
 	}
 	require.NotEmpty(t, out)
 	return out
+}
+
+// TestFilesAndLinesAreShort: no file of Go beyond 500 lines, no line beyond 120 columns,
+// a tab being four; a go:generate line cannot be broken.
+func TestFilesAndLinesAreShort(t *testing.T) {
+	const most, widest = 500, 120
+	files := 0
+	err := filepath.WalkDir(filepath.Join("..", ".."), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		files++
+		lines := strings.Split(strings.TrimSuffix(string(text), "\n"), "\n")
+		assert.LessOrEqual(t, len(lines), most, path)
+		for i, l := range lines {
+			if strings.HasPrefix(l, "//go:generate") {
+				continue
+			}
+			wide := utf8.RuneCountInString(strings.ReplaceAll(l, "\t", "    "))
+			assert.LessOrEqual(t, wide, widest, "%s:%d", path, i+1)
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	require.Greater(t, files, 500)
 }

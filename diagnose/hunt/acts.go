@@ -110,7 +110,8 @@ func (say wording) word(m *Move) string {
 		return see("take all "+m.Side+" wires off "+say.post(m.Of, m.Side)+", and keep them joined to each other",
 			"all "+m.Side+" wires are off "+say.post(m.Of, m.Side)+", and joined to each other")
 	case ActWiresOn:
-		return see("put all "+m.Side+" wires back on "+say.post(m.Of, m.Side), "all "+m.Side+" wires are on "+say.post(m.Of, m.Side))
+		return see("put all "+m.Side+" wires back on "+say.post(m.Of, m.Side), "all "+m.Side+" wires are on "+
+			say.post(m.Of, m.Side))
 	case ActLampIn:
 		return say.wordLampIn(m, see)
 	case ActLampOut:
@@ -124,9 +125,11 @@ func (say wording) word(m *Move) string {
 		return see("take "+say.wires(m.Of, "common")+" off the minus of "+say.standInName(),
 			say.wires(m.Of, "common")+" are off the minus of "+say.standInName())
 	case ActPlusOn:
-		return see("join "+say.wires(m.Of, "hot")+" to the plus lead of "+say.standInName()+", still dead", say.wires(m.Of, "hot")+" are joined to the plus lead of "+say.standInName())
+		return see("join "+say.wires(m.Of, "hot")+" to the plus lead of "+say.standInName()+", still dead",
+			say.wires(m.Of, "hot")+" are joined to the plus lead of "+say.standInName())
 	case ActPlusOff:
-		return see("take "+say.wires(m.Of, "hot")+" off the plus lead of "+say.standInName(), say.wires(m.Of, "hot")+" are off the plus lead of "+say.standInName())
+		return see("take "+say.wires(m.Of, "hot")+" off the plus lead of "+say.standInName(),
+			say.wires(m.Of, "hot")+" are off the plus lead of "+say.standInName())
 	case ActMeterIn:
 		return "put the meter, leads in its ampere sockets, in series with the lamp"
 	case ActMeterOut:
@@ -182,9 +185,11 @@ func (say wording) wordOfWires(m *Move, see func(do, seen string) string) string
 	case ActSecond, ActFirst:
 		return say.turnTo(m.Of, m.Act == ActSecond)
 	case ActUnplug:
-		return see("take the wires off the accessory "+l.Accessories[m.Of].Name, "the wires are off the accessory "+l.Accessories[m.Of].Name)
+		return see("take the wires off the accessory "+l.Accessories[m.Of].Name, "the wires are off the accessory "+
+			l.Accessories[m.Of].Name)
 	case ActReplug:
-		return see("put the wires of the accessory "+l.Accessories[m.Of].Name+" back", "the wires of the accessory "+l.Accessories[m.Of].Name+" are on")
+		return see("put the wires of the accessory "+l.Accessories[m.Of].Name+" back", "the wires of the accessory "+
+			l.Accessories[m.Of].Name+" are on")
 	case ActThrow:
 		return fmt.Sprintf("throw %s to %s", turnoutName(&l.Pieces[m.Of]), m.To)
 	}

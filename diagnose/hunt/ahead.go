@@ -63,7 +63,9 @@ func (w *weigher) best() (best int, total, now float64) {
 		}
 		return best, 0, math.Inf(1)
 	case w.late:
-		best, total = w.least(list, func(i int) float64 { return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work) })
+		best, total = w.least(list, func(i int) float64 {
+			return w.looks[i].MinutesAfter(w.qs[i].Func, w.cost, w.near, &w.work)
+		})
 		return best, total, w.lookNow()
 	case cuts:
 		return w.twoSteps(list), 0, math.Inf(1)
@@ -172,7 +174,8 @@ func (w *weigher) look(classes []int, weight []float64) (float64, bool) {
 	for i := range one {
 		one[i] = 1
 	}
-	return sum * plan.ExpectedInspectionAfterDiscreteNear(classes, weight, [][]float64{one}, w.cost, w.near, &w.work), true
+	return sum * plan.ExpectedInspectionAfterDiscreteNear(classes, weight, [][]float64{one}, w.cost, w.near, &w.work),
+		true
 }
 
 // cutMinutes is what a cut costs from here: the minutes for a bit of the best
@@ -273,7 +276,8 @@ func (w *weigher) next(list []int, taken int, b *infer.Branch) (bits, minutes fl
 		if k == taken || len(w.looks[k].Weight) != len(b.Weight) {
 			continue
 		}
-		if g := w.looks[k].BitsGiven(b.Weight, w.qs[k].Func, len(w.sit.engine.Classes), &w.work); g/w.qs[k].Minutes > bits/minutes {
+		if g := w.looks[k].BitsGiven(b.Weight, w.qs[k].Func, len(w.sit.engine.Classes),
+			&w.work); g/w.qs[k].Minutes > bits/minutes {
 			bits, minutes = g, w.qs[k].Minutes
 		}
 	}

@@ -80,8 +80,10 @@ type Worse struct {
 
 // Source is what feeds the track while reading.
 type Source struct {
-	Kind  string  `json:"kind"`           // "none", "volts" (the supply itself), "lamp" (the supply with a lamp in series)
-	From  string  `json:"from,omitempty"` // where the hot wires join: of a lamp its track side, "T1 hot"; the supply's side is "T1 hot post"
+	// "none", "volts" (the supply itself), "lamp" (the supply with a lamp in series)
+	Kind string `json:"kind"`
+	// where the hot wires join: of a lamp its track side, "T1 hot"; the supply's side is "T1 hot post"
+	From  string  `json:"from,omitempty"`
 	To    string  `json:"to,omitempty"`
 	Volts float64 `json:"volts,omitempty"`
 	Amps  float64 `json:"amps,omitempty"` // lamp: the current it passes with all the volts across it
@@ -143,7 +145,8 @@ type Ask struct {
 	Reach float64 `json:"reach"` // metres between the probes
 	Setup Setup   `json:"setup"`
 	Why   string  `json:"why"`
-	// Worth is what one that was chosen for it tells and costs: "it leaves about half of the pieces in question, in 1.5 min".
+	// Worth is what one that was chosen for it tells and costs: "it leaves about half of the pieces in
+	// question, in 1.5 min".
 	Worth   string    `json:"worth,omitempty"`
 	Expect  []Outcome `json:"expect"`
 	Minutes float64   `json:"minutes"`

@@ -72,7 +72,8 @@ func (m *matter) lampHunt() bool {
 func (ch chooser) answeredBehind(q *infer.Question) bool {
 	for i := range ch.obs {
 		o := &ch.obs[i]
-		if o.Func == q.Func && o.Setup.Source.Kind == conductor.SourceLamp && o.Setup.Source.From == q.Setup.Source.From &&
+		if o.Func == q.Func && o.Setup.Source.Kind == conductor.SourceLamp &&
+			o.Setup.Source.From == q.Setup.Source.From &&
 			(q.Func == meter.Lamp || o.Red == q.Red && o.Black == q.Black) {
 			return true
 		}
@@ -82,9 +83,12 @@ func (ch chooser) answeredBehind(q *infer.Question) bool {
 
 func whyArm(f meter.Function) string {
 	if f == meter.Lamp {
-		return "before anything is read: is there current? A lamp that burns says that the fault is there and that the lamp is in the circuit; a dark one that there is no short with the trains off, or that nothing feeds the track. The next reading tells which"
+		return "before anything is read: is there current? A lamp that burns says that the fault is there and that " +
+			"the lamp is in the circuit; a dark one that there is no short with the trains off, or that nothing " +
+			"feeds the track. The next reading tells which"
 	}
-	return "the volts on the lamp's track side tell how many ohms stand across the rails: next to none is bare metal, a volt or two an engine or a lit car; nearly all of the supply's, and nothing is there"
+	return "the volts on the lamp's track side tell how many ohms stand across the rails: next to none is bare " +
+		"metal, a volt or two an engine or a lit car; nearly all of the supply's, and nothing is there"
 }
 
 // acrossRails says of a bridge what its ohms make it, where they are known, and
@@ -130,7 +134,8 @@ func (te teller) ohmsBehindLamp() (float64, bool) {
 		case o.Shown.Kind != unit.Value || o.Red == o.Black:
 		case o.Func == meter.Ohms:
 			return max(v-te.engine.Model.Meter.LeadOhms, 0), true
-		case src.Kind == conductor.SourceLamp && o.Func != meter.Amps && o.Red == src.From && o.Black == src.To && v < src.Volts:
+		case src.Kind == conductor.SourceLamp && o.Func != meter.Amps && o.Red == src.From && o.Black == src.To &&
+			v < src.Volts:
 			return src.Ohms() * v / (src.Volts - v), true
 		}
 	}
@@ -158,8 +163,10 @@ func (s *Source) ArmRows(u unit.Unit) []Outcome {
 	for _, ohms := range [...]float64{motorLeast, motorMost, 4 * lamp} {
 		borders = append(borders, limitOf(s.Volts*ohms/(lamp+ohms)))
 	}
-	says := [...]string{"next to no ohms: bare metal across the rails", "about 2 ohm: an engine or a lit car rather than bare metal",
-		"lit cars, damp ballast, carbon; or accessories on these wires", "nothing stands across the rails with the trains off: look at the trains"}
+	says := [...]string{"next to no ohms: bare metal across the rails",
+		"about 2 ohm: an engine or a lit car rather than bare metal",
+		"lit cars, damp ballast, carbon; or accessories on these wires",
+		"nothing stands across the rails with the trains off: look at the trains"}
 	var out []Outcome
 	for i, means := range says {
 		row := Outcome{Kinds: []unit.Kind{unit.Value}, Size: true, Means: means}
@@ -264,8 +271,10 @@ func (sit *Situation) unfit(a *Ask) []Outcome {
 	for _, k := range []struct {
 		shown unit.Reading
 		row   Outcome
-	}{{full, Outcome{From: &own}}, {over, Outcome{}}, {volt, Outcome{To: &none}}, {unit.Reading{Kind: unit.Dark}, Outcome{}}} {
-		if lamp := q.Func == meter.Lamp; lamp != (k.shown.Kind == unit.Dark) || !lamp && q.Func != meter.Volts && q.Func != meter.Millivolts {
+	}{{full, Outcome{From: &own}}, {over, Outcome{}}, {volt, Outcome{To: &none}},
+		{unit.Reading{Kind: unit.Dark}, Outcome{}}} {
+		if lamp := q.Func == meter.Lamp; lamp != (k.shown.Kind == unit.Dark) || !lamp && q.Func != meter.Volts &&
+			q.Func != meter.Millivolts {
 			continue
 		}
 		o := infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: k.shown}
@@ -306,16 +315,19 @@ func (sit *Situation) watched(o *infer.Observation) bool {
 // comes and goes: while it is dark a reading says nothing of the place. Nil where
 // it is lit.
 func (ch chooser) watchFirst(q *infer.Question, now conductor.Setup) *Ask {
-	if !ch.symptom.Sometimes || ch.paper || ch.kit.Armed || ch.asides.lit || q.Setup.Source.Kind != conductor.SourceLamp || q.Func == meter.Lamp {
+	if !ch.symptom.Sometimes || ch.paper || ch.kit.Armed || ch.asides.lit ||
+		q.Setup.Source.Kind != conductor.SourceLamp || q.Func == meter.Lamp {
 		return nil
 	}
-	look := infer.Question{Setup: q.Setup, Func: meter.Lamp, Red: q.Setup.Source.From, Black: q.Setup.Source.To, Minutes: lookAtLamp}
+	look := infer.Question{Setup: q.Setup, Func: meter.Lamp, Red: q.Setup.Source.From, Black: q.Setup.Source.To,
+		Minutes: lookAtLamp}
 	if ch.skipped[questionKey(&look)] {
 		return nil
 	}
 	look.Minutes += ch.pricing().minutes(&look, &now) - ch.pricing().minutes(&look, &q.Setup)
 	a := ch.scribe().ask(&look, nil, now)
-	a.Why = "the fault comes and goes: see that it is there before the next reading. While the lamp is dark a reading says nothing about the place"
+	a.Why = "the fault comes and goes: see that it is there before the next reading. While the lamp is dark a " +
+		"reading says nothing about the place"
 	a.Expect = []Outcome{litRow("bright or glowing", unit.Bright, unit.Glowing), litRow("dark", unit.Dark)}
 	a.Expect[0].Means, a.Expect[1].Means = "the fault is there: read now", "it is away: make it show first"
 	a.Expect[0].P, a.Expect[1].P = 1-infer.Away, infer.Away
@@ -331,7 +343,8 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	}
 	if o.Func == meter.Lamp {
 		if o.Shown.Kind == unit.Dark && sit.symptom.Sometimes {
-			return FactAway, "the lamp is dark, so the fault is away now, and a reading would say nothing about its place: make it show (" + provoked + ") and look again; if it stays away, skip"
+			return FactAway, "the lamp is dark, so the fault is away now, and a reading would say nothing about its " +
+				"place: make it show (" + provoked + ") and look again; if it stays away, skip"
 		}
 		return "", ""
 	}
@@ -339,18 +352,24 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	onPosts := o.Red == src.From && o.Black == src.To
 	v, volts := math.Abs(o.Shown.Value), o.Shown.Unit == unit.Volt
 	switch {
-	case volts && o.Shown.Kind == unit.Value && onPosts && light == unit.Dark && v < noVolts*src.Volts && sit.obs[len(sit.obs)-1].Func == meter.Lamp:
-		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and the probes touch bare metal; then look at the lamp again" + after(sit.mayTrip(o.Setup.Source))
-	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright && light != unit.Glowing || !onPosts && !sit.sameSide(o):
+	case volts && o.Shown.Kind == unit.Value && onPosts && light == unit.Dark && v < noVolts*src.Volts &&
+		sit.obs[len(sit.obs)-1].Func == meter.Lamp:
+		return FactNotLive, "neither light nor volts: nothing feeds the track. See that the handle is full up, the " +
+			"breaker is in and the fuse whole, the lamp is good and sits between the hot post and the hot wires, and " +
+			"the probes touch bare metal; then look at the lamp again" + after(sit.mayTrip(o.Setup.Source))
+	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright &&
+		light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
 	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:
-		says := "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe where the hot wires join, behind the lamp, and read again"
+		says := "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe " +
+			"where the hot wires join, behind the lamp, and read again"
 		if o.Func == meter.Volts && !hasUnit(o.Shown.Typed) {
 			says += "; of a dial on millivolts write mV too"
 		}
 		return FactSupplySide, says
 	case o.Shown.Kind == unit.OverLimit && o.Func == meter.Millivolts && len(sit.layout.Pieces) <= longTrack:
-		return FactOverRange, "that is far more than the track drops behind the lamp: is a probe on the supply's side of the lamp, or on the other rail? Read again"
+		return FactOverRange, "that is far more than the track drops behind the lamp: is a probe on the supply's " +
+			"side of the lamp, or on the other rail? Read again"
 	}
 	return "", ""
 }
@@ -359,7 +378,8 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 func (sit *Situation) lightOf(from int) unit.Kind {
 	for i := len(sit.obs) - 1; i >= 0; i-- {
 		o := &sit.obs[i]
-		if o.Func == meter.Lamp && !o.Setup.LightsLoad() && o.Setup.Source.From == from && (len(o.Setup.Pulled) == 0 || len(o.Setup.Pulled) < len(sit.layout.Feeders)) {
+		if o.Func == meter.Lamp && !o.Setup.LightsLoad() && o.Setup.Source.From == from &&
+			(len(o.Setup.Pulled) == 0 || len(o.Setup.Pulled) < len(sit.layout.Feeders)) {
 			return o.Shown.Kind
 		}
 	}
@@ -369,7 +389,8 @@ func (sit *Situation) lightOf(from int) unit.Kind {
 // sameSide says whether both probes of a reading lie on the hot side, or both on
 // the common side: then sound track shows next to nothing between them.
 func (sit *Situation) sameSide(o *infer.Observation) bool {
-	mean, _, ok := sit.engine.Sound(&infer.Question{Setup: o.Setup, Func: meter.Volts, Red: o.Red, Black: o.Black}, sit.engine.Update(nil))
+	mean, _, ok := sit.engine.Sound(&infer.Question{Setup: o.Setup, Func: meter.Volts, Red: o.Red, Black: o.Black},
+		sit.engine.Update(nil))
 	return ok && math.Abs(mean) < 0.1*o.Setup.Source.Volts
 }
 
@@ -399,8 +420,10 @@ func (ch chooser) sameAgain(now conductor.Setup) *Ask {
 func (sit *Situation) liveAt(q *infer.Question) bool {
 	for i := range sit.obs {
 		o := &sit.obs[i]
-		if o.Func == meter.Volts && o.Red == q.Red && o.Black == q.Black && o.Setup.Source.Kind == conductor.SourceLamp &&
-			o.Shown.Kind == unit.Value && math.Abs(o.Shown.Value) > 0.8*o.Setup.Source.Volts && flipsKey(&o.Setup) == flipsKey(&q.Setup) {
+		if o.Func == meter.Volts && o.Red == q.Red && o.Black == q.Black &&
+			o.Setup.Source.Kind == conductor.SourceLamp &&
+			o.Shown.Kind == unit.Value && math.Abs(o.Shown.Value) > 0.8*o.Setup.Source.Volts &&
+			flipsKey(&o.Setup) == flipsKey(&q.Setup) {
 			return true
 		}
 	}

@@ -205,7 +205,8 @@ func TestVoltsOfASupplyThatNothingLoads(t *testing.T) {
 	battery.Lamp, battery.LampWatts, battery.LampVolts, battery.DCVolts, battery.Battery = true, 21, 12, 12, true
 	own := battery
 	own.DCVolts, own.Battery = 0, false
-	for volts, kit := range map[string]hunt.Kit{"11.6 V": battery, "12.7 V": battery, "13.1 V": battery, "17.2 V": own, "19.0 V": own, "20.5 V": own} {
+	for volts, kit := range map[string]hunt.Kit{"11.6 V": battery, "12.7 V": battery, "13.1 V": battery, "17.2 V": own,
+		"19.0 V": own, "20.5 V": own} {
 		h := hunt.New(load(t, "loop"), kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 		say(t, h, "dark", volts)

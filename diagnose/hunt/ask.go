@@ -108,7 +108,8 @@ func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *
 	whole := *q
 	whole.Minutes = sc.pricing().minutes(q, &now)
 	q = &whole
-	a := &Ask{N: len(sc.obs) + 1, Meter: string(q.Func), Red: sc.net.Points[q.Red].Name, Black: sc.net.Points[q.Black].Name,
+	a := &Ask{N: len(sc.obs) + 1, Meter: string(q.Func), Red: sc.net.Points[q.Red].Name,
+		Black: sc.net.Points[q.Black].Name,
 		Setup: SetupOf(sc.net, &q.Setup), Minutes: math.Round(q.Minutes*10) / 10, Expect: []Outcome{},
 		Dial: sc.dial(q.Func), Current: sc.current(q.Func)}
 	if q.Func == meter.Lamp && q.Setup.LightsLoad() {
@@ -128,7 +129,8 @@ func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *
 
 // Reading is the ask of a reading that no hunt chose.
 func Reading(n *conductor.Network, q *infer.Question) *Ask {
-	a := &Ask{N: 1, Meter: string(q.Func), Red: n.Points[q.Red].Name, Black: n.Points[q.Black].Name, Setup: SetupOf(n, &q.Setup), Minutes: q.Minutes}
+	a := &Ask{N: 1, Meter: string(q.Func), Red: n.Points[q.Red].Name, Black: n.Points[q.Black].Name,
+		Setup: SetupOf(n, &q.Setup), Minutes: q.Minutes}
 	return a.as(n, q)
 }
 
@@ -182,7 +184,8 @@ func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string
 	case sc.kit.Bisect && len(rows) == 2:
 		return halvesLeft(rows)
 	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
-		return fmt.Sprintf("the lamp's current loses millivolts up to the short and none past it: what you read puts the short into one of %d stretches",
+		return fmt.Sprintf("the lamp's current loses millivolts up to the short and none past it: what you read puts "+
+			"the short into one of %d stretches",
 			len(stretches(rows)))
 	case len(q.Setup.Loads) > 0:
 		return "under load a bad contact loses volts, far more than sound track does: read where they are lost"
@@ -204,9 +207,11 @@ const uneven = 0.35
 // halvesLeft says of a reading of two rows that it is bisection.
 func halvesLeft(rows []Outcome) string {
 	if min(rows[0].P, rows[1].P) < uneven {
-		return fmt.Sprintf("bisection: what is left is split %.0f to %.0f in a hundred, as near to halves as pays", 100*rows[0].P, 100*rows[1].P)
+		return fmt.Sprintf("bisection: what is left is split %.0f to %.0f in a hundred, as near to halves as pays",
+			100*rows[0].P, 100*rows[1].P)
 	}
-	return fmt.Sprintf("bisection: each reading halves what is left, this one %.0f to %.0f in a hundred", 100*rows[0].P, 100*rows[1].P)
+	return fmt.Sprintf("bisection: each reading halves what is left, this one %.0f to %.0f in a hundred", 100*rows[0].P,
+		100*rows[1].P)
 }
 
 // stretches are the different places that the rows of a reading point to.
@@ -225,7 +230,8 @@ func share(bits float64) string {
 	for _, s := range []struct {
 		least float64
 		words string
-	}{{0.9, "all"}, {0.7, "three quarters"}, {0.58, "two thirds"}, {0.42, "half"}, {0.29, "a third"}, {0.22, "a quarter"}} {
+	}{{0.9, "all"}, {0.7, "three quarters"}, {0.58, "two thirds"}, {0.42, "half"}, {0.29, "a third"},
+		{0.22, "a quarter"}} {
 		if left >= s.least {
 			return s.words
 		}

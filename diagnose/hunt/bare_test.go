@@ -16,7 +16,8 @@ func TestMillivoltsWithoutUnit(t *testing.T) {
 	a := hunt.Ask{Meter: "volts", Setup: hunt.Setup{Source: hunt.Source{Kind: "lamp", Volts: 12}}}
 	_, err := a.Parse("152.2")
 	require.EqualError(t, err, `"152.2": more volts than feed the track; write 152.2 mV if the dial is on millivolts`)
-	for typed, volts := range map[string]float64{"152.2 mV": 0.1522, "152.2m": 0.1522, "0.152": 0.152, "13.4": 13.4, "-17.9": -17.9} {
+	for typed, volts := range map[string]float64{"152.2 mV": 0.1522, "152.2m": 0.1522, "0.152": 0.152, "13.4": 13.4,
+		"-17.9": -17.9} {
 		r, err := a.Parse(typed)
 		require.NoError(t, err, typed)
 		require.InDelta(t, volts, r.Value, 1e-9, typed)

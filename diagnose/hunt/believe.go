@@ -23,11 +23,15 @@ func (be believer) believe() {
 	p := be.memo.need(keys[last], true, func() *infer.Posterior { return be.engine.Update(be.obs) })
 	be.wired, _ = be.engine.Moved(be.obs, be.looked(be.engine.Update(nil)))
 	if idleOf(be.wired) >= 0 {
-		p = be.memo.need(keys[last]+"|idle", true, func() *infer.Posterior { return be.engine.Update(asFed(be.obs, be.wired)) })
+		p = be.memo.need(keys[last]+"|idle", true, func() *infer.Posterior {
+			return be.engine.Update(asFed(be.obs, be.wired))
+		})
 	}
 	if len(be.notFound) > 0 {
 		sure := p
-		p = be.memo.need(keys[last]+"|doubting", true, func() *infer.Posterior { return be.engine.Doubting(asFed(be.obs, be.wired), sure) })
+		p = be.memo.need(keys[last]+"|doubting", true, func() *infer.Posterior {
+			return be.engine.Doubting(asFed(be.obs, be.wired), sure)
+		})
 	}
 	be.posteriors[last], be.read = be.looked(p), p
 	be.memo.forget()

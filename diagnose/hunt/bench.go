@@ -358,7 +358,8 @@ const (
 
 // bare is an ask without its words: what it asks hands for.
 func (a *Ask) bare() *Ask {
-	return &Ask{N: a.N, Meter: a.Meter, Red: a.Red, Black: a.Black, Setup: a.Setup, Minutes: a.Minutes, Expect: []Outcome{}, Steps: []string{}, at: a.at}
+	return &Ask{N: a.N, Meter: a.Meter, Red: a.Red, Black: a.Black, Setup: a.Setup, Minutes: a.Minutes,
+		Expect: []Outcome{}, Steps: []string{}, at: a.at}
 }
 
 // now is the set-up that the last reading left behind; before the first one the

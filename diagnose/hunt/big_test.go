@@ -70,7 +70,8 @@ func TestManyFaintPlaces(t *testing.T) {
 // A journal in which something is answered before anything was asked is refused.
 func TestResumeRefusesAnswersWithoutASymptom(t *testing.T) {
 	for _, event := range []string{`{"found":"main 3"}`, `{"not_found":"main 3"}`, `{"skip":"cannot reach"}`} {
-		_, err := hunt.Resume(ring(t, 60), hunt.Kit{Beeper: true}, []byte(`{"fishplate_hunt":1,"layout":"ring","kit":{"Beeper":true},"journal":[{"event":`+event+`}]}`))
+		_, err := hunt.Resume(ring(t, 60), hunt.Kit{Beeper: true},
+			[]byte(`{"fishplate_hunt":1,"layout":"ring","kit":{"Beeper":true},"journal":[{"event":`+event+`}]}`))
 		require.Error(t, err, event)
 		assert.True(t, strings.Contains(err.Error(), "damaged"), err)
 	}

@@ -30,7 +30,8 @@ func TestHuntsBeginAtTheBlock(t *testing.T) {
 		{hunt.Symptom{Kind: hunt.SymptomDead, At: "main 30"}, nil},
 		{hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 30"}, nil},
 	} {
-		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21, LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap"}
+		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21,
+			LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap"}
 		h := hunt.New(l, kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &c.symptom}))
 		for _, x := range c.said {
@@ -75,11 +76,13 @@ func TestBlockFirst(t *testing.T) {
 	m := simulate.CheapMeter()
 	count := map[string]int{}
 	for _, way := range []string{"usual", "asked for", "kept off"} {
-		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21, LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap", Block: way == "asked for"}
+		kit := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampWatts: 21,
+			LampVolts: 12, Battery: true, DCVolts: 12, Meter: "cheap", Block: way == "asked for"}
 		h := hunt.New(l, kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 		rng := rand.New(rand.NewPCG(5, 5))
-		b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1), []simulate.Fault{{Suspect: hidden, Ohms: 0.1, Position: 0.5}})
+		b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1),
+			[]simulate.Fault{{Suspect: hidden, Ohms: 0.1, Position: 0.5}})
 		for kept := false; ; {
 			a := h.View().Step.Ask
 			if a != nil && way == "kept off" && !kept && !a.OfLamp() && !(onBlock(a.Red) && onBlock(a.Black)) {

@@ -16,16 +16,17 @@ import (
 const (
 	cautionLamp = " Stand the lamp in the open: it gets hot enough to burn skin and scorch foam. " +
 		"Switch off between readings."
-	cautionFolds = " If the supply trips or folds back though the lamp is in (a fast electronic one may), use a battery or a plain " +
-		"transformer instead."
+	cautionFolds = " If the supply trips or folds back though the lamp is in (a fast electronic one may), use a " +
+		"battery or a plain transformer instead."
 	cautionLive = "The track is live: hands off joints and wires, no beeper and no ohms until it is off again. " +
 		"If the breaker trips as you switch on, switch off at once: that is a short, and a hunt of its own."
-	cautionStandIn = "A fuse of 3 A stays in at the plus: if it blows there is a short, and a hunt of its own; put in no bigger one. " +
-		"While it is on: hands off joints and wires, no beeper and no ohms."
+	cautionStandIn = "A fuse of 3 A stays in at the plus: if it blows there is a short, and a hunt of its own; put " +
+		"in no bigger one. While it is on: hands off joints and wires, no beeper and no ohms."
 	cautionDead = "Supply off and unplugged before the beeper or ohms. " +
 		"A live track gives wrong readings and can hurt the meter."
 	cautionCharge = "Let it stand a minute before the beeper or ohms. " +
-		"Capacitors in lit cars, bumpers and electronic supplies hold a charge: take such cars off, and wait until volts read zero."
+		"Capacitors in lit cars, bumpers and electronic supplies hold a charge: take such cars off, and wait until " +
+		"volts read zero."
 	cautionLaid = "The load across the rails gets hot: keep it off ties and scenery. " +
 		"Take it away after the reading."
 	cautionBoth = "Two supplies are on: touch neither plug's pins, and keep their hot wires apart. " +
@@ -35,12 +36,12 @@ const (
 		"A supply that is fed backwards through the track has live mains pins."
 	cautionMains = "Never open a supply. " +
 		"Mains wiring is for licensed electricians, by the local codes."
-	cautionEarth = "Nothing earthed may touch the rails: no computer cable, no metal shelf, no meter that runs on mains. " +
-		"Any of them joins an outer rail to earth, and so to every other: pull the cable, lift the track off the metal, and use a " +
-		"meter on batteries."
+	cautionEarth = "Nothing earthed may touch the rails: no computer cable, no metal shelf, no meter that runs on " +
+		"mains. Any of them joins an outer rail to earth, and so to every other: pull the cable, lift the track off " +
+		"the metal, and use a meter on batteries."
 	cautionCommand = "Command control on these rails? Its booster comes off before anything is read. " +
-		"Its signal of 4 to 9 kHz (NMRA S-9.1) makes meters show anything: take the booster's wires off the track, and use a battery " +
-		"and a lamp instead."
+		"Its signal of 4 to 9 kHz (NMRA S-9.1) makes meters show anything: take the booster's wires off the track, " +
+		"and use a battery and a lamp instead."
 	cautionLook = "Off and unplugged before you lift anything."
 	cautionWarm = "Rails, wires and the lamp may be hot after a short: go near with the back of the hand first."
 )
@@ -79,8 +80,9 @@ func (g *ground) checkSupplies() error {
 			if s.AC {
 				kind = AC
 			}
-			return fmt.Errorf("%s gives %.3g V %s, more than a toy's supply may (%g V %s): do not power this track, and no hunt is begun on it; "+
-				"take a supply made for toy trains, or put its volts right in the layout file", s.Name, s.Volts, kind, s.ToyVolts(), kind)
+			return fmt.Errorf("%s gives %.3g V %s, more than a toy's supply may (%g V %s): do not power this track, "+
+				"and no hunt is begun on it; take a supply made for toy trains, or put its volts right in the layout "+
+				"file", s.Name, s.Volts, kind, s.ToyVolts(), kind)
 		}
 	}
 	return nil

@@ -134,7 +134,8 @@ func (sc scribe) touchRows() []Outcome {
 	limit := limitOf(m.LeadOhms + 2*sd)
 	o := infer.Outlook{Mean: []float64{m.LeadOhms}, SD: []float64{sd}, Over: []float64{0}}
 	good := Outcome{Means: "ordinary leads", Kinds: []unit.Kind{unit.Value}, To: &limit, Size: true}
-	bad := Outcome{Means: "a lead or its plug is bad: change it before going on", Kinds: []unit.Kind{unit.Value, unit.OverLimit}, From: &limit, Size: true}
+	bad := Outcome{Means: "a lead or its plug is bad: change it before going on",
+		Kinds: []unit.Kind{unit.Value, unit.OverLimit}, From: &limit, Size: true}
 	good.Shows, bad.Shows = good.words(unit.Ohm), bad.words(unit.Ohm)+", or it wanders"
 	for _, row := range []*Outcome{&good, &bad} {
 		row.P = round2(chance(&o, 0, meter.Ohms, row))
@@ -144,7 +145,8 @@ func (sc scribe) touchRows() []Outcome {
 
 // soundOutlook is what a question shows where nothing is wrong.
 func (sc scribe) soundOutlook(q *infer.Question, p *infer.Posterior) infer.Outlook {
-	o := infer.Outlook{Weight: []float64{1}, Mean: []float64{0}, SD: []float64{1}, Beep: []float64{0}, Bright: []float64{0}, Over: []float64{1}}
+	o := infer.Outlook{Weight: []float64{1}, Mean: []float64{0}, SD: []float64{1}, Beep: []float64{0},
+		Bright: []float64{0}, Over: []float64{1}}
 	if q.Func == meter.Lamp {
 		o.Bright[0], o.Beep[0] = sc.engine.SoundLight(q)
 		return o

@@ -94,7 +94,8 @@ func (ch chooser) step(p *infer.Posterior, now conductor.Setup) Step {
 func (ch chooser) again(p *infer.Posterior) *Ask {
 	worst := -1
 	for i, m := range p.Misread {
-		if m > 0.5 && (worst < 0 || m > p.Misread[worst]) && !ch.retaken(i) && !(grasp{ch.Situation}).refused(ch.questionOf(i)) {
+		if m > 0.5 && (worst < 0 || m > p.Misread[worst]) && !ch.retaken(i) &&
+			!(grasp{ch.Situation}).refused(ch.questionOf(i)) {
 			worst = i
 		}
 	}
@@ -107,7 +108,8 @@ func (ch chooser) again(p *infer.Posterior) *Ask {
 	}
 	a := ch.scribe().ask(&q, nil, now)
 	a.Expect, a.Bits = ch.asks[worst].Expect, ch.asks[worst].Bits
-	a.Again = fmt.Sprintf("reading %d showed %s, which %s: look twice at where both probes are", worst+1, ch.typed[worst], ch.teller().oddly())
+	a.Again = fmt.Sprintf("reading %d showed %s, which %s: look twice at where both probes are", worst+1,
+		ch.typed[worst], ch.teller().oddly())
 	a.Why = "the same again can be believed; anything else, and the first was a slip"
 	return a
 }
@@ -164,7 +166,8 @@ func (ch chooser) choose(p *infer.Posterior, now conductor.Setup) Step {
 
 // weigh works out what questions tell.
 func (ch chooser) weigh(p *infer.Posterior, now conductor.Setup, qs []infer.Question) *weigher {
-	w := &weigher{sit: ch.Situation, p: p, now: now, qs: qs, near: ch.near(), cost: ch.costs(), late: plan.Entropy(p.Class) < lateBits}
+	w := &weigher{sit: ch.Situation, p: p, now: now, qs: qs, near: ch.near(), cost: ch.costs(),
+		late: plan.Entropy(p.Class) < lateBits}
 	if w.bisects() {
 		qs = evenly(qs)
 	}
@@ -208,7 +211,8 @@ func (ch chooser) touchFirst(q *infer.Question, now conductor.Setup) *Ask {
 		}
 	}
 	a := ch.scribe().ask(&touch, nil, now)
-	a.Why = "touch the leads together first: what the meter shows then is in every reading in ohms that follows, and is taken off"
+	a.Why = "touch the leads together first: what the meter shows then is in every reading in ohms that follows, and " +
+		"is taken off"
 	a.Expect = ch.scribe().touchRows()
 	return a
 }
@@ -325,7 +329,8 @@ func (ch chooser) done(how Ending, verdict string) *Done {
 
 // outcome is done without what seems wrong in the file.
 func (ch chooser) outcome(how Ending, verdict string) *Done {
-	d := &Done{Verdict: verdict, Outcome: how, Found: ch.found, Readings: ch.readings(), Lifts: ch.lifts, Minutes: math.Round(ch.minutesSum*10) / 10}
+	d := &Done{Verdict: verdict, Outcome: how, Found: ch.found, Readings: ch.readings(), Lifts: ch.lifts,
+		Minutes: math.Round(ch.minutesSum*10) / 10}
 	if ch.found == "" {
 		return d
 	}
@@ -338,7 +343,8 @@ func (ch chooser) outcome(how Ending, verdict string) *Done {
 	}
 	switch {
 	case beside:
-		d.Verdict += ", and the proof readings are good" + saidProven(p.proves) + "; the accessories were off their wires and no reading of this kit proves them: " +
+		d.Verdict += ", and the proof readings are good" + saidProven(p.proves) +
+			"; the accessories were off their wires and no reading of this kit proves them: " +
 			accessoriesBack
 	case d.Proven && p.all == 1:
 		d.Verdict += ", and the proof reading is good" + saidProven(p.proves)

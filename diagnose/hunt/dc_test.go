@@ -65,8 +65,11 @@ func TestBatteryOfAHealthCheck(t *testing.T) {
 	require.Equal(t, 12.0, a.Setup.Source.Volts)
 	require.InDelta(t, 12/1.75, a.Setup.Loads[0].Ohms, 1e-9)
 	at := func(step string) int { return slices.Index(a.Steps, step) }
-	off, wires := at("switch the transformer off and unplug it"), at("take all hot wires off the hot post of T1, and keep them joined to each other")
-	fuse, plus, on := at("see that a fuse of 3 A is at the battery's plus"), at("join the hot wires of T1 to the plus lead of the battery, still dead"), at("put the clip on the battery's plus")
+	off, wires := at("switch the transformer off and unplug it"),
+		at("take all hot wires off the hot post of T1, and keep them joined to each other")
+	fuse, plus, on := at("see that a fuse of 3 A is at the battery's plus"),
+		at("join the hot wires of T1 to the plus lead of the battery, still dead"),
+		at("put the clip on the battery's plus")
 	require.True(t, 0 <= off && off < wires && wires < fuse && fuse < plus && plus < on, "%v", a.Steps)
 	require.Contains(t, a.Cautions[0], "A fuse of 3 A stays in")
 }
@@ -81,7 +84,8 @@ func TestDialReadsWhatIsOn(t *testing.T) {
 	kit.DCVolts, kit.Battery, kit.Lamp, kit.LampAmps = 12, true, true, 1.75
 	without := allMeters
 	without.Lamp = false
-	for _, kind := range []hunt.SymptomKind{hunt.SymptomShort, hunt.SymptomShortTrain, hunt.SymptomDead, hunt.SymptomWeak} {
+	for _, kind := range []hunt.SymptomKind{hunt.SymptomShort, hunt.SymptomShortTrain, hunt.SymptomDead,
+		hunt.SymptomWeak} {
 		for _, kit := range []hunt.Kit{kit, without} {
 			rng := rand.New(rand.NewPCG(3, 5))
 			b := simulate.NewBench(n, simulate.DrawOhms(n, rng, 1, 1), nil)

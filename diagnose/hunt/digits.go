@@ -55,7 +55,8 @@ func (a *Ask) Parse(typed string) (unit.Reading, error) {
 		most += a.Setup.Also[i].Volts
 	}
 	if most > 0 && math.Abs(r.Value) > tooMany*most {
-		return unit.Reading{}, &unit.Error{Typed: r.Typed, What: "more volts than feed the track", Write: "write " + r.Typed + " mV if the dial is on millivolts"}
+		return unit.Reading{}, &unit.Error{Typed: r.Typed, What: "more volts than feed the track",
+			Write: "write " + r.Typed + " mV if the dial is on millivolts"}
 	}
 	return r, nil
 }
@@ -72,7 +73,8 @@ func (a *Ask) OfLeads() bool { return a.Red == a.Black && a.Red != "" }
 const (
 	askSomeone   = "Without eyes for it: ask someone"
 	voltsInstead = askSomeone + "; or type skip, and volts tell it."
-	warmInstead  = askSomeone + "; or after a minute feel its warmth from a hand's breadth, and never touch it: warm, it burns (bright); cold, it is dark."
+	warmInstead  = askSomeone + "; or after a minute feel its warmth from a hand's breadth, and never touch it: " +
+		"warm, it burns (bright); cold, it is dark."
 )
 
 // WithoutEyes says how a look at the lamp is taken by someone who does not see it: by

@@ -30,7 +30,8 @@ func hunting(t *testing.T, l *track.Layout, kit hunt.Kit, events ...hunt.Event) 
 // Undo takes back what was said; the supply stays on: before the beeper it goes
 // off.
 func TestUndoLeavesTheTrackLive(t *testing.T) {
-	h := hunting(t, load(t, "blocks"), allMeters, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 5"}},
+	h := hunting(t, load(t, "blocks"), allMeters,
+		hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 5"}},
 		hunt.Event{Reading: "beep"}, hunt.Event{Reading: "no"}, hunt.Event{NotFound: "main 4"})
 	said := 0
 	for ; said < 60 && h.View().Step.Ask.Setup.Source.Kind != "volts"; said++ {
@@ -127,7 +128,8 @@ func TestSkippedAskIsDoubted(t *testing.T) {
 // that was on the track is refused.
 func TestAnotherKit(t *testing.T) {
 	l := load(t, "loop")
-	h := hunting(t, l, hunt.Kit{Beeper: true, Millivolts: true}, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
+	h := hunting(t, l, hunt.Kit{Beeper: true, Millivolts: true},
+		hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
 	for len(h.View().Step.Ask.Setup.Lifted) == 0 {
 		require.NoError(t, h.Apply(hunt.Event{Reading: "beep"}))
 	}
@@ -155,7 +157,8 @@ func TestAnotherKit(t *testing.T) {
 
 // A lone digit is the answer that it stands for, also where a reading is changed.
 func TestDigitsEverywhere(t *testing.T) {
-	h := hunting(t, load(t, "loop"), hunt.Kit{Beeper: true}, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}, hunt.Event{Reading: "1"})
+	h := hunting(t, load(t, "loop"), hunt.Kit{Beeper: true},
+		hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}, hunt.Event{Reading: "1"})
 	require.Equal(t, "beep", h.View().Evidence[0].Reading)
 	require.NoError(t, h.Apply(hunt.Event{Reading: "1"}))
 	require.NoError(t, h.Apply(hunt.Event{Change: &hunt.Change{N: 2, Reading: "0"}}))
@@ -183,9 +186,11 @@ func TestJointsAreLookedAtInOneStep(t *testing.T) {
 // After looks that found nothing the next reading begins with seating what was
 // lifted, and a beeper's leaves off what the look itself said to switch off.
 func TestStepsAfterALook(t *testing.T) {
-	h := hunting(t, load(t, "dead-end"), allMeters, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}})
+	h := hunting(t, load(t, "dead-end"), allMeters,
+		hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomDead, At: "main 20"}})
 	for h.View().Step.Ask != nil {
-		text := map[string]string{"beeper": "no", "ohms": "OL", "volts": "0.0 V", "millivolts": "0.0 mV"}[h.View().Step.Ask.Meter]
+		text := map[string]string{"beeper": "no", "ohms": "OL", "volts": "0.0 V",
+			"millivolts": "0.0 mV"}[h.View().Step.Ask.Meter]
 		require.NoError(t, h.Apply(hunt.Event{Reading: text}))
 	}
 	v := h.View()
@@ -225,7 +230,8 @@ func TestTheEndPutsEverythingBack(t *testing.T) {
 	said := strings.Join(v.Step.Done.Steps, "\n")
 	require.Contains(t, said, "put all hot wires back on the hot post of T1")
 	require.Contains(t, said, "put all common wires back on the common post of T1")
-	require.True(t, strings.HasSuffix(said, "turn the dial to off\nplug the transformer in, its handle down, and switch it on"), said)
+	require.True(t, strings.HasSuffix(said,
+		"turn the dial to off\nplug the transformer in, its handle down, and switch it on"), said)
 }
 
 // Where the lamp goes is said wire by wire, and a battery takes the place of a
@@ -235,16 +241,20 @@ func TestHowALampIsHookedUp(t *testing.T) {
 	sym := hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}
 	ask := hunting(t, l, allMeters, sym).View().Step.Ask
 	require.Equal(t, "lamp", ask.Setup.Source.Kind)
-	inOrder(t, ask.Steps, "switch the transformer off and unplug it", "take all hot wires off the hot post of T1, and keep them joined to each other",
+	inOrder(t, ask.Steps, "switch the transformer off and unplug it",
+		"take all hot wires off the hot post of T1, and keep them joined to each other",
 		"put the lamp between the hot post of T1 and the hot wires of T1", "turn the handle of the transformer full up",
 		"plug the transformer in and switch it on")
 	kit := allMeters
 	kit.DCVolts, kit.Battery = 12, true
 	ask = hunting(t, l, kit, sym).View().Step.Ask
 	require.Equal(t, "lamp", ask.Setup.Source.Kind)
-	inOrder(t, ask.Steps, "switch the transformer off and unplug it", "take all hot wires off the hot post of T1, and keep them joined to each other",
-		"take all common wires off the common post of T1, and keep them joined to each other", "see that a fuse of 3 A is at the battery's plus",
-		"join the common wires of T1 to the minus of the battery", "put the lamp between the plus of the battery and the hot wires of T1",
+	inOrder(t, ask.Steps, "switch the transformer off and unplug it",
+		"take all hot wires off the hot post of T1, and keep them joined to each other",
+		"take all common wires off the common post of T1, and keep them joined to each other",
+		"see that a fuse of 3 A is at the battery's plus",
+		"join the common wires of T1 to the minus of the battery",
+		"put the lamp between the plus of the battery and the hot wires of T1",
 		"put the clip on the battery's plus")
 	require.Contains(t, strings.Join(ask.Cautions, "\n"), "fuse of 3 A")
 }
@@ -277,7 +287,8 @@ func TestASituationIsAValue(t *testing.T) {
 		after, err := start.With(hunt.Event{Reading: said}, was.Ask)
 		require.NoError(t, err)
 		then := hunt.Next(after)
-		for _, e := range []hunt.Event{{Skip: "x"}, {NotFound: "main 3"}, {Found: "main 5"}, {Change: &hunt.Change{N: 1}}, {Quit: true}} {
+		for _, e := range []hunt.Event{{Skip: "x"}, {NotFound: "main 3"}, {Found: "main 5"},
+			{Change: &hunt.Change{N: 1}}, {Quit: true}} {
 			other, err := after.With(e, then.Ask)
 			require.NoError(t, err)
 			require.NotEqual(t, then, hunt.Next(other), "%+v", e)

@@ -40,7 +40,8 @@ func TestHistoryAgreesWithTheView(t *testing.T) {
 		kinds = append(kinds, p.Kind)
 		assert.Equal(t, p.Kind != hunt.PastProof, p.Aside) // the proof itself counts on
 	}
-	assert.Equal(t, []hunt.PastKind{hunt.PastReading, hunt.PastSkip, hunt.PastReading, hunt.PastGood, hunt.PastBad, hunt.PastProof, hunt.PastProof}, kinds)
+	assert.Equal(t, []hunt.PastKind{hunt.PastReading, hunt.PastSkip, hunt.PastReading, hunt.PastGood, hunt.PastBad,
+		hunt.PastProof, hunt.PastProof}, kinds)
 	assert.Equal(t, "no", past[2].Text)
 	assert.Equal(t, piece, past[4].Text)
 	assert.False(t, past[5].Good)

@@ -92,7 +92,8 @@ func (h *Hunt) Own(kit Kit) error {
 	return nil
 }
 
-var errFeedStays = errors.New("what feeds the lamp was on the track already: in this hunt it stays as it is, with its volts")
+var errFeedStays = errors.New("what feeds the lamp was on the track already: in this hunt it stays as it is, with " +
+	"its volts")
 
 // feedsLike says whether two kits put the same behind a lamp.
 func (k *Kit) feedsLike(o *Kit) bool {
@@ -102,13 +103,16 @@ func (k *Kit) feedsLike(o *Kit) bool {
 // comesNew says whether a kit has what stands in for supplies that fed the track alone so
 // far, and is told from all of them by its volts.
 func comesNew(l *track.Layout, was, kit *Kit) bool {
-	return was.DCVolts == 0 && !slices.ContainsFunc(l.Supplies, func(s track.Supply) bool { return s.Volts == kit.DCVolts })
+	return was.DCVolts == 0 && !slices.ContainsFunc(l.Supplies, func(s track.Supply) bool {
+		return s.Volts == kit.DCVolts
+	})
 }
 
 // fed says whether the track may have been fed for a reading.
 func fed(journal []entry) bool {
 	return slices.ContainsFunc(journal, func(en entry) bool {
-		return en.Ask != nil && en.Ask.Setup.Source.Kind != "" && en.Ask.Setup.Source.Kind != string(conductor.SourceNone)
+		return en.Ask != nil && en.Ask.Setup.Source.Kind != "" &&
+			en.Ask.Setup.Source.Kind != string(conductor.SourceNone)
 	})
 }
 

@@ -26,7 +26,8 @@ func load(t testing.TB, name string) *track.Layout {
 	return f.Layout
 }
 
-var allMeters = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, LampSpread: 0.04}
+var allMeters = hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true, LampAmps: 1,
+	LampSpread: 0.04}
 
 // setupOf builds what an ask describes, by names, as any reader of the
 // netlist would.
@@ -36,7 +37,8 @@ func setupOf(t testing.TB, n *conductor.Network, s hunt.Setup) conductor.Setup {
 		require.GreaterOrEqual(t, p, 0, name)
 		return p
 	}
-	out := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceKind(s.Source.Kind), Volts: s.Source.Volts, Amps: s.Source.Amps}}
+	out := conductor.Setup{Source: conductor.Source{Kind: conductor.SourceKind(s.Source.Kind), Volts: s.Source.Volts,
+		Amps: s.Source.Amps}}
 	if s.Source.Kind != "none" {
 		out.Source.From, out.Source.To = pt(s.Source.From), pt(s.Source.To)
 	}
@@ -44,7 +46,8 @@ func setupOf(t testing.TB, n *conductor.Network, s hunt.Setup) conductor.Setup {
 		out.Loads = append(out.Loads, conductor.Load{From: pt(l.From), To: pt(l.To), Ohms: l.Ohms})
 	}
 	for _, x := range s.Also {
-		out.Also = append(out.Also, conductor.Source{Kind: conductor.SourceKind(x.Kind), From: pt(x.From), To: pt(x.To), Volts: x.Volts, Amps: x.Amps})
+		out.Also = append(out.Also, conductor.Source{Kind: conductor.SourceKind(x.Kind), From: pt(x.From), To: pt(x.To),
+			Volts: x.Volts, Amps: x.Amps})
 	}
 	for i := range n.Layout.Toggles {
 		for _, name := range s.Off {
@@ -77,7 +80,8 @@ func setupOf(t testing.TB, n *conductor.Network, s hunt.Setup) conductor.Setup {
 }
 
 // answer reads the bench with a simulated meter.
-func answer(t testing.TB, n *conductor.Network, b *simulate.Bench, m *simulate.Meter, a *hunt.Ask, ac bool, rng *rand.Rand) string {
+func answer(t testing.TB, n *conductor.Network, b *simulate.Bench, m *simulate.Meter, a *hunt.Ask, ac bool,
+	rng *rand.Rand) string {
 	s := setupOf(t, n, a.Setup)
 	red, black := n.Find(a.Red), n.Find(a.Black)
 	f := simulate.Function(a.Meter)
@@ -99,7 +103,8 @@ type result struct {
 
 // run hunts one hidden fault and says at which place of the first list of
 // pieces it stood (0: not there).
-func run(t testing.TB, l *track.Layout, kit hunt.Kit, sym hunt.Symptom, f simulate.Fault, ohms []float64, rng *rand.Rand) result {
+func run(t testing.TB, l *track.Layout, kit hunt.Kit, sym hunt.Symptom, f simulate.Fault, ohms []float64,
+	rng *rand.Rand) result {
 	n, err := conductor.Build(l)
 	require.NoError(t, err)
 	b := simulate.NewBench(n, ohms, []simulate.Fault{f})
@@ -113,7 +118,8 @@ func run(t testing.TB, l *track.Layout, kit hunt.Kit, sym hunt.Symptom, f simula
 		case v.Step.Ask != nil:
 			a := v.Step.Ask
 			text := answer(t, n, b, &m, a, l.Supplies[0].AC, rng)
-			r.transcript += fmt.Sprintf("  %d %s %s | %s -> %s  (%.1f bits) lifted %v pulled %v loads %v\n", a.N, a.Meter, a.Red, a.Black, text, a.Bits, a.Setup.Lifted, a.Setup.Pulled, a.Setup.Loads)
+			r.transcript += fmt.Sprintf("  %d %s %s | %s -> %s  (%.1f bits) lifted %v pulled %v loads %v\n", a.N,
+				a.Meter, a.Red, a.Black, text, a.Bits, a.Setup.Lifted, a.Setup.Pulled, a.Setup.Loads)
 			require.NoError(t, h.Apply(hunt.Event{Reading: text}))
 		case v.Step.Inspect != nil:
 			r.readings, r.lifts, r.minutes = v.Readings, v.Lifts, v.Minutes
@@ -194,7 +200,8 @@ func TestShortHunts(t *testing.T) {
 		const trials = 8
 		for k := 0; k < trials; k++ {
 			s := list[rng.IntN(len(list))]
-			f := simulate.Fault{Suspect: s, Ohms: math.Exp(math.Log(0.01) + rng.Float64()*math.Log(100)), Position: rng.Float64()}
+			f := simulate.Fault{Suspect: s, Ohms: math.Exp(math.Log(0.01) + rng.Float64()*math.Log(100)),
+				Position: rng.Float64()}
 			r := run(t, l, allMeters, hunt.Symptom{Kind: hunt.SymptomShort}, f, simulate.DrawOhms(n, rng, 1, 1), rng)
 			if r.rank >= 1 && r.rank <= 3 {
 				in3++
@@ -204,7 +211,8 @@ func TestShortHunts(t *testing.T) {
 			sum += r.readings
 			lifts += r.lifts
 		}
-		t.Logf("%s (%d pieces): %d of %d in the first three, %.1f readings, %d lifts", name, len(l.Pieces), in3, trials, float64(sum)/trials, lifts)
+		t.Logf("%s (%d pieces): %d of %d in the first three, %.1f readings, %d lifts", name, len(l.Pieces), in3, trials,
+			float64(sum)/trials, lifts)
 		require.GreaterOrEqual(t, in3, 6, name)
 	}
 }
@@ -261,7 +269,8 @@ func TestBeeperOnly(t *testing.T) {
 			}
 			sum, lifts = sum+r.readings, lifts+r.lifts
 		}
-		t.Logf("%s, beeper only: %d of %d in the first three, %.1f readings, %.1f lifts", name, in3, trials, float64(sum)/trials, float64(lifts)/trials)
+		t.Logf("%s, beeper only: %d of %d in the first three, %.1f readings, %.1f lifts", name, in3, trials,
+			float64(sum)/trials, float64(lifts)/trials)
 		require.GreaterOrEqual(t, in3, 7, name)
 	}
 }

@@ -27,7 +27,8 @@ func TestBeeperOnBothOuterRails(t *testing.T) {
 		id := c.left[0].Suspect.ID
 		d := c.hunt(hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomShort})
 		assert.Empty(t, c.left, "%s\n%s", id, c.log)
-		assert.Contains(t, d.Verdict, string(hunt.ProvedTrack)+"; the accessories were off", "the gate was off its wires\n%s", c.log)
+		assert.Contains(t, d.Verdict, string(hunt.ProvedTrack)+"; the accessories were off",
+			"the gate was off its wires\n%s", c.log)
 		assert.LessOrEqual(t, strings.Count(c.log, "  look "), 3, "%s\n%s", id, c.log)
 	}
 }

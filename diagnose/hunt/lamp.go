@@ -53,7 +53,8 @@ func (say wording) wordLampIn(m *Move, see func(do, seen string) string) string 
 		volts, trip = say.kit.DCVolts, math.Inf(1)
 	}
 	if n := say.kit.LampsFor(volts, trip); n > 1 {
-		return see(fmt.Sprintf("put %d lamps in series between %s", n, say.ends(m)), fmt.Sprintf("%d lamps in series are between %s", n, say.ends(m)))
+		return see(fmt.Sprintf("put %d lamps in series between %s", n, say.ends(m)),
+			fmt.Sprintf("%d lamps in series are between %s", n, say.ends(m)))
 	}
 	return see("put the lamp between "+say.ends(m), "the lamp is between "+say.ends(m))
 }
@@ -66,8 +67,10 @@ func (gd guide) tripped(x conductor.Source) string {
 		return ""
 	}
 	k, s := gd.kit, &gd.layout.Supplies[i]
-	if amps, _ := k.LampCurrent(s.Volts, s.Trip()); (k.LampAmps > 0 || k.LampWatts > 0) && amps > meter.NearTrip*s.Trip() {
-		return fmt.Sprintf("This lamp takes %s and %s trips at %s: put two such lamps in series, or a battery in its place",
+	if amps, _ := k.LampCurrent(s.Volts, s.Trip()); (k.LampAmps > 0 || k.LampWatts > 0) &&
+		amps > meter.NearTrip*s.Trip() {
+		return fmt.Sprintf("This lamp takes %s and %s trips at %s: put two such lamps in series, or a battery in its "+
+			"place",
 			unit.Format(amps, unit.Ampere), s.Name, unit.Format(s.Breaker, unit.Ampere))
 	}
 	return ""
@@ -125,7 +128,8 @@ func (say wording) wordLoad(l *conductor.Load) string {
 	for i := range say.layout.Supplies {
 		most = max(most, say.laid(i))
 		if volts := say.layout.Supplies[i].Volts; say.laid(i) == 0 && volts > meter.MostOver*meter.BulbVolts {
-			return "a lamp" + about + fmt.Sprintf(" (for %s: of those for %d V two in series)", unit.Format(volts, unit.Volt), meter.BulbVolts)
+			return "a lamp" + about + fmt.Sprintf(" (for %s: of those for %d V two in series)",
+				unit.Format(volts, unit.Volt), meter.BulbVolts)
 		}
 	}
 	switch {

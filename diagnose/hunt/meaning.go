@@ -163,8 +163,11 @@ func (say wording) spanNames(weight []float64) string {
 	if sum == 0 {
 		return "nothing in this file"
 	}
-	inMillionths := func(w float64) float64 { return math.Round(1e6 * w / sum) } // places that are equal but for rounding stay in order
-	slices.SortStableFunc(spans, func(a, b place) int { return cmp.Compare(inMillionths(b.weight), inMillionths(a.weight)) })
+	// places that are equal but for rounding stay in order
+	inMillionths := func(w float64) float64 { return math.Round(1e6 * w / sum) }
+	slices.SortStableFunc(spans, func(a, b place) int {
+		return cmp.Compare(inMillionths(b.weight), inMillionths(a.weight))
+	})
 	var names []string
 	for _, s := range spans {
 		names = append(names, s.name)

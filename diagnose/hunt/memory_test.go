@@ -33,7 +33,8 @@ func TestMemoryIsBounded(t *testing.T) {
 	const events = 40
 	before := heap()
 	for n := range events {
-		require.NoError(t, h.Apply(hunt.Event{Change: &hunt.Change{N: 3, Reading: fmt.Sprintf("%.3f", 0.5+0.001*float64(n))}}))
+		require.NoError(t, h.Apply(hunt.Event{Change: &hunt.Change{N: 3,
+			Reading: fmt.Sprintf("%.3f", 0.5+0.001*float64(n))}}))
 		h.View()
 	}
 	grown := heap() - before
@@ -43,7 +44,8 @@ func TestMemoryIsBounded(t *testing.T) {
 	require.NoError(t, err)
 	again, err := hunt.Resume(l, kit, saved)
 	require.NoError(t, err)
-	assert.True(t, again.View().Evidence[0].Untold, "a hunt that is taken up works out what it believes now, and no more")
+	assert.True(t, again.View().Evidence[0].Untold,
+		"a hunt that is taken up works out what it believes now, and no more")
 	assert.Equal(t, again.Told(), h.Told())
 	require.NoError(t, h.Apply(hunt.Event{Undo: 2})) // one that may be forgotten by now
 	saved, err = h.Save()
@@ -73,7 +75,8 @@ func TestNoMoreThanCanBeKept(t *testing.T) {
 	one, err := h.Save()
 	require.NoError(t, err)
 	turn := string(one[bytes.IndexByte(one, '[')+1:bytes.LastIndexByte(one, ']')]) + ","
-	h, err = hunt.Resume(l, hunt.Kit{}, []byte(`{"fishplate_hunt":1,"kit":{"Beeper":true},"journal":[`+strings.TrimSuffix(strings.Repeat(turn, 2499), ",")+`]}`))
+	h, err = hunt.Resume(l, hunt.Kit{}, []byte(`{"fishplate_hunt":1,"kit":{"Beeper":true},"journal":[`+
+		strings.TrimSuffix(strings.Repeat(turn, 2499), ",")+`]}`))
 	require.NoError(t, err)
 	require.NoError(t, h.Apply(short))
 	require.NoError(t, h.Apply(hunt.Event{Undo: 1}))

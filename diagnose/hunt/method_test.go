@@ -57,7 +57,8 @@ func TestBeeperAloneBisectsAnyhow(t *testing.T) {
 	for _, name := range []string{"dead-end", "loop-siding"} {
 		l := load(t, name)
 		a := hunting(t, l, hunt.Kit{Beeper: true}, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
-		b := hunting(t, l, hunt.Kit{Beeper: true, Bisect: true}, hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
+		b := hunting(t, l, hunt.Kit{Beeper: true, Bisect: true},
+			hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}})
 		for n := range 4 {
 			require.Equal(t, a.View().Step, b.View().Step, "%s, reading %d", name, n+1)
 			if a.View().Step.Ask == nil {

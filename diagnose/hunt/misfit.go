@@ -66,7 +66,8 @@ func (ch chooser) afterLooks(now conductor.Setup) Step {
 		s.Ask.Why = "what the readings point to was looked at and is good, so one of them may be wrong: " + s.Ask.Why
 		return s
 	case len(ch.notFound) < lastLooks:
-		s = ch.inspect(ch.elsewhere(), "what the readings point to was looked at and is good; of the rest, these fit them best")
+		s = ch.inspect(ch.elsewhere(), "what the readings point to was looked at and is good; of the rest, these fit "+
+			"them best")
 		if s.Inspect != nil && ch.notFound[s.Inspect.Pieces[0].Piece] == 0 {
 			return s
 		}
@@ -114,10 +115,12 @@ func (te teller) nothingThere() string {
 func (te teller) misfit(known *infer.Posterior) string {
 	facts := te.worst(known)
 	if len(facts) == 0 {
-		return "these readings fit nothing in this file: check the file against the layout, and whether something is joined or cut that the file does not show"
+		return "these readings fit nothing in this file: check the file against the layout, and whether something is " +
+			"joined or cut that the file does not show"
 	}
 	return "these readings fit nothing in this file well: " + strings.Join(facts, " and ") +
-		" fit worst; check the file against the layout, and whether something is joined or cut there that the file does not show"
+		" fit worst; check the file against the layout, and whether something is joined or cut there that the file " +
+		"does not show"
 }
 
 // worst names the readings that what comes nearest explains worst; the last

@@ -50,7 +50,8 @@ func TestNothingFits(t *testing.T) {
 		looks := strings.Count(c.log, "  look main")
 		assert.GreaterOrEqual(t, looks, 1, c.log)
 		assert.LessOrEqual(t, looks, 8, c.log)
-		t.Logf("%s and %s: %d readings, %d looks, %s", c.l.Pieces[a].ID(), c.l.Pieces[b].ID(), d.Readings, looks, d.Verdict)
+		t.Logf("%s and %s: %d readings, %d looks, %s", c.l.Pieces[a].ID(), c.l.Pieces[b].ID(), d.Readings, looks,
+			d.Verdict)
 	}
 }
 
@@ -64,7 +65,8 @@ func TestSkippedIsNotAskedAgain(t *testing.T) {
 	for seed := range uint64(6) {
 		rng := rand.New(rand.NewPCG(seed, 8))
 		h := hunt.New(l, hunt.Kit{Volts: true})
-		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak, At: l.Pieces[len(l.Pieces)-2].ID()}}))
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomWeak,
+			At: l.Pieces[len(l.Pieces)-2].ID()}}))
 		for range 12 {
 			a := h.View().Step.Ask
 			if a == nil {

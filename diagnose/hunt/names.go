@@ -14,7 +14,8 @@ import (
 // SetupOf writes a set-up of a network with names.
 func SetupOf(n *conductor.Network, s *conductor.Setup) Setup {
 	l := n.Layout
-	out := Setup{Source: sourceOf(n, s.Source), Loads: []Load{}, Lifted: jointNames(l, s.Lifted), Pulled: feederNames(l, s.Pulled),
+	out := Setup{Source: sourceOf(n, s.Source), Loads: []Load{}, Lifted: jointNames(l, s.Lifted),
+		Pulled: feederNames(l, s.Pulled),
 		Thrown: nameThrown(l, s), Trains: "off"}
 	for _, x := range s.Loads {
 		out.Loads = append(out.Loads, Load{From: n.Points[x.From].Name, To: n.Points[x.To].Name, Ohms: x.Ohms})
@@ -109,13 +110,19 @@ func (a *Ask) lookUp(n *conductor.Network) (infer.Question, error) {
 		q.Setup.Lift(r.found("joint", name, l.FindJoint(name)))
 	}
 	for _, name := range s.Pulled {
-		q.Setup.Pull(r.found("feeder", name, slices.IndexFunc(l.Feeders, func(f track.Feeder) bool { return f.Name == name })))
+		q.Setup.Pull(r.found("feeder", name, slices.IndexFunc(l.Feeders, func(f track.Feeder) bool {
+			return f.Name == name
+		})))
 	}
 	for _, name := range s.Off {
-		q.Setup.TurnOff(r.found("toggle", name, slices.IndexFunc(l.Toggles, func(t track.Toggle) bool { return t.Name == name })))
+		q.Setup.TurnOff(r.found("toggle", name, slices.IndexFunc(l.Toggles, func(t track.Toggle) bool {
+			return t.Name == name
+		})))
 	}
 	for _, name := range s.Unplugged {
-		q.Setup.Unplug(r.found("accessory", name, slices.IndexFunc(l.Accessories, func(x track.Accessory) bool { return x.Name == name })))
+		q.Setup.Unplug(r.found("accessory", name, slices.IndexFunc(l.Accessories, func(x track.Accessory) bool {
+			return x.Name == name
+		})))
 	}
 	for name, route := range s.Thrown {
 		if err := n.Throw(&q.Setup, name, route); err != nil {

@@ -20,6 +20,7 @@ func TestEverySupplyIsSwitchedOff(t *testing.T) {
 	require.Len(t, f.Layout.Supplies, 2)
 	h := hunt.New(f.Layout, allMeters)
 	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
-	step := "switch every supply off, then pull both plugs and touch no pins: " + f.Layout.Supplies[0].Name + " and " + f.Layout.Supplies[1].Name
+	step := "switch every supply off, then pull both plugs and touch no pins: " + f.Layout.Supplies[0].Name + " and " +
+		f.Layout.Supplies[1].Name
 	require.Contains(t, h.View().Step.Ask.Steps, step)
 }

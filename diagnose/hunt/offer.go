@@ -28,7 +28,9 @@ func Offers(l *track.Layout) []Offer {
 			Offer{SymptomAccessoryFlickers, "An accessory works weakly, or comes and goes", which, names})
 	}
 	if names := otherSupplies(l); len(names) > 0 {
-		out = append(out, Offer{SymptomPhase, "It sparks or trips where a train passes from one supply's track to another's", "Which is the other supply?", names})
+		out = append(out, Offer{SymptomPhase,
+			"It sparks or trips where a train passes from one supply's track to another's",
+			"Which is the other supply?", names})
 	}
 	if names := switchedPieces(l); len(names) > 0 {
 		out = append(out, Offer{SymptomLive, "A block stays live with its toggle off", "A piece of that block", names})

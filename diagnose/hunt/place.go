@@ -10,7 +10,8 @@ import (
 
 // seen turns the symptom into the terms of the belief.
 func (m *matter) seen() infer.Symptom {
-	y := infer.Symptom{Kind: infer.SymptomKind(m.symptom.Kind), Piece: -1, Accessory: -1, Supply: -1, Sometimes: m.symptom.Sometimes}
+	y := infer.Symptom{Kind: infer.SymptomKind(m.symptom.Kind), Piece: -1, Accessory: -1, Supply: -1,
+		Sometimes: m.symptom.Sometimes}
 	if len(m.symptom.Thrown) > 0 {
 		y.Thrown = m.stood()
 	}

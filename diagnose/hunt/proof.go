@@ -37,7 +37,8 @@ func (pv prover) standOfProof() proofStanding {
 			out.skipped = true
 		case out.next == nil:
 			if out.next = a; bad > 0 {
-				a.Again = fmt.Sprintf("it was bad %s: see that everything is put back, and both probes on bare metal", [2]string{"the first time", "once and good once"}[good])
+				a.Again = fmt.Sprintf("it was bad %s: see that everything is put back, and both probes on bare metal",
+					[2]string{"the first time", "once and good once"}[good])
 			}
 		}
 	}
@@ -146,7 +147,8 @@ func (pv prover) proofsBetween() []*Ask {
 			return nil
 		}
 		a := pv.scribe().ask(&q, nil, pv.now())
-		a.Why = fmt.Sprintf("this proves that %s and %s are apart: over a bridged gap each would feed the other backwards",
+		a.Why = fmt.Sprintf("this proves that %s and %s are apart: over a bridged gap each would feed the other "+
+			"backwards",
 			pv.layout.Supplies[b.A].Name, pv.layout.Supplies[b.B].Name)
 		a.Expect = pv.proofRows(a, "no short here", "there is another short")
 		out = append(out, a)
@@ -183,7 +185,8 @@ func (pv prover) proofOfAccessories(supply int) *Ask {
 	}
 	a := pv.scribe().ask(&q, nil, pv.now())
 	a.Above = limitOf(leads + (mean-leads)/2)
-	a.Why = "this proves the accessories, back on their wires: cold lamps and coils show little, a shorted one next to nothing"
+	a.Why = "this proves the accessories, back on their wires: cold lamps and coils show little, a shorted one next " +
+		"to nothing"
 	a.Expect = pv.proofRows(a, "no accessory is shorted", "an accessory is shorted")
 	return a
 }
@@ -237,7 +240,8 @@ func (say wording) whyProof(v infer.Vantage) string {
 	if v.Adds == 0 {
 		return "this proves that " + say.layout.Supplies[v.Supply].Name + " and its wires carry no second short"
 	}
-	return fmt.Sprintf("this proves the part that the readings before did not reach (%s): a second short there would trip the breaker again", unit.Count(v.Adds, "piece"))
+	return fmt.Sprintf("this proves the part that the readings before did not reach (%s): a second short there would "+
+		"trip the breaker again", unit.Count(v.Adds, "piece"))
 }
 
 // supplyOfFound is the supply that the fault found stands across: the one of
@@ -265,7 +269,8 @@ func (pv prover) likeliestOf(class string) int {
 	p := pv.posteriors[len(pv.posteriors)-1]
 	best := -1
 	for i := range pv.engine.Hypos {
-		if x := &pv.engine.Hypos[i]; pv.engine.Classes[x.Class] == class && x.Suspect >= 0 && (best < 0 || p.Hypo[i] > p.Hypo[best]) {
+		if x := &pv.engine.Hypos[i]; pv.engine.Classes[x.Class] == class && x.Suspect >= 0 &&
+			(best < 0 || p.Hypo[i] > p.Hypo[best]) {
 			best = i
 		}
 	}
@@ -304,7 +309,8 @@ func (pv prover) proofsOfDead() []*Ask {
 		return nil
 	}
 	places := []spot{t}
-	if other, ok := pv.spotOf(track.EndRef{Piece: t.end.Piece, End: 1 - t.end.End}); ok && t.end.End >= 0 && t.end.End < 2 && (grasp{pv.Situation}).getsTo(other) {
+	if other, ok := pv.spotOf(track.EndRef{Piece: t.end.Piece, End: 1 - t.end.End}); ok && t.end.End >= 0 &&
+		t.end.End < 2 && (grasp{pv.Situation}).getsTo(other) {
 		places = append(places, other)
 	}
 	var out []*Ask
@@ -336,7 +342,8 @@ func (say wording) unproven(skipped bool) string {
 	case say.symptom.Kind == SymptomPhase:
 		return "; no reading of this kit proves it: a voltmeter between the two hot wires does, with the commons joined"
 	case say.shortHunt():
-		return "; no reading of this kit proves it: a beeper or ohms across the posts does, with the supply's leads off. Switch on for the first time with a lamp in series: it stays dark"
+		return "; no reading of this kit proves it: a beeper or ohms across the posts does, with the supply's leads " +
+			"off. Switch on for the first time with a lamp in series: it stays dark"
 	}
 	if say.symptom.Kind == SymptomLive {
 		return "; no reading of this kit proves it: with the toggle off a train in the block must stand still"
@@ -370,7 +377,8 @@ func (pv prover) postsFirst(now conductor.Setup) *Ask {
 			continue
 		}
 		a := pv.scribe().ask(&q, nil, now)
-		a.Why = "the track reads sound so far: before the trains and the supply are blamed, read across the posts of " + pv.layout.Supplies[v.Supply].Name + " itself"
+		a.Why = "the track reads sound so far: before the trains and the supply are blamed, read across the posts of " +
+			pv.layout.Supplies[v.Supply].Name + " itself"
 		a.Expect = pv.proofRows(a, "the track and its feeders are sound", "the short is in the feeders or their wires")
 		if len(v.Setup.Thrown) > 0 || v.Adds > 0 && !v.First {
 			a.Why += ", set so that " + unit.Count(v.Adds, "more piece") + " can be reached from them"
@@ -385,7 +393,8 @@ func (pv prover) postsFirst(now conductor.Setup) *Ask {
 			continue
 		}
 		if q, err := a.On(pv.net); err == nil && !pv.readAt(&q) && !(grasp{pv.Situation}).refused(&q) {
-			a.Why = "the track reads sound with the accessories off their wires: read once with them back on, before the trains and the supply are blamed"
+			a.Why = "the track reads sound with the accessories off their wires: read once with them back on, before " +
+				"the trains and the supply are blamed"
 			pv.scribe().foretell(a, pv.posteriors[len(pv.posteriors)-1], 1, nil)
 			return a
 		}
@@ -408,8 +417,11 @@ func (pv prover) liveFirst(now conductor.Setup) *Ask {
 			continue
 		}
 		a := pv.scribe().ask(&q, nil, now)
-		a.Why = "nothing seems to flow into the track. A lamp that is not in the circuit, a switch that is off or a probe that does not touch read the same: see that the posts of " + pv.layout.Supplies[i].Name + " are live behind the lamp"
-		a.Expect = pv.proofRows(a, "the posts are live, and nothing on the track draws current", "the posts are not live (look at the switch, the lamp and the probes), or the short lies across them")
+		a.Why = "nothing seems to flow into the track. A lamp that is not in the circuit, a switch that is off or a " +
+			"probe that does not touch read the same: see that the posts of " + pv.layout.Supplies[i].Name +
+			" are live behind the lamp"
+		a.Expect = pv.proofRows(a, "the posts are live, and nothing on the track draws current",
+			"the posts are not live (look at the switch, the lamp and the probes), or the short lies across them")
 		pv.scribe().foretell(a, pv.posteriors[len(pv.posteriors)-1], 1, nil)
 		return a
 	}
@@ -427,7 +439,8 @@ func flipsKey(s *conductor.Setup) string {
 func (sit *Situation) readAt(q *infer.Question) bool {
 	for i := range sit.obs {
 		o := &sit.obs[i]
-		if (o.Func == q.Func || q.Func == meter.Beeper && o.Func == meter.Ohms) && flipsKey(&o.Setup) == flipsKey(&q.Setup) &&
+		if (o.Func == q.Func || q.Func == meter.Beeper && o.Func == meter.Ohms) &&
+			flipsKey(&o.Setup) == flipsKey(&q.Setup) &&
 			(o.Red == q.Red && o.Black == q.Black || o.Red == q.Black && o.Black == q.Red) {
 			return true
 		}

@@ -40,7 +40,8 @@ func newCustomer(t *testing.T, name string, seed uint64) *customer {
 	n, err := conductor.Build(l)
 	require.NoError(t, err)
 	rng := rand.New(rand.NewPCG(seed, 77))
-	return &customer{t: t, l: l, n: n, ohms: simulate.DrawOhms(n, rng, 1, 1), meter: simulate.GoodMeter().Draw(rng), rng: rng}
+	return &customer{t: t, l: l, n: n, ohms: simulate.DrawOhms(n, rng, 1, 1), meter: simulate.GoodMeter().Draw(rng),
+		rng: rng}
 }
 
 func (c *customer) read(a *hunt.Ask) string {
@@ -51,7 +52,8 @@ func (c *customer) read(a *hunt.Ask) string {
 			text = fmt.Sprintf("%.2f V", c.ghost*(0.5+c.rng.Float64()))
 		}
 	}
-	c.log += fmt.Sprintf("  %s %s | %s thrown %v off %v -> %s\n", a.Meter, a.Red, a.Black, a.Setup.Thrown, a.Setup.Off, text)
+	c.log += fmt.Sprintf("  %s %s | %s thrown %v off %v -> %s\n", a.Meter, a.Red, a.Black, a.Setup.Thrown,
+		a.Setup.Off, text)
 	return text
 }
 
@@ -61,7 +63,8 @@ func (c *customer) with(a *hunt.Ask) *hunt.Ask {
 		return a
 	}
 	b := *a
-	b.Setup.Loads = append(slices.Clone(a.Setup.Loads), hunt.Load{From: c.n.Points[c.tool.From].Name, To: c.n.Points[c.tool.To].Name, Ohms: c.tool.Ohms})
+	b.Setup.Loads = append(slices.Clone(a.Setup.Loads), hunt.Load{From: c.n.Points[c.tool.From].Name,
+		To: c.n.Points[c.tool.To].Name, Ohms: c.tool.Ohms})
 	return &b
 }
 
@@ -165,7 +168,8 @@ func TestProvenIsProven(t *testing.T) {
 			list := anyShort(c.n)
 			for range 2 {
 				s := list[c.rng.IntN(len(list))]
-				c.left = append(c.left, simulate.Fault{Suspect: s, Ohms: s.MinOhms, Position: 0.3 + 0.4*c.rng.Float64()})
+				c.left = append(c.left, simulate.Fault{Suspect: s, Ohms: s.MinOhms,
+					Position: 0.3 + 0.4*c.rng.Float64()})
 			}
 			pair := fmt.Sprintf("%s and %s", c.left[0].Suspect.ID, c.left[1].Suspect.ID)
 			d := c.hunt(allMeters, hunt.Symptom{Kind: hunt.SymptomShort})

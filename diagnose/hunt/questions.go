@@ -106,7 +106,8 @@ func (m *matter) lampFeed(supply int) (volts, trip float64) {
 func (m *matter) lampOn(supply int) conductor.Source {
 	volts, trip := m.lampFeed(supply)
 	amps, _ := m.kit.LampCurrent(volts, trip)
-	return conductor.Source{Kind: conductor.SourceLamp, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1], Volts: volts, Amps: amps}
+	return conductor.Source{Kind: conductor.SourceLamp, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1],
+		Volts: volts, Amps: amps}
 }
 
 // bareOn is a supply with no lamp behind it, or the DC one that stands in for it: a hunt
@@ -116,7 +117,8 @@ func bareOn(m *matter, supply int) conductor.Source {
 	if m.standsBare() {
 		volts = m.kit.DCVolts
 	}
-	return conductor.Source{Kind: conductor.SourceVolts, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1], Volts: volts}
+	return conductor.Source{Kind: conductor.SourceVolts, From: m.net.Posts[supply][0], To: m.net.Posts[supply][1],
+		Volts: volts}
 }
 
 // dead looks for where the volts end, and for the rail that is broken.

@@ -51,7 +51,8 @@ func words(from, to float64, kinds ...unit.Kind) string {
 // have none, a border is a number to read, and where nothing lies between two
 // places for long it lies in the middle.
 func TestRangesByHand(t *testing.T) {
-	two := &mixture{least: 0, step: 1e-4, all: 1, rows: []int{0, 1}, class: []int{0, 1}, mass: []float64{.5, .5}, mean: []float64{.010, .020}, sd: []float64{.002, .002}}
+	two := &mixture{least: 0, step: 1e-4, all: 1, rows: []int{0, 1}, class: []int{0, 1}, mass: []float64{.5, .5},
+		mean: []float64{.010, .020}, sd: []float64{.002, .002}}
 	b := two.borders()
 	require.Len(t, b, 1)
 	require.InDelta(t, .015, b[0], .001, "half way, where both are as likely")

@@ -19,7 +19,8 @@ func TestReach(t *testing.T) {
 	n, err := conductor.Build(l)
 	require.NoError(t, err)
 	all := 0
-	for _, kit := range []hunt.Kit{allMeters, {Volts: true, Millivolts: true, Lamp: true, Extension: true}, {Volts: true, Millivolts: true, Lamp: true, LeadMetres: 50}} {
+	for _, kit := range []hunt.Kit{allMeters, {Volts: true, Millivolts: true, Lamp: true, Extension: true},
+		{Volts: true, Millivolts: true, Lamp: true, LeadMetres: 50}} {
 		h := hunt.New(l, kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 		far := 0
@@ -45,7 +46,8 @@ func TestReach(t *testing.T) {
 				require.Equal(t, kit.Extension || far > 0, strings.Contains(steps, "clip an extension wire"), steps)
 				far++
 			}
-			answers := map[string]string{"beeper": "beep", "lamp": "bright", "ohms": "0.4", "millivolts": "40", "volts": "0.04"}
+			answers := map[string]string{"beeper": "beep", "lamp": "bright", "ohms": "0.4", "millivolts": "40",
+				"volts": "0.04"}
 			require.NoError(t, h.Apply(hunt.Event{Reading: answers[a.Meter]}))
 		}
 		all += far

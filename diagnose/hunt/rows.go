@@ -72,7 +72,9 @@ func (sc scribe) parts(q *infer.Question, o *infer.Outlook, all float64) []part 
 		return p
 	}
 	if q.Func == meter.Beeper {
-		return []part{of(Outcome{Shows: "beep", Kinds: []unit.Kind{unit.Beep}}, func(i int) float64 { return o.Beep[i] }),
+		return []part{of(Outcome{Shows: "beep", Kinds: []unit.Kind{unit.Beep}}, func(i int) float64 {
+			return o.Beep[i]
+		}),
 			of(Outcome{Shows: "silent", Kinds: []unit.Kind{unit.Silent}}, func(i int) float64 { return 1 - o.Beep[i] })}
 	}
 	if q.Func == meter.Lamp {
@@ -105,7 +107,8 @@ func (sc scribe) numberParts(q *infer.Question, o *infer.Outlook, over *part) []
 	var out []part
 	from := math.Inf(-1)
 	for _, to := range append(borders, math.Inf(1)) {
-		p := part{row: Outcome{Kinds: []unit.Kind{unit.Value}, From: bound(from), To: bound(to)}, mass: make([]float64, len(o.Weight))}
+		p := part{row: Outcome{Kinds: []unit.Kind{unit.Value}, From: bound(from), To: bound(to)},
+			mass: make([]float64, len(o.Weight))}
 		inside, sum := m.between(from, to)
 		p.sum = sum
 		for k, i := range m.rows {

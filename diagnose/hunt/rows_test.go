@@ -50,10 +50,12 @@ func display(m *meter.Meter, setting string, negative bool) []string {
 	case "lamp":
 		return []string{"bright", "glowing", "dark"}
 	}
-	r, symbol := m.Of(meter.Function(setting)), map[string]string{"ohms": "ohm", "volts": "V", "millivolts": "V", "amps": "A"}[setting]
+	r, symbol := m.Of(meter.Function(setting)), map[string]string{"ohms": "ohm", "volts": "V", "millivolts": "V",
+		"amps": "A"}[setting]
 	out := []string{"OL", "0 " + symbol}
 	digits := int(math.Round(-math.Log10(r.Step)))
-	for first := 1; r.Step*math.Pow10(-digits)*math.Pow10(digits) <= r.Over[1] && digits > -7; first, digits = 200, digits-1 {
+	for first := 1; r.Step*math.Pow10(-digits)*math.Pow10(digits) <= r.Over[1] && digits > -7; first, digits = 200,
+		digits-1 {
 		for count := first; count < 2000; count++ {
 			text := strconv.FormatFloat(float64(count)*math.Pow10(-digits), 'f', max(digits, 0), 64) + " " + symbol
 			if out = append(out, text); negative {
@@ -101,7 +103,8 @@ func shown(a *hunt.Ask) string {
 
 const number = `(-?[\d.]+(?: [a-zA-Z]+)?)`
 
-var rowWords = regexp.MustCompile(`^(?:under ` + number + `|` + number + ` to under ` + number + `|` + number + ` or more)(?:, or OL)?(?:, or it wanders)?$`)
+var rowWords = regexp.MustCompile(`^(?:under ` + number + `|` + number + ` to under ` + number + `|` + number +
+	` or more)(?:, or OL)?(?:, or it wanders)?$`)
 
 // worded reads the words of a row and compares them with its bounds.
 func worded(t *testing.T, o *hunt.Outcome, setting, where string) {
@@ -153,13 +156,15 @@ func TestRowsCoverWhatAMeterShows(t *testing.T) {
 			text = invent.Wired(rng)
 		}
 		if seed%4 == 1 {
-			text = strings.NewReplacer(`current = "ac"`, `current = "dc"`, `phase = "in phase"`, "", `phase = "reversed"`, "").Replace(text)
+			text = strings.NewReplacer(`current = "ac"`, `current = "dc"`, `phase = "in phase"`, "",
+				`phase = "reversed"`, "").Replace(text)
 		}
 		file, problems := layoutfile.Read("random", []byte(text))
 		require.NotNil(t, file, "%v", problems) // the network closes, the plan need not
 		l := file.Layout
 		yes := func() bool { return rng.IntN(3) > 0 }
-		kit := hunt.Kit{Beeper: yes(), Ohms: yes(), Volts: yes(), Millivolts: yes(), Amps: yes(), Lamp: yes(), Meter: []string{"", "dc-millivolts", "good"}[rng.IntN(3)]}
+		kit := hunt.Kit{Beeper: yes(), Ohms: yes(), Volts: yes(), Millivolts: yes(), Amps: yes(), Lamp: yes(),
+			Meter: []string{"", "dc-millivolts", "good"}[rng.IntN(3)]}
 		offers := hunt.Offers(l)
 		offer := offers[rng.IntN(len(offers))]
 		sym := hunt.Symptom{Kind: offer.Kind, Sometimes: rng.IntN(5) == 0}

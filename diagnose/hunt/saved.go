@@ -37,7 +37,8 @@ func (k *Track) Check() error {
 	const thousand = 7
 	return cmp.Or(
 		within("rails learned", k.Rail, -thousand, thousand), within("joints learned", k.Joint, -thousand, thousand),
-		within("the spread of rails learned", k.RailSD, 0, thousand), within("the spread of joints learned", k.JointSD, 0, thousand))
+		within("the spread of rails learned", k.RailSD, 0, thousand), within("the spread of joints learned", k.JointSD,
+			0, thousand))
 }
 
 // Check says what is wrong with the figures of a kit.
@@ -46,7 +47,8 @@ func (k *Kit) Check() error {
 		within("a lamp's current", k.LampAmps, 0, 100), within("a lamp's spread", k.LampSpread, 0, 1),
 		within("a lamp's watts", k.LampWatts, 0, 1000), within("a lamp's volts", k.LampVolts, 0, 400),
 		within("a number of lamps", float64(k.LampsInSeries), 0, 10),
-		within("a lead's length", k.LeadMetres, 0, 1000), within("the DC supply's volts", k.DCVolts, 0, track.ToyVoltsDC))
+		within("a lead's length", k.LeadMetres, 0, 1000), within("the DC supply's volts", k.DCVolts, 0,
+			track.ToyVoltsDC))
 	if err == nil && k.Track != nil {
 		err = k.Track.Check()
 	}
@@ -96,7 +98,8 @@ func (s *savedHunt) repeats() error {
 		k := asked{a.Meter, a.Red, a.Black, a.Setup.Source.Kind}
 		readings++
 		if count[k]++; count[k] > mostRepeats {
-			return fmt.Errorf("it has one reading, %s from %s to %s, more than %d times", outside.Line(a.Meter), outside.Line(a.Red),
+			return fmt.Errorf("it has one reading, %s from %s to %s, more than %d times", outside.Line(a.Meter),
+				outside.Line(a.Red),
 				outside.Line(a.Black), mostRepeats)
 		}
 	}
@@ -111,7 +114,8 @@ func (s *savedHunt) repeats() error {
 func (en *entry) check(taken int) error {
 	e := &en.Event
 	said := 0
-	for _, is := range []bool{e.Symptom != nil, e.Reading != "", e.Skip != "", e.Change != nil, e.Undo != 0, e.Redo != 0,
+	for _, is := range []bool{e.Symptom != nil, e.Reading != "", e.Skip != "", e.Change != nil, e.Undo != 0,
+		e.Redo != 0,
 		e.Found != "", e.NotFound != "", e.Quit} {
 		if is {
 			said++
@@ -183,9 +187,11 @@ func (a *Ask) check() error {
 	err := cmp.Or(
 		within("minutes", a.Minutes, 0, minutes), within("bits", a.Bits, -1, 1000),
 		within("a proof's limit", a.Below, 0, ohms), within("a proof's limit", a.Above, 0, ohms),
-		texts(a.Meter, a.Red, a.Black, a.Why, a.Worth, a.Dial, string(a.Current), a.Setup.Trains), texts(a.Steps...), texts(a.Cautions...),
+		texts(a.Meter, a.Red, a.Black, a.Why, a.Worth, a.Dial, string(a.Current), a.Setup.Trains), texts(a.Steps...),
+		texts(a.Cautions...),
 		texts(a.Setup.Lifted...), texts(a.Setup.Pulled...), texts(a.Setup.Off...), texts(a.Setup.Unplugged...))
-	for _, n := range []int{len(a.Steps), len(a.Cautions), len(a.Expect), len(a.Setup.Lifted), len(a.Setup.Pulled), len(a.Setup.Off),
+	for _, n := range []int{len(a.Steps), len(a.Cautions), len(a.Expect), len(a.Setup.Lifted), len(a.Setup.Pulled),
+		len(a.Setup.Off),
 		len(a.Setup.Unplugged), len(a.Setup.Thrown)} {
 		if n > mostListed {
 			err = cmp.Or(err, fmt.Errorf("a list of %d; the limit is %d", n, mostListed))
@@ -207,7 +213,8 @@ func (a *Ask) check() error {
 		err = cmp.Or(err, within("a load's ohms", l.Ohms, 0, ohms), texts(l.From, l.To))
 	}
 	for _, s := range append([]Source{a.Setup.Source}, a.Setup.Also...) {
-		err = cmp.Or(err, within("a source's volts", s.Volts, -volts, volts), within("a source's current", s.Amps, 0, amps), texts(s.Kind, s.From, s.To))
+		err = cmp.Or(err, within("a source's volts", s.Volts, -volts, volts),
+			within("a source's current", s.Amps, 0, amps), texts(s.Kind, s.From, s.To))
 	}
 	for _, o := range a.Expect {
 		err = cmp.Or(err, within("a chance", o.P, 0, 1.001), texts(o.Shows, o.Means))

@@ -39,7 +39,8 @@ func TestHandsThatFollow(t *testing.T) {
 	for s.asks < want {
 		s.hunt(s.layout(want > 5000))
 	}
-	t.Logf("%d asks, %d looks and %d ends checked in %d hunts on %d layouts, %d resumed, %d undone, %d left out, %d steps of the hunt's own choice",
+	t.Logf("%d asks, %d looks and %d ends checked in %d hunts on %d layouts, %d resumed, %d undone, %d left out, %d "+
+		"steps of the hunt's own choice",
 		s.asks, s.looks, s.ends, s.hunts, len(s.seen), s.resumed, s.undone, s.skipped, s.own)
 }
 
@@ -67,7 +68,8 @@ func (s *search) layout(files bool) *track.Layout {
 	case k < 8:
 		text, name = invent.Random(s.rng), fmt.Sprint("random ", s.hunts)
 	default:
-		text, name = invent.Line(invent.Constructions[s.rng.IntN(len(invent.Constructions))], 3+s.rng.IntN(5)), fmt.Sprint("line ", s.hunts)
+		text, name = invent.Line(invent.Constructions[s.rng.IntN(len(invent.Constructions))], 3+s.rng.IntN(5)),
+			fmt.Sprint("line ", s.hunts)
 	}
 	f, problems := layoutfile.Read(name, []byte(text))
 	require.NotNil(s.t, f, "%s: %v", name, problems)
@@ -240,7 +242,8 @@ func (p *person) otherwise(v *hunt.View) (hunt.Event, bool) {
 	case k == 1 && v.CanRedo:
 		return hunt.Event{Redo: 1}, true
 	case k == 2 && v.Readings > 0:
-		return hunt.Event{Change: &hunt.Change{N: 1 + r.IntN(v.Readings), Reading: text(v.Evidence[0].Ask.Meter, r)}}, true
+		return hunt.Event{Change: &hunt.Change{N: 1 + r.IntN(v.Readings), Reading: text(v.Evidence[0].Ask.Meter, r)}},
+			true
 	case k == 3 && v.Step.Ask != nil:
 		p.skipped++
 		return hunt.Event{Skip: "cannot reach"}, true
@@ -280,7 +283,8 @@ func (p *person) leaves(v *hunt.View) {
 		strings.Contains(said, "switch the DC power pack off")), "%s\n%v", said, p.log)
 	for i, on := range p.table.on {
 		name := p.l.Supplies[i].Name
-		require.False(p.t, on && (!strings.Contains(said, "unplug it") && !strings.Contains(said, "pull") || len(p.table.on) > 1 && !strings.Contains(said, name)),
+		require.False(p.t, on && (!strings.Contains(said, "unplug it") && !strings.Contains(said, "pull") ||
+			len(p.table.on) > 1 && !strings.Contains(said, name)),
 			"%s stays on: %s\n%v", name, said, p.log)
 	}
 }
@@ -312,7 +316,8 @@ func (p *person) do(m *hunt.Move, words string) {
 	}
 	if m.Act == hunt.ActPull || m.Act == hunt.ActHang {
 		if on := p.l.Feeders[m.Of].On; on.Kind == track.OnSupply {
-			require.Equal(p.t, !p.table.hot[on.Index], strings.Contains(words, "the joined wires"), "%s\n%v", words, p.log)
+			require.Equal(p.t, !p.table.hot[on.Index], strings.Contains(words, "the joined wires"), "%s\n%v", words,
+				p.log)
 		}
 	}
 	if m.Act == hunt.ActOn && p.sym.Kind.OfShort() && !p.found {
@@ -338,7 +343,8 @@ func (p *person) check(a *hunt.Ask) {
 	same(a.Meter == "amps", b.inline, "meter in the lamp's wire")
 	same(false, b.trains, "trains")
 	same(0, len(b.out), "pieces out")
-	is := conductor.Setup{Lifted: sorted(b.lifted), Pulled: sorted(b.pulled), Off: sorted(b.second), Unplugged: sorted(b.bareAcc)}
+	is := conductor.Setup{Lifted: sorted(b.lifted), Pulled: sorted(b.pulled), Off: sorted(b.second),
+		Unplugged: sorted(b.bareAcc)}
 	want := q.Setup.Clone()
 	want.Thrown = nil
 	same(want.SwitchKey(), is.SwitchKey(), "joints, feeders, toggles, accessories")
@@ -376,14 +382,17 @@ func (p *person) check(a *hunt.Ask) {
 func (p *person) back() {
 	b := p.table
 	require.False(p.t, b.live(), p.log)
-	require.False(p.t, slices.Contains(b.hot, false) || slices.Contains(b.common, false) || b.lamp >= 0 || b.minus >= 0 || b.inline, p.log)
+	require.False(p.t, slices.Contains(b.hot, false) || slices.Contains(b.common, false) || b.lamp >= 0 ||
+		b.minus >= 0 || b.inline, p.log)
 	require.Zero(p.t, len(b.lifted)+len(b.pulled)+len(b.bareAcc)+len(b.loads)+len(b.out), p.log)
 	require.Equal(p.t, p.l.UsuallyOff(), sorted(b.second), p.log)
 }
 
 // text is what a meter may show.
 func text(meter string, r *rand.Rand) string {
-	list := map[string][]string{"beeper": {"beep", "no"}, "ohms": {"0.3", "OL", "25.0", "1.2"}, "volts": {"0.00 V", "16.90 V", "5.21 V"},
-		"millivolts": {"0.0 mV", "12.3 mV", "150.2 mV", "OL"}, "amps": {"0.92 A"}, "lamp": {"bright", "glowing", "dark"}}[meter]
+	list := map[string][]string{"beeper": {"beep", "no"}, "ohms": {"0.3", "OL", "25.0", "1.2"},
+		"volts":      {"0.00 V", "16.90 V", "5.21 V"},
+		"millivolts": {"0.0 mV", "12.3 mV", "150.2 mV", "OL"}, "amps": {"0.92 A"},
+		"lamp": {"bright", "glowing", "dark"}}[meter]
 	return list[r.IntN(len(list))]
 }

@@ -12,7 +12,8 @@ import (
 
 func (g *ground) checkSymptom(s *Symptom) error {
 	if !slices.Contains(Symptoms(), s.Kind) {
-		return fmt.Errorf("%q is no symptom: write short, short-train, dead, weak, stays-live, accessory-dead, accessory-on, accessory-elsewhere, accessory-flickers or phase", s.Kind)
+		return fmt.Errorf("%q is no symptom: write short, short-train, dead, weak, stays-live, accessory-dead, "+
+			"accessory-on, accessory-elsewhere, accessory-flickers or phase", s.Kind)
 	}
 	switch {
 	case s.Kind.OfAccessory():
@@ -21,14 +22,18 @@ func (g *ground) checkSymptom(s *Symptom) error {
 		}
 	case s.Kind == SymptomPhase:
 		if g.otherSupply(s.At) < 0 {
-			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At, thereIs(otherSupplies(g.layout)))
+			return fmt.Errorf("a phase needs two AC supplies: %q is no second one%s", s.At,
+				thereIs(otherSupplies(g.layout)))
 		}
 	case s.Kind == SymptomLive && g.layout.BlockOf(g.placePiece(s.At)) < 0:
-		return fmt.Errorf("stays-live needs a piece of a block that a toggle switches: %q is none%s", s.At, thereIs(switchedPieces(g.layout)))
+		return fmt.Errorf("stays-live needs a piece of a block that a toggle switches: %q is none%s", s.At,
+			thereIs(switchedPieces(g.layout)))
 	case s.At == "" && s.Worse == nil && !s.Kind.OfShort():
-		return fmt.Errorf("%s needs its place: write in at where it begins, a piece or a joint, such as %s", s.Kind, g.layout.Pieces[0].ID())
+		return fmt.Errorf("%s needs its place: write in at where it begins, a piece or a joint, such as %s", s.Kind,
+			g.layout.Pieces[0].ID())
 	case s.At != "" && g.placePiece(s.At) < 0:
-		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At, g.layout.Pieces[0].ID())
+		return fmt.Errorf("there is no piece or joint %q on this layout: pieces are written like %s", s.At,
+			g.layout.Pieces[0].ID())
 	}
 	return cmp.Or(g.checkSupplies(), g.checkThrown(s), g.checkWorse(s))
 }

@@ -67,7 +67,8 @@ func Begin(n *conductor.Network, kit Kit) Situation {
 // begin is the situation of a matter of which nothing was said.
 func (m matter) begin() Situation {
 	m.symptom = nil
-	return Situation{matter: m, notFound: map[string]int{}, skipped: map[string]bool{}, lifted: map[int]bool{}, bench: daily(m.layout)}
+	return Situation{matter: m, notFound: map[string]int{}, skipped: map[string]bool{}, lifted: map[int]bool{},
+		bench: daily(m.layout)}
 }
 
 // OnPaper is the same for readings that nobody takes: each is what it was asked for,

@@ -91,7 +91,8 @@ func (gd guide) instructAsk(a *Ask) []Move {
 		if at < 0 {
 			at = len(moves)
 		}
-		long := Move{Act: ActLengthen, To: a.Meter, Names: []string{metres(gd.pricing().reach(&q))}, AtHand: gd.pricing().extension()}
+		long := Move{Act: ActLengthen, To: a.Meter, Names: []string{metres(gd.pricing().reach(&q))},
+			AtHand: gd.pricing().extension()}
 		moves = slices.Insert(moves, at, long)
 	}
 	if gd.symptom.Sometimes && gd.found == "" {

@@ -77,7 +77,10 @@ func (ch chooser) seenAllOff(from int) bool {
 // hungAgain is a set-up with feeders and accessories as they were before the look with
 // all of them off: a reading along the rails tells nothing without.
 func (ch chooser) hungAgain(now conductor.Setup) conductor.Setup {
-	if n := len(ch.layout.Feeders); n == 0 || len(now.Pulled) < n || !slices.ContainsFunc(ch.net.Posts, func(p [2]int) bool { return ch.seenAllOff(p[0]) }) {
+	if n := len(ch.layout.Feeders); n == 0 || len(now.Pulled) < n ||
+		!slices.ContainsFunc(ch.net.Posts, func(p [2]int) bool {
+			return ch.seenAllOff(p[0])
+		}) {
 		return now
 	}
 	s := now.Clone()

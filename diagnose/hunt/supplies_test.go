@@ -17,7 +17,8 @@ func TestNoHuntOnMoreThanAToysVolts(t *testing.T) {
 		ac    bool
 		volts float64
 		taken bool
-	}{{true, 24, true}, {true, 24.5, false}, {true, 40, false}, {false, 33, true}, {false, 33.5, false}, {false, 60, false}} {
+	}{{true, 24, true}, {true, 24.5, false}, {true, 40, false}, {false, 33, true}, {false, 33.5, false},
+		{false, 60, false}} {
 		l := ring(t, 40)
 		l.Supplies[0] = track.Supply{Name: "T1", AC: c.ac, Volts: c.volts, Breaker: 5}
 		h := hunt.New(l, hunt.Kit{Beeper: true})

@@ -26,7 +26,8 @@ type table struct {
 
 // newTable is a table in daily use, with a train on it and everything on.
 func newTable(l *track.Layout) *table {
-	b := &table{l: l, lamp: -1, minus: -1, plus: -1, lifted: map[int]bool{}, pulled: map[int]bool{}, second: map[int]bool{}, bareAcc: map[int]bool{},
+	b := &table{l: l, lamp: -1, minus: -1, plus: -1, lifted: map[int]bool{}, pulled: map[int]bool{},
+		second: map[int]bool{}, bareAcc: map[int]bool{},
 		thrown: map[int]string{}, loads: map[conductor.Load]bool{}, out: map[string]bool{}, trains: true}
 	for range l.Supplies {
 		b.on, b.hot, b.common = append(b.on, true), append(b.hot, true), append(b.common, true)
@@ -58,7 +59,8 @@ func (b *table) feeds(fuse bool) map[string]bool {
 		switch {
 		case atBattery && b.clip && b.minus == i && !b.hot[i] && !b.common[i] && (b.fuse || !fuse):
 			out[fmt.Sprint("battery ", i)] = true
-		case !atPost && !atBattery && b.clip && b.minus == i && b.plus == i && !b.hot[i] && !b.common[i] && (b.fuse || !fuse):
+		case !atPost && !atBattery && b.clip && b.minus == i && b.plus == i && !b.hot[i] && !b.common[i] &&
+			(b.fuse || !fuse):
 			out[fmt.Sprint("bare battery ", i)] = true
 		case atPost && b.on[i] && !b.hot[i] && b.common[i]:
 			out[fmt.Sprint("lamp ", i)] = true

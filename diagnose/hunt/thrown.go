@@ -33,7 +33,8 @@ func switches(p *track.Piece) bool {
 // checkThrown says what is wrong with how points are said to have stood.
 func (g *ground) checkThrown(s *Symptom) error {
 	if len(s.Thrown) > 0 && !s.Kind.OfShort() {
-		return fmt.Errorf("thrown goes with short and short-train only: what is %s is looked for with the points set to it", s.Kind)
+		return fmt.Errorf("thrown goes with short and short-train only: what is %s is looked for with the points set "+
+			"to it", s.Kind)
 	}
 	for _, name := range slices.Sorted(maps.Keys(s.Thrown)) {
 		p := g.layout.FindPiece(name)

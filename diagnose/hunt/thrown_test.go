@@ -42,7 +42,8 @@ func TestThrownMovesTheBelief(t *testing.T) {
 	said := func(stood map[string]string) float64 {
 		return stub(begun(t, shelf, hunt.Symptom{Kind: hunt.SymptomShort, Thrown: stood}))
 	}
-	unknown, there, elsewhere := said(nil), said(map[string]string{"W2": "diverging"}), said(map[string]string{"W2": "through"})
+	unknown, there, elsewhere := said(nil), said(map[string]string{"W2": "diverging"}),
+		said(map[string]string{"W2": "through"})
 	assert.Greater(t, there, 1.3*unknown)
 	assert.Less(t, elsewhere, 0.2*unknown)
 	assert.Greater(t, elsewhere, 0.0, "somebody may be mistaken")
@@ -51,7 +52,8 @@ func TestThrownMovesTheBelief(t *testing.T) {
 // Every ask names how the turnouts that matter stand: at first as they stood.
 func TestAskNamesThrown(t *testing.T) {
 	for _, route := range []string{"through", "diverging"} {
-		a := begun(t, shelf, hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"W2": route}}).View().Step.Ask
+		a := begun(t, shelf, hunt.Symptom{Kind: hunt.SymptomShort,
+			Thrown: map[string]string{"W2": route}}).View().Step.Ask
 		require.NotNil(t, a)
 		assert.Equal(t, map[string]string{"W2": route}, a.Setup.Thrown)
 		assert.Equal(t, route == "diverging", slices.Contains(a.Steps, "throw W2 to diverging"), "%v", a.Steps)
@@ -60,7 +62,8 @@ func TestAskNamesThrown(t *testing.T) {
 	assert.Empty(t, a.Setup.Thrown, "no points that matter")
 	// Three-rail points switch no current, and their moving rails may touch all the same.
 	for route, want := range map[string]map[string]string{"through": {}, "diverging": {"W1": "diverging"}} {
-		a := begun(t, "loop-siding", hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"W1": route}}).View().Step.Ask
+		a := begun(t, "loop-siding", hunt.Symptom{Kind: hunt.SymptomShort,
+			Thrown: map[string]string{"W1": route}}).View().Step.Ask
 		assert.Equal(t, want, a.Setup.Thrown)
 		assert.Equal(t, route == "diverging", slices.Contains(a.Steps, "throw W1 to diverging"), "%v", a.Steps)
 	}
@@ -73,9 +76,12 @@ func TestThrownMustBe(t *testing.T) {
 		want []string
 	}{
 		{hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"W9": "through"}}, []string{"W9", "W1, W2"}},
-		{hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"W2": "left"}}, []string{"left", "through or diverging"}},
-		{hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"main 3": "through"}}, []string{"main 3", "cannot be thrown"}},
-		{hunt.Symptom{Kind: hunt.SymptomDead, At: "main 3", Thrown: map[string]string{"W2": "through"}}, []string{"short"}},
+		{hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"W2": "left"}},
+			[]string{"left", "through or diverging"}},
+		{hunt.Symptom{Kind: hunt.SymptomShort, Thrown: map[string]string{"main 3": "through"}},
+			[]string{"main 3", "cannot be thrown"}},
+		{hunt.Symptom{Kind: hunt.SymptomDead, At: "main 3", Thrown: map[string]string{"W2": "through"}},
+			[]string{"short"}},
 	} {
 		err := hunt.New(load(t, shelf), allMeters).Apply(hunt.Event{Symptom: &c.sym})
 		require.Error(t, err)
@@ -95,7 +101,8 @@ func TestShortBeyondPoints(t *testing.T) {
 	require.GreaterOrEqual(t, at, 0)
 	bad := simulate.Fault{Suspect: list[at], Ohms: 0.2}
 	for _, stood := range []map[string]string{nil, {"W2": "diverging"}} {
-		looks, transcript := chase(t, shelf, hunt.Symptom{Kind: hunt.SymptomShort, Thrown: stood}, []simulate.Fault{bad}, 4)
+		looks, transcript := chase(t, shelf, hunt.Symptom{Kind: hunt.SymptomShort, Thrown: stood},
+			[]simulate.Fault{bad}, 4)
 		require.NotEmpty(t, looks, transcript)
 		assert.Contains(t, looks[:min(2, len(looks))], "stub 1", transcript)
 		assert.LessOrEqual(t, strings.Count(transcript, "bits"), 8, transcript)
@@ -115,6 +122,8 @@ func TestHandleSaidAtFirst(t *testing.T) {
 		a := h.View().Step.Ask
 		require.NotNil(t, a, kind)
 		require.Equal(t, "volts", a.Setup.Source.Kind, kind)
-		assert.True(t, slices.ContainsFunc(a.Steps, func(s string) bool { return strings.HasSuffix(s, "full up") }), "%s: %v", kind, a.Steps)
+		assert.True(t, slices.ContainsFunc(a.Steps, func(s string) bool {
+			return strings.HasSuffix(s, "full up")
+		}), "%s: %v", kind, a.Steps)
 	}
 }

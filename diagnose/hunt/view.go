@@ -27,7 +27,8 @@ func (h *Hunt) View() View {
 }
 
 func (sit *Situation) view() View {
-	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Minutes: sit.minutesSum, Readings: sit.readings(), Looks: len(sit.obs) - sit.readings(), Proofs: len(sit.proof), Lifts: sit.lifts,
+	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Minutes: sit.minutesSum, Readings: sit.readings(),
+		Looks: len(sit.obs) - sit.readings(), Proofs: len(sit.proof), Lifts: sit.lifts,
 		Pieces: make([]float64, len(sit.layout.Pieces))}
 	if sit.symptom == nil {
 		return v
@@ -36,7 +37,8 @@ func (sit *Situation) view() View {
 	v.Pieces = sit.pieceWeights(p)
 	v.Ranked = sit.teller().ranked(p, 12)
 	v.NotOnMap = p.Class[sit.classNamed(infer.ClassNotOnMap)]
-	v.Lifted, v.Pulled = jointNames(sit.layout, mayBe(sit.bench.lifted)), feederNames(sit.layout, mayBe(sit.bench.pulled))
+	v.Lifted, v.Pulled = jointNames(sit.layout, mayBe(sit.bench.lifted)),
+		feederNames(sit.layout, mayBe(sit.bench.pulled))
 	v.Evidence = sit.teller().evidence(p)
 	v.Hidden95 = holding(p.Class, 0.95)
 	v.File = sit.teller().file(p)
@@ -108,13 +110,15 @@ func (te teller) candidate(p *infer.Posterior, c int) Candidate {
 		}
 	} else {
 		k.What = "a train, a car's wheels, the supply or its leads"
-		k.Look = "with every train off and the supply unplugged the track itself reads sound: try trains one at a time, then the supply alone"
+		k.Look = "with every train off and the supply unplugged the track itself reads sound: try trains one at a " +
+			"time, then the supply alone"
 	}
 	if i := te.engine.ClassPiece[c]; i >= 0 {
 		k.Lift = te.layout.Pieces[i].Construction.Lift
 	}
 	if te.notFound[k.Piece] > 0 {
-		k.Look = "you found nothing here before, and the readings still point here; a look can miss: look once more, with it off the table. " + k.Look
+		k.Look = "you found nothing here before, and the readings still point here; a look can miss: look once more, " +
+			"with it off the table. " + k.Look
 	}
 	return k
 }
@@ -186,8 +190,9 @@ func (h *Hunt) Without(n int) (View, error) {
 	}
 	obs := append(append([]infer.Observation(nil), sit.obs[:n-1]...), sit.obs[n:]...)
 	p := believer{sit}.looked(sit.engine.Update(asFed(obs, sit.wired)))
-	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Readings: metered(obs), Lifts: sit.lifts, Minutes: sit.minutesSum,
-		Pieces: sit.pieceWeights(p), Ranked: sit.teller().ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
+	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Readings: metered(obs), Lifts: sit.lifts,
+		Minutes: sit.minutesSum,
+		Pieces:  sit.pieceWeights(p), Ranked: sit.teller().ranked(p, 12), Hidden95: holding(p.Class, 0.95)}
 	v.NotOnMap = p.Class[sit.classNamed(infer.ClassNotOnMap)]
 	return v, nil
 }
@@ -227,7 +232,8 @@ func (te teller) warnings(p *infer.Posterior, file []FileDoubt) []string {
 		out = append(out, needVolts)
 	}
 	for _, r := range te.repaired {
-		out = append(out, "repaired "+r+", and something is still wrong: what was read before is put aside, numbers begin anew")
+		out = append(out, "repaired "+r+
+			", and something is still wrong: what was read before is put aside, numbers begin anew")
 	}
 	return out
 }
@@ -254,20 +260,24 @@ func (te teller) fewDigits() string {
 	if finest > 0.9*last.Step || math.Abs(last.Value) > sureCounts*finest {
 		return ""
 	}
-	return fmt.Sprintf("reading %d (%s) has fewer digits than this meter showed before: if there were more, take it back and type them all, zeros too", n+1, te.typed[n])
+	return fmt.Sprintf("reading %d (%s) has fewer digits than this meter showed before: if there were more, take it "+
+		"back and type them all, zeros too", n+1, te.typed[n])
 }
 
 // needVolts is said where a weak place is hunted without volts: a tenth of an ohm
 // at 5 A loses half a volt, is one step of an ohmmeter, and dims nothing to the eye.
-const needVolts = "neither a beeper nor ohms nor a lamp's light tells a weak contact from a good one: what slows a train is a tenth of an ohm, one step of the meter. " +
-	"They find what is open, and nothing else here: borrow a meter with volts, read while something draws current, and start again with that kit"
+const needVolts = "neither a beeper nor ohms nor a lamp's light tells a weak contact from a good one: what slows a " +
+	"train is a tenth of an ohm, one step of the meter. They find what is open, and nothing else here: borrow a " +
+	"meter with volts, read while something draws current, and start again with that kit"
 
 // fewWithVolts is said at the first look of such a hunt.
 const fewWithVolts = ": a borrowed meter that shows volts or millivolts finds it in a few readings, " +
 	"these looks take piece after piece"
 
 // needMore is said where a kit has nothing that tells a short from none.
-const needMore = "volts alone cannot find a short, so there is nothing to read and pieces can only be looked at one by one: borrow a meter with a beeper or ohms, or put a lamp in series with the supply (millivolts behind it do it best), and start again with that kit"
+const needMore = "volts alone cannot find a short, so there is nothing to read and pieces can only be looked at one " +
+	"by one: borrow a meter with a beeper or ohms, or put a lamp in series with the supply (millivolts behind it do " +
+	"it best), and start again with that kit"
 
 // offTrack says where to look when the track reads sound.
 func (te teller) offTrack() string {

@@ -63,12 +63,14 @@ func (pv prover) proofsOfWay(supply int, s conductor.Setup, t spot, by int, ways
 	} else if lampAlone(&pv.matter) {
 		list = []infer.Question{{Setup: pv.underLoad(&s, supply, t), Func: meter.Lamp, Red: t.hot, Black: t.common}}
 	} else if beeps {
-		list = []infer.Question{{Setup: s, Func: f, Red: post[0], Black: t.hot}, {Setup: s, Func: f, Red: post[1], Black: t.common}}
+		list = []infer.Question{{Setup: s, Func: f, Red: post[0], Black: t.hot},
+			{Setup: s, Func: f, Red: post[1], Black: t.common}}
 	}
 	out := make([]*Ask, len(list))
 	for i := range list {
 		a := pv.scribe().ask(&list[i], nil, pv.now())
-		a.Why = fmt.Sprintf("current can come to this place by more ways than one, and it was dead: each was open. This proves the way by %s alone",
+		a.Why = fmt.Sprintf("current can come to this place by more ways than one, and it was dead: each was open. "+
+			"This proves the way by %s alone",
 			pv.layout.Joints[j].Name)
 		a.Expect = pv.proofRows(a, "this way is whole", "something is open on this way still")
 		out[i] = a

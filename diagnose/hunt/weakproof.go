@@ -36,18 +36,23 @@ func (pv prover) proofsOfWeak() []*Ask {
 			}
 		}
 		least = min(least, v.errs)
-		out = append(out, pv.proofOfLoss(&q, v, "this proves the repair: everything is put back, and the way there (then the way back) loses no more than sound track does"))
+		out = append(out, pv.proofOfLoss(&q, v,
+			"this proves the repair: everything is put back, and the way there (then the way back) loses no more "+
+				"than sound track does"))
 	}
 	if bad == nil || least <= tellsWell {
 		return out
 	}
 	if q, v, ok := pv.tellsBest(bad, volts); ok && v.errs < least-worthADial {
 		least = v.errs
-		out = append([]*Ask{pv.proofOfLoss(q, v, "this proves the repair: everything is put back, and where the loss was seen there is less of it now")}, out...)
+		out = append([]*Ask{pv.proofOfLoss(q, v,
+			"this proves the repair: everything is put back, and where the loss was seen there is less of it now")},
+			out...)
 	}
 	if least > tellsSide {
 		for _, a := range out {
-			a.Why = "what was found is too small for this kit to tell mended from not; this shows that the place carries under load, and loses no more than trains take"
+			a.Why = "what was found is too small for this kit to tell mended from not; this shows that the place " +
+				"carries under load, and loses no more than trains take"
 		}
 	}
 	return out

@@ -31,7 +31,8 @@ func (ch chooser) bothSides(p *infer.Posterior, now conductor.Setup) *Ask {
 		}
 	}
 	a := ch.scribe().ask(&qs[best], &looks[best], now)
-	a.Why = "first what a load at this place loses on the way there, and on the way back: it tells which side is bad, and whether any is"
+	a.Why = "first what a load at this place loses on the way there, and on the way back: it tells which side is " +
+		"bad, and whether any is"
 	return a
 }
 
@@ -113,7 +114,8 @@ func (ch chooser) nearestFeeder(p *infer.Posterior, now conductor.Setup) *Ask {
 		return nil
 	}
 	a := ch.scribe().ask(&qs[0], &ch.engine.Score(p, ch.obs, qs[:1])[0], now)
-	a.Why = "no contact that was read is bad, as it seems: see that the feeder nearest to the place carries its share, which its wire's own loss tells"
+	a.Why = "no contact that was read is bad, as it seems: see that the feeder nearest to the place carries its " +
+		"share, which its wire's own loss tells"
 	return a
 }
 
@@ -155,7 +157,8 @@ func (ch chooser) firmer(p *infer.Posterior, now conductor.Setup) *Ask {
 		return nil
 	}
 	a := ch.scribe().ask(&qs[best], &ch.engine.Score(p, ch.obs, qs[best:best+1])[0], now)
-	a.Why = "no single place is bad, as it seems: this tells how much is lost along the track, for the volts that one more feeder will give"
+	a.Why = "no single place is bad, as it seems: this tells how much is lost along the track, for the volts that " +
+		"one more feeder will give"
 	return a
 }
 
@@ -210,7 +213,8 @@ func (sit *Situation) isRead(q *infer.Question) bool {
 // noBadContact says so: how many volts a train gets at the place of the symptom, and
 // with one more feeder.
 func (te teller) noBadContact(p *infer.Posterior) string {
-	const fine = "no contact is bad: what stalls a train here is not the volts. Clean the rail heads, the wheels and the pickups, then try again here with another train"
+	const fine = "no contact is bad: what stalls a train here is not the volts. Clean the rail heads, the wheels and " +
+		"the pickups, then try again here with another train"
 	piece := te.symptomPiece()
 	if piece < 0 {
 		return fine
@@ -224,7 +228,8 @@ func (te teller) noBadContact(p *infer.Posterior) string {
 	if !fault.Shows(fault.SeenWeak(r.Now / r.Full)) {
 		return fine + "; " + gets
 	}
-	out := fmt.Sprintf("no single place is bad: the loss is spread, a little at every joint, and %s. One more feeder at %s gives it %.1f V there", gets, name(r.At), r.With)
+	out := fmt.Sprintf("no single place is bad: the loss is spread, a little at every joint, and %s. One more feeder "+
+		"at %s gives it %.1f V there", gets, name(r.At), r.With)
 	if r.WorstAt != piece {
 		out += fmt.Sprintf(", and %.1f V at %s, then the worst place of the run", r.Worst, name(r.WorstAt))
 	}

@@ -227,7 +227,8 @@ func (g *asker) phase(supply int) {
 	for _, i := range [2]int{first, supply} {
 		alone := both.Clone()
 		alone.Also, alone.Loads = nil, nil
-		alone.Source = conductor.Source{Kind: conductor.SourceVolts, From: sit.net.Posts[i][0], To: sit.net.Posts[i][1], Volts: sit.layout.Supplies[i].Volts}
+		alone.Source = conductor.Source{Kind: conductor.SourceVolts, From: sit.net.Posts[i][0], To: sit.net.Posts[i][1],
+			Volts: sit.layout.Supplies[i].Volts}
 		g.ask(alone, meter.Volts, sit.net.Posts[i][0], sit.net.Posts[i][1])
 	}
 	g.ask(both, meter.Volts, sit.net.Posts[first][0], sit.net.Posts[supply][0])
@@ -239,7 +240,8 @@ func (te teller) soundWarning() string {
 		return ""
 	}
 	if te.shortHunt() {
-		return "the layout as the file has it is shorted with nothing broken: `fishplate check` says where; put the file or the wiring right first"
+		return "the layout as the file has it is shorted with nothing broken: `fishplate check` says where; put the " +
+			"file or the wiring right first"
 	}
 	return "the layout as the file has it shows this with nothing broken: `fishplate check` may say why"
 }

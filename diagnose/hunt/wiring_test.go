@@ -19,7 +19,8 @@ import (
 // find picks a suspect by what it is and where.
 func find(t testing.TB, n *conductor.Network, mode track.FaultMode, piece string) fault.Suspect {
 	for _, s := range fault.List(n) {
-		if s.Mode == mode && (s.Piece == piece || s.Place == piece) && (s.Part != track.PartPiece || mode != track.Bridged) {
+		if s.Mode == mode && (s.Piece == piece || s.Place == piece) &&
+			(s.Part != track.PartPiece || mode != track.Bridged) {
 			return s
 		}
 	}
@@ -29,7 +30,8 @@ func find(t testing.TB, n *conductor.Network, mode track.FaultMode, piece string
 
 // chase hunts a fault to the end and gives the pieces asked to be looked at,
 // the likeliest first, with what led there.
-func chase(t testing.TB, name string, sym hunt.Symptom, faults []simulate.Fault, seed uint64) (looks []string, transcript string) {
+func chase(t testing.TB, name string, sym hunt.Symptom, faults []simulate.Fault, seed uint64) (looks []string,
+	transcript string) {
 	l := load(t, name)
 	n, err := conductor.Build(l)
 	require.NoError(t, err)
@@ -44,7 +46,8 @@ func chase(t testing.TB, name string, sym hunt.Symptom, faults []simulate.Fault,
 		case v.Step.Ask != nil:
 			a := v.Step.Ask
 			text := answer(t, n, b, &m, a, l.Supplies[0].AC, rng)
-			transcript += fmt.Sprintf("  %d %s %s | %s -> %s (%.2f bits) %v\n", a.N, a.Meter, a.Red, a.Black, text, a.Bits, a.Steps)
+			transcript += fmt.Sprintf("  %d %s %s | %s -> %s (%.2f bits) %v\n", a.N, a.Meter, a.Red, a.Black, text,
+				a.Bits, a.Steps)
 			require.NoError(t, h.Apply(hunt.Event{Reading: text}))
 		case v.Step.Inspect != nil:
 			for _, c := range v.Step.Inspect.Pieces {
@@ -75,7 +78,8 @@ func TestWiringHunts(t *testing.T) {
 	for _, r := range []row{
 		{"rail-separate", hunt.Symptom{Kind: hunt.SymptomAccessoryDead, At: "gate"}, track.Open, "road", "road"},
 		{"rail-separate", hunt.Symptom{Kind: hunt.SymptomAccessoryDead, At: "gate"}, track.Open, "gate", "gate"},
-		{"rail-separate", hunt.Symptom{Kind: hunt.SymptomAccessoryOn, At: "gate"}, track.Bridged, "main 14/15", "main 14"},
+		{"rail-separate", hunt.Symptom{Kind: hunt.SymptomAccessoryOn, At: "gate"}, track.Bridged, "main 14/15",
+			"main 14"},
 		{"rail-separate", hunt.Symptom{Kind: hunt.SymptomAccessoryOn, At: "gate"}, track.Bridged, "main 16", "main 16"},
 		{"rail-separate", hunt.Symptom{Kind: hunt.SymptomAccessoryFlickers, At: "gate"}, track.Weak, "road", "road"},
 		{"rail-tied", hunt.Symptom{Kind: hunt.SymptomAccessoryDead, At: "bell"}, track.Open, "bell", "bell"},

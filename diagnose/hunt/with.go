@@ -156,7 +156,8 @@ func (sit *Situation) reading(en *entry) error {
 		return err
 	}
 	sit.minutesSum += en.Ask.Minutes
-	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r, Watched: sit.asides.lit}, *en.Ask, en.Event.Reading}
+	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r,
+		Watched: sit.asides.lit}, *en.Ask, en.Event.Reading}
 	if sit.found != "" {
 		sit.prove(t)
 		return nil
