@@ -161,8 +161,14 @@ func (x *hands) does(steps []string) {
 	}
 }
 
-// probe finds the place that the words behind a label mean.
-func (x *hands) probe(leaf, label, end, same string) string {
+// probe finds the place that the words behind a label mean. What both probes share is
+// said of the red one, whose place's name is given for the black one.
+func (x *hands) probe(leaf, label, end, red string) string {
+	same, near := "", ""
+	if red != "" {
+		d := x.words(red)
+		same, near = letters(d.Where), letters(d.Near)
+	}
 	_, rest, ok := strings.Cut(leaf, "\n"+label+" ")
 	require.True(x.t, ok, "no %s in\n%s", label, leaf)
 	rest, _, _ = strings.Cut(rest, "\n"+end)
@@ -181,14 +187,19 @@ func (x *hands) probe(leaf, label, end, same string) string {
 			}
 		}
 	}
+	for words, n := range x.place { // across a joint both are counted from the same thing
+		what, counted := strings.CutSuffix(words, near)
+		if near != "" && counted && strings.HasPrefix(said, what) && len(what) > best {
+			best, name = len(what), n
+		}
+	}
 	require.NotEmpty(x.t, name, "%s in\n%s", label, leaf)
 	return name
 }
 
-// where is the part of a place's words that both probes may share.
-func (x *hands) where(name string) string {
-	d := spot.Describe(x.a.sc.Layout, spot.Parse(x.a.sc.Layout, name))
-	return letters(d.Where)
+// words are those of a place.
+func (x *hands) words(name string) spot.Words {
+	return spot.Describe(x.a.sc.Layout, spot.Parse(x.a.sc.Layout, name))
 }
 
 // answer takes the reading that the screen asks for and types it.
@@ -206,7 +217,7 @@ func (x *hands) answer() {
 	red := x.probe(last, "RED", "BLACK ", "")
 	black := red
 	if !strings.Contains(letters(last), letters(hunt.TipToTip)) {
-		black = x.probe(last, "BLACK", "\n", x.where(red))
+		black = x.probe(last, "BLACK", "\n", red)
 	}
 	text, err := x.table.Bench.Read(red, black)
 	require.NoError(x.t, err, strings.Join(x.log, "\n")+last)
