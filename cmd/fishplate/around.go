@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fishplate/diagnose/check"
+	"fishplate/diagnose/odds"
 	"fishplate/diagnose/piece"
 	"fishplate/diagnose/stage"
 	"fishplate/diagnose/wiring"
@@ -76,7 +77,15 @@ func (w counting) page(src *source, id scene.ID, width int) (string, error) {
 		}
 		return wrapped(plan.Page(src.layout).Text(), width), nil
 	case scene.Odds:
-		_, c, err := w.count(src, []string{src.name})
+		finds, err := w.proven(src)
+		if err != nil {
+			return "", err
+		}
+		tally, err := odds.Of(finds)
+		if err != nil {
+			return "", err
+		}
+		c, err := count(src, tally, finds, 1)
 		if err != nil {
 			return "", err
 		}

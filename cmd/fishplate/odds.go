@@ -70,12 +70,21 @@ func (w counting) odds(a *oddsArgs, words []string) int {
 	if err != nil {
 		return w.refused(err)
 	}
-	own, c, err := w.count(src, words)
+	finds, layouts, others, err := w.gather(src, words)
 	if err != nil {
 		return w.refused(err)
 	}
+	tally, err := odds.Of(finds)
+	if err != nil {
+		return w.fail(err)
+	}
 	if a.export != "" {
-		return w.giveAway(own, a.export)
+		return w.giveAway(tally, a.export)
+	}
+	tally.Add(others)
+	c, err := count(src, tally, finds, layouts)
+	if err != nil {
+		return w.fail(err)
 	}
 	if a.json {
 		if err := encode(w.programs(), c); err != nil {
@@ -89,27 +98,14 @@ func (w counting) odds(a *oddsArgs, words []string) int {
 	return w.writeCounted(src, c)
 }
 
-// count counts the proven hunts of all layouts that are named, alone and with counts of
-// others.
-func (w counting) count(src *source, words []string) (own *odds.Tally, c *counted, err error) {
-	finds, layouts, others, err := w.gather(src, words)
+// count is what a tally of hunts says of a layout.
+func count(src *source, tally *odds.Tally, finds []odds.Find, layouts int) (*counted, error) {
+	next, err := tally.Next(src.layout, finds, 5)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	if own, err = odds.Of(finds); err != nil {
-		return nil, nil, err
-	}
-	all, err := odds.Of(finds)
-	if err != nil {
-		return nil, nil, err
-	}
-	all.Add(others)
-	next, err := all.Next(src.layout, finds, 5)
-	if err != nil {
-		return nil, nil, err
-	}
-	return own, &counted{Hunts: len(finds), Layouts: layouts, Unlisted: all.Unlisted, Weight: odds.Weight,
-		Causes: list(all.Learn()), Next: list(next)}, nil
+	return &counted{Hunts: len(finds), Layouts: layouts, Unlisted: tally.Unlisted, Weight: odds.Weight,
+		Causes: list(tally.Learn()), Next: list(next)}, nil
 }
 
 // gather takes the proven hunts of all layouts that are named, and counts of
