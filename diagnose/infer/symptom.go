@@ -109,7 +109,9 @@ func (e *Engine) SetSymptom(y Symptom) {
 
 // worseSpread is how far the ohms that readings told may be off, as a log-sd: what they
 // are reckoned with is the file's (assumed).
-const worseSpread = 0.5
+// Above worseMost, ohm, one contact reads as another, and as an open one: what is left goes
+// another way, or is next to nothing (assumed).
+const worseSpread, worseMost = 0.5, 2
 
 // weighWorse takes what readings told in place of what was seen: no train felt it yet.
 func (e sighting) weighWorse(y *Symptom) {
@@ -123,11 +125,16 @@ func (e sighting) weighWorse(y *Symptom) {
 			continue
 		}
 		s, share := &e.Suspects[h.Suspect], 0.0
-		if s.Mode == track.Weak {
+		open := s.Mode == track.Open
+		if s.Mode == track.Weak || open && len(s.Links) == 1 {
 			share = y.Worse[s.Links[0]] / most
 		}
 		for k, sev := range h.sevs {
-			off := math.Log(sev.ohms/y.Ohms) / worseSpread
+			ohms := min(sev.ohms, worseMost)
+			if open {
+				ohms = worseMost
+			}
+			off := math.Log(ohms/min(y.Ohms, worseMost)) / worseSpread
 			h.symptom[k] = math.Log(max(unlikely, share*math.Exp(-off*off/2)))
 		}
 	}
