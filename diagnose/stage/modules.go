@@ -41,7 +41,7 @@ func Modules(l *track.Layout) (*Plan, error) {
 	plan.Wiring = append(plan.Wiring, m.wiring()...)
 	for i := range plan.Wiring {
 		for k := range plan.Wiring[i].Readings {
-			plan.Wiring[i].Readings[k].kept = SetUp
+			plan.Wiring[i].Readings[k].kept = SetUp + plan.Wiring[i].Wires + ": "
 		}
 	}
 	return plan, nil
@@ -119,15 +119,35 @@ func (b *boards) stop(k int) *Wire {
 		w.Do = append(w.Do, fmt.Sprintf(
 			"Leave %s apart as yet, joiners pushed back: a ring hides an open joint from every beeper.",
 			b.names(late)))
-		w.After = fmt.Sprintf("Now join %s as well, and look at every joiner there: no beep tells whether it is home.",
-			b.names(late))
 	}
 	b.apart = slices.DeleteFunc(b.apart, func(j int) bool { return slices.Contains(now, j) })
 	for _, j := range now {
-		w.Readings = append(w.Readings, b.across(j)...)
+		w.Readings = append(w.Readings, b.across(j, false)...)
+	}
+	b.closes(w, late)
+	return w
+}
+
+// closes joins what makes rings, and reads there what a beep still tells: a rail that is cut
+// elsewhere on its way round, and that hot and common stay apart.
+func (b *boards) closes(w *Wire, late []int) {
+	if len(late) == 0 {
+		return
 	}
 	b.apart = slices.DeleteFunc(b.apart, func(j int) bool { return slices.Contains(late, j) })
-	return w
+	join := fmt.Sprintf("Now join %s as well.", b.names(late))
+	var list []Reading
+	for _, j := range late {
+		list = append(list, b.across(j, true)...)
+	}
+	w.After = fmt.Sprintf("Look at every joiner at %s: a beep that comes round the ring does not tell whether it is "+
+		"home. A health check does, held against good evenings.", b.names(late))
+	if len(list) == 0 {
+		w.After = join + " " + w.After
+		return
+	}
+	list[0].Do = join
+	w.Readings = append(w.Readings, list...)
 }
 
 // first says what stands before board k comes: boards that join nothing as yet, and what is
@@ -173,8 +193,8 @@ func (b *boards) bench(s *fault.Suspect) (*simulate.Bench, conductor.Setup) {
 }
 
 // across is what is read at a joint: each rail across it, where a beep tells, and hot
-// against common.
-func (b *boards) across(j int) []Reading {
+// against common. In a ring no beep tells of rails that are tied to each other, either.
+func (b *boards) across(j int, ring bool) []Reading {
 	l, n := b.m.l, b.m.n
 	q := &l.Joints[j]
 	c := l.Pieces[q.A.Piece].Construction
@@ -197,7 +217,7 @@ func (b *boards) across(j int) []Reading {
 				break
 			}
 			if x.Why = fmt.Sprintf("rails tied to each other are through at %s, one of them at least",
-				q.Name); r != c.Common {
+				q.Name); ring || r != c.Common {
 				continue
 			}
 		default:

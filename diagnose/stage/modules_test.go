@@ -102,26 +102,38 @@ func TestModulesInOrder(t *testing.T) {
 			assert.True(t, strings.HasPrefix(r.Key(), SetUp))
 		}
 	}
-	assert.Contains(t, p.Wiring[3].Do[0], "The plug of F1 stays out")
+	assert.Contains(t, p.Wiring[3].Do[0], "Push the plug of F1 into T1, every other plug out")
 	_, text := layoutfile.Demo()
 	_, err = Modules(layoutOf(t, "demo", text))
 	require.ErrorContains(t, err, "has no modules")
 }
 
-// TestModulesLeaveRingsOpen: a joint that closes a ring is joined last, and no beep is asked
-// to tell of it.
+// TestModulesLeaveRingsOpen: a joint that closes a ring is joined last, and no beep across it
+// is asked that comes round the ring; where a rail is cut elsewhere in the ring its beep is.
 func TestModulesLeaveRingsOpen(t *testing.T) {
 	_, text := layoutfile.Demo()
-	l := layoutOf(t, "demo", append(text, "\nmodule \"back\" {\n  from = \"main 11\"\n  to = \"main 25\"\n}\n"...))
-	p, err := Modules(l)
-	require.NoError(t, err)
-	w := p.Wiring[0]
-	require.True(t, w.Board)
-	assert.Contains(t, strings.Join(w.Do, " "), "apart as yet")
-	assert.Contains(t, w.Tail(), "as well, and look at every joiner")
-	for _, r := range w.Readings {
-		assert.NotContains(t, w.After, strings.TrimSuffix(strings.TrimSuffix(r.Red, " center"), " left")+",")
+	text = append(text, "\nmodule \"back\" {\n  from = \"main 11\"\n  to = \"main 25\"\n}\n"...)
+	asked := func(text []byte) (w *Wire, late []string) {
+		p, err := Modules(layoutOf(t, "demo", text))
+		require.NoError(t, err)
+		w = &p.Wiring[0]
+		require.True(t, w.Board)
+		assert.Contains(t, strings.Join(w.Do, " "), "main 25/26, siding 8/main 13 apart as yet")
+		assert.Contains(t, w.Tail(), "Look at every joiner at main 25/26, siding 8/main 13: a beep that comes round")
+		at := slices.IndexFunc(w.Readings, func(r Reading) bool {
+			return r.Do == "Now join main 25/26, siding 8/main 13 as well."
+		})
+		require.Positive(t, at)
+		for _, r := range w.Readings[at:] {
+			late = append(late, r.Red+" "+string(r.Want))
+		}
+		return w, late
 	}
+	_, late := asked(text)
+	assert.Equal(t, []string{"main 25/26 center silent", "siding 8/main 13 center silent"}, late)
+	_, late = asked(append(text, "insulated \"main 34/35\" { rails = [\"center\"] }\n"+
+		"insulated \"siding 3/siding 4\" { rails = [\"center\"] }\n"...))
+	assert.Contains(t, late, "main 25/26 center beeps")
 }
 
 // TestModulesFindWhatIsLoose: with any one rail open at a joint between boards some reading

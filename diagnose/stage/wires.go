@@ -63,7 +63,7 @@ func (m *maker) wiring() []Wire {
 	for i := range m.l.Feeders {
 		out = append(out, m.feeder(i))
 	}
-	if len(out) > 0 {
+	if len(out) > 1 || len(out) > 0 && !m.portable { // one plug alone is in already
 		out = append(out, m.joining())
 	}
 	for i := 1; i < len(m.l.Supplies); i++ {
@@ -75,6 +75,9 @@ func (m *maker) wiring() []Wire {
 // noPower is the caution of all that is read on wires with a beeper.
 const noPower = "Every supply unplugged, both wires off its posts; lamps, coils and relays off theirs: they would " +
 	"beep as a short does, and a live wire ruins the meter."
+
+// leaveOff is said when feeders are joined.
+const leaveOff = "The supplies' wires stay off their posts until all is read."
 
 // feeder is one pair of wires: each to its own rail, and to no other.
 func (m *maker) feeder(i int) Wire {
@@ -90,10 +93,16 @@ func (m *maker) feeder(i int) Wire {
 	do := fmt.Sprintf("Fasten %s to the track at %s, both wires still off %s.", f.Name, m.l.PlaceName(f.At),
 		m.l.OutletName(f.On))
 	after := fmt.Sprintf("Tag it for %s, and leave it off until all feeders are good.", m.l.OutletName(f.On))
-	if m.portable {
-		hot, common = f.Name+" hot pin of its plug", f.Name+" common pin of its plug"
-		do = fmt.Sprintf("The plug of %s stays out: read at its pins.", f.Name)
-		after = "Leave it out until all feeders are good."
+	touches := Reading{Black: hot, Red: common, Want: piece.Silent,
+		Why: "it joins nothing, and is not crossed with one before it"}
+	if m.portable { // through plug and socket: each alone, since track carries past a wire that is missing
+		on := m.n.Outlet(f.On)
+		hot, common = m.n.Points[on[0]].Name, m.n.Points[on[1]].Name
+		do = fmt.Sprintf("Push the plug of %s into %s, every other plug out.", f.Name, m.l.OutletName(f.On))
+		touches = Reading{Black: hot, Red: common, Want: piece.Silent, Why: "its wires touch nowhere"}
+		if after = leaveOff; len(m.l.Feeders) > 1 {
+			after = fmt.Sprintf("Pull the plug of %s out again, until each was read alone.", f.Name)
+		}
 	}
 	most := math.Ceil(10*(f.OhmsPerWire+c.ClipOhms.Ohms+piece.OverLeads)) / 10
 	return Wire{Wires: f.Name, Caution: noPower, Piece: f.At.Piece,
@@ -101,13 +110,22 @@ func (m *maker) feeder(i int) Wire {
 		Readings: []Reading{
 			{Black: hot, Red: at(f.Hot), Want: piece.Beeps, Most: most, Why: "the hot wire is on its rail"},
 			{Black: common, Red: at(f.Common), Want: piece.Beeps, Most: most, Why: "the common wire is on its rail"},
-			{Black: hot, Red: common, Want: piece.Silent,
-				Why: "it joins nothing, and is not crossed with one before it"},
+			touches,
 		},
 		After: after,
-		Mend: fmt.Sprintf("Look at %s: no beep where one must be is a clip that is not seated, a broken strand, or "+
-			"the wrong wire or rail. A beep between its wires: both off the track. If they still beep, they touch "+
-			"each other on the way; if not, look at the clips, and for metal across the rails.", f.Name)}
+		Mend:  m.feederMend(f)}
+}
+
+// feederMend is what to look at where a feeder is not read as it must be.
+func (m *maker) feederMend(f *track.Feeder) string {
+	s := fmt.Sprintf("Look at %s: no beep where one must be is a clip that is not seated, a broken strand, or the "+
+		"wrong wire or rail", f.Name)
+	if m.portable {
+		return s + ", a pin or socket that has lost its wire, or a plug that is crossed. A beep between its wires: " +
+			"plug out. If it is gone, look along the wires and at the clips; if not, at the socket and the wires to it."
+	}
+	return s + ". A beep between its wires: both off the track. If they still beep, they touch each other on the " +
+		"way; if not, look at the clips, and for metal across the rails."
 }
 
 // joining is to bring good feeders to what they hang on. It is read where the layout
@@ -115,7 +133,7 @@ func (m *maker) feeder(i int) Wire {
 func (m *maker) joining() Wire {
 	w := Wire{Wires: "all feeders", Caution: noPower, Piece: -1,
 		Do:    []string{"Join the feeders one by one to what they are tagged for, and read there after each."},
-		After: "The supplies' wires stay off their posts until all is read.",
+		After: leaveOff,
 		Mend:  "The feeder joined last is crossed, or its wires touch: off again, and look at it and at its terminals."}
 	joins := "Join %s to %s, hot to hot and common to common."
 	if m.portable {
