@@ -3,7 +3,6 @@ package hunt
 import (
 	"slices"
 
-	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/track"
 )
 
@@ -97,11 +96,7 @@ func (gd guide) instructAsk(a *Ask) []Move {
 		moves = slices.Insert(moves, at, long)
 	}
 	if gd.symptom.Sometimes && gd.found == "" {
-		m := Move{Act: ActProvoke}
-		if q.Setup.Source.Kind != conductor.SourceNone {
-			m.To = "live"
-		}
-		moves = append(moves, m)
+		moves = append(moves, Move{Act: ActProvoke})
 	}
 	a.Steps, a.Cautions = gd.say().words(moves), gd.cautions(&q, moves)
 	return moves

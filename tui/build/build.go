@@ -127,8 +127,7 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 	case m.list:
 		return m.listKey(key)
 	case key == "tab":
-		m.list = true
-		m.scroll.To(-1)
+		m.list, m.scroll = true, text.Scroll{Top: -1}
 		return nil
 	case m.at == leads || m.at == reading:
 		return m.meterKey(k)
@@ -149,7 +148,7 @@ func (m *Model) listKey(key string) tea.Msg {
 	case "q":
 		return scene.Quit{}
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }
@@ -158,7 +157,9 @@ func (m *Model) listKey(key string) tea.Msg {
 func (m *Model) pageKey(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
-		if !m.scroll.On() && key == "enter" {
+		if m.scroll.Below > 0 {
+			m.scroll.On()
+		} else if key == "enter" {
 			return m.on()
 		}
 	case "h":
@@ -170,7 +171,7 @@ func (m *Model) pageKey(key string) tea.Msg {
 	case "esc":
 		return m.escape()
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }

@@ -85,13 +85,15 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 func (m *Model) ready(k string) tea.Msg {
 	switch k {
 	case "enter", " ", "pgdown":
-		if !m.scroll.On() && k == "enter" {
+		if m.scroll.Below > 0 {
+			m.scroll.On()
+		} else if k == "enter" {
 			m.begun = true
 		}
 	case "q", "esc":
 		return scene.Quit{}
 	default:
-		m.scroll.Key(k)
+		reader.Move(&m.scroll, k)
 	}
 	return nil
 }
@@ -106,7 +108,7 @@ func (m *Model) told(k string) tea.Msg {
 	case k == "enter" && !m.scroll.On():
 		return scene.Quit{}
 	}
-	m.scroll.Key(k)
+	reader.Move(&m.scroll, k)
 	return nil
 }
 

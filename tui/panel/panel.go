@@ -10,6 +10,7 @@ import (
 
 	"fishplate/diagnose/panel"
 	"fishplate/tui/plan"
+	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
 )
@@ -188,7 +189,7 @@ func (m *Model) key(key string) tea.Msg {
 	case "enter", "esc":
 		m.at, m.scroll = wires, text.Scroll{}
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }
@@ -247,7 +248,7 @@ func (m *Model) worthKey(key string) tea.Msg {
 	case "esc":
 		return scene.Say{Text: "q leaves"}
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }
@@ -271,7 +272,11 @@ func (m *Model) wireKey(key string) tea.Msg {
 func (m *Model) joinKey(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
-		if m.scroll.On() || key != "enter" {
+		if m.scroll.Below > 0 {
+			m.scroll.On()
+			return nil
+		}
+		if key != "enter" {
 			return nil
 		}
 		return m.keep(m.step, true)
@@ -280,7 +285,7 @@ func (m *Model) joinKey(key string) tea.Msg {
 	case "esc":
 		m.at, m.scroll = wires, text.Scroll{}
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }

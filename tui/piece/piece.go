@@ -11,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/piece"
+	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
 )
@@ -123,7 +124,8 @@ func (m *Model) key(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
 		switch {
-		case m.scroll.On():
+		case m.scroll.Below > 0:
+			m.scroll.On()
 		case m.at == ready:
 			m.toKinds()
 		default:
@@ -136,7 +138,7 @@ func (m *Model) key(key string) tea.Msg {
 		}
 		return scene.Say{Text: "q leaves"}
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }
@@ -292,7 +294,11 @@ func (m *Model) back() tea.Msg {
 func (m *Model) wrongKey(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
-		if !m.scroll.On() && key == "enter" {
+		if m.scroll.Below > 0 {
+			m.scroll.On()
+			return nil
+		}
+		if key == "enter" {
 			return m.putAside()
 		}
 	case "r":
@@ -301,7 +307,7 @@ func (m *Model) wrongKey(key string) tea.Msg {
 	case "u", "-", "backspace":
 		return m.back()
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }

@@ -73,7 +73,9 @@ func (m *Model) viewKinds(sc *scene.Scene, w, h int) scene.Frame {
 		}
 	}
 	m.scroll.Show(at, h)
-	return scene.Frame{X: 0, Y: at - m.scroll.Top(), Lines: m.scroll.View(t, lines, h, "Down")}
+	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string {
+		return t.Paint(style.Key, "-- more: Down, Up")
+	})}
 }
 
 // minded is what is minded with a kind before its first piece.

@@ -13,6 +13,7 @@ import (
 	"fishplate/diagnose/drill/quiz"
 	"fishplate/diagnose/drill/sitting"
 	"fishplate/tui/plan"
+	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
 )
@@ -174,13 +175,17 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 	}
 	switch key {
 	case "enter", " ", "pgdown":
-		if !m.scroll.On() && key == "enter" {
+		if m.scroll.Below > 0 {
+			m.scroll.On()
+			return nil
+		}
+		if key == "enter" {
 			return m.on()
 		}
 	case "esc":
 		m.escape()
 	default:
-		m.scroll.Key(key)
+		reader.Move(&m.scroll, key)
 	}
 	return nil
 }
