@@ -80,6 +80,7 @@ func teacher(d *drill.Drill, t *table, title string) *page.Page {
 	}
 	p.Put(page.Block{Title: "How the program would do it (minutes so far, what is done, what it shows)", List: steps})
 	p.Put(byHand(d))
+	p.Put(firstLesson())
 	return p
 }
 

@@ -1,11 +1,13 @@
 package handout
 
 import (
+	"math"
 	"math/rand/v2"
 	"strconv"
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/drill"
@@ -103,4 +105,23 @@ func TestRefused(t *testing.T) {
 	require.ErrorContains(t, err, "comes and goes")
 	_, err = Make(hidden(t, demo(t), drill.Options{Fault: drill.KindTrain}, 1), Facts{Number: 1})
 	require.ErrorContains(t, err, "trains")
+}
+
+// TestFirstLessonHoldsItsFigures: what a lamp of 21 W on 12 V is left with behind 2 ohm, by a
+// filament's law of its own here (current as volts to the 0.55; from memory), is what the
+// class is told.
+func TestFirstLessonHoldsItsFigures(t *testing.T) {
+	low, high := 0.0, 12.0
+	for range 60 {
+		v := (low + high) / 2
+		if v+2*21/12.0*math.Pow(v/12, 0.55) < 12 {
+			low = v
+		} else {
+			high = v
+		}
+	}
+	said := strings.Join(firstLesson().List, " ")
+	assert.Contains(t, said, "2 ohm")
+	assert.Contains(t, said, "some 9 V are left")
+	assert.InDelta(t, 9, low, 0.3)
 }
