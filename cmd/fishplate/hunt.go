@@ -27,7 +27,8 @@ func (w commands) huntCommand() *cobra.Command {
 		Use:   "hunt [--plain | --json] LAYOUT",
 		Short: "a hunt line by line (screen readers, pipes), or for programs",
 		Long: "With --plain a hunt goes line by line, without drawings or cursor movement; with --json it speaks " +
-			"one JSON object a line (see: fishplate help json). With neither it is the hunt on the screen.",
+			"one JSON object a line (see: fishplate help json). With neither it is the hunt on the screen. " +
+			"How likely faults are, and how long acts take, is assumed where no count was found.",
 		Example: "fishplate hunt --plain demo\nfishplate hunt --json --save hunt.json shelf.hcl",
 	}, func(words []string) int { return w.hunt(&a, words) })
 	fs := c.Flags()

@@ -14,3 +14,5 @@ module "hill" {
   to    = "main 12"
   board = "bridgx"
 }
+
+# Invented.

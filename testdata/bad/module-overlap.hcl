@@ -12,3 +12,5 @@ module "hill" {
   from = "main 4"
   to   = "main 6"
 }
+
+# Invented.

@@ -16,3 +16,5 @@ module "far" {
   from = "main 19"
   to   = "main 21"
 }
+
+# Invented.

@@ -13,3 +13,5 @@ module "bridge" {
   to   = "main 4"
 }
 module "hill" { from = "main 9" }
+
+# Invented.
