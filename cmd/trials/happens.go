@@ -56,6 +56,8 @@ var happenings = []happening{
 	{name: "two shorts, 200 pieces", lay: layTwoShorts},
 	{name: "feeder two joints off", lay: layMoved},
 	{name: "a feeder the file lacks", lay: layLacking, right: namesWire},
+	{name: "a feeder that feeds nothing", lay: layIdle, right: namesIdle},
+	{name: "two feeders, both feed", lay: layBothFeed, right: namesNone},
 	{name: "phase of two supplies", lay: layPhase},
 	{name: "short, points thrown, untold", lay: func(x *laying) (*trial.Evening, error) { return layThrown(x, false) }},
 }
@@ -387,6 +389,40 @@ func layMoved(x *laying) (*trial.Evening, error) { return x.layFiled(40, []int{1
 func layLacking(x *laying) (*trial.Evening, error) {
 	return x.layFiled(100, []int{10}, []int{10, 55 + x.rng.IntN(10)})
 }
+
+// layBothFeed is a short on a loop of 60 with two feeders, as the file has it.
+func layBothFeed(x *laying) (*trial.Evening, error) {
+	return x.layFiled(60, []int{8, 38}, []int{8, 38})
+}
+
+// layIdle is the same with both wires of one feeder off, at its outlet or at the track.
+func layIdle(x *laying) (*trial.Evening, error) {
+	e, err := layBothFeed(x)
+	if err != nil {
+		return nil, err
+	}
+	feeder, kind := e.File.Feeders[x.rng.IntN(2)].Name, []conductor.LinkKind{conductor.KindFeeder,
+		conductor.KindClip}[x.rng.IntN(2)]
+	all := e.Hidden
+	for _, side := range []string{"hot", "common"} {
+		f, err := x.among(e.File, func(n *conductor.Network, s *fault.Suspect) bool {
+			return s.Mode == track.Open && s.Piece == feeder && s.Rail == side && n.Links[s.Links[0]].Kind == kind
+		})
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, f)
+	}
+	return x.lay(x.table(e.File, short, all...), nil)
+}
+
+// namesIdle says that the feeder whose wires are off was named as one that feeds
+// nothing, and the short found.
+func namesIdle(e *trial.Evening) bool {
+	return e.Found && len(e.Doubts) == 1 && e.Doubts[0].SeemsAt == "" && e.Doubts[0].Feeder == e.Hidden[1].Suspect.Piece
+}
+
+func namesNone(e *trial.Evening) bool { return e.Found && len(e.Doubts) == 0 }
 
 // layPhase turns the plug of the second of two supplies round.
 func layPhase(x *laying) (*trial.Evening, error) {

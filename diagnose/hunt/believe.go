@@ -20,22 +20,32 @@ func (be believer) believe() {
 			be.posteriors[n] = be.looked(p)
 		}
 	}
-	p := be.memo.need(keys[last], true, func() *infer.Posterior { return be.engine.Update(be.obs) })
-	be.wired, _ = be.engine.Moved(be.obs, be.looked(be.engine.Update(nil)))
-	if idleOf(be.wired) >= 0 {
-		p = be.memo.need(keys[last]+"|idle", true, func() *infer.Posterior {
-			return be.engine.Update(asFed(be.obs, be.wired))
-		})
-	}
-	if len(be.notFound) > 0 {
-		sure := p
-		p = be.memo.need(keys[last]+"|doubting", true, func() *infer.Posterior {
-			return be.engine.Doubting(asFed(be.obs, be.wired), sure)
-		})
-	}
+	p := be.weighed(keys[last], be.obs)
+	be.fed = infer.Fed{}
+	be.fed.Moved, _ = be.engine.Moved(be.obs, be.looked(be.engine.Update(nil)))
 	be.posteriors[last], be.read = be.looked(p), p
+	if m := be.fed.Moved; m.Idle >= idleInDoubt && p.Entry == nil {
+		unfed := be.weighed(keys[last]+"|idle", be.engine.Unfed(m, be.obs))
+		be.fed.Filed, be.fed.Unfed = be.posteriors[last], be.looked(unfed)
+		be.posteriors[last], be.read = be.fed.Filed.Mixed(be.engine, be.fed.Unfed, m.Idle),
+			p.Mixed(be.engine, unfed, m.Idle)
+	}
 	be.memo.forget()
 }
+
+// weighed is the belief of readings, with two faults at once too where a look found
+// nothing.
+func (be believer) weighed(key string, obs []infer.Observation) *infer.Posterior {
+	p := be.memo.need(key, true, func() *infer.Posterior { return be.engine.Update(obs) })
+	if len(be.notFound) == 0 {
+		return p
+	}
+	return be.memo.need(key+"|doubting", true, func() *infer.Posterior { return be.engine.Doubting(obs, p) })
+}
+
+// idleInDoubt is from when a feeder that may feed nothing is reckoned with (assumed):
+// the belief is one for each way then, by how likely it is.
+const idleInDoubt = 0.03
 
 // keys are what the beliefs after 0, 1, 2... readings are remembered by.
 func (be believer) keys() []string {

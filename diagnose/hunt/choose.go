@@ -171,7 +171,7 @@ func (ch chooser) weigh(p *infer.Posterior, now conductor.Setup, qs []infer.Ques
 	if w.bisects() {
 		qs = evenly(qs)
 	}
-	w.looks = ch.engine.Score(p, ch.obs, qs)
+	w.looks = ch.score(p, qs)
 	return w
 }
 

@@ -13,9 +13,6 @@ import (
 // questions lists the readings worth weighing now.
 func (ch chooser) questions(p *infer.Posterior, now conductor.Setup) []infer.Question {
 	g := &asker{sit: ch.Situation, p: p, now: ch.hungAgain(now), stands: now}
-	if f := idleOf(ch.wired); f >= 0 {
-		g.now.Pull(f)
-	}
 	g.now.Source = conductor.Source{Kind: conductor.SourceNone}
 	g.now.Loads, g.now.Also = nil, nil
 	switch {

@@ -42,7 +42,7 @@ type Situation struct {
 	typed      []string
 	posteriors []*infer.Posterior // after 0, 1, 2... readings; all but the last may be nil, see tell
 	read       *infer.Posterior   // what the readings alone say, without the looks
-	wired      infer.Moved        // what they say of the file's feeders
+	fed        infer.Fed          // what they say of the file's feeders
 	notFound   map[string]int
 	skipped    map[string]bool
 	offTrack   bool // a reading on the track could not be taken

@@ -104,7 +104,7 @@ func (ch chooser) lacking() (p float64, worth bool) {
 			looked += ch.read.Class[c]
 		}
 	}
-	p = ch.engine.Lacking(ch.obs) * (1 - ch.read.Wiring(ch.engine))
+	p = ch.engine.Lacking(ch.asFed(ch.obs)) * (1 - ch.read.Wiring(ch.engine))
 	return p, p >= likelyStray || looked >= mostLooked
 }
 
@@ -187,7 +187,7 @@ const likelyMoved = 0.4
 // nothing. Nothing is asked for that: a look under the table tells. The belief stays with
 // one that sits elsewhere; one that feeds nothing is taken as pulled (asFed).
 func (te teller) movedFeeder() []FileDoubt {
-	m := te.wired
+	m := te.fed.Moved
 	if m.P+m.Idle < likelyMoved {
 		return nil
 	}
@@ -206,18 +206,21 @@ func idleOf(m infer.Moved) int {
 	return -1
 }
 
-// asFed are readings as they were fed: a feeder that feeds nothing is as good as pulled.
-func asFed(obs []infer.Observation, m infer.Moved) []infer.Observation {
-	f := idleOf(m)
-	if f < 0 {
+// asFed are readings as they were fed most likely: a feeder that feeds nothing is as
+// good as pulled.
+func (sit *Situation) asFed(obs []infer.Observation) []infer.Observation {
+	if idleOf(sit.fed.Moved) < 0 {
 		return obs
 	}
-	out := slices.Clone(obs)
-	for i := range out {
-		out[i].Setup = out[i].Setup.Clone()
-		out[i].Setup.Pull(f)
+	return sit.engine.Unfed(sit.fed.Moved, obs)
+}
+
+// score says what questions tell, with a feeder that is in doubt.
+func (ch chooser) score(p *infer.Posterior, qs []infer.Question) []infer.Outlook {
+	if ch.fed.Unfed == nil {
+		return ch.engine.Score(p, ch.obs, qs)
 	}
-	return out
+	return ch.engine.ScoreFed(&ch.fed, ch.obs, qs)
 }
 
 // farEnd names the joint at the far end of a piece.

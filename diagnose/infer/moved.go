@@ -26,6 +26,7 @@ type Moved struct {
 	At     int     // the piece at whose far end it sits most likely then
 	P      float64 // that it sits anywhere else
 	Idle   float64 // probability that it feeds nothing
+	Off    float64 // the part of that with its wires off at the track
 }
 
 // Moved weighs, for each feeder of the file, that its wire meets the track a few joints
@@ -54,6 +55,7 @@ func (e *Engine) Moved(obs []Observation, prior *Posterior) (best Moved, ok bool
 		return Moved{}, false
 	}
 	best.P, best.Idle = math.Exp(way.elsewhere-sum.value()), math.Exp(way.idle-sum.value())
+	best.Off = math.Exp(way.off - way.idle)
 	return best, ok
 }
 
@@ -62,6 +64,7 @@ func (e *Engine) Moved(obs []Observation, prior *Posterior) (best Moved, ok bool
 type displaced struct {
 	at              int
 	elsewhere, idle float64
+	off             float64 // the part of idle with its clip off the track
 }
 
 func (d *displaced) either() float64 {
@@ -102,7 +105,9 @@ func (e entering) displaced(obs []Observation, before *Posterior, feeder int) (d
 			d.at, most = p.piece, w
 		}
 	}
-	for i := len(g.ends); i < len(log); i++ { // its clip off the track, and on it
+	d.off = from(len(g.ends), idleFeeder/2) - filed
+	idle.add(d.off + filed)
+	for i := len(g.ends) + 1; i < len(log); i++ { // its clip on the track
 		idle.add(from(i, idleFeeder/2))
 	}
 	d.elsewhere, d.idle = elsewhere.value()-filed, idle.value()-filed
