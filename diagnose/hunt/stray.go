@@ -184,8 +184,8 @@ func (te teller) file(p *infer.Posterior) []FileDoubt {
 const likelyMoved = 0.4
 
 // movedFeeder is a feeder that seems to sit elsewhere than the file has it, or to feed
-// nothing. Nothing is asked for that: a look under the table tells. The belief stays with
-// one that sits elsewhere; one that feeds nothing is taken as pulled (asFed).
+// nothing. The belief stays with the file for one that sits elsewhere; one that may feed
+// nothing is reckoned with (infer.Fed), and readings that tell it are worth that.
 func (te teller) movedFeeder() []FileDoubt {
 	m := te.fed.Moved
 	if m.P+m.Idle < likelyMoved {

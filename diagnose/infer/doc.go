@@ -60,6 +60,9 @@
 //   - A weak place far from its feeder on rails or joints that are worse all over needs
 //     no bad one: "off the track" is weighed by how a train slows at each level
 //     (tired.go). Both clips of a feeder gone bad are one hypothesis (twins.go).
+//   - A feeder that may feed nothing beside a short is weighed by readings along the rails
+//     and its own wires alone (moved.go); the belief is that of both ways to be fed, mixed
+//     by how likely each is, and so is what a question tells (idle.go).
 //   - Two faults of one kind are tried where one explains the readings badly
 //     (pairs.go); a fault that comes and goes may be away for a reading (Away).
 //
