@@ -176,7 +176,8 @@ func (o *Outlook) add(x *Outlook, share float64) {
 	for _, w := range x.Weight {
 		o.Weight = append(o.Weight, share*w)
 	}
-	o.Class, o.Members, o.Share = append(o.Class, x.Class...), append(o.Members, x.Members...), append(o.Share, x.Share...)
+	o.Class, o.Members = append(o.Class, x.Class...), append(o.Members, x.Members...)
+	o.Share = append(o.Share, x.Share...)
 	o.Line, o.Mean, o.SD = append(o.Line, x.Line...), append(o.Mean, x.Mean...), append(o.SD, x.SD...)
 	o.Beep, o.Bright, o.Over = append(o.Beep, x.Beep...), append(o.Bright, x.Bright...), append(o.Over, x.Over...)
 	o.Failed = o.Failed.plus(x.Failed)
