@@ -123,7 +123,7 @@ func (sc scribe) ask(q *infer.Question, o *infer.Outlook, now conductor.Setup) *
 		if o.Failed.Any() {
 			a.Why += roughAsk
 		}
-		if sc.fed.Unfed != nil && sc.engine.AtClip(sc.fed.Feeder, q) {
+		if sc.fed.Unfed != nil && infer.AtClip(sc.engine, sc.fed.Feeder, q) {
 			a.Why += fmt.Sprintf("; and whether %s feeds the track at all", sc.layout.Feeders[sc.fed.Feeder].Name)
 		}
 	}

@@ -25,7 +25,7 @@ func (be believer) believe() {
 	be.fed.Moved, _ = be.engine.Moved(be.obs, be.looked(be.engine.Update(nil)))
 	be.posteriors[last], be.read = be.looked(p), p
 	if m := be.fed.Moved; m.Idle >= idleInDoubt && p.Entry == nil {
-		unfed := be.weighed(keys[last]+"|idle", be.engine.Unfed(m, be.obs))
+		unfed := be.weighed(keys[last]+"|idle", infer.Unfed(be.engine, m, be.obs))
 		be.fed.Filed, be.fed.Unfed = be.posteriors[last], be.looked(unfed)
 		be.posteriors[last], be.read = be.fed.Filed.Mixed(be.engine, be.fed.Unfed, m.Idle),
 			p.Mixed(be.engine, unfed, m.Idle)

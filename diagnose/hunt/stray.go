@@ -104,7 +104,7 @@ func (ch chooser) lacking() (p float64, worth bool) {
 			looked += ch.read.Class[c]
 		}
 	}
-	p = ch.engine.Lacking(ch.asFed(ch.obs)) * (1 - ch.read.Wiring(ch.engine))
+	p = ch.engine.Lacking(asFed(ch.Situation, ch.obs)) * (1 - ch.read.Wiring(ch.engine))
 	return p, p >= likelyStray || looked >= mostLooked
 }
 
@@ -208,11 +208,11 @@ func idleOf(m infer.Moved) int {
 
 // asFed are readings as they were fed most likely: a feeder that feeds nothing is as
 // good as pulled.
-func (sit *Situation) asFed(obs []infer.Observation) []infer.Observation {
+func asFed(sit *Situation, obs []infer.Observation) []infer.Observation {
 	if idleOf(sit.fed.Moved) < 0 {
 		return obs
 	}
-	return sit.engine.Unfed(sit.fed.Moved, obs)
+	return infer.Unfed(sit.engine, sit.fed.Moved, obs)
 }
 
 // score says what questions tell, with a feeder that is in doubt.
@@ -220,7 +220,7 @@ func (ch chooser) score(p *infer.Posterior, qs []infer.Question) []infer.Outlook
 	if ch.fed.Unfed == nil {
 		return ch.engine.Score(p, ch.obs, qs)
 	}
-	return ch.engine.ScoreFed(&ch.fed, ch.obs, qs)
+	return infer.ScoreFed(ch.engine, &ch.fed, ch.obs, qs)
 }
 
 // farEnd names the joint at the far end of a piece.

@@ -189,7 +189,7 @@ func (h *Hunt) Without(n int) (View, error) {
 		return View{}, noReading(n, len(sit.obs))
 	}
 	obs := append(append([]infer.Observation(nil), sit.obs[:n-1]...), sit.obs[n:]...)
-	p := believer{sit}.looked(sit.engine.Update(sit.asFed(obs)))
+	p := believer{sit}.looked(sit.engine.Update(asFed(sit, obs)))
 	v := View{LayoutRef: sit.layout, Symptom: sit.symptom, Readings: metered(obs), Lifts: sit.lifts,
 		Minutes: sit.minutesSum,
 		Pieces:  sit.pieceWeights(p), Ranked: sit.teller().ranked(p, 12), Hidden95: holding(p.Class, 0.95)}

@@ -19,16 +19,16 @@ type Fed struct {
 // Unfed are readings as they were fed where a feeder feeds nothing: it is as good as
 // pulled, and where its wires are off at the track their ends have the volts of where
 // they join.
-func (e *Engine) Unfed(m Moved, obs []Observation) []Observation {
+func Unfed(e *Engine, m Moved, obs []Observation) []Observation {
 	out := slices.Clone(obs)
 	for i := range out {
 		o := &out[i]
-		o.Setup, o.Red, o.Black = e.unfed(m.Feeder, m.Off > 0.5, o.Setup, o.Red, o.Black)
+		o.Setup, o.Red, o.Black = unfed(e, m.Feeder, m.Off > 0.5, o.Setup, o.Red, o.Black)
 	}
 	return out
 }
 
-func (e *Engine) unfed(feeder int, off bool, s conductor.Setup, red, black int) (conductor.Setup, int, int) {
+func unfed(e *Engine, feeder int, off bool, s conductor.Setup, red, black int) (conductor.Setup, int, int) {
 	s = s.Clone()
 	s.Pull(feeder)
 	if !off {
@@ -47,15 +47,15 @@ func (e *Engine) unfed(feeder int, off bool, s conductor.Setup, red, black int) 
 }
 
 // AtClip says whether a question has a probe on a feeder's clip.
-func (e *Engine) AtClip(feeder int, q *Question) bool {
+func AtClip(e *Engine, feeder int, q *Question) bool {
 	ends := e.Net.FeederPoints[feeder]
 	return slices.Contains(ends[:], q.Red) || slices.Contains(ends[:], q.Black)
 }
 
 // alongWire says whether it is read from where a feeder's wires join to its clip.
-func (e *Engine) alongWire(feeder int, q *Question) bool {
+func alongWire(e *Engine, feeder int, q *Question) bool {
 	from := e.Net.Outlet(e.Net.Layout.Feeders[feeder].On)
-	return e.AtClip(feeder, q) && (slices.Contains(from[:], q.Red) || slices.Contains(from[:], q.Black))
+	return AtClip(e, feeder, q) && (slices.Contains(from[:], q.Red) || slices.Contains(from[:], q.Black))
 }
 
 // Mixed is a belief that is one in a share of all cases, and p in the others. Of what
@@ -100,22 +100,22 @@ const surelyIdle = 0.97
 
 // ScoreFed weighs questions where one feeder may feed nothing: whether it does is worth
 // what it tells of what would be lifted.
-func (e *Engine) ScoreFed(b *Fed, obs []Observation, questions []Question) []Outlook {
-	unfed := e.Unfed(b.Moved, obs)
+func ScoreFed(e *Engine, b *Fed, obs []Observation, questions []Question) []Outlook {
+	asFed := Unfed(e, b.Moved, obs)
 	var likelier []Outlook
 	if b.Idle > 0.5 {
-		likelier = e.Score(b.Unfed, unfed, e.idling(b.Feeder, questions, nil))
+		likelier = e.Score(b.Unfed, asFed, idling(e, b.Feeder, questions, nil))
 	} else {
 		likelier = e.Score(b.Filed, obs, questions)
 	}
 	var kept []int // those that came out with something, and those that ask for it
 	for i := range questions {
-		if likelier[i].Weight != nil || e.alongWire(b.Feeder, &questions[i]) {
+		if likelier[i].Weight != nil || alongWire(e, b.Feeder, &questions[i]) {
 			kept = append(kept, i)
 		}
 	}
 	worth := func(i int) float64 {
-		if e.alongWire(b.Feeder, &questions[i]) {
+		if alongWire(e, b.Feeder, &questions[i]) {
 			return math.Inf(1)
 		}
 		return likelier[i].Bits / questions[i].Minutes
@@ -124,11 +124,11 @@ func (e *Engine) ScoreFed(b *Fed, obs []Observation, questions []Question) []Out
 	kept = kept[:min(keepQuestions, len(kept))]
 	qs := some(questions, kept)
 	off := map[int]int{} // of those at its clip: where the same is with the clip off the track
-	both := e.idling(b.Feeder, qs, off)
-	idle := e.scoreAll(b.Unfed, unfed, both)
+	both := idling(e, b.Feeder, qs, off)
+	idle := scoreAll(e, b.Unfed, asFed, both)
 	filed := make([]Outlook, len(qs))
 	if b.Idle < surelyIdle {
-		filed = e.scoreAll(b.Filed, obs, qs)
+		filed = scoreAll(e, b.Filed, obs, qs)
 	}
 	out := make([]Outlook, len(questions))
 	spread(len(qs), func() *plan.Scratch { return &plan.Scratch{} }, func(work *plan.Scratch, i int) {
@@ -146,25 +146,25 @@ func (e *Engine) ScoreFed(b *Fed, obs []Observation, questions []Question) []Out
 	return out
 }
 
-func (e *Engine) scoreAll(p *Posterior, obs []Observation, questions []Question) []Outlook {
+func scoreAll(e *Engine, p *Posterior, obs []Observation, questions []Question) []Outlook {
 	return scoring{e}.score(p, obs, questions, scoring{e}.worthScoring(p), scoreTiles)
 }
 
 // idling are questions with a feeder pulled; where off is not nil, those at its clip
 // once more with the clip off the track, behind all others.
-func (e *Engine) idling(feeder int, questions []Question, off map[int]int) []Question {
+func idling(e *Engine, feeder int, questions []Question, off map[int]int) []Question {
 	out := make([]Question, len(questions))
 	for i, q := range questions {
 		out[i] = q
-		out[i].Setup, _, _ = e.unfed(feeder, false, q.Setup, q.Red, q.Black)
+		out[i].Setup, _, _ = unfed(e, feeder, false, q.Setup, q.Red, q.Black)
 	}
 	if off == nil {
 		return out
 	}
 	for i, q := range questions {
-		if e.AtClip(feeder, &q) {
+		if AtClip(e, feeder, &q) {
 			off[i] = len(out)
-			q.Setup, q.Red, q.Black = e.unfed(feeder, true, q.Setup, q.Red, q.Black)
+			q.Setup, q.Red, q.Black = unfed(e, feeder, true, q.Setup, q.Red, q.Black)
 			out = append(out, q)
 		}
 	}

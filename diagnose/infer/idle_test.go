@@ -24,7 +24,7 @@ func mayBeIdle(t *testing.T) (e *Engine, b *Fed, obs []Observation, wire Questio
 	b = &Fed{Filed: e.Update(obs)}
 	b.Moved, _ = e.Moved(obs, e.Update(nil))
 	require.Equal(t, 1, b.Feeder)
-	b.Unfed = e.Update(e.Unfed(b.Moved, obs))
+	b.Unfed = e.Update(Unfed(e, b.Moved, obs))
 	on, _ := behindOneAmp(file)
 	return e, b, obs, Question{Setup: on, Func: meter.Millivolts, Red: file.Posts[0][0],
 		Black: file.FeederPoints[1][0], Minutes: 1}
@@ -36,7 +36,7 @@ func mayBeIdle(t *testing.T) (e *Engine, b *Fed, obs []Observation, wire Questio
 func TestWireReadingTellsWhichFeederFeeds(t *testing.T) {
 	e, b, obs, wire := mayBeIdle(t)
 	require.InDelta(t, 0.5, b.Idle, 0.49)
-	off := e.ScoreFed(b, obs, []Question{wire})[0]
+	off := ScoreFed(e, b, obs, []Question{wire})[0]
 	filed := e.Score(b.Filed, obs, []Question{wire})[0]
 	require.Greater(t, off.Bits, filed.Bits+0.2)
 	none := 0.0 // of the weight: a reading of nothing
@@ -64,7 +64,7 @@ func TestReadingOfTheWireSettlesIt(t *testing.T) {
 		}
 		require.Greater(t, m.Idle, 0.9)
 		require.Greater(t, m.Off, 0.9)
-		loose := e.Unfed(m, []Observation{o})[0]
+		loose := Unfed(e, m, []Observation{o})[0]
 		require.Equal(t, o.Red, loose.Black)
 		require.Contains(t, loose.Setup.Pulled, 1)
 	}
