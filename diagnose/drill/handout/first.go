@@ -17,7 +17,7 @@ func firstLesson() page.Block {
 			"a car lamp of 21 W behind it: some 9 V are left, and the rest stands across the resistor. " +
 			"Without current nothing is lost, and no reading tells.",
 		"Lamp and resistor get hot enough to burn: in the open, on nothing that scorches, the clip off the battery " +
-			"between readings. Cover its other pole. No mains in this lesson: those are for licensed electricians, by " +
-			"the local codes.",
+			"between readings. Cover its other pole. No mains in this lesson: those are for licensed electricians, " +
+			"by the local codes.",
 	}}
 }
