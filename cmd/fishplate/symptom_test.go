@@ -138,7 +138,8 @@ func TestVerdictOfIt(t *testing.T) {
 func TestMadeToShow(t *testing.T) {
 	out := asked(t, "loop", "1 sometimes", "quit")
 	assert.Contains(t, out, "take every train and loose car off the rails")
-	assert.Contains(t, out, "make the fault show (press along the track, warm it) and read")
+	assert.Contains(t, out, "make the fault show (press along the track with a stick of dry wood, no hand on rails or "+
+		"wires) and read")
 	assert.Contains(t, out, "or after a minute feel its warmth from a hand's breadth, and never touch it")
 	assert.NotContains(t, out, "let a train stand")
 }

@@ -45,7 +45,7 @@ const (
 	ActSeat     Act = "seat"      // pieces (Names) back in
 	ActDial     Act = "dial"      // the meter's dial to To
 	ActLengthen Act = "lengthen"  // a wire clipped to a lead that is too short
-	ActProvoke  Act = "provoke"   // a fault that comes and goes, made to show
+	ActProvoke  Act = "provoke"   // a fault that comes and goes, made to show; To "live": with power on
 )
 
 // Move is one act with what it is done to: indices into the layout's lists.
@@ -73,8 +73,12 @@ func (v *View) HooksUp() bool {
 	return slices.ContainsFunc(v.Moves, func(m Move) bool { return m.Act == ActLampIn })
 }
 
-// provoked is how a fault that comes and goes is made to show, with the trains off.
-const provoked = "press along the track, warm it"
+// provoked is how a fault that comes and goes is made to show, with the trains off, and
+// provokedLive with power on: no hand is on a rail then.
+const (
+	provoked     = "press along the track, warm it"
+	provokedLive = "press along the track with a stick of dry wood, no hand on rails or wires"
+)
 
 // words says moves as steps, one sentence each.
 func (say wording) words(list []Move) []string {
@@ -142,7 +146,11 @@ func (say wording) word(m *Move) string {
 	case ActLengthen:
 		return say.wordLengthen(m)
 	case ActProvoke:
-		return "make the fault show (" + provoked + ") and read while it does; if it stays away, skip"
+		how := provoked
+		if m.To == "live" {
+			how = provokedLive
+		}
+		return "make the fault show (" + how + ") and read while it does; if it stays away, skip"
 	case ActLift:
 		return see("lift the joint "+l.Joints[m.Of].Name+" so that no rail touches across it",
 			"the joint "+l.Joints[m.Of].Name+" is open and no rail touches across it")

@@ -344,7 +344,7 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	if o.Func == meter.Lamp {
 		if o.Shown.Kind == unit.Dark && sit.symptom.Sometimes {
 			return FactAway, "the lamp is dark, so the fault is away now, and a reading would say nothing about its " +
-				"place: make it show (" + provoked + ") and look again; if it stays away, skip"
+				"place: make it show (" + provokedLive + ") and look again; if it stays away, skip"
 		}
 		return "", ""
 	}

@@ -93,3 +93,32 @@ func (be believer) looked(raw *infer.Posterior) *infer.Posterior {
 	}
 	return p
 }
+
+// Belief is what is believed in a situation. Its slices are shared: do not change them.
+type Belief struct {
+	Names   []string  // what would be lifted or looked at: pieces, feeders and others
+	P       []float64 // by Names, adds up to 1
+	Misread []float64 // by reading that counts: probability that it says nothing
+	Two     float64   // probability that two things are wrong
+}
+
+// Believed is what is believed now; nothing before it was said what is wrong.
+func Believed(sit Situation) Belief {
+	if sit.symptom == nil {
+		return Belief{}
+	}
+	p := sit.posteriors[len(sit.posteriors)-1]
+	b := Belief{Names: sit.engine.Classes, P: p.Class, Misread: p.Misread}
+	for i := range p.Pairs {
+		b.Two += p.Pairs[i].P
+	}
+	return b
+}
+
+// Worth is what readings that nobody asked for would be expected to tell now.
+func Worth(sit Situation, qs []infer.Question) []infer.Outlook {
+	if sit.symptom == nil {
+		return make([]infer.Outlook, len(qs))
+	}
+	return sit.engine.Score(sit.posteriors[len(sit.posteriors)-1], sit.obs, qs)
+}

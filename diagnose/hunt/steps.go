@@ -3,6 +3,7 @@ package hunt
 import (
 	"slices"
 
+	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/track"
 )
 
@@ -96,7 +97,11 @@ func (gd guide) instructAsk(a *Ask) []Move {
 		moves = slices.Insert(moves, at, long)
 	}
 	if gd.symptom.Sometimes && gd.found == "" {
-		moves = append(moves, Move{Act: ActProvoke})
+		m := Move{Act: ActProvoke}
+		if q.Setup.Source.Kind != conductor.SourceNone {
+			m.To = "live"
+		}
+		moves = append(moves, m)
 	}
 	a.Steps, a.Cautions = gd.say().words(moves), gd.cautions(&q, moves)
 	return moves

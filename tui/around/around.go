@@ -83,9 +83,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	lines = append(lines, "")
 	lines = append(lines, text.Wrap(t.Paint(style.Dim, "The hunt stays as it is: q comes back to it from each."), w)...)
 	m.scroll.Show(at, h)
-	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string {
-		return t.Paint(style.Key, "-- more: Down, Up")
-	})}
+	return scene.Frame{X: 0, Y: at - m.scroll.Top(), Lines: m.scroll.View(t, lines, h, "Down")}
 }
 
 // Keys lists what works now.

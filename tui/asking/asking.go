@@ -153,8 +153,7 @@ func (m *Model) scrollBy(k string) {
 		m.leaf += map[string]int{"up": -1, "pgup": -1, "down": 1, "pgdown": 1}[k]
 		return
 	}
-	by := map[string]int{"up": -1, "down": 1, "pgup": -6, "pgdown": 6}[k]
-	m.scroll.Move(by)
+	m.scroll.Key(k)
 }
 
 // command takes the letters that are commands on an empty line. No answer

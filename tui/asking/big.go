@@ -27,7 +27,7 @@ func (m *Model) viewBig(sc *scene.Scene, w, h int) scene.Frame {
 			rest = append(rest, part...)
 		}
 		if left := room - len(lines); left > 1 {
-			lines = append(lines, m.scroll.View(rest, left, more(sc))...)
+			lines = append(lines, m.scroll.View(&sc.Theme, rest, left, "Down")...)
 		}
 	}
 	for len(lines) < room {

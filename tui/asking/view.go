@@ -1,12 +1,9 @@
 package asking
 
 import (
-	"fmt"
-
 	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
-	"fishplate/tui/style"
 	"fishplate/tui/text"
 )
 
@@ -114,7 +111,7 @@ func (m *Model) viewKnown(sc *scene.Scene, w, h int) scene.Frame {
 		body = append(body, "")
 		body = append(body, m.meant(sc, min(w, plan.TextWide+10))...)
 	}
-	return m.atFoot(m.scroll.View(body, room, more(sc)), answer, x, room)
+	return m.atFoot(m.scroll.View(&sc.Theme, body, room, "Down"), answer, x, room)
 }
 
 func (m *Model) atFoot(body, answer []string, x, room int) scene.Frame {
@@ -122,17 +119,4 @@ func (m *Model) atFoot(body, answer []string, x, room int) scene.Frame {
 		body = append(body, "")
 	}
 	return scene.Frame{Lines: append(body[:room], answer...), X: x, Y: room}
-}
-
-func more(sc *scene.Scene) func(above, below int) string {
-	return func(above, below int) string {
-		s := "-- "
-		if below > 0 {
-			s += fmt.Sprintf("%d more below: Down  ", below)
-		}
-		if above > 0 {
-			s += fmt.Sprintf("%d above: Up", above)
-		}
-		return sc.Theme.Paint(style.Key, s)
-	}
 }

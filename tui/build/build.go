@@ -127,7 +127,8 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 	case m.list:
 		return m.listKey(key)
 	case key == "tab":
-		m.list, m.scroll = true, text.Scroll{Top: -1}
+		m.list = true
+		m.scroll.To(-1)
 		return nil
 	case m.at == leads || m.at == reading:
 		return m.meterKey(k)
@@ -148,7 +149,7 @@ func (m *Model) listKey(key string) tea.Msg {
 	case "q":
 		return scene.Quit{}
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }
@@ -157,9 +158,7 @@ func (m *Model) listKey(key string) tea.Msg {
 func (m *Model) pageKey(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
-		if m.scroll.Below > 0 {
-			m.scroll.On()
-		} else if key == "enter" {
+		if !m.scroll.On() && key == "enter" {
 			return m.on()
 		}
 	case "h":
@@ -171,7 +170,7 @@ func (m *Model) pageKey(key string) tea.Msg {
 	case "esc":
 		return m.escape()
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }

@@ -41,11 +41,11 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 // viewList is the check list, from what is not ticked yet on.
 func (m *Model) viewList(sc *scene.Scene, w, h int) scene.Frame {
 	lines := paper.Page(&sc.Theme, m.o.Proof.Page(m.o.Layout), w)
-	if m.scroll.Top < 0 {
-		m.scroll.Top = 0
+	if m.scroll.Top() < 0 {
+		m.scroll.To(0)
 		for i, l := range lines {
 			if strings.HasPrefix(l, "[ ]") {
-				m.scroll.Top = max(0, i-h/3)
+				m.scroll.To(max(0, i-h/3))
 				break
 			}
 		}

@@ -20,14 +20,16 @@ func New() *Model { return &Model{} }
 func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 	if k, ok := msg.(tea.KeyMsg); ok {
 		switch k.String() {
-		case "enter", "esc", " ":
+		case "enter":
+			if !m.scroll.On() {
+				return scene.Back{}
+			}
+		case "esc":
 			return scene.Back{}
-		case "up":
-			m.scroll.Move(-1)
-		case "down":
-			m.scroll.Move(1)
 		case "q":
 			return scene.Quit{}
+		default:
+			m.scroll.Key(k.String())
 		}
 	}
 	return nil
@@ -43,16 +45,18 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 			lines = append(lines, text.Hang(t.Paint(style.Warn, "! "), c, 2, min(w, 76))...)
 		}
 	}
-	lines = append(lines, "")
-	lines = append(lines, text.Wrap("Enter: understood, go on to the first reading", w)...)
-	out := m.scroll.View(lines, h, func(int, int) string { return t.Paint(style.Key, "-- more: Down; Enter goes on") })
+	out := m.scroll.View(t, lines, h, "Enter")
 	return scene.Frame{Lines: out, X: 0, Y: min(len(out), h) - 1}
 }
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
+	enter := scene.Key{Press: "Enter", Does: "understood, go on to the first reading", Hint: "Enter understood, go on"}
+	if m.scroll.Below() > 0 {
+		enter = scene.Key{Press: "Enter", Does: "read on, then go on to the first reading", Hint: "Enter read on"}
+	}
 	return []scene.Key{
-		{Press: "Enter", Does: "understood, go on", Hint: "Enter go on"},
+		enter,
 		{Press: "up, down", Does: "scroll"},
 		{Press: "q", Does: "leave; the hunt is saved"},
 	}

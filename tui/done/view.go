@@ -126,7 +126,7 @@ func (m *Model) viewEnd(sc *scene.Scene, w, h int) scene.Frame {
 	if box.Beside || len(lines) <= box.Y {
 		return scene.Frame{Lines: box.Put(lines, m.plan.Draw(sc, plan.Show{Chosen: m.found(sc)}, box), h)}
 	}
-	return scene.Frame{Lines: m.scroll.View(lines, h, more(t)), X: 0, Y: 0}
+	return scene.Frame{Lines: m.scroll.View(t, lines, h, "Down"), X: 0, Y: 0}
 }
 
 // found is the piece that was bad, -1 where it is none of the layout.
@@ -135,10 +135,4 @@ func (m *Model) found(sc *scene.Scene) int {
 		return sc.Layout.FindPiece(name)
 	}
 	return -1
-}
-
-func more(t *style.Theme) func(int, int) string {
-	return func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
-	}
 }

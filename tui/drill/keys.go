@@ -131,31 +131,21 @@ func (m *Model) choose() tea.Msg {
 func (m *Model) introKey(k tea.KeyMsg) tea.Msg {
 	switch k.String() {
 	case "enter", " ":
-		if m.scroll.Below > 0 {
-			m.scroll.On()
-			return nil
+		if !m.scroll.On() {
+			m.page, m.scroll = inPlay, text.Scroll{}
 		}
-		m.page, m.scroll = inPlay, text.Scroll{}
-	case "down":
-		m.scroll.Move(1)
-	case "up":
-		m.scroll.Move(-1)
 	case "esc":
 		return m.toMenu()
+	default:
+		m.scroll.Key(k.String())
 	}
 	return nil
 }
 
 func (m *Model) pageKey(k tea.KeyMsg) tea.Msg {
 	switch k.String() {
-	case "down":
-		m.scroll.Move(1)
-	case "up":
-		m.scroll.Move(-1)
-	case "pgdown", " ", "enter": // never away: whoever types fast must not miss it
+	case "enter": // never away: whoever types fast must not miss it
 		m.scroll.On()
-	case "pgup":
-		m.scroll.Move(-10)
 	case "esc":
 		return m.toMenu()
 	case "tab": // no letter: whoever still types must not be taken away
@@ -164,6 +154,8 @@ func (m *Model) pageKey(k tea.KeyMsg) tea.Msg {
 		}
 	case "q":
 		return scene.Quit{}
+	default:
+		m.scroll.Key(k.String())
 	}
 	return nil
 }
@@ -211,7 +203,7 @@ func (m *Model) playKey(sc *scene.Scene, k tea.KeyMsg) tea.Msg {
 		return nil
 	case "pgdown":
 		m.scroll.Move(5)
-		m.follow = m.scroll.Below <= 5
+		m.follow = m.scroll.Below() <= 5
 		return nil
 	}
 	if m.onMap {
@@ -377,7 +369,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	switch m.page {
 	case inIntro:
 		enter := scene.Key{Press: "Enter", Does: "begin", Hint: "Enter begin"}
-		if m.scroll.Below > 0 {
+		if m.scroll.Below() > 0 {
 			enter = scene.Key{Press: "Enter", Does: "read on, then begin", Hint: "Enter read on"}
 		}
 		return []scene.Key{enter, {Press: "up, down", Does: "read on"},

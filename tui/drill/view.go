@@ -118,8 +118,8 @@ func (m painter) menu(sc *scene.Scene, w, h int) scene.Frame {
 		m.scroll.Show(len(lines)-1, h)
 	}
 	m.scroll.Show(at, h)
-	out := m.scroll.View(lines, h, m.more(sc))
-	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top}
+	out := m.scroll.View(&sc.Theme, lines, h, "Down")
+	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top()}
 }
 
 func (m painter) menuRow(sc *scene.Scene, i int, s string, w int) string {
@@ -127,19 +127,6 @@ func (m painter) menuRow(sc *scene.Scene, i int, s string, w int) string {
 		return "> " + sc.Theme.Paint(style.Select, text.Fit(s, min(text.Width(s), w-2)))
 	}
 	return "  " + text.Fit(s, min(text.Width(s), w-2))
-}
-
-func (m painter) more(sc *scene.Scene) func(above, below int) string {
-	return func(above, below int) string {
-		var parts []string
-		if below > 0 {
-			parts = append(parts, fmt.Sprintf("%d more below: PgDn", below))
-		}
-		if above > 0 {
-			parts = append(parts, fmt.Sprintf("%d above: PgUp", above))
-		}
-		return sc.Theme.Paint(style.Key, "-- "+strings.Join(parts, ", "))
-	}
 }
 
 func (m painter) intro(sc *scene.Scene, w, h int) scene.Frame {
@@ -150,13 +137,12 @@ func (m painter) intro(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, "")
 	}
 	lines = append(lines, text.Hang(t.Paint(style.Label, "TO DO "), m.snap.goal, 6, w)...)
-	out := m.scroll.View(lines, h, m.more(sc))
-	return scene.Frame{Lines: out, X: 0, Y: 0}
+	return scene.Frame{Lines: m.scroll.View(t, lines, h, "Enter"), X: 0, Y: 0}
 }
 
 // paper is a page that is read and scrolled.
 func (m painter) paper(sc *scene.Scene, lines []string, w, h int) scene.Frame {
-	return scene.Frame{Lines: m.scroll.View(lines, h, m.more(sc)), X: 0, Y: 0}
+	return scene.Frame{Lines: m.scroll.View(&sc.Theme, lines, h, "Space"), X: 0, Y: 0}
 }
 
 func (m painter) debrief(sc *scene.Scene, w int) []string {
@@ -424,14 +410,15 @@ func (m painter) talkLines(sc *scene.Scene, w, h int) []string {
 	var lines []string
 	for i, l := range m.talk {
 		if i == m.from {
-			m.scroll.Top, m.from = len(lines), -1
+			m.from = -1
+			m.scroll.To(len(lines))
 		}
 		for _, x := range text.Wrap(marks[l.Role]+strings.ReplaceAll(l.Text, "\n", " "), w) {
 			lines = append(lines, t.Paint(roles[l.Role], x))
 		}
 	}
 	if m.follow {
-		m.scroll.Top = len(lines)
+		m.scroll.To(len(lines))
 	}
-	return m.scroll.View(lines, h, m.more(sc))
+	return m.scroll.View(t, lines, h, "PgDn")
 }

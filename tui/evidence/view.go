@@ -63,10 +63,8 @@ func (m *Model) list(sc *scene.Scene, w, h int) scene.Frame {
 	room := max(h-len(foot), 1)
 	m.scroll.Show(min(at+m.detailRows(sc, w), len(lines)-1), room)
 	m.scroll.Show(at, room)
-	body := m.scroll.View(lines, room, func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above", below, above))
-	})
-	f := scene.Frame{Lines: append(append([]string(nil), body...), foot...), X: 0, Y: at - m.scroll.Top}
+	body := m.scroll.View(t, lines, room, "Down")
+	f := scene.Frame{Lines: append(append([]string(nil), body...), foot...), X: 0, Y: at - m.scroll.Top()}
 	if m.edit {
 		const prompt = "SHOWED > "
 		_, x := m.input.View(w-len(prompt)-1, func(s string) string { return s })

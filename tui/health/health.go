@@ -85,15 +85,13 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 func (m *Model) ready(k string) tea.Msg {
 	switch k {
 	case "enter", " ", "pgdown":
-		if m.scroll.Below > 0 {
-			m.scroll.On()
-		} else if k == "enter" {
+		if !m.scroll.On() && k == "enter" {
 			m.begun = true
 		}
 	case "q", "esc":
 		return scene.Quit{}
 	default:
-		reader.Move(&m.scroll, k)
+		m.scroll.Key(k)
 	}
 	return nil
 }
@@ -108,7 +106,7 @@ func (m *Model) told(k string) tea.Msg {
 	case k == "enter" && !m.scroll.On():
 		return scene.Quit{}
 	}
-	reader.Move(&m.scroll, k)
+	m.scroll.Key(k)
 	return nil
 }
 

@@ -2,7 +2,6 @@
 package help
 
 import (
-	"fmt"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -45,21 +44,13 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 		m.search.Set("")
 	case s == "esc":
 		return scene.Back{}
-	case s == "up":
-		m.scroll.Move(-1)
-	case s == "down":
-		m.scroll.Move(1)
-	case s == "pgup":
-		m.scroll.Move(-8)
-	case s == "pgdown":
-		m.scroll.Move(8)
+	case !m.find && m.scroll.Key(s), m.find && s != " " && m.scroll.Key(s):
 	case m.find && s == "enter":
 		m.find = false
 	case m.find:
 		m.search.Update(k)
 		m.scroll = text.Scroll{}
-	case s == " " || s == "enter" && m.scroll.Below > 0:
-		m.scroll.On()
+	case s == "enter" && m.scroll.On():
 	case s == "t":
 		return scene.Open{ID: scene.Tour}
 	case s == "/":
@@ -207,9 +198,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	} else if m.search.Value() != "" {
 		foot = []string{t.Paint(style.Dim, "found for \""+m.search.Value()+"\"; Esc all of it")}
 	}
-	body := m.scroll.View(lines, max(h-len(foot), 1), func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
-	})
+	body := m.scroll.View(t, lines, max(h-len(foot), 1), "Enter")
 	f := scene.Frame{Lines: append(body, foot...), X: 0, Y: 0}
 	if m.find {
 		f.X, f.Y = 9+x, len(body)

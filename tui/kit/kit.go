@@ -54,6 +54,7 @@ type Model struct {
 	typing bool // a line for the row is open
 	input  text.Input
 	scroll text.Scroll
+	reads  bool // scrolled away from the row
 	fault  string
 }
 
@@ -86,15 +87,16 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	if m.typing {
 		return m.typeKey(k)
 	}
-	switch s := k.String(); s {
+	s := k.String()
+	if m.reads = s == "pgup" || s == "pgdown"; m.reads {
+		m.scroll.Key(s)
+		return nil
+	}
+	switch s {
 	case "up", "left", "-":
 		m.move(-1)
 	case "down", "right", "+":
 		m.move(1)
-	case "pgdown":
-		m.scroll.Move(6)
-	case "pgup":
-		m.scroll.Move(-6)
 	case " ", "x":
 		return m.change(sc, rows[m.row])
 	case "esc":

@@ -40,12 +40,14 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		}
 		p.lines = append(p.lines, p.side(w)...)
 	}
-	m.scroll.Show(p.at, h)
-	out := m.scroll.View(p.lines, h, func(int, int) string { return sc.Theme.Paint(style.Key, "-- more: PgDn, PgUp") })
+	if !m.reads {
+		m.scroll.Show(p.at, h)
+	}
+	out := m.scroll.View(&sc.Theme, p.lines, h, "PgDn")
 	if beside {
 		out = text.Beside(out, side, listWidth, h, "  ")
 	}
-	return scene.Frame{Lines: out, X: p.x, Y: p.at - m.scroll.Top}
+	return scene.Frame{Lines: out, X: p.x, Y: p.at - m.scroll.Top()}
 }
 
 // list draws what can be told.

@@ -10,7 +10,6 @@ import (
 
 	"fishplate/diagnose/panel"
 	"fishplate/tui/plan"
-	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
 )
@@ -189,7 +188,7 @@ func (m *Model) key(key string) tea.Msg {
 	case "enter", "esc":
 		m.at, m.scroll = wires, text.Scroll{}
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }
@@ -248,7 +247,7 @@ func (m *Model) worthKey(key string) tea.Msg {
 	case "esc":
 		return scene.Say{Text: "q leaves"}
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }
@@ -272,11 +271,7 @@ func (m *Model) wireKey(key string) tea.Msg {
 func (m *Model) joinKey(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
-		if m.scroll.Below > 0 {
-			m.scroll.On()
-			return nil
-		}
-		if key != "enter" {
+		if m.scroll.On() || key != "enter" {
 			return nil
 		}
 		return m.keep(m.step, true)
@@ -285,7 +280,7 @@ func (m *Model) joinKey(key string) tea.Msg {
 	case "esc":
 		m.at, m.scroll = wires, text.Scroll{}
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }

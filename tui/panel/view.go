@@ -92,9 +92,7 @@ func (m *Model) viewWorth(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, text.Wrap(t.Paint(style.Good, "No wire is worth its solder here."), w)...)
 	}
 	m.scroll.Show(at, h)
-	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string {
-		return t.Paint(style.Key, "-- more: Down, Up")
-	})}
+	return scene.Frame{X: 0, Y: at - m.scroll.Top(), Lines: m.scroll.View(t, lines, h, "Down")}
 }
 
 // listed is the wires, the chosen one with its labels.

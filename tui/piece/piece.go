@@ -11,7 +11,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/piece"
-	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
 )
@@ -124,8 +123,7 @@ func (m *Model) key(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
 		switch {
-		case m.scroll.Below > 0:
-			m.scroll.On()
+		case m.scroll.On():
 		case m.at == ready:
 			m.toKinds()
 		default:
@@ -138,7 +136,7 @@ func (m *Model) key(key string) tea.Msg {
 		}
 		return scene.Say{Text: "q leaves"}
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }
@@ -294,11 +292,7 @@ func (m *Model) back() tea.Msg {
 func (m *Model) wrongKey(key string) tea.Msg {
 	switch key {
 	case "enter", " ", "pgdown":
-		if m.scroll.Below > 0 {
-			m.scroll.On()
-			return nil
-		}
-		if key == "enter" {
+		if !m.scroll.On() && key == "enter" {
 			return m.putAside()
 		}
 	case "r":
@@ -307,7 +301,7 @@ func (m *Model) wrongKey(key string) tea.Msg {
 	case "u", "-", "backspace":
 		return m.back()
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }

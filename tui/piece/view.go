@@ -73,9 +73,7 @@ func (m *Model) viewKinds(sc *scene.Scene, w, h int) scene.Frame {
 		}
 	}
 	m.scroll.Show(at, h)
-	return scene.Frame{X: 0, Y: at - m.scroll.Top, Lines: m.scroll.View(lines, h, func(_, _ int) string {
-		return t.Paint(style.Key, "-- more: Down, Up")
-	})}
+	return scene.Frame{X: 0, Y: at - m.scroll.Top(), Lines: m.scroll.View(t, lines, h, "Down")}
 }
 
 // minded is what is minded with a kind before its first piece.

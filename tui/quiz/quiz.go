@@ -13,7 +13,6 @@ import (
 	"fishplate/diagnose/drill/quiz"
 	"fishplate/diagnose/drill/sitting"
 	"fishplate/tui/plan"
-	"fishplate/tui/reader"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
 )
@@ -175,17 +174,13 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 	}
 	switch key {
 	case "enter", " ", "pgdown":
-		if m.scroll.Below > 0 {
-			m.scroll.On()
-			return nil
-		}
-		if key == "enter" {
+		if !m.scroll.On() && key == "enter" {
 			return m.on()
 		}
 	case "esc":
 		m.escape()
 	default:
-		reader.Move(&m.scroll, key)
+		m.scroll.Key(key)
 	}
 	return nil
 }

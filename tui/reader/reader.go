@@ -151,15 +151,5 @@ func Faults(t *style.Theme, fault string, w int) []string {
 
 // Scrolled is lines in a window that may be too low for them.
 func Scrolled(sc *scene.Scene, s *text.Scroll, lines []string, h int) scene.Frame {
-	return scene.Frame{Y: -1, Lines: s.View(lines, h, func(_, below int) string {
-		if below > 0 {
-			return sc.Theme.Paint(style.Key, "-- more: Down or Enter")
-		}
-		return sc.Theme.Paint(style.Key, "-- more above: Up")
-	})}
-}
-
-// Move moves what is scrolled by a key.
-func Move(s *text.Scroll, key string) {
-	s.Move(map[string]int{"up": -1, "down": 1, "pgup": -10, "pgdown": 10}[key])
+	return scene.Frame{Y: -1, Lines: s.View(&sc.Theme, lines, h, "Enter")}
 }

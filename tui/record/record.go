@@ -233,14 +233,13 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 		return m.fields(k)
 	}
 	switch s := k.String(); s {
-	case "up":
-		m.move(-1)
-	case "down":
-		m.move(1)
-	case "pgup":
-		m.move(-10)
-	case "pgdown":
-		m.move(10)
+	case "up", "down", "pgup", "pgdown":
+		if m.mode != inList {
+			m.scroll.Key(s)
+			break
+		}
+		by := map[string]int{"up": -1, "down": 1, "pgup": -10, "pgdown": 10}[s]
+		m.row = max(min(m.row+by, len(m.list)-1), 0)
 	case "esc":
 		if m.mode == inList {
 			return scene.Back{}
@@ -265,14 +264,6 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 		}
 	}
 	return nil
-}
-
-func (m *Model) move(n int) {
-	if m.mode == inList {
-		m.row = max(min(m.row+n, len(m.list)-1), 0)
-		return
-	}
-	m.scroll.Move(n)
 }
 
 func (m *Model) listKey(s string) tea.Msg {

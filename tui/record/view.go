@@ -31,10 +31,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	if at >= 0 {
 		m.scroll.Show(at, room)
 	}
-	body := m.scroll.View(lines, room, func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
-	})
-	f := scene.Frame{Lines: append(body, foot...), X: 0, Y: max(at-m.scroll.Top, 0)}
+	body := m.scroll.View(t, lines, room, "Down")
+	f := scene.Frame{Lines: append(body, foot...), X: 0, Y: max(at-m.scroll.Top(), 0)}
 	if m.mode == inTyping {
 		f.X, f.Y = x, len(body)
 	}

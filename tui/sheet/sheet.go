@@ -3,7 +3,6 @@
 package sheet
 
 import (
-	"fmt"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -59,17 +58,11 @@ func (m *Model) key(k string) tea.Msg {
 	case "esc", "q", "k", "-":
 		return scene.Back{}
 	case "enter", " ", "pgdown":
-		if m.scroll.Below > 0 {
-			m.scroll.On()
-		} else if k == "enter" {
+		if !m.scroll.On() && k == "enter" {
 			return scene.Back{}
 		}
-	case "up":
-		m.scroll.Move(-1)
-	case "down":
-		m.scroll.Move(1)
-	case "pgup":
-		m.scroll.Move(-10)
+	default:
+		m.scroll.Key(k)
 	}
 	return nil
 }
@@ -90,15 +83,13 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		}
 		lines = append(lines, text.Wrap(l, w)...) // the window may have become narrower
 	}
-	return scene.Frame{Y: -1, Lines: m.scroll.View(lines, h, func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
-	})}
+	return scene.Frame{Y: -1, Lines: m.scroll.View(t, lines, h, "Enter")}
 }
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
 	back, _, _ := strings.Cut(m.back, ",")
 	return []scene.Key{{Press: "Enter", Does: "read on; at the end: " + back, Hint: "Enter on"},
-		{Press: "up, down", Does: "a line up or down"}, {Press: "PgUp", Does: "ten lines back"},
+		{Press: "up, down", Does: "a line up or down"}, {Press: "PgUp", Does: "a page back"},
 		{Press: "Esc, q", Does: m.back, Hint: "Esc " + back}}
 }

@@ -70,6 +70,6 @@ func (m *Model) viewNames(sc *scene.Scene, w, h int) scene.Frame {
 	}
 	lines = append(lines, m.faults(sc, w)...)
 	m.scroll.Show(at, h)
-	out := m.scroll.View(lines, h, func(int, int) string { return t.Paint(style.Key, "-- more: Down, Up") })
-	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top}
+	out := m.scroll.View(t, lines, h, "Down")
+	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top()}
 }

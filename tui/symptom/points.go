@@ -100,8 +100,8 @@ func (p *points) view(sc *scene.Scene, names []string, s *text.Scroll, w, h int)
 	lines = append(lines, text.Wrap("With one said, those left at - stood to through. With none said, all are tried.",
 		w)...)
 	s.Show(at, h)
-	out := s.View(lines, h, func(int, int) string { return t.Paint(style.Key, "-- more: Down, Up") })
-	return scene.Frame{Lines: out, X: 0, Y: at - s.Top}
+	out := s.View(t, lines, h, "Down")
+	return scene.Frame{Lines: out, X: 0, Y: at - s.Top()}
 }
 
 func (p *points) keys() []scene.Key {

@@ -279,8 +279,8 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 		lines = append(lines, m.plan.View(sc, plan.Show{Chosen: -1, Plain: true}, w, rest)...)
 		return scene.Frame{Lines: lines, X: 0, Y: at}
 	}
-	out := m.scroll.View(lines, h, func(a, b int) string { return t.Paint(style.Key, "-- more: Down, Up") })
-	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top}
+	out := m.scroll.View(t, lines, h, "Down")
+	return scene.Frame{Lines: out, X: 0, Y: at - m.scroll.Top()}
 }
 
 func (m *Model) faults(sc *scene.Scene, w int) []string {

@@ -87,65 +87,6 @@ func Beside(left, right []string, lw, h int, gap string) []string {
 	return out
 }
 
-// Scroll is a window onto lines that may not all fit.
-type Scroll struct {
-	Top   int
-	Below int // lines hidden below when last drawn
-	page  int // lines shown then
-}
-
-// On moves the window on by what it shows, and back to the top from the end.
-// It says whether there was anything to move.
-func (s *Scroll) On() bool {
-	switch {
-	case s.Below > 0:
-		s.Top += max(s.page, 1)
-	case s.Top > 0:
-		s.Top = 0
-	default:
-		return false
-	}
-	return true
-}
-
-// Move moves the window by n lines; View keeps it inside.
-func (s *Scroll) Move(n int) { s.Top += n }
-
-// View gives h lines from the window. Where lines are hidden the last one
-// says how many, so that nobody misses them.
-func (s *Scroll) View(lines []string, h int, more func(above, below int) string) []string {
-	if h <= 0 {
-		return nil
-	}
-	if len(lines) <= h {
-		s.Top, s.Below, s.page = 0, 0, h
-		return lines
-	}
-	body := h - 1
-	if s.Top > len(lines)-body {
-		s.Top = len(lines) - body
-	}
-	if s.Top < 0 {
-		s.Top = 0
-	}
-	s.Below, s.page = len(lines)-s.Top-body, body
-	out := append([]string(nil), lines[s.Top:s.Top+body]...)
-	return append(out, more(s.Top, len(lines)-s.Top-body))
-}
-
-// Show moves the window so that line n is in view of h lines.
-func (s *Scroll) Show(n, h int) {
-	if h < 2 {
-		h = 2
-	}
-	if n < s.Top {
-		s.Top = n
-	}
-	if n >= s.Top+h-1 {
-		s.Top = n - h + 2
-	}
-}
-
 var ascii = strings.NewReplacer("Ω", "ohm", "µ", "u", "μ", "u", "±", "+/-", "–", "-", "—", "-", "’", "'", "‘", "'",
 	"“", "\"", "”", "\"", "…", "...", "·", "-", "×", "x", "≈", "~", "≤", "<=", "≥", ">=", "→", "->", "│", "|", "─", "-",
 	"°", " deg")

@@ -5,9 +5,13 @@ import (
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"fishplate/tui/style"
 )
 
 // TestWidths: nothing that is laid out is wider than asked for, whatever the
@@ -40,26 +44,40 @@ func TestWholeWords(t *testing.T) {
 // TestScroll: every line comes into view, and what is hidden is said.
 func TestScroll(t *testing.T) {
 	lines := []string{"a", "b", "c", "d", "e"}
+	theme := style.New(termenv.Ascii, false)
+	says := map[int]string{0: "-- 3 more: Down", 1: "-- 2 more: Down  1 above: Up", 2: "-- 1 more: Down  2 above: Up",
+		3: "-- 3 above: Up"}
 	var s Scroll
 	seen := map[string]bool{}
-	for k := 0; k < 5; k++ {
-		hidden := -1
-		out := s.View(lines, 3, func(above, below int) string {
-			assert.Equal(t, [2]int{min(k, 3), 3 - min(k, 3)}, [2]int{above, below})
-			hidden = below
-			return "more"
-		})
+	for k := range 5 {
+		out := s.View(&theme, lines, 3, "Down")
 		require.Len(t, out, 3)
-		assert.Equal(t, hidden, s.Below)
-		for _, l := range out {
+		assert.Equal(t, says[min(k, 3)], ansi.Strip(out[2]))
+		assert.Equal(t, [2]int{min(k, 3), 3 - min(k, 3)}, [2]int{s.Top(), s.Below()})
+		for _, l := range out[:2] {
 			seen[l] = true
 		}
-		s.Move(1)
+		assert.True(t, s.Key("down"))
 	}
 	for _, l := range lines {
 		assert.True(t, seen[l], l)
 	}
-	assert.Equal(t, lines, s.View(lines, 5, nil))
+	assert.False(t, s.On(), "at the end")
+	assert.False(t, s.Key("x"))
+	assert.Equal(t, lines, s.View(&theme, lines, 5, "Down"))
+	s = Scroll{}
+	s.View(&theme, lines, 3, "Down")
+	assert.True(t, s.On())
+	assert.Equal(t, []string{"c", "d", "-- 1 more: PgDn  2 above: PgUp"}, plainly(s.View(&theme, lines, 3, "PgDn")))
+	assert.Empty(t, s.View(&theme, lines, 0, "Down"))
+	assert.Len(t, s.View(&theme, lines, 1, "Down"), 1)
+}
+
+func plainly(lines []string) []string {
+	for i := range lines {
+		lines[i] = ansi.Strip(lines[i])
+	}
+	return lines
 }
 
 // TestInput: typing, moving and a line longer than its room; the caret stays

@@ -1,7 +1,6 @@
 package walk
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -176,16 +175,7 @@ func help(m *Model, _ int) tea.Msg {
 func (p *helpPanel) full() bool { return true }
 
 func (p *helpPanel) key(m *Model, k tea.KeyMsg) tea.Msg {
-	switch k.String() {
-	case "up":
-		p.scroll.Move(-1)
-	case "down":
-		p.scroll.Move(1)
-	case "pgup":
-		p.scroll.Move(-8)
-	case "pgdown", " ":
-		p.scroll.Move(8)
-	default:
+	if !p.scroll.Key(k.String()) {
 		m.panel = p.back
 	}
 	return nil
@@ -234,10 +224,7 @@ func (p *helpPanel) view(t *style.Theme, w, h int) scene.Frame {
 		{"Esc", "one step back"}} {
 		lines = append(lines, text.Hang(t.Paint(style.Key, k[0])+" ", k[1], min(18, w/3), w)...)
 	}
-	out := p.scroll.View(lines, h, func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Down, Up", below, above))
-	})
-	return scene.Frame{Lines: out, X: 0, Y: 0}
+	return scene.Frame{Lines: p.scroll.View(t, lines, h, "Down"), X: 0, Y: 0}
 }
 
 func (p *helpPanel) keys() []scene.Key {

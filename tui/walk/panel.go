@@ -131,12 +131,12 @@ func (n *menu) view(t *style.Theme, w, h int) scene.Frame {
 	}
 	n.scroll.Show(end, h)
 	n.scroll.Show(at, h)
-	more := "-- more: Down, Up"
+	on := "Down"
 	if len(n.items) > 9 {
-		more = "-- 0, Down: more"
+		on = "0, Down"
 	}
-	out := n.scroll.View(lines, h, func(int, int) string { return t.Paint(style.Key, more) })
-	return scene.Frame{Lines: out, X: 0, Y: at - n.scroll.Top}
+	out := n.scroll.View(t, lines, h, on)
+	return scene.Frame{Lines: out, X: 0, Y: at - n.scroll.Top()}
 }
 
 func (n *menu) keys() []scene.Key {
@@ -327,10 +327,8 @@ func (f *form) view(t *style.Theme, w, h int) scene.Frame {
 	}
 	foot := f.foot(t, w)
 	f.scroll.Show(at, max(h-len(foot), 2))
-	body := f.scroll.View(lines, max(h-len(foot), 1), func(int, int) string {
-		return t.Paint(style.Key, "-- more: Down, Up")
-	})
-	return scene.Frame{Lines: append(append([]string(nil), body...), foot...), X: x, Y: at - f.scroll.Top}
+	body := f.scroll.View(t, lines, max(h-len(foot), 1), "Down")
+	return scene.Frame{Lines: append(append([]string(nil), body...), foot...), X: x, Y: at - f.scroll.Top()}
 }
 
 func (f *form) foot(t *style.Theme, w int) []string {

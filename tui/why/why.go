@@ -40,8 +40,7 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 		return scene.Back{}
 	case "enter", " ", "pgdown": // reads on, through all pages, and back to the reading
 		switch {
-		case m.scroll.Below > 0:
-			m.scroll.On()
+		case m.scroll.On():
 		case m.page == len(pages)-1 && k.String() == "enter":
 			*m = Model{}
 			return scene.Back{}
@@ -54,14 +53,10 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 		m.turn(-1)
 	case "1", "2", "3":
 		m.page, m.scroll = int(k.Runes[0]-'1'), text.Scroll{}
-	case "up":
-		m.scroll.Move(-1)
-	case "down":
-		m.scroll.Move(1)
-	case "pgup":
-		m.scroll.Move(-8)
 	case "q":
 		return scene.Quit{}
+	default:
+		m.scroll.Key(k.String())
 	}
 	return nil
 }
@@ -92,9 +87,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	}
 	cw := min(w, 96)
 	body := [...]func(*scene.Scene, *hunt.Ask, int) []string{reason, outcomes, safely}[m.page](sc, a, cw)
-	out := m.scroll.View(body, max(h-2, 1), func(above, below int) string {
-		return t.Paint(style.Key, fmt.Sprintf("-- %d lines below, %d above: Enter, Up", below, above))
-	})
+	out := m.scroll.View(t, body, max(h-2, 1), "Enter")
 	return scene.Frame{Lines: append([]string{text.Fit(tabs, w), ""}, out...), X: 0, Y: 0}
 }
 

@@ -8,6 +8,8 @@ import (
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
 	"fishplate/diagnose/price"
 	"fishplate/diagnose/unit"
 )
@@ -59,11 +61,11 @@ func rate(bits, minutes float64) float64 {
 // Coach watches a drill.
 type Coach struct {
 	d       *drill.Drill
-	mind    *Mind
-	ev      Evidence
-	seen    int     // entries taken in
-	from    int     // the entry that setting up for the next step begins with
-	waiting float64 // minutes spent on setting up since the last step
+	mind    *mind
+	fixed   []string // pieces repaired
+	seen    int      // entries taken in
+	from    int      // the entry that setting up for the next step begins with
+	waiting float64  // minutes spent on setting up since the last step
 	lifts   int
 	wasted  int // lifts so far where a reading would have done
 	steps   []Step
@@ -78,8 +80,8 @@ type Coach struct {
 // New makes a coach for a drill from its beginning; what was already done is
 // watched at once.
 func New(d *drill.Drill) *Coach {
-	c := &Coach{d: d, mind: NewMind(d.Network(), d.Options().Kit, d.Symptom()), warned: map[Habit]bool{}}
-	c.belief = c.mind.Believe(&c.ev)
+	m, err := newMind(d.Network(), d.Options().Kit, d.Symptom())
+	c := &Coach{d: d, mind: m, err: err, warned: map[Habit]bool{}, belief: m.belief()}
 	c.Watch()
 	return c
 }
@@ -118,7 +120,7 @@ func (c *Coach) take(i int, e *drill.Entry) {
 // step begins one with what is common to all.
 func (c *Coach) step(i int, e *drill.Entry) Step {
 	s := Step{Entry: i, Did: e.Act.String(), Meter: e.Act.Meter, Shows: e.Shows, Minutes: c.waiting + e.Minutes,
-		Lifts: c.lifts, Before: c.belief.Left, Seen: c.ev.Seen}
+		Lifts: c.lifts, Before: c.belief.Left, Seen: c.mind.seen}
 	s.Best = c.best(c.from) // from where the learner stood before setting up
 	c.waiting, c.lifts, c.from = 0, 0, i+1
 	return s
@@ -127,15 +129,15 @@ func (c *Coach) step(i int, e *drill.Entry) Step {
 // best is what the program would do with what is known now, from where the
 // layout stood before entry i.
 func (c *Coach) best(i int) Best {
-	if c.ev.Seen != "" {
-		return Best{Look: []string{c.ev.Seen}}
+	if c.mind.seen != "" {
+		return Best{Look: []string{c.mind.seen}}
 	}
 	at := c.d.Before(i)
 	if key := at.Setup.Key(); c.next == nil || c.stood != key {
-		step, err := c.mind.Next(&c.ev, &at.Setup)
-		c.err, c.next, c.stood = err, &step, key
+		step := c.mind.next(&at.Setup)
+		c.next, c.stood = &step, key
 	}
-	b, err := c.mind.Best(*c.next, &at.Setup)
+	b, err := c.mind.best(*c.next, &at.Setup)
 	if err != nil {
 		c.err = err
 	}
@@ -153,23 +155,24 @@ func (c *Coach) read(i int, e *drill.Entry) {
 	if e.Act.Red == e.Act.Black && e.Act.Red != "" { // the leads: a part of setting up
 		c.waiting += e.Minutes
 		if e.Act.Meter == "ohms" {
-			c.ev.Leads, c.next = e.Shows, nil
+			c.mind.lead(e.Shows)
+			c.next = nil
 		}
 		return
 	}
 	from, at := c.d.Before(c.from), c.d.Before(i)
 	s := c.step(i, e)
 	q := c.question(e, at)
-	before, ev := c.belief, c.ev
+	before, first := c.belief, c.mind.number == 0
 	took := q.Red >= 0 && c.tells(&q, at)
 	if took {
-		s.Expected = c.mind.Worth(&c.ev, &c.belief, []Question{q})[0].Bits
-		c.ev.add(q, e.Shows)
-		c.belief = c.mind.Believe(&c.ev)
+		s.Expected = before.worth(q)
+		c.mind.add(q, e.Shows)
+		c.belief = c.mind.belief()
 	}
 	s.Bits, s.After = before.Bits-c.belief.Bits, c.belief.Left
 	_, s.Top = c.belief.Top()
-	r := &reader{c: c, s: &s, q: q, from: from, at: at, ev: ev, before: before, took: took}
+	r := &reader{c: c, s: &s, q: q, from: from, at: at, before: before, first: first, took: took}
 	r.remark()
 	if took && !c.noSign && c.signless(&q, e.Shows) {
 		s.Note, c.noSign = "AC: there is no sign. It says how much flows, not which way; a battery's DC says both.",
@@ -180,9 +183,9 @@ func (c *Coach) read(i int, e *drill.Entry) {
 
 // signless says that a reading showed millivolts along the rails or wires, and on AC:
 // a battery's would have shown which way the current goes.
-func (c *Coach) signless(q *Question, shows string) bool {
-	l, a, b := c.mind.layout, &c.mind.net.Points[q.Red], &c.mind.net.Points[q.Black]
-	if q.Meter != "millivolts" || len(l.Supplies) == 0 || !l.Supplies[0].AC {
+func (c *Coach) signless(q *infer.Question, shows string) bool {
+	l, a, b := c.mind.net.Layout, &c.mind.net.Points[q.Red], &c.mind.net.Points[q.Black]
+	if q.Func != meter.Millivolts || len(l.Supplies) == 0 || !l.Supplies[0].AC {
 		return false
 	}
 	if a.Piece == b.Piece && a.Rail != b.Rail || a.Piece < 0 && b.Piece < 0 { // across, at one place
@@ -210,8 +213,8 @@ func (c *Coach) add(s Step) {
 }
 
 // question is what a reading asked, the train taken for a sound one.
-func (c *Coach) question(e *drill.Entry, at drill.State) Question {
-	q := Question{Setup: c.d.SetupOf(at), Meter: e.Act.Meter, Red: -1, Black: -1}
+func (c *Coach) question(e *drill.Entry, at drill.State) infer.Question {
+	q := infer.Question{Setup: c.d.SetupOf(at), Func: meter.Function(e.Act.Meter), Red: -1, Black: -1, Minutes: 1}
 	if e.Act.Red != "" {
 		q.Red, q.Black = c.mind.net.Find(e.Act.Red), c.mind.net.Find(e.Act.Black)
 	}
@@ -220,11 +223,11 @@ func (c *Coach) question(e *drill.Entry, at drill.State) Question {
 
 // tells says that a reading can be evidence: not with a train of unknown health
 // on shorted rails, and not volts without current.
-func (c *Coach) tells(q *Question, at drill.State) bool {
+func (c *Coach) tells(q *infer.Question, at drill.State) bool {
 	if at.Train >= 0 && c.shorted() {
 		return false
 	}
-	return !needsCurrent(q.Meter) || q.Setup.Source.Kind != conductor.SourceNone
+	return !needsCurrent(q.Func) || q.Setup.Source.Kind != conductor.SourceNone
 }
 
 // shorted says that the customer saw a short.
@@ -232,8 +235,8 @@ func (c *Coach) shorted() bool {
 	return c.d.Symptom().Kind.OfShort()
 }
 
-func needsCurrent(meter string) bool {
-	return meter == "volts" || meter == "millivolts" || meter == "amps"
+func needsCurrent(f meter.Function) bool {
+	return f == meter.Volts || f == meter.Millivolts || f == meter.Amps
 }
 
 func (c *Coach) look(i int, e *drill.Entry) {
@@ -242,18 +245,14 @@ func (c *Coach) look(i int, e *drill.Entry) {
 	s.Expected = before.Found(e.Act.At)
 	switch {
 	case e.Found != "":
-		// What was read before the repair says nothing of the track after it.
-		seen := c.ev.Seen
-		c.ev = Evidence{Repaired: append(c.ev.Repaired, e.Found), Leads: c.ev.Leads}
-		if seen != e.Found {
-			c.ev.Seen = seen
-		}
+		c.fixed = append(c.fixed, e.Found)
+		c.mind.repaired(c.fixed)
 	case e.Result == drill.ResultThere:
-		c.ev.Seen = e.Act.At
+		c.mind.seen = e.Act.At
 	default:
-		c.ev.Looked = append(c.ev.Looked, e.Act.At)
+		c.mind.good(e.Act.At)
 	}
-	c.belief = c.mind.Believe(&c.ev)
+	c.belief = c.mind.belief()
 	s.Bits, s.After = before.Bits-c.belief.Bits, c.belief.Left
 	if e.Found != "" {
 		s.Bits, s.After = before.Bits, 0
@@ -435,7 +434,7 @@ func (b *Best) nudge() string {
 // Hint is a word of what to do now, for who asks.
 func (c *Coach) Hint() string {
 	b := c.Next()
-	if t := b.nudge(); t != "" && c.ev.Seen == "" && c.belief.Left > 1 {
+	if t := b.nudge(); t != "" && c.mind.seen == "" && c.belief.Left > 1 {
 		return t + " best says it in full."
 	}
 	return c.Advice()[0]
@@ -446,8 +445,8 @@ func (c *Coach) Hint() string {
 func (c *Coach) Advice() []string {
 	b := c.Next()
 	switch {
-	case c.ev.Seen != "":
-		return []string{"It is seen already. " + Repair(c.ev.Seen)}
+	case c.mind.seen != "":
+		return []string{"It is seen already. " + Repair(c.mind.seen)}
 	case b.Ask != nil && c.belief.Left == 1:
 		name, _ := c.belief.Top()
 		return []string{"Your readings leave one place: " + look([]string{name}) + "."}
@@ -473,7 +472,7 @@ func (c *Coach) Would(e *drill.Entry, at drill.State) float64 {
 	switch e.Act.Do {
 	case drill.DoRead:
 		if q := c.question(e, at); q.Red >= 0 && q.Red != q.Black && c.tells(&q, at) {
-			return c.mind.Worth(&c.ev, &c.belief, []Question{q})[0].Bits
+			return c.belief.worth(q)
 		}
 	case drill.DoLook, drill.DoAccuse:
 		return c.belief.Found(e.Act.At)

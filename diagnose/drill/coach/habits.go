@@ -8,6 +8,7 @@ import (
 	"fishplate/diagnose/drill"
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
 )
 
 // Habit is a way of working that a step shows.
@@ -108,11 +109,11 @@ func (s *Step) lost() float64 {
 type reader struct {
 	c      *Coach
 	s      *Step
-	q      Question
+	q      infer.Question
 	from   drill.State // before setting up
 	at     drill.State // when reading
-	ev     Evidence    // before the reading
 	before Belief
+	first  bool // no reading came before
 	took   bool // the reading was taken in as evidence
 }
 
@@ -152,7 +153,7 @@ func (r *reader) remark() {
 
 // mute names why a reading could say nothing at all.
 func (r *reader) mute() {
-	if needsCurrent(r.q.Meter) && r.q.Setup.Source.Kind == conductor.SourceNone {
+	if needsCurrent(r.q.Func) && r.q.Setup.Source.Kind == conductor.SourceNone {
 		r.say(HabitNoCurrent, "No current flowed: without it every stretch of rail reads zero, good or bad.")
 		return
 	}
@@ -163,7 +164,7 @@ func (r *reader) mute() {
 // late says that one piece was nearly certain before the reading.
 func (r *reader) late() bool {
 	name, p := r.before.Top()
-	if p < sureEnough || name == infer.ClassNotOnMap || len(r.ev.Questions) == 0 || len(r.s.Best.Look) == 0 {
+	if p < sureEnough || name == infer.ClassNotOnMap || r.first || len(r.s.Best.Look) == 0 {
 		return false
 	}
 	r.say(HabitLate, "Your readings pointed at one place already.")
@@ -174,11 +175,11 @@ func (r *reader) late() bool {
 // way: wherever else the one cut were, it would tell nothing either, and a
 // second cut would.
 func (r *reader) oneCut() bool {
-	if r.s.Expected >= tooLittle || (r.q.Meter != "beeper" && r.q.Meter != "ohms") || len(r.q.Setup.Lifted) != 1 {
+	if r.s.Expected >= tooLittle || (r.q.Func != meter.Beeper && r.q.Func != meter.Ohms) || len(r.q.Setup.Lifted) != 1 {
 		return false
 	}
-	one, n := r.q.Setup.Lifted[0], len(r.c.mind.layout.Joints)
-	var moved, second []Question
+	one, n := r.q.Setup.Lifted[0], len(r.c.mind.net.Layout.Joints)
+	var moved, second []infer.Question
 	for k := 1; k <= 8; k++ {
 		other := (one + k*n/9) % n
 		m, q := r.q, r.q
@@ -187,13 +188,7 @@ func (r *reader) oneCut() bool {
 		q.Setup.Lift(other)
 		moved, second = append(moved, m), append(second, q)
 	}
-	best := func(qs []Question) (bits float64) {
-		for _, o := range r.c.mind.Worth(&r.ev, &r.before, qs) {
-			bits = max(bits, o.Bits)
-		}
-		return bits
-	}
-	if best(moved) >= tooLittle || best(second) < clearly {
+	if r.before.worth(moved...) >= tooLittle || r.before.worth(second...) < clearly {
 		return false
 	}
 	r.say(HabitOneCut, "One cut does not open a loop: the other way round still conducts.")
@@ -207,18 +202,18 @@ func (r *reader) unloaded() bool {
 	if kind != hunt.SymptomWeak && kind != hunt.SymptomDead { // elsewhere what lies across the rails is no load
 		return false
 	}
-	if !needsCurrent(r.q.Meter) || len(r.q.Setup.Loads) > 0 || best.Ask == nil || len(best.Setup.Loads) == 0 {
+	if !needsCurrent(r.q.Func) || len(r.q.Setup.Loads) > 0 || best.Ask == nil || len(best.Setup.Loads) == 0 {
 		return false
 	}
 	q := r.q
 	q.Setup = r.q.Setup.Clone()
 	q.Setup.Loads, q.Setup.Source = slices.Clone(best.Setup.Loads), best.Setup.Source
-	if p := r.c.mind.layout.FindPiece(r.c.mind.symptom.At); p >= 0 {
+	if p := r.c.mind.net.Layout.FindPiece(r.c.mind.symptom.At); p >= 0 {
 		if hot, common := drill.Across(r.c.mind.net, p); hot >= 0 && common >= 0 {
 			q.Setup.Loads[0].From, q.Setup.Loads[0].To = hot, common
 		}
 	}
-	if bits := r.c.mind.Worth(&r.ev, &r.before, []Question{q})[0].Bits; bits < 2*r.s.Expected ||
+	if bits := r.before.worth(q); bits < 2*r.s.Expected ||
 		bits < r.s.Expected+tooLittle {
 		return false
 	}
@@ -229,14 +224,14 @@ func (r *reader) unloaded() bool {
 
 // edge says that one of a beeper's answers was nearly sure.
 func (r *reader) edge() bool {
-	if r.q.Meter != "beeper" || r.s.Best.Bits < 2*r.s.Expected ||
+	if r.q.Func != meter.Beeper || r.s.Best.Bits < 2*r.s.Expected ||
 		r.c.mind.net.Points[r.q.Red].Kind == conductor.PointPost {
 		return false
 	}
 	if r.c.shorted() && len(r.q.Setup.Lifted) == 0 { // while the track is whole it sounds everywhere
 		return false
 	}
-	p := r.c.mind.Worth(&r.ev, &r.before, []Question{r.q})[0].Beep
+	p := r.before.beeps(r.q)
 	word := "beep"
 	if p < 0.5 {
 		p, word = 1-p, "stay silent"
@@ -260,21 +255,21 @@ func (r *reader) edge() bool {
 // coarse says that millivolts between the same points, under the lamp's
 // current, would have told far more.
 func (r *reader) coarse() bool {
-	kit := &r.c.mind.kit
-	if (r.q.Meter != "beeper" && r.q.Meter != "ohms") || !kit.Lamp || !kit.Millivolts || r.s.Best.Ask == nil ||
+	kit := r.c.d.Options().Kit
+	if (r.q.Func != meter.Beeper && r.q.Func != meter.Ohms) || !kit.Lamp || !kit.Millivolts || r.s.Best.Ask == nil ||
 		r.s.Best.Ask.Meter != "millivolts" {
 		return false
 	}
 	fine := r.q
-	fine.Meter = "millivolts"
+	fine.Func = meter.Millivolts
 	fine.Setup = r.s.Best.Setup.Clone()
 	fine.Setup.Lifted, fine.Setup.Pulled = r.q.Setup.Lifted, r.q.Setup.Pulled
-	bits := r.c.mind.Worth(&r.ev, &r.before, []Question{fine})[0].Bits
+	bits := r.before.worth(fine)
 	if bits < 2*r.s.Expected || bits < r.s.Expected+clearly {
 		return false
 	}
 	word := "A beeper"
-	if r.q.Meter == "ohms" {
+	if r.q.Func == meter.Ohms {
 		word = "The ohms range"
 	}
 	r.say(HabitCoarse, "%s cannot tell near from far: a piece is a few thousandths of an ohm. With the lamp's ampere "+
@@ -319,11 +314,12 @@ func (r *reader) fit() {
 		return
 	}
 	switch worst := worstMisread(b.Misread); {
-	case b.NotOnMap > 0.5 || b.Two > 0.5:
+	case b.Of(infer.ClassNotOnMap) > 0.5 || b.Two > 0.5:
 		r.say(HabitTwo, "No single fault on this layout explains your readings: one of them is wrong, or two things "+
 			"are.")
-	case worst >= 0 && b.Misread[worst] > 0.5:
-		r.say(HabitMisfit, "Reading %d (%s) fits badly with the others.", worst+1, r.c.ev.Shows[worst])
+	case worst >= 0 && b.Misread[worst] > 0.5 && r.c.mind.reads[worst].n > 0:
+		odd := r.c.mind.reads[worst]
+		r.say(HabitMisfit, "Reading %d (%s) fits badly with the others.", odd.n, odd.shows)
 	}
 }
 

@@ -1,14 +1,12 @@
 // Package coach says what an act of a drill taught, what the best one would
-// have been, and which habit it shows. All of it is computed from what the
-// learner has read and looked at: the belief of package infer over it, the
-// information that an act was expected to give, and the act that package hunt
-// would choose. It never sees the hidden fault.
+// have been, and which habit it shows. All of it follows from what the learner
+// has read and looked at: it is told to a hunt, whose belief, whose worth of a
+// reading and whose next act the coach speaks of. It never sees the hidden fault.
 //
-// This file is all that the coach uses of the belief and of the hunt.
+// This file is all that the coach uses of the hunt.
 package coach
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -19,136 +17,129 @@ import (
 	"fishplate/diagnose/meter"
 	"fishplate/diagnose/plan"
 	"fishplate/diagnose/price"
-	"fishplate/diagnose/track"
-	"fishplate/diagnose/unit"
 )
 
-// Mind is what can be known on a layout from a symptom on.
-type Mind struct {
-	layout  *track.Layout
+// mind is what the learner can know since the last repair.
+type mind struct {
 	net     *conductor.Network
-	kit     hunt.Kit
 	symptom hunt.Symptom
-	engine  *infer.Engine
 	costs   *price.List
-	find    drill.Finder
-	memo    map[string]*infer.Posterior
-	start   *hunt.Situation // nil before it was asked for
+	start   hunt.Situation // from which nothing but the symptom is known
+	now     hunt.Situation
+	reads   []read // that count, as the hunt has them
+	number  int    // of the last reading
+	seen    string // where a look has shown the fault that is not repaired yet
+	leads   string // what the leads showed, touched together; empty: they were not
 }
 
-// NewMind begins with the symptom alone.
-func NewMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) *Mind {
-	l := n.Layout
-	ac := len(l.Supplies) > 0 && l.Supplies[0].AC
-	m := &Mind{layout: l, net: n, kit: kit, symptom: s, costs: price.Of(n), find: drill.NewFinder(n),
-		engine: infer.NewEngine(n, infer.DefaultModel(n, meter.Cheap(ac), ac)), memo: map[string]*infer.Posterior{}}
-	seen := infer.Symptom{Kind: infer.SymptomKind(s.Kind), Piece: l.FindPiece(s.At), Accessory: -1, Supply: -1,
-		Sometimes: s.Sometimes}
-	if s.Kind.OfAccessory() {
-		seen.Accessory = slices.IndexFunc(l.Accessories, func(a track.Accessory) bool { return a.Name == s.At })
-	}
-	if s.Kind == hunt.SymptomPhase {
-		seen.Supply = slices.IndexFunc(l.Supplies, func(x track.Supply) bool { return x.Name == s.At })
-	}
-	m.engine.SetSymptom(seen)
-	return m
+// read is a reading that was taken in.
+type read struct {
+	n     int // from 1; 0: the leads
+	shows string
 }
 
-// Question is a reading that could be taken.
-type Question struct {
-	Setup      conductor.Setup
-	Meter      string
-	Red, Black int
-}
-
-// Evidence is what the learner knows since the last repair.
-type Evidence struct {
-	Questions []Question
-	Shows     []string
-	Looked    []string // pieces looked under and found good, once for each look
-	Repaired  []string
-	Seen      string // where a look has shown the fault that is not repaired yet
-	Leads     string // what the leads showed, touched together; empty: they were not
+// newMind begins with the symptom alone.
+func newMind(n *conductor.Network, kit hunt.Kit, s hunt.Symptom) (*mind, error) {
+	kit.Armed = true // the drill's lamp is no riddle
+	sit, err := hunt.Begin(n, kit).With(hunt.Event{Symptom: &s}, nil)
+	return &mind{net: n, symptom: s, costs: price.Of(n), start: sit, now: sit}, err
 }
 
 // mostKept bounds the readings that are weighed together: the work grows with
 // their cube, and a hunt that is longer has forgotten its first ones too.
 const mostKept = 18
 
-// add takes a reading in, and lets go of the oldest one where there are too
-// many. What came before is copied: earlier evidence stays as it was.
-func (e *Evidence) add(q Question, shows string) {
-	from := max(0, len(e.Questions)+1-mostKept)
-	e.Questions = append(slices.Clone(e.Questions[from:]), q)
-	e.Shows = append(slices.Clone(e.Shows[from:]), shows)
+// add takes a reading in, and lets go of the oldest one where there are too many. One
+// that cannot be read (a meter that shows nothing), or that the hunt puts aside, is no
+// evidence.
+func (m *mind) add(q infer.Question, shows string) {
+	next, err := m.now.With(hunt.Event{Reading: shows}, hunt.Reading(m.net, &q))
+	if err != nil {
+		return
+	}
+	m.number++
+	m.take(next, read{m.number, shows})
+	if len(m.reads) > mostKept {
+		if next, err := m.now.With(hunt.Event{Change: &hunt.Change{N: 1}}, nil); err == nil {
+			m.now, m.reads = next, m.reads[1:]
+		}
+	}
 }
 
-// Belief is what follows from evidence.
+// take goes on from what a reading led to.
+func (m *mind) take(next hunt.Situation, r read) {
+	if len(hunt.Believed(next).Misread) > len(m.reads) {
+		m.reads = append(m.reads, r)
+	}
+	m.now = next
+}
+
+// lead takes in what the leads showed, touched together.
+func (m *mind) lead(shows string) {
+	if next, err := m.led(shows); err == nil {
+		m.leads = shows
+		m.take(next, read{0, shows})
+	}
+}
+
+func (m *mind) led(shows string) (hunt.Situation, error) {
+	post := m.net.Posts[0][0]
+	return m.now.With(hunt.Event{Reading: shows}, hunt.Reading(m.net, &infer.Question{Func: meter.Ohms, Red: post,
+		Black: post, Minutes: 1, Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}}))
+}
+
+// good takes in a look that found nothing.
+func (m *mind) good(name string) {
+	if next, err := m.now.With(hunt.Event{NotFound: name}, nil); err == nil {
+		m.now = next
+	}
+}
+
+// repaired begins anew where all that was repaired is good: what was read before says
+// nothing of the track after it. One that was repaired counts as looked at twice.
+func (m *mind) repaired(names []string) {
+	m.now, m.reads, m.number = m.start, nil, 0
+	if m.leads != "" {
+		m.lead(m.leads)
+	}
+	for _, name := range slices.Concat(names, names) {
+		m.good(name)
+	}
+	if slices.Contains(names, m.seen) {
+		m.seen = ""
+	}
+}
+
+// Belief is what follows from what the learner knows.
 type Belief struct {
-	Class    []float64 // by Names, adds up to 1
-	Names    []string
-	Bits     float64   // entropy over what would be lifted
-	Left     int       // how many hold 95 % of it
-	Misread  []float64 // by reading: probability that it says nothing
-	NotOnMap float64
-	Two      float64 // probability that two things are wrong
-	raw      *infer.Posterior
-	miss     float64 // how often a look misses
+	hunt.Belief
+	Bits float64        // entropy over what would be lifted
+	Left int            // how many hold 95 % of it
+	miss float64        // how often a look misses
+	sit  hunt.Situation // in which it is held
 }
 
-// Believe computes the belief. A reading that cannot be read (a meter that
-// shows nothing) is left out.
-func (m *Mind) Believe(ev *Evidence) Belief {
-	obs, key := m.observations(ev)
-	raw, ok := m.memo[key]
-	if !ok {
-		raw = m.engine.Update(obs)
-		m.memo[key] = raw
+// belief is what is believed now. What was seen to be bad is known.
+func (m *mind) belief() Belief {
+	b := Belief{Belief: hunt.Believed(m.now), miss: m.symptom.LookMiss(), sit: m.now}
+	if m.seen != "" {
+		b.P = slices.Clone(b.P)
+		for i, name := range b.Names {
+			b.P[i] = 0
+			if name == m.seen {
+				b.P[i] = 1
+			}
+		}
 	}
-	looked, _ := raw.Weighed(m.engine, func(hypo int) float64 { return m.missed(ev, hypo) })
-	two := 0.0
-	for i := range looked.Pairs {
-		two += looked.Pairs[i].P
-	}
-	b := Belief{Class: looked.Class, Names: m.engine.Classes, Bits: plan.Entropy(looked.Class),
-		Left:    holding(looked.Class, 0.95),
-		Misread: raw.Misread, Two: two, raw: looked, miss: m.symptom.LookMiss()}
-	b.NotOnMap = b.Of(infer.ClassNotOnMap)
+	b.Bits, b.Left = plan.Entropy(b.P), holding(b.P, 0.95)
 	return b
 }
 
-// missed is the probability that all looks at a hypothesis's piece missed it. One that
-// was repaired counts as looked at twice, here and where the hunt is asked.
-func (m *Mind) missed(ev *Evidence, hypo int) float64 {
-	name, p := m.engine.Classes[m.engine.Hypos[hypo].Class], 1.0
-	if ev.Seen != "" && name != ev.Seen {
-		return seenElsewhere
-	}
-	for _, x := range slices.Concat(ev.Looked, ev.Repaired, ev.Repaired) {
-		if x == name {
-			p *= m.symptom.LookMiss()
-		}
-	}
-	return p
-}
-
-// seenElsewhere is what is left of the belief in a place when another was seen to be bad.
-const seenElsewhere = 1e-9
-
 func holding(p []float64, share float64) int {
-	sorted := slices.Clone(p)
-	slices.SortFunc(sorted, func(a, b float64) int {
-		switch {
-		case a > b:
-			return -1
-		case a < b:
-			return 1
-		}
-		return 0
-	})
+	sorted := slices.Sorted(slices.Values(p))
 	sum := 0.0
-	for i, x := range sorted {
-		if sum += x; sum >= share {
+	for i := range sorted {
+		if sum += sorted[len(sorted)-1-i]; sum >= share {
 			return i + 1
 		}
 	}
@@ -157,17 +148,15 @@ func holding(p []float64, share float64) int {
 
 // Of is the probability of one piece, feeder or other name.
 func (b *Belief) Of(name string) float64 {
-	for i, n := range b.Names {
-		if n == name {
-			return b.Class[i]
-		}
+	if i := slices.Index(b.Names, name); i >= 0 {
+		return b.P[i]
 	}
 	return 0
 }
 
 // Top is the likeliest name and its probability.
 func (b *Belief) Top() (name string, p float64) {
-	for i, x := range b.Class {
+	for i, x := range b.P {
 		if x > p {
 			name, p = b.Names[i], x
 		}
@@ -179,7 +168,7 @@ func (b *Belief) Top() (name string, p float64) {
 // bits: seen there, all is known; else it is struck off the list.
 func (b *Belief) Found(name string) float64 {
 	p := b.Of(name)
-	rest := slices.Clone(b.Class)
+	rest := slices.Clone(b.P)
 	for i, n := range b.Names {
 		if n == name {
 			rest[i] *= b.miss
@@ -188,46 +177,27 @@ func (b *Belief) Found(name string) float64 {
 	return math.Max(0, b.Bits-(1-p)*plan.Entropy(rest))
 }
 
-func (m *Mind) observations(ev *Evidence) (obs []infer.Observation, key string) {
-	for i := range ev.Questions {
-		q := &ev.Questions[i]
-		r, err := unit.Parse(ev.Shows[i], unit.Setting(q.Meter))
-		if err != nil {
-			continue
-		}
-		obs = append(obs, infer.Observation{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black,
-			Shown: r})
-		key += fmt.Sprintf("%s %d %d %s=%s|", q.Meter, q.Red, q.Black, q.Setup.Key(), ev.Shows[i])
+// worth is the information that readings were expected to give, in bits, at most that of
+// the best of them.
+func (b *Belief) worth(qs ...infer.Question) (bits float64) {
+	for _, o := range hunt.Worth(b.sit, qs) {
+		bits = max(bits, o.Bits)
 	}
-	return obs, key
+	return bits
 }
 
-// Outlook is what a reading was expected to tell.
-type Outlook struct {
-	Bits float64 // about what would be lifted
-	Beep float64 // for a beeper: the probability of a tone
-}
-
-// Worth weighs questions after evidence.
-func (m *Mind) Worth(ev *Evidence, b *Belief, qs []Question) []Outlook {
-	obs, _ := m.observations(ev)
-	list := make([]infer.Question, len(qs))
-	for i, q := range qs {
-		list[i] = infer.Question{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red, Black: q.Black, Minutes: 1}
+// beeps is the probability that a beeper sounds.
+func (b *Belief) beeps(q infer.Question) float64 {
+	o := hunt.Worth(b.sit, []infer.Question{q})[0]
+	sum, beep := 0.0, 0.0
+	for k, w := range o.Weight {
+		sum += w
+		beep += w * o.Beep[k]
 	}
-	out := make([]Outlook, len(qs))
-	for i, o := range m.engine.Score(b.raw, obs, list) {
-		out[i].Bits = o.Bits
-		sum := 0.0
-		for k, w := range o.Weight {
-			sum += w
-			out[i].Beep += w * o.Beep[k]
-		}
-		if sum > 0 {
-			out[i].Beep /= sum
-		}
+	if sum > 0 {
+		beep /= sum
 	}
-	return out
+	return beep
 }
 
 // Best is the act that the program's own hunt would do next.
@@ -243,60 +213,20 @@ type Best struct {
 // usualLeads is what leads show that were not touched together (assumed).
 const usualLeads = "0.2"
 
-// Next is what the hunt would do after this evidence, from the set-up that stands now.
-// Where it would touch the leads together first, what comes after that counts.
-func (m *Mind) Next(ev *Evidence, now *conductor.Setup) (hunt.Step, error) {
-	s, err := m.next(ev, now)
-	if err == nil && s.Ask != nil && s.Ask.Red == s.Ask.Black && ev.Leads == "" {
-		with := *ev
-		with.Leads = usualLeads
-		return m.next(&with, now)
+// next is what the hunt would do now, from the set-up that stands. Where it would touch
+// the leads together first, what comes after that counts.
+func (m *mind) next(now *conductor.Setup) hunt.Step {
+	s := hunt.Next(hunt.From(m.now, now))
+	if s.Ask != nil && s.Ask.Red == s.Ask.Black && m.leads == "" {
+		if led, err := m.led(usualLeads); err == nil {
+			return hunt.Next(hunt.From(led, now))
+		}
 	}
-	return s, err
+	return s
 }
 
-func (m *Mind) next(ev *Evidence, now *conductor.Setup) (hunt.Step, error) {
-	sit, err := m.begun()
-	if err != nil {
-		return hunt.Step{}, err
-	}
-	if ev.Leads != "" {
-		post := m.net.Posts[0][0]
-		leads := Question{Setup: conductor.Setup{Source: conductor.Source{Kind: conductor.SourceNone}}, Meter: "ohms",
-			Red: post, Black: post}
-		if sit, err = sit.With(hunt.Event{Reading: ev.Leads}, m.ask(&leads)); err != nil {
-			return hunt.Step{}, err
-		}
-	}
-	for i := range ev.Questions {
-		if with, err := sit.With(hunt.Event{Reading: ev.Shows[i]}, m.ask(&ev.Questions[i])); err == nil {
-			sit = with // a display that makes no sense is no evidence
-		}
-	}
-	for _, name := range slices.Concat(ev.Repaired, ev.Repaired, ev.Looked) {
-		if sit, err = sit.With(hunt.Event{NotFound: name}, nil); err != nil {
-			return hunt.Step{}, err
-		}
-	}
-	return hunt.Next(hunt.From(sit, now)), nil
-}
-
-// begun is the hunt from which nothing but the symptom is known.
-func (m *Mind) begun() (hunt.Situation, error) {
-	if m.start == nil {
-		kit := m.kit
-		kit.Armed = true // the drill's lamp is no riddle
-		sit, err := hunt.Begin(m.net, kit).With(hunt.Event{Symptom: &m.symptom}, nil)
-		if err != nil {
-			return sit, err
-		}
-		m.start = &sit
-	}
-	return *m.start, nil
-}
-
-// Best prices what the hunt would do from the set-up that stands now.
-func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
+// best prices what the hunt would do from the set-up that stands now.
+func (m *mind) best(s hunt.Step, now *conductor.Setup) (Best, error) {
 	switch {
 	case s.Ask != nil:
 		asked, err := s.Ask.On(m.net)
@@ -316,10 +246,4 @@ func (m *Mind) Best(s hunt.Step, now *conductor.Setup) (Best, error) {
 		return Best{Look: []string{drill.OffTrack}}, nil
 	}
 	return Best{}, nil
-}
-
-// ask is a question as the hunt asks it.
-func (m *Mind) ask(q *Question) *hunt.Ask {
-	return hunt.Reading(m.net, &infer.Question{Setup: q.Setup, Func: meter.Function(q.Meter), Red: q.Red,
-		Black: q.Black, Minutes: 1})
 }

@@ -217,3 +217,15 @@ func TestHandsKnowNoOtherWords(t *testing.T) {
 	b := table(t, line(t, ""))
 	require.ErrorContains(t, b.Do("wiggle the thing"), `no hands understand the sentence "wiggle the thing"`)
 }
+
+// What comes and goes is pressed by hand on a dead track, and with a stick on a live one.
+func TestPressedWithAStick(t *testing.T) {
+	const press = "make the fault show (press along the track, warm it) and read while it does; if it stays away, skip"
+	const stick = "make the fault show (press along the track with a stick of dry wood, no hand on rails or " +
+		"wires) and read while it does; if it stays away, skip"
+	b := table(t, line(t, ""))
+	do(t, b, "switch the transformer off and unplug it", press, "plug the transformer in and switch it on", stick)
+	require.Empty(t, b.Hazards())
+	do(t, b, press)
+	require.Equal(t, []string{"hands press along a live track"}, b.Hazards())
+}

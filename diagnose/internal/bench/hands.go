@@ -216,8 +216,14 @@ var dialing = []pattern{
 		func(b *Bench, _ []string) error { b.ampere = false; return nil }),
 	says(`(?:clip an extension wire to|lengthen) one lead.* \(.+\): the probes are about .+ apart`,
 		func(*Bench, []string) error { return nil }), // the meter here has leads without end
-	says(`make the fault show \(.+\) and read while it does; if it stays away, skip`,
-		func(b *Bench, _ []string) error { b.Away(false); return nil }),
+	says(`make the fault show \((.+)\) and read while it does; if it stays away, skip`,
+		func(b *Bench, m []string) error {
+			if b.live() && !strings.Contains(m[0], "with a stick of dry wood") {
+				b.hazard("hands press along a live track")
+			}
+			b.Away(false)
+			return nil
+		}),
 }
 
 // list parts "A, B and C".
