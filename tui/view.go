@@ -5,6 +5,9 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
 	"fishplate/diagnose/hunt"
@@ -237,29 +240,31 @@ func (a *app) footer() []string {
 	}); ok {
 		return s.Foot(&a.sc, a.w, a.h)
 	}
-	var hints []string
-	for _, k := range a.screens[a.at].Keys(&a.sc) {
-		if k.Hint != "" && k.Off == "" {
-			hints = append(hints, k.Hint)
+	keys := a.screens[a.at].Keys(&a.sc)
+	if a.at != scene.Help && a.at != scene.Check && !typing(a.screens[a.at]) {
+		return []string{keysIn(t, keys, scene.Key{Hint: "? help"}, a.w)}
+	}
+	return []string{keysIn(t, keys, scene.Key{}, a.w)}
+}
+
+// keysIn gives as many keys as fit w columns, and one that is never pushed out. The
+// part's own Width lets lines through that are wider.
+func keysIn(t *style.Theme, keys []scene.Key, last scene.Key, w int) string {
+	foot := help.New()
+	foot.ShortSeparator, foot.Styles = "  ", help.Styles{ShortKey: lipgloss.NewStyle().Transform(func(s string) string {
+		return t.Paint(style.Key, s)
+	})}
+	var all []key.Binding
+	for _, k := range keys {
+		if b := k.Foot(); b.Enabled() {
+			all = append(all, b)
 		}
 	}
-	room := a.w
-	helps := a.at != scene.Help && a.at != scene.Check && !typing(a.screens[a.at])
-	if helps { // help is never pushed out by the others
-		room -= len("  ? help")
-	}
-	line := ""
-	for _, h := range hints {
-		press, does, _ := strings.Cut(h, " ")
-		if text.Width(line)+2+text.Width(h) > room {
-			break
+	for n := len(all); ; n-- {
+		if line := foot.ShortHelpView(append(all[:n:n], last.Foot())); n == 0 || text.Width(line) <= w {
+			return line
 		}
-		line += t.Paint(style.Key, press) + " " + does + "  "
 	}
-	if helps {
-		line += t.Paint(style.Key, "?") + " help"
-	}
-	return []string{strings.TrimRight(line, " ")}
 }
 
 // said gives a remark in at most three lines.

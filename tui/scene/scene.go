@@ -6,6 +6,7 @@ package scene
 import (
 	"strings"
 
+	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fishplate/diagnose/hunt"
@@ -71,6 +72,14 @@ type Key struct {
 	Does  string
 	Off   string // why it does nothing now, empty when it works
 	Hint  string // how the footer says it ("u undo"), empty: not there
+}
+
+// Foot is the key as the footer has it: disabled where it does nothing now.
+func (k *Key) Foot() key.Binding {
+	press, does, _ := strings.Cut(k.Hint, " ")
+	b := key.NewBinding(key.WithKeys(press), key.WithHelp(press, does))
+	b.SetEnabled(k.Hint != "" && k.Off == "")
+	return b
 }
 
 // Looked reads "found main 3" and "notfound main 3": what eyes saw of a piece,
