@@ -193,20 +193,22 @@ func (m *Model) view(sc *scene.Scene, show Show, w, h int) []string {
 		legend = legend[:max(most, 0)]
 	}
 	m.height = h
-	mh := max(h-len(legend), 1)
-	m.win = m.window(sc, show, w, mh)
 	most := 0
 	if h >= leastLegend {
 		most = max(h/6, 1)
 	}
 	var keys []string
-	m.grid, keys = Explained(&sc.Theme, sc.Layout, [2]int{w, mh}, m.win, look, most)
-	lines := Paint(&sc.Theme, m.grid)
-	legend = append(legend, keys...)
-	if over := mh + len(legend) - h; over > 0 { // the map's own key needs room
-		lines = trimRows(lines, over)
+	draws := func() {
+		mh := max(h-len(legend)-len(keys), 1)
+		m.win = m.window(sc, show, w, mh)
+		m.grid, keys = Explained(&sc.Theme, sc.Layout, [2]int{w, mh}, m.win, look, most)
 	}
-	lines = append(lines, legend...)
+	if draws(); len(keys) > 0 { // the map's own key needs room: a lower map, with no more letters
+		most = len(keys)
+		draws()
+	}
+	lines := append(Paint(&sc.Theme, m.grid), legend...)
+	lines = append(lines, keys...)
 	if m.find.on && h > 1 {
 		var line string
 		line, m.caretX = m.findLine(sc, w)
@@ -241,19 +243,6 @@ func (m *Model) Cursor() (x, y int, ok bool) {
 		}
 	}
 	return m.Probe()
-}
-
-// trimRows takes n rows off the map, empty ones at the ends first.
-func trimRows(lines []string, n int) []string {
-	for ; n > 0 && len(lines) > 1; n-- {
-		last := len(lines) - 1
-		if strings.TrimSpace(lines[0]) == "" && strings.TrimSpace(lines[last]) != "" {
-			lines = lines[1:]
-		} else {
-			lines = lines[:last]
-		}
-	}
-	return lines
 }
 
 func (m *Model) window(sc *scene.Scene, show Show, w, h int) draw.Window {

@@ -176,3 +176,18 @@ func TestKeptMap(t *testing.T) {
 	show.Chosen = 3
 	check("another piece")
 }
+
+// TestKeyTakesNoRow: whatever the window, all of the map stands above its key.
+func TestKeyTakesNoRow(t *testing.T) {
+	sc, keyed := oval(), 0
+	for w := 36; w <= 80; w += 4 {
+		for h := 6; h <= 30; h++ {
+			var m Model
+			lines := m.View(sc, Show{Ask: full(), Chosen: -1, Detail: h%2 == 0}, w, h)
+			require.LessOrEqual(t, len(lines), h, "%dx%d", w, h)
+			require.Equal(t, Paint(&sc.Theme, m.grid), lines[:m.grid.H], "%dx%d", w, h)
+			keyed += len(m.grid.Keys)
+		}
+	}
+	require.Positive(t, keyed)
+}
