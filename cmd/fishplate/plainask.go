@@ -108,6 +108,8 @@ func (s asker) otherEnd(a *hunt.Ask, all bool) string {
 		words = hunt.TipToTip
 	case !all && red.Where == black.Where && red.Near == black.Near && red.Where != "":
 		words = joined(black.What, black.Side, "at the same place")
+	case !all && red.Near == black.Near: // across a joint from it: counted from the same thing
+		words = joined(black.What, black.Where, black.Side)
 	}
 	return words
 }
