@@ -15,7 +15,7 @@ import (
 // Before says how the table is made ready for all stages, and what can hurt.
 func Before() []string {
 	return []string{
-		"No supply, no feeder, no accessory on the track while it is laid: a winding, a bulb or a coil beeps as a " +
+		"No supply, no feeder, no accessory on the track while it is laid. A winding, a bulb or a coil beeps as a " +
 			"short does. No train, no tool on the rails.",
 		"Meter on the beeper, or on its lowest range of ohms: touch the leads together first, and take what they " +
 			"show alone off every reading.",
