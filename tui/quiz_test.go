@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"errors"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -91,4 +92,42 @@ func TestQuizScreen(t *testing.T) {
 	do("esc", "look main 1", "enter")
 	assert.Contains(t, seen(), "stopped: ")
 	assert.Contains(t, seen(), "CALL > look main 1")
+}
+
+// TestQuizGoesOn: what is called is written down at once, what cannot be is said, and a quiz
+// that was left begins with its calls.
+func TestQuizGoesOn(t *testing.T) {
+	o := before(t)
+	o.defaults()
+	var kept []byte
+	var full error
+	o.Quiz.Keep = func(q *classroom.Quiz) error {
+		data, err := q.Save()
+		require.NoError(t, err)
+		kept = data
+		return full
+	}
+	show := func() (do func(...string), seen func() string) {
+		a := newApp(o)
+		settle(a, a.Init())
+		send(a, tea.WindowSizeMsg{Width: 40, Height: 20})
+		return func(keys ...string) { typeInto(a, 40, 20, keys) },
+			func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }
+	}
+	do, seen := show()
+	do("enter", "enter", "train off", "enter", "enter", "supply lamp", "enter", "enter", "red: volts main 5", "enter")
+	assert.Contains(t, seen(), "1 red: volts main 5")
+	full = errors.New("the disk is full")
+	do("blue: volts T1", "enter")
+	assert.Contains(t, seen(), "could not save the quiz: the disk is full")
+	do("q")
+	assert.Contains(t, seen(), "goes on where the class was")
+	o.Quiz.Begin = func() *classroom.Quiz {
+		q, err := classroom.Resume(o.Layout, kept, [16]byte{2})
+		require.NoError(t, err)
+		return q
+	}
+	_, seen = show()
+	assert.Contains(t, seen(), "2 blue: volts T1")
+	assert.Contains(t, seen(), "it goes on where the class was")
 }

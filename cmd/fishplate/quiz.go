@@ -23,7 +23,7 @@ import (
 )
 
 func (w commands) quizCommand() *cobra.Command {
-	a := &drillArgs{kit: newKit()}
+	a, fresh := &drillArgs{kit: newKit()}, false
 	c := w.does(&cobra.Command{
 		Use:   "quiz [LAYOUT]",
 		Short: "a drill before a class, large: who calls the best reading?",
@@ -31,10 +31,12 @@ func (w commands) quizCommand() *cobra.Command {
 			"the teacher types it (red: mv T1 hot to main 12 center), Enter shows every call beside what the program " +
 			"would do, and the best of them is done. " +
 			"One thing a screen, in large letters, for a projector; the keys are the teacher's alone. " +
-			"The same number is the fault of the sheet that drill --paper prints.",
+			"The same number is the fault of the sheet that drill --paper prints. " +
+			"It is kept after every call: the same number goes on where the class was.",
 		Example: "fishplate quiz demo --class 8\nfishplate quiz shelf.hcl --fault short --difficulty easy",
-	}, func(words []string) int { return drilling{w.world}.quiz(a, words) })
+	}, func(words []string) int { return drilling{w.world}.quiz(a, words, fresh) })
 	fs := c.Flags()
+	fs.BoolVar(&fresh, "new", false, "not the one of that number that was left, but from its beginning")
 	fs.IntVar(&a.class, "class", 0, "the same `NUMBER` and layout: the same fault, as on paper (else any)")
 	fs.StringVar(&a.fault, "fault", "", "`KIND` is "+strings.Join(onClass, ", ")+" (else by the number)")
 	fs.StringVar(&a.difficulty, "difficulty", drill.Usual, "`HOW` hard: "+strings.Join(drill.Difficulties, ", "))
@@ -74,7 +76,7 @@ func (a *drillArgs) again(command string) string {
 }
 
 // quiz runs a drill before a class.
-func (w drilling) quiz(a *drillArgs, words []string) int {
+func (w drilling) quiz(a *drillArgs, words []string, fresh bool) int {
 	var err error
 	if a.name, err = one(words, demoName); err == nil {
 		a.level = string(coach.Silent)
@@ -94,11 +96,23 @@ func (w drilling) quiz(a *drillArgs, words []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
+	k, err := a.keepQuiz(src, fresh)
+	if err != nil {
+		return w.fail(err)
+	}
+	defer k.lock.free()
+	q, err := k.left(src.layout)
+	if err != nil {
+		return w.fail(fmt.Errorf("%w\nto begin anew: %s --new", err, a.again("quiz")))
+	}
 	begin := func() *classroom.Quiz {
+		if q != nil {
+			return q
+		}
 		return classroom.New(sitting.New(d, coach.Silent, nil, drill.Salt(generator())))
 	}
 	if a.plain {
-		p := &quizmaster{w: w.world, q: begin(), in: newLines(w.in), again: a.again("quiz")}
+		p := &quizmaster{w: w.world, q: begin(), in: newLines(w.in), words: k.words, keep: k.keep}
 		defer p.in.hearStop()()
 		return p.run()
 	}
@@ -108,10 +122,10 @@ func (w drilling) quiz(a *drillArgs, words []string) int {
 		}
 	}
 	o := tui.Options{Layout: src.layout, LayoutPath: src.path(), Demo: src.demo,
-		Quiz: &large.Options{Number: a.class, Begin: begin}}
+		Quiz: &large.Options{Number: a.class, Begin: begin, Keep: k.keep}}
 	a.look.into(&o, os.Getenv)
 	s := &stay{w: w.world, look: a.look}
-	s.rounds = func() []string { return []string{"The same fault again: " + a.again("quiz")} }
+	s.rounds = func() []string { return []string{k.words()} }
 	return s.run(o)
 }
 
@@ -120,19 +134,24 @@ type quizmaster struct {
 	w     *world
 	q     *classroom.Quiz
 	in    *lines
-	again string
+	words func() string // at the end
+	keep  func(*classroom.Quiz) error
 }
 
 func (p *quizmaster) run() int {
 	p.w.say(p.q.Opening()...)
-	p.w.say(p.q.Rules()...)
+	if p.q.Begun() {
+		p.w.say("It goes on where the class was: " + p.q.Stands())
+	} else {
+		p.w.say(p.q.Rules()...)
+	}
 	p.w.say(classroom.Enter + " help lists what can be typed, drop takes the last call back, quit ends.")
 	for !p.q.Over() {
 		p.w.say(classroom.Asks)
 		text, err := p.in.next()
 		switch {
 		case errors.Is(err, io.EOF), errors.Is(err, errStopped), text == "quit", text == "q":
-			return p.w.print("The same fault again: " + p.again + "\n")
+			return p.w.print(p.words() + "\n")
 		case errors.Is(err, errLongLine):
 			p.w.say(err.Error())
 		case err != nil:
@@ -146,9 +165,12 @@ func (p *quizmaster) run() int {
 		default:
 			p.take(text)
 		}
+		if err := p.keep(p.q); err != nil {
+			p.w.say("could not save the quiz: " + err.Error())
+		}
 	}
 	p.w.say(p.q.End()...)
-	return p.w.print("The same fault again: " + p.again + "\n")
+	return p.w.print(p.words() + "\n")
 }
 
 // take takes a call.

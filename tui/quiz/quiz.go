@@ -12,6 +12,7 @@ import (
 
 	"fishplate/diagnose/drill/quiz"
 	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/hunt"
 	"fishplate/tui/plan"
 	"fishplate/tui/scene"
 	"fishplate/tui/text"
@@ -19,8 +20,9 @@ import (
 
 // Options is what the screen needs to begin.
 type Options struct {
-	Number int               // of the fault, for the head of the screen
-	Begin  func() *quiz.Quiz // it is slow
+	Number int                    // of the fault, for the head of the screen
+	Begin  func() *quiz.Quiz      // it is slow
+	Keep   func(*quiz.Quiz) error // writes it down as it stands, nil where nothing is kept
 }
 
 // page is what the screen shows.
@@ -70,6 +72,7 @@ type Model struct {
 	done    string // the call that was done
 	scroll  text.Scroll
 	drawing plan.Model
+	last    hunt.Ask // where the call was read that was done last
 }
 
 // New makes the screen.
@@ -86,6 +89,8 @@ type (
 		to   page
 		done string
 		err  error
+		// unsaved says why it could not be written down, empty when it was.
+		unsaved string
 	}
 )
 
@@ -114,6 +119,10 @@ func (m *Model) Update(_ *scene.Scene, msg tea.Msg) tea.Msg {
 		}}
 	case begun:
 		m.q, m.pic, m.busy, m.at = msg.q, msg.pic, false, tells
+		if msg.q.Begun() {
+			m.at = calls
+			return scene.Say{Text: "it goes on where the class was"}
+		}
 	case went:
 		return m.went(msg)
 	case tea.KeyMsg:
@@ -132,7 +141,7 @@ func (m *Model) went(msg went) tea.Msg {
 		m.input.Set(msg.done)
 		return nil
 	}
-	m.pic, m.at, m.done, m.scroll = msg.pic, msg.to, msg.done, text.Scroll{}
+	m.pic, m.at, m.done, m.scroll, m.fault = msg.pic, msg.to, msg.done, text.Scroll{}, msg.unsaved
 	switch {
 	case next == nil:
 	case m.at == calls:
@@ -152,6 +161,11 @@ func (m *Model) work(do func(q *quiz.Quiz) went) tea.Msg {
 		best := w.pic.best
 		w.pic = pictured(q)
 		w.pic.best = best
+		if m.o.Keep != nil && w.err == nil {
+			if err := m.o.Keep(q); err != nil {
+				w.unsaved = "could not save the quiz: " + err.Error()
+			}
+		}
 		return w
 	}}
 }
@@ -163,7 +177,7 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 			return scene.Quit{}
 		}
 		m.leaving = true
-		return scene.Say{Text: "q once more leaves; the number of this fault brings it back"}
+		return scene.Say{Text: m.leaves()}
 	}
 	m.leaving = false
 	switch {
@@ -185,6 +199,14 @@ func (m *Model) key(k tea.KeyMsg) tea.Msg {
 	return nil
 }
 
+// leaves says what leaving comes to.
+func (m *Model) leaves() string {
+	if m.o.Keep != nil {
+		return "q once more leaves; it is kept, and goes on where the class was"
+	}
+	return "q once more leaves; the number of this fault brings it back"
+}
+
 // on goes on from a page.
 func (m *Model) on() tea.Msg {
 	m.scroll = text.Scroll{}
@@ -199,7 +221,9 @@ func (m *Model) on() tea.Msg {
 	case helps:
 		m.at = m.was
 	case beside:
-		best, does := m.pic.best, m.pic.calls[m.pic.winner].Says()
+		won := m.pic.calls[m.pic.winner]
+		best, does := m.pic.best, won.Says()
+		m.last = hunt.Ask{Red: won.Red, Black: won.Black}
 		return m.work(func(q *quiz.Quiz) went {
 			q.Do()
 			return went{to: shows, done: does, pic: picture{best: best}}
@@ -265,6 +289,7 @@ func (m *Model) take(line string) tea.Msg {
 		return m.work(func(q *quiz.Quiz) went { return went{to: beside, pic: picture{best: q.Best()}} })
 	}
 	n := len(m.pic.calls)
+	m.last = hunt.Ask{}
 	return m.work(func(q *quiz.Quiz) went {
 		if err := q.Type(line); err != nil {
 			return went{err: err, done: line}
@@ -290,7 +315,7 @@ func (m *Model) Title() (left, right string) {
 
 // Keys lists what works now.
 func (m *Model) Keys(*scene.Scene) []scene.Key {
-	leave := scene.Key{Press: "q q", Does: "leave; the number of this fault brings it back", Hint: "q leave"}
+	leave := scene.Key{Press: "q q", Does: m.leaves(), Hint: "q leave"}
 	on := scene.Key{Press: "Enter", Does: "go on", Hint: "Enter go on"}
 	move := scene.Key{Press: "up, down", Does: "scroll"}
 	switch m.at {

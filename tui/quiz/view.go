@@ -6,7 +6,9 @@ import (
 
 	"fishplate/diagnose/drill/quiz"
 	"fishplate/diagnose/drill/sitting"
+	"fishplate/diagnose/hunt"
 	"fishplate/tui/big"
+	"fishplate/tui/card"
 	"fishplate/tui/plan"
 	"fishplate/tui/reader"
 	"fishplate/tui/scene"
@@ -97,7 +99,17 @@ func (m *Model) withMap(sc *scene.Scene, lines []string, w, h int) scene.Frame {
 // mapUnder is words with the map under them, in so many rows, where it has room.
 func (m *Model) mapUnder(sc *scene.Scene, lines []string, w, rows int) []string {
 	free := rows - len(lines)
-	if free < mapRows || w < mapWide {
+	if w < mapWide { // the stretch that it is about instead
+		a := m.last
+		if n := len(m.pic.calls); m.at == calls && n > 0 {
+			a = hunt.Ask{Red: m.pic.calls[n-1].Red, Black: m.pic.calls[n-1].Black}
+		}
+		if strip := card.Picture(sc, &a, w); len(strip) > 0 && len(strip) < free {
+			lines = append(append(lines, ""), strip...)
+		}
+		return lines
+	}
+	if free < mapRows {
 		return lines
 	}
 	box := plan.Box{Y: len(lines), W: w, H: free, Words: w}

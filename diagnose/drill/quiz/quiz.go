@@ -20,6 +20,8 @@ import (
 type Call struct {
 	Who     string // empty: nobody's name was typed
 	Does    string
+	Red     string // the points of a reading, empty for a look
+	Black   string
 	Bits    float64 // that it is expected to tell
 	Minutes float64 // that it takes, from how the layout stands
 }
@@ -127,7 +129,8 @@ func (q *Quiz) weigh(a drill.Act) (Call, error) {
 	case e.Stopped != "":
 		return Call{}, errors.New("stopped: " + e.Stopped)
 	}
-	return Call{Does: e.Act.String(), Bits: q.s.Coach.Would(&e, at), Minutes: e.Minutes}, nil
+	return Call{Does: e.Act.String(), Red: e.Act.Red, Black: e.Act.Black, Bits: q.s.Coach.Would(&e, at),
+		Minutes: e.Minutes}, nil
 }
 
 // Calls are those that were taken, in their order.

@@ -3,6 +3,7 @@ package quiz
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -97,4 +98,33 @@ func TestCallsAreBounded(t *testing.T) {
 	require.ErrorContains(t, q.Type("look main 9"), "calls are enough")
 	q.Drop()
 	require.NoError(t, q.Type("look main 9"))
+}
+
+// TestQuizGoesOn: one that was left in the middle has its acts, its points, and its calls
+// with what they are worth; what is damaged is refused.
+func TestQuizGoesOn(t *testing.T) {
+	q := seat(t, 9)
+	require.False(t, q.Begun())
+	for _, line := range []string{"train off", "supply lamp", "red: mv T1 hot to main 10 center"} {
+		require.NoError(t, q.Type(line))
+	}
+	q.Do()
+	require.NoError(t, q.Type("blue: volts main 5"))
+	require.NoError(t, q.Type("red: mv T1 hot to main 12 center"))
+	data, err := q.Save()
+	require.NoError(t, err)
+	l := q.s.Drill.Layout()
+	again, err := Resume(l, data, [16]byte{2})
+	require.NoError(t, err)
+	assert.True(t, again.Begun())
+	assert.Equal(t, q.Calls(), again.Calls())
+	assert.Equal(t, "red 1", again.Points())
+	assert.Equal(t, q.Stands(), again.Stands())
+	assert.InDelta(t, q.s.Drill.Clock(), again.s.Drill.Clock(), 1e-9)
+	assert.Equal(t, q.Best(), again.Best())
+	for _, bad := range []string{"", "{}", "[]", string(data[:len(data)/2]),
+		strings.Replace(string(data), "main 12 center", "main 99 center", 1)} {
+		_, err := Resume(l, []byte(bad), [16]byte{2})
+		assert.Error(t, err, bad)
+	}
 }
