@@ -333,9 +333,6 @@ func (ev *evaluation) asleep(sound *joint) {
 	felt := new(felt).in(sound, &levelCell{rail: 1, jnt: 1}, 0)
 	for a, i := range sound.obs {
 		numeric[i] = true
-		if ev.s.obs[i].Watched {
-			continue
-		}
 		v := felt.common(a, a)
 		for c := range sound.k {
 			v += sound.k[c][a*sound.n+a]

@@ -59,6 +59,9 @@ func (s *stage) given(j *joint, c *levelCell, value []float64) (given, bool) {
 	cov, resid := w.cov, w.resid
 	w.felt.in(j, c, s.e.Model.Level.RailSD).matrix(cov, resid, value)
 	w.signings.before(cov, j.n)
+	if s.e.sometimes {
+		w.more.cov = append(w.more.cov[:0], cov[:j.n*j.n]...)
+	}
 	g := w.g
 	if !g.fit(cov, resid, j.n) {
 		return given{}, false

@@ -19,7 +19,7 @@ const (
 // fits no better than the block that fits best, and its density is no higher than its
 // readings' own noise has it.
 func (s *stage) hopeless(j *joint, c *levelCell, value, logNothing []float64) bool {
-	if j.n < manyReadings {
+	if j.n < manyReadings || s.e.sometimes {
 		return false
 	}
 	blocks, need := mostMisreads+1, 2*float64(hopelessBy)

@@ -2,6 +2,7 @@ package infer
 
 import (
 	"math"
+	"math/bits"
 
 	"fishplate/diagnose/conductor"
 	"fishplate/diagnose/meter"
@@ -205,14 +206,22 @@ type likelihood struct {
 // taken by someone who waits for it to show (assumed).
 const Away = 0.15
 
+// awayWatched is the same where the lamp was seen to burn just before: it goes away
+// again while hands put the probes (assumed).
+const awayWatched = 0.07
+
 // slips sets how likely each reading says nothing: a slip of hands, or a fault that comes
 // and goes was away, where nobody saw that it was there.
 func (s *stage) slips() {
 	w := &s.work
-	w.base, w.swap = 0, grow(w.swap, len(s.obs))
+	w.base, w.swap, w.sometimes = 0, grow(w.swap, len(s.obs)), s.e.sometimes
 	for i := range s.obs {
 		eps, o := s.e.Model.Misread, &s.obs[i]
-		if s.e.sometimes && !o.Watched && (o.Func != meter.Lamp || o.Setup.LightsLoad()) {
+		switch {
+		case !s.e.sometimes || o.Func == meter.Lamp && !o.Setup.LightsLoad():
+		case o.Watched:
+			eps = math.Max(eps, awayWatched)
+		default:
 			eps = math.Max(eps, Away)
 		}
 		w.base += math.Log1p(-eps)
@@ -283,8 +292,10 @@ type workspace struct {
 	base       float64   // log of no reading being a misread
 	swap       []float64 // by reading: log of the odds of its being one
 	rough      bool      // one misread at most
-	place      int8      // of placesAlong, for the terms that are added
-	signs      signs     // of the readings, for the terms that are added
+	sometimes  bool      // what comes and goes may be away at many of them
+	more       awaySearch
+	place      int8  // of placesAlong, for the terms that are added
+	signs      signs // of the readings, for the terms that are added
 	signings   signings
 	// aside is what a bridge's place toward either end moves readings by, signed the
 	// readings as they are signed, there with the bridge at its place.
@@ -299,7 +310,8 @@ type workspace struct {
 type term struct {
 	log        float64
 	cell, a, b int32
-	place      int8 // of placesAlong
+	more       uint64 // of three and more, a bit each; a and b are none then
+	place      int8   // of placesAlong
 	signs      signs
 }
 
@@ -325,7 +337,7 @@ func (w *workspace) add(x float64, cell, a, b int) {
 		return
 	}
 	w.max = math.Max(w.max, x)
-	w.terms = append(w.terms, term{x, int32(cell), int32(a), int32(b), w.place, w.signs})
+	w.terms = append(w.terms, term{x, int32(cell), int32(a), int32(b), 0, w.place, w.signs})
 }
 
 // put adds the terms of a level cell and a place.
@@ -351,6 +363,13 @@ func (w *workspace) put(cell int, logPrior float64, given *given, logNothing []f
 		if two && given.pos[a] >= 0 {
 			w.putPairs(out, cell, a, given, logNothing)
 		}
+	}
+	switch {
+	case !w.sometimes:
+	case two:
+		w.putMore(mostMisreads, base, cell, given, logNothing)
+	default:
+		w.putMore(1, base, cell, given, logNothing)
 	}
 }
 
@@ -394,6 +413,9 @@ func (w *workspace) sum(cells, r int) likelihood {
 		}
 		if t.b >= 0 {
 			out.misread[t.b] += p
+		}
+		for rest := t.more; rest != 0; rest &= rest - 1 {
+			out.misread[bits.TrailingZeros64(rest)] += p
 		}
 	}
 	if total == 0 {

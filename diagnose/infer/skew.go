@@ -237,11 +237,11 @@ func (s *stage) likelihoodSkewed(sk *skewed, cells []levelCell, value, logNothin
 
 // way is how readings came about but for a bridge's place along its piece.
 type way struct {
-	cell, a, b int32
-	turned     uint64
+	cell, a, b   int32
+	more, turned uint64
 }
 
-func (t *term) way() way { return way{t.cell, t.a, t.b, t.signs.turned} }
+func (t *term) way() way { return way{t.cell, t.a, t.b, t.more, t.signs.turned} }
 
 // likeliestPlaces is, of each way of the terms above floor, the likeliest term: what its
 // resistances being log-normal makes of it holds for the bridge's other places too, about.
@@ -261,7 +261,7 @@ func (s *stage) bends(sk *skewed, t *term, c *levelCell, value []float64) float6
 	j := sk.j
 	resid, idx := make([]float64, 0, j.n), make([]int, 0, j.n)
 	for a, o := range j.obs {
-		if int32(o) != t.a && int32(o) != t.b {
+		if t.more&(1<<o) == 0 && int32(o) != t.a && int32(o) != t.b {
 			idx = append(idx, a)
 			resid = append(resid, t.signs.shown(value, o)-j.meanAt(a, c)-j.offset(a, int(t.place), c))
 		}
