@@ -22,7 +22,7 @@ func (be believer) believe() {
 	}
 	p := be.weighed(keys[last], be.obs)
 	be.fed = infer.Fed{}
-	be.fed.Moved, _ = be.engine.Moved(be.obs, be.looked(be.engine.Update(nil)))
+	be.fed.Moved, _ = be.engine.Moved(be.there(p), be.looked(be.engine.Update(nil)))
 	be.posteriors[last], be.read = be.looked(p), p
 	if m := be.fed.Moved; m.Idle >= idleInDoubt && p.Entry == nil {
 		unfed := be.weighed(keys[last]+"|idle", infer.Unfed(be.engine, m, be.obs))
@@ -46,6 +46,21 @@ func (be believer) weighed(key string, obs []infer.Observation) *infer.Posterior
 // idleInDoubt is from when a feeder that may feed nothing is reckoned with (assumed):
 // the belief is one for each way then, by how likely it is.
 const idleInDoubt = 0.03
+
+// there are the readings that were taken while a fault that comes and goes was there,
+// more likely than not: the others would move a feeder.
+func (be believer) there(p *infer.Posterior) []infer.Observation {
+	if !be.symptom.Sometimes || len(p.Misread) < len(be.obs) {
+		return be.obs
+	}
+	var out []infer.Observation
+	for i := range be.obs {
+		if p.Misread[i] <= 0.5 {
+			out = append(out, be.obs[i])
+		}
+	}
+	return out
+}
 
 // keys are what the beliefs after 0, 1, 2... readings are remembered by.
 func (be believer) keys() []string {
