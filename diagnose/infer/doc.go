@@ -64,7 +64,9 @@
 //     and its own wires alone (moved.go); the belief is that of both ways to be fed, mixed
 //     by how likely each is, and so is what a question tells (idle.go).
 //   - Two faults of one kind are tried where one explains the readings badly
-//     (pairs.go); a fault that comes and goes may be away for a reading (Away).
+//     (pairs.go). A fault that comes and goes may be away for a reading (Away), and for
+//     many: their sets are summed along two paths, 0.0002 below the sum over all sets in
+//     natural logarithms with up to four of nine away, 0.8 with five (away.go).
 //
 // # What is cut off
 //
@@ -73,7 +75,7 @@
 // probability moved by more than 3e-6 for that in 24 beliefs of five times as bad track;
 // hypotheses below 1e-7 are evaluated no finer (deadWeight); the 64 likeliest joints
 // within nine nats are looked at again in skew.go; misreads past two at once, past one
-// where a crowded layout or manyReadings are first gone through roughly.
+// where a crowded layout or manyReadings are first gone through roughly (but away.go).
 //
 // Every number has a name, and beside it its unit, its source or "assumed".
 //
