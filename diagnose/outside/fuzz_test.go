@@ -13,7 +13,7 @@ import (
 func FuzzHCL(f *testing.F) {
 	for _, s := range []string{"a = 1\n", "run \"m\" {\n pieces = [\"3 x straight 10\"] # c\n}\n", "a = <<E\nx\nE\n",
 		"a = \"${b[\"c\"]}\"", "/* ( */ a = (1)",
-		"a = \"$${\"", "// [\na = 1e5"} {
+		"a = \"$${\"", "// [\na = 1e5", "a = [\"}\",[\"$$${[\", \"\\$${[(\"]]", "a = \"\n\"[[\n", "a = \"\\\n\"[("} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {

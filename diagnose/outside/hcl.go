@@ -24,11 +24,34 @@ func (l Limits) HCL(src []byte) error {
 			s.newline()
 			continue
 		}
-		if err := s.hcl(); err != nil {
+		take := s.hcl
+		if s.lost != nil {
+			take = s.anything
+		}
+		if err := take(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// anything takes what begins here where nobody knows whether it stands in a text.
+func (s *scan) anything() error {
+	switch b := s.src[s.at]; {
+	case b == '\n':
+		s.newline()
+	case s.begins("<<"), s.begins("/*"): // the parser may go over the rest for each of them
+		return s.lost
+	case b == '(' || b == '[' || b == '{':
+		if s.open() != nil {
+			return s.fail("write plain text, without ${ and %{", "brackets are nested more than %d deep", s.l.Depth)
+		}
+	case wordByte(b):
+		if err := s.word(); err != nil {
+			return err
+		}
+	}
+	return s.count()
 }
 
 // hcl takes what begins here.

@@ -46,6 +46,9 @@ type scan struct {
 	at            int
 	line, start   int // of the place
 	depth, tokens int
+	// lost says where something is worked out in a text of HCL: what is a text and what is
+	// none is told no more, so that every bracket from there on counts, and none is closed.
+	lost error
 }
 
 func (s *scan) fail(fix, format string, args ...any) error {
@@ -133,32 +136,38 @@ func wordByte(b byte) bool {
 	return b == '_' || b >= 0x80 || b >= '0' && b <= '9' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z'
 }
 
-// quoted goes over a text in quotes. In HCL a text ends with its line, and an
-// opened ${ or %{ in it counts as a bracket.
+// quoted goes over a text in quotes. In HCL a bracket that stands in it is a letter,
+// and where ${ or %{ opens something to be worked out, the text is no more followed.
 func (s *scan) quoted(hcl bool) error {
-	from := s.at
+	from, escaped := s.at, s.at
 	for s.at++; s.at < len(s.src); s.at++ {
 		switch b := s.src[s.at]; {
-		case b == '\\':
+		case b == '\\' && !(hcl && s.begins("\\\n")):
 			s.at++
+			escaped = s.at
 		case b == '"':
 			return nil
-		case b == '\n' && hcl:
-			s.newline()
-			return nil // the parser says that its end is missing
-		case hcl && b == '{' && (s.src[s.at-1] == '$' || s.src[s.at-1] == '%'):
-			if err := s.open(); err != nil {
-				return err
-			}
-			if err := s.count(); err != nil {
-				return err
-			}
-		case hcl && b == '}':
-			s.shut()
+		case b == '\n' && hcl: // the parser's text goes on here
+			s.at = from
+			return s.fail("put \" at its end, on the same line", "this text has no closing quote")
+		case hcl && b == '{' && opens(s.src[escaped+1:s.at]):
+			s.lost = s.fail("write plain text", "something to be worked out (${ or %%{) in a text")
+			return s.open()
 		}
 		if s.l.Text > 0 && s.at-from > s.l.Text {
 			return s.fail("shorten it", "a text of more than %d bytes", s.l.Text)
 		}
 	}
 	return nil
+}
+
+// opens says whether a brace behind these letters begins what is to be worked out:
+// $${ and %%{ are letters, ${ and %{ are not.
+func opens(before []byte) bool {
+	n := len(before)
+	if n == 0 || before[n-1] != '$' && before[n-1] != '%' {
+		return false
+	}
+	same := n - len(bytes.TrimRight(before, string(before[n-1:])))
+	return same != 2
 }
