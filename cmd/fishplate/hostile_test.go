@@ -5,10 +5,12 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -16,6 +18,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"fishplate/diagnose/outside"
 )
 
 // hostile is a file that somebody may send, and what the program says to it.
@@ -50,6 +54,12 @@ func hostileHCL() []hostile {
 		{"powers", many("a = [", "1e9999999,", 2_000, "]"), "power of ten"},
 		{"line", many(`a = "`, "x", 1_000_000, `"`), "a text of more than"},
 		{"lines", many("a = <<E\n", "x\n", 500_000, ""), "a text of more than"},
+		{"letters that look like brackets", many("a = ", `["}",`, 19_000, "\n"), "nested"},
+		{"texts over lines", many("a = ", "\"\n\""+strings.Repeat("[", 3_900)+"\n", 200, ""), "no closing quote"},
+		{"worked out", many(`a = "${`, "(", 3_900, "\n"), "nested"},
+		{"worked out, lines", many("a = \"${b}\"\nc = <<E\n", "x\n", 500_000, ""), "worked out"},
+		{"worked out, comments", many("a = \"${b}\"\n", "/*", 500_000, ""), "worked out"},
+		{"worked out, powers", many("a = [\"${b}\",", "1e9999999,", 2_000, "]"), "power of ten"},
 		{"zeros", fixed("a = \"\x00\x00\""), ""},
 		{"bytes", fixed("\xff\xfe\xfd{[(\xc0\xaf"), ""},
 	}
@@ -194,6 +204,95 @@ func TestTrueSize(t *testing.T) {
 	said, _, memory := within(t, t.TempDir(), "check", path)
 	assert.Contains(t, said, "104857600 bytes")
 	assert.Less(t, memory, int64(60<<20))
+}
+
+// TestPipesThatNobodyFills puts a pipe in the place of every file that is read: none
+// is waited for, and what is written into one is read.
+func TestPipesThatNobodyFills(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	t.Setenv("HOME", dir)
+	t.Setenv("XDG_CONFIG_HOME", dir)
+	require.NoError(t, os.Mkdir("fishplate", 0o755))
+	require.Equal(t, exitOK, run([]string{"format", "demo"}, strings.NewReader(""), create(t, "a.hcl"), os.Stderr))
+	for name, args := range map[string][]string{
+		"b.hcl":                 {"check", "b.hcl"},
+		"a.hcl.build.json":      {"build", "--plain", "a.hcl"},
+		"a.hcl.health.json":     {"health", "--show", "--plain", "a.hcl"},
+		"fishplate/config.hcl":  {"config"},
+		"drills.json":           {"drill", "--progress", "--records", "drills.json"},
+		"meter.json":            {"hunt", "--plain", "--meter", "meter.json", "a.hcl"},
+		"counts.json":           {"odds", "a.hcl", "counts.json"},
+		"drill.json":            {"drill", "--plain", "--resume", "--save", "drill.json", "a.hcl"},
+		"x.lesson.hcl":          {"drill", "--plain", "--lesson", "x.lesson.hcl"},
+		"hunt.json":             {"hunt", "--json", "--resume", "--save", "hunt.json", "a.hcl"},
+		"a.hcl.hunts/2026.json": {"records", "a.hcl", "2026"},
+	} {
+		require.NoError(t, os.MkdirAll(filepath.Dir(name), 0o755))
+		require.NoError(t, syscall.Mkfifo(name, 0o600))
+		var errs bytes.Buffer
+		code := make(chan int, 1)
+		go func() { code <- run(args, strings.NewReader(""), io.Discard, &errs) }()
+		select {
+		case got := <-code:
+			assert.Contains(t, []int{exitBad, exitUsage}, got, "%s: %s", name, errs.String())
+		case <-time.After(time.Minute):
+			require.Fail(t, "it waits", name)
+		}
+		require.NoError(t, os.Remove(name))
+	}
+	text, err := os.ReadFile("a.hcl")
+	require.NoError(t, err)
+	require.NoError(t, syscall.Mkfifo("b.hcl", 0o600))
+	wrote := make(chan error, 1)
+	go func() { wrote <- os.WriteFile("b.hcl", text, 0o600) }()
+	time.Sleep(50 * time.Millisecond) // it is open, or waits for who reads
+	got, err := readOutside("b.hcl", outside.Layout)
+	require.NoError(t, err)
+	require.NoError(t, <-wrote)
+	require.Equal(t, text, got)
+}
+
+func create(t *testing.T, name string) *os.File {
+	t.Helper()
+	f, err := os.Create(name)
+	require.NoError(t, err)
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+// TestFolderOfAStranger lists a folder with 10,000 layouts, pipes, devices, links in a
+// ring, a file of 2 GB and a name that would steer the terminal.
+func TestFolderOfAStranger(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for i := range 10_000 {
+		require.NoError(t, os.WriteFile(strconv.Itoa(i)+".hcl", []byte("run \"main\" {\n"), 0o600))
+	}
+	later := time.Now().Add(time.Hour)
+	require.NoError(t, syscall.Mkfifo("pipe.hcl", 0o600))
+	require.NoError(t, os.Symlink("ring2.hcl", "ring.hcl"))
+	require.NoError(t, os.Symlink("ring.hcl", "ring2.hcl"))
+	require.NoError(t, os.Symlink("/dev/zero", "zero.hcl"))
+	require.NoError(t, os.Mkdir("folder.hcl", 0o755))
+	require.NoError(t, create(t, "large.hcl").Truncate(2<<30))
+	steers := "a\x1b]52;c;eA==\x07\u202e.hcl"
+	require.NoError(t, os.WriteFile(steers, []byte("run \"main\" {\n"), 0o600))
+	for _, name := range []string{"large.hcl", steers} {
+		require.NoError(t, os.Chtimes(name, later, later))
+	}
+	var before, after syscall.Rusage
+	require.NoError(t, syscall.Getrusage(syscall.RUSAGE_SELF, &before))
+	s := &stay{look: &look{}}
+	o, ok := s.choosing(screenArgs{})
+	require.NoError(t, syscall.Getrusage(syscall.RUSAGE_SELF, &after))
+	require.True(t, ok)
+	rows := o.Layouts.Rows
+	assert.LessOrEqual(t, len(rows), mostListed+2)
+	assert.Equal(t, 10_002, o.Layouts.More+len(rows)-2+1, "the large one is no layout")
+	assert.Equal(t, outside.Line(steers), rows[0].Name)
+	assert.NotContains(t, rows[0].Name, "\x1b")
+	took := time.Duration(after.Utime.Nano() + after.Stime.Nano() - before.Utime.Nano() - before.Stime.Nano())
+	assert.Less(t, took, 600*time.Millisecond, "processor time; 300 ms on a machine with nothing else to do")
 }
 
 // lies are changes to a record that no hunt can have written, each with a word

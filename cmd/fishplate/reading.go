@@ -5,20 +5,32 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"syscall"
 
 	"fishplate/diagnose/outside"
 )
 
 // readOutside reads a file that anyone may have written. What is too large for
 // its kind is refused by its true size, before it is read; what grows while it
-// is read, or has no size (a pipe, a device), is read no further than the limit.
+// is read, or has no size (a pipe, a device), is read no further than the limit. A
+// pipe that nobody writes into is not waited for.
 func readOutside(path string, l outside.Limits) ([]byte, error) {
-	f, err := os.Open(path)
+	flags := os.O_RDONLY
+	info, err := os.Stat(path)
+	pipe := err == nil && info.Mode()&fs.ModeNamedPipe != 0
+	if pipe {
+		flags |= syscall.O_NONBLOCK
+	}
+	f, err := os.OpenFile(path, flags, 0)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	return readLimited(f, l)
+	data, err := readLimited(f, l)
+	if err == nil && pipe && len(data) == 0 {
+		err = fmt.Errorf("%s is a pipe, and nothing comes out of it; write a file instead", path)
+	}
+	return data, err
 }
 
 func readLimited(f fs.File, l outside.Limits) ([]byte, error) {
@@ -46,6 +58,9 @@ func readUpTo(r io.Reader, l outside.Limits) ([]byte, error) {
 
 // readIn reads a file of a folder, which may be one that is built in.
 func readIn(dir fs.FS, name string, l outside.Limits) ([]byte, error) {
+	if info, err := fs.Stat(dir, name); err == nil && info.Mode()&fs.ModeNamedPipe != 0 {
+		return nil, fmt.Errorf("%s is a pipe, not %s; write a file instead", name, l.What)
+	}
 	f, err := dir.Open(name)
 	if err != nil {
 		return nil, err

@@ -199,7 +199,7 @@ func (f *walkFiles) hold(path string) error {
 // save writes a layout file. It does not overwrite what it does not know,
 // unless it was told to.
 func (f *walkFiles) save(path string, text []byte, over bool) error {
-	now, err := os.ReadFile(path)
+	now, err := readOutside(path, outside.Layout)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
