@@ -79,7 +79,7 @@ func (w *world) card(a *cardArgs, words []string) int {
 
 // cardForm is how the card is set: as asked for, else by the file's name.
 func cardForm(form, file string) (string, func(*card.Sheet) (string, error), error) {
-	form, err := formOf(form, file)
+	form, err := formOf(form, file, "text")
 	if err != nil {
 		return "", nil, err
 	}

@@ -15,7 +15,7 @@ func (w drilling) onPaper(a *drillArgs) int {
 		return w.usage("--paper takes a layout, not a lesson or a drill that was left",
 			"fishplate drill demo --paper evening.html")
 	}
-	form, err := formOf("", a.paper)
+	form, err := formOf("", a.paper, "text")
 	if err != nil {
 		return w.usage(err.Error(), "")
 	}

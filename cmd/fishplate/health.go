@@ -73,6 +73,9 @@ func (w checkup) health(a *healthArgs, words []string) int {
 	case a.hunt && a.json:
 		return w.usage("--hunt asks for readings: leave --json out", "")
 	}
+	if _, err := formOf("", a.out, "md"); err != nil { // before a reading is taken
+		return w.usage(err.Error(), "")
+	}
 	config := w.settle(w.now.Flags(), a.kit)
 	src, err := w.load(name)
 	if err != nil {
@@ -301,10 +304,12 @@ func (e *evening) tell(a *healthArgs) int {
 			return e.w.fail(fmt.Errorf("no evening is kept yet"))
 		}
 		p := e.check.Page(e.past, e.book.when, drawn, said)
-		form, text := "md", p.Markdown()
-		if low := strings.ToLower(a.out); strings.HasSuffix(low, ".html") || strings.HasSuffix(low, ".htm") {
-			var err error
-			form = "html"
+		form, err := formOf("", a.out, "md")
+		if err != nil {
+			return e.w.fail(err)
+		}
+		text := p.Markdown()
+		if form == "html" {
 			if text, err = p.HTML(); err != nil {
 				return e.w.fail(err)
 			}

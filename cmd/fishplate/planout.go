@@ -26,7 +26,7 @@ func (o *planOut) flags(c *cobra.Command) {
 
 // settle finds the form out where none was asked for.
 func (o *planOut) settle() (err error) {
-	o.form, err = formOf(o.form, o.file)
+	o.form, err = formOf(o.form, o.file, "text")
 	return err
 }
 
@@ -45,22 +45,33 @@ func (w *world) plan(o *planOut, plan any, paged func() *pages.Page) int {
 	return w.deliver(text, o.form, o.file, "wrote %s")
 }
 
-// formOf is how a page is set: as asked for, else by the file's name.
-func formOf(form, file string) (string, error) {
-	if form == "" {
-		switch strings.ToLower(filepath.Ext(file)) {
-		case ".html", ".htm":
-			return "html", nil
-		case ".md":
-			return "md", nil
+// formOf is how a page is set: as asked for, else by the file's name; plain is the form
+// of lines that are no page of a browser.
+func formOf(form, file, plain string) (string, error) {
+	if form != "" {
+		if form = strings.ToLower(form); form == "html" || form == "md" || form == plain {
+			return form, nil
 		}
-		return "text", nil
+		return "", fmt.Errorf("--format %s is none of %s", form, formsWith(plain))
 	}
-	switch form {
-	case "text", "md", "html":
-		return form, nil
+	switch ext := strings.ToLower(filepath.Ext(file)); ext {
+	case ".html", ".htm":
+		return "html", nil
+	case ".md":
+		return "md", nil
+	case ".pdf", ".svg", ".png", ".doc", ".docx", ".odt", ".rtf", ".csv", ".json", ".hcl":
+		return "", fmt.Errorf("%s: a page is no %s; end its name in .html (a browser prints it, or saves it as PDF) "+
+			"or .md", file, ext)
 	}
-	return "", fmt.Errorf("--format %s is none of text, md, html", form)
+	return plain, nil
+}
+
+// formsWith names the forms of a page.
+func formsWith(plain string) string {
+	if plain == "md" {
+		return "md, html"
+	}
+	return plain + ", md, html"
 }
 
 // sheet sets a page; plain lines are wrapped for the screen, and not in a file.

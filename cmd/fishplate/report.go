@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -75,17 +74,9 @@ func reportWords(words []string, out, form *string) error {
 	case len(words) > 2:
 		return fmt.Errorf("one report at a time: %s came behind %s", words[2], words[1])
 	}
-	given := strings.ToLower(*form)
-	if given == "" {
-		switch strings.ToLower(filepath.Ext(*out)) {
-		case ".html", ".htm":
-			given = "html"
-		default:
-			given = "md"
-		}
-	}
-	if given != "md" && given != "html" {
-		return fmt.Errorf("%q is no form of a report; write --format md or --format html", *form)
+	given, err := formOf(*form, *out, "md")
+	if err != nil {
+		return err
 	}
 	*form = given
 	return nil
