@@ -359,8 +359,12 @@ func TestWalkQuestionsGoBack(t *testing.T) {
 	assert.Contains(t, b.View(), "nothing changed")
 }
 
-// TestWalkEnterOnce: an Enter too many behind an answer lays no piece.
+// TestWalkEnterOnce: an Enter too many behind an answer lays no piece, nor behind the + that
+// takes all answers as proposed.
 func TestWalkEnterOnce(t *testing.T) {
+	b := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3", "s", "f", "enter", "enter", "p", "6", "1", "+", "enter")
+	assert.Equal(t, 3, b.walk.Course().Pieces())
+	assert.Contains(t, b.View(), "once more, if you mean it")
 	a := walkTo(newWalk(newDesk()), 80, 24, "1", "enter", "3", "s", "f", "enter", "enter", "enter")
 	assert.Equal(t, 3, a.walk.Course().Pieces())
 	assert.Contains(t, a.View(), "once more, if you mean it")

@@ -199,7 +199,8 @@ func (m *Model) Update(msg tea.Msg) tea.Msg {
 			before := m.laid()
 			m.once = false
 			out := m.panel.key(m, msg)
-			m.once = m.once || enter && m.panel == nil && before >= 0 && before == m.laid()
+			takes := enter || msg.String() == "+"
+			m.once = m.once || takes && m.panel == nil && before >= 0 && before == m.laid()
 			return out
 		}
 		if m.once && enter {
