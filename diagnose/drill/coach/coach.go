@@ -201,6 +201,9 @@ func (c *Coach) add(s Step) {
 		if r.Says == answered && c.warned[r.Habit] { // the same words again teach nothing
 			r.Says, s.Nudge = "That was answered before, too.", s.Best.nudge()
 		}
+		if r.Habit == HabitTwo && c.warned[r.Habit] {
+			r.Says = stillTwo
+		}
 		if m := morals[r.Habit]; m != "" && !c.warned[r.Habit] {
 			r.Moral, c.warned[r.Habit] = upper(m)+".", true
 		}

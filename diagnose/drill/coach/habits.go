@@ -2,6 +2,7 @@ package coach
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"fishplate/diagnose/conductor"
@@ -9,6 +10,7 @@ import (
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/infer"
 	"fishplate/diagnose/meter"
+	"fishplate/diagnose/unit"
 )
 
 // Habit is a way of working that a step shows.
@@ -87,7 +89,11 @@ const (
 	nearlySure = 0.12 // doubt about one of two answers: not worth asking for
 	allButSure = 0.97 // belief in one of two answers: what is left is misreading
 	good       = 0.7  // share of the best act's bits a minute
+	alikeShare = 0.06 // two readings of one thing differ by less: a part of the reading,
+	alikeLeast = 3e-4 // or volts
 )
+
+const stillTwo = "Still no single fault explains your readings."
 
 const answered = "You asked what the readings before had already answered: whatever it showed, hardly anything could " +
 	"change."
@@ -139,6 +145,8 @@ func (r *reader) remark() {
 	case r.late():
 	case r.oneCut(), better && r.unloaded():
 	case better && r.coarse():
+	case r.again():
+	case r.before.several(): // what one fault would have answered is no measure
 	case s.Expected < tooLittle && (s.Best.Bits >= clearly || len(s.Best.Look) > 0):
 		r.say(HabitAnswered, answered)
 	case better && r.edge():
@@ -150,6 +158,46 @@ func (r *reader) remark() {
 	}
 	r.fit()
 }
+
+// again says what a reading taken a second time showed, where readings lie: there that is
+// no waste. A third one that agrees is.
+func (r *reader) again() bool {
+	if r.c.d.Options().Slips == 0 {
+		return false
+	}
+	var shown []string
+	act, log := r.c.d.Log()[r.s.Entry].Act, r.c.d.Log()
+	for i := range r.c.steps {
+		e := &log[r.c.steps[i].Entry]
+		at := r.c.d.Before(r.c.steps[i].Entry)
+		if e.Act == act && at.Setup.Key() == r.at.Setup.Key() && at.Train == r.at.Train {
+			shown = append(shown, e.Shows)
+		}
+	}
+	switch {
+	case len(shown) != 1:
+		return false
+	case alike(shown[0], r.s.Shows):
+		r.say(HabitGood, "Taken twice, and the two agree: build on that.")
+	default:
+		r.say(HabitMisfit, "Taken twice, and the two differ (%s, now %s): take it once more and build on the two that "+
+			"agree.", shown[0], r.s.Shows)
+	}
+	return true
+}
+
+// alike says that two readings of one thing differ by no more than a meter does.
+func alike(a, b string) bool {
+	x, errX := unit.Parse(a, unit.Millivolts)
+	y, errY := unit.Parse(b, unit.Millivolts)
+	if errX != nil || errY != nil || x.Kind != unit.Value || y.Kind != unit.Value {
+		return a == b
+	}
+	return math.Abs(x.Value-y.Value) <= max(alikeShare*math.Abs(x.Value), alikeLeast)
+}
+
+// several says that no single fault explained the readings.
+func (b *Belief) several() bool { return b.Of(infer.ClassNotOnMap) > 0.5 || b.Two > 0.5 }
 
 // mute names why a reading could say nothing at all.
 func (r *reader) mute() {
@@ -314,7 +362,7 @@ func (r *reader) fit() {
 		return
 	}
 	switch worst := worstMisread(b.Misread); {
-	case b.Of(infer.ClassNotOnMap) > 0.5 || b.Two > 0.5:
+	case b.several():
 		r.say(HabitTwo, "No single fault on this layout explains your readings: one of them is wrong, or two things "+
 			"are.")
 	case worst >= 0 && b.Misread[worst] > 0.5 && r.c.mind.reads[worst].n > 0:

@@ -1,11 +1,13 @@
 package coach_test
 
 import (
+	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"fishplate/diagnose/drill"
 	"fishplate/diagnose/drill/coach"
 )
 
@@ -53,4 +55,51 @@ func TestNoSignIsToldOnce(t *testing.T) {
 	for _, s := range play(t, beginOn(t, l, allMeters, bridge(8)), lines...) {
 		require.NotContains(t, strings.Join(s.Say(coach.Explain), " "), told)
 	}
+}
+
+// Where readings lie, a second one of the same is no waste: it is said to agree or to differ.
+// Where none lies it was answered before.
+func TestTakenTwice(t *testing.T) {
+	twice := func(slips float64, seed uint64) coach.Step {
+		d, err := drill.New(load(t, "dead-end"), drill.Options{Difficulty: drill.Easy, Kit: allMeters, Slips: slips,
+			Hide: []drill.Hide{bridge(8)}}, rand.New(rand.NewPCG(seed, 4)))
+		require.NoError(t, err)
+		read := "mv main 5 center to F1 hot"
+		steps := play(t, d, "train off", "beep T1", "supply lamp", read, read)
+		return last(steps)
+	}
+	said := func(s coach.Step) string { return strings.Join(say(s, coach.Hint), " ") }
+	require.NotContains(t, said(twice(0, 1)), "Taken twice")
+	var agree, differ int
+	for seed := range uint64(4) {
+		switch s := said(twice(0.4, seed)); {
+		case strings.Contains(s, "the two agree"):
+			agree++
+		case strings.Contains(s, "the two differ"):
+			differ++
+		}
+	}
+	require.Positive(t, agree)
+	require.Positive(t, differ)
+}
+
+// With two faults what a single one would have answered is no measure of a reading; that no
+// single one fits is said in full once.
+func TestTwoFaultsAreNotAnsweredBefore(t *testing.T) {
+	d := begin(t, "dead-end", allMeters, bridge(4), bridge(9))
+	steps := play(t, d, "train off", "beep T1", "lift main 7/8", "beep F1", "beep main 10", "lift main 3/4", "beep F1",
+		"beep main 5", "lift main 11/12", "beep main 9", "beep main 13")
+	two := 0
+	for _, s := range steps {
+		said := strings.Join(say(s, coach.Hint), " ")
+		if two > 0 {
+			require.NotContains(t, habits(s), coach.HabitAnswered, said)
+			require.NotContains(t, said, "one of them is wrong")
+		}
+		if strings.Contains(said, "No single fault") {
+			two++
+		}
+	}
+	require.Equal(t, 1, two)
+	require.Contains(t, strings.Join(say(last(steps), coach.Hint), " "), "Still no single fault")
 }
