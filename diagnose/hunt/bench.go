@@ -311,6 +311,9 @@ func (sit *Situation) worked(en *entry) {
 	if en.Ask != nil {
 		if q, err := en.Ask.On(sit.net); err == nil {
 			w := sit.hands().wantedNow(&sit.bench, &q)
+			if q.Func != meter.Lamp && en.Ask.Current != "" { // the kit of now may read the other current
+				w.dial = en.Ask.Dial
+			}
 			want = &w
 			if en.Event.Reading != "" {
 				sit.last = &q.Setup

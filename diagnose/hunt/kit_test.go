@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
@@ -76,4 +77,23 @@ func TestVoltsForShorts(t *testing.T) {
 	h := hunt.New(load(t, "loop"), hunt.Kit{Volts: true})
 	assert.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
 	assert.Contains(t, strings.Join(h.View().Warnings, " "), "volts alone cannot find a short")
+}
+
+// A battery in a transformer's place wants DC: the dial still stands where it was turned to for
+// what was read before, and is turned.
+func TestDialIsTurnedForABattery(t *testing.T) {
+	kit := hunt.Kit{Volts: true, Millivolts: true, Lamp: true, LampAmps: 1, Meter: "good"}
+	h := hunt.New(load(t, "loop"), kit)
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+	answer := map[string]string{"lamp": "bright", "volts": "0.3 V", "millivolts": "12 mV"}
+	for was := ""; was != "millivolts"; {
+		was = h.View().Step.Ask.Meter
+		require.NoError(t, h.Apply(hunt.Event{Reading: answer[was]}))
+	}
+	require.Equal(t, hunt.AC, h.View().Step.Ask.Current)
+	kit.DCVolts, kit.Battery = 12, true
+	require.NoError(t, h.Own(kit))
+	v := h.View()
+	require.Equal(t, hunt.DC, v.Step.Ask.Current)
+	assert.Contains(t, v.Moves, hunt.Move{Act: hunt.ActDial, To: v.Step.Ask.Dial})
 }
