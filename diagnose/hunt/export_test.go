@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"fishplate/diagnose/infer"
+	"fishplate/diagnose/meter"
 )
 
 // Record is what hands have done, for comparison only.
@@ -85,4 +86,9 @@ func Remembered(beliefs, n int) (weights, whole int) {
 		}
 	}
 	return weights, whole
+}
+
+// Unforetold are the rows of a reading that nothing in the file foretells.
+func Unforetold(h *Hunt, f meter.Function) []Outcome {
+	return h.sit.chooser().scribe().outcomes(&infer.Question{Func: f}, &infer.Outlook{})
 }

@@ -53,12 +53,30 @@ func (sc scribe) outcomes(q *infer.Question, o *infer.Outlook) []Outcome {
 	for _, w := range o.Weight {
 		all += w
 	}
+	if all == 0 {
+		return []Outcome{unforetold(q.Func)}
+	}
 	rows := []Outcome{}
 	for _, p := range sc.parts(q, o, all) {
 		p.row.P, p.row.Means = round2(p.sum/all), sc.meaning(o, p.mass)
 		rows = append(rows, p.row)
 	}
 	return rows
+}
+
+// unforetold is the row of a reading of which nothing in the file foretells anything: what
+// was read before fits none of it.
+func unforetold(f meter.Function) Outcome {
+	row := Outcome{Shows: "whatever it shows", P: 1, Means: "nothing in this file: what was read fits none of it"}
+	switch f {
+	case meter.Beeper:
+		row.Kinds = []unit.Kind{unit.Beep, unit.Silent}
+	case meter.Lamp:
+		row.Kinds = []unit.Kind{unit.Bright, unit.Glowing, unit.Dark}
+	default:
+		row.Kinds = []unit.Kind{unit.Value, unit.OverLimit}
+	}
+	return row
 }
 
 // parts is the rows of a question with what lies in them.

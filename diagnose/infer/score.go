@@ -65,9 +65,16 @@ const (
 	limitStep     = 1.01
 )
 
-// worthScoring lists the hypotheses that a question is weighed over.
+// worthScoring lists the hypotheses that a question is weighed over. "Not on the map"
+// foretells nothing: where nearly all of the belief is there, it is over what the rest is in.
 func (e scoring) worthScoring(p *Posterior) []int {
-	alive := likeliest(twoOpens{e.Engine}.shown(p.Hypo), worthAsking, mostBelief)
+	weight := slices.Clone(twoOpens{e.Engine}.shown(p.Hypo))
+	for h := range weight {
+		if e.Hypos[h].blank {
+			weight[h] = 0
+		}
+	}
+	alive := likeliest(weight, worthAsking, mostBelief)
 	for i := range p.Pairs[:min(len(p.Pairs), scoreTiles)] { // the frame must keep what the pairs change
 		alive = append(alive, p.Pairs[i].A, p.Pairs[i].B)
 	}
