@@ -145,6 +145,35 @@ module "back" {
 	assert.Equal(t, src, string(c.Text()))
 }
 
+// TestBoardsEndWhereYouStand: a board takes what lies behind, back to the one before, and a
+// name that is there goes on.
+func TestBoardsEndWhereYouStand(t *testing.T) {
+	c := open(t, `# Invented.
+name         = "Row"
+units        = "in"
+construction = "metal-tie"
+run "main" { pieces = ["10 x straight 10"] }
+`)
+	end := func(at, name string) error {
+		require.NoError(t, c.Cursor().Jump(at))
+		return c.Things().EndBoard(name)
+	}
+	require.NoError(t, end("main 3", "front"))
+	require.NoError(t, end("main 7", "back"))
+	require.NoError(t, end("main 10", "front"))
+	f, problems := layoutfile.Read("row.hcl", c.Text())
+	require.NotNil(t, f, "%v", problems)
+	require.Len(t, f.Layout.Modules, 2)
+	require.Equal(t, "front", f.Layout.Modules[0].Name)
+	assert.Equal(t, []int{0, 1, 2, 7, 8, 9}, f.Layout.Modules[0].Pieces)
+	assert.Equal(t, []int{3, 4, 5, 6}, f.Layout.Modules[1].Pieces)
+	require.ErrorContains(t, c.Things().EndBoard("another"), "on no board yet")
+	require.ErrorContains(t, end("main 1", ""), "on no board yet")
+	for c.Undo() != "" {
+	}
+	require.NotContains(t, string(c.Text()), "module")
+}
+
 // places lists every place that something of the layout lies at.
 func places(l *track.Layout) (out []track.Place) {
 	add := func(p track.Place) { out = append(out, p) }

@@ -72,6 +72,7 @@ func (m *Model) walkKeys() []scene.Key {
 		{Press: "h", Does: "a tunnel or another stretch that is hard to reach begins; h again: it ends",
 			Hint: "h tunnel"},
 		{Press: "m", Does: "a landmark, to count joints from", Off: empty, Hint: "m landmark"},
+		{Press: "M", Does: "a board of a portable layout ends where you stand (fishplate setup)", Off: start},
 		{Press: "n", Does: "a note about the piece behind you", Off: start},
 		{Press: "a", Does: "a name for the piece behind you", Off: start},
 		{Press: "left, right", Does: "walk back and on, piece by piece; pieces are put in where you stand",

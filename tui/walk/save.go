@@ -196,6 +196,7 @@ func thingsMenu(m *Model) tea.Msg {
 	m.panel = &menu{title: "What lies here?", items: []item{{says: "a feeder", do: do("f")},
 		{says: "an insulated joint", do: do("i")},
 		{says: "a hidden stretch begins or ends", do: do("h")}, {says: "a landmark", do: do("m")},
+		{says: "a board of a portable layout ends", do: do("M")},
 		{says: "a note about the piece behind", do: do("n")},
 		{says: "a name for the piece behind", do: do("a")}, {says: "take something away", do: do("y")}}}
 	return nil

@@ -251,6 +251,7 @@ func init() { // the actions open panels, which know the actions
 		"S": sized(track.Straight, 0), "L": sized(track.Curve, 1), "R": sized(track.Curve, -1),
 		"T": sized(track.Turnout, 0), "J": sized(track.Turnout, 0), "X": sized(track.Crossing, 0),
 		"f": feeder, "i": insulated, "h": hidden, "m": landmark, "n": note, "a": named, "y": takeAway, "p": power,
+		"M": board,
 		"c": joinEnd, "d": branch(false), "D": branch(true), "v": via, "o": openEnd, "e": swap, ":": words,
 		"backspace": deleteBehind, "delete": deleteAhead, "u": undo, "U": redo, "ctrl+y": redo, "ctrl+r": redo,
 		"left": move(-1), "right": move(1), "pgup": move(-10), "pgdown": move(10), "up": otherRun(-1),
