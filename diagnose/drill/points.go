@@ -132,6 +132,10 @@ func (f Finder) Joint(text string) (int, error) {
 	if len(l.Joints) == 0 {
 		return -1, fmt.Errorf("this layout has no joints")
 	}
+	if i := f.piece(text); i >= 0 {
+		return -1, fmt.Errorf("there is no joint %q: that is a piece, and a joint has two, as %s; to look under it: "+
+			"look %s", text, l.Joints[0].Name, l.Pieces[i].ID())
+	}
 	return -1, fmt.Errorf("there is no joint %q; joints are named by their two pieces, as %s; there is %s", text,
 		l.Joints[0].Name, f.runs())
 }
