@@ -39,6 +39,11 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 	if a := sc.View.Step.Ask; a != nil && a.Digits() != "" {
 		out = append(out, scene.Key{Press: "a digit", Does: a.Digits() + " (a lone digit needs no Enter)", Off: busy})
 	}
+	giant := scene.Key{Press: "g, *", Does: "the reading in giant letters, to be read from afar, or small again",
+		Off: empty, Hint: "g giant"}
+	if a := sc.View.Step.Ask; a != nil && a.OfLamp() { // there g answers: glowing
+		giant.Press, giant.Hint = "*", "* giant"
+	}
 	return append(out,
 		scene.Key{Press: "+ Enter", Does: "OL: over the range (number pad)", Off: busy},
 		scene.Key{Press: ". Enter, c", Does: "can't reach that: say which probe, and no other reading is asked for " +
@@ -48,8 +53,7 @@ func (m *Model) Keys(sc *scene.Scene) []scene.Key {
 		scene.Key{Press: "r", Does: "redo: bring back what was undone", Off: redo, Hint: "r redo"},
 		scene.Key{Press: "w, /", Does: "why this reading, what if it shows..., how to take it safely, a drawing",
 			Off: empty, Hint: "w why"},
-		scene.Key{Press: "g, *", Does: "the reading in giant letters, to be read from afar, or small again", Off: empty,
-			Hint: "g giant"},
+		giant,
 		scene.Key{Press: "e", Does: "evidence: change or remove an earlier reading", Off: empty, Hint: "e evidence"},
 		scene.Key{Press: "Tab", Does: "the map: zoom, move, follow a probe, choose a piece; Esc back", Hint: "Tab map"},
 		scene.Key{Press: "up, down", Does: "scroll the text of the reading"},

@@ -49,6 +49,9 @@ func TestLampAnswers(t *testing.T) {
 	m = New()
 	typeIn(m, lit(), "*")
 	assert.True(t, m.Big)
+	for _, k := range m.Keys(lit()) {
+		assert.NotContains(t, k.Press, "g,", "g says glowing here")
+	}
 }
 
 // An answer that is no evidence is said to be none, on the first leaf and in
