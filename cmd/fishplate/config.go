@@ -174,7 +174,11 @@ func readConfig() *config {
 
 func (c *config) parse(text []byte) {
 	if err := outside.Settings.HCL(text); err != nil {
-		c.problems = append(c.problems, fmt.Sprintf("%s: %v (no settings are taken from this file)", c.path, err))
+		where := c.path
+		if f := (*outside.Fault)(nil); errors.As(err, &f) {
+			where, err = fmt.Sprintf("%s:%d:%d", c.path, f.Line, f.Column), fmt.Errorf("%s; %s", f.What, f.Fix)
+		}
+		c.problems = append(c.problems, fmt.Sprintf("%s: %v (no settings are taken from this file)", where, err))
 		return
 	}
 	file, diags := hclsyntax.ParseConfig(text, c.path, hcl.InitialPos)

@@ -126,7 +126,7 @@ func TestVerdictOfIt(t *testing.T) {
 	said := out.String()
 	for _, want := range []string{"Without eyes for it: ask someone; or type skip, and volts tell it.",
 		"Say which piece, as in: found main 31",
-		"Type found 1: main 28 was bad; found 2: main 27 was bad;",
+		"Type found 1: main 28 was bad; found 2: main 25 was bad;",
 		"the fault was found at main 28\n4 readings, 1 look at the lamp. Pieces",
 		"4 readings, 1 look at the lamp, and 1 to prove the repair. Pieces"} {
 		assert.Contains(t, said, want)
