@@ -5,7 +5,6 @@ package why
 
 import (
 	"fmt"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -107,18 +106,7 @@ func reason(sc *scene.Scene, a *hunt.Ask, w int) []string {
 		return out
 	}
 	out = append(out, "", t.Paint(style.Title, "Suspected now"))
-	for i, c := range sc.View.Ranked {
-		if i >= 5 {
-			break
-		}
-		head := fmt.Sprintf("%d  %-13s %3.0f%%  ", i+1, c.Title(), c.P*100)
-		if w < 60 { // no room beside it
-			out = append(out, text.Fit(head+c.What, w))
-			continue
-		}
-		out = append(out, text.Hang(strings.TrimRight(head, " "), c.What, text.Width(head), w)...)
-	}
-	return out
+	return append(out, card.Suspects(sc, w, 5)...)
 }
 
 // outcomes says what each thing the meter may show would mean.
