@@ -109,7 +109,7 @@ func TestBuildFrames(t *testing.T) {
 		{"proven", append(start, "enter", "0", "enter", "0", "enter", "0", "enter", "1", "enter", "enter", "0", "enter",
 			"enter", "enter", "1", "enter", "enter", "enter", "0.4", "enter", "enter")},
 	} {
-		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+		for _, size := range sizes {
 			var kept []string
 			keys := way.keys
 			if size[1] > 20 && len(keys) > 1 {
@@ -246,7 +246,7 @@ func TestSetupFrames(t *testing.T) {
 		{"reading", []string{"enter", "enter", "0.3", "enter", "enter", "down"}},
 		{"list", []string{"enter", "enter", "0.3", "enter", "tab"}},
 	} {
-		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+		for _, size := range sizes {
 			l := demoWith(t, boards)
 			plan, err := stage.Modules(l)
 			require.NoError(t, err)
@@ -264,12 +264,12 @@ func onTrack(s stage.Stop) bool {
 
 // planInSight goes through a plan and looks for all that hands need.
 func planInSight(t *testing.T, l *track.Layout, plan *stage.Plan) {
-	for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+	for _, size := range [][2]int{{40, 15}, {40, 20}, {80, 24}, {200, 60}} {
 		for _, large := range []bool{false, true} {
 			proof := plan.Take(nil)
 			a := newApp(Options{Layout: l, Build: &build.Options{Layout: l.Name, Proof: proof, Big: large}})
 			if typeInto(a, size[0], size[1], []string{"enter"}); size[0] == 40 { // two pages there
-				typeInto(a, 40, 20, []string{"enter"})
+				typeInto(a, size[0], size[1], []string{"enter"})
 			}
 			typeInto(a, size[0], size[1], []string{"0.3", "enter"})
 			var before *stage.Reading
@@ -278,12 +278,12 @@ func planInSight(t *testing.T, l *track.Layout, plan *stage.Plan) {
 				if r == nil {
 					break
 				}
-				for page := regexp.MustCompile("enteritis(laid|closed|done)"); page.MatchString(
+				for page := regexp.MustCompile("enteritis(laid|closed|done)|moreenter"); page.MatchString(
 					letters(trimmed(a.View()))); {
 					typeInto(a, size[0], size[1], []string{"enter"})
 				}
 				seen := ""
-				for range 4 {
+				for range 12 { // more leaves than any reading has
 					seen += letters(trimmed(a.View()))
 					typeInto(a, size[0], size[1], []string{"down"})
 				}

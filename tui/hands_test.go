@@ -282,7 +282,7 @@ func TestHuntPlayedFromTheScreen(t *testing.T) {
 		if c.mode == "" {
 			c.mode, c.ohms, c.saw = track.Bridged, 0.1, []string{"1"}
 		}
-		for _, size := range [][2]int{{80, 24}, {40, 20}} {
+		for _, size := range [][2]int{{80, 24}, {40, 15}} {
 			x := atBench(t, c, size[0], size[1])
 			for range 60 {
 				switch {

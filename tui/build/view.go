@@ -261,11 +261,11 @@ func (m *Model) answer(sc *scene.Scene, w int) (lines []string, line, x int) {
 }
 
 // large is the reading for two people: what one calls is read from the other end of the
-// table. What is done before stands on a leaf of its own.
+// table. What is done before stands on a leaf of its own. None where not both probes fit.
 func (m *Model) large(sc *scene.Scene, a *hunt.Ask, w, h int) [][]string {
 	t := &sc.Theme
-	if a == nil {
-		return [][]string{nil}
+	if h < 2*big.High {
+		return nil
 	}
 	var leaves [][]string
 	if len(a.Steps) > 0 {

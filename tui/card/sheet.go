@@ -65,18 +65,32 @@ func Leaves(sc *scene.Scene, a *hunt.Ask, w, h, spare int) [][]string {
 		}
 	}
 	if len(out) == 0 { // what can hurt has a leaf of its own, before
-		out = [][]string{s.care(false, false)}
+		out = slices.Collect(slices.Chunk(s.care(false, false), s.h))
 	}
 	last := s.lay(look{short: true}, nil)
 	if keep := Keep(s.sc, s.a, s.w); len(last) > s.h {
 		last = s.lay(look{short: true, bare: true}, nil)
-		if i := len(out) - 1; len(out[i])+len(keep) <= s.h+spare {
+		if i := len(out) - 1; i >= 0 && len(out[i])+len(keep) <= s.h+spare {
 			out[i] = append(out[i], keep...)
-		} else {
+		} else if len(keep) > 0 {
 			out = append(out, keep)
 		}
 	}
-	return append(out, last[:min(len(last), s.h)])
+	if len(last) <= s.h {
+		return append(out, last)
+	}
+	return append(out, s.parted()...)
+}
+
+// parted is the barest reading in a window that does not hold even that: the dial and
+// each probe go on as many leaves as it takes, and none is cut off.
+func (s sheet) parted() (leaves [][]string) {
+	for _, part := range [][]string{s.care(false, true), s.hands(false, false)} {
+		for lines := range slices.Chunk(part, s.h) {
+			leaves = append(leaves, lines)
+		}
+	}
+	return leaves
 }
 
 // lay puts the parts one under the other.
@@ -110,38 +124,55 @@ func (s sheet) lay(k look, steps [][]string) []string {
 }
 
 // setUp is the steps on leaves of their own, under what can hurt, with the lamp
-// drawn beside them or under them where a step hooks it up.
+// drawn beside them or under them where a step hooks it up. What can hurt is a leaf
+// before them where the longest step has no room below it.
 func (s sheet) setUp() [][]string {
-	t := &s.sc.Theme
 	care, lamp, w := s.care(false, false), Hookup(s.sc, s.a), s.w
 	beside := lamp != nil && s.w >= 2*gear.DrawWidth
 	if beside {
 		w -= gear.DrawWidth + 2
 	}
+	steps := s.steps(w)
+	longest := 0
+	for _, step := range steps {
+		longest = max(longest, len(step))
+	}
+	var before [][]string
+	if longest > s.h-len(care)-1 {
+		before, care = slices.Collect(slices.Chunk(care, s.h)), nil
+	}
 	room := s.h - len(care) - 1
-	var leaves [][]string
-	var leaf []string
-	for _, step := range s.steps(w) {
-		if len(leaf) > 0 && len(leaf)+len(step) > room {
-			leaves, leaf = append(leaves, leaf), nil
-		}
-		leaf = append(leaf, step...)
-	}
-	if !beside && len(leaf)+len(lamp) <= room {
-		leaf = append(leaf, lamp...)
-	}
-	if len(leaf) > 0 {
-		leaves = append(leaves, leaf)
+	leaves := packed(steps, room)
+	if last := len(leaves) - 1; !beside && last >= 0 && len(leaves[last])+len(lamp) <= room {
+		leaves[last] = append(leaves[last], lamp...)
 	}
 	for i := range leaves {
-		head := t.Paint(style.Label, "GET READY")
-		if len(leaves) > 1 {
-			head += t.Paint(style.Dim, fmt.Sprintf("  %d of %d", i+1, len(leaves)))
-		}
 		if beside {
 			leaves[i] = text.Beside(leaves[i], lamp, w, max(len(leaves[i]), len(lamp)), "  ")
 		}
-		leaves[i] = slices.Concat(care, []string{head}, leaves[i])
+		leaves[i] = slices.Concat(care, []string{s.ready(i, len(leaves))}, leaves[i])
+	}
+	return append(before, leaves...)
+}
+
+// ready is the head of one leaf of steps.
+func (s sheet) ready(i, of int) string {
+	t := &s.sc.Theme
+	head := t.Paint(style.Label, "GET READY")
+	if of > 1 {
+		head += t.Paint(style.Dim, fmt.Sprintf("  %d of %d", i+1, of))
+	}
+	return head
+}
+
+// packed puts steps on leaves of so many lines, none of them parted.
+func packed(steps [][]string, room int) (leaves [][]string) {
+	for _, step := range steps {
+		if last := len(leaves) - 1; last >= 0 && len(leaves[last])+len(step) <= room {
+			leaves[last] = append(leaves[last], step...)
+			continue
+		}
+		leaves = append(leaves, slices.Clone(step))
 	}
 	return leaves
 }

@@ -69,7 +69,8 @@ func (m *Model) Type(k tea.KeyMsg) {
 // Page is what is shown of a reading.
 type Page struct {
 	Ask *hunt.Ask
-	// Large are leaves of the caller's own instead of the usual ones; may be nil.
+	// Large are leaves of the caller's own instead of the usual ones; may be nil, and gives
+	// none where a window is too small for them.
 	Large func(w, h int) [][]string
 	// Answer is what stands under the last leaf, rows of it at the most, and the column
 	// of the caret in its line.
@@ -110,11 +111,13 @@ func (m *Model) View(sc *scene.Scene, p Page, w, h int) scene.Frame {
 }
 
 func (m *Model) sheet(sc *scene.Scene, p Page, w, h int) [][]string {
-	switch {
-	case p.Ask == nil:
+	if p.Ask == nil {
 		return [][]string{nil}
-	case p.Large != nil:
-		return p.Large(w, h-p.Rows)
+	}
+	if p.Large != nil {
+		if leaves := p.Large(w, h-p.Rows); leaves != nil {
+			return leaves
+		}
 	}
 	return card.Leaves(sc, p.Ask, w, h-p.Rows, max(p.Rows-2, 0)) // under steps stands one line, and one of air
 }
