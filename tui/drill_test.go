@@ -369,25 +369,12 @@ var drillWays = []struct {
 		"down", "down", "down", "down", "enter"}},
 }
 
-// TestDrillFrames compares every page at three sizes with what it was.
+// TestDrillFrames compares every page with what it was; see TestFrames.
 func TestDrillFrames(t *testing.T) {
 	for _, way := range drillWays {
-		for _, size := range sizes {
-			for _, kind := range []string{"unicode", "ascii"} {
-				name := fmt.Sprintf("%s-%dx%d-%s", way.name, size[0], size[1], kind)
-				begin := *way.begin
-				o := drilling(&drillKeeper{t: t, piece: 9}, &begin)
-				o.ASCII = kind == "ascii"
-				frame := Snapshot(o, size[0], size[1], way.keys...)
-				checkFrame(t, name, frame, size[0], size[1])
-				got := trimmed(frame)
-				if kind == "ascii" {
-					for _, r := range got {
-						require.Less(t, r, rune(0x7f), "%s holds %q", name, r)
-					}
-				}
-				golden(t, name, got)
-			}
-		}
+		everyFrame(t, way.name, func() Options {
+			begin := *way.begin
+			return drilling(&drillKeeper{t: t, piece: 9}, &begin)
+		}, way.keys...)
 	}
 }

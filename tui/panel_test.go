@@ -65,7 +65,7 @@ func TestPanelFrames(t *testing.T) {
 		{"beep", []string{"enter", "enter", "enter", "enter"}},
 		{"joined", []string{"enter", "enter", "enter", "enter", "enter", "enter", "enter", "enter", "w", "w"}},
 	} {
-		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+		for _, size := range sizes {
 			asked, written := []int(nil), 0
 			holdsFrame(t, "panel-"+way.name, thinWires(&asked, &written), size, way.keys...)
 		}

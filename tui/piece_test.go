@@ -81,7 +81,7 @@ func TestPieceFrames(t *testing.T) {
 		{"wrong", []string{"enter", "1", "enter", "1", "1", "1"}},
 		{"full-disk", []string{"enter", "1", "enter", "1", "1", "0"}},
 	} {
-		for _, size := range [][2]int{{40, 20}, {80, 24}, {200, 60}} {
+		for _, size := range sizes {
 			var kept, aside []string
 			keys := way.keys
 			if size[0] == 40 && len(keys) > 0 {

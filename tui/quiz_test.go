@@ -50,7 +50,7 @@ func TestQuizFrames(t *testing.T) {
 		{"found", append(append([]string(nil), setUp...), "supply off", "enter", "enter", "accuse main 9",
 			"enter", "enter", "enter", "enter")},
 	} {
-		for _, size := range [][2]int{{40, 20}, {80, 24}, {120, 40}, {200, 60}} {
+		for _, size := range sizes {
 			holdsFrame(t, "quiz-"+way.name, before(t), size, way.keys...)
 		}
 	}

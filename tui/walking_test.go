@@ -259,25 +259,12 @@ var walkWays = []struct {
 func TestWalkFrames(t *testing.T) {
 	_, demo := layoutfile.Demo()
 	for _, way := range walkWays {
-		for _, size := range sizes {
-			for _, kind := range []string{"unicode", "ascii"} {
-				name := fmt.Sprintf("walk-%s-%dx%d-%s", way.name, size[0], size[1], kind)
-				o := newWalk(newDesk())
-				if way.demo {
-					o = openWalk(t, newDesk(), string(demo))
-				}
-				o.ASCII = kind == "ascii"
-				frame := Snapshot(walked(o), size[0], size[1], way.keys...)
-				checkFrame(t, name, frame, size[0], size[1])
-				got := trimmed(frame)
-				if kind == "ascii" {
-					for _, r := range got {
-						require.Less(t, r, rune(0x7f), "%s holds %q", name, r)
-					}
-				}
-				golden(t, name, got)
+		everyFrame(t, "walk-"+way.name, func() Options {
+			if way.demo {
+				return walked(openWalk(t, newDesk(), string(demo)))
 			}
-		}
+			return walked(newWalk(newDesk()))
+		}, way.keys...)
 	}
 }
 
