@@ -16,93 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// fairBoards is a portable layout: a place that stays, and three boards, one with a yard of
-// its own. All names and sizes are invented.
-const fairBoards = `
-name         = "Fair"
-units        = "in"
-construction = "metal-tie"
-run "main" { pieces = ["14 x straight 10"] }
-run "yard" { pieces = ["4 x straight 10"] }
-supply "T1" {
-  current = "ac"
-  volts   = 18
-  breaker = 10
-}
-feeder "F1" {
-  at     = "main 2"
-  supply = "T1"
-  wire   = "16 AWG"
-  length = "4 ft"
-}
-feeder "F2" {
-  at     = "main 12"
-  supply = "T1"
-  wire   = "16 AWG"
-  length = "8 ft"
-}
-insulated "main 10/11" { rails = ["center"] }
-module "bridge" {
-  from = "main 6"
-  to   = "main 8"
-}
-module "station" {
-  from = "main 9"
-  to   = "main 10"
-}
-module "far end" {
-  from = "main 11"
-  to   = "main 14"
-}
-module "its yard" {
-  from  = "yard 3"
-  to    = "yard 4"
-  board = "far end"
-}
-`
-
-// ringBoards is a ring of three boards and a place that stays.
-const ringBoards = `
-name         = "Ring"
-units        = "in"
-construction = "metal-tie"
-run "main" {
-  pieces = ["8 x straight 10", "4 x curve left diameter 31 angle 45", "8 x straight 10",
-    "4 x curve left diameter 31 angle 45"]
-  closes = true
-}
-supply "T1" {
-  current = "ac"
-  volts   = 18
-  breaker = 10
-}
-feeder "F1" {
-  at     = "main 3"
-  supply = "T1"
-  wire   = "16 AWG"
-  length = "4 ft"
-}
-feeder "F2" {
-  at     = "main 15"
-  supply = "T1"
-  wire   = "16 AWG"
-  length = "8 ft"
-}
-module "east" {
-  from = "main 7"
-  to   = "main 12"
-}
-module "north" {
-  from = "main 13"
-  to   = "main 18"
-}
-module "west" {
-  from = "main 19"
-  to   = "main 24"
-}
-`
-
-// fairTable is that layout as someone puts it on trestles, and ringTable the ring.
+// fairTable is the portable layout fair.hcl as someone puts it on trestles, and ringTable the ring
+// of boards.
 func fairTable(t testing.TB, seed uint64) *tabletop {
 	w := newTabletop(t, seed)
 	w.row("main", "", "", times(14, ten)...)
@@ -203,11 +118,13 @@ func setUp(t *testing.T, path string, w *tabletop, apart []string, mend func(rea
 	return p.failed
 }
 
-func portableFile(t *testing.T, name, text string) string {
+func portableFile(t *testing.T, name string) string {
 	dir := t.TempDir()
 	t.Setenv("XDG_CONFIG_HOME", dir)
+	text, err := os.ReadFile("../../testdata/layouts/boards/" + name)
+	require.NoError(t, err)
 	path := filepath.Join(dir, name)
-	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	require.NoError(t, os.WriteFile(path, text, 0o600))
 	return path
 }
 
@@ -215,7 +132,7 @@ func portableFile(t *testing.T, name, text string) string {
 // board, on track wired by hand, by ngspice and another meter: the reading that fails is the
 // one that touches it, nothing fails once it is mended, and nothing does where all is sound.
 func TestStoryOfBoards(t *testing.T) {
-	path := portableFile(t, "fair.hcl", fairBoards)
+	path := portableFile(t, "fair.hcl")
 	apart := []string{"main 5/6", "main 8/9", "main 10/11", "yard 2/3"}
 	cut := func(a, b string) func(*tabletop) {
 		return func(w *tabletop) { w.between(a, b).cut = true }
@@ -276,7 +193,7 @@ func TestStoryOfARing(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a short run plays no story")
 	}
-	path := portableFile(t, "ring.hcl", ringBoards)
+	path := portableFile(t, "ring.hcl")
 	apart := []string{"main 6/7", "main 12/13", "main 18/19", "main 24/1"}
 	w := ringTable(t, 3)
 	s := &story{t: t, path: path}

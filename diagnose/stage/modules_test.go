@@ -2,6 +2,7 @@ package stage
 
 import (
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -16,51 +17,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// portable is three boards of an invented shelf beside a place that stays where it is; the
-// first two are joined by a siding, too.
-const portable = `
-name         = "Fair"
-units        = "in"
-construction = "%s"
-run "main" { pieces = ["14 x straight 10"] }
-run "yard" { pieces = ["4 x straight 10"] }
-supply "T1" {
-  current = "ac"
-  volts   = 18
-  breaker = 10
-}
-feeder "F1" {
-  at     = "main 2"
-  supply = "T1"
-  wire   = "16 AWG"
-  length = "4 ft"
-}
-feeder "F2" {
-  at     = "main 9"
-  supply = "T1"
-  wire   = "16 AWG"
-  length = "8 ft"
-}
-insulated "main 10/11" { rails = ["%s"] }
-module "bridge" {
-  from = "main 6"
-  to   = "main 8"
-}
-module "station" {
-  from = "main 9"
-  to   = "main 10"
-}
-module "far end" {
-  from = "main 11"
-  to   = "main 14"
-}
-module "its yard" {
-  from  = "yard 3"
-  to    = "yard 4"
-  board = "far end"
-}
-`
-
 func layoutOf(t *testing.T, name string, text []byte) *track.Layout {
 	t.Helper()
 	f, problems := layoutfile.Read(name, text)
@@ -68,9 +24,13 @@ func layoutOf(t *testing.T, name string, text []byte) *track.Layout {
 	return f.Layout
 }
 
+// fair is the portable layout fair.hcl on another kind of track, a rail insulated.
 func fair(t *testing.T, construction, rail string) *track.Layout {
 	t.Helper()
-	return layoutOf(t, "fair", fmt.Appendf(nil, portable, construction, rail))
+	text, err := os.ReadFile("../../testdata/layouts/boards/fair.hcl")
+	require.NoError(t, err)
+	other := strings.NewReplacer("metal-tie", construction, `"center"`, fmt.Sprintf("%q", rail))
+	return layoutOf(t, "fair", []byte(other.Replace(string(text))))
 }
 
 // TestModulesInOrder: boards come in the order of the file, each rail is read across its
