@@ -18,18 +18,18 @@ import (
 
 // fairTable is the portable layout fair.hcl as someone puts it on trestles, and ringTable the ring
 // of boards.
-func fairTable(t testing.TB, seed uint64) *tabletop {
-	w := newTabletop(t, seed)
+func fairTable(t testing.TB, seed uint64, kind *ofTrack) *tabletop {
+	w := tableOf(t, seed, kind)
 	w.row("main", "", "", times(14, ten)...)
 	w.row("yard", "", "", times(4, ten)...)
-	w.between("main 10/11 center", "main 11/10 center").cut = true
+	w.between("main 10/11 "+w.hot, "main 11/10 "+w.hot).cut = true
 	w.feeder("F1", "main 2", 4*0.3048)
 	w.feeder("F2", "main 12", 8*0.3048)
 	return w.sockets()
 }
 
-func ringTable(t testing.TB, seed uint64) *tabletop {
-	w := newTabletop(t, seed)
+func ringTable(t testing.TB, seed uint64, kind *ofTrack) *tabletop {
+	w := tableOf(t, seed, kind)
 	w.row("main", "main 24", "main 1", rowOf(times(8, ten), times(4, bend), times(8, ten), times(4, bend))...)
 	w.joint("main 24", "main 1")
 	w.feeder("F1", "main 3", 4*0.3048)
@@ -118,13 +118,15 @@ func setUp(t *testing.T, path string, w *tabletop, apart []string, mend func(rea
 	return p.failed
 }
 
-func portableFile(t *testing.T, name string) string {
+// portableFile is a layout of boards on a kind of track, its hot rail where the file has the center.
+func portableFile(t *testing.T, name string, kind *ofTrack) string {
 	dir := t.TempDir()
 	t.Setenv("XDG_CONFIG_HOME", dir)
 	text, err := os.ReadFile("../../testdata/layouts/boards/" + name)
 	require.NoError(t, err)
 	path := filepath.Join(dir, name)
-	require.NoError(t, os.WriteFile(path, text, 0o600))
+	other := strings.NewReplacer("metal-tie", kind.name, `"center"`, fmt.Sprintf("%q", kind.hot))
+	require.NoError(t, os.WriteFile(path, []byte(other.Replace(string(text))), 0o600))
 	return path
 }
 
@@ -132,8 +134,40 @@ func portableFile(t *testing.T, name string) string {
 // board, on track wired by hand, by ngspice and another meter: the reading that fails is the
 // one that touches it, nothing fails once it is mended, and nothing does where all is sound.
 func TestStoryOfBoards(t *testing.T) {
-	path := portableFile(t, "fair.hcl")
-	apart := []string{"main 5/6", "main 8/9", "main 10/11", "yard 2/3"}
+	for _, kind := range []*ofTrack{&metalTies, &roadbeds, &twoRails} {
+		if testing.Short() && kind != &metalTies {
+			continue
+		}
+		path := portableFile(t, "fair.hcl", kind)
+		for _, c := range badBoards(kind) {
+			t.Run(kind.name+", "+c.name, func(t *testing.T) {
+				w := fairTable(t, 7, kind)
+				sound := slices.Clone(w.strands)
+				for _, bad := range c.bad {
+					bad(w)
+				}
+				left := len(c.want)
+				got := setUp(t, path, w, []string{"main 5/6", "main 8/9", "main 10/11", "yard 2/3"}, func(string) {
+					w.strands = slices.Clone(sound)
+					if left--; left > 0 { // the second of two is not mended yet
+						c.bad[1](w)
+					}
+				})
+				assert.Equal(t, c.want, got)
+			})
+		}
+	}
+}
+
+// badBoard is what is bad as boards are set up, and the readings that fail for it.
+type badBoard struct {
+	name string
+	bad  []func(*tabletop)
+	want []string
+}
+
+func badBoards(kind *ofTrack) []badBoard {
+	type bad = []func(*tabletop)
 	cut := func(a, b string) func(*tabletop) {
 		return func(w *tabletop) { w.between(a, b).cut = true }
 	}
@@ -144,46 +178,32 @@ func TestStoryOfBoards(t *testing.T) {
 		hot, common := w.between("T1 hot", "F2 hot wire"), w.between("T1 common", "F2 common wire")
 		hot.b, common.b = common.b, hot.b
 	}
-	for _, c := range []struct {
-		name string
-		bad  []func(*tabletop)
-		want []string
-	}{
+	hot, common := " "+kind.hot, " "+kind.common
+	onRails := "main 5/6" + hot + ", main 5/6" + common
+	out := []badBoard{
 		{"all sound", nil, nil},
-		{"a pin that is not home", []func(*tabletop){cut("main 8/9 center", "main 9/8 center")},
-			[]string{"main 8/9 center, main 9/8 center"}},
-		{"the outer pins of a yard", []func(*tabletop){cut("yard 2/3 left", "yard 3/2 left"),
-			cut("yard 2/3 right", "yard 3/2 right")}, []string{"yard 2/3 left, yard 3/2 left"}},
-		{"a steel pin for an insulating one", []func(*tabletop){wire("main 10/11 center", "main 11/10 center", 0.002)},
-			[]string{"main 10/11 center, main 11/10 center"}},
-		{"a plug that lacks a wire", []func(*tabletop){cut("T1 hot", "F2 hot wire")},
-			[]string{"main 12 center, T1 hot"}},
-		{"two plugs that lack a wire", []func(*tabletop){cut("T1 common", "F1 common wire"),
-			cut("T1 hot", "F2 hot wire")}, []string{"main 2 left, T1 common", "main 12 center, T1 hot"}},
-		{"a plug that is crossed", []func(*tabletop){crossed}, []string{"main 12 center, T1 hot"}},
-		{"a strand between the pins of a plug", []func(*tabletop){wire("F1 hot wire", "F1 common wire", 0.05)},
-			[]string{"main 5/6 center, main 5/6 left"}},
-		{"a bolt on the bridge", []func(*tabletop){wire("main 7 center", "main 7 left", 0.2)},
-			[]string{"main 5/6 center, main 5/6 left"}},
-		{"a bolt beyond the gap", []func(*tabletop){wire("main 13 center", "main 13 left", 0.2)},
-			[]string{"T1 common, T1 hot"}},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			w := fairTable(t, 7)
-			sound := slices.Clone(w.strands)
-			for _, bad := range c.bad {
-				bad(w)
-			}
-			left := len(c.want)
-			got := setUp(t, path, w, apart, func(string) {
-				w.strands = slices.Clone(sound)
-				if left--; left > 0 { // the second of two is not mended yet
-					c.bad[1](w)
-				}
-			})
-			assert.Equal(t, c.want, got)
-		})
+		{"a pin that is not home", bad{cut("main 8/9"+hot, "main 9/8"+hot)},
+			[]string{"main 8/9" + hot + ", main 9/8" + hot}},
+		{"a steel pin for an insulating one", bad{wire("main 10/11"+hot, "main 11/10"+hot, 0.002)},
+			[]string{"main 10/11" + hot + ", main 11/10" + hot}},
+		{"a plug that lacks a wire", bad{cut("T1 hot", "F2 hot wire")}, []string{"main 12" + hot + ", T1 hot"}},
+		{"two plugs that lack a wire", bad{cut("T1 common", "F1 common wire"), cut("T1 hot", "F2 hot wire")},
+			[]string{"main 2" + common + ", T1 common", "main 12" + hot + ", T1 hot"}},
+		{"a plug that is crossed", bad{crossed}, []string{"main 12" + hot + ", T1 hot"}},
+		{"a strand between the pins of a plug", bad{wire("F1 hot wire", "F1 common wire", 0.05)}, []string{onRails}},
+		{"a bolt on the bridge", bad{wire("main 7"+hot, "main 7"+common, 0.2)}, []string{onRails}},
+		{"a bolt beyond the gap", bad{wire("main 13"+hot, "main 13"+common, 0.2)}, []string{"T1 common, T1 hot"}},
 	}
+	if kind.ties { // they carry past one outer pin
+		return append(out, badBoard{"the outer pins of a yard", bad{cut("yard 2/3 left", "yard 3/2 left"),
+			cut("yard 2/3 right", "yard 3/2 right")}, []string{"yard 2/3 left, yard 3/2 left"}})
+	}
+	for _, r := range kind.rails {
+		r = " " + r
+		out = append(out, badBoard{"the" + r + " pin of a yard", bad{cut("yard 2/3"+r, "yard 3/2"+r)},
+			[]string{"yard 2/3" + r + ", yard 3/2" + r}})
+	}
+	return out
 }
 
 // TestStoryOfARing: a pin that is not home at the joint that closes a ring of boards beeps all
@@ -193,9 +213,16 @@ func TestStoryOfARing(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a short run plays no story")
 	}
-	path := portableFile(t, "ring.hcl")
+	for _, kind := range []*ofTrack{&metalTies, &roadbeds, &twoRails} {
+		t.Run(kind.name, func(t *testing.T) { storyOfARing(t, kind) })
+	}
+}
+
+func storyOfARing(t *testing.T, kind *ofTrack) {
+	path := portableFile(t, "ring.hcl", kind)
 	apart := []string{"main 6/7", "main 12/13", "main 18/19", "main 24/1"}
-	w := ringTable(t, 3)
+	w := ringTable(t, 3, kind)
+	hot, common := " "+kind.hot, " "+kind.common
 	s := &story{t: t, path: path}
 	for k := range 6 { // at home, where it stands all year
 		back := w.evening(0.1)
@@ -206,7 +233,7 @@ func TestStoryOfARing(t *testing.T) {
 		}
 	}
 	whole := slices.Clone(w.strands)
-	w.between("main 24/1 center", "main 1/24 center").cut = true
+	w.between("main 24/1"+hot, "main 1/24"+hot).cut = true
 	assert.Empty(t, setUp(t, path, w, apart, func(string) {}), "no beep tells of it")
 	w.evening(0.1)
 	out := s.told(s.nightly(w), "health", path)
@@ -221,7 +248,7 @@ func TestStoryOfARing(t *testing.T) {
 
 	w.strands = slices.Clone(whole)
 	bolt := len(w.strands)
-	w.wire("main 1 center", "main 1 left", 0.2, "main 24/1")
+	w.wire("main 1"+hot, "main 1"+common, 0.2, "main 24/1")
 	got := setUp(t, path, w, apart, func(string) { w.strands[bolt].cut = true })
-	assert.Equal(t, []string{"main 24/1 center, main 24/1 left"}, got)
+	assert.Equal(t, []string{"main 24/1" + hot + ", main 24/1" + common}, got)
 }

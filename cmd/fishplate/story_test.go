@@ -75,19 +75,24 @@ var (
 	placeWords = map[*regexp.Regexp]string{
 		regexp.MustCompile(`^(CENTER|LEFT|RIGHT) rail, (?:joint|free end|middle of) ([^,]+)`): "$2 $1",
 		regexp.MustCompile(`^(HOT|COMMON) (?:wires of|screw of) ([^,]+)`):                     "$2 $1",
-		regexp.MustCompile(`^CLIP (of) (\S+) on the CENTER rail`):                             "$2 hot",
-		regexp.MustCompile(`^CLIP (of) (\S+) on the LEFT rail`):                               "$2 common",
 	}
+	clipWords = regexp.MustCompile(`^CLIP of (\S+) on the (CENTER|LEFT|RIGHT) rail`)
 )
 
 // pointSaid is the point that someone's probe goes to who is told a place.
-func pointSaid(t *testing.T, said string) string {
+func (w *tabletop) pointSaid(said string) string {
+	if m := clipWords.FindStringSubmatch(said); m != nil {
+		if strings.ToLower(m[2]) == w.hot {
+			return m[1] + " hot"
+		}
+		return m[1] + " common"
+	}
 	for words, name := range placeWords {
 		if m := words.FindStringSubmatch(said); m != nil {
 			return strings.NewReplacer("$1", strings.ToLower(m[1]), "$2", m[2]).Replace(name)
 		}
 	}
-	require.Failf(t, "nobody finds this place", "%q", said)
+	require.Failf(w.t, "nobody finds this place", "%q", said)
 	return ""
 }
 
@@ -251,7 +256,7 @@ func (s *story) nightly(w *tabletop) func(said string) string {
 		case m == nil:
 			return "" // whether to hunt
 		}
-		shown = w.show(w.volts(at, [2]string{pointSaid(s.t, m[1]), pointSaid(s.t, m[2])})[0]*1e3, 0.1, "mV")
+		shown = w.show(w.volts(at, [2]string{w.pointSaid(m[1]), w.pointSaid(m[2])})[0]*1e3, 0.1, "mV")
 		return shown
 	}
 }

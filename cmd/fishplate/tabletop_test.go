@@ -19,10 +19,11 @@ import (
 	"fishplate/diagnose/hunt"
 )
 
-// tabletop is three-rail track on metal ties, as someone lays and wires it who knows the
-// trade's description of it and nothing of the program's network: resistors between the
-// points that a person would name, with figures of its own. A node is such a name.
+// tabletop is track, as someone lays and wires it who knows the trade's description of it and
+// nothing of the program's network: resistors between the points that a person would name,
+// with figures of its own. A node is such a name.
 type tabletop struct {
+	ofTrack
 	t         testing.TB
 	rng       *rand.Rand
 	rail, pin float64 // ohm a metre of rail, ohm a joint, as this track has them
@@ -42,14 +43,31 @@ type strand struct {
 	cut   bool
 }
 
-var threeRails = []string{"left", "center", "right"}
+// ofTrack is a kind of track in the trade's words (see testdata of the circuits by hand): its
+// rails, those that hang on the supply, whether ties join the outer ones, ohm a metre.
+type ofTrack struct {
+	name        string
+	rails       []string
+	hot, common string
+	ties        bool
+	metre       float64
+}
 
-// newTabletop draws how good this track's rails and joints are: 12.3 mohm a metre and
-// 1.5 mohm a joint (see testdata of the circuits by hand), each by a factor of its own.
-func newTabletop(t testing.TB, seed uint64) *tabletop {
+var (
+	metalTies = ofTrack{"metal-tie", []string{"left", "center", "right"}, "center", "left", true, 0.0123}
+	roadbeds  = ofTrack{"roadbed", []string{"left", "center", "right"}, "center", "right", false, 0.0123}
+	twoRails  = ofTrack{"two-rail", []string{"left", "right"}, "right", "left", false, 0.057}
+)
+
+// newTabletop is a table with track on metal ties.
+func newTabletop(t testing.TB, seed uint64) *tabletop { return tableOf(t, seed, &metalTies) }
+
+// tableOf draws how good this track's rails and joints are: so many ohm a metre and 1.5 mohm
+// a joint, each by a factor of its own.
+func tableOf(t testing.TB, seed uint64, kind *ofTrack) *tabletop {
 	rng := rand.New(rand.NewPCG(seed, 20))
-	w := &tabletop{t: t, rng: rng, shut: map[string]bool{}}
-	w.rail, w.pin = 0.0123*w.scatter(0.3), 0.0015*w.scatter(0.4)
+	w := &tabletop{ofTrack: *kind, t: t, rng: rng, shut: map[string]bool{}}
+	w.rail, w.pin = w.metre*w.scatter(0.3), 0.0015*w.scatter(0.4)
 	w.gain = 1 + 0.006*(2*rng.Float64()-1)
 	return w
 }
@@ -79,14 +97,16 @@ func end(piece, to string) string {
 // piece lays rails from one neighbour to the other, with the middle between; ties join
 // the outer ones there. Without a second neighbour it ends in the middle, as a bumper does.
 func (w *tabletop) piece(id, from, to string, metres float64) {
-	for _, r := range threeRails {
+	for _, r := range w.rails {
 		half := w.rail * metres / 2 * w.scatter(0.08)
 		w.wire(end(id, from)+" "+r, id+" "+r, half, id)
 		if to != "" {
 			w.wire(id+" "+r, end(id, to)+" "+r, half, id)
 		}
 	}
-	w.wire(id+" left", id+" right", 1e-6, id)
+	if w.ties {
+		w.wire(id+" left", id+" right", 1e-6, id)
+	}
 }
 
 // turnout lays one: whole outer rails, and a jumper of 4.7 mohm to the other leg's center.
@@ -102,7 +122,7 @@ func (w *tabletop) turnout(id, points, through, diverging string, metres float64
 
 // joint puts two pieces together.
 func (w *tabletop) joint(a, b string) {
-	for _, r := range threeRails {
+	for _, r := range w.rails {
 		w.contact(end(a, b)+" "+r, end(b, a)+" "+r, w.pin*w.scatter(0.5), a, b, end(a, b))
 	}
 }
@@ -132,7 +152,8 @@ const awg16, awg22 = 0.01317, 0.05296
 
 // feeder leads from the supply to the track: a pair of AWG 16 with a clip each.
 func (w *tabletop) feeder(name, at string, metres float64) {
-	for side, r := range map[string]string{"hot": "center", "common": "left"} {
+	for _, x := range [][2]string{{"hot", w.hot}, {"common", w.common}} {
+		side, r := x[0], x[1]
 		w.wire("T1 "+side, name+" "+side+" wire", 1e-6, name)
 		w.wire(name+" "+side+" wire", name+" "+side, awg16*metres)
 		w.contact(name+" "+side, at+" "+r, 0.003*w.scatter(0.4))
@@ -141,8 +162,8 @@ func (w *tabletop) feeder(name, at string, metres float64) {
 
 // thin leads from the middle of a piece to the block: a soldered pair of AWG 22.
 func (w *tabletop) thin(name, piece string, metres float64) {
-	w.wire(name+" hot", piece+" center", awg22*metres)
-	w.wire(name+" common", piece+" left", awg22*metres)
+	w.wire(name+" hot", piece+" "+w.hot, awg22*metres)
+	w.wire(name+" common", piece+" "+w.common, awg22*metres)
 }
 
 // evening lets all contacts drift, each by itself, and gives the way back.
