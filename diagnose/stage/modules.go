@@ -141,7 +141,7 @@ func (b *boards) closes(w *Wire, late []int) {
 		list = append(list, b.across(j, true)...)
 	}
 	w.After = fmt.Sprintf("Look at every joiner at %s: a beep that comes round the ring does not tell whether it is "+
-		"home. A health check does, held against good evenings.", b.names(late))
+		"home. A health check does, for rails that a supply feeds, held against good evenings.", b.names(late))
 	if len(list) == 0 {
 		w.After = join + " " + w.After
 		return

@@ -201,7 +201,7 @@ func (s *Stage) Tail() string {
 		return ""
 	}
 	return fmt.Sprintf("Good: now close %s. A ring hides an open joint from every beeper: look at each of its pins "+
-		"as you do.", unit.And(s.Open))
+		"as you do. A health check tells of one that opens later: begin it once all is wired.", unit.And(s.Open))
 }
 
 // Hidden says what the readings of all stages do not show.
