@@ -286,6 +286,18 @@ func TestWalkJoinsWhatFits(t *testing.T) {
 	require.Empty(t, a.walk.Course().Troubles())
 }
 
+// TestWalkAsksAboutOpenEnds: where track ends at nothing it is said before the hunt, which
+// is to be had all the same; a loop that is closed is not asked about.
+func TestWalkAsksAboutOpenEnds(t *testing.T) {
+	keys := []string{"1", "enter", "4", "s", "f", "enter", "enter", "g"}
+	a := walkTo(newWalk(newDesk()), 80, 24, keys...)
+	require.Contains(t, trimmed(a.View()), "Before the hunt. Joined to nothing: main 1 start, main 4 end")
+	press(a, "2")
+	assert.Empty(t, a.walk.goal)
+	a = walkTo(newWalk(newDesk()), 80, 24, append(keys, "1")...)
+	assert.Equal(t, walk.Hunt, a.walk.goal)
+}
+
 // TestWalkOpenStretch: a stretch that has no end yet is in no file: saving says so, and
 // nothing leads away from it in silence.
 func TestWalkOpenStretch(t *testing.T) {

@@ -298,6 +298,14 @@ func (ends Ends) Branches() []Anchor {
 	return nil
 }
 
+// Free names the ends of track that are joined to nothing, without bumpers.
+func (ends Ends) Free() (names []string) {
+	for _, a := range ends.c.now.free(ends.c.view.meets) {
+		names = append(names, ends.c.now.endName(a))
+	}
+	return names
+}
+
 // EndName names an end: "W1 diverging".
 func (ends Ends) EndName(a Anchor) string { return ends.c.now.endName(a) }
 

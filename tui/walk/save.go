@@ -7,6 +7,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fishplate/diagnose/unit"
 	"fishplate/layoutfile/course"
 )
 
@@ -159,9 +160,44 @@ func goOn(g Goal) act {
 			m.fault("a hunt needs a supply and a feeder: go to where yours is and press f")
 			return nil
 		}
-		m.goal = &g
-		return write(m, 1)
+		on := func(m *Model) tea.Msg {
+			m.goal = &g
+			return write(m, 1)
+		}
+		if says := m.doubts(); g == Hunt && says != "" { // the check tells them itself
+			m.panel = m.huntAnyway(says, on)
+			return nil
+		}
+		return on(m)
 	}
+}
+
+// doubts is what may not be as the track lies: readings that are reckoned for other track
+// lead a hunt astray. Empty where there is none.
+func (m *Model) doubts() string {
+	var out []string
+	if list := m.course.Troubles(); len(list) > 0 {
+		out = append(out, told(list[0]))
+		if n := len(list) - 1; n > 0 {
+			out = append(out, unit.Count(n, "more such thing"))
+		}
+	}
+	if open := m.course.Ends().Free(); len(open) > 0 {
+		says := "joined to nothing: " + strings.Join(open[:min(len(open), 3)], ", ")
+		if n := len(open) - 3; n > 0 {
+			says += fmt.Sprintf(" and %d more", n)
+		}
+		out = append(out, says)
+	}
+	return strings.Join(out, "; ")
+}
+
+func (m *Model) huntAnyway(says string, on func(m *Model) tea.Msg) *menu {
+	items := []item{{says: "it lies so on the table: hunt", do: on}, {says: "stay here"}}
+	if len(m.course.Troubles()) > 0 {
+		items = append(items, item{says: "go to what is wrong", do: func(m *Model) tea.Msg { return troubles(m, 1) }})
+	}
+	return &menu{title: "Before the hunt. " + sentence(says), items: items}
 }
 
 // more lists everything that has no key worth learning, and what the number

@@ -405,6 +405,14 @@ func (m *Model) join(t course.Target) tea.Msg {
 	return nil
 }
 
+// told is what is wrong, and where.
+func told(t course.Trouble) string {
+	if t.Where == "" || strings.Contains(t.Says, t.Where) {
+		return t.Says
+	}
+	return t.Where + ": " + t.Says
+}
+
 // troubles lists what is wrong with the layout.
 func troubles(m *Model, _ int) tea.Msg {
 	list := m.course.Troubles()
@@ -414,10 +422,7 @@ func troubles(m *Model, _ int) tea.Msg {
 	}
 	var items []item
 	for _, t := range list {
-		says := t.Says
-		if t.Where != "" && !strings.Contains(says, t.Where) {
-			says = t.Where + ": " + says
-		}
+		says := told(t)
 		if t.Fix != "" {
 			says += ". " + t.Fix
 		}
