@@ -226,12 +226,23 @@ func (c *Coach) question(e *drill.Entry, at drill.State) infer.Question {
 
 // tells says that a reading can be evidence: not with a train of unknown health
 // on shorted rails, and not volts without current.
-func (c *Coach) tells(q *infer.Question, at drill.State) bool {
-	if at.Train >= 0 && c.shorted() {
-		return false
+func (c *Coach) tells(q *infer.Question, at drill.State) bool { return c.mute(q, at) == "" }
+
+// mute says in words why a reading can tell nothing at all; empty where it can.
+func (c *Coach) mute(q *infer.Question, at drill.State) string {
+	switch {
+	case needsCurrent(q.Func) && q.Setup.Source.Kind == conductor.SourceNone:
+		return noCurrent
+	case at.Train >= 0 && c.shorted():
+		return trainThere
 	}
-	return !needsCurrent(q.Func) || q.Setup.Source.Kind != conductor.SourceNone
+	return ""
 }
+
+const (
+	noCurrent  = "no current flows, and without it every stretch of rail reads zero, good or bad"
+	trainThere = "a train stands on the rails, whose motor and lamps conduct too"
+)
 
 // shorted says that the customer saw a short.
 func (c *Coach) shorted() bool {
@@ -470,15 +481,17 @@ func (c *Coach) Advice() []string {
 }
 
 // Would is how many bits an act of another drill, where the same was shown until then, is
-// expected to tell; at is how that one stood before it.
-func (c *Coach) Would(e *drill.Entry, at drill.State) float64 {
+// expected to tell; at is how that one stood before it. Where a reading can tell nothing,
+// whatever it shows, mute is why.
+func (c *Coach) Would(e *drill.Entry, at drill.State) (bits float64, mute string) {
 	switch e.Act.Do {
 	case drill.DoRead:
-		if q := c.question(e, at); q.Red >= 0 && q.Red != q.Black && c.tells(&q, at) {
-			return c.belief.worth(q)
+		q := c.question(e, at)
+		if mute = c.mute(&q, at); mute == "" && q.Red >= 0 && q.Red != q.Black {
+			bits = c.belief.worth(q)
 		}
 	case drill.DoLook, drill.DoAccuse:
-		return c.belief.Found(e.Act.At)
+		bits = c.belief.Found(e.Act.At)
 	}
-	return 0
+	return bits, mute
 }

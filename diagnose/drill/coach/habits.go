@@ -139,9 +139,11 @@ func (r *reader) remark() {
 	if s.Seen != "" {
 		return
 	}
-	switch {
-	case !r.c.tells(&r.q, r.at):
-		r.mute()
+	switch why := r.c.mute(&r.q, r.at); {
+	case why == noCurrent:
+		r.say(HabitNoCurrent, "This reading says nothing: %s.", why)
+	case why != "":
+		r.say(HabitTrain, "This reading says nothing: %s.", why)
 	case r.late():
 	case r.oneCut(), better && r.unloaded():
 	case better && r.coarse():
@@ -198,16 +200,6 @@ func alike(a, b string) bool {
 
 // several says that no single fault explained the readings.
 func (b *Belief) several() bool { return b.Of(infer.ClassNotOnMap) > 0.5 || b.Two > 0.5 }
-
-// mute names why a reading could say nothing at all.
-func (r *reader) mute() {
-	if needsCurrent(r.q.Func) && r.q.Setup.Source.Kind == conductor.SourceNone {
-		r.say(HabitNoCurrent, "No current flowed: without it every stretch of rail reads zero, good or bad.")
-		return
-	}
-	r.say(HabitTrain, "A train stood on the rails: its motor and lamps conduct too, so this says nothing about the "+
-		"track.")
-}
 
 // late says that one piece was nearly certain before the reading.
 func (r *reader) late() bool {

@@ -24,6 +24,7 @@ type Call struct {
 	Black   string
 	Bits    float64 // that it is expected to tell
 	Minutes float64 // that it takes, from how the layout stands
+	Mute    string  // why it can tell nothing, whatever the meter shows; empty where it can
 }
 
 // Rate is the bits that it is expected to tell a minute.
@@ -129,8 +130,9 @@ func (q *Quiz) weigh(a drill.Act) (Call, error) {
 	case e.Stopped != "":
 		return Call{}, errors.New("stopped: " + e.Stopped)
 	}
-	return Call{Does: e.Act.String(), Red: e.Act.Red, Black: e.Act.Black, Bits: q.s.Coach.Would(&e, at),
-		Minutes: e.Minutes}, nil
+	c := Call{Does: e.Act.String(), Red: e.Act.Red, Black: e.Act.Black, Minutes: e.Minutes}
+	c.Bits, c.Mute = q.s.Coach.Would(&e, at)
+	return c, nil
 }
 
 // Calls are those that were taken, in their order.

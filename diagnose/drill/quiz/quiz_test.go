@@ -31,6 +31,19 @@ func seat(t *testing.T, piece int) *Quiz {
 	return New(sitting.New(d, coach.Explain, nil, [16]byte{1}))
 }
 
+// TestMuteCall: a call that can tell nothing, whatever the meter shows, says why.
+func TestMuteCall(t *testing.T) {
+	q := seat(t, 9)
+	require.NoError(t, q.Type("mv T1 hot to main 10 center")) // the supply is off
+	require.NoError(t, q.Type("beep main 3"))                 // under the train
+	require.NoError(t, q.Type("train off"))
+	calls := q.Calls()
+	require.Len(t, calls, 2)
+	assert.Contains(t, calls[0].Worth(), "tells nothing: no current flows")
+	assert.Zero(t, calls[0].Bits)
+	assert.Contains(t, calls[1].Worth(), "leaves ", "the train is off now")
+}
+
 // TestBestCallWins: each call is weighed, the one that is worth most a minute is done, takes
 // the minutes that were said, and gives its side a point; accusing the bad piece ends it.
 func TestBestCallWins(t *testing.T) {

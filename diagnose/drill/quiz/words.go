@@ -79,6 +79,9 @@ func (c *Call) Says() string {
 // Worth is what it is worth, in words: of the places that are left, how many it is
 // expected to leave, and its minutes.
 func (c *Call) Worth() string {
+	if c.Mute != "" {
+		return "tells nothing: " + c.Mute
+	}
 	return fmt.Sprintf("leaves %.0f of 100 places, %.1f min", 100*math.Exp2(-c.Bits), c.Minutes)
 }
 
