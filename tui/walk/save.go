@@ -7,7 +7,6 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"fishplate/diagnose/unit"
 	"fishplate/layoutfile/course"
 )
 
@@ -179,7 +178,7 @@ func (m *Model) doubts() string {
 	if list := m.course.Troubles(); len(list) > 0 {
 		out = append(out, told(list[0]))
 		if n := len(list) - 1; n > 0 {
-			out = append(out, unit.Count(n, "more such thing"))
+			out = append(out, fmt.Sprintf("%d more that is wrong", n))
 		}
 	}
 	if open := m.course.Ends().Free(); len(open) > 0 {
