@@ -71,6 +71,13 @@ func TestOtherTables(t *testing.T) {
 	require.Regexp(t, `feeder two joints off +\d`, table(t, "-table", "happens", "-only", "feeder two", "-n", "1"))
 }
 
+// By ngspice too a lamp in series with a short is bright, whatever the short leaves behind it.
+func TestLampByNgspice(t *testing.T) {
+	out := table(t, "-shape", "loop", "-pieces", "50", "-n", "2", "-spice", "-log", "-meter", "cheap", "-level", "1",
+		"-wrong", "0")
+	require.Equal(t, 2, strings.Count(out, "lamp T1 hot | T1 common -> bright"), out)
+}
+
 // Every row of what happens can be laid.
 func TestHappeningsCanBeLaid(t *testing.T) {
 	for _, h := range happenings {
