@@ -89,7 +89,7 @@ func (w counting) page(src *source, id scene.ID, width int) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		return countedText(src.layout.Name, c, width), nil
+		return wrapped(c.page(src.layout.Name).Text(), width), nil
 	}
 	r, err := check.Run(src.layout, check.Options{})
 	if err != nil {

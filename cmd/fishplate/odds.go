@@ -10,6 +10,7 @@ import (
 	"fishplate/diagnose/hunt"
 	"fishplate/diagnose/odds"
 	"fishplate/diagnose/outside"
+	pages "fishplate/diagnose/page"
 	"fishplate/diagnose/report"
 	"fishplate/diagnose/track"
 	"fishplate/diagnose/unit"
@@ -18,8 +19,9 @@ import (
 
 // oddsArgs is what is asked of the records.
 type oddsArgs struct {
-	export      string
-	write, json bool
+	export string
+	write  bool
+	planOut
 }
 
 func (w commands) oddsCommand() *cobra.Command {
@@ -31,12 +33,12 @@ func (w commands) oddsCommand() *cobra.Command {
 			"the hunts of other layouts and with counts that others gave away; says what changes, how sure that is, " +
 			"and where the next fault is likeliest. --write puts it into the layout's file, from which hunts take " +
 			"it. --export gives the counts away, without names or places.",
-		Example: "fishplate odds shelf.hcl yard.hcl club.json\nfishplate odds shelf.hcl --write",
+		Example: "fishplate odds shelf.hcl yard.hcl club.json -o odds.html\nfishplate odds shelf.hcl --write",
 	}, func(words []string) int { return counting{w.world}.odds(&a, words) })
 	fs := c.Flags()
 	fs.StringVar(&a.export, "export", "", "write the counts of these layouts to `FILE`, without names or places")
 	fs.BoolVar(&a.write, "write", false, "put what changed into the first layout's file")
-	fs.BoolVar(&a.json, "json", false, "for programs")
+	a.flags(c)
 	return w.onLayout(c, false)
 }
 
@@ -66,6 +68,12 @@ func (w counting) odds(a *oddsArgs, words []string) int {
 	if words[0] == demoName || words[0] == stdinName {
 		return w.usage("records of your own layouts are counted: name a layout's file", "")
 	}
+	if a.export != "" && a.form+a.file != "" {
+		return w.usage("--export writes the counts alone: leave --output and --format out", "")
+	}
+	if err := a.settle(); err != nil {
+		return w.usage(err.Error(), "")
+	}
 	src, err := w.load(words[0])
 	if err != nil {
 		return w.refused(err)
@@ -86,13 +94,8 @@ func (w counting) odds(a *oddsArgs, words []string) int {
 	if err != nil {
 		return w.fail(err)
 	}
-	if a.json {
-		if err := encode(w.programs(), c); err != nil {
-			return w.fail(err)
-		}
-		return exitOK
-	}
-	if code := w.print(countedText(src.layout.Name, c, w.checkWidth())); code != exitOK || !a.write {
+	code := w.plan(&a.planOut, c, func() *pages.Page { return c.page(src.layout.Name) })
+	if code != exitOK || a.json || !a.write {
 		return code
 	}
 	return w.writeCounted(src, c)
@@ -245,49 +248,57 @@ func (w counting) writeCounted(src *source, c *counted) int {
 		unit.Count(len(put), "changed odds line"), src.name))
 }
 
-// countedText is what was counted, for people.
-func countedText(name string, c *counted, width int) string {
-	b := paper{width: width}
+// page is what was counted, for people.
+func (c *counted) page(name string) *pages.Page {
+	p := &pages.Page{Title: name + ": what its proven hunts found"}
 	if c.Hunts == 0 && len(c.Causes) == 0 {
-		b.para("", name+": no proven hunt of it yet; odds stay as they are assumed.")
-		return b.String()
+		p.Put(pages.Block{List: []string{"no proven hunt of it yet; odds stay as they are assumed"}})
+		return p
 	}
-	b.para("", fmt.Sprintf("%s: %s of %s counted, and what was given. The assumed odds weigh as much as %.0f hunts "+
-		"(assumed too).",
-		name, unit.Count(c.Hunts, "proven hunt"), unit.Count(c.Layouts, "layout"), c.Weight))
+	about := []string{fmt.Sprintf("%s of %s counted, and what was given. The assumed odds weigh as much as %.0f hunts "+
+		"(assumed too).", unit.Count(c.Hunts, "proven hunt"), unit.Count(c.Layouts, "layout"), c.Weight)}
 	if c.Unlisted > 0 {
-		b.para("", fmt.Sprintf("%s found what is not on the list of faults for its symptom, and count for nothing.",
-			unit.Count(c.Unlisted, "hunt")))
+		about = append(about, fmt.Sprintf("%s found what is not on the list of faults for its symptom, and count for "+
+			"nothing.", unit.Count(c.Unlisted, "hunt")))
 	}
+	p.Put(pages.Block{List: about})
 	for _, k := range []struct {
 		mode  track.FaultMode
 		title string
-	}{{track.Open, "DEAD PLACES"}, {track.Bridged, "SHORTS"}, {track.Weak, "WEAK PLACES"}} {
-		head := false
-		for i := range c.Causes {
-			x := &c.Causes[i]
-			if x.Mode != k.mode || x.Found < 0.05 && !x.Telling() {
-				continue
-			}
-			if !head {
-				fmt.Fprintf(&b, "\n%s (%s)\n", k.title, unit.Count(int(math.Round(x.Hunts)), "hunt"))
-				head = true
-			}
-			b.para("  ", fmt.Sprintf("%s: found %.1f times, %.1f assumed. Its share was %s, now %s (%s to %s, nine "+
-				"times in ten): odds times %.2f.",
-				x.Part, x.Found, x.Expected, percent(x.Assumed), percent(x.Share), percent(x.Low), percent(x.High),
-				x.Times))
-		}
+	}{{track.Open, "Dead places"}, {track.Bridged, "Shorts"}, {track.Weak, "Weak places"}} {
+		p.Put(c.causes(k.mode, k.title))
 	}
-	b.WriteString("\nWHERE THE NEXT FAULT IS LIKELIEST\n")
-	for _, p := range c.Next {
-		s := fmt.Sprintf("%s: %s", p.Piece, percent(p.Share))
-		if p.Found > 0 {
-			s += fmt.Sprintf(", found bad %s", timesWord(p.Found))
+	next := pages.Block{Title: "Where the next fault is likeliest", Head: []string{"", "share", "found bad"}}
+	for _, x := range c.Next {
+		row, aloud := []string{x.Piece, percent(x.Share), ""}, x.Piece+": "+percent(x.Share)
+		if x.Found > 0 {
+			row[2] = timesWord(x.Found)
+			aloud += ", found bad " + row[2]
 		}
-		b.para("  ", s)
+		next.Rows, next.Aloud = append(next.Rows, row), append(next.Aloud, aloud)
 	}
-	return b.String()
+	p.Put(next)
+	return p
+}
+
+// causes is what was counted of one kind of fault.
+func (c *counted) causes(mode track.FaultMode, title string) pages.Block {
+	b := pages.Block{Head: []string{"what failed", "found", "assumed", "share was", "share now", "nine times in ten",
+		"odds times"}}
+	for i := range c.Causes {
+		x := &c.Causes[i]
+		if x.Mode != mode || x.Found < 0.05 && !x.Telling() {
+			continue
+		}
+		b.Title = fmt.Sprintf("%s (%s)", title, unit.Count(int(math.Round(x.Hunts)), "hunt"))
+		within := percent(x.Low) + " to " + percent(x.High)
+		b.Rows = append(b.Rows, []string{string(x.Part), fmt.Sprintf("%.1f", x.Found), fmt.Sprintf("%.1f", x.Expected),
+			percent(x.Assumed), percent(x.Share), within, fmt.Sprintf("%.2f", x.Times)})
+		b.Aloud = append(b.Aloud, fmt.Sprintf("%s: found %.1f times, %.1f assumed. Its share was %s, now %s (%s, nine "+
+			"times in ten): odds times %.2f.",
+			x.Part, x.Found, x.Expected, percent(x.Assumed), percent(x.Share), within, x.Times))
+	}
+	return b
 }
 
 func percent(p float64) string {
