@@ -36,8 +36,13 @@ type wire struct {
 	was             string // its far end before it was put to another place
 }
 
-// scatter draws a factor about 1, a log-sd of s.
-func (w *wired) scatter(s float64) float64 { return math.Exp(s * w.rng.NormFloat64()) }
+// scatter draws a factor about 1, a log-sd of s; 1 on a table without chance.
+func (w *wired) scatter(s float64) float64 {
+	if w.rng == nil {
+		return 1
+	}
+	return math.Exp(s * w.rng.NormFloat64())
+}
 
 func (w *wired) add(x wire) { w.parts = append(w.parts, x) }
 
