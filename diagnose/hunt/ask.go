@@ -184,7 +184,7 @@ func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string
 			why += ", and tells rail from rail"
 		}
 		return why
-	case sc.kit.Bisect && len(rows) == 2:
+	case q.Func == meter.Lamp && len(rows) > 1, (sc.kit.Bisect || q.Func == meter.Ohms) && len(rows) == 2:
 		return halvesLeft(rows)
 	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
 		return fmt.Sprintf("the lamp's current loses millivolts up to the short and none past it: what you read puts "+
@@ -207,14 +207,19 @@ func (a *Ask) Reasons() string {
 // uneven is the smaller part of a split that nobody would call a half.
 const uneven = 0.35
 
-// halvesLeft says of a reading of two rows that it is bisection.
+// halvesLeft says of a reading that parts its last row from the others that it is
+// bisection.
 func halvesLeft(rows []Outcome) string {
-	if min(rows[0].P, rows[1].P) < uneven {
-		return fmt.Sprintf("bisection: what is left is split %.0f to %.0f in a hundred, as near to halves as pays",
-			100*rows[0].P, 100*rows[1].P)
+	rest, last := 0.0, rows[len(rows)-1].P
+	for _, r := range rows[:len(rows)-1] {
+		rest += r.P
 	}
-	return fmt.Sprintf("bisection: each reading halves what is left, this one %.0f to %.0f in a hundred", 100*rows[0].P,
-		100*rows[1].P)
+	if min(rest, last) < uneven {
+		return fmt.Sprintf("bisection: what is left is split %.0f to %.0f in a hundred, as near to halves as pays",
+			100*rest, 100*last)
+	}
+	return fmt.Sprintf("bisection: each reading halves what is left, this one %.0f to %.0f in a hundred", 100*rest,
+		100*last)
 }
 
 // stretches are the different places that the rows of a reading point to.

@@ -70,3 +70,27 @@ func TestBeeperAloneBisectsAnyhow(t *testing.T) {
 		}
 	}
 }
+
+// A lamp alone and ohms alone have yes and no too: a hunt with them says that it is
+// bisection, like one with a beeper.
+func TestLampAndOhmsAloneSayBisection(t *testing.T) {
+	dead := hunt.Symptom{Kind: hunt.SymptomDead, At: "main 8"}
+	for _, c := range []struct {
+		kit  hunt.Kit
+		sym  hunt.Symptom
+		said string // to what comes before: the leads, whether there is current
+	}{
+		{hunt.Kit{Beeper: true}, dead, ""},
+		{hunt.Kit{Ohms: true}, hunt.Symptom{Kind: hunt.SymptomShort}, "0.3"},
+		{hunt.Kit{Ohms: true}, dead, "0.3"},
+		{hunt.Kit{Lamp: true, LampWatts: 21, LampVolts: 12}, hunt.Symptom{Kind: hunt.SymptomShort}, "bright"},
+	} {
+		h := hunting(t, load(t, "dead-end"), c.kit, hunt.Event{Symptom: &c.sym})
+		if c.said != "" {
+			require.NoError(t, h.Apply(hunt.Event{Reading: c.said}))
+		}
+		a := h.View().Step.Ask
+		require.NotNil(t, a, "%+v", c.kit)
+		assert.Contains(t, a.Why, "bisection: ", "%+v %s", c.kit, c.sym.Kind)
+	}
+}
