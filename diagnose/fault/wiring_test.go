@@ -17,6 +17,7 @@ func layoutFiles(t *testing.T) map[string]*conductor.Network {
 	t.Helper()
 	files, err := filepath.Glob("../../testdata/layouts/*.hcl")
 	require.NoError(t, err)
+	require.Greater(t, len(files), 20)
 	out := map[string]*conductor.Network{}
 	for _, path := range files {
 		src, err := os.ReadFile(path)

@@ -103,6 +103,7 @@ func predicted(t *testing.T, n *conductor.Network, s *fault.Suspect, ohms float6
 func TestEveryLayoutAndEveryKindOfFault(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/layouts/*.hcl")
 	require.NoError(t, err)
+	require.Greater(t, len(files), 20)
 	modes := map[track.FaultMode]int{}
 	texts := map[string][]byte{}
 	for _, path := range files {
