@@ -13,8 +13,8 @@ const worthALook = 0.01
 // rates is, for each class that is worth a look, its weight a minute of looking,
 // in the order of which pieces are looked at. What was looked at already comes
 // after everything else; a fault that comes and goes may hide from a look, and
-// then each look that found nothing lowers its piece only (Blackwell's order), until
-// there were enough of them.
+// then each look that found nothing lowers its piece only, until there were enough
+// of them.
 func (pr pricing) rates(weight []float64) []float64 {
 	sum := 0.0
 	for _, x := range weight {

@@ -52,8 +52,11 @@ type Meter struct {
 
 // Cheap is a 3 1/2 digit handheld: 200 ohm range 0.1 ohm +-(0.8 % + 5
 // digits), 200 mV range 0.1 mV +-(0.8 % + 2), leads 0.1 to 0.5 ohm, beeper
-// below 40 to 100 ohm by model. Figures: meter manuals as collected in the
-// contributor's guide; five digits on AC ranges, and scatter, are assumed.
+// below 40 to 100 ohm by model. Figures: manuals and data sheets of several
+// instruments, sources not named; five digits on AC ranges, and scatter, are
+// assumed. The bench's instrument (simulate.CheapMeter) was put together apart from
+// this one and is not the same: narrower on DC volts, wider on AC volts and on
+// amperes. A hunt must bear a meter that is not the one it believes in.
 func Cheap(ac bool) Meter {
 	m := Meter{
 		About:      "3 1/2 digits, 0.1 ohm and 0.1 mV steps",

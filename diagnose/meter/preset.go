@@ -42,8 +42,8 @@ func ByName(name string, ac bool) (Meter, bool) {
 }
 
 // noACMillivolts is the cheap handheld as many are: on AC only a 200 V and a
-// 600 V range, 0.1 V steps +-(1.2 % + 10 digits) (meter manuals as collected
-// in the contributor's guide).
+// 600 V range, 0.1 V steps +-(1.2 % + 10 digits) (manuals of several instruments,
+// sources not named).
 func noACMillivolts(ac bool) Meter {
 	m := Cheap(ac)
 	m.About = aboutDC
@@ -57,8 +57,7 @@ func noACMillivolts(ac bool) Meter {
 // Good is a better handheld: 0.3 % + 2 digits on ohms, 0.1 % + 3 on DC
 // millivolts with 0.01 mV steps, 0.7 % + 3 on AC with 0.1 mV steps, beeper
 // below 20 to 60 ohm, leads of 0.1 to 0.2 ohm. An instrument seller's typical
-// figures as collected in the contributor's guide; the split by range is from
-// memory.
+// figures, source not named; the split by range is from memory.
 func Good(ac bool) Meter {
 	m := Meter{
 		About:      aboutGood,

@@ -4,8 +4,8 @@
 // names, what was changed last) comes in as Facts. The package has no clock
 // and no files, and it judges nothing: what is believed is the hunt's.
 //
-// The fields follow what clubs and museum layouts write down about a fault, as
-// collected in the contributor's guide (common practice, no single source).
+// The fields follow what clubs and museum layouts write down about a fault (common
+// practice, no source).
 package report
 
 import (

@@ -57,8 +57,8 @@ type Meter struct {
 	gains map[Function]float64 // of the stated percentage, -1 to 1
 }
 
-// CheapMeter is a 3 1/2 digit handheld. From meter manuals and data sheets
-// gathered in our notes: 200 ohm range, 0.1 ohm +-(0.8 % + 2 digits) of a kit
+// CheapMeter is a 3 1/2 digit handheld. From manuals and data sheets of several
+// instruments, sources not named: 200 ohm range, 0.1 ohm +-(0.8 % + 2 digits) of a kit
 // meter, +-(0.8 % + 5) of another (taken here); 200 mV DC range 0.1 mV, +-0.7 %
 // of a pen meter, and its AC 0.8 %; leads 0.1 to 0.5 ohm; beeper below 40, 50 or
 // 100 ohm by model (50 taken). From memory: the last digits of the volt and
