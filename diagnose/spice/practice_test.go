@@ -65,8 +65,8 @@ func TestCardsOnCircuitsByHand(t *testing.T) {
 				found, looks = found+1, looks+at+1
 			}
 		}
-		t.Logf("%s: %d of %d found, %d looks; promised %.2f and %.2f, %.1f looks", c.sym.Kind, found, hunts, looks, sheet.Promise,
-			sheet.Every, sheet.Looks)
+		t.Logf("%s: %d of %d found, %d looks; promised %.2f and %.2f, %.1f looks", c.sym.Kind, found, hunts, looks,
+			sheet.Promise, sheet.Every, sheet.Looks)
 		require.GreaterOrEqual(t, float64(found), sheet.Every*float64(hunts)-1)
 		require.LessOrEqual(t, float64(looks), (sheet.Looks+0.5)*float64(hunts))
 	}
@@ -199,8 +199,8 @@ func (w *wired) hidden(f simulate.Fault) {
 		middle, half := s.Place+" "+r, w.rail*0.25/2
 		for i := range w.parts {
 			p := &w.parts[i]
-			if before := p.b == middle && f.Position < 0.5; before || p.a == middle && f.Position >= 0.5 && p.joint == "" &&
-				p.feeder == "" {
+			before := p.b == middle && f.Position < 0.5
+			if before || p.a == middle && f.Position >= 0.5 && p.joint == "" && p.feeder == "" {
 				part := 2 * f.Position // of the half that holds the place, from its first end
 				if !before {
 					part--
