@@ -237,7 +237,8 @@ func (g *grower) best(first *hunt.Ask, crowd []*one) (*Card, error) {
 	return c, err
 }
 
-// unknown is the log-sd from which on a lamp's current is not known.
+// unknown is the log-sd from which on a lamp's current is not known
+// (assumed).
 const unknown = 0.1
 
 // fitted grows a card from its first box until it fills its pages, and gives the

@@ -5,7 +5,8 @@ import (
 	"fishplate/diagnose/unit"
 )
 
-// worthDividing is the minutes that a division must save to be asked for.
+// worthDividing is the minutes that a division must save to be asked for
+// (assumed).
 const worthDividing = 0.3
 
 // divides says whether a reading may be divided by an earlier one.

@@ -22,7 +22,8 @@ func (d *Drill) Spent(e *Entry) string {
 	return t + "."
 }
 
-// longWay is from how many minutes on getting at a place is told before it is done.
+// longWay is from how many minutes on getting at a place is told before it is done
+// (assumed).
 const longWay = 5
 
 // Far says before an act how long it takes, where the way to its place is long and nothing

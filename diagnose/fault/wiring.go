@@ -171,7 +171,7 @@ func crossed(n *conductor.Network, wires []int) []Move {
 }
 
 // farthest is how far apart in the file two feeders may stand whose wires are
-// taken to have changed places.
+// taken to have changed places (assumed).
 const farthest = 6
 
 // exchanged lists pairs of feeders of different toggles or supplies whose hot

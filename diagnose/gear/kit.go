@@ -53,7 +53,8 @@ func SetRange(k *hunt.Kit, r Range, ac bool) {
 	}
 }
 
-// UsualDC is what a battery has, and a power pack that stands in, volt.
+// UsualDC is what a battery has, and a power pack that stands in, volt (common
+// practice, no source).
 const UsualDC = 12
 
 // Feed is what stands behind the lamp while a short is hunted.

@@ -87,7 +87,7 @@ func (s *summary) along(mark []float64) []float64 {
 	return w
 }
 
-// mostBetter is by how much one joint may have become better, ohm.
+// mostBetter is by how much one joint may have become better, ohm (assumed).
 const mostBetter = 0.02
 
 // found is a part and a sign with how well it explains the last evenings.
@@ -274,7 +274,8 @@ func (j *judge) alarm(list []found, e int, v *Verdict) {
 		ohms+math.Copysign(math.Hypot(high-ohms, off), ohms)
 }
 
-// named is how sure it must be that it is in one of the parts that are named.
+// named is how sure it must be that it is in one of the parts that are named
+// (assumed).
 const named = 0.9
 
 // weightsOf shares one out over hypotheses by their likelihoods.

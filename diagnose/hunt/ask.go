@@ -204,7 +204,7 @@ func (a *Ask) Reasons() string {
 	return a.Why + " (" + a.Worth + ")"
 }
 
-// uneven is the smaller part of a split that nobody would call a half.
+// uneven is the smaller part of a split that nobody would call a half (assumed).
 const uneven = 0.35
 
 // halvesLeft says of a reading that parts its last row from the others that it is

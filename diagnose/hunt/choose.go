@@ -30,6 +30,7 @@ func (sit *Situation) next() (Step, []Move) {
 	return s, moves
 }
 
+// All three assumed: they price a wrong look against one more reading.
 const (
 	sureEnough = 0.9  // inspect at this probability
 	tooLittle  = 0.06 // bits: a reading that tells less is not asked for

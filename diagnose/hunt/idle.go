@@ -7,7 +7,7 @@ import (
 	"fishplate/diagnose/infer"
 )
 
-// worthALook is the part of the belief below which a class is not listed.
+// worthALook is the part of the belief below which a class is not listed (assumed).
 const worthALook = 0.01
 
 // rates is, for each class that is worth a look, its weight a minute of looking,

@@ -10,7 +10,7 @@ import (
 	"fishplate/diagnose/unit"
 )
 
-// usualLamp is the current of a lamp of which nothing is known, ampere.
+// usualLamp is the current of a lamp of which nothing is known, ampere (assumed).
 const usualLamp = 1.0
 
 // LampCurrent is the current that the kit's lamp takes with so many volts across

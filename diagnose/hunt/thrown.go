@@ -131,7 +131,7 @@ func (g *asker) throws() []conductor.Setup {
 }
 
 // mostThrows is how many other positions of the points are weighed at once, and
-// worthThrowing the belief that one must bring current to.
+// worthThrowing the belief that one must bring current to (both assumed).
 const (
 	mostThrows    = 4
 	worthThrowing = 0.03

@@ -162,7 +162,7 @@ func (ch chooser) firmer(p *infer.Posterior, now conductor.Setup) *Ask {
 	return a
 }
 
-// seldomOver is how likely a stretch may be over the limit of the dial.
+// seldomOver is how likely a stretch may be over the limit of the dial (assumed).
 const seldomOver = 0.1
 
 // stretches are readings along the hot rail from each feeder of a set-up's supply to

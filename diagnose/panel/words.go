@@ -10,10 +10,11 @@ import (
 )
 
 // Gauge is the thin wire of a panel: a meter takes no current, and it bends round
-// the frame.
+// the frame (assumed to be handy).
 const Gauge = 22
 
-// slackMM is what a wire has on top of its way along the frame, at both ends together.
+// slackMM is what a wire has on top of its way along the frame, at both ends together
+// (assumed).
 const slackMM = 600
 
 // wire is the pair from a place.

@@ -34,7 +34,7 @@ type Options struct {
 }
 
 // Share is the part of a supply's volts that may be lost where nothing is said:
-// 5 %, often quoted, nobody says why.
+// 5 %, often quoted, source not named, and nobody says why.
 const Share = 0.05
 
 // Make writes the wiring of a layout down, and looks for the feeders that hold

@@ -307,7 +307,7 @@ func Repair(at string) string {
 }
 
 // plainly is the belief in one place from which the coach says that there is
-// one (not which).
+// one (not which; assumed).
 const plainly = 0.6
 
 func places(n int) string {
@@ -404,7 +404,7 @@ func Words(a *hunt.Ask) string {
 	return t
 }
 
-// clipBelow tells a clip lead from a lamp, ohm.
+// clipBelow tells a clip lead from a lamp, ohm (assumed).
 const clipBelow = 1.0
 
 // Say is what the coach says after a step, at a level: nothing; the habit that it

@@ -79,7 +79,7 @@ const (
 	mostSingles = 400
 	mostPairs   = 40
 	// fair is the share of the larger part up to which one cut is good enough
-	// to save the second.
+	// to save the second (assumed).
 	fair = 0.75
 )
 

@@ -244,7 +244,7 @@ func (o *own) loads(want *hunt.Setup) []drill.Act {
 	return []drill.Act{a}
 }
 
-// clipBelow tells a clip lead from a lamp, ohm.
+// clipBelow tells a clip lead from a lamp, ohm (assumed).
 const clipBelow = 1.0
 
 func holds(list []int, name func(int) string, want string) bool {
