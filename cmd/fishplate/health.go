@@ -50,7 +50,7 @@ func (w commands) healthCommand() *cobra.Command {
 	fs.BoolVar(&a.hunt, "hunt", false, "begin a hunt with what the last evening says")
 	fs.BoolVar(&a.json, "json", false, "for programs; with --readings it keeps an evening")
 	fs.BoolVar(&a.plain, "plain", false, "line by line and no drawing: screen readers")
-	fs.StringVarP(&a.out, "output", "o", "", "write the page of all evenings to `FILE`.md or .html")
+	fs.StringVarP(&a.out, "output", "o", "", "write the page of all evenings to `FILE`; its ending tells the form")
 	kitFlags(c, a.kit)
 	a.look = lookFlags(fs).readings(fs)
 	offer(c, "readings", cobra.NoFileCompletions)
@@ -73,7 +73,7 @@ func (w checkup) health(a *healthArgs, words []string) int {
 	case a.hunt && a.json:
 		return w.usage("--hunt asks for readings: leave --json out", "")
 	}
-	if _, err := formOf("", a.out, "md"); err != nil { // before a reading is taken
+	if _, err := formOf("", a.out, "text"); err != nil { // before a reading is taken
 		return w.usage(err.Error(), "")
 	}
 	config := w.settle(w.now.Flags(), a.kit)
@@ -304,15 +304,13 @@ func (e *evening) tell(a *healthArgs) int {
 			return e.w.fail(fmt.Errorf("no evening is kept yet"))
 		}
 		p := e.check.Page(e.past, e.book.when, drawn, said)
-		form, err := formOf("", a.out, "md")
+		form, err := formOf("", a.out, "text")
 		if err != nil {
 			return e.w.fail(err)
 		}
-		text := p.Markdown()
-		if form == "html" {
-			if text, err = p.HTML(); err != nil {
-				return e.w.fail(err)
-			}
+		text, err := e.w.sheet(p, form, true)
+		if err != nil {
+			return e.w.fail(err)
 		}
 		return e.w.deliver(text, form, a.out, "The page is in %s")
 	}

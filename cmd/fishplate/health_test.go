@@ -140,12 +140,13 @@ func TestHealthStory(t *testing.T) {
 	assert.Contains(t, out, "Go on with it:")
 
 	page := filepath.Join(filepath.Dir(path), "page")
-	for _, form := range []string{".md", ".html"} {
+	for form, chart := range map[string]string{".txt": "Run chart", ".md": "## Run chart", ".html": "<svg"} {
 		_, errs, status = healthRun(t, "", "--show", "-o", page+form, path)
 		require.Zero(t, status, errs)
 		text, err := os.ReadFile(page + form)
 		require.NoError(t, err)
-		assert.Contains(t, string(text), "Run chart")
+		assert.Contains(t, string(text), chart)
+		assert.Equal(t, form == ".md", strings.Contains(string(text), "# Health"))
 		assert.Contains(t, string(text), plan.Readings[0].Red)
 	}
 }
