@@ -42,17 +42,18 @@ func TestBigHuntsBegin(t *testing.T) {
 	for _, c := range []struct {
 		kit  hunt.Kit
 		seen hunt.Symptom
+		bits float64 // that the first reading tells at least
 	}{
-		{hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomShort}},
-		{hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 1990"}},
-		{hunt.Kit{Volts: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 1990"}},
-		{hunt.Kit{Volts: true}, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 1990"}},
+		{hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomShort}, 0.8},
+		{hunt.Kit{Beeper: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 1990"}, 0.1},
+		{hunt.Kit{Volts: true}, hunt.Symptom{Kind: hunt.SymptomDead, At: "main 1990"}, 1},
+		{hunt.Kit{Volts: true}, hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 1990"}, 0.01},
 	} {
 		h := hunt.New(l, c.kit)
 		require.NoError(t, h.Apply(hunt.Event{Symptom: &c.seen}))
 		v := h.View()
 		require.NotNil(t, v.Step.Ask, "%v", c)
-		assert.Positive(t, v.Step.Ask.Bits)
+		assert.Greater(t, v.Step.Ask.Bits, c.bits)
 	}
 }
 
