@@ -224,8 +224,8 @@ func via(m *Model, _ int) tea.Msg {
 func words(m *Model, n int) tea.Msg {
 	m.panel = &form{title: "A piece in the words of the file",
 		fields: []field{typed("piece", "",
-			"turnout wye diameter 31 angle 22.5; slip 22.5 length 12; straight 10 untied; X1 again; all of them: "+
-				"fishplate format")},
+			"in sizes of common practice: turnout wye diameter 31 angle 22.5; slip 22.5 length 12; straight 10 "+
+				"untied; X1 again; all of them: fishplate format")},
 		done: func(m *Model, v []string) (tea.Msg, error) {
 			many, text := sheet.SplitCount(v[0])
 			if m.swap {
