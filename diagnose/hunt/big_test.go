@@ -1,6 +1,7 @@
 package hunt_test
 
 import (
+	"runtime"
 	"strings"
 	"testing"
 
@@ -55,6 +56,40 @@ func TestBigHuntsBegin(t *testing.T) {
 		require.NotNil(t, v.Step.Ask, "%v", c)
 		assert.Greater(t, v.Step.Ask.Bits, c.bits)
 	}
+}
+
+// A first reading on 5,000 pieces of three-rail track weighs some twenty set-ups: they
+// do not each keep hundreds of columns of their circuits (1,300 MB in all, and 770 at once).
+func TestSetUpsShareTheMemory(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	f, problems := layoutfile.Read("line", []byte(`name = "line, invented"
+units = "in"
+construction = "metal-tie"
+run "main" { pieces = [`+strings.TrimSuffix(strings.Repeat(`"1000 x straight 10", `, 5), ", ")+`] }
+supply "T1" {
+  current = "ac"
+  volts = 18
+  breaker = 10
+}
+feeder "F1" {
+  at = "main 3/4"
+  supply = "T1"
+  wire = "16 AWG"
+  length = "6 ft"
+}
+`))
+	require.False(t, problems.Errors(), "%v", problems)
+	h := hunt.New(f.Layout, hunt.Kit{Beeper: true})
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+	require.NotNil(t, h.View().Step.Ask)
+	runtime.ReadMemStats(&after)
+	took := (after.TotalAlloc - before.TotalAlloc) >> 20
+	t.Logf("%d MB", took)
+	assert.Less(t, took, uint64(650))
 }
 
 // One place that is likely and hundreds that are faint: the reading after that

@@ -73,6 +73,9 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 	c.f = f
 	c.cols = make([][]float64, b.nodes)
 	c.room = max(mostColumns/max(b.nodes, 1), 16)
+	if c.room < b.nodes {
+		c.room = max(fewColumns/b.nodes, 16)
+	}
 	c.pairs = map[[2]int][]float64{}
 	if s.Source.Kind != conductor.SourceNone && s.Source.Kind != "" {
 		c.source = len(c.branches)
@@ -98,9 +101,10 @@ func (b *Basis) NewCircuit(s *conductor.Setup, out []int, extra []Extra) (*Circu
 	return c, nil
 }
 
-// mostColumns is how many numbers a circuit's columns may hold (32 MB): on a
-// big layout most are wanted once.
-const mostColumns = 4 << 20
+// mostColumns is how many numbers a circuit's columns may hold (32 MB), and
+// fewColumns how many (4 MB) where not all columns have room: on a big layout most
+// are wanted once, and some twenty set-ups are weighed at a time.
+const mostColumns, fewColumns = 4 << 20, 1 << 19
 
 // col is the voltage of every node for one ampere into node k. It holds until
 // the next call.
