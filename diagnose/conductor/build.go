@@ -14,6 +14,10 @@ func Build(l *track.Layout) (*Network, error) {
 	b := &builder{l: l, n: &Network{Layout: l, byName: map[string]int{}}, inside: map[int]string{}}
 	b.n.ends = make([]map[endRail]int, len(l.Pieces))
 	b.n.middles = make([]map[string]int, len(l.Pieces))
+	// A piece of three-rail track with its joint has ten links and nine points, of other
+	// track fewer; wires come on top.
+	b.n.Links = make([]Link, 0, 10*len(l.Pieces)+100)
+	b.n.Points = make([]Point, 0, 9*len(l.Pieces)+100)
 	for i := range l.Pieces {
 		if err := b.piece(i); err != nil {
 			return nil, err

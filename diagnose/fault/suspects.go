@@ -42,7 +42,7 @@ type Move struct{ Link, A, B int }
 
 // List gives the suspects of a network in the order of its links.
 func List(n *conductor.Network) []Suspect {
-	var out []Suspect
+	out := make([]Suspect, 0, len(n.Links)*3/2)
 	for i := range n.Links {
 		out = append(out, ofLink(n, i)...)
 	}

@@ -81,7 +81,7 @@ type slot struct {
 // slots are the places of rows that weigh so, as parts of 1, without those that
 // hold next to nothing.
 func (o *Outlook) slots(weight []float64) []slot {
-	var out []slot
+	out := make([]slot, 0, len(weight))
 	all := 0.0
 	for i, w := range weight {
 		for k, c := range o.Members[i] {
@@ -95,9 +95,9 @@ func (o *Outlook) slots(weight []float64) []slot {
 	return merged(out, all)
 }
 
-// merged adds up slots of one place and drops the faint.
+// merged adds up slots of one place and drops the faint, in their own memory.
 func merged(in []slot, all float64) []slot {
-	var sums []slot
+	sums := in[:0]
 	for _, s := range in {
 		if n := len(sums); n > 0 && sums[n-1].line == s.line && sums[n-1].class == s.class {
 			sums[n-1].weight += s.weight

@@ -68,6 +68,7 @@ func NewEngine(n *conductor.Network, m Model) *Engine {
 		e.ClassPiece = append(e.ClassPiece, -1)
 	}
 	rest := 1 - m.NotOnMap - m.OffTrack
+	e.Hypos = make([]Hypo, 0, len(e.Suspects)+len(n.Layout.Feeders)+2) // twins, and the two special ones
 	for i := range e.Suspects {
 		s := &e.Suspects[i]
 		h := e.hypo(i)

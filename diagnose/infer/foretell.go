@@ -28,7 +28,7 @@ const farOff, asideBy = 16, 100
 // conditions picks the likely level cells and conditions each on the readings
 // that fit.
 func (sc *scorer) conditions(j *joint) []condition {
-	var out []condition
+	out := sc.conds[:0]
 	best := math.Inf(-1)
 	logs := make([]float64, 0, len(sc.cells))
 	w := &sc.s.work
@@ -69,6 +69,7 @@ func (sc *scorer) conditions(j *joint) []condition {
 			out = append(out, condition{cell: &sc.cells[ci], g: g, felt: w.felt.clone()})
 		}
 	}
+	sc.conds = out
 	kept, sum := out[:0], 0.0
 	for i, c := range out {
 		c.weight = math.Exp(logs[i] - best)

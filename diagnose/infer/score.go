@@ -274,6 +274,7 @@ type scorer struct {
 	buf, k    []float64
 	crossRest [][numGrows]float64
 	cov       spreads
+	conds     []condition
 }
 
 // weighHypo predicts all questions for one row.
