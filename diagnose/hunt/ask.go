@@ -173,6 +173,17 @@ func (m *matter) current(f meter.Function) Current {
 	return DC
 }
 
+// under is the kind of current that a reading at a dial so set was taken under.
+func (c Current) under() infer.Current {
+	switch c {
+	case AC:
+		return infer.Alternating
+	case DC:
+		return infer.Direct
+	}
+	return infer.AsModel
+}
+
 // why says what this reading tells here.
 func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string {
 	switch {

@@ -11,6 +11,15 @@ import (
 // Record is what hands have done, for comparison only.
 func (h *Hunt) Record() any { return h.sit.bench }
 
+// Under is what each reading that counts was read of.
+func (h *Hunt) Under() []infer.Current {
+	var out []infer.Current
+	for i := range h.sit.obs {
+		out = append(out, h.sit.obs[i].Under)
+	}
+	return out
+}
+
 // Asks writes out every reading that would be weighed now.
 func (h *Hunt) Asks() []*Ask {
 	now := h.sit.now()

@@ -9,6 +9,7 @@ import (
 
 	"fishplate/diagnose/fault"
 	"fishplate/diagnose/hunt"
+	"fishplate/diagnose/infer"
 	"fishplate/diagnose/simulate"
 )
 
@@ -93,6 +94,8 @@ func TestDialIsTurnedForABattery(t *testing.T) {
 	require.Equal(t, hunt.AC, h.View().Step.Ask.Current)
 	kit.DCVolts, kit.Battery = 12, true
 	require.NoError(t, h.Own(kit))
+	assert.Contains(t, h.Under(), infer.Alternating, "what was read before stays what it was")
+	assert.NotContains(t, h.Under(), infer.Direct)
 	v := h.View()
 	require.Equal(t, hunt.DC, v.Step.Ask.Current)
 	assert.Contains(t, v.Moves, hunt.Move{Act: hunt.ActDial, To: v.Step.Ask.Dial})

@@ -157,7 +157,7 @@ func (sit *Situation) reading(en *entry) error {
 	}
 	sit.minutesSum += en.Ask.Minutes
 	t := taken{infer.Observation{Setup: q.Setup, Func: q.Func, Red: q.Red, Black: q.Black, Shown: r,
-		Watched: sit.asides.lit}, *en.Ask, en.Event.Reading}
+		Watched: sit.asides.lit, Under: en.Ask.Current.under()}, *en.Ask, en.Event.Reading}
 	if sit.found != "" {
 		sit.prove(t)
 		return nil

@@ -155,7 +155,8 @@ func (e *Engine) dress(f *forecast, o *Observation, shown float64) {
 	}
 	r := mod.Meter.Of(o.Func)
 	f.noise, f.flat.half = r.SD(f.m.Mean, shown), r.Flat(f.m.Mean, shown)
-	if o.Shown.Kind == unit.Value && o.Shown.Value == 0 && (mod.AC && o.Func != meter.Amps || o.Func == meter.Ohms) {
+	noMinus := mod.alternates(o) && o.Func != meter.Amps || o.Func == meter.Ohms
+	if noMinus && o.Shown.Kind == unit.Value && o.Shown.Value == 0 {
 		f.zero(o.Shown.Step)
 	}
 	if !f.m.Joined && o.Func != meter.Ohms {
@@ -194,7 +195,7 @@ func (m *Model) stray(o *Observation) (spread, leak float64) {
 	for _, s := range o.Setup.Sources() {
 		share = math.Max(share, math.Abs(s.Volts))
 	}
-	if !m.AC {
+	if !m.alternates(o) {
 		return quiet + strayDC*share, quiet + leaks*share
 	}
 	return quiet + strayAC*share, quiet + leaks*share
@@ -236,7 +237,7 @@ func (c *cases) mean(o *Observation, key string) (float64, bool) {
 		return k.Amps(), true
 	}
 	v, _ := k.Volts(o.Red, o.Black)
-	if c.s.e.Model.AC {
+	if c.s.e.Model.alternates(o) {
 		v = math.Abs(v)
 	}
 	return v, true

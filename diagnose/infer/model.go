@@ -17,6 +17,23 @@ type Observation struct {
 	// Watched says that the lamp was lit while it was taken: a fault that comes
 	// and goes was there.
 	Watched bool
+	// Under says what the track was fed with then: another supply may stand in since.
+	Under Current
+}
+
+// Current is a kind of current; AsModel is that of the model.
+type Current uint8
+
+// The kinds of current.
+const (
+	AsModel Current = iota
+	Alternating
+	Direct
+)
+
+// alternates says whether a reading was one of AC.
+func (m *Model) alternates(o *Observation) bool {
+	return o.Under == Alternating || o.Under == AsModel && m.AC
 }
 
 // Model is what is taken for granted about instruments and layout.

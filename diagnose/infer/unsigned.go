@@ -17,7 +17,7 @@ import (
 
 // unsigned says whether what is shown has lost its sign.
 func (m *Model) unsigned(o *Observation) bool {
-	return m.AC && (o.Func == meter.Volts || o.Func == meter.Millivolts)
+	return m.alternates(o) && (o.Func == meter.Volts || o.Func == meter.Millivolts)
 }
 
 // mostInDoubt is how many readings of a hypothesis may be of either sign, those
