@@ -43,10 +43,10 @@ func instruments(meter string, bisect bool) (hunt.Kit, simulate.Meter) {
 
 // one is one hunt with what stands beside it.
 type one struct {
-	ours, halving, murray trial.Result
-	hasMurray             bool
-	seconds               float64
-	err                   error
+	ours, murray trial.Result
+	hasMurray    bool
+	seconds      float64
+	err          error
 }
 
 // row runs n hunts of a field, several at a time. What they find does not
@@ -55,7 +55,7 @@ type row struct {
 	o      *options
 	f      *trial.Field
 	draw   func(k int) (*trial.Hidden, error)
-	beside bool // run halving and the ratio too
+	beside bool // run the ratio too
 	first  bool // end with the first list of pieces, the bad one found or not
 	all    []one
 	bytes  uint64 // allocated in all
@@ -119,12 +119,6 @@ func (r *row) once(k int) (x one) {
 		return x
 	}
 	if hidden, x.err = r.draw(k); x.err == nil {
-		x.halving, x.err = r.f.Halve(hidden)
-	}
-	if x.err != nil {
-		return x
-	}
-	if hidden, x.err = r.draw(k); x.err == nil {
 		x.murray, x.hasMurray, x.err = r.f.Murray(hidden)
 	}
 	return x
@@ -178,9 +172,8 @@ func mean(all []one, of func(*one) *trial.Result) sums {
 	return s
 }
 
-func ours(x *one) *trial.Result    { return &x.ours }
-func halving(x *one) *trial.Result { return &x.halving }
-func murray(x *one) *trial.Result  { return &x.murray }
+func ours(x *one) *trial.Result   { return &x.ours }
+func murray(x *one) *trial.Result { return &x.murray }
 
 func (r *row) seconds() float64 {
 	sum := 0.0

@@ -58,16 +58,16 @@ func (o *options) conditions() []condition {
 
 const legend = `first, two, three: the truth was among that many pieces of the list (percent of hunts).
 stated: the mean probability given to the first. minutes: until pieces are named; total: until the bad one is found.
-none: hunts that named no piece. halving: plain halving with a beeper.
+none: hunts that named no piece.
 MB: allocated a hunt, not held at once. ratio: Murray's ratio alone, two drops and nothing else ("-" off a closed run).
 `
 
 func mainTable(o *options) error {
 	fmt.Fprint(o.out, legend)
-	fmt.Fprintf(o.out, "%-11s %4s %-5s %5s %5s | %8s %5s %7s %6s %5s %5s %5s %6s %4s %6s %6s | %8s %5s %7s %5s | %5s "+
+	fmt.Fprintf(o.out, "%-11s %4s %-5s %5s %5s | %8s %5s %7s %6s %5s %5s %5s %6s %4s %6s %6s | %5s "+
 		"%5s\n", "shape", "n", "meter", "level", "wrong",
-		"readings", "lifts", "minutes", "total", "first", "two", "three", "stated", "none", "s/hunt", "MB", "halving:",
-		"lifts", "minutes", "first", "ratio", "three")
+		"readings", "lifts", "minutes", "total", "first", "two", "three", "stated", "none", "s/hunt", "MB",
+		"ratio", "three")
 	var all []one
 	for i, c := range o.conditions() {
 		l, err := shaped(c.shape, c.pieces, trial.Build{})
@@ -92,16 +92,15 @@ func mainTable(o *options) error {
 }
 
 func (o *options) mainRow(c condition, r *row) {
-	a, h, m := mean(r.all, ours), mean(r.all, halving), mean(r.all, murray)
+	a, m := mean(r.all, ours), mean(r.all, murray)
 	fmt.Fprintf(o.out, "%-11s %4d %-5s %5g %5g | %8.2f %5.2f %7.1f %6.1f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f |",
 		c.shape, len(r.f.Layout.Pieces), c.meter, c.level, c.wrong,
 		a.readings, a.lifts, a.minutes, a.total, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds(),
 		float64(r.bytes)/1e6/float64(len(r.all)))
 	if o.spice {
-		fmt.Fprintf(o.out, " %8s %5s %7s %5s | %5s %5s\n", "-", "-", "-", "-", "-", "-")
+		fmt.Fprintf(o.out, " %5s %5s\n", "-", "-")
 		return
 	}
-	fmt.Fprintf(o.out, " %8.2f %5.2f %7.1f %5.0f |", h.readings, h.lifts, h.minutes, 100*h.first)
 	if r.all[0].hasMurray {
 		fmt.Fprintf(o.out, " %5.0f %5.0f\n", 100*m.first, 100*m.three)
 	} else {
@@ -199,10 +198,9 @@ const ownTrack = `construction "experiment" {
 // a short of up to 1 ohm, 1 A known to 1 %, 0.1 mV.
 func aimTable(o *options) error {
 	fmt.Fprint(o.out, legend)
-	fmt.Fprintf(o.out, "%-26s %4s %-8s | %8s %5s %5s %5s %5s %6s %4s %6s %6s | %8s %5s | %5s %5s\n", "track",
+	fmt.Fprintf(o.out, "%-26s %4s %-8s | %8s %5s %5s %5s %5s %6s %4s %6s %6s | %5s %5s\n", "track",
 		"n", "levels",
-		"readings", "lifts", "first", "two", "three", "stated", "none", "s/hunt", "MB", "halving:", "lifts", "ratio",
-		"three")
+		"readings", "lifts", "first", "two", "three", "stated", "none", "s/hunt", "MB", "ratio", "three")
 	salt := uint64(1000)
 	for _, own := range []bool{false, true} {
 		for _, n := range or(o.pieces, []int{40, 100, 200}) {
@@ -265,12 +263,12 @@ func (o *options) printAim(own bool, n int, unknown bool, r *row) {
 	if unknown {
 		level = "unknown"
 	}
-	a, h, m := mean(r.all, ours), mean(r.all, halving), mean(r.all, murray)
-	fmt.Fprintf(o.out, "%-26s %4d %-8s | %8.2f %5.2f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f | %8.2f %5.2f | %5.0f "+
+	a, m := mean(r.all, ours), mean(r.all, murray)
+	fmt.Fprintf(o.out, "%-26s %4d %-8s | %8.2f %5.2f %5.0f %5.0f %5.0f %6.2f %4d %6.2f %6.0f | %5.0f "+
 		"%5.0f\n", name, n, level,
 		a.readings, a.lifts, 100*a.first, 100*a.two, 100*a.three, a.stated, a.unsure, r.seconds(),
 		float64(r.bytes)/1e6/float64(len(r.all)),
-		h.readings, h.lifts, 100*m.first, 100*m.three)
+		100*m.first, 100*m.three)
 }
 
 // kindOf names the kind of a suspect.

@@ -61,28 +61,6 @@ func field(t *testing.T, shape string, n int, s trial.Setting) *trial.Field {
 	return f
 }
 
-// Plain halving finds every dead short, in about log2 of the pieces, with one
-// joint lifted a test on a dead end and one more on a loop (40 places
-// take 5.4 tests on average and 6 at most: D. E. Knuth, The Art of Computer
-// Programming 3, 6.2.1, external path length, from memory).
-func TestHalvingFindsShorts(t *testing.T) {
-	for _, c := range []struct {
-		shape         string
-		n, most, lift int
-	}{{"dead-end", 40, 6, 6}, {"loop", 40, 6, 7}, {"double", 60, 9, 40}, {"yard", 50, 9, 40}} {
-		f := field(t, c.shape, c.n, trial.Setting{MinOhms: 0.01, MaxOhms: 0.1})
-		for seed := range uint64(30) {
-			x, err := f.Draw(seed)
-			require.NoError(t, err)
-			r, err := f.Halve(x)
-			require.NoError(t, err)
-			require.Equal(t, 1, r.Rank, "%s, %s", c.shape, x.Fault.Suspect.ID)
-			require.LessOrEqual(t, r.Readings, c.most, c.shape)
-			require.LessOrEqual(t, r.Lifts, c.lift, c.shape)
-		}
-	}
-}
-
 // On even track the ratio alone names the piece: with all pieces alike, loop of
 // N, drops v1 and v2 (the example worked out in the tests of ratios: 10 pieces
 // of 24 mohm, short at joint 3, 1 A: 16.8 and 7.2 mV a piece, 0.3 of the way).
