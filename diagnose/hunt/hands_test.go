@@ -155,6 +155,22 @@ func TestAnotherKit(t *testing.T) {
 	require.Error(t, h.Own(hunt.Kit{Beeper: true, LampAmps: -1}))
 }
 
+// Without a lamp a kit's battery feeds nothing: with the lamp that comes to it its battery does,
+// at a weak and at a dead place too.
+func TestLampComesWithItsBattery(t *testing.T) {
+	for _, kind := range []hunt.SymptomKind{hunt.SymptomWeak, hunt.SymptomDead} {
+		kit := allMeters
+		kit.Lamp, kit.DCVolts, kit.Battery = false, 12, true
+		h := hunting(t, load(t, "loop"), kit, hunt.Event{Symptom: &hunt.Symptom{Kind: kind, At: "main 9"}})
+		require.NotContains(t, strings.Join(h.View().Step.Ask.Steps, "\n"), "battery")
+		kit.Lamp = true
+		require.NoError(t, h.Own(kit), kind)
+		require.Contains(t, strings.Join(h.View().Step.Ask.Steps, "\n"), "the battery", kind)
+		kit.DCVolts = 9
+		require.ErrorContains(t, h.Own(kit), "may be on it already", kind)
+	}
+}
+
 // A lone digit is the answer that it stands for, also where a reading is changed.
 func TestDigitsEverywhere(t *testing.T) {
 	h := hunting(t, load(t, "loop"), hunt.Kit{Beeper: true},

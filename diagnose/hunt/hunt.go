@@ -92,18 +92,29 @@ func (h *Hunt) Own(kit Kit) error {
 	return nil
 }
 
-var errFeedStays = errors.New("what feeds the lamp was on the track already: in this hunt it stays as it is, with " +
-	"its volts")
+var errFeedStays = errors.New("what feeds the track may be on it already: in this hunt it stays as it is, with its " +
+	"volts")
+
+// feed is what a kit puts in a supply's place behind a lamp, and its volts; none without a lamp.
+func (k *Kit) feed() (volts float64, battery bool) {
+	if !k.Lamp {
+		return 0, false
+	}
+	return k.DCVolts, k.Battery
+}
 
 // feedsLike says whether two kits put the same behind a lamp.
 func (k *Kit) feedsLike(o *Kit) bool {
-	return k.DCVolts == o.DCVolts && k.Battery == o.Battery && (k.Lamp == o.Lamp || k.DCVolts == 0)
+	volts, battery := k.feed()
+	other, otherBattery := o.feed()
+	return volts == other && battery == otherBattery
 }
 
 // comesNew says whether a kit has what stands in for supplies that fed the track alone so
 // far, and is told from all of them by its volts.
 func comesNew(l *track.Layout, was, kit *Kit) bool {
-	return was.DCVolts == 0 && !slices.ContainsFunc(l.Supplies, func(s track.Supply) bool {
+	before, _ := was.feed()
+	return before == 0 && !slices.ContainsFunc(l.Supplies, func(s track.Supply) bool {
 		return s.Volts == kit.DCVolts
 	})
 }

@@ -75,6 +75,10 @@ func (m *Model) Update(sc *scene.Scene, msg tea.Msg) tea.Msg {
 	switch msg := msg.(type) {
 	case scene.Refused:
 		m.fault = msg.Err.Error()
+		if k := &sc.Kit; sc.View.Symptom != nil { // what is drawn is what the hunt does
+			m.kit.Lamp, m.kit.DCVolts, m.kit.Battery = k.Lamp, k.DCVolts, k.Battery
+			m.start = *k
+		}
 	case scene.Shown:
 		if sc.View.Symptom != nil { // the hunt has one
 			m.kit, m.start, m.typing = sc.Kit, sc.Kit, false

@@ -1,6 +1,7 @@
 package kit
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
@@ -76,6 +77,20 @@ func TestDrawnAsTheHuntLaysIt(t *testing.T) {
 	assert.Equal(t, gear.OwnSupply, gear.FeedOf(&k))
 	k = press(New(sc.Layout, kept, true), sc, "88", "enter").(scene.SetKit).Kit
 	assert.Equal(t, gear.OwnSupply, gear.FeedOf(&k), "round to the pack of the layout")
+}
+
+// What a hunt refuses goes back to what the hunt does, in the picture too, and Enter leaves.
+func TestRefusedShowsWhatTheHuntDoes(t *testing.T) {
+	sc := table(true)
+	sc.Kit = hunt.Kit{Volts: true, Lamp: true}
+	sc.View.Symptom = &hunt.Symptom{Kind: hunt.SymptomWeak, At: "main 3"}
+	m := New(sc.Layout, sc.Kit, true)
+	assert.IsType(t, scene.SetKit{}, press(m, sc, "8", "enter"))
+	assert.Contains(t, shown(m, sc, 80, 24), "Battery 12 V")
+	m.Update(sc, scene.Refused{Err: errors.New("it stays as it is")})
+	assert.Contains(t, shown(m, sc, 80, 24), "it stays as it is")
+	assert.NotContains(t, shown(m, sc, 80, 24), "Battery")
+	assert.Equal(t, scene.Back{}, press(m, sc, "enter"))
 }
 
 // What was told is where it begins.
