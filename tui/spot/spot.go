@@ -133,7 +133,7 @@ func Describe(l *track.Layout, p Point) Words {
 	case Unknown:
 		return Words{What: p.Name}
 	case Post:
-		return Words{What: strings.ToUpper(p.Wire) + " wires of " + strings.TrimSuffix(p.Name, " "+p.Wire),
+		return Words{What: strings.ToUpper(p.Wire) + " wires of " + supplyOf(p),
 			Where: "where they join"}
 	case Terminal, Lug, Accessory, Block:
 		return describeUnder(l, p)
@@ -152,6 +152,19 @@ func Describe(l *track.Layout, p Point) Words {
 	w.Side = side(l, p)
 	return w
 }
+
+// Together says whether two points are said to be at one place: the joined wires of two
+// supplies are not.
+func Together(l *track.Layout, a, b string) bool {
+	p, q := Parse(l, a), Parse(l, b)
+	if p.Kind == Post && q.Kind == Post && supplyOf(p) != supplyOf(q) {
+		return false
+	}
+	d, e := Describe(l, p), Describe(l, q)
+	return d.Where == e.Where && d.Where != ""
+}
+
+func supplyOf(p Point) string { return strings.TrimSuffix(p.Name, " "+p.Wire) }
 
 // title names a piece with its given name: "W1 (main 3)".
 func title(l *track.Layout, i int) string {
