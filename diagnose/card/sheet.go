@@ -134,7 +134,7 @@ func (c *Card) arm() []string {
 		"the trains), or no current: " + none}
 	if src := &box.Ask.Setup.Source; c.short() && c.Kit.Volts {
 		var rows []string
-		for _, row := range src.ArmRows(unit.Volt) {
+		for _, row := range src.ArmRows(unit.Volt, c.Kit.KnowsLamp()) {
 			rows = append(rows, row.Shows+": "+row.Means)
 		}
 		out = append(out, fmt.Sprintf("Then volts from %q, on the lamp's track side, to %q: ______ ", src.From, src.To)+

@@ -2,6 +2,7 @@ package fault
 
 import (
 	"fmt"
+	"math"
 
 	"fishplate/diagnose/track"
 )
@@ -40,23 +41,31 @@ func (t Thing) Name() string {
 	return [...]string{"", "bare metal", "an engine or a lit car", "an engine or lit cars"}[t]
 }
 
-// Describe puts a thing and its ohms into words, "" for Untold.
+// Describe puts a thing and its ohms into words, "" for Untold. No ohms: they are
+// known too badly for a figure.
 func (t Thing) Describe(ohms float64) string {
 	switch t {
 	case Metal:
 		return "next to no ohms: bare metal touches metal"
 	case Motor:
-		return fmt.Sprintf("about %.1g ohm: %s stands there rather than a bare piece of metal", ohms, t.Name())
+		return roughly(ohms) + ": " + t.Name() + " stands there rather than a bare piece of metal"
 	case Lamps:
-		return fmt.Sprintf("about %.1g ohm: %s, or damp ballast or a carbon trace across the rails, rather than metal",
-			ohms, t.Name())
+		return roughly(ohms) + ": " + t.Name() +
+			", or damp ballast or a carbon trace across the rails, rather than metal"
 	}
 	return ""
 }
 
 // Maybe names a thing that stands on the rails where that is in doubt.
-func (t Thing) Maybe(ohms float64) string {
-	return fmt.Sprintf("%s (about %.1g ohm)", t.Name(), ohms)
+func (t Thing) Maybe(ohms float64) string { return t.Name() + " (" + roughly(ohms) + ")" }
+
+// roughly is ohms to one figure.
+func roughly(ohms float64) string {
+	if ohms <= 0 {
+		return "some ohms"
+	}
+	tenth := math.Pow10(int(math.Floor(math.Log10(ohms))))
+	return fmt.Sprintf("about %.4g ohm", math.Round(ohms/tenth)*tenth)
 }
 
 // EyesFirst puts what is seen at a glance before what is found by lifting: most

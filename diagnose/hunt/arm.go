@@ -50,7 +50,7 @@ func (ch chooser) armFirst(q *infer.Question, p *infer.Posterior, now conductor.
 			lightMeans(out.Expect)
 		}
 		if f != meter.Lamp && ch.shortHunt() {
-			out.Expect = out.Setup.Source.ArmRows(unit.Setting(f).Unit())
+			out.Expect = out.Setup.Source.ArmRows(unit.Setting(f).Unit(), ch.kit.KnowsLamp())
 			ch.scribe().foretell(out, p, 1, nil)
 		}
 		return out
@@ -97,7 +97,10 @@ func whyArm(f meter.Function) string {
 // nothing and a lifted piece does.
 func (te teller) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fault.Suspect) {
 	part, stands := map[fault.Thing]float64{}, fault.Motor
-	ohms, told := te.ohmsBehindLamp()
+	ohms, byLamp, told := te.ohmsBehindLamp()
+	if byLamp && !te.kit.KnowsLamp() {
+		ohms = 0
+	}
 	if told && s.Mode == track.Bridged {
 		for _, t := range fault.Things() {
 			lo, hi := t.Ohms()
@@ -125,21 +128,22 @@ func (te teller) acrossRails(k *Candidate, p *infer.Posterior, class int, s *fau
 const surelyOhms, maybeThere = 0.7, 0.2
 
 // ohmsBehindLamp is what the last volts behind the lamp, or ohms, between the two
-// sides make of all that stands between them, ohm; false before any was read.
-func (te teller) ohmsBehindLamp() (float64, bool) {
+// sides make of all that stands between them, ohm, and whether it was the lamp's volts
+// that told; false before any was read.
+func (te teller) ohmsBehindLamp() (ohms float64, byLamp, told bool) {
 	for i := len(te.obs) - 1; i >= 0; i-- {
 		o := &te.obs[i]
 		src, v := &o.Setup.Source, math.Abs(o.Shown.Value)
 		switch {
 		case o.Shown.Kind != unit.Value || o.Red == o.Black:
 		case o.Func == meter.Ohms:
-			return max(v-te.engine.Model.Meter.LeadOhms, 0), true
+			return max(v-te.engine.Model.Meter.LeadOhms, 0), false, true
 		case src.Kind == conductor.SourceLamp && o.Func != meter.Amps && o.Red == src.From && o.Black == src.To &&
 			v < src.Volts:
-			return src.Ohms() * v / (src.Volts - v), true
+			return src.Ohms() * v / (src.Volts - v), true, true
 		}
 	}
-	return 0, false
+	return 0, false, false
 }
 
 // readings is how many readings of a meter count: a look at the lamp is none.
@@ -155,16 +159,23 @@ func metered(obs []infer.Observation) int {
 	return n
 }
 
-// ArmRows part the first volts behind a lamp by what stands across the rails.
-func (s *Source) ArmRows(u unit.Unit) []Outcome {
+// ArmRows part the first volts behind a lamp by what stands across the rails. The volts
+// tell ohms as well as the lamp is known: where nobody knows it, an engine is named from
+// where it may begin to where it may end.
+func (s *Source) ArmRows(u unit.Unit, known bool) []Outcome {
 	lamp := s.Volts / s.Amps
 	motorLeast, motorMost := fault.Motor.Ohms()
+	engine := "about 2 ohm: an engine or a lit car rather than bare metal"
+	if !known {
+		doubt := math.Exp(2 * infer.UnknownLamp)
+		motorLeast, motorMost = motorLeast/doubt, motorMost*doubt
+		engine = "some ohms (how many, this lamp does not tell): an engine or lit cars, else metal that touches badly"
+	}
 	var borders []float64
 	for _, ohms := range [...]float64{motorLeast, motorMost, 4 * lamp} {
 		borders = append(borders, limitOf(s.Volts*ohms/(lamp+ohms)))
 	}
-	says := [...]string{"next to no ohms: bare metal across the rails",
-		"about 2 ohm: an engine or a lit car rather than bare metal",
+	says := [...]string{"next to no ohms: bare metal across the rails", engine,
 		"lit cars, damp ballast, carbon; or accessories on these wires",
 		"nothing stands across the rails with the trains off: look at the trains"}
 	var out []Outcome
@@ -212,9 +223,18 @@ const mostAsides, mostOver = 2, 1
 const (
 	// supplysOwn is the part of the supply's volts from which a reading is taken
 	// for the supply's own (the handle can be at 60 %), noVolts that under
-	// which there are none.
-	supplysOwn, noVolts = 0.5, 0.04
+	// which there are none. A battery has no handle: batterysOwn, since several ohms
+	// across the rails leave it more than half (assumed).
+	supplysOwn, batterysOwn, noVolts = 0.5, 0.85, 0.04
 )
+
+// own is from which volts on a reading is taken for the supply's own.
+func (m *matter) own(src *conductor.Source) float64 {
+	if m.standIn() && src.Volts == m.kit.DCVolts {
+		return batterysOwn * src.Volts
+	}
+	return supplysOwn * src.Volts
+}
 
 // putAside looks whether an answer can be what it was asked for. One that cannot
 // is no evidence: the same ask comes again with what was wrong.
@@ -263,7 +283,7 @@ func (sit *Situation) unfit(a *Ask) []Outcome {
 	if err != nil || sit.paper || q.Setup.Source.Kind != conductor.SourceLamp {
 		return nil
 	}
-	own, none := supplysOwn*q.Setup.Source.Volts, noVolts*q.Setup.Source.Volts
+	own, none := sit.own(&q.Setup.Source), noVolts*q.Setup.Source.Volts
 	volt := unit.Reading{Kind: unit.Value, Unit: unit.Volt}
 	full, over := volt, volt
 	full.Value, over.Kind = q.Setup.Source.Volts, unit.OverLimit
@@ -360,7 +380,7 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright &&
 		light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
-	case o.Shown.Kind == unit.Value && v >= supplysOwn*src.Volts:
+	case o.Shown.Kind == unit.Value && v >= sit.own(src):
 		says := "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe " +
 			"where the hot wires join, behind the lamp, and read again"
 		if o.Func == meter.Volts && !hasUnit(o.Shown.Typed) {

@@ -3,6 +3,7 @@ package hunt_test
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -267,4 +268,53 @@ func TestWhatWouldNotCount(t *testing.T) {
 	h := armed(t, load(t, "loop"), "bright")
 	say(t, h, "0.1")
 	require.True(t, tried(h, "OL"), "along a rail")
+}
+
+// Where nobody knows the lamp, its volts name an engine from where one may begin to where
+// it may end, for lamps of 0.42 to 2.1 A, and no figure of ohms: an engine of 1 ohm
+// behind 0.42 A of 12.3 V has 0.42 V, one of 2.1 ohm behind 2.1 A of 18 V has 3.5 V (Ohm's
+// law). A known lamp parts metal from an engine.
+func TestUnknownLampNamesNoOhms(t *testing.T) {
+	kit := allMeters
+	kit.LampAmps, kit.LampSpread = 0, 0
+	for _, c := range []struct {
+		dc               float64
+		reads, row, says string
+	}{{12, "0.445", "an engine", ""}, {12, "3.60", "an engine", "some ohms"}, {0, "4.22", "an engine", "some ohms"},
+		{0, "0.1", "bare metal", ""}} {
+		kit.DCVolts, kit.Battery = c.dc, c.dc > 0
+		h := hunt.New(load(t, "loop"), kit)
+		require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+		say(t, h, "bright")
+		require.Contains(t, means(h.View().Step.Ask, c.reads), c.row, "%+v", c)
+		say(t, h, c.reads)
+		require.Contains(t, h.View().Ranked[0].What, c.says)
+		require.NotContains(t, h.View().Ranked[0].What, "about")
+	}
+}
+
+// Several ohms leave a battery more than half of its volts, which are no sign of the wrong
+// side of the lamp: it has no handle that can be down.
+func TestSeveralOhmsOnABattery(t *testing.T) {
+	kit := allMeters
+	kit.DCVolts, kit.Battery, kit.LampAmps, kit.LampWatts, kit.LampVolts = 12, true, 0, 21, 12
+	h := hunt.New(load(t, "loop"), kit)
+	require.NoError(t, h.Apply(hunt.Event{Symptom: &hunt.Symptom{Kind: hunt.SymptomShort}}))
+	say(t, h, "glowing", "7.95")
+	require.Nil(t, h.View().Step.Ask.Aside)
+	require.Equal(t, 1, h.View().Readings)
+	require.NoError(t, h.Apply(hunt.Event{Undo: 1}))
+	say(t, h, "11.9")
+	require.Equal(t, hunt.FactSupplySide, h.View().Step.Ask.Aside.Fact)
+}
+
+// means is what an ask says of so many volts.
+func means(a *hunt.Ask, reads string) string {
+	v, _ := strconv.ParseFloat(reads, 64)
+	for _, row := range a.Expect {
+		if (row.From == nil || *row.From <= v) && (row.To == nil || v < *row.To) {
+			return row.Means
+		}
+	}
+	return ""
 }

@@ -35,6 +35,12 @@ func (k *Kit) LampCurrent(volts, trip float64) (amps, spread float64) {
 	return amps, spread
 }
 
+// KnowsLamp says whether the lamp's current is known as well as by what is written on it.
+func (k *Kit) KnowsLamp() bool {
+	_, spread := k.LampCurrent(k.LampVolts, math.Inf(1))
+	return spread <= infer.RatedLamp
+}
+
 // LampsFor is how many of the kit's lamps are put in series on so many volts from
 // what trips at so many ampere: as many as it says, else so many that none burns out
 // and nothing trips.
