@@ -52,8 +52,9 @@ func Parse(text string, s Setting) (Reading, error) {
 }
 
 var (
-	yesWords = words("beep beeps beeping y yes tone tones b lit on true")
-	noWords  = words("no n silent silence none quiet nothing dark off false")
+	yesWords   = words("beep beeps beeping y yes tone tones b lit on true")
+	noWords    = words("no n silent silence none quiet nothing dark off false")
+	lightWords = words("lit bright glowing glow dim dark")
 	// Displays write over-limit as OL with or without points; people type the
 	// letter O as a zero.
 	overWords = words("ol o.l o.l. .ol 0l 0.l 0.l. .0l ofl over overlimit over-limit overload inf infinite infinity")
@@ -103,6 +104,8 @@ func normalise(s string) string {
 func (p *parser) answer(word string) (Reading, error) {
 	w := strings.TrimRight(word, ".! ")
 	switch {
+	case p.setting == Beeper && lightWords[w]:
+		return Reading{}, p.fail("this is asked of the meter's beeper, not of a lamp", "write beep or no")
 	case yesWords[w]:
 		return Reading{Kind: Beep, Unit: None, Typed: p.typed}, nil
 	case noWords[w], w == "no beep", w == "no tone":

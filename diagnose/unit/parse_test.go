@@ -251,3 +251,15 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+// A word of a lamp is no answer of a beeper: somebody looks at the wrong thing.
+func TestBeeperIsNoLamp(t *testing.T) {
+	for _, word := range []string{"dark", "Bright", "glowing", "lit"} {
+		_, err := Parse(word, Beeper)
+		require.ErrorContains(t, err, "beep or no", word)
+		_, err = Parse(word, Look)
+		if word == "dark" || word == "lit" {
+			require.NoError(t, err, word)
+		}
+	}
+}
