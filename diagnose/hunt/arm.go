@@ -228,8 +228,8 @@ const (
 	supplysOwn, batterysOwn, noVolts = 0.5, 0.85, 0.04
 )
 
-// own is from which volts on a reading is taken for the supply's own.
-func (m *matter) own(src *conductor.Source) float64 {
+// ownVolts is from which volts on a reading is taken for the supply's own.
+func ownVolts(m *matter, src *conductor.Source) float64 {
 	if m.standIn() && src.Volts == m.kit.DCVolts {
 		return batterysOwn * src.Volts
 	}
@@ -283,7 +283,7 @@ func (sit *Situation) unfit(a *Ask) []Outcome {
 	if err != nil || sit.paper || q.Setup.Source.Kind != conductor.SourceLamp {
 		return nil
 	}
-	own, none := sit.own(&q.Setup.Source), noVolts*q.Setup.Source.Volts
+	own, none := ownVolts(&sit.matter, &q.Setup.Source), noVolts*q.Setup.Source.Volts
 	volt := unit.Reading{Kind: unit.Value, Unit: unit.Volt}
 	full, over := volt, volt
 	full.Value, over.Kind = q.Setup.Source.Volts, unit.OverLimit
@@ -380,7 +380,7 @@ func (sit *Situation) outOfPlace(o *infer.Observation) (Fact, string) {
 	case !volts || len(o.Setup.Lifted) > 0 || !sit.shortHunt() || onPosts && light != unit.Bright &&
 		light != unit.Glowing || !onPosts && !sit.sameSide(o):
 		return "", ""
-	case o.Shown.Kind == unit.Value && v >= sit.own(src):
+	case o.Shown.Kind == unit.Value && v >= ownVolts(&sit.matter, src):
 		says := "that is nearly the supply's own volts: you are on the supply's side of the lamp. Put the probe " +
 			"where the hot wires join, behind the lamp, and read again"
 		if o.Func == meter.Volts && !hasUnit(o.Shown.Typed) {
