@@ -195,7 +195,7 @@ func (sc scribe) why(q *infer.Question, o *infer.Outlook, rows []Outcome) string
 			why += ", and tells rail from rail"
 		}
 		return why
-	case q.Func == meter.Lamp && len(rows) > 1, (sc.kit.Bisect || q.Func == meter.Ohms) && len(rows) == 2:
+	case q.Func == meter.Lamp && len(rows) > 1, (sc.kit.halves() || q.Func == meter.Ohms) && len(rows) == 2:
 		return halvesLeft(rows)
 	case q.Setup.Source.Kind == conductor.SourceLamp && (q.Func == meter.Millivolts || q.Func == meter.Volts):
 		return fmt.Sprintf("the lamp's current loses millivolts up to the short and none past it: what you read puts "+

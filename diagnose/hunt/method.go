@@ -12,7 +12,13 @@ import (
 // bisects says whether the next reading is to halve what is left: where it was
 // asked for. Where yes and no is all there is, each does so anyhow, and the whole
 // hunt is planned.
-func (w *weigher) bisects() bool { return w.sit.kit.Bisect && !w.cutsOnly() }
+func (w *weigher) bisects() bool { return w.sit.kit.halves() && !w.cutsOnly() }
+
+// halves says whether each reading is to halve what is left: where it was asked for, and
+// with ohms alone, which tell hardly more of a dead or weak place than yes and no.
+func (k *Kit) halves() bool {
+	return k.Bisect || k.Ohms && !k.Beeper && !k.Volts && !k.Millivolts && !k.Amps && !k.Lamp
+}
 
 // evenly is questions of one price, so that they are weighed by what they tell.
 func evenly(qs []infer.Question) []infer.Question {

@@ -71,6 +71,19 @@ func TestBeeperAloneBisectsAnyhow(t *testing.T) {
 	}
 }
 
+// Ohms alone tell hardly more of a dead or weak place than yes and no: the next reading is
+// the one that bisection by name takes.
+func TestOhmsAloneBisect(t *testing.T) {
+	for _, kind := range []hunt.SymptomKind{hunt.SymptomDead, hunt.SymptomWeak} {
+		sym := hunt.Symptom{Kind: kind, At: "main 8"}
+		a := hunting(t, load(t, "loop"), hunt.Kit{Ohms: true}, hunt.Event{Symptom: &sym}, hunt.Event{Reading: "0.3"})
+		b := hunting(t, load(t, "loop"), hunt.Kit{Ohms: true, Bisect: true}, hunt.Event{Symptom: &sym},
+			hunt.Event{Reading: "0.3"})
+		require.NotNil(t, a.View().Step.Ask)
+		require.Equal(t, b.View().Step, a.View().Step, kind)
+	}
+}
+
 // A lamp alone and ohms alone have yes and no too: a hunt with them says that it is
 // bisection, like one with a beeper.
 func TestLampAndOhmsAloneSayBisection(t *testing.T) {

@@ -101,7 +101,7 @@ func (sc scribe) parts(q *infer.Question, o *infer.Outlook, all float64) []part 
 			of(litRow("dark", unit.Dark), func(i int) float64 { return 1 - o.Beep[i] })}
 	}
 	over := of(Outcome{Shows: "OL", Kinds: []unit.Kind{unit.OverLimit}}, func(i int) float64 { return o.Over[i] })
-	if over.sum < seldom*all || sc.kit.Bisect && sc.halved(q, o) {
+	if over.sum < seldom*all || sc.kit.halves() && sc.halved(q, o) {
 		return sc.numberParts(q, o, &over)
 	}
 	return append([]part{over}, sc.numberParts(q, o, nil)...)
@@ -116,7 +116,7 @@ func (sc scribe) numberParts(q *infer.Question, o *infer.Outlook, over *part) []
 	m := sc.mixtureOf(q, o)
 	var borders []float64
 	switch {
-	case m.all > 0 && sc.kit.Bisect:
+	case m.all > 0 && sc.kit.halves():
 		borders = sc.twoRows(o, m)
 	case m.all > 0:
 		borders = m.borders()
