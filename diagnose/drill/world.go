@@ -153,16 +153,37 @@ func (w *world) Read(s conductor.Setup, train int, f simulate.Function, red, bla
 	case bench == w.calm && w.Left() > 0:
 		w.odd = "the fault was away just then"
 	}
-	if slip && f != simulate.Beeper && f != simulate.Ohms {
-		red = simulate.Neighbour(w.n, red, rng)
-	}
 	exact := measure(bench, set, f, red, black)
-	if slip && (f == simulate.Beeper || f == simulate.Ohms) {
+	switch {
+	case slip && (f == simulate.Beeper || f == simulate.Ohms):
 		// a dirty rail under the tip: 60 to 1200 ohm, assumed
 		exact += math.Exp(math.Log(60) + rng.Float64()*math.Log(20))
+	case slip:
+		exact = w.slipped(exact, rng, func(red, black int) float64 {
+			return measure(bench, set, f, red, black)
+		}, red, black)
 	}
 	return w.meter.Show(f, exact, w.ac, rng)
 }
+
+// slipped is what volts show through a slip, and not what is there: one probe, the red or else
+// the black, touches the next place, or, where that reads the same or none is near (a feeder),
+// hardly touches at all and shows less than half (assumed).
+func (w *world) slipped(exact float64, rng *rand.Rand, read func(red, black int) float64, red, black int) float64 {
+	aside := func(point int) int { return simulate.Neighbour(w.n, point, rng) }
+	for _, p := range [2][2]int{{aside(red), black}, {red, aside(black)}} {
+		if v := read(p[0], p[1]); math.Abs(v-exact) > math.Max(slipShows*math.Abs(exact), slipLeast) {
+			return v
+		}
+	}
+	return exact * rng.Float64() / 2
+}
+
+// A slip that a meter's last digits would hide is none: a part of the reading, and volt (assumed).
+const (
+	slipShows = 0.1
+	slipLeast = 0.0005
+)
 
 func measure(b *simulate.Bench, s conductor.Setup, f simulate.Function, red, black int) float64 {
 	switch f {
