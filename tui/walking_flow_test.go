@@ -259,8 +259,8 @@ func TestWalkChangesAPiece(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {40, 20}} {
 		a := walkTo(newWalk(newDesk()), size[0], size[1], "2", "enter", "enter")
 		words := func() string { return strings.Join(strings.Fields(trimmed(a.View())), " ") }
-		require.Contains(t, words(), "20 pieces laid; f puts a feeder here, e then t makes the piece behind a "+
-			"turnout, w saves")
+		require.Contains(t, words(), "20 pieces laid; f puts a feeder here; arrows to a straight, then e t makes "+
+			"it a turnout; w saves")
 		press(a, "left")
 		require.Contains(t, words(), "e change it", "among the keys, at %v", size)
 		press(a, "t", "l")
