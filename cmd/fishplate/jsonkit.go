@@ -78,7 +78,7 @@ func (s *jsonSession) kitNow() kitOut {
 		InSeries: lamp.InSeries,
 		Amps:     lamp.Current(gear.Volts(k, l), trip), DC: k.DCVolts, Battery: k.Battery, Lead: k.Lead(),
 		Extension: k.Extension, Method: gear.MethodOf(k), Block: k.Block,
-		Says: gear.Says(k, l), Warnings: gear.Mind(k, l)}
+		Says: gear.Says(k, l), Warnings: gear.Mind(k, l, s.hunt.View().Symptom)}
 	if out.Meter == "" {
 		out.Meter = presetNames()[0]
 	}

@@ -63,7 +63,7 @@ func (s *plainSession) askKit() (show, done bool) {
 		s.save()
 	}
 	s.say("You have %s.", gear.Says(&k, s.src.layout))
-	for _, m := range gear.Mind(&k, s.src.layout) {
+	for _, m := range gear.Mind(&k, s.src.layout, s.hunt.View().Symptom) {
 		s.say("Mind: %s.", m)
 	}
 	return true, false

@@ -110,7 +110,7 @@ func TestRanges(t *testing.T) {
 }
 
 func TestMind(t *testing.T) {
-	mind := func(k hunt.Kit) string { return strings.Join(Mind(&k, ac()), "\n") }
+	mind := func(k hunt.Kit) string { return strings.Join(Mind(&k, ac(), nil), "\n") }
 	full := hunt.Kit{Beeper: true, Ohms: true, Volts: true, Millivolts: true, Lamp: true}
 	k := full
 	assert.Empty(t, mind(k), "nothing is known of the lamp, and nothing is wrong")

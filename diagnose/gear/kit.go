@@ -220,8 +220,8 @@ const small = 0.5
 const lampFuse = 3
 
 // Mind says what to mind about a kit on a layout, the worst first; nil for
-// nothing.
-func Mind(k *hunt.Kit, l *track.Layout) []string {
+// nothing. The symptom is nil where none was told yet.
+func Mind(k *hunt.Kit, l *track.Layout, s *hunt.Symptom) []string {
 	var out []string
 	if k.Lamp {
 		_, trip := Trips(k, l)
@@ -229,6 +229,7 @@ func Mind(k *hunt.Kit, l *track.Layout) []string {
 		out = append(out, mindTrip(k, l)...)
 	}
 	switch {
+	case !k.Lamp && s != nil && s.Loaded(): // NoLamp says it
 	case !k.Lamp && k.Millivolts:
 		out = append(out, "without a lamp a short leaves no millivolts to read: the hunt goes by the other ranges, "+
 			"and joints are opened")
@@ -237,6 +238,14 @@ func Mind(k *hunt.Kit, l *track.Layout) []string {
 			"its place makes them count")
 	}
 	return out
+}
+
+// NoLamp says what a hunt does without a lamp.
+func NoLamp(s *hunt.Symptom) string {
+	if s != nil && s.Loaded() {
+		return "No lamp: a lit car, or an engine held still, is the load across the rails in its place."
+	}
+	return "No lamp: a short is hunted by opening joints, half of the track at a time."
 }
 
 func mindLamp(lamp Lamp, volts, trip float64, battery bool) []string {

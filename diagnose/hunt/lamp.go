@@ -125,7 +125,7 @@ func (m *matter) loadOhms(supply int) float64 {
 func (say wording) wordLoad(l *conductor.Load) string {
 	about := " of about " + unit.FormatDigits(l.Ohms, unit.Ohm, 2)
 	if !say.laysLamp() {
-		return "a load" + about + " (a lit car, or an engine held still)"
+		return "a load" + about + " (a lit car or an engine held still, and no other)"
 	}
 	if say.standsBare() {
 		return "the lamp"

@@ -15,6 +15,11 @@ import (
 // readings ago must still be open.
 func Keep(sc *scene.Scene, a *hunt.Ask, w int) []string {
 	kept := keep(sc.Layout, &a.Setup, standIn(sc, a))
+	if !sc.Kit.Lamp {
+		for i := range kept {
+			kept[i] = strings.Replace(kept[i], "lamp across ", "load across ", 1)
+		}
+	}
 	if len(kept) == 0 {
 		return nil
 	}

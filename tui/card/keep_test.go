@@ -53,3 +53,12 @@ func TestKeepBesideSteps(t *testing.T) {
 		"a DC supply of as many volts, which nothing stands in for")
 	assert.Empty(t, Keep(sc, &hunt.Ask{Steps: a.Steps}, 60), "a set-up that says nothing")
 }
+
+// What lies across the rails has the name that its step gives it.
+func TestLoadIsNoLampWithoutOne(t *testing.T) {
+	a := &hunt.Ask{Setup: hunt.Setup{Loads: []hunt.Load{{From: "main 1", To: "main 2", Ohms: 18}}}}
+	for lamp, want := range map[bool]string{true: "lamp across main 1", false: "load across main 1"} {
+		sc := &scene.Scene{Layout: &track.Layout{}, Kit: hunt.Kit{Lamp: lamp}}
+		assert.Contains(t, strings.Join(Keep(sc, a, 90), " "), want)
+	}
+}

@@ -93,6 +93,18 @@ func TestRefusedShowsWhatTheHuntDoes(t *testing.T) {
 	assert.Equal(t, scene.Back{}, press(m, sc, "enter"))
 }
 
+// Without a lamp each symptom has its own words: no short is hunted at a weak or a dead place.
+func TestNoLampByTheSymptom(t *testing.T) {
+	for kind, says := range map[hunt.SymptomKind]string{hunt.SymptomShort: "opening joints",
+		hunt.SymptomWeak: "is the load", hunt.SymptomDead: "is the load"} {
+		sc := table(true)
+		sc.View.Symptom = &hunt.Symptom{Kind: kind, At: "main 3"}
+		all := shown(New(sc.Layout, hunt.Kit{Volts: true, Millivolts: true}, true), sc, 120, 40)
+		assert.Contains(t, all, says, kind)
+		assert.Equal(t, kind == hunt.SymptomShort, strings.Contains(all, "a short"), all)
+	}
+}
+
 // What was told is where it begins.
 func TestToldKitIsLeftAlone(t *testing.T) {
 	sc := table(true)

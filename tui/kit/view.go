@@ -35,7 +35,7 @@ func (m *Model) View(sc *scene.Scene, w, h int) scene.Frame {
 	p.note()
 	side := p.side(min(max(w-listWidth-2, 30), 60))
 	if !beside {
-		if len(gear.Mind(&p.kit, sc.Layout)) == 0 {
+		if len(gear.Mind(&p.kit, sc.Layout, symptomOf(sc))) == 0 {
 			p.lines = append(p.lines, "")
 		}
 		p.lines = append(p.lines, p.side(w)...)
@@ -211,12 +211,21 @@ func (p *picture) note() {
 	}
 }
 
+// symptomOf is what is hunted, or about to be; nil where nothing was told yet.
+func symptomOf(sc *scene.Scene) *hunt.Symptom {
+	if sc.Held != nil {
+		return sc.Held.Symptom
+	}
+	return sc.View.Symptom
+}
+
 // side is what stands beside the list: what to mind, the lamp hooked up, the
 // bulb to buy.
 func (p *picture) side(w int) []string {
 	t := &p.sc.Theme
 	var out []string
-	for _, s := range gear.Mind(&p.kit, p.sc.Layout) {
+	symptom := symptomOf(p.sc)
+	for _, s := range gear.Mind(&p.kit, p.sc.Layout, symptom) {
 		for _, l := range text.Hang("! ", s, 2, w) {
 			out = append(out, t.Paint(style.Warn, l))
 		}
@@ -224,14 +233,9 @@ func (p *picture) side(w int) []string {
 	if len(out) > 0 {
 		out = append(out, "")
 	}
-	symptom := p.sc.View.Symptom
-	if p.sc.Held != nil {
-		symptom = p.sc.Held.Symptom
-	}
 	h, ok := gear.HookupOf(&p.kit, p.sc.Layout, symptom, 0)
 	if !ok {
-		return append(out, text.Wrap("No lamp: a short is hunted by opening joints, half of the track at a time.",
-			w)...)
+		return append(out, text.Wrap(gear.NoLamp(symptom), w)...)
 	}
 	out = append(out, h.Draw(p.sc.ASCII)...)
 	if !gear.Of(&p.kit).Known() {
