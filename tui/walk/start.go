@@ -143,7 +143,8 @@ func (starter starter) shapeForm(s *shape.Shape, name, construction string, metr
 		}
 		m.starter().begin(c)
 		m.origin = f
-		m.tell("%d pieces laid; f puts a feeder here; arrows to a straight, then e t makes it a turnout; w saves", c.Pieces())
+		m.tell("%d pieces laid; f puts a feeder here; arrows to a straight, then e t makes it a turnout; "+
+			"w saves", c.Pieces())
 		return nil, nil
 	}
 	starter.m.panel = f
