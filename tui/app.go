@@ -46,9 +46,9 @@ type app struct {
 	busy     bool
 	waiting  []pending
 	one      oneKey
-	toGo     bool     // to the walk, as soon as nothing is computed
-	going    bool     // other screens are being made: keys wait for them
-	asker    scene.ID // the screen that sent the running event
+	toGo     func() tea.Cmd // where to go as soon as nothing is computed; may be nil
+	going    bool           // other screens are being made: keys wait for them
+	asker    scene.ID       // the screen that sent the running event
 	kitSeen  bool
 	walk     *walking // nil where there is none
 	ended    []error  // what could not be put by when screens were left
@@ -185,7 +185,7 @@ func (a *app) key(k tea.KeyMsg) tea.Cmd {
 	if a.going || !a.inside && tooSmall(a.w, a.h) { // pressed blind
 		return nil
 	}
-	a.say, a.toGo = "", false
+	a.say, a.toGo = "", nil
 	if a.one.takes(k) {
 		return nil
 	}

@@ -141,9 +141,9 @@ func (a *app) computed(m computed) tea.Cmd {
 	if !m.told {
 		a.turn(before)
 	}
-	if a.toGo {
-		a.say, a.toGo = "", false
-		return a.toWalk()
+	if to := a.toGo; to != nil {
+		a.say, a.toGo = "", nil
+		return to()
 	}
 	if a.untold() {
 		return a.start(pending{tell: true})

@@ -84,7 +84,7 @@ func (a *app) toWalk() tea.Cmd {
 		a.say = "there is no walk to go to here"
 		return nil
 	case a.busy:
-		a.say, a.toGo = "one moment: the walk comes as soon as this is worked out", true
+		a.say, a.toGo = "one moment: the walk comes as soon as this is worked out", a.toWalk
 		return nil
 	}
 	o, err := a.o.ToWalk()
@@ -106,15 +106,16 @@ func (a *app) become(o Options) tea.Cmd {
 	return a.Init()
 }
 
-// goTo makes other screens, which may take a while, and shows them; never while the
-// hunt is at work.
+// goTo makes other screens, which may take a while, and shows them: once the hunt has
+// answered, where it is at work; any other key calls it off.
 func (a *app) goTo(what string, to func() (Options, error)) tea.Cmd {
 	switch {
 	case to == nil:
 		a.say = "there is no way to that from here"
 		return nil
 	case a.busy:
-		a.say = "one moment: the hunt is at work"
+		a.say = "one moment: " + what + " comes as soon as this is worked out"
+		a.toGo = func() tea.Cmd { return a.goTo(what, to) }
 		return nil
 	}
 	a.going = true

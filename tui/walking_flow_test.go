@@ -16,6 +16,7 @@ import (
 	"fishplate/layoutfile"
 	"fishplate/layoutfile/course"
 	"fishplate/layoutfile/shape"
+	"fishplate/tui/scene"
 	"fishplate/tui/walk"
 )
 
@@ -127,6 +128,28 @@ func TestWalkWaits(t *testing.T) {
 		}
 		settle(a, slow)
 		assert.Equal(t, other, a.walk == nil)
+	}
+}
+
+// TestAroundWaits: so is the key for what is around the hunt.
+func TestAroundWaits(t *testing.T) {
+	for _, other := range []bool{false, true} {
+		o := scripted()
+		went := 0
+		o.ToAround = func(scene.ID) (Options, error) { went++; return walked(newWalk(newDesk())), nil }
+		o.defaults()
+		a := newApp(o)
+		slow := a.Init()
+		send(a, tea.WindowSizeMsg{Width: 80, Height: 24})
+		press(a, "a", "2")
+		require.True(t, a.busy)
+		assert.Zero(t, went)
+		assert.Contains(t, trimmed(a.View()), "one moment")
+		if other {
+			press(a, "down")
+		}
+		settle(a, slow)
+		assert.Equal(t, !other, went == 1)
 	}
 }
 
