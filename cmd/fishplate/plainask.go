@@ -106,7 +106,7 @@ func (s asker) otherEnd(a *hunt.Ask, all bool) string {
 	switch {
 	case a.OfLeads():
 		words = hunt.TipToTip
-	case !all && red.Near == black.Near && spot.Together(l, a.Red, a.Black):
+	case !all && red.Near == black.Near && red.SamePlace(black):
 		words = joined(black.What, black.Side, "at the same place")
 	case !all && red.Near == black.Near: // across a joint from it: counted from the same thing
 		words = joined(black.What, black.Where, black.Side)

@@ -59,13 +59,12 @@ func exact(f *trial.Field, h *trial.Hidden) (func(simulate.Probe) (float64, erro
 }
 
 // glow is the part of its full current that a lamp takes: what a lamp in series loses, or
-// what lies on one that is a load, whose current goes with its volts to the 0.55 (the usual
-// rule of thumb).
+// what lies on one that is a load makes it take.
 func (d *deck) glow(program string, p simulate.Probe) (float64, error) {
 	src := p.Setup.Source
 	if p.Setup.LightsLoad() {
 		v, err := d.read(program, p)
-		return math.Pow(math.Abs(v/src.Volts), 0.55), err
+		return simulate.LampPart(v / src.Volts), err
 	}
 	p.Red, p.Black = src.From, src.To
 	v, err := d.read(program, p)

@@ -10,6 +10,9 @@ import (
 	"fishplate/diagnose/simulate"
 )
 
+// ClipBelow tells a clip lead from a lamp across the rails, ohm (assumed).
+const ClipBelow = 1.0
+
 // Reasons why acts are stopped, and cautions (NEM 609 on supplies that feed
 // each other; the rest common practice, no source).
 const (

@@ -79,7 +79,8 @@ func (m *matter) shortHunt() bool {
 // standIn says whether a battery or a DC pack stands in for the layout's own
 // supply: behind a lamp in a short, and bare where that lies across the rails.
 func (m *matter) standIn() bool {
-	return m.kit.DCVolts > 0 && m.kit.Lamp && (m.shortHunt() || m.symptom.Loaded()) && len(m.layout.Supplies) > 0
+	volts, _ := m.kit.feed()
+	return volts > 0 && (m.shortHunt() || m.symptom.Loaded()) && len(m.layout.Supplies) > 0
 }
 
 // Loaded says whether what is hunted is read with the lamp across the rails.

@@ -184,13 +184,19 @@ func (m *Meter) Show(f Function, exact float64, ac bool, rng *rand.Rand) string 
 	return ""
 }
 
+// lampPower is that of its volts with which a lamp's current goes (see light).
+const lampPower = 0.55
+
+// LampPart is the part of its full current that a lamp takes with a part of its volts.
+func LampPart(volts float64) float64 { return math.Pow(math.Abs(volts), lampPower) }
+
 // light is what a lamp does that takes a part of its full current: its light
 // goes with the 3.4th power of its volts and its current with the 0.55th (the
 // usual rules of thumb), so with about the sixth of its current. Who has seen it
 // in full calls a third of that no longer bright; under a thousandth nothing is
 // seen in a lit room (both assumed).
 func light(part float64) string {
-	switch x := math.Pow(part, 3.4/0.55); {
+	switch x := math.Pow(part, 3.4/lampPower); {
 	case x > 1.0/3:
 		return "bright"
 	case x > 1e-3:

@@ -1,7 +1,6 @@
 package simulate
 
 import (
-	"math"
 	"math/rand/v2"
 	"strings"
 
@@ -94,7 +93,7 @@ func (p *Person) exact(a Probe, red, black int) float64 {
 	case Lamp:
 		if a.Setup.LightsLoad() {
 			volts := p.Bench.MeterVolts(a.Setup, red, black, MeterOhms) // 10 megohm are nothing beside a lamp
-			return math.Pow(math.Abs(volts/a.Setup.Source.Volts), 0.55) // see light
+			return LampPart(volts / a.Setup.Source.Volts)
 		}
 		if a.Setup.Source.Amps <= 0 {
 			return 0

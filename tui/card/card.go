@@ -109,7 +109,7 @@ func Probes(sc *scene.Scene, a *hunt.Ask, w int, near bool) []string {
 	if a.OfLeads() {
 		return append(out, probeLines(sc, "BLACK", style.ProbeBlack, spot.Words{What: hunt.TipToTip}, w, near)...)
 	}
-	if spot.Together(sc.Layout, a.Red, a.Black) {
+	if r.SamePlace(b) {
 		b.Where = "same place"
 	}
 	if b.Near == r.Near { // at the same place, or across a joint from it

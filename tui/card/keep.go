@@ -14,12 +14,11 @@ import (
 // and how long ago: the steps say only what changes, and a joint opened three
 // readings ago must still be open.
 func Keep(sc *scene.Scene, a *hunt.Ask, w int) []string {
-	kept := keep(sc.Layout, &a.Setup, standIn(sc, a))
+	load := "lamp"
 	if !sc.Kit.Lamp {
-		for i := range kept {
-			kept[i] = strings.Replace(kept[i], "lamp across ", "load across ", 1)
-		}
+		load = "load"
 	}
+	kept := keep(sc.Layout, &a.Setup, load, standIn(sc, a))
 	if len(kept) == 0 {
 		return nil
 	}
@@ -42,7 +41,8 @@ func standIn(sc *scene.Scene, a *hunt.Ask) string {
 	return "DC pack"
 }
 
-func keep(l *track.Layout, s *hunt.Setup, standIn string) []string {
+// keep lists what must stay so; load is what a load across the rails is called.
+func keep(l *track.Layout, s *hunt.Setup, load, standIn string) []string {
 	out := listed("joint", " open", s.Lifted)
 	out = append(out, listed("feeder", " off", s.Pulled)...)
 	var off, second []string
@@ -65,7 +65,7 @@ func keep(l *track.Layout, s *hunt.Setup, standIn string) []string {
 			out[len(out)-1] += " and " + x.To
 			continue
 		}
-		what := "lamp across "
+		what := load + " across "
 		if x.Ohms < 1 {
 			what = "clip lead from "
 		}

@@ -116,6 +116,14 @@ type Words struct {
 	Where string // "joint main 12/13, on the 12 side"
 	Side  string // which of the rails that is: "inside of the loop", "" for the center
 	Near  string // "3 joints past the tunnel mouth (first main 9/10)"
+
+	supply string // whose wires they are, where they are a supply's
+}
+
+// SamePlace says whether two descriptions are of one place: the joined wires of two
+// supplies are not at one.
+func (w Words) SamePlace(o Words) bool {
+	return w.Where == o.Where && w.Where != "" && w.supply == o.supply
 }
 
 // Lamped says of the hot wires of a supply that they join behind the lamp, since the
@@ -133,8 +141,8 @@ func Describe(l *track.Layout, p Point) Words {
 	case Unknown:
 		return Words{What: p.Name}
 	case Post:
-		return Words{What: strings.ToUpper(p.Wire) + " wires of " + supplyOf(p),
-			Where: "where they join"}
+		supply := strings.TrimSuffix(p.Name, " "+p.Wire)
+		return Words{What: strings.ToUpper(p.Wire) + " wires of " + supply, Where: "where they join", supply: supply}
 	case Terminal, Lug, Accessory, Block:
 		return describeUnder(l, p)
 	}
@@ -152,19 +160,6 @@ func Describe(l *track.Layout, p Point) Words {
 	w.Side = side(l, p)
 	return w
 }
-
-// Together says whether two points are said to be at one place: the joined wires of two
-// supplies are not.
-func Together(l *track.Layout, a, b string) bool {
-	p, q := Parse(l, a), Parse(l, b)
-	if p.Kind == Post && q.Kind == Post && supplyOf(p) != supplyOf(q) {
-		return false
-	}
-	d, e := Describe(l, p), Describe(l, q)
-	return d.Where == e.Where && d.Where != ""
-}
-
-func supplyOf(p Point) string { return strings.TrimSuffix(p.Name, " "+p.Wire) }
 
 // title names a piece with its given name: "W1 (main 3)".
 func title(l *track.Layout, i int) string {

@@ -40,10 +40,10 @@ func TestDescribe(t *testing.T) {
 			Near: "the diverging end of turnout W1 (main 3)"}},
 		{"F1 hot", Words{What: "CLIP of F1 on the CENTER rail", Where: "middle of main 2",
 			Near: "first joint right of the station, then the middle of the piece"}},
-		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join"}},
+		{"T1 hot", Words{What: "HOT wires of T1", Where: "where they join", supply: "T1"}},
 		{"A7 common", Words{What: "COMMON screw of A7", Where: "at the block",
 			Near: "its wire comes from main 22 right"}},
-		{"T1 common", Words{What: "COMMON wires of T1", Where: "where they join"}},
+		{"T1 common", Words{What: "COMMON wires of T1", Where: "where they join", supply: "T1"}},
 		{"nowhere 9 left", Words{What: "nowhere 9 left"}},
 		{"nonsense", Words{What: "nonsense"}},
 	} {

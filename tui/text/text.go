@@ -88,8 +88,8 @@ func Beside(left, right []string, lw, h int, gap string) []string {
 }
 
 var ascii = strings.NewReplacer("Ω", "ohm", "µ", "u", "μ", "u", "±", "+/-", "–", "-", "—", "-", "’", "'", "‘", "'",
-	"“", "\"", "”", "\"", "…", "...", "·", "-", "×", "x", "≈", "~", "≤", "<=", "≥", ">=", "→", "->", "│", "|", "─", "-",
-	"°", " deg")
+	"“", "\"", "”", "\"", "…", "...", "·", "-", "×", "x", "≈", "~", "≤", "<=", "≥", ">=",
+	"→", "->", "│", "|", "─", "-", "°", " deg")
 
 // ASCII puts a text into 7-bit characters: known signs by words, others by '?'.
 func ASCII(s string) string {

@@ -164,7 +164,8 @@ func (c *Coach) read(i int, e *drill.Entry) {
 	s := c.step(i, e)
 	q := c.question(e, at)
 	before, first := c.belief, c.mind.number == 0
-	took := q.Red >= 0 && c.tells(&q, at)
+	_, mute := c.mute(&q, at)
+	took := q.Red >= 0 && mute == ""
 	if took {
 		s.Expected = before.worth(q)
 		c.mind.add(q, e.Shows)
@@ -224,25 +225,17 @@ func (c *Coach) question(e *drill.Entry, at drill.State) infer.Question {
 	return q
 }
 
-// tells says that a reading can be evidence: not with a train of unknown health
-// on shorted rails, and not volts without current.
-func (c *Coach) tells(q *infer.Question, at drill.State) bool { return c.mute(q, at) == "" }
-
-// mute says in words why a reading can tell nothing at all; empty where it can.
-func (c *Coach) mute(q *infer.Question, at drill.State) string {
+// mute says in words why a reading can be no evidence at all: volts without current, or a
+// train of unknown health on shorted rails; empty where it can.
+func (c *Coach) mute(q *infer.Question, at drill.State) (h Habit, why string) {
 	switch {
 	case needsCurrent(q.Func) && q.Setup.Source.Kind == conductor.SourceNone:
-		return noCurrent
+		return HabitNoCurrent, "no current flows, and without it every stretch of rail reads zero, good or bad"
 	case at.Train >= 0 && c.shorted():
-		return trainThere
+		return HabitTrain, "a train stands on the rails, whose motor and lamps conduct too"
 	}
-	return ""
+	return "", ""
 }
-
-const (
-	noCurrent  = "no current flows, and without it every stretch of rail reads zero, good or bad"
-	trainThere = "a train stands on the rails, whose motor and lamps conduct too"
-)
 
 // shorted says that the customer saw a short.
 func (c *Coach) shorted() bool {
@@ -388,7 +381,7 @@ func Words(a *hunt.Ask) string {
 	}
 	for _, x := range a.Setup.Loads {
 		what := "a lamp"
-		if x.Ohms < clipBelow {
+		if x.Ohms < drill.ClipBelow {
 			what = "a clip lead"
 		}
 		t += ", " + what + " across " + x.From + " and " + x.To
@@ -403,9 +396,6 @@ func Words(a *hunt.Ask) string {
 	}
 	return t
 }
-
-// clipBelow tells a clip lead from a lamp, ohm (assumed).
-const clipBelow = 1.0
 
 // Say is what the coach says after a step, at a level: nothing; the habit that it
 // shows, else what it told; or all of it, with the figures.
@@ -487,7 +477,7 @@ func (c *Coach) Would(e *drill.Entry, at drill.State) (bits float64, mute string
 	switch e.Act.Do {
 	case drill.DoRead:
 		q := c.question(e, at)
-		if mute = c.mute(&q, at); mute == "" && q.Red >= 0 && q.Red != q.Black {
+		if _, mute = c.mute(&q, at); mute == "" && q.Red >= 0 && q.Red != q.Black {
 			bits = c.belief.worth(q)
 		}
 	case drill.DoLook, drill.DoAccuse:

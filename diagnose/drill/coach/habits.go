@@ -139,11 +139,9 @@ func (r *reader) remark() {
 	if s.Seen != "" {
 		return
 	}
-	switch why := r.c.mute(&r.q, r.at); {
-	case why == noCurrent:
-		r.say(HabitNoCurrent, "This reading says nothing: %s.", why)
+	switch habit, why := r.c.mute(&r.q, r.at); {
 	case why != "":
-		r.say(HabitTrain, "This reading says nothing: %s.", why)
+		r.say(habit, "This reading says nothing: %s.", why)
 	case r.late():
 	case r.oneCut(), better && r.unloaded():
 	case better && r.coarse():

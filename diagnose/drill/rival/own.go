@@ -234,18 +234,16 @@ func (o *own) loads(want *hunt.Setup) []drill.Act {
 	x := want.Loads[0]
 	from, _ := o.f.Point(x.From)
 	to, _ := o.f.Point(x.To)
-	if len(have) > 0 && have[0].From == from && have[0].To == to && (have[0].Ohms < clipBelow) == (x.Ohms < clipBelow) {
+	clip := x.Ohms < drill.ClipBelow
+	if len(have) > 0 && have[0].From == from && have[0].To == to && (have[0].Ohms < drill.ClipBelow) == clip {
 		return nil
 	}
 	a := drill.Act{Do: drill.DoLoad, Red: x.From, Black: x.To, To: drill.On}
-	if x.Ohms < clipBelow {
+	if clip {
 		a.To = drill.Jumper
 	}
 	return []drill.Act{a}
 }
-
-// clipBelow tells a clip lead from a lamp, ohm (assumed).
-const clipBelow = 1.0
 
 func holds(list []int, name func(int) string, want string) bool {
 	for _, x := range list {
